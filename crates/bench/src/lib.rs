@@ -1,0 +1,1 @@
+//! Benches of each stage and of the whole.

@@ -1,0 +1,1 @@
+//! The drawing table: canvas, set-out strip and the job in order.

@@ -1,0 +1,40 @@
+//! What fitting gives.
+
+use site::{EdgeKind, Source, Uv};
+
+/// The longest unbroken stretch of floor in one direction inside a region.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Continuous {
+    /// Region.
+    pub region: usize,
+    /// Extent from gap to gap, mm.
+    pub extent: f64,
+    /// One end, row coordinates.
+    pub from: Uv,
+    /// The other end.
+    pub to: Uv,
+}
+
+/// A board that cannot be folded down because something fitted stands over its edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slide {
+    /// Index of the board.
+    pub board: usize,
+    /// What stands over it.
+    pub under: EdgeKind,
+    /// Where that comes from.
+    pub source: Source,
+}
+
+/// How the floor goes in.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Fit {
+    /// Widest continuous floor across the boards, one for each region.
+    pub widths: Vec<Continuous>,
+    /// Longest continuous floor along the boards, one for each region.
+    pub lengths: Vec<Continuous>,
+    /// Boards that slide in under fitted linings or kicks.
+    pub slides: Vec<Slide>,
+    /// Runs in the order they are laid, indices into the floor's runs.
+    pub sequence: Vec<usize>,
+}

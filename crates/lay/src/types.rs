@@ -1,0 +1,149 @@
+//! What laying gives. Row coordinates, mm.
+
+use site::Uv;
+
+/// A board's face outline after cutting.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Outline {
+    /// Outer ring, anticlockwise, not closed.
+    pub outer: Vec<Uv>,
+    /// Holes, clockwise; a vent or a column inside one board.
+    pub holes: Vec<Vec<Uv>>,
+}
+
+/// How an end of a board is made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum End {
+    /// As it left the factory, with its end-match.
+    Factory,
+    /// Cut on site.
+    Cut,
+}
+
+/// One laid board.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Board {
+    /// Label on drawings and lists: row, a dash, board in the row.
+    pub label: String,
+    /// Region it lies in.
+    pub region: usize,
+    /// Row, counted from the start line: 0 upwards lies above it, -1 downwards below.
+    pub row: i32,
+    /// Index into the floor's runs.
+    pub run: usize,
+    /// Extent along the rows: left end.
+    pub left: f64,
+    /// Right end.
+    pub right: f64,
+    /// Exact outline.
+    pub outline: Outline,
+    /// Area of the outline, mm².
+    pub area: f64,
+    /// How the left end is made.
+    pub left_end: End,
+    /// How the right end is made.
+    pub right_end: End,
+    /// Whether the outline is anything but a whole-width rectangle with square ends.
+    pub shaped: bool,
+    /// Width kept when the board is ripped straight along its length, mm: the widest part of the
+    /// outline across the rows; the pitch for a board of whole width.
+    pub width: f64,
+    /// Index into the floor's stock boards.
+    pub stock: usize,
+    /// Distance of its left end from the stock board's left end, mm.
+    pub from: f64,
+}
+
+impl Board {
+    /// Length along the rows, mm.
+    pub fn length(&self) -> f64 {
+        self.right - self.left
+    }
+}
+
+/// The part of one row between two boundaries.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Run {
+    /// Region.
+    pub region: usize,
+    /// Row, as in [`Board::row`].
+    pub row: i32,
+    /// Left end.
+    pub left: f64,
+    /// Right end.
+    pub right: f64,
+    /// Boards of this run, as a range of indices into the floor's boards.
+    pub boards: std::ops::Range<usize>,
+}
+
+/// An end joint between two boards of a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Joint {
+    /// Row.
+    pub row: i32,
+    /// Place along the rows.
+    pub u: f64,
+    /// The joint's extent across the rows: least v.
+    pub low: f64,
+    /// Greatest v.
+    pub high: f64,
+    /// Index of the board to its left.
+    pub left: usize,
+    /// Index of the board to its right.
+    pub right: usize,
+}
+
+/// A piece cut from a stock board.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Piece {
+    /// Index of the laid board.
+    pub board: usize,
+    /// Start from the stock board's left end, mm.
+    pub from: f64,
+    /// End.
+    pub to: f64,
+}
+
+/// A board opened from a pack.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StockBoard {
+    /// Length, mm.
+    pub length: f64,
+    /// Pack it was drawn from, counted from 0.
+    pub pack: usize,
+    /// Pieces cut from it, from left to right.
+    pub pieces: Vec<Piece>,
+}
+
+impl StockBoard {
+    /// The longest stretch left over, mm, kerf taken off.
+    pub fn left_over(&self, kerf: f64) -> f64 {
+        let mut at = 0.0;
+        let mut longest = 0.0_f64;
+        for piece in &self.pieces {
+            // A saw cut is lost at each side of the stretch that meets a piece.
+            let cuts = if at > 0.0 { 2.0 } else { 1.0 };
+            longest = longest.max(piece.from - at - cuts * kerf);
+            at = piece.to;
+        }
+        let cuts = if at > 0.0 { 1.0 } else { 0.0 };
+        longest.max(self.length - at - cuts * kerf)
+    }
+}
+
+/// A laid floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Floor {
+    /// Row pitch, mm.
+    pub pitch: f64,
+    /// v of the start line: the lower side of row 0.
+    pub line: f64,
+    /// Runs in order of laying.
+    pub runs: Vec<Run>,
+    /// Boards, run by run, left to right.
+    pub boards: Vec<Board>,
+    /// End joints.
+    pub joints: Vec<Joint>,
+    /// Boards opened.
+    pub stock: Vec<StockBoard>,
+}

@@ -1,0 +1,87 @@
+//! What the order holds. Lengths mm; indices into the floor's boards and stock.
+
+/// Boards cut at one setting of the saw.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SawEntry {
+    /// The setting: the width or length kept, mm, to a tenth.
+    pub setting: f64,
+    /// Boards cut at this setting, in lay order.
+    pub boards: Vec<usize>,
+    /// Total length of the boards, mm: the run of the cut for a rip.
+    pub run: f64,
+}
+
+/// A notched or shaped board with the measures of its outline from its own bottom left corner.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Notch {
+    /// The board.
+    pub board: usize,
+    /// Outer outline in the board's frame: left end 0, groove side 0.
+    pub outline: Vec<(f64, f64)>,
+    /// Holes in the board's frame.
+    pub holes: Vec<Vec<(f64, f64)>>,
+    /// What it is notched round, in words.
+    pub round: String,
+}
+
+/// Cuts grouped as one works at a saw: each setting once.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SawList {
+    /// Fence settings that keep the tongue edge (the groove edge is taken off), widest first.
+    pub rips_keep_tongue: Vec<SawEntry>,
+    /// Fence settings that keep the groove edge.
+    pub rips_keep_groove: Vec<SawEntry>,
+    /// Rips that lose both edges.
+    pub rips_keep_neither: Vec<SawEntry>,
+    /// Stop settings that keep the left end: closers.
+    pub crosscuts_keep_left: Vec<SawEntry>,
+    /// Stop settings that keep the right end: starters.
+    pub crosscuts_keep_right: Vec<SawEntry>,
+    /// Boards cut at both ends.
+    pub crosscuts_both: Vec<SawEntry>,
+    /// Notched and shaped boards.
+    pub notches: Vec<Notch>,
+}
+
+/// Boards of one length to buy.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PackLine {
+    /// Length, mm.
+    pub length: f64,
+    /// Boards opened.
+    pub opened: usize,
+    /// Boards in the packs bought.
+    pub bought: usize,
+}
+
+/// What one stock board yields.
+#[derive(Debug, Clone, PartialEq)]
+pub struct YieldBar {
+    /// Index of the stock board.
+    pub stock: usize,
+    /// Length left over, mm.
+    pub left_over: f64,
+}
+
+/// The order.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Order {
+    /// Saw list.
+    pub saw: SawList,
+    /// Packs to buy.
+    pub packs: u32,
+    /// By length.
+    pub lines: Vec<PackLine>,
+    /// Boards opened in all.
+    pub opened: usize,
+    /// No cutting of these pieces can open fewer boards: length bound, profile and kerf counted.
+    pub bound: usize,
+    /// Area of boards opened, m².
+    pub opened_area: f64,
+    /// Area of floor laid, m².
+    pub laid_area: f64,
+    /// Price of the packs, where the plan has one.
+    pub price: Option<f64>,
+    /// Stock boards that are cut, with what is left of each.
+    pub yields: Vec<YieldBar>,
+}

@@ -1,0 +1,36 @@
+//! The stages run one after the other, shared by window, command line and sheets.
+
+use findings::Flag;
+use fit::Fit;
+use lay::Floor;
+use order::Order;
+use plan::{Plan, Problem};
+use setout::SetOut;
+use site::Site;
+
+/// A plan computed through every stage.
+#[derive(Debug, Clone, PartialEq)]
+pub struct House {
+    /// The plan it was computed from.
+    pub plan: Plan,
+    /// What is to be boarded.
+    pub site: Site,
+    /// Where the start line goes.
+    pub setout: SetOut,
+    /// The boards.
+    pub floor: Floor,
+    /// How they go in.
+    pub fit: Fit,
+    /// What is wrong with the floor.
+    pub flags: Vec<Flag>,
+    /// What to cut and to buy.
+    pub order: Order,
+}
+
+/// Runs every stage on a plan.
+///
+/// # Errors
+/// The plan's problems, if it has any; a plan without problems always gives a house.
+pub fn run(_plan: &Plan) -> Result<House, Vec<Problem>> {
+    Err(Vec::new())
+}

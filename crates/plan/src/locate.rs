@@ -1,0 +1,1 @@
+//! Finds the line of a plan file at which a place of the plan stands.

@@ -1,0 +1,57 @@
+//! Limits the floor is held to, with their defaults.
+
+use serde::{Deserialize, Serialize};
+
+/// An expansion gap as a range, mm.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct GapRange {
+    /// The least that movement needs.
+    pub least: f64,
+    /// The greatest that the cover allows.
+    pub greatest: f64,
+}
+
+/// Limits and gaps, mm. Defaults are common practice without a source unless docs/rules.md names one;
+/// local codes and the makers' instructions come first.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Rules {
+    /// Gap at walls, frames and fixed cabinets.
+    pub wall_gap: GapRange,
+    /// Gap where the boards' ends meet tile, a trim or a door stop.
+    pub tile_end_gap: f64,
+    /// A rip narrower than this is a sliver.
+    pub least_rip: f64,
+    /// A starter or closer shorter than this is a short end board.
+    pub least_end: f64,
+    /// Least distance between end joints of neighbouring rows.
+    pub least_stagger: f64,
+    /// Joints within this distance count as in line (H joints and stairs).
+    pub in_line: f64,
+    /// A leg left beside a notch thinner than this is weak.
+    pub least_leg: f64,
+    /// Greatest continuous floor across the boards without a movement joint.
+    pub greatest_width: f64,
+    /// Greatest continuous floor along the boards without a movement joint.
+    pub greatest_length: f64,
+    /// How true the start line can be snapped: the set-out is judged at its worst within this.
+    pub line_tolerance: f64,
+}
+
+impl Default for Rules {
+    fn default() -> Self {
+        Self {
+            wall_gap: GapRange { least: 10.0, greatest: 14.0 },
+            tile_end_gap: 5.0,
+            least_rip: 50.0,
+            least_end: 300.0,
+            least_stagger: 300.0,
+            in_line: 10.0,
+            least_leg: 30.0,
+            greatest_width: 8000.0,
+            greatest_length: 16000.0,
+            line_tolerance: 1.0,
+        }
+    }
+}

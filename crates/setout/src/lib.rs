@@ -1,0 +1,8 @@
+//! Where the start line goes: every offset valued exactly, the chosen line, its rips and its pulls.
+//!
+//! The rip left at an edge is a sawtooth in the offset of the row lines, so the narrowest rip over
+//! all edges is piecewise linear and its optimum is found from its breakpoints, not by sampling.
+
+mod types;
+
+pub use types::{Candidate, CurvePoint, EdgeRef, Pull, Rip, SetOut, SnapLine};

@@ -1,0 +1,120 @@
+//! What the set-out gives.
+
+use plan::Point;
+use site::{EdgeKind, Source};
+
+/// An edge of the site: region, ring (0 is the outline) and edge in the ring.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct EdgeRef {
+    /// Index of the region.
+    pub region: usize,
+    /// Index of the ring; 0 is the outline.
+    pub ring: usize,
+    /// Index of the edge in the ring.
+    pub edge: usize,
+}
+
+/// The rip expected along one edge for one line.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rip {
+    /// The edge.
+    pub edge: EdgeRef,
+    /// What the boards meet there.
+    pub kind: EdgeKind,
+    /// The thing of the plan it comes from.
+    pub source: Source,
+    /// Length of the edge, mm.
+    pub length: f64,
+    /// Narrowest kept width along the edge, mm; a whole board counts its full width.
+    pub least: f64,
+    /// Widest kept width along the edge, mm.
+    pub greatest: f64,
+    /// The part of it hidden under a kick, mm.
+    pub hidden: f64,
+    /// Middle of the edge on the plan, where the figure is written.
+    pub at: Point,
+}
+
+/// One point of the curve of narrowest rip against offset. Between points the curve is straight;
+/// two points at one offset are a step.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CurvePoint {
+    /// Offset of the row lines, mm, in 0..=pitch.
+    pub offset: f64,
+    /// Narrowest seen rip over all edges that count, mm.
+    pub rip: f64,
+}
+
+/// One start line valued.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// Offset of the row lines across the rows, mm, in 0..pitch.
+    pub offset: f64,
+    /// Narrowest seen rip over all edges that count, mm.
+    pub narrowest: f64,
+    /// Narrowest seen rip when the line is off by the rules' tolerance either way, mm.
+    pub narrowest_within_tolerance: f64,
+    /// Total length of edges whose rip is under the least, mm, within the tolerance.
+    pub short_length: f64,
+    /// How far the line may be off either way before another edge falls under the least rip, mm.
+    pub safe_by: f64,
+    /// Edges that hold the narrowest rip, all with that width.
+    pub binding: Vec<EdgeRef>,
+    /// Rips at every edge along the rows, in the site's order.
+    pub rips: Vec<Rip>,
+}
+
+/// A pull to snap or check the line: a distance from a named corner, square to the line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pull {
+    /// Letter on the drawing, `A`, `B` for the two that snap and `C` for the check.
+    pub letter: char,
+    /// The corner: a room's corner, by room and wall index.
+    pub room: usize,
+    /// The wall that starts at the corner.
+    pub wall: usize,
+    /// The corner on the plan, finished wall face.
+    pub corner: Point,
+    /// The foot of the pull on the line.
+    pub foot: Point,
+    /// Distance from corner to foot, mm.
+    pub distance: f64,
+}
+
+/// The row line that is snapped on the floor.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SnapLine {
+    /// Its place across the rows, mm: an offset plus a whole number of boards.
+    pub v: f64,
+    /// The longest stretch of it that lies on the floor, on the plan.
+    pub from: Point,
+    /// Its other end.
+    pub to: Point,
+    /// Room in which it is snapped.
+    pub room: Option<usize>,
+    /// Two pulls that fix it, from corners far apart.
+    pub pulls: Vec<Pull>,
+    /// An independent pull that checks it.
+    pub check: Option<Pull>,
+    /// Index into the candidate's rips of the wall that the pulls start from: the first rip.
+    pub first_rip: Option<usize>,
+    /// Whole rows between that wall's rip and the line.
+    pub rows_to_wall: usize,
+}
+
+/// The set-out of a site.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetOut {
+    /// Board face width, mm: the distance between row lines.
+    pub pitch: f64,
+    /// Narrowest seen rip against offset, from 0 to the pitch.
+    pub curve: Vec<CurvePoint>,
+    /// The best line.
+    pub best: Candidate,
+    /// The best line that is no neighbour of the best, if there is one.
+    pub runner_up: Option<Candidate>,
+    /// The line in use: the best, or the plan's own.
+    pub chosen: Candidate,
+    /// How the chosen line is snapped; `None` where no row line lies on the floor.
+    pub line: Option<SnapLine>,
+}

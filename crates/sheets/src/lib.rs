@@ -1,0 +1,1 @@
+//! Paper and files: PDF, SVG and PNG from the one drawing.

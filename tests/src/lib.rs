@@ -1,0 +1,1 @@
+//! End-to-end and property tests on the whole of Startrow.
