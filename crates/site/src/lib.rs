@@ -3,8 +3,14 @@
 //! Everything here is in row coordinates: u runs along the rows, v across them, mm (see [`Frame`]).
 //! This crate knows the plan and the direction of the rows, and nothing of boards.
 
+mod build;
+mod face;
 mod frame;
+mod names;
 mod region;
+#[cfg(test)]
+mod tests;
 
+pub use build::survey;
 pub use frame::Frame;
 pub use region::{Edge, EdgeKind, Region, Ring, RoomArea, Site, Source, Uv};

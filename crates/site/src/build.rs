@@ -1,0 +1,352 @@
+//! Builds the site: boolean operations, insets, and the name of every edge.
+
+use crate::face::{Face, Shape, anticlockwise, collect, push_ring, signed_area};
+use crate::{Edge, EdgeKind, Frame, Region, Ring, RoomArea, Site, Source, Uv};
+use geo::algorithm::bool_ops::{BooleanOps, FillRule};
+use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
+use plan::Plan;
+
+/// Geometry thinner than this is rounding, not floor, mm.
+const HEALED: f64 = 0.01;
+/// How far a computed boundary may lie from the line it comes from, mm. The boolean operations work
+/// on a grid of about a millionth of the house; a mismatch above this would name the wrong wall.
+const MATCH: f64 = 0.05;
+/// Mitres longer than this many gaps are cut off square.
+const MITRE_LIMIT: f64 = 4.0;
+
+/// Computes what is to be boarded.
+///
+/// Rooms are joined through doorway throats, fixtures are cut out, then every edge is inset by its
+/// own gap: the side gap if it lies within 45° of the rows, the end gap if it is steeper. Expects a
+/// plan without [`Plan::problems`]; on others it gives what can be made of it.
+pub fn survey(plan: &Plan) -> Site {
+    let frame = Frame::new(plan.rows_at);
+    let mut faces = collect(plan, &frame);
+    let added = polygons(&faces.added);
+
+    let mut cut = faces.cut.clone();
+    for (index, shape, tuck) in std::mem::take(&mut faces.kicks) {
+        let core = kick_core(&shape, tuck, &added);
+        for ring in core {
+            push_ring(&mut faces.faces, &ring, EdgeKind::Kick, Source::Fixture(index), Some(-tuck));
+            cut.push(ring);
+        }
+    }
+    let floor = added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero);
+    let bare_area = match plan.fixtures.iter().any(|f| matches!(f.kind, plan::FixtureKind::Kick { .. })) {
+        false => area(&floor),
+        true => area(&added.difference_with_fill_rule(&bare_cuts(plan, &frame, &faces.cut), FillRule::NonZero)),
+    };
+
+    let mut bands: Vec<Shape> = Vec::new();
+    let mut offsets: Vec<OffsetLine> = Vec::new();
+    for polygon in &floor {
+        for ring in std::iter::once(polygon.exterior()).chain(polygon.interiors()) {
+            let edges = name_edges(&ring_points(ring), &faces.faces, plan);
+            inset_bands(&edges, &mut bands);
+            offsets.extend(edges.iter().map(OffsetLine::new));
+        }
+    }
+    let inset = floor.difference_with_fill_rule(&polygons(&bands), FillRule::NonZero);
+
+    let mut regions: Vec<Region> = inset.iter().filter_map(|polygon| region(polygon, &offsets)).collect();
+    regions.sort_by(by_first_corner);
+    let rooms = plan
+        .rooms
+        .iter()
+        .enumerate()
+        .map(|(room, r)| {
+            let points: Vec<Uv> = r.outline().iter().map(|(p, _)| Uv::new(p.x, p.y)).collect();
+            RoomArea { room, area: signed_area(&points).abs() }
+        })
+        .collect();
+    Site { frame, regions, bare_area, rooms }
+}
+
+/// The fixtures at their faces: kicks count whole.
+fn bare_cuts(plan: &Plan, frame: &Frame, cut: &[Shape]) -> MultiPolygon {
+    let kicks = plan
+        .fixtures
+        .iter()
+        .filter(|f| matches!(f.kind, plan::FixtureKind::Kick { .. }))
+        .map(|f| anticlockwise(f.outline.iter().map(|p| frame.row_from_plan(*p)).collect()));
+    polygons(&cut.iter().cloned().chain(kicks).collect::<Vec<_>>())
+}
+
+/// What remains of a kick's outline once the boards have gone under its open sides.
+fn kick_core(shape: &[Uv], tuck: f64, added: &MultiPolygon) -> Vec<Shape> {
+    let edges: Vec<NamedEdge> = (0..shape.len())
+        .map(|i| {
+            let (a, b) = (shape[i], shape[(i + 1) % shape.len()]);
+            let (_, n) = axes(a, b);
+            // A side against a wall has no floor before it, so nothing slides under it.
+            let outside =
+                Coord { x: (a.u + b.u) / 2.0 - n.u, y: (a.v + b.v) / 2.0 - n.v };
+            let open = added.iter().any(|p| p.contains(&outside));
+            NamedEdge {
+                a,
+                b,
+                kind: EdgeKind::Kick,
+                source: Source::Fixture(0),
+                gap: 0.0,
+                inset: if open { tuck } else { 0.0 },
+            }
+        })
+        .collect();
+    let mut bands = Vec::new();
+    inset_bands(&edges, &mut bands);
+    polygons(&[shape.to_vec()])
+        .difference_with_fill_rule(&polygons(&bands), FillRule::NonZero)
+        .iter()
+        .map(|p| anticlockwise(ring_points(p.exterior())))
+        .collect()
+}
+
+/// A boundary piece before its inset.
+#[derive(Debug, Clone, Copy)]
+struct NamedEdge {
+    a: Uv,
+    b: Uv,
+    kind: EdgeKind,
+    source: Source,
+    /// Reported gap; negative for a tuck.
+    gap: f64,
+    /// How far the boundary still has to move in.
+    inset: f64,
+}
+
+/// Unit vector from `a` to `b` and its left normal; zero vectors for points that coincide.
+fn axes(a: Uv, b: Uv) -> (Uv, Uv) {
+    let (du, dv) = (b.u - a.u, b.v - a.v);
+    let length = (du * du + dv * dv).sqrt();
+    if length <= 0.0 {
+        return (Uv::default(), Uv::default());
+    }
+    let d = Uv::new(du / length, dv / length);
+    (d, Uv::new(-d.v, d.u))
+}
+
+/// Names each edge of a boundary ring after the face it lies on and gives it its gap.
+fn name_edges(points: &[Uv], faces: &[Face], plan: &Plan) -> Vec<NamedEdge> {
+    (0..points.len())
+        .map(|i| {
+            let (a, b) = (points[i], points[(i + 1) % points.len()]);
+            let face = nearest_face(a, b, faces);
+            let (kind, source, own) = face.map_or(
+                (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, None),
+                |face| (face.kind, face.source, face.own_gap),
+            );
+            let along_rows = (b.v - a.v).abs() <= (b.u - a.u).abs();
+            let gap = own.unwrap_or(match kind {
+                EdgeKind::UnderLeaf | EdgeKind::Trim | EdgeKind::TileTrim if !along_rows => {
+                    plan.rules.tile_end_gap
+                }
+                _ => plan.rules.wall_gap.least,
+            });
+            NamedEdge { a, b, kind, source, gap, inset: gap.max(0.0) }
+        })
+        .collect()
+}
+
+/// The face on which the middle of an edge lies, by distance, then by direction.
+fn nearest_face(a: Uv, b: Uv, faces: &[Face]) -> Option<&Face> {
+    let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
+    let (d, _) = axes(a, b);
+    let mut best: Option<(f64, &Face)> = None;
+    for face in faces {
+        let (fd, n) = axes(face.a, face.b);
+        let (du, dv) = (middle.u - face.a.u, middle.v - face.a.v);
+        let off = (du * n.u + dv * n.v).abs();
+        if off > 1.0 {
+            continue;
+        }
+        let t = du * fd.u + dv * fd.v;
+        let length = (face.b.u - face.a.u) * fd.u + (face.b.v - face.a.v) * fd.v;
+        let past = (-t).max(t - length).max(0.0);
+        // Direction settles which of two faces through one corner an edge lies on.
+        let turned = (d.u * fd.v - d.v * fd.u).abs();
+        let score = off + past + turned;
+        if best.is_none_or(|(least, _)| score < least) {
+            best = Some((score, face));
+        }
+    }
+    best.map(|(_, face)| face)
+}
+
+/// Polygons that, taken from the floor, move each edge in by its inset.
+fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
+    for (i, edge) in edges.iter().enumerate() {
+        let (d, n) = axes(edge.a, edge.b);
+        let g = edge.inset;
+        if g > 0.0 {
+            let shift = |p: Uv| Uv::new(p.u + n.u * g, p.v + n.v * g);
+            bands.push(vec![edge.a, edge.b, shift(edge.b), shift(edge.a)]);
+        }
+        let next = &edges[(i + 1) % edges.len()];
+        let (d2, n2) = axes(next.a, next.b);
+        let turn = d.u * d2.v - d.v * d2.u;
+        let g2 = next.inset;
+        if turn >= 0.0 || g.max(g2) <= 0.0 {
+            continue;
+        }
+        // At a corner that points into the floor the two bands leave a wedge between them.
+        let corner = edge.b;
+        let p = Uv::new(corner.u + n.u * g, corner.v + n.v * g);
+        let q = Uv::new(corner.u + n2.u * g2, corner.v + n2.v * g2);
+        let mut wedge = vec![corner, p];
+        if let Some(m) = meet(p, d, q, d2) {
+            let (du, dv) = (m.u - corner.u, m.v - corner.v);
+            if du * du + dv * dv <= (MITRE_LIMIT * g.max(g2)) * (MITRE_LIMIT * g.max(g2)) {
+                wedge.push(m);
+            }
+        }
+        wedge.push(q);
+        if signed_area(&wedge).abs() > 0.0 {
+            bands.push(anticlockwise(wedge));
+        }
+    }
+}
+
+/// Where the line through `p` along `d` meets the line through `q` along `e`; `None` for lines
+/// so nearly parallel that the point would be noise.
+fn meet(p: Uv, d: Uv, q: Uv, e: Uv) -> Option<Uv> {
+    let cross = d.u * e.v - d.v * e.u;
+    if cross.abs() < 1e-6 {
+        return None;
+    }
+    let t = ((q.u - p.u) * e.v - (q.v - p.v) * e.u) / cross;
+    Some(Uv::new(p.u + d.u * t, p.v + d.v * t))
+}
+
+/// The line to which an edge has moved.
+#[derive(Debug, Clone, Copy)]
+struct OffsetLine {
+    p: Uv,
+    d: Uv,
+    n: Uv,
+    length: f64,
+    edge: NamedEdge,
+}
+
+impl OffsetLine {
+    fn new(edge: &NamedEdge) -> Self {
+        let (d, n) = axes(edge.a, edge.b);
+        let p = Uv::new(edge.a.u + n.u * edge.inset, edge.a.v + n.v * edge.inset);
+        let length = (edge.b.u - edge.a.u) * d.u + (edge.b.v - edge.a.v) * d.v;
+        Self { p, d, n, length, edge: *edge }
+    }
+}
+
+fn region(polygon: &Polygon, offsets: &[OffsetLine]) -> Option<Region> {
+    let outer = ring(polygon.exterior(), offsets, true)?;
+    let holes: Vec<Ring> =
+        polygon.interiors().iter().filter_map(|hole| ring(hole, offsets, false)).collect();
+    let ring_area = |r: &Ring| signed_area(&r.edges.iter().map(|e| e.a).collect::<Vec<_>>());
+    let area = ring_area(&outer) + holes.iter().map(ring_area).sum::<f64>();
+    let perimeter: f64 = outer.edges.iter().map(Edge::length).sum();
+    // Twice the area over the perimeter is about the width of a long thin piece.
+    (area > 0.0 && 2.0 * area > HEALED * perimeter).then_some(Region { outer, holes, area })
+}
+
+/// A named ring with its corners put back on the exact lines they come from.
+fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> {
+    let mut points = ring_points(line);
+    points.dedup_by(|a, b| near(*a, *b));
+    while points.len() > 1 && near(points[0], points[points.len() - 1]) {
+        points.pop();
+    }
+    if points.len() < 3 {
+        return None;
+    }
+    let points = match (outer, anticlockwise(points)) {
+        (true, points) => points,
+        (false, mut points) => {
+            points.reverse();
+            points
+        }
+    };
+    let count = points.len();
+    let lines: Vec<usize> =
+        (0..count).map(|i| nearest_line(points[i], points[(i + 1) % count], offsets)).collect();
+    // Corners that part two pieces of one line are no corners.
+    let keep: Vec<usize> = (0..count).filter(|i| lines[*i] != lines[(*i + count - 1) % count]).collect();
+    if keep.len() < 3 {
+        return None;
+    }
+    let corner = |i: usize| {
+        let (before, after) = (&offsets[lines[(i + count - 1) % count]], &offsets[lines[i]]);
+        meet(before.p, before.d, after.p, after.d)
+            .filter(|exact| {
+                let (du, dv) = (exact.u - points[i].u, exact.v - points[i].v);
+                du * du + dv * dv <= MATCH * MATCH
+            })
+            .unwrap_or(points[i])
+    };
+    let first = (0..keep.len()).min_by(|a, b| {
+        let (p, q) = (points[keep[*a]], points[keep[*b]]);
+        p.v.total_cmp(&q.v).then(p.u.total_cmp(&q.u))
+    })?;
+    let edges = (0..keep.len())
+        .map(|k| {
+            let i = keep[(first + k) % keep.len()];
+            let j = keep[(first + k + 1) % keep.len()];
+            let edge = offsets[lines[i]].edge;
+            Edge { a: corner(i), b: corner(j), kind: edge.kind, source: edge.source, gap: edge.gap }
+        })
+        .collect();
+    Some(Ring { edges })
+}
+
+fn near(a: Uv, b: Uv) -> bool {
+    (a.u - b.u).abs() < HEALED && (a.v - b.v).abs() < HEALED
+}
+
+/// The offset line on which a final edge lies.
+fn nearest_line(a: Uv, b: Uv, offsets: &[OffsetLine]) -> usize {
+    let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
+    let (d, _) = axes(a, b);
+    let mut best = (f64::INFINITY, 0);
+    for (index, line) in offsets.iter().enumerate() {
+        let (du, dv) = (middle.u - line.p.u, middle.v - line.p.v);
+        let off = (du * line.n.u + dv * line.n.v).abs();
+        let t = du * line.d.u + dv * line.d.v;
+        let past = (-t).max(t - line.length).max(0.0);
+        let turned = (d.u * line.d.v - d.v * line.d.u).abs();
+        let against = if d.u * line.d.u + d.v * line.d.v < 0.0 { 1.0 } else { 0.0 };
+        // A mitred corner lies a little past the end of its line; lying off the line counts far more.
+        let score = off * 100.0 + past + (turned + against) * 100.0;
+        if score < best.0 {
+            best = (score, index);
+        }
+    }
+    best.1
+}
+
+fn ring_points(ring: &LineString) -> Vec<Uv> {
+    let coords = &ring.0;
+    let open = coords.len().saturating_sub(1);
+    coords[..open].iter().map(|c| Uv::new(c.x, c.y)).collect()
+}
+
+fn polygons(shapes: &[Shape]) -> MultiPolygon {
+    MultiPolygon(
+        shapes
+            .iter()
+            .map(|shape| {
+                Polygon::new(shape.iter().map(|p| Coord { x: p.u, y: p.v }).collect::<LineString>(), Vec::new())
+            })
+            .collect(),
+    )
+}
+
+fn area(shapes: &MultiPolygon) -> f64 {
+    use geo::Area;
+    shapes.unsigned_area()
+}
+
+/// Regions in a stable order: by the lowest, then leftmost corner, with which each outline starts.
+fn by_first_corner(a: &Region, b: &Region) -> std::cmp::Ordering {
+    let corner = |r: &Region| r.outer.edges.first().map_or(Uv::default(), |edge| edge.a);
+    let (a, b) = (corner(a), corner(b));
+    a.v.total_cmp(&b.v).then(a.u.total_cmp(&b.u))
+}

@@ -1,0 +1,228 @@
+//! Faces: every straight line of the plan that boards may meet, with what it is.
+
+use crate::{EdgeKind, Frame, Source, Uv};
+use plan::{Beyond, Covering, FixtureKind, Plan, Point, WallFace};
+
+/// Stops with boards on both sides need some width for the sides to come apart; it stays below what a tape can show.
+const HAIRLINE: f64 = 0.05;
+/// A throat reaches this far into its rooms, so that rounding cannot leave a film between them.
+const OVERLAP: f64 = 0.05;
+
+/// A straight line of the plan that boards may meet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Face {
+    pub(crate) a: Uv,
+    pub(crate) b: Uv,
+    pub(crate) kind: EdgeKind,
+    pub(crate) source: Source,
+    /// Own gap where the plan gives one, mm.
+    pub(crate) own_gap: Option<f64>,
+}
+
+/// A polygon that adds to or is cut from the floor, anticlockwise.
+pub(crate) type Shape = Vec<Uv>;
+
+/// Everything that makes and bounds the floor, in row coordinates.
+#[derive(Debug, Default)]
+pub(crate) struct Faces {
+    pub(crate) faces: Vec<Face>,
+    /// Boarded rooms and throats.
+    pub(crate) added: Vec<Shape>,
+    /// Fixtures down to the slab and stops between boarded rooms.
+    pub(crate) cut: Vec<Shape>,
+    /// Kicks, by fixture: outline and tuck.
+    pub(crate) kicks: Vec<(usize, Shape, f64)>,
+}
+
+pub(crate) fn signed_area(shape: &[Uv]) -> f64 {
+    let mut doubled = 0.0;
+    for (i, a) in shape.iter().enumerate() {
+        let b = shape[(i + 1) % shape.len()];
+        doubled += a.u * b.v - b.u * a.v;
+    }
+    doubled / 2.0
+}
+
+pub(crate) fn anticlockwise(mut shape: Shape) -> Shape {
+    if signed_area(&shape) < 0.0 {
+        shape.reverse();
+    }
+    shape
+}
+
+pub(crate) fn collect(plan: &Plan, frame: &Frame) -> Faces {
+    let mut out = Faces::default();
+    for (room_index, room) in plan.rooms.iter().enumerate() {
+        if room.covering != Covering::Boards {
+            continue;
+        }
+        let outline = room.outline();
+        let points: Vec<Uv> = outline.iter().map(|(p, _)| frame.row_from_plan(*p)).collect();
+        for (i, (_, wall)) in outline.iter().enumerate() {
+            let kind = match room.walls[*wall].face {
+                WallFace::Plain => EdgeKind::Wall,
+                WallFace::Glazing => EdgeKind::Glazing,
+                WallFace::Cabinets => EdgeKind::Cabinets,
+            };
+            out.faces.push(Face {
+                a: points[i],
+                b: points[(i + 1) % points.len()],
+                kind,
+                source: Source::Wall { room: room_index, wall: *wall },
+                own_gap: room.walls[*wall].gap.map(|gap| gap.least),
+            });
+        }
+        out.added.push(anticlockwise(points));
+    }
+    for index in 0..plan.doorways.len() {
+        throat(plan, frame, index, &mut out);
+    }
+    for (index, fixture) in plan.fixtures.iter().enumerate() {
+        let kind = match fixture.kind {
+            FixtureKind::Island => EdgeKind::Island,
+            FixtureKind::Kick { .. } => EdgeKind::Kick,
+            FixtureKind::Column => EdgeKind::Column,
+            FixtureKind::Hearth => EdgeKind::Hearth,
+            FixtureKind::TileArea { .. } => EdgeKind::TileTrim,
+            FixtureKind::Vent => EdgeKind::Vent,
+            FixtureKind::Stair { .. } => EdgeKind::Nosing,
+            FixtureKind::Rebate { .. } | FixtureKind::LowSpot { .. } => continue,
+        };
+        let shape = anticlockwise(fixture.outline.iter().map(|p| frame.row_from_plan(*p)).collect());
+        if let FixtureKind::Kick { tuck, .. } = fixture.kind {
+            out.kicks.push((index, shape, tuck));
+            continue;
+        }
+        let own_gap = match fixture.kind {
+            FixtureKind::Stair { nosing } => Some(nosing),
+            _ => fixture.gap.map(|gap| gap.least),
+        };
+        push_ring(&mut out.faces, &shape, kind, Source::Fixture(index), own_gap);
+        out.cut.push(shape);
+    }
+    out
+}
+
+/// Faces round something that is cut out: the floor lies to the left, so the ring is walked clockwise.
+pub(crate) fn push_ring(
+    faces: &mut Vec<Face>,
+    shape: &[Uv],
+    kind: EdgeKind,
+    source: Source,
+    own_gap: Option<f64>,
+) {
+    for (i, a) in shape.iter().enumerate() {
+        let b = shape[(i + 1) % shape.len()];
+        faces.push(Face { a: b, b: *a, kind, source, own_gap });
+    }
+}
+
+/// The throat of one doorway: the floor inside the thickness of its wall.
+fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
+    let door = &plan.doorways[index];
+    let Some(room_index) = plan.room_index(&door.room) else { return };
+    let room = &plan.rooms[room_index];
+    let (Some((corner, _)), Some((along, away))) = (room.wall_line(door.wall), room.wall_axes(door.wall))
+    else {
+        return;
+    };
+    if room.covering != Covering::Boards {
+        return;
+    }
+    let at = |s: f64, t: f64| corner.moved(along.x * s + away.x * t, along.y * s + away.y * t);
+    let (left, right) = (door.at, door.at + door.width);
+    let to_face = |outline: &[Point], middle: f64, within: f64| {
+        reach(outline, (corner, along, away), (left, right), middle, within)
+    };
+    let near: Vec<Point> = room.outline().iter().map(|(p, _)| *p).collect();
+    let (near_low, _) = to_face(&near, 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
+
+    let far = door.far_room(plan);
+    let far_is_boarded = far.is_some_and(|far| plan.rooms[far].covering == Covering::Boards);
+    let far_face = far.map_or(door.wall_thickness, |far| {
+        let outline: Vec<Point> = plan.rooms[far].outline().iter().map(|(p, _)| *p).collect();
+        to_face(&outline, door.wall_thickness, MOST_BOW).map_or(door.wall_thickness, |(_, high)| high)
+    });
+    let source = Source::Doorway(index);
+    let (kind, half) = match door.beyond {
+        Beyond::UnderLeaf => (EdgeKind::UnderLeaf, 0.0),
+        Beyond::Trim(width) => (EdgeKind::Trim, width / 2.0),
+        Beyond::RunThrough => (EdgeKind::Trim, 0.0),
+    };
+    let stop = door.leaf_line();
+    let runs_through = door.beyond == Beyond::RunThrough;
+    let end = if far_is_boarded {
+        far_face + OVERLAP
+    } else if runs_through {
+        far_face
+    } else {
+        stop - half
+    };
+    let quad = |from: f64, to: f64, spread: f64| {
+        let corners = [
+            at(left - spread, from),
+            at(right + spread, from),
+            at(right + spread, to),
+            at(left - spread, to),
+        ];
+        anticlockwise(corners.iter().map(|p| frame.row_from_plan(*p)).collect())
+    };
+    let shape = quad(near_low - OVERLAP, end, 0.0);
+    // Both directions of each line are offered: which side the floor lies on is settled when a
+    // boundary is matched to its face.
+    let mut face = |from: Point, to: Point, kind: EdgeKind| {
+        let (a, b) = (frame.row_from_plan(from), frame.row_from_plan(to));
+        out.faces.push(Face { a, b, kind, source, own_gap: None });
+        out.faces.push(Face { a: b, b: a, kind, source, own_gap: None });
+    };
+    for s in [left, right] {
+        face(at(s, near_low - OVERLAP), at(s, end), EdgeKind::Jamb);
+    }
+    if !far_is_boarded {
+        face(at(left, end), at(right, end), kind);
+    } else if !runs_through {
+        let half = half.max(HAIRLINE);
+        for t in [stop - half, stop + half] {
+            face(at(left, t), at(right, t), kind);
+        }
+        out.cut.push(quad(stop - half, stop + half, OVERLAP));
+    }
+    out.added.push(shape);
+}
+
+/// A wall may stand this far from its straight line where a doorway looks for it, mm.
+const MOST_BOW: f64 = 60.0;
+
+/// Least and greatest distance, from the wall's straight line outwards, at which an outline passes
+/// in front of an opening, counting only what lies within `within` of `middle`.
+fn reach(
+    outline: &[Point],
+    (corner, along, away): (Point, Point, Point),
+    (left, right): (f64, f64),
+    middle: f64,
+    within: f64,
+) -> Option<(f64, f64)> {
+    let local = |p: Point| {
+        let (dx, dy) = (p.x - corner.x, p.y - corner.y);
+        (dx * along.x + dy * along.y, dx * away.x + dy * away.y)
+    };
+    let mut range: Option<(f64, f64)> = None;
+    let mut take = |t: f64| {
+        if (t - middle).abs() <= within {
+            range = Some(range.map_or((t, t), |(low, high)| (low.min(t), high.max(t))));
+        }
+    };
+    for (i, p) in outline.iter().enumerate() {
+        let (s0, t0) = local(*p);
+        let (s1, t1) = local(outline[(i + 1) % outline.len()]);
+        if s0 >= left && s0 <= right {
+            take(t0);
+        }
+        for s in [left, right] {
+            if (s0 - s) * (s1 - s) < 0.0 {
+                take(t0 + (t1 - t0) * (s - s0) / (s1 - s0));
+            }
+        }
+    }
+    range
+}
