@@ -3,6 +3,12 @@
 //! The rip left at an edge is a sawtooth in the offset of the row lines, so the narrowest rip over
 //! all edges is piecewise linear and its optimum is found from its breakpoints, not by sampling.
 
+mod choose;
+mod curve;
+mod snap;
+mod tooth;
 mod types;
+
+pub use choose::set_out;
 
 pub use types::{Candidate, CurvePoint, EdgeRef, Pull, Rip, SetOut, SnapLine};

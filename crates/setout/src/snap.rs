@@ -1,0 +1,201 @@
+//! How the chosen line is snapped: the row line to use, and pulls from corners that can be found.
+
+use crate::tooth::RIP_SLOPE;
+use crate::{Candidate, Pull, SnapLine};
+use plan::{Covering, Plan};
+use site::{Region, Site, Source, Uv};
+
+/// A pull longer than this is hard to hold square, mm.
+const LONGEST_PULL: f64 = 4000.0;
+/// The check may come from further off, since only its length is read, mm.
+const LONGEST_CHECK: f64 = 8000.0;
+/// A tape along a wall runs this far inside the floor, past gap and skirting, mm.
+const CLEAR: f64 = 60.0;
+/// Row lines whose stretch is at least this part of the longest serve as well as it.
+const AS_LONG: f64 = 0.97;
+
+/// Stretches of the line at `v` that lie on a region's floor, left to right.
+fn chords(region: &Region, v: f64) -> Vec<(f64, f64)> {
+    let mut crossings: Vec<f64> = region
+        .edges()
+        .filter(|e| (e.a.v <= v) != (e.b.v <= v))
+        .map(|e| e.a.u + (e.b.u - e.a.u) * (v - e.a.v) / (e.b.v - e.a.v))
+        .collect();
+    crossings.sort_by(f64::total_cmp);
+    crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// A row line's longest stretch.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    region: usize,
+    v: f64,
+    left: f64,
+    right: f64,
+}
+
+/// The snapped line of a candidate; `None` where no row line lies on the floor.
+pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64) -> Option<SnapLine> {
+    let mut stretches: Vec<Stretch> = Vec::new();
+    for (index, region) in site.regions.iter().enumerate() {
+        let low = region.outer.edges.iter().map(|e| e.a.v).fold(f64::INFINITY, f64::min);
+        let high = region.outer.edges.iter().map(|e| e.a.v).fold(f64::NEG_INFINITY, f64::max);
+        let mut k = ((low - chosen.offset) / pitch).ceil();
+        while chosen.offset + k * pitch < high {
+            let v = chosen.offset + k * pitch;
+            let longest = chords(region, v).into_iter().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
+            stretches.extend(longest.map(|(left, right)| Stretch { region: index, v, left, right }));
+            k += 1.0;
+        }
+    }
+    let longest = stretches.iter().map(|s| s.right - s.left).fold(0.0, f64::max);
+    let first = stretches.iter().position(|s| s.right - s.left >= AS_LONG * longest)?;
+    // Neighbouring lines as long as the first form a band, such as a hallway; its middle leaves room to work either way.
+    let band = stretches[first..]
+        .iter()
+        .take_while(|s| s.right - s.left >= AS_LONG * longest && s.region == stretches[first].region)
+        .count();
+    let line = stretches[first + band / 2];
+
+    let corners = corners(plan, site, &line);
+    let (pulls, check) = choose_pulls(site, &line, &corners);
+    let foot_v = line.v;
+    let reference = pulls.first().map(|pull| site.frame.row_from_plan(pull.corner).v);
+    let first_rip = reference.and_then(|corner_v| first_rip(site, chosen, &line, corner_v));
+    let rows_to_wall = first_rip.map_or(0, |index| {
+        let edge = &chosen.rips[index];
+        let v = site.frame.row_from_plan(edge.at).v;
+        ((v - foot_v).abs() / pitch + 1e-9).floor() as usize
+    });
+    let middle = site.frame.plan_from_row(Uv::new((line.left + line.right) / 2.0, line.v));
+    Some(SnapLine {
+        v: line.v,
+        from: site.frame.plan_from_row(Uv::new(line.left, line.v)),
+        to: site.frame.plan_from_row(Uv::new(line.right, line.v)),
+        room: pulls.first().map(|pull| pull.room).or_else(|| room_at(plan, middle)),
+        pulls,
+        check,
+        first_rip,
+        rows_to_wall,
+    })
+}
+
+/// The boarded room that holds a point, by crossings.
+fn room_at(plan: &Plan, at: plan::Point) -> Option<usize> {
+    plan.rooms.iter().position(|room| {
+        let outline = room.outline();
+        let mut inside = false;
+        for (i, (a, _)) in outline.iter().enumerate() {
+            let b = outline[(i + 1) % outline.len()].0;
+            if (a.y <= at.y) != (b.y <= at.y) && a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y) > at.x {
+                inside = !inside;
+            }
+        }
+        inside
+    })
+}
+
+/// A room corner from which the line can be reached with a tape.
+#[derive(Debug, Clone, Copy)]
+struct Corner {
+    room: usize,
+    wall: usize,
+    at: Uv,
+}
+
+fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
+    let region = &site.regions[line.region];
+    let mut found = Vec::new();
+    for (room_index, room) in plan.rooms.iter().enumerate() {
+        if room.covering != Covering::Boards {
+            continue;
+        }
+        for (wall_index, wall) in room.walls.iter().enumerate() {
+            let at = site.frame.row_from_plan(wall.corner);
+            if at.u < line.left - CLEAR || at.u > line.right + CLEAR || (at.v - line.v).abs() < 2.0 * CLEAR {
+                continue;
+            }
+            let u = at.u.clamp(line.left + CLEAR, line.right - CLEAR);
+            // The tape may run on either side of the corner.
+            if [u, at.u - CLEAR, at.u + CLEAR].into_iter().any(|u| reaches(region, u, at.v, line.v)) {
+                found.push(Corner { room: room_index, wall: wall_index, at });
+            }
+        }
+    }
+    found
+}
+
+/// Whether a tape square to the rows at `u` lies on the floor all the way from just inside a
+/// corner at `from` to the line.
+fn reaches(region: &Region, u: f64, from: f64, line: f64) -> bool {
+    let start = if from < line { from + CLEAR } else { from - CLEAR };
+    let (low, high) = (start.min(line), start.max(line));
+    let crossed = |e: &site::Edge| {
+        (e.a.u <= u) != (e.b.u <= u) && {
+            let v = e.a.v + (e.b.v - e.a.v) * (u - e.a.u) / (e.b.u - e.a.u);
+            v > low && v < high
+        }
+    };
+    !region.edges().any(crossed) && chords(region, line).iter().any(|(a, b)| *a <= u && u <= *b)
+}
+
+/// Two pulls from corners far apart, and a check from a third, on the other side of the line if possible.
+fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, Option<Pull>) {
+    let pull = |corner: &Corner, letter: char| Pull {
+        letter,
+        room: corner.room,
+        wall: corner.wall,
+        corner: site.frame.plan_from_row(corner.at),
+        foot: site.frame.plan_from_row(Uv::new(corner.at.u, line.v)),
+        distance: (corner.at.v - line.v).abs(),
+    };
+    let offset = |c: &Corner| c.at.v - line.v;
+    let mut best: Option<(f64, &Corner, &Corner)> = None;
+    for a in corners.iter().filter(|c| offset(c).abs() <= LONGEST_PULL) {
+        for b in corners.iter().filter(|c| offset(c).abs() <= LONGEST_PULL && c.at.u > a.at.u) {
+            // Wide apart fixes the angle; short pulls are easier to hold; one wall face for both
+            // cannot be confused with another.
+            let one_side = if offset(a) * offset(b) > 0.0 { 1.0 } else { 0.6 };
+            let score = (b.at.u - a.at.u) * one_side - 0.5 * (offset(a).abs() + offset(b).abs());
+            if best.is_none_or(|(most, ..)| score > most) {
+                best = Some((score, a, b));
+            }
+        }
+    }
+    let Some((_, a, b)) = best else {
+        return (corners.first().map(|c| pull(c, 'A')).into_iter().collect(), None);
+    };
+    let check = corners
+        .iter()
+        .filter(|c| (c.room, c.wall) != (a.room, a.wall) && (c.room, c.wall) != (b.room, b.wall))
+        .filter(|c| offset(c).abs() <= LONGEST_CHECK)
+        .max_by(|c, d| {
+            // A check from the far side of the line cannot repeat a wrong wall.
+            let worth = |c: &Corner| {
+                let other_side = if offset(c) * offset(a) < 0.0 { LONGEST_CHECK } else { 0.0 };
+                other_side + offset(c).abs()
+            };
+            worth(c).total_cmp(&worth(d)).then(d.at.u.total_cmp(&c.at.u))
+        });
+    (vec![pull(a, 'A'), pull(b, 'B')], check.map(|c| pull(c, 'C')))
+}
+
+/// The rip at the wall between the line and the corner it is pulled from: the longest edge there.
+fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, corner_v: f64) -> Option<usize> {
+    let above = corner_v > line.v;
+    chosen
+        .rips
+        .iter()
+        .enumerate()
+        .filter(|(_, rip)| rip.edge.region == line.region && matches!(rip.source, Source::Wall { .. }))
+        .filter(|(_, rip)| {
+            let at = site.frame.row_from_plan(rip.at);
+            let slope = RIP_SLOPE * rip.length + CLEAR;
+            (at.v > line.v) == above
+                && (at.v - corner_v).abs() <= slope
+                && at.u > line.left - slope
+                && at.u < line.right + slope
+        })
+        .max_by(|(_, a), (_, b)| a.length.total_cmp(&b.length))
+        .map(|(index, _)| index)
+}
