@@ -1,5 +1,11 @@
 //! Flags on a laid floor, each with a place, a figure, a limit and a mend.
 
+mod boards;
+mod inspect;
+mod joints;
 mod types;
+mod width;
+
+pub use inspect::inspect;
 
 pub use types::{Flag, FlagKind, Severity, Subject};

@@ -1,5 +1,9 @@
 //! How the floor goes in: continuous floor, and boards that slide instead of folding.
 
+mod continuous;
+mod slides;
 mod types;
+
+pub use slides::fit;
 
 pub use types::{Continuous, Fit, Slide};

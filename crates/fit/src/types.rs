@@ -35,6 +35,4 @@ pub struct Fit {
     pub lengths: Vec<Continuous>,
     /// Boards that slide in under fitted linings or kicks.
     pub slides: Vec<Slide>,
-    /// Runs in the order they are laid, indices into the floor's runs.
-    pub sequence: Vec<usize>,
 }

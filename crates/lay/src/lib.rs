@@ -1,5 +1,12 @@
 //! Rows, runs and boards: staggered joints from whole and left-over stock, cut to exact outlines.
 
+mod floor;
+mod slice;
+mod stagger;
 mod types;
+mod yard;
+
+pub use floor::lay;
+pub use slice::{slice, slice_across};
 
 pub use types::{Board, End, Floor, Joint, Outline, Piece, Run, StockBoard};

@@ -21,6 +21,9 @@ pub enum End {
 }
 
 /// One laid board.
+///
+/// Its own frame is face up, tongue away from the person who lays it, left end left. Below the start
+/// line, past the slip tongue, boards lie turned by 180°: their left end is the right one on the plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Board {
     /// Label on drawings and lists: row, a dash, board in the row.
@@ -31,18 +34,24 @@ pub struct Board {
     pub row: i32,
     /// Index into the floor's runs.
     pub run: usize,
-    /// Extent along the rows: left end.
+    /// Extent along the rows on the plan: least u.
     pub left: f64,
-    /// Right end.
+    /// Greatest u.
     pub right: f64,
     /// Exact outline.
     pub outline: Outline,
     /// Area of the outline, mm².
     pub area: f64,
-    /// How the left end is made.
+    /// Whether it lies turned by 180°.
+    pub turned: bool,
+    /// How the left end is made, in the board's own frame.
     pub left_end: End,
-    /// How the right end is made.
+    /// How the right end is made, in the board's own frame.
     pub right_end: End,
+    /// Whether nothing stands beyond the left end in its run, in the board's own frame: a starter.
+    pub starts_run: bool,
+    /// Whether nothing stands beyond the right end: a closer.
+    pub ends_run: bool,
     /// Whether the outline is anything but a whole-width rectangle with square ends.
     pub shaped: bool,
     /// Width kept when the board is ripped straight along its length, mm: the widest part of the
@@ -138,6 +147,8 @@ pub struct Floor {
     pub pitch: f64,
     /// v of the start line: the lower side of row 0.
     pub line: f64,
+    /// The lowest row with boards; it is called row 1 on paper.
+    pub first_row: i32,
     /// Runs in order of laying.
     pub runs: Vec<Run>,
     /// Boards, run by run, left to right.
@@ -146,4 +157,11 @@ pub struct Floor {
     pub joints: Vec<Joint>,
     /// Boards opened.
     pub stock: Vec<StockBoard>,
+}
+
+impl Floor {
+    /// The number of a row as people read it: counted from 1 at the lowest row.
+    pub fn row_number(&self, row: i32) -> i32 {
+        row - self.first_row + 1
+    }
 }

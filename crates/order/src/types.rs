@@ -11,12 +11,13 @@ pub struct SawEntry {
     pub run: f64,
 }
 
-/// A notched or shaped board with the measures of its outline from its own bottom left corner.
+/// A notched, tapered or slanted board with the measures of its outline in its own frame.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Notch {
     /// The board.
     pub board: usize,
-    /// Outer outline in the board's frame: left end 0, groove side 0.
+    /// Outer outline in the board's frame, face up, anticlockwise: left end 0, groove edge of the
+    /// whole board 0, tongue edge at the pitch.
     pub outline: Vec<(f64, f64)>,
     /// Holes in the board's frame.
     pub holes: Vec<Vec<(f64, f64)>>,
@@ -74,7 +75,7 @@ pub struct Order {
     pub lines: Vec<PackLine>,
     /// Boards opened in all.
     pub opened: usize,
-    /// No cutting of these pieces can open fewer boards: length bound, profile and kerf counted.
+    /// No cutting of these pieces opens fewer boards: by their ends and by their length with kerf.
     pub bound: usize,
     /// Area of boards opened, m².
     pub opened_area: f64,

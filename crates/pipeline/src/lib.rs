@@ -31,6 +31,16 @@ pub struct House {
 ///
 /// # Errors
 /// The plan's problems, if it has any; a plan without problems always gives a house.
-pub fn run(_plan: &Plan) -> Result<House, Vec<Problem>> {
-    Err(Vec::new())
+pub fn run(plan: &Plan) -> Result<House, Vec<Problem>> {
+    let problems = plan.problems();
+    if !problems.is_empty() {
+        return Err(problems);
+    }
+    let site = site::survey(plan);
+    let setout = setout::set_out(plan, &site);
+    let floor = lay::lay(plan, &site, &setout);
+    let fit = fit::fit(plan, &site, &floor);
+    let flags = findings::inspect(plan, &site, &floor, &fit);
+    let order = order::order(plan, &site, &floor);
+    Ok(House { plan: plan.clone(), site, setout, floor, fit, flags, order })
 }

@@ -142,3 +142,18 @@ impl Room {
             .collect()
     }
 }
+
+impl Room {
+    /// Whether a point of the plan lies inside the room's outline.
+    pub fn contains(&self, at: Point) -> bool {
+        let outline = self.outline();
+        let mut inside = false;
+        for (i, (a, _)) in outline.iter().enumerate() {
+            let b = outline[(i + 1) % outline.len()].0;
+            if (a.y <= at.y) != (b.y <= at.y) && a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y) > at.x {
+                inside = !inside;
+            }
+        }
+        inside
+    }
+}

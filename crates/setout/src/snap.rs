@@ -72,26 +72,11 @@ pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64
         v: line.v,
         from: site.frame.plan_from_row(Uv::new(line.left, line.v)),
         to: site.frame.plan_from_row(Uv::new(line.right, line.v)),
-        room: pulls.first().map(|pull| pull.room).or_else(|| room_at(plan, middle)),
+        room: pulls.first().map(|pull| pull.room).or_else(|| plan.rooms.iter().position(|room| room.contains(middle))),
         pulls,
         check,
         first_rip,
         rows_to_wall,
-    })
-}
-
-/// The boarded room that holds a point, by crossings.
-fn room_at(plan: &Plan, at: plan::Point) -> Option<usize> {
-    plan.rooms.iter().position(|room| {
-        let outline = room.outline();
-        let mut inside = false;
-        for (i, (a, _)) in outline.iter().enumerate() {
-            let b = outline[(i + 1) % outline.len()].0;
-            if (a.y <= at.y) != (b.y <= at.y) && a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y) > at.x {
-                inside = !inside;
-            }
-        }
-        inside
     })
 }
 

@@ -1,0 +1,76 @@
+//! Goes over a laid floor and flags what breaks a rule or is worth a look.
+
+use crate::boards::{narrow, short_end};
+use crate::joints::joints;
+use crate::{Flag, FlagKind, Severity, Subject};
+use fit::{Continuous, Fit};
+use lay::Floor;
+use plan::{Plan, format_length};
+use site::{Site, Uv};
+
+/// What flags are read from.
+pub(crate) struct Scene<'a> {
+    pub(crate) plan: &'a Plan,
+    pub(crate) site: &'a Site,
+    pub(crate) floor: &'a Floor,
+}
+
+impl Scene<'_> {
+    /// `Study, row 12, board 12-3`.
+    pub(crate) fn board_place(&self, index: usize) -> String {
+        let board = &self.floor.boards[index];
+        let count = board.outline.outer.len().max(1) as f64;
+        let (u, v) = board.outline.outer.iter().fold((0.0, 0.0), |(u, v), p| (u + p.u / count, v + p.v / count));
+        let at = self.site.frame.plan_from_row(Uv::new(u, v));
+        let row = self.floor.row_number(board.row);
+        match self.plan.rooms.iter().find(|room| room.contains(at)) {
+            Some(room) => format!("{}, row {row}, board {}", room.name, board.label),
+            None => format!("row {row}, board {}", board.label),
+        }
+    }
+
+    pub(crate) fn length(&self, mm: f64) -> String {
+        format_length(mm, self.plan.units)
+    }
+}
+
+/// Flags everything on a floor, faults first, then by kind and place.
+pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> {
+    let scene = Scene { plan, site, floor };
+    let mut flags = Vec::new();
+    for (index, board) in floor.boards.iter().enumerate() {
+        narrow(&scene, index, board, &mut flags);
+        short_end(&scene, index, board, &mut flags);
+    }
+    joints(&scene, &mut flags);
+    for width in &fit.widths {
+        continuous(&scene, FlagKind::WideFloor, width, plan.rules.greatest_width, &mut flags);
+    }
+    for length in &fit.lengths {
+        continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
+    }
+    // A stable sort keeps the order of laying within one kind.
+    flags.sort_by_key(|flag| (flag.severity, flag.kind));
+    flags
+}
+
+fn continuous(scene: &Scene, kind: FlagKind, stretch: &Continuous, limit: f64, flags: &mut Vec<Flag>) {
+    if stretch.extent <= limit {
+        return;
+    }
+    let middle =
+        Uv::new((stretch.from.u + stretch.to.u) / 2.0, (stretch.from.v + stretch.to.v) / 2.0);
+    let at = scene.site.frame.plan_from_row(middle);
+    let room = scene.plan.rooms.iter().find(|room| room.contains(at));
+    let way = if kind == FlagKind::WideFloor { "along" } else { "across" };
+    flags.push(Flag {
+        kind,
+        severity: Severity::Fault,
+        subject: Subject::Region(stretch.region),
+        at,
+        place: room.map_or_else(|| format!("region {}", stretch.region + 1), |room| room.name.clone()),
+        figure: stretch.extent,
+        limit,
+        mend: format!("break it with a movement joint {way} the boards, or with a trim in a doorway it passes"),
+    });
+}

@@ -1,0 +1,242 @@
+//! Chooses the joints of one run: which boards, from which stock, so that joints keep apart.
+
+use crate::yard::{From, Need, Source, Yard, below, unit};
+use plan::{Rules, Stock};
+use rand_pcg::Pcg64Mcg;
+
+/// Search nodes spent on one run: past some hundreds a run hardly improves.
+const EFFORT: usize = 260;
+/// Evenly stepping joints further apart than this are not read as a stair, mm. Common practice, no source.
+pub(crate) const STAIR_STEP: f64 = 900.0;
+/// A joint this close to a notch's corner leaves little wood beside it, mm. Common practice, no source.
+const NEAR_NOTCH: f64 = 80.0;
+
+/// Costs are millimetres of wood: what one would throw away to avoid a thing.
+const COST_HARD: f64 = 100_000.0;
+const COST_H: f64 = 500.0;
+const COST_STAIR: f64 = 500.0;
+const COST_EVEN_STEP: f64 = 60.0;
+const COST_NOTCH: f64 = 150.0;
+const COST_JITTER: f64 = 60.0;
+
+/// A run as the search sees it: places are distances from the worker's left end, mm.
+#[derive(Debug)]
+pub(crate) struct RunShape {
+    pub(crate) length: f64,
+    /// Joints in the three rows laid before, nearest row first, sorted.
+    pub(crate) before: [Vec<f64>; 3],
+    /// Corners of notches.
+    pub(crate) notches: Vec<f64>,
+}
+
+/// One chosen board of a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Chosen {
+    pub(crate) length: f64,
+    pub(crate) need: Need,
+    pub(crate) from: From,
+}
+
+/// Chooses the boards of a run from left to right.
+pub(crate) fn choose(
+    run: &RunShape,
+    yard: &Yard,
+    stock: &Stock,
+    rules: &Rules,
+    rng: &mut Pcg64Mcg,
+) -> Vec<Chosen> {
+    let mut search = Search {
+        run,
+        yard,
+        stock,
+        rules,
+        rng,
+        nodes: 0,
+        trail: Vec::new(),
+        drawn: vec![0; stock.lengths.len()],
+        best: None,
+    };
+    search.whole_run();
+    search.starters();
+    search.best.map(|(_, boards)| boards).unwrap_or_default()
+}
+
+struct Search<'a, 'y> {
+    run: &'a RunShape,
+    yard: &'a Yard<'y>,
+    stock: &'a Stock,
+    rules: &'a Rules,
+    rng: &'a mut Pcg64Mcg,
+    nodes: usize,
+    trail: Vec<Chosen>,
+    /// Fresh boards of each length on the trail.
+    drawn: Vec<u32>,
+    best: Option<(f64, Vec<Chosen>)>,
+}
+
+impl Search<'_, '_> {
+    /// One board from end to end.
+    fn whole_run(&mut self) {
+        if let Some(source) = self.yard.source(self.run.length, Need::Neither, None) {
+            self.offer(source.cost - COST_JITTER, Chosen {
+                length: self.run.length,
+                need: Need::Neither,
+                from: source.from,
+            });
+        }
+    }
+
+    /// Keeps the trail with `last` added if it is the cheapest so far.
+    fn offer(&mut self, cost: f64, last: Chosen) {
+        if self.best.as_ref().is_none_or(|(least, _)| cost < *least) {
+            let mut boards = self.trail.clone();
+            boards.push(last);
+            self.best = Some((cost, boards));
+        }
+    }
+
+    fn starters(&mut self) {
+        let mut starters: Vec<(f64, Source)> = Vec::new();
+        let least = self.rules.least_end;
+        let kerf = self.stock.kerf;
+        for (index, offcut) in self.yard.offcuts.iter().enumerate() {
+            if !offcut.serves(Need::Right) {
+                continue;
+            }
+            let gain = self.yard.leaving(offcut.length());
+            let whole = offcut.length();
+            let mut lengths = vec![whole];
+            for _ in 0..2 {
+                lengths.push((least + unit(self.rng) * (whole - least)).round());
+            }
+            for length in lengths.into_iter().filter(|l| *l >= least && *l <= whole) {
+                let left = self.yard.leaving(whole - length - kerf);
+                starters.push((length, Source { from: From::Offcut(index), cost: left - gain }));
+            }
+        }
+        for (index, l) in self.stock.lengths.iter().enumerate() {
+            if l.per_pack == 0 {
+                continue;
+            }
+            let draw = 30.0 * self.yard.scarcity(index);
+            starters.push((l.length, Source { from: From::Fresh(index), cost: draw }));
+            for _ in 0..5 {
+                let length = (least + unit(self.rng) * (l.length - least)).round();
+                if length >= least && length <= l.length {
+                    let cost = self.yard.leaving(l.length - length - kerf) + draw;
+                    starters.push((length, Source { from: From::Fresh(index), cost }));
+                }
+            }
+        }
+        // Wood first, but shaken: sorting by cost alone would start every row alike.
+        let mut order: Vec<(f64, usize)> = starters
+            .iter()
+            .enumerate()
+            .map(|(i, (_, source))| (source.cost + 400.0 * unit(self.rng), i))
+            .collect();
+        order.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let share = (EFFORT / order.len().max(1)).max(12);
+        for (_, index) in order {
+            let (length, source) = starters[index];
+            if length >= self.run.length {
+                continue;
+            }
+            if self.nodes >= EFFORT && self.best.as_ref().is_some_and(|(cost, _)| *cost < COST_HARD) {
+                break;
+            }
+            let taken = match source.from {
+                From::Offcut(index) => Some(index),
+                From::Fresh(length) => {
+                    self.drawn[length] += 1;
+                    None
+                }
+            };
+            self.trail.push(Chosen { length, need: Need::Right, from: source.from });
+            let cost = source.cost + self.joint_cost(length);
+            let limit = self.nodes + share;
+            self.extend(length, cost, taken, limit);
+            self.trail.pop();
+            if let From::Fresh(length) = source.from {
+                self.drawn[length] -= 1;
+            }
+        }
+    }
+
+    /// Continues a run whose last joint stands at `at`.
+    fn extend(&mut self, at: f64, cost: f64, taken: Option<usize>, limit: usize) {
+        self.nodes += 1;
+        if self.best.as_ref().is_some_and(|(least, _)| cost >= least + self.most_gain()) {
+            return;
+        }
+        let rest = self.run.length - at;
+        if let Some(source) = self.yard.source(rest, Need::Left, taken) {
+            let short = (self.rules.least_end - rest).max(0.0);
+            let hard = if short > 0.0 { COST_HARD + short } else { 0.0 };
+            self.offer(cost + source.cost + hard, Chosen {
+                length: rest,
+                need: Need::Left,
+                from: source.from,
+            });
+        }
+        let count = self.stock.lengths.len();
+        let first = below(self.rng, count);
+        for step in 0..count {
+            if self.nodes >= limit {
+                return;
+            }
+            let index = (first + step) % count;
+            let l = self.stock.lengths[index];
+            if l.per_pack == 0 || l.length >= rest || rest - l.length < self.rules.least_end {
+                continue;
+            }
+            let next = at + l.length;
+            let draw = 30.0 * (self.yard.scarcity(index) + f64::from(self.drawn[index]) / 4.0);
+            let cost = cost + draw + self.joint_cost(next);
+            self.drawn[index] += 1;
+            self.trail.push(Chosen { length: l.length, need: Need::Both, from: From::Fresh(index) });
+            self.extend(next, cost, taken, limit);
+            self.trail.pop();
+            self.drawn[index] -= 1;
+        }
+    }
+
+    /// What the closer may still win by taking an offcut off the heap.
+    fn most_gain(&self) -> f64 {
+        0.35 * self.stock.longest()
+    }
+
+    /// Cost of a joint at `at` against the rows laid before.
+    fn joint_cost(&mut self, at: f64) -> f64 {
+        let rules = self.rules;
+        let [one, two, three] = &self.run.before;
+        let mut cost = COST_JITTER * unit(self.rng);
+        for neighbour in within(one, at, rules.least_stagger) {
+            let short = rules.least_stagger - (neighbour - at).abs();
+            if short > 1e-9 {
+                cost += COST_HARD + short;
+            }
+        }
+        if within(two, at, rules.in_line).next().is_some() {
+            cost += COST_H;
+        }
+        for neighbour in within(one, at, STAIR_STEP) {
+            let step = neighbour - at;
+            if within(two, neighbour + step, rules.in_line).next().is_some() {
+                cost += COST_EVEN_STEP;
+                if within(three, neighbour + 2.0 * step, rules.in_line * 2.0).next().is_some() {
+                    cost += COST_STAIR;
+                }
+            }
+        }
+        if within(&self.run.notches, at, NEAR_NOTCH).next().is_some() {
+            cost += COST_NOTCH;
+        }
+        cost
+    }
+}
+
+/// Members of a sorted list within `reach` of `at`.
+fn within(sorted: &[f64], at: f64, reach: f64) -> impl Iterator<Item = f64> {
+    let first = sorted.partition_point(|x| *x < at - reach);
+    sorted[first..].iter().copied().take_while(move |x| *x <= at + reach)
+}

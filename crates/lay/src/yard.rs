@@ -1,0 +1,213 @@
+//! The stock on site: packs opened in order, boards drawn from them, and what is left of cut boards.
+
+use crate::{Piece, StockBoard};
+use plan::Stock;
+use rand_core::Rng;
+use rand_pcg::Pcg64Mcg;
+
+/// Packs kept open at once, so that boards of several packs mix on the floor.
+const OPEN_PACKS: usize = 3;
+/// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
+const WORTH_KEEPING: f64 = 200.0;
+
+/// What a piece needs of its ends. The piece is seen in the board's own frame.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Need {
+    /// A starter: the right-hand end-match.
+    Right,
+    /// A closer: the left-hand end-match.
+    Left,
+    /// A piece that is a whole run.
+    Neither,
+    /// A board between two others.
+    Both,
+}
+
+/// A stretch of a stock board not used yet.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Offcut {
+    pub(crate) stock: usize,
+    pub(crate) from: f64,
+    pub(crate) to: f64,
+    pub(crate) left_match: bool,
+    pub(crate) right_match: bool,
+}
+
+impl Offcut {
+    pub(crate) fn length(&self) -> f64 {
+        self.to - self.from
+    }
+
+    pub(crate) fn serves(&self, need: Need) -> bool {
+        match need {
+            Need::Right => self.right_match,
+            Need::Left => self.left_match,
+            Need::Neither => true,
+            Need::Both => self.left_match && self.right_match,
+        }
+    }
+}
+
+/// Where a piece would come from and what that costs in wood, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Source {
+    pub(crate) from: From,
+    pub(crate) cost: f64,
+}
+
+/// A source of a piece.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum From {
+    /// Index into the offcuts.
+    Offcut(usize),
+    /// A fresh board, by index into the stock's lengths.
+    Fresh(usize),
+}
+
+/// The stock on site.
+#[derive(Debug)]
+pub(crate) struct Yard<'a> {
+    stock: &'a Stock,
+    /// Open packs: number of the pack and boards left in it of each length.
+    open: Vec<(usize, Vec<u32>)>,
+    opened_packs: usize,
+    pub(crate) offcuts: Vec<Offcut>,
+    pub(crate) boards: Vec<StockBoard>,
+}
+
+impl<'a> Yard<'a> {
+    pub(crate) fn new(stock: &'a Stock) -> Self {
+        let mut yard =
+            Self { stock, open: Vec::new(), opened_packs: 0, offcuts: Vec::new(), boards: Vec::new() };
+        yard.top_up();
+        yard
+    }
+
+    fn top_up(&mut self) {
+        self.open.retain(|(_, left)| left.iter().any(|n| *n > 0));
+        while self.open.len() < OPEN_PACKS {
+            let left = self.stock.lengths.iter().map(|l| l.per_pack).collect();
+            self.open.push((self.opened_packs, left));
+            self.opened_packs += 1;
+        }
+    }
+
+    /// Boards of a length at hand in the open packs.
+    pub(crate) fn at_hand(&self, length: usize) -> u32 {
+        self.open.iter().map(|(_, left)| left[length]).sum()
+    }
+
+    /// How scarce a length is in the open packs against its share of a pack, -1 for plenty to 1 for none:
+    /// drawing lengths evenly keeps whole packs from standing about.
+    pub(crate) fn scarcity(&self, length: usize) -> f64 {
+        let at_hand = f64::from(self.at_hand(length));
+        let total: f64 = (0..self.stock.lengths.len()).map(|i| f64::from(self.at_hand(i))).sum();
+        let in_pack: f64 = self.stock.lengths.iter().map(|l| f64::from(l.per_pack)).sum();
+        let fair = total * f64::from(self.stock.lengths[length].per_pack) / in_pack.max(1.0);
+        if fair <= 0.0 { 1.0 } else { (1.0 - at_hand / fair).clamp(-1.0, 1.0) }
+    }
+
+    /// Whether what is left of a cut is worth keeping.
+    pub(crate) fn worth_keeping(&self, length: f64) -> bool {
+        length >= WORTH_KEEPING
+    }
+
+    /// Price in wood of leaving a stretch of this length over: lost if short, at some risk if kept.
+    pub(crate) fn leaving(&self, length: f64) -> f64 {
+        if length <= 0.0 {
+            0.0
+        } else if self.worth_keeping(length) {
+            0.35 * length
+        } else {
+            length
+        }
+    }
+
+    /// The cheapest source for a piece, leaving out one offcut that is spoken for.
+    pub(crate) fn source(&self, length: f64, need: Need, taken: Option<usize>) -> Option<Source> {
+        let kerf = self.stock.kerf;
+        let mut best: Option<Source> = None;
+        let mut offer = |from, cost| {
+            if best.is_none_or(|b| cost < b.cost) {
+                best = Some(Source { from, cost });
+            }
+        };
+        for (index, offcut) in self.offcuts.iter().enumerate() {
+            if Some(index) == taken || !offcut.serves(need) || offcut.length() < length {
+                continue;
+            }
+            // What leaves the heap of offcuts is worth as much as it would cost to leave it.
+            offer(
+                From::Offcut(index),
+                self.leaving(offcut.length() - length - kerf) - self.leaving(offcut.length()),
+            );
+        }
+        for (index, l) in self.stock.lengths.iter().enumerate() {
+            if l.length >= length && l.per_pack > 0 {
+                offer(
+                    From::Fresh(index),
+                    self.leaving(l.length - length - kerf) + 30.0 * self.scarcity(index),
+                );
+            }
+        }
+        best
+    }
+
+    /// Cuts a piece and gives the stock board and the place on it, from its left end.
+    pub(crate) fn cut(
+        &mut self,
+        from: From,
+        length: f64,
+        need: Need,
+        board: usize,
+        rng: &mut Pcg64Mcg,
+    ) -> (usize, f64) {
+        let offcut = match from {
+            From::Offcut(index) => self.offcuts.remove(index),
+            From::Fresh(length) => self.draw(length, rng),
+        };
+        let kerf = self.stock.kerf;
+        let square = !self.stock.end_match;
+        // A starter is cut from the right, everything else from the left.
+        let spare = offcut.length() - length;
+        let at_right = need == Need::Right && offcut.right_match && !square;
+        let start = if at_right { offcut.to - length } else { offcut.from };
+        self.boards[offcut.stock].pieces.push(Piece { board, from: start, to: start + length });
+        self.boards[offcut.stock].pieces.sort_by(|a, b| a.from.total_cmp(&b.from));
+        if self.worth_keeping(spare - kerf) {
+            self.offcuts.push(if at_right {
+                Offcut { to: start - kerf, right_match: square, ..offcut }
+            } else {
+                Offcut { from: start + length + kerf, left_match: square, ..offcut }
+            });
+        }
+        (offcut.stock, start)
+    }
+
+    /// Opens a board of this length from one of the open packs.
+    fn draw(&mut self, length: usize, rng: &mut Pcg64Mcg) -> Offcut {
+        while self.at_hand(length) == 0 {
+            let left = self.stock.lengths.iter().map(|l| l.per_pack.max(1)).collect();
+            self.open.push((self.opened_packs, left));
+            self.opened_packs += 1;
+        }
+        let holders: Vec<usize> = (0..self.open.len()).filter(|i| self.open[*i].1[length] > 0).collect();
+        let (pack, left) = &mut self.open[holders[below(rng, holders.len())]];
+        left[length] -= 1;
+        let full = self.stock.lengths[length].length;
+        let stock = self.boards.len();
+        self.boards.push(StockBoard { length: full, pack: *pack, pieces: Vec::new() });
+        self.top_up();
+        Offcut { stock, from: 0.0, to: full, left_match: true, right_match: true }
+    }
+}
+
+/// A number in 0..count; 0 for an empty range. The slight bias is far below what a floor can show.
+pub(crate) fn below(rng: &mut Pcg64Mcg, count: usize) -> usize {
+    if count == 0 { 0 } else { (rng.next_u64() % count as u64) as usize }
+}
+
+/// A number in 0..1.
+pub(crate) fn unit(rng: &mut Pcg64Mcg) -> f64 {
+    (rng.next_u64() >> 11) as f64 / (1_u64 << 53) as f64
+}

@@ -1,0 +1,69 @@
+//! What is opened and bought.
+
+use crate::saw::saw_list;
+use crate::{Order, PackLine, YieldBar};
+use lay::Floor;
+use plan::{Plan, Stock};
+use site::Site;
+
+const MM2_PER_M2: f64 = 1.0e6;
+
+/// The order for a laid floor, counted from the boards opened, not from a percentage.
+pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
+    let stock = &plan.stock;
+    let opened_of = |length: f64| floor.stock.iter().filter(|b| b.length == length).count();
+    let packs = stock
+        .lengths
+        .iter()
+        .filter(|l| l.per_pack > 0)
+        .map(|l| (opened_of(l.length) as u32).div_ceil(l.per_pack))
+        .max()
+        .unwrap_or(0);
+    let lines = stock
+        .lengths
+        .iter()
+        .map(|l| PackLine {
+            length: l.length,
+            opened: opened_of(l.length),
+            bought: (packs * l.per_pack) as usize,
+        })
+        .collect();
+    let yields = floor
+        .stock
+        .iter()
+        .enumerate()
+        .filter(|(_, b)| b.pieces.len() > 1 || b.left_over(stock.kerf) > 0.0)
+        .map(|(index, b)| YieldBar { stock: index, left_over: b.left_over(stock.kerf).max(0.0) })
+        .collect();
+    let opened_length: f64 = floor.stock.iter().map(|b| b.length).sum();
+    Order {
+        saw: saw_list(plan, site, floor),
+        packs,
+        lines,
+        opened: floor.stock.len(),
+        bound: fewest(stock, floor),
+        opened_area: opened_length * floor.pitch / MM2_PER_M2,
+        laid_area: floor.boards.iter().map(|b| b.area).sum::<f64>() / MM2_PER_M2,
+        price: stock.pack_price.map(|price| price * f64::from(packs)),
+        yields,
+    }
+}
+
+/// A number of boards below which these pieces cannot be cut. With end-matched boards each board has
+/// one left and one right end to give; and the pieces with a saw cut each cannot be longer than the
+/// boards with one saw cut each, the last cut of a board falling off its end.
+fn fewest(stock: &Stock, floor: &Floor) -> usize {
+    let longest = stock.longest();
+    if longest <= 0.0 {
+        return 0;
+    }
+    let total: f64 =
+        floor.stock.iter().flat_map(|b| &b.pieces).map(|piece| piece.to - piece.from + stock.kerf).sum();
+    let by_length = (total / (longest + stock.kerf) - 1e-9).ceil() as usize;
+    if !stock.end_match {
+        return by_length;
+    }
+    let left_ends = floor.boards.iter().filter(|b| !b.starts_run).count();
+    let right_ends = floor.boards.iter().filter(|b| !b.ends_run).count();
+    by_length.max(left_ends).max(right_ends)
+}

@@ -1,0 +1,130 @@
+//! The saw list and the pack count as text and CSV.
+
+use crate::{Order, SawEntry};
+use lay::Floor;
+use plan::{Plan, format_length};
+use std::fmt::Write;
+
+/// Why a list could not be written as CSV.
+#[derive(Debug, thiserror::Error)]
+#[error("the list could not be written as CSV: {0}")]
+pub struct ListError(#[from] csv::Error);
+
+type Group<'a> = (&'static str, &'static str, &'a [SawEntry]);
+
+/// The groups of the saw list in the order in which they are cut: lengths before widths, since a rip
+/// is cut from the crosscut piece.
+fn groups(order: &Order) -> [Group<'_>; 6] {
+    let saw = &order.saw;
+    [
+        ("crosscut", "keep left end", &saw.crosscuts_keep_left),
+        ("crosscut", "keep right end", &saw.crosscuts_keep_right),
+        ("crosscut", "cut both ends", &saw.crosscuts_both),
+        ("rip", "keep tongue", &saw.rips_keep_tongue),
+        ("rip", "keep groove", &saw.rips_keep_groove),
+        ("rip", "cut both edges", &saw.rips_keep_neither),
+    ]
+}
+
+/// The saw list and the packs in plain words, in the plan's units.
+pub fn text(plan: &Plan, floor: &Floor, order: &Order) -> String {
+    let length = |mm: f64| format_length(mm, plan.units);
+    let mut out = String::new();
+    // Writing to a String cannot fail.
+    let mut line = |text: String| {
+        let _ = writeln!(out, "{text}");
+    };
+    line(format!("{} — saw list and packs", plan.name));
+    line(format!(
+        "{} · pitch {} · kerf {}",
+        plan.stock.name,
+        length(floor.pitch),
+        length(plan.stock.kerf)
+    ));
+    line("Take care: extract dust, wear eye, ear and breathing protection, keep the guard on; the makers' sheets and local codes come first.".into());
+    for (cut, keep, entries) in groups(order) {
+        if entries.is_empty() {
+            continue;
+        }
+        line(String::new());
+        line(format!("{} — {keep}", if cut == "rip" { "Fence" } else { "Stop" }));
+        for entry in entries {
+            let labels: Vec<&str> = entry.boards.iter().map(|b| floor.boards[*b].label.as_str()).collect();
+            line(format!("  [ ] {:>10}  {:>3} ×  {}", length(entry.setting), entry.boards.len(), labels.join(" ")));
+        }
+    }
+    if !order.saw.notches.is_empty() {
+        line(String::new());
+        line("Notched and shaped — measures from the left end and the groove edge, gap included".into());
+        for notch in &order.saw.notches {
+            let board = &floor.boards[notch.board];
+            line(format!("  [ ] {}  {}", board.label, notch.round));
+            let corners: Vec<String> =
+                notch.outline.iter().map(|(x, y)| format!("{} / {}", length(*x), length(*y))).collect();
+            line(format!("        {}", corners.join("  ")));
+        }
+    }
+    line(String::new());
+    line("Packs".into());
+    for pack in &order.lines {
+        line(format!(
+            "  {:>10}  {:>4} opened of {:>4} bought",
+            length(pack.length),
+            pack.opened,
+            pack.bought
+        ));
+    }
+    line(format!("  {} packs; {} boards opened, no fewer than {} possible for these pieces", order.packs, order.opened, order.bound));
+    line(format!(
+        "  {:.2} m² laid from {:.2} m² opened: {:.1} % left over or cut off",
+        order.laid_area,
+        order.opened_area,
+        100.0 * (1.0 - order.laid_area / order.opened_area.max(f64::MIN_POSITIVE))
+    ));
+    if let Some(price) = order.price {
+        line(format!("  {price:.2} {}", plan.stock.currency));
+    }
+    out
+}
+
+/// The saw list as CSV: one row a board and cut, millimetres.
+///
+/// # Errors
+/// When the writer fails; it writes to memory, so this does not happen in practice.
+pub fn csv(floor: &Floor, order: &Order) -> Result<String, ListError> {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    out.write_record([
+        "cut", "keep", "setting_mm", "board", "row", "length_mm", "width_mm", "stock_board", "stock_length_mm",
+        "from_mm", "pack", "notched_round",
+    ])?;
+    let mut write = |cut: &str, keep: &str, setting: String, index: usize, round: &str| {
+        let board = &floor.boards[index];
+        let stock = &floor.stock[board.stock];
+        out.write_record([
+            cut.to_string(),
+            keep.to_string(),
+            setting,
+            board.label.clone(),
+            floor.row_number(board.row).to_string(),
+            format!("{:.1}", board.length()),
+            format!("{:.1}", board.width),
+            (board.stock + 1).to_string(),
+            format!("{:.1}", stock.length),
+            format!("{:.1}", board.from),
+            (stock.pack + 1).to_string(),
+            round.to_string(),
+        ])
+    };
+    for (cut, keep, entries) in groups(order) {
+        for entry in entries {
+            for board in &entry.boards {
+                write(cut, keep, format!("{:.1}", entry.setting), *board, "")?;
+            }
+        }
+    }
+    for notch in &order.saw.notches {
+        write("notch", "", String::new(), notch.board, &notch.round)?;
+    }
+    let bytes = out.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}

@@ -1,0 +1,143 @@
+//! The saw list: every cut grouped by its setting, so that each setting is made once.
+
+use crate::{Notch, SawEntry, SawList};
+use lay::{Board, End, Floor};
+use plan::Plan;
+use site::{Edge, Site, Source};
+use std::collections::BTreeMap;
+
+/// An edge misses this much of the factory edge before it counts as taken off, mm.
+const TRUE: f64 = 0.1;
+/// An outline touches an edge of the site within this, mm.
+const REACH: f64 = 0.5;
+
+/// The saw list of a floor.
+pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
+    let mut keep_tongue = Settings::default();
+    let mut keep_groove = Settings::default();
+    let mut keep_neither = Settings::default();
+    let mut keep_left = Settings::default();
+    let mut keep_right = Settings::default();
+    let mut both = Settings::default();
+    let mut notches = Vec::new();
+    for (index, board) in floor.boards.iter().enumerate() {
+        match (board.left_end, board.right_end) {
+            (End::Factory, End::Factory) => {}
+            (End::Factory, End::Cut) => keep_left.add(board.length(), index, board),
+            (End::Cut, End::Factory) => keep_right.add(board.length(), index, board),
+            (End::Cut, End::Cut) => both.add(board.length(), index, board),
+        }
+        if board.shaped {
+            notches.push(notch(plan, site, floor, index, board));
+        } else if board.width < floor.pitch - TRUE {
+            match kept_edges(floor, board) {
+                (_, true) => keep_tongue.add(board.width, index, board),
+                (true, false) => keep_groove.add(board.width, index, board),
+                (false, false) => keep_neither.add(board.width, index, board),
+            }
+        }
+    }
+    SawList {
+        rips_keep_tongue: keep_tongue.done(),
+        rips_keep_groove: keep_groove.done(),
+        rips_keep_neither: keep_neither.done(),
+        crosscuts_keep_left: keep_left.done(),
+        crosscuts_keep_right: keep_right.done(),
+        crosscuts_both: both.done(),
+        notches,
+    }
+}
+
+/// v of the lower and upper side of a board's row.
+fn row_sides(floor: &Floor, board: &Board) -> (f64, f64) {
+    let low = floor.line + f64::from(board.row) * floor.pitch;
+    (low, low + floor.pitch)
+}
+
+/// Whether the board keeps its groove edge and its tongue edge.
+fn kept_edges(floor: &Floor, board: &Board) -> (bool, bool) {
+    let (row_low, row_high) = row_sides(floor, board);
+    let (low, high) = board
+        .outline
+        .outer
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| (l.min(p.v), h.max(p.v)));
+    let (keeps_low, keeps_high) = (low - row_low < TRUE, row_high - high < TRUE);
+    if board.turned { (keeps_high, keeps_low) } else { (keeps_low, keeps_high) }
+}
+
+/// Boards by setting, in tenths of a millimetre.
+#[derive(Default)]
+struct Settings(BTreeMap<i64, SawEntry>);
+
+impl Settings {
+    fn add(&mut self, setting: f64, index: usize, board: &Board) {
+        let tenths = (setting * 10.0).round() as i64;
+        let entry = self.0.entry(tenths).or_insert_with(|| SawEntry {
+            setting: tenths as f64 / 10.0,
+            boards: Vec::new(),
+            run: 0.0,
+        });
+        entry.boards.push(index);
+        entry.run += board.length();
+    }
+
+    /// Widest first: a piece spoiled at one setting still serves at a later one.
+    fn done(self) -> Vec<SawEntry> {
+        self.0.into_values().rev().collect()
+    }
+}
+
+fn notch(plan: &Plan, site: &Site, floor: &Floor, index: usize, board: &Board) -> Notch {
+    let (row_low, row_high) = row_sides(floor, board);
+    let own = |ring: &Vec<site::Uv>| -> Vec<(f64, f64)> {
+        ring.iter()
+            .map(|p| {
+                if board.turned {
+                    (board.right - p.u, row_high - p.v)
+                } else {
+                    (p.u - board.left, p.v - row_low)
+                }
+            })
+            .collect()
+    };
+    let mut round: Vec<Source> = Vec::new();
+    if let Some(region) = site.regions.get(board.region) {
+        for edge in region.edges() {
+            if !round.contains(&edge.source) && touches(board, edge) {
+                round.push(edge.source);
+            }
+        }
+    }
+    let names: Vec<String> = round.into_iter().map(|source| source.name(plan)).collect();
+    Notch {
+        board: index,
+        outline: own(&board.outline.outer),
+        holes: board.outline.holes.iter().map(own).collect(),
+        round: names.join("; "),
+    }
+}
+
+/// Whether some side of the board's outline lies along the edge.
+fn touches(board: &Board, edge: &Edge) -> bool {
+    let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
+    if board.right < left - REACH || board.left > right + REACH {
+        return false;
+    }
+    let length = edge.length();
+    if length <= 0.0 {
+        return false;
+    }
+    let (du, dv) = ((edge.b.u - edge.a.u) / length, (edge.b.v - edge.a.v) / length);
+    let place = |p: site::Uv| {
+        let (x, y) = (p.u - edge.a.u, p.v - edge.a.v);
+        (x * du + y * dv, (x * dv - y * du).abs())
+    };
+    board.outline.rings().any(|ring| {
+        (0..ring.len()).any(|i| {
+            let ((s, off), (t, other_off)) = (place(ring[i]), place(ring[(i + 1) % ring.len()]));
+            let shared = s.max(t).min(length) - s.min(t).max(0.0);
+            off < REACH && other_off < REACH && shared > REACH
+        })
+    })
+}
