@@ -205,6 +205,9 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
     };
     let one_of = |names: &[&str]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
     let (line, what, mend) = match &error.code {
+        _ if outline.is_end(at.line, at.col) => {
+            (at.line, "the file breaks off".into(), "close what is open, or take a whole copy".into())
+        }
         E::MissingStructField { field, outer } => {
             place = holder;
             (start, format!("`{field}` is missing from {}", owner(outer)), format!("add `{field}: …,` to it"))
@@ -238,7 +241,6 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
             "put a comma after each value; a whole number takes no decimals".into(),
         ),
         E::ExpectedString => (at.line, "there is no text here".into(), "write a text in quotes".into()),
-        E::Eof => (at.line, "the file breaks off".into(), "close what is open, or take a whole copy".into()),
         E::Message(message) => (at.line, message.clone(), "correct the value".into()),
         other => {
             let what = other.to_string();

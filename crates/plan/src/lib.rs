@@ -11,6 +11,7 @@ mod locate;
 mod point;
 mod room;
 mod rules;
+mod shape;
 mod stock;
 mod units;
 

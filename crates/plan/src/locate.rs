@@ -104,6 +104,11 @@ impl<'a> Outline<'a> {
         (words.join(", "), (words[..holder.0].join(", "), line_at(self.text, holder.1)))
     }
 
+    /// Whether nothing more stands in the text from a line and column on.
+    pub(crate) fn is_end(&self, line: usize, column: usize) -> bool {
+        self.text[offset_of(self.text, line, column)..].trim().is_empty()
+    }
+
     fn child<'b>(&self, item: &'b Item, step: &Step) -> Option<&'b Item> {
         match *step {
             Step::Index(index) => item.items.get(index),
