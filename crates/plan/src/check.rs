@@ -1,6 +1,18 @@
 //! Validation: every reason why a plan cannot be computed, with its place and mend.
+//!
+//! First the numbers themselves and the counts (nothing else is looked at while one of them is wrong),
+//! then stock and rules, rooms, doorways and fixtures.
 
-use crate::Plan;
+mod doorways;
+mod fixtures;
+mod numbers;
+mod rooms;
+mod stock;
+
+use crate::{GapRange, Plan, Units, format_length};
+
+/// A plan with more than this many faults is listed no further.
+const MOST_PROBLEMS: usize = 200;
 
 /// Where in the plan something is wrong.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,8 +33,33 @@ pub enum Place {
     Fixture(usize),
 }
 
+impl Place {
+    /// The place in words, such as `Hall, wall 3`; things without a name by kind and number.
+    pub fn name(&self, plan: &Plan) -> String {
+        let named = |name: Option<&str>, kind: &str, index: usize| match name {
+            Some(name) if !name.trim().is_empty() => name.to_owned(),
+            _ => format!("{kind} {}", index + 1),
+        };
+        let room = |index: usize| named(plan.rooms.get(index).map(|room| room.name.as_str()), "room", index);
+        match *self {
+            Self::Plan(field) => format!("plan, {}", field.replace('_', " ")),
+            Self::Stock(field) => format!("stock, {}", field.replace('_', " ")),
+            Self::Rules(field) => format!("rules, {}", field.replace('_', " ")),
+            Self::Room(index) => room(index),
+            Self::Wall(index, wall) => format!("{}, wall {}", room(index), wall + 1),
+            Self::Doorway(index) => {
+                named(plan.doorways.get(index).map(|d| d.name.as_str()), "doorway", index)
+            }
+            Self::Fixture(index) => {
+                named(plan.fixtures.get(index).map(|f| f.name.as_str()), "fixture", index)
+            }
+        }
+    }
+}
+
 /// One reason why a plan cannot be computed.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[error("{place_name}: {what}; {mend}")]
 pub struct Problem {
     /// Where.
     pub place: Place,
@@ -34,6 +71,197 @@ pub struct Problem {
     pub mend: String,
 }
 
-pub(crate) fn problems(_plan: &Plan) -> Vec<Problem> {
-    Vec::new()
+/// Everything that stands in the way of computing a floor.
+pub(crate) fn problems(plan: &Plan) -> Vec<Problem> {
+    let mut checker = Checker { plan, found: faults(plan) };
+    if !plan.rooms.iter().any(|room| room.is_boarded()) {
+        checker.add(Place::Plan("rooms"), "no room is to be boarded yet", "draw one, or give one boards");
+    }
+    checker.found
+}
+
+/// What is wrong with the plan, leaving out what is merely not drawn yet.
+pub(crate) fn faults(plan: &Plan) -> Vec<Problem> {
+    let mut checker = Checker { plan, found: Vec::new() };
+    numbers::check(&mut checker);
+    if checker.found.is_empty() {
+        stock::check(&mut checker);
+        rooms::check(&mut checker);
+        doorways::check(&mut checker);
+        fixtures::check(&mut checker);
+    }
+    checker.found.truncate(MOST_PROBLEMS);
+    checker.found
+}
+
+/// Collects problems.
+struct Checker<'a> {
+    plan: &'a Plan,
+    found: Vec<Problem>,
+}
+
+impl Checker<'_> {
+    fn add(&mut self, place: Place, what: impl Into<String>, mend: impl Into<String>) {
+        let place_name = place.name(self.plan);
+        self.found.push(Problem { place, place_name, what: what.into(), mend: mend.into() });
+    }
+
+    fn is_full(&self) -> bool {
+        self.found.len() >= MOST_PROBLEMS
+    }
+
+    /// A length with its unit, as the plan shows lengths.
+    fn length(&self, mm: f64) -> String {
+        match self.plan.units {
+            Units::Metric => format!("{} mm", format_length(mm, Units::Metric)),
+            Units::FeetInches => format_length(mm, Units::FeetInches),
+        }
+    }
+
+    /// A length that must lie in a range, mm; whether it does.
+    fn within(&mut self, place: Place, what: &str, value: f64, least: f64, greatest: f64) -> bool {
+        let is_within = (least..=greatest).contains(&value);
+        if !is_within {
+            let (value, least, greatest) = (self.length(value), self.length(least), self.length(greatest));
+            self.add(
+                place,
+                format!("its {what} is {value}"),
+                format!("type one between {least} and {greatest}"),
+            );
+        }
+        is_within
+    }
+
+    fn gap(&mut self, place: Place, what: &str, gap: GapRange) {
+        if !(0.0 <= gap.least && gap.least <= gap.greatest && gap.greatest <= 100.0) {
+            let (least, greatest) = (self.length(gap.least), self.length(gap.greatest));
+            let limit = self.length(100.0);
+            self.add(
+                place,
+                format!("its {what} goes from {least} to {greatest}"),
+                format!("type a least that is no greater than the greatest, both between 0 and {limit}"),
+            );
+        }
+    }
+
+    /// Names are not empty, short, on one line and unique.
+    fn names<'n>(&mut self, kind: &str, names: impl Iterator<Item = &'n str>, place: fn(usize) -> Place) {
+        let mut first = std::collections::BTreeMap::new();
+        for (index, name) in names.enumerate() {
+            self.name(kind, name, place(index));
+            if let Some(earlier) = first.insert(name, index).filter(|_| !name.trim().is_empty()) {
+                self.add(
+                    place(index),
+                    format!("{kind} {} has the same name as {kind} {}", index + 1, earlier + 1),
+                    "give one of them another name",
+                );
+            }
+        }
+    }
+
+    fn name(&mut self, kind: &str, name: &str, place: Place) {
+        if name.trim().is_empty() {
+            self.add(place, format!("the {kind} has no name"), "give it one");
+        } else if name.chars().count() > 100 || name.chars().any(char::is_control) {
+            self.add(
+                place,
+                format!("the {kind}'s name is too long or has more than one line"),
+                "use at most 100 letters on one line",
+            );
+        }
+    }
+}
+
+#[cfg(test)]
+pub(crate) mod tests {
+    use super::*;
+    use crate::{Beyond, Doorway, Leaf, Lining, Point, Room, Side};
+
+    /// Two boarded rooms either side of a 100 mm wall with a door between them.
+    pub(crate) fn two_rooms() -> Plan {
+        let rect = |x: f64, y: f64, w: f64, h: f64| {
+            [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(Point::from)
+        };
+        let mut plan = Plan::new("Two rooms");
+        plan.rooms = vec![
+            Room::boarded("Left", rect(0.0, 0.0, 4000.0, 3000.0)),
+            Room::boarded("Right", rect(4100.0, 0.0, 3500.0, 3000.0)),
+        ];
+        plan.doorways = vec![Doorway {
+            name: "Door".into(),
+            room: "Left".into(),
+            wall: 1,
+            at: 1000.0,
+            width: 800.0,
+            rough_width: Some(860.0),
+            wall_thickness: 100.0,
+            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+            lining: Lining::Fitted,
+            beyond: Beyond::RunThrough,
+        }];
+        plan
+    }
+
+    /// The problems of the plan after a change, as place name and the rest.
+    #[track_caller]
+    pub(crate) fn expect(change: impl FnOnce(&mut Plan), place: &str, what: &str) {
+        let mut plan = two_rooms();
+        assert_eq!(problems(&plan), []);
+        change(&mut plan);
+        let found = problems(&plan);
+        assert!(
+            found.iter().any(|p| p.place_name == place && p.what.contains(what) && !p.mend.is_empty()),
+            "{found:#?}"
+        );
+    }
+
+    /// No problem of the plan after a change.
+    #[track_caller]
+    pub(crate) fn accept(change: impl FnOnce(&mut Plan)) {
+        let mut plan = two_rooms();
+        change(&mut plan);
+        assert_eq!(problems(&plan), []);
+    }
+
+    #[test]
+    fn an_empty_plan_is_unfinished_but_not_wrong() {
+        let plan = Plan::new("New");
+        assert_eq!(faults(&plan), []);
+        assert_eq!(problems(&plan).len(), 1);
+        assert_eq!(problems(&plan)[0].place, Place::Plan("rooms"));
+    }
+
+    #[test]
+    fn every_problem_is_listed() {
+        let mut plan = two_rooms();
+        plan.stock.kerf = 40.0;
+        plan.rules.least_rip = -3.0;
+        plan.rooms[0].name = "  ".into();
+        plan.doorways[0].width = 5.0;
+        let found = problems(&plan);
+        let names: Vec<&str> = found.iter().map(|p| p.place_name.as_str()).collect();
+        assert_eq!(names, ["stock, kerf", "rules, least rip", "room 1", "Door", "Door"], "{found:#?}");
+        let said = found[0].to_string();
+        assert_eq!(said, "stock, kerf: its kerf is 40 mm; type one between 0 mm and 20 mm");
+    }
+
+    #[test]
+    fn names_are_short_and_unique() {
+        expect(|plan| plan.name = " ".into(), "plan, name", "no name");
+        expect(|plan| plan.rooms[1].name = "Left".into(), "Left", "room 2 has the same name as room 1");
+        expect(|plan| plan.doorways[0].name = "a\nb".into(), "a\nb", "more than one line");
+        expect(|plan| plan.rooms[1].name = "x".repeat(101), &"x".repeat(101), "too long");
+    }
+
+    #[test]
+    fn figures_follow_the_plans_units() {
+        expect(
+            |plan| {
+                plan.units = Units::FeetInches;
+                plan.stock.kerf = 25.4;
+            },
+            "stock, kerf",
+            "its kerf is 1\"",
+        );
+    }
 }

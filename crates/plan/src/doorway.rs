@@ -1,6 +1,11 @@
 //! Doorways: openings in a wall of a boarded room.
 
+use crate::{Plan, Point, shape};
 use serde::{Deserialize, Serialize};
+
+/// How far the far room's face may stand from where the typed wall thickness puts it, mm: plaster, bows and
+/// measuring. A wall is never known better in a drawing, and no two walls stand this close.
+pub(crate) const FAR_WALL_PLAY: f64 = 60.0;
 
 /// A doorway in a wall of a boarded room, the near room. What lies on its far side is found from
 /// the drawing: a room whose wall stands one wall thickness away, or the outside.
@@ -83,6 +88,60 @@ impl Doorway {
             None => self.wall_thickness / 2.0,
         }
     }
+
+    /// The room on the far side: the other room whose outline is met first going outwards from the middle of
+    /// the opening, where that is within 60 mm of the wall's thickness. `None` where there is none (the
+    /// outside), or no such wall.
+    pub fn far_room(&self, plan: &Plan) -> Option<usize> {
+        let far = self.far_wall(plan, self.width / 2.0)?;
+        ((far.distance - self.wall_thickness).abs() <= FAR_WALL_PLAY).then_some(far.room)
+    }
+
+    /// The four corners of the opening through the wall's thickness: along the near face, then back along the
+    /// far one. `None` where the room or the wall does not exist.
+    pub fn throat(&self, plan: &Plan) -> Option<[Point; 4]> {
+        let near = &plan.rooms[plan.room_index(&self.room)?];
+        let (corner, _) = near.wall_line(self.wall)?;
+        let (along, away) = near.wall_axes(self.wall)?;
+        let at = |u: f64, v: f64| corner.moved(along.x * u + away.x * v, along.y * u + away.y * v);
+        let (from, to, through) = (self.at, self.at + self.width, self.wall_thickness);
+        Some([at(from, 0.0), at(to, 0.0), at(to, through), at(from, through)])
+    }
+
+    /// The first outline of another room met going outwards from `offset` (mm) along the opening.
+    pub(crate) fn far_wall(&self, plan: &Plan, offset: f64) -> Option<FarWall> {
+        /// Rooms may share a wall's face, and then measuring puts the far one either side of it.
+        const BEFORE: f64 = 1.0;
+        const REACH: f64 = 2000.0;
+        let near = plan.room_index(&self.room)?;
+        let (corner, _) = plan.rooms[near].wall_line(self.wall)?;
+        let (along, away) = plan.rooms[near].wall_axes(self.wall)?;
+        let at = self.at + offset;
+        let from = corner.moved(along.x * at - away.x * BEFORE, along.y * at - away.y * BEFORE);
+        let to = from.moved(away.x * REACH, away.y * REACH);
+        let others = plan.rooms.iter().enumerate().filter(|&(room, _)| room != near);
+        let mut first: Option<FarWall> = None;
+        for (room, other) in others {
+            let outline: Vec<Point> = other.outline().into_iter().map(|(point, _)| point).collect();
+            for (a, b) in shape::sides(&outline) {
+                let Some(t) = shape::crossing(from, to, a, b) else { continue };
+                let distance = t * REACH - BEFORE;
+                if first.is_none_or(|first| distance < first.distance) {
+                    first = Some(FarWall { room, distance });
+                }
+            }
+        }
+        first
+    }
+}
+
+/// Another room's outline met behind a wall.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct FarWall {
+    /// The room.
+    pub(crate) room: usize,
+    /// Distance from the near face's straight line, mm.
+    pub(crate) distance: f64,
 }
 
 mod one_based {

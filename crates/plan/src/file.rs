@@ -1,13 +1,21 @@
 //! The plan file: versioned RON, written so that a change of one thing changes few lines.
 
-use crate::Plan;
+use crate::check;
+use crate::locate::Outline;
+use crate::{Doorway, Fixture, Plan, Room, Rules, StartLine, Stock, Units};
+use ron::extensions::Extensions;
+use ron::ser::PrettyConfig;
+use serde::{Deserialize, Serialize};
 
 /// Version of the format this program writes.
 pub const FORMAT: u32 = 1;
 
+/// A longer file is no plan: the largest plan within the limits stays well under it.
+const GREATEST_FILE: usize = 16 * 1024 * 1024;
+
 /// Why a plan file cannot be opened.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[error("line {line}: {what}; {mend}")]
+#[error("line {line}: {}{what}; {mend}", if place.is_empty() { String::new() } else { format!("{place}: ") })]
 pub struct FileError {
     /// Line of the file, from 1.
     pub line: usize,
@@ -19,15 +27,325 @@ pub struct FileError {
     pub mend: String,
 }
 
-/// Reads a plan from the text of a plan file and validates it.
+/// The plan as it stands in the file.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields, rename = "Plan")]
+struct Filed {
+    format: u32,
+    name: String,
+    units: Units,
+    rows_at: f64,
+    start_line: StartLine,
+    seed: u64,
+    stock: Stock,
+    rules: Rules,
+    rooms: Vec<Room>,
+    doorways: Vec<Doorway>,
+    fixtures: Vec<Fixture>,
+}
+
+/// Reads a plan from the text of a plan file and validates it. A plan without a boarded room yet is read:
+/// it is unfinished, not wrong.
 ///
 /// # Errors
-/// Every reason why the text is no plan, each with its line, place and mend.
-pub fn read(_text: &str) -> Result<Plan, Vec<FileError>> {
-    Err(Vec::new())
+/// Every reason why the text is no plan, each with its line, place and mend; only the first one where the
+/// text cannot be read on.
+pub fn read(text: &str) -> Result<Plan, Vec<FileError>> {
+    let plan = read_unchecked(text)?;
+    let problems = check::faults(&plan);
+    if problems.is_empty() {
+        return Ok(plan);
+    }
+    let outline = Outline::new(text);
+    Err(problems
+        .into_iter()
+        .map(|problem| FileError {
+            line: outline.line_of(&problem.place),
+            place: problem.place_name,
+            what: problem.what,
+            mend: problem.mend,
+        })
+        .collect())
+}
+
+/// Reads a plan from the text of a plan file without validating it: for a drawing saved while some of it
+/// was still wrong. Nothing may be computed from it before [`Plan::problems`] is empty.
+///
+/// # Errors
+/// The reason why the text cannot be read.
+pub fn read_unchecked(text: &str) -> Result<Plan, Vec<FileError>> {
+    if text.len() > GREATEST_FILE {
+        return Err(vec![FileError {
+            line: 1,
+            place: String::new(),
+            what: format!("the file has {} bytes, more than {GREATEST_FILE}", text.len()),
+            mend: "this is no plan of a house; open the plan file itself".into(),
+        }]);
+    }
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let outline = Outline::new(text);
+    check_format(&outline).map_err(|error| vec![error])?;
+    let filed: Filed = options().from_str(text).map_err(|error| vec![in_words(&outline, error)])?;
+    let Filed { format: _, name, units, rows_at, start_line, seed, stock, rules, rooms, doorways, fixtures } =
+        filed;
+    Ok(Plan { name, units, rows_at, start_line, seed, stock, rules, rooms, doorways, fixtures })
 }
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
-pub fn write(_plan: &Plan) -> String {
-    String::new()
+pub fn write(plan: &Plan) -> String {
+    let Plan { name, units, rows_at, start_line, seed, stock, rules, rooms, doorways, fixtures } =
+        plan.clone();
+    let filed = Filed {
+        format: FORMAT,
+        name,
+        units,
+        rows_at,
+        start_line,
+        seed,
+        stock,
+        rules,
+        rooms,
+        doorways,
+        fixtures,
+    };
+    // Four levels: the plan, a list, a room, its walls; a wall stands on one line.
+    let layout = PrettyConfig::new().depth_limit(4).new_line("\n");
+    let text = options().to_string_pretty(&filed, layout);
+    // The writer fails on a bad layout or too deep a value, and neither depends on the plan. An empty
+    // text in place of the plan would be worse than stopping.
+    let mut text = join_small_values(&text.expect("a plan is always written"));
+    text.push('\n');
+    text
+}
+
+/// `Some` is understood, so that a value which may be left out is written like any other.
+fn options() -> ron::Options {
+    ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME)
+}
+
+/// Puts a value of plain fields, such as a leaf or a gap, on one line; doorways and fixtures keep a line a field.
+fn join_small_values(text: &str) -> String {
+    const LEVEL: usize = 4;
+    let lines: Vec<&str> = text.lines().collect();
+    let mut joined = String::with_capacity(text.len());
+    let mut at = 0;
+    while at < lines.len() {
+        let line = lines[at];
+        let indent = line.len() - line.trim_start().len();
+        let has_key = line.trim_start().len() > 1;
+        let is_small = line.ends_with('(') && indent >= if has_key { 2 * LEVEL } else { 3 * LEVEL };
+        let fields = lines[at + 1..].iter().take_while(|next| !next.trim_start().starts_with(')'));
+        let fields: Vec<&str> =
+            if is_small { fields.map(|field| field.trim()).collect() } else { Vec::new() };
+        let is_plain = !fields.is_empty() && !fields.iter().any(|field| field.ends_with(['(', '[']));
+        if at > 0 {
+            joined.push('\n');
+        }
+        joined.push_str(line);
+        if is_plain {
+            joined.push_str(fields.join(" ").trim_end_matches(','));
+            at += fields.len() + 1;
+            joined.push_str(lines.get(at).map_or("", |close| close.trim_start()));
+        }
+        at += 1;
+    }
+    joined
+}
+
+fn check_format(outline: &Outline<'_>) -> Result<(), FileError> {
+    let error = |line, what: String, mend: String| Err(FileError { line, place: String::new(), what, mend });
+    if !outline.has_plan() {
+        return error(
+            1,
+            "this is no plan file: there is no value in round brackets".into(),
+            "open a .ron file written by Startrow".into(),
+        );
+    }
+    let Some((format, line)) = outline.field("format") else {
+        return error(
+            1,
+            "the file does not say its format".into(),
+            format!("begin it with `format: {FORMAT},`"),
+        );
+    };
+    match format.parse::<u32>() {
+        Ok(FORMAT) => Ok(()),
+        Ok(newer) if newer > FORMAT => error(
+            line,
+            format!("this file is format {newer}, this program reads format {FORMAT}"),
+            "open it with a newer Startrow".into(),
+        ),
+        _ => error(
+            line,
+            format!("`{format}` is no format that was ever written, this program reads format {FORMAT}"),
+            format!("write `format: {FORMAT},`"),
+        ),
+    }
+}
+
+/// What the parser says, in the plan's words.
+fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError {
+    use ron::Error as E;
+    let at = error.span.end;
+    let (mut place, (holder, start)) = outline.place_at(at.line, at.col);
+    let owner = |outer: &Option<String>| match outer.as_deref() {
+        Some("Plan") => "the plan",
+        Some("Stock") => "the stock",
+        Some("BoardLength") => "the board length",
+        Some("Rules") => "the rules",
+        Some("GapRange") => "the gap",
+        Some("Room") => "the room",
+        Some("Wall") => "the wall",
+        Some("Bow") => "the bow offset",
+        Some("Doorway") => "the doorway",
+        Some("Leaf") => "the leaf",
+        Some("Fixture") => "the fixture",
+        Some("FixtureKind") => "the fixture's kind",
+        _ => "this value",
+    };
+    let one_of = |names: &[&str]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+    let (line, what, mend) = match &error.code {
+        _ if outline.is_end(at.line, at.col) => {
+            (at.line, "the file breaks off".into(), "close what is open, or take a whole copy".into())
+        }
+        E::MissingStructField { field, outer } => {
+            place = holder;
+            (start, format!("`{field}` is missing from {}", owner(outer)), format!("add `{field}: …,` to it"))
+        }
+        E::NoSuchStructField { expected, found, outer } => (
+            at.line,
+            format!("{} has no `{found}`", owner(outer)),
+            format!("take it out or write one of {}", one_of(expected)),
+        ),
+        E::DuplicateStructField { field, outer } => {
+            (at.line, format!("`{field}` stands twice in {}", owner(outer)), "take one of them out".into())
+        }
+        E::NoSuchEnumVariant { expected, found, .. } => {
+            (at.line, format!("`{found}` is no choice here"), format!("write one of {}", one_of(expected)))
+        }
+        E::InvalidValueForType { expected, found } => {
+            (at.line, format!("there is {found}"), format!("write {expected}"))
+        }
+        E::ExpectedDifferentLength { expected, found } => {
+            (at.line, format!("there are {found} values"), format!("write {expected}"))
+        }
+        E::ExpectedFloat | E::ExpectedInteger => {
+            (at.line, "there is no number here".into(), "write a number such as `92.0`".into())
+        }
+        E::IntegerOutOfBounds => {
+            (at.line, "the number is out of bounds".into(), "write a whole number from 0 up".into())
+        }
+        E::ExpectedComma => (
+            at.line,
+            "a comma is missing, or the value does not end here".into(),
+            "put a comma after each value; a whole number takes no decimals".into(),
+        ),
+        E::ExpectedString => (at.line, "there is no text here".into(), "write a text in quotes".into()),
+        E::Message(message) => (at.line, message.clone(), "correct the value".into()),
+        other => {
+            let what = other.to_string();
+            let mut letters = what.chars();
+            let what = letters.next().map_or(String::new(), |c| c.to_lowercase().chain(letters).collect());
+            (
+                at.line,
+                what,
+                "correct the signs here; brackets, commas and quotes come in pairs or between values".into(),
+            )
+        }
+    };
+    FileError { line, place, what, mend }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const HOUSE: &str = include_str!("../../../sample-plans/hazel-court.ron");
+    const ONE_ROOM: &str = include_str!("../../../sample-plans/one-room.ron");
+
+    fn first(text: &str) -> FileError {
+        read(text).unwrap_err().swap_remove(0)
+    }
+
+    #[test]
+    fn the_samples_are_written_as_they_were_read() {
+        for text in [HOUSE, ONE_ROOM] {
+            let plan = read(text).unwrap();
+            assert_eq!(write(&plan), text);
+            assert_eq!(plan.problems(), []);
+        }
+    }
+
+    #[test]
+    fn a_wall_and_a_leaf_stand_on_one_line() {
+        assert!(HOUSE.contains("\n                (corner: (10497.0, -702.0), face: Glazing),\n"));
+        assert!(HOUSE.contains("\n            leaf: (closes_on: Near, thickness: 44.0),\n"));
+        let mut plan = read(HOUSE).unwrap();
+        plan.rooms[3].walls[2].corner.x += 1.0;
+        let text = write(&plan);
+        assert_eq!(HOUSE.lines().zip(text.lines()).filter(|(a, b)| a != b).count(), 1);
+        assert_eq!(HOUSE.lines().count(), text.lines().count());
+    }
+
+    #[test]
+    fn formats_this_program_does_not_read_are_named() {
+        let newer = first(&ONE_ROOM.replace("format: 1", "format: 7, surprise: [1, 2]"));
+        assert_eq!(
+            newer.to_string(),
+            "line 2: this file is format 7, this program reads format 1; open it with a newer Startrow"
+        );
+        assert!(
+            first(&ONE_ROOM.replace("format: 1", "format: 0"))
+                .what
+                .contains("no format that was ever written")
+        );
+        assert!(first(&ONE_ROOM.replace("format: 1", "format: one")).what.contains("`one`"));
+        assert!(first(&ONE_ROOM.replace("format: 1,\n", "\n")).what.contains("does not say its format"));
+        for text in ["", "hello", "[1, 2]", "{\"format\": 1}"] {
+            assert!(first(text).what.contains("no plan file"), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_named_with_its_line_and_place() {
+        let cases = [
+            ("kerf: 3.0,", "", 8, "stock", "`kerf` is missing from the stock"),
+            ("kerf: 3.0,", "kerf: \"3\",", 20, "stock, kerf", "no number"),
+            ("kerf: 3.0,", "kerff: 3.0,", 20, "stock, kerff", "the stock has no `kerff`"),
+            ("kerf: 3.0,", "kerf: 3.0, kerf: 3.0,", 20, "stock, kerf", "twice in the stock"),
+            ("tongue: 6.0,", "tongue: 6.0", 20, "stock, tongue", "comma is missing"),
+            ("lock: T", "lock: S", 17, "stock, lock", "no choice here"),
+            ("(length: 2200.0, ", "(", 13, "stock, lengths, entry 1", "`length` is missing"),
+            ("seed: 1", "seed: -1", 7, "seed", "out of bounds"),
+            ("name: \"One room\"", "name: 5", 3, "name", "no text"),
+            ("wall_thickness: 112.0,", "", 0, "Door", "`wall_thickness` is missing from the doorway"),
+            ("wall: 1,", "wall: 0,", 0, "Door, wall", "counted from 1"),
+            ("thickness: 40.0", "thick: 40.0", 0, "Door, leaf, thick", "the leaf has no `thick`"),
+            ("(corner: (4200.0, 0.0))", "(corner: (4200.0))", 0, "Bedroom, wall 2", ""),
+            ("(corner: (4200.0, 0.0))", "()", 0, "Bedroom, wall 2", "`corner` is missing from the wall"),
+            ("(corner: (4200.0, 0.0))", "(corner: (x, 0.0))", 0, "Bedroom, wall 2, corner", "no number"),
+        ];
+        for (good, bad, line, place, what) in cases {
+            let text = ONE_ROOM.replace(good, bad);
+            assert_ne!(text, ONE_ROOM, "{good}");
+            let error = first(&text);
+            assert!(error.what.contains(what) && error.place.starts_with(place), "{bad}: {error}");
+            assert!(line == 0 || error.line == line, "{bad}: {error}");
+            assert!(!error.mend.is_empty());
+        }
+        let cut = first(&ONE_ROOM[..ONE_ROOM.len() - 4]);
+        assert!(cut.what.contains("breaks off") || cut.what.contains("expected"), "{cut}");
+    }
+
+    #[test]
+    fn a_file_too_long_is_refused_unread() {
+        let error = first(&" ".repeat(GREATEST_FILE + 1));
+        assert!(error.what.contains("16777217 bytes"), "{error}");
+    }
+
+    #[test]
+    fn windows_line_ends_comments_and_a_byte_order_mark_are_read() {
+        let text = format!("\u{feff}// by hand\r\n{}", ONE_ROOM.replace('\n', "\r\n"));
+        assert_eq!(read(&text), read(ONE_ROOM));
+    }
 }

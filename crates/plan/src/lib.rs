@@ -11,12 +11,13 @@ mod locate;
 mod point;
 mod room;
 mod rules;
+mod shape;
 mod stock;
 mod units;
 
 pub use check::{Place, Problem};
 pub use doorway::{Beyond, Doorway, Leaf, Lining, Side};
-pub use file::{FORMAT, FileError, read, write};
+pub use file::{FORMAT, FileError, read, read_unchecked, write};
 pub use fixture::{Fixture, FixtureKind};
 pub use point::Point;
 pub use room::{Bow, Covering, Room, Wall, WallFace};

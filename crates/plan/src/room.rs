@@ -1,6 +1,6 @@
 //! Rooms: polygons at the finished wall face.
 
-use crate::{GapRange, Point};
+use crate::{GapRange, Point, shape};
 use serde::{Deserialize, Serialize};
 
 /// A room. Its walls follow one another round it, in either direction; wall `i` runs from its own
@@ -86,6 +86,17 @@ impl Room {
             covering: Covering::Boards,
             walls: corners.into_iter().map(Wall::from_corner).collect(),
         }
+    }
+
+    /// Whether it is covered with the boards being planned.
+    pub fn is_boarded(&self) -> bool {
+        self.covering == Covering::Boards
+    }
+
+    /// Floor area between the finished walls, bows included, mm².
+    pub fn area(&self) -> f64 {
+        let points: Vec<Point> = self.outline().into_iter().map(|(point, _)| point).collect();
+        shape::doubled_area(&points).abs() / 2.0
     }
 
     /// The straight line of wall `index` from its corner to the next one; `None` past the last wall.

@@ -1,6 +1,14 @@
 //! Lengths as people type and read them: millimetres, or feet and inches to a sixteenth.
+//!
+//! An inch is the international inch, 25.4 mm exactly.
 
 use serde::{Deserialize, Serialize};
+
+/// International inch (1959), exact.
+const INCH: f64 = 25.4;
+const FOOT: f64 = 12.0 * INCH;
+/// A longer length is a slip of the hand, mm.
+const FARTHEST: f64 = 1_000_000.0;
 
 /// How lengths are shown and typed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
@@ -22,15 +30,382 @@ pub struct LengthError {
     pub mend: String,
 }
 
-/// Shows a length (mm): `2 806` with a thin space between thousands, tenths where there are any; or `9′ 2 1/2″`.
-pub fn format_length(_length: f64, _units: Units) -> String {
-    String::new()
+/// Shows a length (mm): `2 806` with a no-break space between thousands and tenths where there are any, or
+/// `9' 2 1/2"` to the nearest sixteenth. Halves are rounded away from zero.
+pub fn format_length(length: f64, units: Units) -> String {
+    if !length.is_finite() {
+        return "?".into();
+    }
+    let text = match units {
+        Units::Metric => format_metric(length.abs()),
+        Units::FeetInches => format_feet(length.abs()),
+    };
+    let is_zero = !text.bytes().any(|byte| matches!(byte, b'1'..=b'9'));
+    if length < 0.0 && !is_zero { format!("\u{2212}{text}") } else { text }
+}
+
+fn format_metric(length: f64) -> String {
+    let tenths = format!("{:02.0}", (length * 10.0).round());
+    let (whole, tenth) = tenths.split_at(tenths.len() - 1);
+    let mut text = String::with_capacity(whole.len() + 6);
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i) % 3 == 0 {
+            text.push('\u{a0}');
+        }
+        text.push(digit);
+    }
+    if tenth != "0" {
+        text.push('.');
+        text.push_str(tenth);
+    }
+    text
+}
+
+fn format_feet(length: f64) -> String {
+    // Everything is counted in sixteenths, so that 16/16 and 12 in carry by themselves.
+    let sixteenths = (length / INCH * 16.0).round();
+    let feet = (sixteenths / 192.0).floor();
+    let rest = (sixteenths - feet * 192.0) as u32;
+    let (inches, part) = (rest / 16, rest % 16);
+    let mut text = if feet > 0.0 { format!("{feet:.0}' ") } else { String::new() };
+    if part == 0 {
+        text.push_str(&inches.to_string());
+    } else {
+        let halvings = part.trailing_zeros();
+        if inches > 0 {
+            text.push_str(&format!("{inches} "));
+        }
+        text.push_str(&format!("{}/{}", part >> halvings, 16_u32 >> halvings));
+    }
+    text.push('"');
+    text
 }
 
 /// Reads a typed length into millimetres.
 ///
+/// A bare number is millimetres, or inches with [`Units::FeetInches`]; `mm`, `cm`, `m`, `in` or `"`, and `ft`
+/// or `'` may follow it in either, feet may be followed by inches, and inches may have a fraction: `2806`,
+/// `2 806`, `2.806 m`, `280.6 cm`, `9' 2 1/2"`, `110.5"`, `9ft 2in`.
+///
+/// A comma followed by exactly three digits sets off thousands (`2,806` is 2806), unless the number begins
+/// with 0; any other comma is a decimal comma (`2,8` is 2.8, `0,125` is 0.125). A point is always decimal.
+///
 /// # Errors
-/// When the text is no length.
-pub fn parse_length(_text: &str, _units: Units) -> Result<f64, LengthError> {
-    Ok(0.0)
+/// When the text is no length, or one of more than a kilometre.
+pub fn parse_length(text: &str, units: Units) -> Result<f64, LengthError> {
+    let plain = plain(text);
+    let (is_negative, unsigned) = match plain.strip_prefix(['-', '+']) {
+        Some(rest) => (plain.starts_with('-'), rest.trim_start()),
+        None => (false, plain.as_str()),
+    };
+    let fail = |what: String| LengthError { what, mend: what_is_read(units).into() };
+    if unsigned.is_empty() {
+        return Err(fail("there is no length".into()));
+    }
+    let length = read_parts(unsigned, units).map_err(|what| fail(format!("`{}` {what}", text.trim())))?;
+    if length > FARTHEST {
+        return Err(fail(format!("`{}` is more than a kilometre", text.trim())));
+    }
+    // Conversions leave the last binary digits off: 2.806 m is 2806 mm.
+    let length = (length * 1e6).round() / 1e6;
+    Ok(if is_negative { -length } else { length })
+}
+
+fn what_is_read(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "type millimetres such as 2806, or 2.806 m, 280.6 cm, 9' 2 1/2\"",
+        Units::FeetInches => "type feet and inches such as 9' 2 1/2\", inches such as 110.5, or 2806 mm",
+    }
+}
+
+/// One kind of blank, minus, quote; lower case.
+fn plain(text: &str) -> String {
+    let same = |letter: char| match letter {
+        letter if letter.is_whitespace() => ' ',
+        '\u{2212}' | '\u{2013}' => '-',
+        '\u{2032}' | '\u{2019}' | '\u{2018}' => '\'',
+        '\u{2033}' | '\u{201d}' | '\u{201c}' => '"',
+        letter => letter.to_ascii_lowercase(),
+    };
+    text.trim().chars().map(same).collect::<String>().replace("''", "\"")
+}
+
+/// Reads `number unit`, or feet followed by inches.
+fn read_parts(text: &str, units: Units) -> Result<f64, &'static str> {
+    let (feet_or_all, unit, rest) = read_part(text)?;
+    let size = match (unit, units) {
+        (Unit::Foot, _) if !rest.is_empty() => {
+            let (inches, unit, rest) = read_part(rest)?;
+            if !matches!(unit, Unit::Inch | Unit::None) {
+                return Err("has something other than inches after the feet");
+            }
+            if !rest.is_empty() {
+                return Err("goes on after the inches");
+            }
+            return Ok(feet_or_all.value * FOOT + inches.value * INCH);
+        }
+        (Unit::None, Units::Metric) | (Unit::Millimetre, _) => 1.0,
+        (Unit::None, Units::FeetInches) | (Unit::Inch, _) => INCH,
+        (Unit::Centimetre, _) => 10.0,
+        (Unit::Metre, _) => 1000.0,
+        (Unit::Foot, _) => FOOT,
+    };
+    if !rest.is_empty() {
+        return Err("goes on after the length");
+    }
+    if feet_or_all.is_fraction && size != INCH && size != FOOT {
+        return Err("has a fraction, and only inches and feet have those");
+    }
+    Ok(feet_or_all.value * size)
+}
+
+#[derive(Clone, Copy)]
+enum Unit {
+    None,
+    Millimetre,
+    Centimetre,
+    Metre,
+    Inch,
+    Foot,
+}
+
+struct Number {
+    value: f64,
+    is_fraction: bool,
+}
+
+/// A number with its unit, and what follows.
+fn read_part(text: &str) -> Result<(Number, Unit, &str), &'static str> {
+    let (number, rest) = read_number(text)?;
+    let rest = rest.trim_start();
+    let (unit, rest) = match rest.chars().next() {
+        Some('\'') => (Unit::Foot, &rest[1..]),
+        Some('"') => (Unit::Inch, &rest[1..]),
+        Some(letter) if letter.is_alphabetic() => {
+            let end = rest.find(|letter: char| !letter.is_alphabetic()).unwrap_or(rest.len());
+            let unit = match &rest[..end] {
+                "mm" => Unit::Millimetre,
+                "cm" => Unit::Centimetre,
+                "m" => Unit::Metre,
+                "in" | "inch" | "inches" => Unit::Inch,
+                "ft" | "foot" | "feet" => Unit::Foot,
+                _ => return Err("has a unit that is not known"),
+            };
+            (unit, rest[end..].strip_prefix('.').unwrap_or(&rest[end..]))
+        }
+        _ => (Unit::None, rest),
+    };
+    Ok((number, unit, rest.trim_start()))
+}
+
+/// `2806`, `2 806`, `2,806`, `2.5`, `2,5`, `2 1/2`, `2-1/2` or `1/2`.
+fn read_number(text: &str) -> Result<(Number, &str), &'static str> {
+    let (whole, rest) = read_decimal(text)?;
+    if let Some(below) = rest.strip_prefix('/') {
+        let (value, rest) = fraction(whole, below)?;
+        return Ok((Number { value, is_fraction: true }, rest));
+    }
+    if let Some(top) = rest.strip_prefix([' ', '-'])
+        && top.starts_with(|letter: char| letter.is_ascii_digit())
+    {
+        let digits = top.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(top.len());
+        if let Some(below) = top[digits..].strip_prefix('/') {
+            let (part, rest) = fraction(top[..digits].parse().map_err(|_| "is no number")?, below)?;
+            return Ok((Number { value: whole + part, is_fraction: true }, rest));
+        }
+    }
+    Ok((Number { value: whole, is_fraction: false }, rest))
+}
+
+fn fraction(above: f64, below: &str) -> Result<(f64, &str), &'static str> {
+    let end = below.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(below.len());
+    match below[..end].parse::<f64>() {
+        Ok(divisor) if divisor > 0.0 => Ok((above / divisor, &below[end..])),
+        _ => Err("has a fraction that divides by nothing"),
+    }
+}
+
+fn read_decimal(text: &str) -> Result<(f64, &str), &'static str> {
+    let bytes = text.as_bytes();
+    let digits_from =
+        |from: usize| bytes[from.min(bytes.len())..].iter().take_while(|b| b.is_ascii_digit()).count();
+    let mut at = digits_from(0);
+    let mut digits = text[..at].to_owned();
+    // Thousands: one to three digits, then groups of exactly three that do not belong to a fraction.
+    if (1..=3).contains(&at) && !text.starts_with('0') {
+        while matches!(bytes.get(at), Some(b' ' | b','))
+            && digits_from(at + 1) == 3
+            && bytes.get(at + 4) != Some(&b'/')
+        {
+            digits.push_str(&text[at + 1..at + 4]);
+            at += 4;
+        }
+    }
+    if matches!(bytes.get(at), Some(b'.' | b',')) {
+        let decimals = digits_from(at + 1);
+        if decimals > 0 || at > 0 {
+            digits.push('.');
+            digits.push_str(&text[at + 1..at + 1 + decimals]);
+            at += 1 + decimals;
+        }
+    }
+    if digits.is_empty() || digits == "." {
+        return Err("is no number");
+    }
+    Ok((digits.parse().map_err(|_| "is no number")?, &text[at..]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Units::{FeetInches, Metric};
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn millimetres_are_shown_with_thousands_and_tenths() {
+        let cases = [
+            (0.0, "0"),
+            (0.04, "0"),
+            (0.05, "0.1"),
+            (-0.04, "0"),
+            (7.0, "7"),
+            (2806.0, "2\u{a0}806"),
+            (2806.25, "2\u{a0}806.3"),
+            (-2806.25, "\u{2212}2\u{a0}806.3"),
+            (999.96, "1\u{a0}000"),
+            (1_234_567.0, "1\u{a0}234\u{a0}567"),
+            (f64::NAN, "?"),
+        ];
+        for (length, text) in cases {
+            assert_eq!(format_length(length, Metric), text);
+        }
+    }
+
+    /// 1 in = 25.4 mm exactly and 1/16 in = 1.5875 mm (international inch of 1959).
+    #[test]
+    fn feet_and_inches_are_shown_to_a_sixteenth() {
+        let cases = [
+            (0.0, "0\""),
+            (25.4, "1\""),
+            (1.5875, "1/16\""),
+            (12.7, "1/2\""),
+            (9.0 * 304.8 + 2.5 * 25.4, "9' 2 1/2\""),
+            (304.8, "1' 0\""),
+            (304.8 + 19.05, "1' 3/4\""),
+            (304.8 - 0.5, "1' 0\""),
+            (25.4 - 0.5, "1\""),
+            (-63.5, "\u{2212}2 1/2\""),
+            (-0.1, "0\""),
+        ];
+        for (length, text) in cases {
+            assert_eq!(format_length(length, FeetInches), text, "{length}");
+        }
+    }
+
+    #[test]
+    fn lengths_are_read_as_they_are_typed() {
+        let cases = [
+            ("2806", Metric, 2806.0),
+            (" 2 806 ", Metric, 2806.0),
+            ("2\u{a0}806.5", Metric, 2806.5),
+            ("1 234 567", Metric, f64::NAN),
+            ("2,806", Metric, 2806.0),
+            ("2,8", Metric, 2.8),
+            ("0,125 m", Metric, 125.0),
+            ("12,5 cm", Metric, 125.0),
+            ("2.806", Metric, 2.806),
+            ("2.806 m", Metric, 2806.0),
+            ("280.6cm", Metric, 2806.0),
+            (".5", Metric, 0.5),
+            ("-12", Metric, -12.0),
+            ("\u{2212}12 mm", FeetInches, -12.0),
+            ("9' 2 1/2\"", Metric, 2806.7),
+            ("9\u{2032} 2 1/2\u{2033}", FeetInches, 2806.7),
+            ("9'2-1/2\"", FeetInches, 2806.7),
+            ("9' 2 1/2", FeetInches, 2806.7),
+            ("110.5\"", Metric, 2806.7),
+            ("110.5", FeetInches, 2806.7),
+            ("110 1/2", FeetInches, 2806.7),
+            ("9ft 2in", Metric, 2794.0),
+            ("9 ft. 2 in.", Metric, 2794.0),
+            ("9'", FeetInches, 2743.2),
+            ("1/16\"", Metric, 1.5875),
+            ("5 100/200 in", Metric, 139.7),
+            ("2806MM", FeetInches, 2806.0),
+        ];
+        for (text, units, length) in cases {
+            let read = parse_length(text, units);
+            if length.is_nan() {
+                assert!(read.unwrap_err().what.contains("kilometre"), "{text}");
+            } else {
+                assert_eq!(read, Ok(length), "{text}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_no_length_says_what_would_be_read() {
+        let cases = [
+            ("", "no length"),
+            ("-", "no length"),
+            ("abc", "no number"),
+            (".", "no number"),
+            ("12 furlongs", "unit that is not known"),
+            ("2 1/2", "only inches and feet"),
+            ("1/0\"", "divides by nothing"),
+            ("1/\"", "divides by nothing"),
+            ("9' 2 m", "other than inches"),
+            ("9' 2\" 3", "after the inches"),
+            ("1.2.3", "goes on"),
+            ("2806 1", "goes on"),
+            ("12 mm 3", "goes on"),
+            ("--5", "no number"),
+            ("1e5", "unit that is not known"),
+            ("nan", "no number"),
+            ("9999 m", "more than a kilometre"),
+        ];
+        for (text, what) in cases {
+            let error = parse_length(text, Metric).unwrap_err();
+            assert!(error.what.contains(what), "{text}: {error}");
+            assert!(error.mend.contains("2806"));
+        }
+        let error = parse_length("x", FeetInches).unwrap_err();
+        assert_eq!(
+            error.to_string(),
+            "`x` is no number; type feet and inches such as 9' 2 1/2\", inches such as 110.5, or 2806 mm"
+        );
+    }
+
+    proptest! {
+        #[test]
+        fn what_is_shown_is_read_again(length in -999_999.0..999_999.0_f64) {
+            let metric = parse_length(&format_length(length, Metric), Metric).unwrap();
+            prop_assert!((metric - length).abs() <= 0.05 + 1e-9);
+            let feet = parse_length(&format_length(length, FeetInches), FeetInches).unwrap();
+            prop_assert!((feet - length).abs() <= 1.5875 / 2.0 + 1e-6);
+            // And in the other units too, since the signs for feet and inches are always read.
+            prop_assert_eq!(parse_length(&format_length(length, FeetInches), Metric), Ok(feet));
+        }
+
+        #[test]
+        fn showing_settles(length in -999_999.0..999_999.0_f64) {
+            for units in [Metric, FeetInches] {
+                let text = format_length(length, units);
+                let again = format_length(parse_length(&text, units).unwrap(), units);
+                prop_assert_eq!(&again, &text);
+            }
+        }
+
+        #[test]
+        fn no_text_panics(text in "\\PC{0,20}") {
+            let _ = parse_length(&text, Metric);
+            let _ = parse_length(&text, FeetInches);
+        }
+
+        #[test]
+        fn no_length_text_panics(text in "[-0-9 .,/'\"mcinft\u{2032}]{0,14}") {
+            let _ = parse_length(&text, Metric);
+            let _ = parse_length(&text, FeetInches);
+        }
+    }
 }

@@ -1,0 +1,233 @@
+//! Numbers that are none, absurd sizes and counts beyond what a house has.
+
+use super::{Checker, Place};
+use crate::{FixtureKind, GapRange, Plan, StartLine};
+
+/// Nothing in a house is a kilometre away, mm.
+const FARTHEST: f64 = 1_000_000.0;
+const MOST_THINGS: usize = 2_000;
+const MOST_WALLS: usize = 2_000;
+const MOST_BOWS: usize = 500;
+const MOST_CORNERS: usize = 2_000;
+const MOST_LENGTHS: usize = 100;
+/// Corners and bow offsets of all outlines together: keeps validation within a second or so whatever a file holds.
+const MOST_POINTS: usize = 50_000;
+
+pub(super) fn check(checker: &mut Checker<'_>) {
+    let plan = checker.plan;
+    counts(checker);
+    if !checker.found.is_empty() {
+        return;
+    }
+    numbers(plan, &mut |place, what, value| {
+        if checker.is_full() {
+            return;
+        }
+        if !value.is_finite() {
+            checker.add(
+                place(),
+                format!("its {what} is {value}, which is no length"),
+                "type the number again",
+            );
+        } else if value.abs() > FARTHEST {
+            checker.add(
+                place(),
+                format!("its {what} is {value:e}, more than a kilometre in millimetres"),
+                "type it in millimetres, and draw near the origin",
+            );
+        }
+    });
+}
+
+fn counts(checker: &mut Checker<'_>) {
+    let plan = checker.plan;
+    let mut most = |place: Place, what: &str, count: usize, most: usize| {
+        if count > most && !checker.is_full() {
+            checker.add(
+                place,
+                format!("there are {count} {what}, more than {most}"),
+                "split the plan into several, or take out what is not needed",
+            );
+        }
+    };
+    most(Place::Plan("rooms"), "rooms", plan.rooms.len(), MOST_THINGS);
+    most(Place::Plan("doorways"), "doorways", plan.doorways.len(), MOST_THINGS);
+    most(Place::Plan("fixtures"), "fixtures", plan.fixtures.len(), MOST_THINGS);
+    most(Place::Stock("lengths"), "lengths", plan.stock.lengths.len(), MOST_LENGTHS);
+    let mut points = 0;
+    for (i, room) in plan.rooms.iter().enumerate() {
+        most(Place::Room(i), "walls", room.walls.len(), MOST_WALLS);
+        for (j, wall) in room.walls.iter().enumerate() {
+            most(Place::Wall(i, j), "bow offsets", wall.bow.len(), MOST_BOWS);
+            points += 1 + wall.bow.len();
+        }
+    }
+    for (i, fixture) in plan.fixtures.iter().enumerate() {
+        most(Place::Fixture(i), "corners", fixture.outline.len(), MOST_CORNERS);
+        points += fixture.outline.len();
+    }
+    most(Place::Plan("rooms"), "corners and bow offsets in all", points, MOST_POINTS);
+}
+
+/// Takes a number with its place and what it is.
+type See<'a> = &'a mut dyn FnMut(&dyn Fn() -> Place, &str, f64);
+
+/// Hands over every number of the plan with its place and what it is.
+fn numbers(plan: &Plan, see: See<'_>) {
+    see(&|| Place::Plan("rows_at"), "direction of the rows", plan.rows_at);
+    if let StartLine::At(offset) = plan.start_line {
+        see(&|| Place::Plan("start_line"), "start line", offset);
+    }
+    let stock = &plan.stock;
+    let stock_numbers = [
+        ("thickness", stock.thickness),
+        ("face_width", stock.face_width),
+        ("ten_boards", stock.ten_boards.unwrap_or(0.0)),
+        ("tongue", stock.tongue),
+        ("kerf", stock.kerf),
+        ("pack_price", stock.pack_price.unwrap_or(0.0)),
+    ];
+    for (field, value) in stock_numbers {
+        see(&|| Place::Stock(field), &field.replace('_', " "), value);
+    }
+    for length in &stock.lengths {
+        see(&|| Place::Stock("lengths"), "board length", length.length);
+    }
+    let rules = &plan.rules;
+    let rule_numbers = [
+        ("wall_gap", rules.wall_gap.least),
+        ("wall_gap", rules.wall_gap.greatest),
+        ("tile_end_gap", rules.tile_end_gap),
+        ("least_rip", rules.least_rip),
+        ("least_end", rules.least_end),
+        ("least_stagger", rules.least_stagger),
+        ("in_line", rules.in_line),
+        ("least_leg", rules.least_leg),
+        ("greatest_width", rules.greatest_width),
+        ("greatest_length", rules.greatest_length),
+        ("line_tolerance", rules.line_tolerance),
+    ];
+    for (field, value) in rule_numbers {
+        see(&|| Place::Rules(field), &field.replace('_', " "), value);
+    }
+    for (i, room) in plan.rooms.iter().enumerate() {
+        for (j, wall) in room.walls.iter().enumerate() {
+            let place = || Place::Wall(i, j);
+            see(&place, "corner's x", wall.corner.x);
+            see(&place, "corner's y", wall.corner.y);
+            see_gap(wall.gap, &place, see);
+            for bow in &wall.bow {
+                see(&place, "bow offset's distance along", bow.along);
+                see(&place, "bow offset", bow.back);
+            }
+        }
+    }
+    for (i, doorway) in plan.doorways.iter().enumerate() {
+        let place = || Place::Doorway(i);
+        see(&place, "distance from the corner", doorway.at);
+        see(&place, "width", doorway.width);
+        see(&place, "rough width", doorway.rough_width.unwrap_or(0.0));
+        see(&place, "wall thickness", doorway.wall_thickness);
+        see(&place, "leaf thickness", doorway.leaf.map_or(0.0, |leaf| leaf.thickness));
+        if let crate::Beyond::Trim(width) = doorway.beyond {
+            see(&place, "trim width", width);
+        }
+    }
+    for (i, fixture) in plan.fixtures.iter().enumerate() {
+        let place = || Place::Fixture(i);
+        match fixture.kind {
+            FixtureKind::Kick { clearance, tuck } => {
+                see(&place, "kick clearance", clearance);
+                see(&place, "tuck", tuck);
+            }
+            FixtureKind::TileArea { trim } => see(&place, "trim width", trim),
+            FixtureKind::Rebate { depth } | FixtureKind::LowSpot { depth } => see(&place, "depth", depth),
+            FixtureKind::Stair { nosing } => see(&place, "nosing", nosing),
+            FixtureKind::Island | FixtureKind::Column | FixtureKind::Hearth | FixtureKind::Vent => {}
+        }
+        see_gap(fixture.gap, &place, see);
+        for (n, point) in fixture.outline.iter().enumerate() {
+            see(&place, &format!("corner {}'s x", n + 1), point.x);
+            see(&place, &format!("corner {}'s y", n + 1), point.y);
+        }
+    }
+}
+
+fn see_gap(gap: Option<GapRange>, place: &dyn Fn() -> Place, see: See<'_>) {
+    if let Some(gap) = gap {
+        see(place, "least gap", gap.least);
+        see(place, "greatest gap", gap.greatest);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::expect;
+    use super::*;
+    use crate::{Beyond, Bow, Fixture, Point, Wall};
+
+    fn fixture(kind: FixtureKind) -> Fixture {
+        let outline = [(500.0, 500.0), (900.0, 500.0), (900.0, 900.0)].map(Point::from);
+        Fixture { name: "Thing".into(), kind, gap: None, outline: outline.into() }
+    }
+
+    #[test]
+    fn what_is_no_number_is_named() {
+        expect(|plan| plan.rooms[1].walls[2].corner.y = f64::NAN, "Right, wall 3", "corner's y is NaN");
+        expect(|plan| plan.rooms[0].walls[0].corner.x = f64::INFINITY, "Left, wall 1", "corner's x is inf");
+        expect(|plan| plan.rows_at = f64::NAN, "plan, rows at", "direction");
+        expect(|plan| plan.start_line = StartLine::At(f64::NAN), "plan, start line", "NaN");
+        expect(|plan| plan.stock.ten_boards = Some(f64::NAN), "stock, ten boards", "NaN");
+        expect(|plan| plan.stock.lengths[1].length = f64::NAN, "stock, lengths", "board length");
+        expect(|plan| plan.rules.in_line = f64::NEG_INFINITY, "rules, in line", "-inf");
+        expect(|plan| plan.doorways[0].at = f64::NAN, "Door", "distance from the corner");
+        expect(|plan| plan.doorways[0].beyond = Beyond::Trim(f64::NAN), "Door", "trim width");
+        let bow = Bow { along: 10.0, back: f64::NAN };
+        expect(|plan| plan.rooms[0].walls[3].bow.push(bow), "Left, wall 4", "bow offset");
+        let gap = Some(GapRange { least: f64::NAN, greatest: 1.0 });
+        expect(|plan| plan.rooms[0].walls[3].gap = gap, "Left, wall 4", "least gap");
+        let kick = FixtureKind::Kick { clearance: f64::NAN, tuck: 10.0 };
+        expect(|plan| plan.fixtures.push(fixture(kick)), "Thing", "kick clearance");
+        for kind in [
+            FixtureKind::TileArea { trim: f64::NAN },
+            FixtureKind::Rebate { depth: f64::NAN },
+            FixtureKind::Stair { nosing: f64::NAN },
+        ] {
+            expect(|plan| plan.fixtures.push(fixture(kind)), "Thing", "NaN");
+        }
+        let mut bent = fixture(FixtureKind::Column);
+        bent.outline[2].y = f64::NAN;
+        expect(|plan| plan.fixtures.push(bent), "Thing", "corner 3's y");
+    }
+
+    #[test]
+    fn absurd_sizes_are_named() {
+        expect(|plan| plan.rooms[0].walls[1].corner.x = 1e7, "Left, wall 2", "more than a kilometre");
+        expect(|plan| plan.doorways[0].width = -1e300, "Door", "more than a kilometre");
+    }
+
+    #[test]
+    fn counts_beyond_a_house_are_named() {
+        expect(
+            |plan| plan.rooms = vec![plan.rooms[0].clone(); 2001],
+            "plan, rooms",
+            "2001 rooms, more than 2000",
+        );
+        expect(
+            |plan| plan.doorways = vec![plan.doorways[0].clone(); 2001],
+            "plan, doorways",
+            "2001 doorways",
+        );
+        let post = fixture(FixtureKind::Column);
+        expect(|plan| plan.fixtures = vec![post.clone(); 2001], "plan, fixtures", "2001 fixtures");
+        let wall = Wall::from_corner(Point::default());
+        expect(|plan| plan.rooms[0].walls = vec![wall.clone(); 2001], "Left", "2001 walls");
+        let bow = Bow { along: 1.0, back: 1.0 };
+        expect(|plan| plan.rooms[0].walls[2].bow = vec![bow; 501], "Left, wall 3", "501 bow offsets");
+        expect(|plan| plan.stock.lengths = vec![plan.stock.lengths[0]; 101], "stock, lengths", "101 lengths");
+        let round = Fixture { outline: vec![Point::default(); 2001], ..post };
+        expect(|plan| plan.fixtures.push(round), "Thing", "2001 corners");
+        let long = Wall { bow: vec![bow; 500], ..wall };
+        expect(|plan| plan.rooms[0].walls = vec![long; 200], "plan, rooms", "in all");
+    }
+}
