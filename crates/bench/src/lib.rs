@@ -1,1 +1,12 @@
-//! Benches of each stage and of the whole.
+//! Plans that the benches run on.
+
+use plan::Plan;
+
+/// The sample house.
+pub fn sample() -> Plan {
+    read(include_str!("../../../sample-plans/hazel-court.ron"))
+}
+
+fn read(text: &str) -> Plan {
+    plan::read(text).unwrap_or_else(|errors| panic!("a sample plan does not read: {errors:?}"))
+}

@@ -5,6 +5,7 @@ use crate::stagger::{Chosen, RunShape, choose};
 use crate::yard::{Need, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Run};
 use plan::Plan;
+use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 use setout::SetOut;
 use site::{Region, Site, Uv};
@@ -23,7 +24,7 @@ pub fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
         pitch,
         line,
         yard: Yard::new(&plan.stock),
-        rng: Pcg64Mcg::new(u128::from(plan.seed) ^ 0xcafe_f00d_d15e_a5e5_0123_4567_89ab_cdef),
+        rng: Pcg64Mcg::seed_from_u64(plan.seed),
         runs: Vec::new(),
         boards: Vec::new(),
         joints: Vec::new(),
@@ -198,7 +199,7 @@ impl Work<'_> {
                     _ => {
                         let length = piece_right - piece_left;
                         self.yard
-                            .source(length, need, None)
+                            .source(length, need, None, &vec![0; self.plan.stock.lengths.len()])
                             .map(|source| self.yard.cut(source.from, length, need, number, &mut self.rng))
                     }
                 };

@@ -13,8 +13,8 @@ const NEAR_NOTCH: f64 = 80.0;
 
 /// Costs are millimetres of wood: what one would throw away to avoid a thing.
 const COST_HARD: f64 = 100_000.0;
-const COST_H: f64 = 500.0;
-const COST_STAIR: f64 = 500.0;
+const COST_H: f64 = 2000.0;
+const COST_STAIR: f64 = 2000.0;
 const COST_EVEN_STEP: f64 = 60.0;
 const COST_NOTCH: f64 = 150.0;
 const COST_JITTER: f64 = 60.0;
@@ -56,8 +56,10 @@ pub(crate) fn choose(
         drawn: vec![0; stock.lengths.len()],
         best: None,
     };
-    search.whole_run();
-    search.starters();
+    // One board without a joint is the best run there is.
+    if !search.whole_run() {
+        search.starters();
+    }
     search.best.map(|(_, boards)| boards).unwrap_or_default()
 }
 
@@ -75,15 +77,12 @@ struct Search<'a, 'y> {
 }
 
 impl Search<'_, '_> {
-    /// One board from end to end.
-    fn whole_run(&mut self) {
-        if let Some(source) = self.yard.source(self.run.length, Need::Neither, None) {
-            self.offer(source.cost - COST_JITTER, Chosen {
-                length: self.run.length,
-                need: Need::Neither,
-                from: source.from,
-            });
-        }
+    /// One board from end to end, if there is one so long.
+    fn whole_run(&mut self) -> bool {
+        let length = self.run.length;
+        let Some(source) = self.yard.source(length, Need::Neither, None, &self.drawn) else { return false };
+        self.offer(source.cost, Chosen { length, need: Need::Neither, from: source.from });
+        true
     }
 
     /// Keeps the trail with `last` added if it is the cheapest so far.
@@ -118,7 +117,7 @@ impl Search<'_, '_> {
             if l.per_pack == 0 {
                 continue;
             }
-            let draw = 30.0 * self.yard.scarcity(index);
+            let draw = self.yard.drawing(index, 0);
             starters.push((l.length, Source { from: From::Fresh(index), cost: draw }));
             for _ in 0..5 {
                 let length = (least + unit(self.rng) * (l.length - least)).round();
@@ -169,7 +168,7 @@ impl Search<'_, '_> {
             return;
         }
         let rest = self.run.length - at;
-        if let Some(source) = self.yard.source(rest, Need::Left, taken) {
+        if let Some(source) = self.yard.source(rest, Need::Left, taken, &self.drawn) {
             let short = (self.rules.least_end - rest).max(0.0);
             let hard = if short > 0.0 { COST_HARD + short } else { 0.0 };
             self.offer(cost + source.cost + hard, Chosen {
@@ -190,7 +189,7 @@ impl Search<'_, '_> {
                 continue;
             }
             let next = at + l.length;
-            let draw = 30.0 * (self.yard.scarcity(index) + f64::from(self.drawn[index]) / 4.0);
+            let draw = self.yard.drawing(index, self.drawn[index]);
             let cost = cost + draw + self.joint_cost(next);
             self.drawn[index] += 1;
             self.trail.push(Chosen { length: l.length, need: Need::Both, from: From::Fresh(index) });

@@ -9,6 +9,11 @@ use rand_pcg::Pcg64Mcg;
 const OPEN_PACKS: usize = 3;
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
 const WORTH_KEEPING: f64 = 200.0;
+/// What opening a pack for one length is held to cost, mm of board: less than any broken rule, more than
+/// any offcut.
+const OPENING: f64 = 3000.0;
+/// How strongly lengths are drawn in the proportions of the pack, mm of board.
+const DRAWING: f64 = 30.0;
 
 /// What a piece needs of its ends. The piece is seen in the board's own frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,13 +98,13 @@ impl<'a> Yard<'a> {
     }
 
     /// Boards of a length at hand in the open packs.
-    pub(crate) fn at_hand(&self, length: usize) -> u32 {
+    fn at_hand(&self, length: usize) -> u32 {
         self.open.iter().map(|(_, left)| left[length]).sum()
     }
 
     /// How scarce a length is in the open packs against its share of a pack, -1 for plenty to 1 for none:
     /// drawing lengths evenly keeps whole packs from standing about.
-    pub(crate) fn scarcity(&self, length: usize) -> f64 {
+    fn scarcity(&self, length: usize) -> f64 {
         let at_hand = f64::from(self.at_hand(length));
         let total: f64 = (0..self.stock.lengths.len()).map(|i| f64::from(self.at_hand(i))).sum();
         let in_pack: f64 = self.stock.lengths.iter().map(|l| f64::from(l.per_pack)).sum();
@@ -107,8 +112,15 @@ impl<'a> Yard<'a> {
         if fair <= 0.0 { 1.0 } else { (1.0 - at_hand / fair).clamp(-1.0, 1.0) }
     }
 
+    /// Price in wood of drawing a fresh board of a length when `drawn` more of it are spoken for: boards
+    /// of a length that has run out mean opening a pack for its sake.
+    pub(crate) fn drawing(&self, length: usize, drawn: u32) -> f64 {
+        let opening = if self.at_hand(length) <= drawn { OPENING } else { 0.0 };
+        opening + DRAWING * (self.scarcity(length) + f64::from(drawn) / 4.0)
+    }
+
     /// Whether what is left of a cut is worth keeping.
-    pub(crate) fn worth_keeping(&self, length: f64) -> bool {
+    fn worth_keeping(&self, length: f64) -> bool {
         length >= WORTH_KEEPING
     }
 
@@ -123,8 +135,14 @@ impl<'a> Yard<'a> {
         }
     }
 
-    /// The cheapest source for a piece, leaving out one offcut that is spoken for.
-    pub(crate) fn source(&self, length: f64, need: Need, taken: Option<usize>) -> Option<Source> {
+    /// The cheapest source for a piece, leaving out what is spoken for: one offcut, and fresh boards by length.
+    pub(crate) fn source(
+        &self,
+        length: f64,
+        need: Need,
+        taken: Option<usize>,
+        drawn: &[u32],
+    ) -> Option<Source> {
         let kerf = self.stock.kerf;
         let mut best: Option<Source> = None;
         let mut offer = |from, cost| {
@@ -146,7 +164,7 @@ impl<'a> Yard<'a> {
             if l.length >= length && l.per_pack > 0 {
                 offer(
                     From::Fresh(index),
-                    self.leaving(l.length - length - kerf) + 30.0 * self.scarcity(index),
+                    self.leaving(l.length - length - kerf) + self.drawing(index, drawn[index]),
                 );
             }
         }

@@ -1,5 +1,9 @@
 //! The stages run one after the other, shared by window, command line and sheets.
 
+mod result;
+
+pub use result::{Document, SCHEMA};
+
 use findings::Flag;
 use fit::Fit;
 use lay::Floor;

@@ -60,8 +60,7 @@ pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64
     let corners = corners(plan, site, &line);
     let (pulls, check) = choose_pulls(site, &line, &corners);
     let foot_v = line.v;
-    let reference = pulls.first().map(|pull| site.frame.row_from_plan(pull.corner).v);
-    let first_rip = reference.and_then(|corner_v| first_rip(site, chosen, &line, corner_v));
+    let first_rip = pulls.first().and_then(|pull| first_rip(plan, site, chosen, &line, pull));
     let rows_to_wall = first_rip.map_or(0, |index| {
         let edge = &chosen.rips[index];
         let v = site.frame.row_from_plan(edge.at).v;
@@ -165,22 +164,35 @@ fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, 
     (vec![pull(a, 'A'), pull(b, 'B')], check.map(|c| pull(c, 'C')))
 }
 
-/// The rip at the wall between the line and the corner it is pulled from: the longest edge there.
-fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, corner_v: f64) -> Option<usize> {
+/// The rip at the wall the first pull starts from: its longest edge beside the line, on the wall of
+/// the pull's own corner if rows end there.
+fn first_rip(
+    plan: &Plan,
+    site: &Site,
+    chosen: &Candidate,
+    line: &Stretch,
+    pull: &Pull,
+) -> Option<usize> {
+    let corner_v = site.frame.row_from_plan(pull.corner).v;
     let above = corner_v > line.v;
+    let walls = plan.rooms.get(pull.room).map_or(1, |room| room.walls.len());
+    let before = (pull.wall + walls - 1) % walls;
     chosen
         .rips
         .iter()
         .enumerate()
-        .filter(|(_, rip)| rip.edge.region == line.region && matches!(rip.source, Source::Wall { .. }))
-        .filter(|(_, rip)| {
+        .filter(|(_, rip)| rip.edge.region == line.region)
+        .filter_map(|(index, rip)| {
+            let Source::Wall { room, wall } = rip.source else { return None };
             let at = site.frame.row_from_plan(rip.at);
             let slope = RIP_SLOPE * rip.length + CLEAR;
-            (at.v > line.v) == above
+            let beside = (at.v > line.v) == above
                 && (at.v - corner_v).abs() <= slope
                 && at.u > line.left - slope
-                && at.u < line.right + slope
+                && at.u < line.right + slope;
+            let own = room == pull.room && (wall == pull.wall || wall == before);
+            beside.then_some((own, rip.length, index))
         })
-        .max_by(|(_, a), (_, b)| a.length.total_cmp(&b.length))
-        .map(|(index, _)| index)
+        .max_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))
+        .map(|(.., index)| index)
 }

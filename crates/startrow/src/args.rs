@@ -1,0 +1,76 @@
+//! What may be asked on the command line.
+
+use clap::{Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Plan a plank floor through a whole house: where the first chalk line goes, every board, the flags, the cut list.
+#[derive(Debug, Parser)]
+#[command(name = "startrow", version, args_conflicts_with_subcommands = true)]
+pub(crate) struct Args {
+    /// Plan to open on the desk; without one, the sample house.
+    pub(crate) plan: Option<PathBuf>,
+    /// Run one stage headless instead.
+    #[command(subcommand)]
+    pub(crate) command: Option<Command>,
+}
+
+/// Exit status of every command: 0 done, 1 the floor has faults (check only), 2 bad input.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Find the start line: pulls to snap it, first rip, the rip to expect at every edge.
+    Setout {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
+    /// Lay the boards row by row.
+    Lay {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write line, regions, boards, joints, flags and stock use as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
+    /// Flag slivers, short ends, close joints and wide floor; exit 1 if there are faults.
+    Check {
+        /// Plan file.
+        plan: PathBuf,
+    },
+    /// Print the saw list and the pack count.
+    Order {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the saw list as CSV to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        csv: Option<PathBuf>,
+    },
+    /// Write the sheets as PDF, and the floor as SVG and PNG.
+    Sheets {
+        /// Plan file.
+        plan: PathBuf,
+        /// Folder to write to; made if missing.
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+        /// Paper.
+        #[arg(long, value_enum, default_value_t = Paper::A4)]
+        paper: Paper,
+        /// Date to print on the sheets, in your own words; none is printed without it.
+        #[arg(long)]
+        date: Option<String>,
+    },
+}
+
+/// Paper of the sheets.
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub(crate) enum Paper {
+    /// 210 × 297 mm.
+    A4,
+    /// 297 × 420 mm.
+    A3,
+    /// 8.5 × 11 in.
+    Letter,
+    /// 11 × 17 in.
+    Tabloid,
+}

@@ -1,0 +1,67 @@
+//! Files in and out.
+
+use crate::args;
+use anyhow::Context;
+use pipeline::House;
+use std::fmt;
+use std::io::Write;
+use std::path::Path;
+
+/// Every reason why a plan cannot be computed, as lines that name file, line, place and mend.
+#[derive(Debug)]
+pub(crate) struct BadInput(Vec<String>);
+
+impl fmt::Display for BadInput {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.0.join("\n          "))
+    }
+}
+
+impl std::error::Error for BadInput {}
+
+/// Reads a plan and computes its house.
+pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
+    let bytes = std::fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    let text = String::from_utf8(bytes)
+        .map_err(|_| BadInput(vec![format!("{} is not a plan file: it is not text", path.display())]))?;
+    let plan = plan::read(&text).map_err(|errors| {
+        BadInput(
+            errors
+                .iter()
+                .map(|e| {
+                    let place = if e.place.is_empty() { String::new() } else { format!("{}: ", e.place) };
+                    format!("{}:{}: {place}{}; {}", path.display(), e.line, e.what, e.mend)
+                })
+                .collect(),
+        )
+    })?;
+    let house = pipeline::run(&plan).map_err(|problems| {
+        BadInput(problems.iter().map(|p| format!("{}: {}; {}", p.place_name, p.what, p.mend)).collect())
+    })?;
+    Ok(house)
+}
+
+/// Writes text to a file, or to standard output for `-`.
+pub(crate) fn write(to: &Path, text: &str) -> anyhow::Result<()> {
+    if to == Path::new("-") {
+        return crate::print(text);
+    }
+    write_bytes(to, text.as_bytes())
+}
+
+fn write_bytes(to: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    let mut file = std::fs::File::create(to).with_context(|| format!("cannot write {}", to.display()))?;
+    file.write_all(bytes).with_context(|| format!("cannot write {}", to.display()))
+}
+
+/// Writes the sheets to a folder and says what was written.
+pub(crate) fn write_sheets(
+    house: &House,
+    out: &Path,
+    paper: args::Paper,
+    date: Option<String>,
+) -> anyhow::Result<String> {
+    let _ = (house, paper, date);
+    std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
+    anyhow::bail!("sheets are not built yet")
+}
