@@ -159,28 +159,3 @@ mod one_based {
         }
     }
 }
-
-impl Doorway {
-    /// TEMP
-    pub fn far_room(&self, plan: &crate::Plan) -> Option<usize> {
-        let room = &plan.rooms[plan.room_index(&self.room)?];
-        let (a, _) = room.wall_line(self.wall)?;
-        let (d, n) = room.wall_axes(self.wall)?;
-        let s = self.at + self.width / 2.0;
-        let m = a.moved(d.x * s, d.y * s);
-        for (i, r) in plan.rooms.iter().enumerate() {
-            if r.name == self.room { continue; }
-            let o = r.outline();
-            for k in 0..o.len() {
-                let (p, q) = (o[k].0, o[(k + 1) % o.len()].0);
-                let (ps, pt) = ((p.x - m.x) * d.x + (p.y - m.y) * d.y, (p.x - m.x) * n.x + (p.y - m.y) * n.y);
-                let (qs, qt) = ((q.x - m.x) * d.x + (q.y - m.y) * d.y, (q.x - m.x) * n.x + (q.y - m.y) * n.y);
-                if ps * qs < 0.0 {
-                    let t = pt + (qt - pt) * ps / (ps - qs);
-                    if (t - self.wall_thickness).abs() < 60.0 { return Some(i); }
-                }
-            }
-        }
-        None
-    }
-}
