@@ -9,6 +9,9 @@ mod numbers;
 mod rooms;
 mod stock;
 
+pub(crate) use fixtures::fixture_fault;
+pub(crate) use rooms::shape_fault;
+
 use crate::{GapRange, Plan, Units, format_length};
 
 /// A plan with more than this many faults is listed no further.

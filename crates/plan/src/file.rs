@@ -259,6 +259,8 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::{Bow, Covering, FixtureKind, GapRange, Point, WallFace};
+    use proptest::prelude::*;
 
     const HOUSE: &str = include_str!("../../../sample-plans/hazel-court.ron");
     const ONE_ROOM: &str = include_str!("../../../sample-plans/one-room.ron");
@@ -337,6 +339,65 @@ mod tests {
         assert!(cut.what.contains("breaks off") || cut.what.contains("expected"), "{cut}");
     }
 
+    /// What the text says is right but cannot be: all of it, each at its line.
+    #[test]
+    fn what_cannot_be_computed_is_named_with_its_line_and_place() {
+        let line_of = |text: &str, part: &str| 1 + text.lines().position(|line| line.contains(part)).unwrap();
+        let swap = "(corner: (4200.0, 0.0)),\n                (corner: (4200.0, 3600.0)),";
+        let cases = [
+            (
+                swap,
+                "(corner: (4200.0, 3600.0)),\n                (corner: (4200.0, 0.0)),",
+                "(corner: (0.0, 0.0))",
+                "Bedroom, wall 1",
+                "crosses",
+            ),
+            ("(4200.0, 0.0)", "(NaN, 0.0)", "NaN", "Bedroom, wall 2", "corner's x is NaN"),
+            ("(4200.0, 0.0)", "(1e999, 0.0)", "1e999", "Bedroom, wall 2", "corner's x is inf"),
+            ("(4200.0, 0.0)", "(-inf, 0.0)", "-inf", "Bedroom, wall 2", "corner's x is -inf"),
+            ("(4200.0, 0.0)", "(42e8, 0.0)", "42e8", "Bedroom, wall 2", "more than a kilometre"),
+            ("at: 600.0", "at: 4000.0", "name: \"Door\"", "Door", "which is 4\u{a0}200 mm long"),
+            ("wall: 1", "wall: 9", "name: \"Door\"", "Door", "Bedroom has no wall 9"),
+            ("kerf: 3.0", "kerf: 300.0", "kerf", "stock, kerf", "kerf is 300 mm"),
+            ("least_rip: 50.0", "least_rip: 500.0", "least_rip", "rules, least rip", "least rip is 500 mm"),
+            ("rows_at: 0.0", "rows_at: 500.0", "rows_at", "plan, rows at", "500 degrees"),
+        ];
+        for (good, bad, at, place, what) in cases {
+            let text = ONE_ROOM.replacen(good, bad, 1);
+            let errors = read(&text).unwrap_err();
+            // A thing of several lines is named at the line of its bracket.
+            let line = line_of(&text, at) - usize::from(at.starts_with("name"));
+            let found = errors.iter().find(|error| error.place == place && error.what.contains(what));
+            assert_eq!(found.map(|error| error.line), Some(line), "{bad}: {errors:#?}");
+            assert!(read_unchecked(&text).is_ok());
+        }
+        let both = ONE_ROOM.replace("kerf: 3.0", "kerf: 300.0").replace("at: 600.0", "at: 4000.0");
+        assert_eq!(read(&both).unwrap_err().len(), 2);
+    }
+
+    #[test]
+    fn counts_beyond_a_house_are_named() {
+        let room = "(name: \"R\", covering: Boards, walls: []),";
+        let text = ONE_ROOM.replace("rooms: [", &format!("rooms: [{}", room.repeat(2000)));
+        let error = first(&text);
+        assert_eq!(
+            (error.place.as_str(), error.what.as_str()),
+            ("plan, rooms", "there are 2001 rooms, more than 2000")
+        );
+        let walls = "(corner: (0.0, 0.0)),".repeat(2001);
+        let error = first(&ONE_ROOM.replace("(corner: (0.0, 0.0)),", &walls));
+        assert_eq!(
+            (error.place.as_str(), error.what.as_str()),
+            ("Bedroom", "there are 2004 walls, more than 2000")
+        );
+    }
+
+    #[test]
+    fn a_plan_without_rooms_is_read_again() {
+        let plan = Plan::new("To be drawn");
+        assert_eq!(read(&write(&plan)), Ok(plan));
+    }
+
     #[test]
     fn a_file_too_long_is_refused_unread() {
         let error = first(&" ".repeat(GREATEST_FILE + 1));
@@ -347,5 +408,89 @@ mod tests {
     fn windows_line_ends_comments_and_a_byte_order_mark_are_read() {
         let text = format!("\u{feff}// by hand\r\n{}", ONE_ROOM.replace('\n', "\r\n"));
         assert_eq!(read(&text), read(ONE_ROOM));
+    }
+
+    prop_compose! {
+        /// A plan of one to six rooms in a row, with all that a file can hold.
+        fn any_plan()(
+            name in "\\PC{1,40}",
+            (seed, at, rows_at) in (any::<u64>(), proptest::option::of(-1e5..1e5_f64), -90.0..=90.0_f64),
+            (ten, price) in (1700.0..2100.0_f64, proptest::option::of(0.0..1e4_f64)),
+            rooms in proptest::collection::vec((1500.0..9000.0_f64, 1500.0..9000.0_f64, -20.0..20.0_f64, 0..4_u8), 1..6),
+            kinds in proptest::collection::vec(0..9_u8, 0..6),
+            imperial in any::<bool>(),
+        ) -> Plan {
+            let mut plan = Plan::new(format!("x{name}"));
+            plan.seed = seed;
+            plan.rows_at = rows_at;
+            plan.start_line = at.map_or(StartLine::Best, StartLine::At);
+            plan.units = if imperial { Units::FeetInches } else { Units::Metric };
+            plan.stock.ten_boards = Some(ten);
+            plan.stock.pack_price = price;
+            plan.stock.currency = if imperial { "(\"(\\".into() } else { String::new() };
+            let mut x = 0.0;
+            for (i, (w, h, skew, kind)) in rooms.into_iter().enumerate() {
+                let corners = [(x, 0.0), (x + w, skew), (x + w, h), (x, h - skew)].map(Point::from);
+                let mut room = Room::boarded(format!("{name} room ({i}"), corners);
+                match kind {
+                    0 => room.walls[0].bow = vec![Bow { along: w / 3.0, back: skew }, Bow { along: w / 2.0, back: 0.1 }],
+                    1 => room.walls[1].gap = Some(GapRange { least: 8.0, greatest: 9.5 }),
+                    2 => room.walls[2].face = WallFace::Glazing,
+                    _ => room.covering = Covering::Other(format!("stone \"{name}\"")),
+                }
+                if kind < 3 {
+                    crate::edit::add_room(&mut plan, &corners).unwrap();
+                    plan.rooms.pop();
+                    plan.rooms.push(room);
+                    let last = plan.rooms.len() - 1;
+                    crate::edit::add_doorway(&mut plan, last, 2, w / 2.0).unwrap();
+                } else {
+                    plan.rooms.push(room);
+                }
+                x += w + 700.0;
+            }
+            for kind in kinds {
+                let kind = match kind {
+                    0 => FixtureKind::Island,
+                    1 => FixtureKind::Kick { clearance: 18.5, tuck: 25.0 },
+                    2 => FixtureKind::Column,
+                    3 => FixtureKind::Hearth,
+                    4 => FixtureKind::TileArea { trim: 12.0 },
+                    5 => FixtureKind::Rebate { depth: 11.0 },
+                    6 => FixtureKind::LowSpot { depth: 0.1 + 0.2 },
+                    7 => FixtureKind::Vent,
+                    _ => FixtureKind::Stair { nosing: 60.0 },
+                };
+                let outline = [(100.0, 100.0), (600.0, 100.0), (1.0 / 3.0, 600.0)].map(Point::from);
+                crate::edit::add_fixture(&mut plan, kind, &outline).unwrap();
+            }
+            plan
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_plan_comes_back_as_it_was_written(plan in any_plan()) {
+            let text = write(&plan);
+            prop_assert_eq!(check::faults(&plan), vec![]);
+            let again = read(&text).unwrap();
+            prop_assert_eq!(&again, &plan);
+            prop_assert_eq!(write(&again), text);
+        }
+
+        /// Whatever a slip of the hand does to a file, it is read or refused, at a line that it has.
+        #[test]
+        fn a_damaged_file_is_refused_with_a_line(at in 0..HOUSE.len(), cut in 0..40_usize, put in "[-()\\[\\]{},:\"'/*r#0-9aeNi.\n ]{0,6}") {
+            let from = (0..=at).rev().find(|&i| HOUSE.is_char_boundary(i)).unwrap();
+            let to = (from + cut..HOUSE.len()).find(|&i| HOUSE.is_char_boundary(i)).unwrap_or(HOUSE.len());
+            let text = format!("{}{put}{}", &HOUSE[..from], &HOUSE[to..]);
+            if let Err(errors) = read(&text) {
+                prop_assert!(!errors.is_empty());
+                for error in errors {
+                    prop_assert!((1..=text.lines().count() + 1).contains(&error.line), "{}", error);
+                    prop_assert!(!error.what.is_empty() && !error.mend.is_empty());
+                }
+            }
+        }
     }
 }

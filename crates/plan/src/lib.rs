@@ -5,6 +5,7 @@
 
 mod check;
 mod doorway;
+pub mod edit;
 mod file;
 mod fixture;
 mod locate;

@@ -152,19 +152,10 @@ impl Room {
             .flat_map(|i| self.wall_points(i).into_iter().map(move |point| (point, i)))
             .collect()
     }
-}
 
-impl Room {
-    /// Whether a point of the plan lies inside the room's outline.
+    /// Whether a point of the plan lies inside the room's outline, bows included.
     pub fn contains(&self, at: Point) -> bool {
-        let outline = self.outline();
-        let mut inside = false;
-        for (i, (a, _)) in outline.iter().enumerate() {
-            let b = outline[(i + 1) % outline.len()].0;
-            if (a.y <= at.y) != (b.y <= at.y) && a.x + (b.x - a.x) * (at.y - a.y) / (b.y - a.y) > at.x {
-                inside = !inside;
-            }
-        }
-        inside
+        let points: Vec<Point> = self.outline().into_iter().map(|(point, _)| point).collect();
+        shape::contains(&points, at)
     }
 }

@@ -1,7 +1,7 @@
 //! Fixtures: sound outlines that lie in a room.
 
-use super::{Checker, Place};
-use crate::{FixtureKind, Point, shape};
+use super::{Checker, Place, Problem};
+use crate::{FixtureKind, Plan, Point, shape};
 
 /// A smaller fixture is a slip of the hand, mm².
 const LEAST_AREA: f64 = 1.0;
@@ -9,46 +9,61 @@ const LEAST_AREA: f64 = 1.0;
 pub(super) fn check(checker: &mut Checker<'_>) {
     let plan = checker.plan;
     checker.names("fixture", plan.fixtures.iter().map(|fixture| fixture.name.as_str()), Place::Fixture);
-    let outline = |room: &crate::Room| room.outline().into_iter().map(|(point, _)| point).collect();
-    let rooms: Vec<Vec<Point>> = plan.rooms.iter().map(outline).collect();
-    for (i, fixture) in plan.fixtures.iter().enumerate() {
+    let rooms = outlines(plan);
+    for i in 0..plan.fixtures.len() {
         if checker.is_full() {
             return;
         }
-        let place = || Place::Fixture(i);
-        match fixture.kind {
-            FixtureKind::Kick { clearance, tuck } => {
-                checker.within(place(), "kick clearance", clearance, 1.0, 300.0);
-                checker.within(place(), "tuck", tuck, 1.0, 200.0);
-            }
-            FixtureKind::TileArea { trim } => {
-                checker.within(place(), "trim width", trim, 0.0, 100.0);
-            }
-            FixtureKind::Rebate { depth } | FixtureKind::LowSpot { depth } => {
-                checker.within(place(), "depth", depth, 0.1, 200.0);
-            }
-            FixtureKind::Stair { nosing } => {
-                checker.within(place(), "nosing", nosing, 0.0, 300.0);
-            }
-            FixtureKind::Island | FixtureKind::Column | FixtureKind::Hearth | FixtureKind::Vent => {}
+        check_one(checker, i, &rooms);
+    }
+}
+
+/// The first fault of one fixture.
+pub(crate) fn fixture_fault(plan: &Plan, fixture: usize) -> Option<Problem> {
+    let mut checker = Checker { plan, found: Vec::new() };
+    check_one(&mut checker, fixture, &outlines(plan));
+    checker.found.into_iter().next()
+}
+
+fn outlines(plan: &Plan) -> Vec<Vec<Point>> {
+    plan.rooms.iter().map(|room| room.outline().into_iter().map(|(point, _)| point).collect()).collect()
+}
+
+fn check_one(checker: &mut Checker<'_>, i: usize, rooms: &[Vec<Point>]) {
+    let Some(fixture) = checker.plan.fixtures.get(i) else { return };
+    let place = || Place::Fixture(i);
+    match fixture.kind {
+        FixtureKind::Kick { clearance, tuck } => {
+            checker.within(place(), "kick clearance", clearance, 1.0, 300.0);
+            checker.within(place(), "tuck", tuck, 1.0, 200.0);
         }
-        if let Some(gap) = fixture.gap {
-            checker.gap(place(), "gap", gap);
+        FixtureKind::TileArea { trim } => {
+            checker.within(place(), "trim width", trim, 0.0, 100.0);
         }
-        if fixture.outline.len() < 3 {
-            let said = format!("its outline has {} corners", fixture.outline.len());
-            checker.add(place(), said, "give it at least three");
-        } else if let Some(&(a, b)) = shape::self_contacts(&fixture.outline, 1).first() {
-            checker.add(
-                place(),
-                format!("side {} of its outline crosses or touches side {}", a + 1, b + 1),
-                "move a corner of one of them until they stand apart",
-            );
-        } else if shape::doubled_area(&fixture.outline).abs() / 2.0 < LEAST_AREA {
-            checker.add(place(), "its outline has no area", "move its corners apart");
-        } else if !rooms.iter().any(|room| shape::overlap(&fixture.outline, room, 0.01)) {
-            checker.add(place(), "it lies in no room", "move it into the room where it stands, or remove it");
+        FixtureKind::Rebate { depth } | FixtureKind::LowSpot { depth } => {
+            checker.within(place(), "depth", depth, 0.1, 200.0);
         }
+        FixtureKind::Stair { nosing } => {
+            checker.within(place(), "nosing", nosing, 0.0, 300.0);
+        }
+        FixtureKind::Island | FixtureKind::Column | FixtureKind::Hearth | FixtureKind::Vent => {}
+    }
+    if let Some(gap) = fixture.gap {
+        checker.gap(place(), "gap", gap);
+    }
+    if fixture.outline.len() < 3 {
+        let said = format!("its outline has {} corners", fixture.outline.len());
+        checker.add(place(), said, "give it at least three");
+    } else if let Some(&(a, b)) = shape::self_contacts(&fixture.outline, 1).first() {
+        checker.add(
+            place(),
+            format!("side {} of its outline crosses or touches side {}", a + 1, b + 1),
+            "move a corner of one of them until they stand apart",
+        );
+    } else if shape::doubled_area(&fixture.outline).abs() / 2.0 < LEAST_AREA {
+        checker.add(place(), "its outline has no area", "move its corners apart");
+    } else if !rooms.iter().any(|room| shape::overlap(&fixture.outline, room, 0.01)) {
+        checker.add(place(), "it lies in no room", "move it into the room where it stands, or remove it");
     }
 }
 

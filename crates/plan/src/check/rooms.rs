@@ -1,7 +1,7 @@
 //! Rooms: walls that close without crossing, and rooms that do not overlap.
 
-use super::{Checker, Place};
-use crate::{Covering, Point, shape};
+use super::{Checker, Place, Problem};
+use crate::{Covering, Plan, Point, shape};
 
 /// A wall shorter than this is a slip of the hand, mm.
 const SHORTEST_WALL: f64 = 1.0;
@@ -49,6 +49,13 @@ pub(super) fn check(checker: &mut Checker<'_>) {
             }
         }
     }
+}
+
+/// The first fault of one room's own shape.
+pub(crate) fn shape_fault(plan: &Plan, room: usize) -> Option<Problem> {
+    let mut checker = Checker { plan, found: Vec::new() };
+    shape(&mut checker, room);
+    checker.found.into_iter().next()
 }
 
 fn shape(checker: &mut Checker<'_>, i: usize) {

@@ -1,0 +1,228 @@
+//! New rooms, doorways and fixtures with names of their own.
+
+use super::{problem, require_wall};
+use crate::check::{Place, Problem, fixture_fault, shape_fault};
+use crate::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
+
+/// A new doorway's opening, mm; common practice, no source.
+const WIDTH: f64 = 820.0;
+/// The narrowest opening, mm.
+const LEAST_WIDTH: f64 = 300.0;
+/// A new doorway's leaf, mm; common practice, no source.
+const LEAF: f64 = 40.0;
+/// A new doorway's trim where there is no room for a leaf, mm.
+const TRIM: f64 = 30.0;
+/// Wall to the outside, mm, to be typed over.
+const OUTER_WALL: f64 = 250.0;
+/// What lies farther behind a wall is not taken for the room beyond it, mm.
+const THICKEST_WALL: f64 = 500.0;
+
+/// Adds a boarded room with these corners, named `Room 1` or the next that is free, and gives its index.
+///
+/// # Errors
+/// When its walls cross or it is no room.
+pub fn add_room(plan: &mut Plan, corners: &[Point]) -> Result<usize, Problem> {
+    let index = plan.rooms.len();
+    let mut next = plan.clone();
+    let taken: Vec<&str> = plan.rooms.iter().map(|room| room.name.as_str()).collect();
+    next.rooms.push(Room::boarded(free_name("Room", 1, &taken), corners.iter().copied()));
+    if !corners.iter().all(|corner| corner.x.is_finite() && corner.y.is_finite()) {
+        return Err(problem(&next, Place::Room(index), "a corner is no number", "draw it again"));
+    }
+    if let Some(fault) = shape_fault(&next, index) {
+        return Err(fault);
+    }
+    *plan = next;
+    Ok(index)
+}
+
+/// Adds a doorway to a wall with its middle `middle` mm from the wall's corner, as near as it fits, and gives
+/// its index. The wall's thickness is taken from the room behind it; boards run through into a boarded room
+/// and stop under the leaf otherwise.
+///
+/// # Errors
+/// When there is no such wall, its room is not boarded, or the wall is too short.
+pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Result<usize, Problem> {
+    require_wall(plan, room, wall)?;
+    let near = &plan.rooms[room];
+    if !near.is_boarded() {
+        return Err(problem(
+            plan,
+            Place::Room(room),
+            "it is not boarded",
+            "put the doorway in the wall of the boarded room on its other side",
+        ));
+    }
+    let length = near.wall_line(wall).map_or(0.0, |(a, b)| a.distance(b));
+    let width = WIDTH.min(length);
+    if width < LEAST_WIDTH || !middle.is_finite() {
+        return Err(problem(
+            plan,
+            Place::Wall(room, wall),
+            "it is too short for a doorway",
+            "choose a longer wall",
+        ));
+    }
+    let taken: Vec<&str> = plan.doorways.iter().map(|doorway| doorway.name.as_str()).collect();
+    let mut doorway = Doorway {
+        name: free_name(&format!("{} door", near.name), 0, &taken),
+        room: near.name.clone(),
+        wall,
+        at: (middle - width / 2.0).clamp(0.0, length - width),
+        width,
+        rough_width: None,
+        wall_thickness: OUTER_WALL,
+        leaf: None,
+        lining: Lining::ToCome,
+        beyond: Beyond::RunThrough,
+    };
+    let far = doorway.far_wall(plan, width / 2.0).filter(|far| far.distance <= THICKEST_WALL);
+    if let Some(far) = far {
+        // Whole millimetres: nobody measures a wall finer.
+        doorway.wall_thickness = far.distance.round().max(0.0);
+    }
+    if doorway.wall_thickness >= LEAF {
+        doorway.leaf = Some(Leaf { closes_on: Side::Far, thickness: LEAF });
+    }
+    let is_boarded = far.is_some_and(|far| plan.rooms[far.room].is_boarded());
+    doorway.beyond = match (is_boarded, doorway.leaf) {
+        (true, _) => Beyond::RunThrough,
+        (false, Some(_)) => Beyond::UnderLeaf,
+        (false, None) => Beyond::Trim(TRIM),
+    };
+    plan.doorways.push(doorway);
+    Ok(plan.doorways.len() - 1)
+}
+
+/// Adds a fixture with this outline, named by its kind, and gives its index.
+///
+/// # Errors
+/// When its outline crosses itself, has no area or lies in no room, or its sizes are out of range.
+pub fn add_fixture(plan: &mut Plan, kind: FixtureKind, outline: &[Point]) -> Result<usize, Problem> {
+    let kind_name = match kind {
+        FixtureKind::Island => "Island",
+        FixtureKind::Kick { .. } => "Kick",
+        FixtureKind::Column => "Column",
+        FixtureKind::Hearth => "Hearth",
+        FixtureKind::TileArea { .. } => "Tile area",
+        FixtureKind::Rebate { .. } => "Rebate",
+        FixtureKind::LowSpot { .. } => "Low spot",
+        FixtureKind::Vent => "Vent",
+        FixtureKind::Stair { .. } => "Stair",
+    };
+    let index = plan.fixtures.len();
+    let taken: Vec<&str> = plan.fixtures.iter().map(|fixture| fixture.name.as_str()).collect();
+    let name = free_name(kind_name, 0, &taken);
+    let mut next = plan.clone();
+    next.fixtures.push(Fixture { name, kind, gap: None, outline: outline.to_vec() });
+    if !outline.iter().all(|corner| corner.x.is_finite() && corner.y.is_finite()) {
+        return Err(problem(&next, Place::Fixture(index), "a corner is no number", "draw it again"));
+    }
+    if let Some(fault) = fixture_fault(&next, index) {
+        return Err(fault);
+    }
+    *plan = next;
+    Ok(index)
+}
+
+/// `name`, or with the first number from 2 that makes it free; numbered from `from` where that is not 0.
+fn free_name(name: &str, from: usize, taken: &[&str]) -> String {
+    let numbered = |n: usize| if n == 0 { name.to_owned() } else { format!("{name} {n}") };
+    let mut n = from;
+    while taken.contains(&numbered(n).as_str()) {
+        n = if n == 0 { 2 } else { n + 1 };
+    }
+    numbered(n)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::refused;
+    use super::*;
+    use crate::Covering;
+    use crate::check::tests::two_rooms;
+
+    fn square(x: f64, y: f64, size: f64) -> [Point; 4] {
+        [(x, y), (x + size, y), (x + size, y + size), (x, y + size)].map(Point::from)
+    }
+
+    #[test]
+    fn new_rooms_are_numbered() {
+        let mut plan = two_rooms();
+        assert_eq!(add_room(&mut plan, &square(0.0, 4000.0, 2000.0)), Ok(2));
+        assert_eq!(add_room(&mut plan, &square(3000.0, 4000.0, 2000.0)), Ok(3));
+        assert_eq!((plan.rooms[2].name.as_str(), plan.rooms[3].name.as_str()), ("Room 1", "Room 2"));
+        assert_eq!(plan.problems(), []);
+        refused(|plan| add_room(plan, &square(0.0, 4000.0, 0.0)), "Room 1, wall 1", "no length");
+        refused(|plan| add_room(plan, &square(f64::NAN, 4000.0, 9.0)), "Room 1", "no number");
+    }
+
+    #[test]
+    fn a_new_doorway_fits_what_is_drawn() {
+        let mut plan = two_rooms();
+        plan.doorways.clear();
+        assert_eq!(add_doorway(&mut plan, 0, 1, 2900.0), Ok(0));
+        let door = &plan.doorways[0];
+        assert_eq!((door.name.as_str(), door.at, door.wall_thickness), ("Left door", 2180.0, 100.0));
+        assert_eq!(door.beyond, Beyond::RunThrough);
+        assert_eq!(add_doorway(&mut plan, 0, 3, 1500.0), Ok(1));
+        let outer = &plan.doorways[1];
+        assert_eq!((outer.name.as_str(), outer.at, outer.wall_thickness), ("Left door 2", 1090.0, 250.0));
+        assert_eq!(outer.beyond, Beyond::UnderLeaf);
+        assert_eq!(plan.problems(), []);
+
+        let mut plan = two_rooms();
+        plan.doorways.clear();
+        plan.rooms[1].covering = Covering::Other("stone".into());
+        add_doorway(&mut plan, 0, 1, 0.0).unwrap();
+        assert_eq!((plan.doorways[0].at, plan.doorways[0].beyond), (0.0, Beyond::UnderLeaf));
+        assert_eq!(plan.problems(), []);
+        // Without a wall between, there is no room for a leaf.
+        plan.doorways.clear();
+        plan.rooms[1].walls.iter_mut().for_each(|wall| wall.corner.x -= 100.0);
+        add_doorway(&mut plan, 0, 1, 0.0).unwrap();
+        assert_eq!((plan.doorways[0].leaf, plan.doorways[0].beyond), (None, Beyond::Trim(TRIM)));
+        assert_eq!(plan.problems(), []);
+
+        refused(|plan| add_doorway(plan, 0, 9, 0.0), "Left, wall 10", "no such wall");
+        refused(|plan| add_doorway(plan, 0, 1, f64::NAN), "Left, wall 2", "too short");
+        refused(
+            |plan| {
+                plan.rooms.push(Room::boarded("Nook", square(9e3, 9e3, 200.0)));
+                let result = add_doorway(plan, 3, 0, 100.0);
+                plan.rooms.pop();
+                result
+            },
+            "Nook, wall 1",
+            "too short",
+        );
+        let mut stone = two_rooms();
+        stone.rooms[1].covering = Covering::Other("stone".into());
+        assert!(add_doorway(&mut stone, 1, 0, 500.0).unwrap_err().what.contains("not boarded"));
+    }
+
+    #[test]
+    fn new_fixtures_are_named_by_kind() {
+        let mut plan = two_rooms();
+        for (i, name) in ["Vent", "Vent 2", "Vent 3"].into_iter().enumerate() {
+            assert_eq!(
+                add_fixture(&mut plan, FixtureKind::Vent, &square(500.0 * i as f64, 0.0, 100.0)),
+                Ok(i)
+            );
+            assert_eq!(plan.fixtures[i].name, name);
+        }
+        assert_eq!(plan.problems(), []);
+        refused(
+            |plan| add_fixture(plan, FixtureKind::Column, &square(0.0, -500.0, 90.0)),
+            "Column",
+            "in no room",
+        );
+        refused(
+            |plan| add_fixture(plan, FixtureKind::Column, &square(0.0, f64::NAN, 9.0)),
+            "Column",
+            "no number",
+        );
+        let kick = FixtureKind::Kick { clearance: 20.0, tuck: 900.0 };
+        refused(|plan| add_fixture(plan, kick, &square(0.0, 0.0, 900.0)), "Kick", "tuck is 900 mm");
+    }
+}
