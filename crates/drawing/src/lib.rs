@@ -4,6 +4,23 @@
 //! output gives a role its own ink. Line weights and text sizes are in paper millimetres, so a
 //! drawing reads the same at any scale.
 
+mod board;
+mod dimensions;
+mod fixtures;
+mod floor;
+mod geometry;
+mod ink;
+mod place;
+mod plate;
+mod rips;
 mod types;
+mod walls;
 
-pub use types::{Anchor, Drawing, Item, Label, Role, Shape};
+pub use board::board_drawing;
+pub use floor::floor_drawing;
+pub use ink::{Ink, Rgb, paper_ink};
+pub use plate::{PlateKind, label_extent, plate_path, rough_width};
+pub use types::{Anchor, Boards, Drawing, Item, Label, Options, Role, Shape};
+
+#[cfg(test)]
+mod testing;

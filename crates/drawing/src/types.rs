@@ -1,22 +1,30 @@
 //! Items of a drawing.
 
-use kurbo::{BezPath, Point};
+use kurbo::{BezPath, Point, Rect, Vec2};
 
 /// What an item is; each output gives it an ink, a fill and a weight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Role {
-    /// Floor of a room that is not boarded.
+    /// Floor of a room that is not boarded, and tile let into one that is.
     OtherFloor,
+    /// Bare floor of a boarded room, seen in the gaps.
+    BareFloor,
     /// The body of walls between and around rooms.
     WallBody,
     /// The finished face of a wall.
     WallFace,
+    /// The track or frame of a glazed door, in the thickness of its wall.
+    Glazing,
+    /// Fixed cabinets along a wall, in the place of its thickness.
+    Cabinets,
     /// A board; `tone` picks the shade of its lot.
     Board {
         /// Shade, 0..=7.
         tone: u8,
     },
-    /// The part of a board that carries a flag.
+    /// A board as an outline only, where other things matter more.
+    BoardOutline,
+    /// A board that carries a flag, over its own shape.
     FlaggedBoard,
     /// A fixture that stands on the floor.
     Fixture,
@@ -30,6 +38,8 @@ pub enum Role {
     StartLine,
     /// A pull from a corner to the start line.
     Pull,
+    /// The pull that checks the line.
+    CheckPull,
     /// A dimension line with its ends.
     Dimension,
     /// The figure of a rip at an edge, in a ring.
@@ -46,8 +56,90 @@ pub enum Role {
     BoardLabel,
     /// A corner's letter.
     CornerLetter,
+    /// A fixture's name.
+    FixtureName,
+    /// The sawn outline of one board.
+    SawnBoard,
+    /// What is sawn off a board.
+    Waste,
+    /// Hatching over what is sawn off.
+    Hatch,
+    /// The tongue along a board's side.
+    Tongue,
     /// Other writing.
     Note,
+}
+
+/// How boards are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Boards {
+    /// Not at all.
+    Hidden,
+    /// As thin outlines.
+    Outlined,
+    /// In the colour of wood.
+    #[default]
+    Filled,
+}
+
+/// What a floor drawing shows, and how large it will be.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Options {
+    /// Plan millimetres to one paper millimetre: 75 for 1:75. Places writing so that it does not overlap;
+    /// not a number above zero counts as 100.
+    pub scale: f64,
+    /// How lengths are written.
+    pub units: plan::Units,
+    /// How boards are shown.
+    pub boards: Boards,
+    /// Labels on the boards on which they fit.
+    pub board_labels: bool,
+    /// Rip figures at the edges.
+    pub rips: bool,
+    /// Flags as pennants, and the boards that carry them.
+    pub flags: bool,
+    /// Dimensions of walls.
+    pub dimensions: bool,
+    /// The start line.
+    pub start_line: bool,
+    /// Pulls with the letters of their corners.
+    pub pulls: bool,
+    /// Names of rooms and fixtures.
+    pub names: bool,
+}
+
+impl Options {
+    /// Every layer, at 1:`scale`.
+    pub fn all(scale: f64, units: plan::Units) -> Self {
+        Self {
+            scale,
+            units,
+            boards: Boards::Filled,
+            board_labels: true,
+            rips: true,
+            flags: true,
+            dimensions: true,
+            start_line: true,
+            pulls: true,
+            names: true,
+        }
+    }
+
+    /// What snapping the line needs.
+    pub fn set_out(scale: f64, units: plan::Units) -> Self {
+        Self {
+            boards: Boards::Outlined,
+            board_labels: false,
+            flags: false,
+            dimensions: false,
+            ..Self::all(scale, units)
+        }
+    }
+
+    /// What laying needs.
+    pub fn laying(scale: f64, units: plan::Units) -> Self {
+        Self { rips: false, pulls: false, ..Self::all(scale, units) }
+    }
 }
 
 /// A path with its role.
@@ -57,7 +149,7 @@ pub struct Shape {
     pub path: BezPath,
     /// Role.
     pub role: Role,
-    /// Index of the board it shows, for [`Role::Board`].
+    /// Index of the board it shows, for the boards' roles.
     pub board: Option<usize>,
 }
 
@@ -79,13 +171,18 @@ pub struct Label {
     pub text: String,
     /// Where, plan millimetres.
     pub at: Point,
-    /// How it stands to that point.
+    /// How far the writing stands from there, paper millimetres, x right and y up; a pennant's pole
+    /// bridges it.
+    pub shift: Vec2,
+    /// How it stands to that point. Figures are centred on it in height too.
     pub anchor: Anchor,
-    /// Height of the letters on paper, mm.
+    /// Size of the type (its em) on paper, mm; capitals are about 0.73 of it high.
     pub size: f64,
+    /// Turn of the writing, degrees anticlockwise.
+    pub turn: f64,
     /// Role.
     pub role: Role,
-    /// Index of the flag or rip it shows, by role.
+    /// Index of the flag, rip or board it shows, by role.
     pub subject: Option<usize>,
 }
 
@@ -103,4 +200,78 @@ pub enum Item {
 pub struct Drawing {
     /// Items, painted in this order.
     pub items: Vec<Item>,
+}
+
+impl Drawing {
+    /// Adds a path.
+    pub fn path(&mut self, role: Role, path: BezPath) {
+        self.items.push(Item::Shape(Shape { path, role, board: None }));
+    }
+
+    /// Adds a path that shows a board.
+    pub fn board(&mut self, role: Role, board: usize, path: BezPath) {
+        self.items.push(Item::Shape(Shape { path, role, board: Some(board) }));
+    }
+
+    /// Adds writing.
+    pub fn label(&mut self, label: Label) {
+        self.items.push(Item::Label(label));
+    }
+
+    /// The shapes, from the bottom up.
+    pub fn shapes(&self) -> impl Iterator<Item = &Shape> {
+        self.items.iter().filter_map(|item| match item {
+            Item::Shape(shape) => Some(shape),
+            Item::Label(_) => None,
+        })
+    }
+
+    /// The writing, from the bottom up.
+    pub fn labels(&self) -> impl Iterator<Item = &Label> {
+        self.items.iter().filter_map(|item| match item {
+            Item::Label(label) => Some(label),
+            Item::Shape(_) => None,
+        })
+    }
+
+    /// The smallest rectangle round all shapes, plan millimetres; `None` for a drawing without any.
+    pub fn bounds(&self) -> Option<Rect> {
+        self.shapes()
+            .filter(|shape| !shape.path.is_empty())
+            .map(|shape| kurbo::Shape::bounding_box(&shape.path))
+            .reduce(|all, one| all.union(one))
+    }
+}
+
+impl Label {
+    /// Writing of a role centred on a point, at the role's size.
+    pub fn new(role: Role, text: impl Into<String>, at: Point) -> Self {
+        Self {
+            text: text.into(),
+            at,
+            shift: Vec2::ZERO,
+            anchor: Anchor::Middle,
+            size: role.type_size(),
+            turn: 0.0,
+            role,
+            subject: None,
+        }
+    }
+}
+
+impl Role {
+    /// Size of the role's type on paper, mm: figures that are worked from are read at arm's length.
+    pub fn type_size(self) -> f64 {
+        match self {
+            Self::Pull | Self::CheckPull => 5.0,
+            Self::CornerLetter => 4.2,
+            Self::RipFigure | Self::ShortRipFigure => 3.6,
+            Self::Fault | Self::Look => 3.0,
+            Self::Dimension => 3.0,
+            Self::RoomName => 3.4,
+            Self::FixtureName => 2.6,
+            Self::BoardLabel => 2.0,
+            _ => 3.0,
+        }
+    }
 }

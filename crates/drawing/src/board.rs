@@ -1,0 +1,196 @@
+//! One notched board, measured from its factory edges.
+
+use crate::geometry::{closed, open};
+use crate::{Anchor, Drawing, Label, Options, Role, rough_width};
+use kurbo::{BezPath, Point, Vec2};
+use order::Notch;
+use pipeline::House;
+use plan::format_length;
+
+/// Measures closer than this count as one, mm.
+const SAME: f64 = 0.5;
+
+/// Draws one board of the saw list in its own frame: left end 0, groove side 0, tongue on top. What is
+/// sawn off is hatched; measures run from the left end below the board and from a factory edge at its
+/// right. Of the options only scale and units count. A board the floor does not hold gives an empty drawing.
+pub fn board_drawing(house: &House, notch: &Notch, options: &Options) -> Drawing {
+    let mut drawing = Drawing::default();
+    let Some(board) = house.floor.boards.get(notch.board) else { return drawing };
+    let scale = if options.scale > 0.0 && options.scale.is_finite() { options.scale } else { 20.0 };
+    let (length, pitch) = (board.length(), house.floor.pitch);
+    let point = |p: &(f64, f64)| Point::new(p.0, p.1);
+    let blank = [(0.0, 0.0), (length, 0.0), (length, pitch), (0.0, pitch)];
+    drawing.path(Role::Waste, closed(blank.iter().map(point)));
+    let hatch_of: Vec<&[(f64, f64)]> = std::iter::once(blank.as_slice())
+        .chain(std::iter::once(notch.outline.as_slice()))
+        .chain(notch.holes.iter().map(Vec::as_slice))
+        .collect();
+    drawing.path(Role::Hatch, hatch(&hatch_of, 1.6 * scale));
+    let mut sawn = closed(notch.outline.iter().map(point));
+    for hole in &notch.holes {
+        sawn.extend(closed(hole.iter().map(point)));
+    }
+    drawing.board(Role::SawnBoard, notch.board, sawn);
+    if reach(&notch.outline, pitch) > 0.0 {
+        let lip = 0.9 * scale;
+        for (from, to) in touching(&notch.outline, pitch) {
+            let tongue = [(from, pitch), (to, pitch), (to, pitch + lip), (from, pitch + lip)];
+            drawing.path(Role::Tongue, closed(tongue.iter().map(point)));
+        }
+    }
+    let all = || notch.outline.iter().chain(notch.holes.iter().flatten());
+    measures_along(&mut drawing, &distinct(all().map(|p| p.0)), length, options, scale);
+    let from_groove = reach(&notch.outline, 0.0) >= reach(&notch.outline, pitch);
+    measures_across(
+        &mut drawing,
+        &distinct(all().map(|p| p.1)),
+        (length, pitch),
+        from_groove,
+        options,
+        scale,
+    );
+    drawing
+}
+
+/// The lines' ends along the board: a tick and a figure for each, from the left end.
+fn measures_along(drawing: &mut Drawing, at: &[f64], length: f64, options: &Options, scale: f64) {
+    let base = -3.0 * scale;
+    drawing.path(Role::Dimension, open([Point::new(0.0, base), Point::new(length, base)]));
+    // Figures that would touch go down a line.
+    let mut ends = [f64::NEG_INFINITY; 3];
+    let mut zeros = at.to_vec();
+    if zeros.first().is_none_or(|first| *first > SAME) {
+        zeros.insert(0, 0.0);
+    }
+    for x in zeros {
+        let text = format_length(tenth(x), options.units);
+        let mut label = Label::new(Role::Dimension, text, Point::new(x, base));
+        let half = rough_width(&label.text, label.size) / 2.0 + 0.8;
+        let row = ends.iter().position(|end| x / scale - half > *end).unwrap_or(ends.len() - 1);
+        ends[row] = x / scale + half;
+        let drop = 2.8 + 3.4 * row as f64;
+        label.shift = Vec2::new(0.0, -drop);
+        drawing.path(
+            Role::Dimension,
+            open([Point::new(x, base + 1.4 * scale), Point::new(x, base - 0.9 * scale)]),
+        );
+        drawing.label(label);
+    }
+}
+
+/// The levels across the board: a tick and a figure for each, from the edge that keeps its profile.
+fn measures_across(
+    drawing: &mut Drawing,
+    at: &[f64],
+    (length, pitch): (f64, f64),
+    from_groove: bool,
+    options: &Options,
+    scale: f64,
+) {
+    let base = length + 3.0 * scale;
+    let zero = if from_groove { 0.0 } else { pitch };
+    drawing.path(Role::Dimension, open([Point::new(base, 0.0), Point::new(base, pitch)]));
+    let mut levels: Vec<f64> = at.iter().copied().filter(|y| (*y - zero).abs() > SAME).collect();
+    levels.insert(0, zero);
+    levels.sort_by(f64::total_cmp);
+    let mut free_above = f64::NEG_INFINITY;
+    for y in levels {
+        let mut label = Label::new(
+            Role::Dimension,
+            format_length(tenth((y - zero).abs()), options.units),
+            Point::new(base, y),
+        );
+        label.anchor = Anchor::Start;
+        // Figures climb where levels lie closer than the type is high.
+        let stand = (y / scale).max(free_above + label.size * 1.05);
+        free_above = stand;
+        label.shift = Vec2::new(1.8, stand - y / scale);
+        drawing.path(
+            Role::Dimension,
+            open([Point::new(base - 0.9 * scale, y), Point::new(base + 0.9 * scale, y)]),
+        );
+        drawing.label(label);
+    }
+}
+
+fn tenth(length: f64) -> f64 {
+    (length * 10.0).round() / 10.0
+}
+
+/// Values in order, those within [`SAME`] of one another once.
+fn distinct(values: impl Iterator<Item = f64>) -> Vec<f64> {
+    let mut all: Vec<f64> = values.filter(|v| v.is_finite()).collect();
+    all.sort_by(f64::total_cmp);
+    all.dedup_by(|b, a| *b - *a < SAME);
+    all
+}
+
+/// Stretches of the outline that lie on the line `y`, as (from, to).
+fn touching(outline: &[(f64, f64)], y: f64) -> Vec<(f64, f64)> {
+    let next = outline.iter().cycle().skip(1);
+    outline
+        .iter()
+        .zip(next)
+        .filter(|(a, b)| (a.1 - y).abs() < SAME && (b.1 - y).abs() < SAME)
+        .map(|(a, b)| (a.0.min(b.0), a.0.max(b.0)))
+        .collect()
+}
+
+/// How much of the outline lies on the line `y`, mm.
+fn reach(outline: &[(f64, f64)], y: f64) -> f64 {
+    touching(outline, y).iter().map(|(from, to)| to - from).sum()
+}
+
+/// Lines at 45° over the even-odd inside of rings, `spacing` apart across the page.
+fn hatch(rings: &[&[(f64, f64)]], spacing: f64) -> BezPath {
+    let sides: Vec<((f64, f64), (f64, f64))> = rings
+        .iter()
+        .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| (*a, *b)))
+        .collect();
+    let key = |p: (f64, f64)| p.0 - p.1;
+    let least = sides.iter().map(|(a, _)| key(*a)).fold(f64::INFINITY, f64::min);
+    let most = sides.iter().map(|(a, _)| key(*a)).fold(f64::NEG_INFINITY, f64::max);
+    let mut path = BezPath::new();
+    if !(least.is_finite() && spacing > 0.0) {
+        return path;
+    }
+    let count = ((most - least) / spacing).clamp(0.0, 5000.0) as usize;
+    for i in 0..count {
+        // Half a step off keeps lines from running along a corner.
+        let k = least + (i as f64 + 0.5) * spacing;
+        let mut crossings: Vec<(f64, f64)> = sides
+            .iter()
+            .filter(|(a, b)| (key(*a) > k) != (key(*b) > k))
+            .map(|(a, b)| {
+                let t = (k - key(*a)) / (key(*b) - key(*a));
+                (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t)
+            })
+            .collect();
+        crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for pair in crossings.chunks_exact(2) {
+            // A side shared by blank and board gives a pair of no length.
+            if pair[1].0 - pair[0].0 > 1e-6 {
+                path.move_to(pair[0]);
+                path.line_to(pair[1]);
+            }
+        }
+    }
+    path
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn hatching_covers_the_waste_only() {
+        let blank = [(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (0.0, 50.0)];
+        let kept = [(0.0, 0.0), (60.0, 0.0), (60.0, 50.0), (0.0, 50.0)];
+        let lines = hatch(&[&blank, &kept], 2.0);
+        let bounds = kurbo::Shape::bounding_box(&lines);
+        assert!(bounds.x0 >= 60.0 - 1e-9 && bounds.x1 <= 100.0 + 1e-9, "{bounds:?}");
+        // Area by the lines: each stands for a strip `spacing` wide along x, so length/√2 · spacing.
+        let run: f64 = lines.segments().map(|s| kurbo::ParamCurveArclen::arclen(&s, 1e-6)).sum();
+        assert!((run / std::f64::consts::SQRT_2 * 2.0 - 40.0 * 50.0).abs() < 60.0, "{run}");
+    }
+}

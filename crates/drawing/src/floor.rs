@@ -1,0 +1,375 @@
+//! The whole floor.
+
+use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
+use crate::place::{Taken, pole_shifts};
+use crate::{Anchor, Boards, Drawing, Label, Options, Role, dimensions, fixtures, rips, rough_width, walls};
+use findings::{Severity, Subject};
+use kurbo::{BezPath, Point, Rect, Vec2};
+use lay::{Board, Outline};
+use pipeline::House;
+use plan::{Covering, Units, format_length};
+use setout::Pull;
+use site::Frame;
+
+/// Draws the whole floor in plan millimetres, y up. The same house and options give the same drawing.
+pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
+    let scale = if options.scale > 0.0 && options.scale.is_finite() { options.scale } else { 100.0 };
+    let options = &Options { scale, ..*options };
+    let mut drawing = Drawing::default();
+    walls::draw(&mut drawing, &house.plan);
+    draw_boards(&mut drawing, house, options);
+    fixtures::draw(&mut drawing, house);
+    if options.start_line {
+        draw_start_line(&mut drawing, house);
+    }
+    // Places are taken in the order of what matters; painting follows the opposite order.
+    let mut taken = Taken::new(scale);
+    take_lines(house, options, &mut taken);
+    let pulls =
+        if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
+    let names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
+    let flags = if options.flags { place_flags(house, options, &mut taken) } else { Vec::new() };
+    let sizes = if options.dimensions {
+        dimensions::draw(&mut drawing, &house.plan, options, &mut taken)
+    } else {
+        Vec::new()
+    };
+    let boards = if options.board_labels && options.boards != Boards::Hidden {
+        place_board_labels(house, options, &taken)
+    } else {
+        Vec::new()
+    };
+    for label in
+        boards.into_iter().chain(names).chain(sizes).chain(line).chain(pulls).chain(rips).chain(flags)
+    {
+        drawing.label(label);
+    }
+    drawing
+}
+
+/// A board's outline on the plan; even-odd where it has holes.
+fn board_path(outline: &Outline, frame: &Frame) -> BezPath {
+    let ring = |ring: &[site::Uv]| closed(ring.iter().map(|uv| at(frame.plan_from_row(*uv))));
+    let mut path = ring(&outline.outer);
+    for hole in &outline.holes {
+        path.extend(ring(hole));
+    }
+    path
+}
+
+fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
+    let frame = &house.site.frame;
+    for (i, board) in house.floor.boards.iter().enumerate() {
+        let role = match options.boards {
+            Boards::Hidden => return,
+            Boards::Outlined => Role::BoardOutline,
+            Boards::Filled => Role::Board { tone: tone(house, board) },
+        };
+        drawing.board(role, i, board_path(&board.outline, frame));
+    }
+    if options.flags {
+        for flag in &house.flags {
+            if let Subject::Board(index) = flag.subject
+                && let Some(board) = house.floor.boards.get(index)
+            {
+                drawing.board(Role::FlaggedBoard, index, board_path(&board.outline, frame));
+            }
+        }
+    }
+}
+
+/// A shade for each stock board, so that pieces of one board match: a multiplicative hash of its pack
+/// and place among the boards opened.
+fn tone(house: &House, board: &Board) -> u8 {
+    let pack = house.floor.stock.get(board.stock).map_or(0, |stock| stock.pack);
+    let mixed = (board.stock as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15)
+        ^ (pack as u64).wrapping_mul(0xc2b2_ae3d_27d4_eb4f);
+    (mixed >> 61) as u8
+}
+
+fn draw_start_line(drawing: &mut Drawing, house: &House) {
+    if let Some(line) = &house.setout.line {
+        drawing.path(Role::StartLine, open([at(line.from), at(line.to)]));
+    }
+}
+
+/// Takes the start line's stretch, so that writing keeps clear of it.
+fn take_lines(house: &House, options: &Options, taken: &mut Taken) {
+    let Some(line) = house.setout.line.as_ref().filter(|_| options.start_line) else { return };
+    let (a, b) = (at(line.from), at(line.to));
+    let steps = (libm::sqrt((b - a).hypot2()) / (2.0 * options.scale)).ceil().clamp(1.0, 2000.0) as usize;
+    for i in 0..=steps {
+        let p = a.lerp(b, i as f64 / steps as f64).to_vec2() / options.scale;
+        taken.take(Rect::from_center_size(p.to_point(), (2.0, 1.0)));
+    }
+}
+
+fn place_line_name(house: &House, taken: &mut Taken) -> Option<Label> {
+    let line = house.setout.line.as_ref()?;
+    let (a, b) = (at(line.from), at(line.to));
+    let along = b - a;
+    let length = libm::sqrt(along.hypot2());
+    if length <= 0.0 {
+        return None;
+    }
+    let side = Vec2::new(-along.y, along.x) / length;
+    let mut label = Label::new(Role::StartLine, "start line", a);
+    label.turn = readable_turn(along.x, along.y);
+    taken.first_free([0.8, 0.65, 0.5, 0.35, 0.2].into_iter().flat_map(|t| {
+        let label = label.clone();
+        [2.8, -2.8].map(|off| Label { at: a.lerp(b, t), shift: side * off, ..label.clone() })
+    }))
+}
+
+fn place_pulls(drawing: &mut Drawing, house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let Some(line) = &house.setout.line else { return Vec::new() };
+    let mut labels = Vec::new();
+    let all: Vec<(&Pull, Role)> = line
+        .pulls
+        .iter()
+        .map(|pull| (pull, Role::Pull))
+        .chain(line.check.iter().map(|pull| (pull, Role::CheckPull)))
+        .collect();
+    for (pull, _) in &all {
+        let mut letter = Label::new(Role::CornerLetter, pull.letter.to_string(), at(pull.corner));
+        letter.subject = Some(pull.room);
+        taken.take(taken.box_of(&letter));
+        labels.push(letter);
+    }
+    for (pull, role) in &all {
+        let (corner, foot) = (at(pull.corner), at(pull.foot));
+        let along = foot - corner;
+        let length = libm::sqrt(along.hypot2());
+        if length <= 0.0 {
+            continue;
+        }
+        let along = along / length;
+        let side = Vec2::new(-along.y, along.x);
+        drawing.path(*role, open([corner, foot]));
+        // A tick across the foot, drawn solid whatever the pull's dash.
+        let tick = (side + along) * (1.2 * options.scale);
+        drawing.path(Role::Pull, open([foot - tick, foot + tick]));
+        let label = Label::new(*role, format_length(tidy(pull.distance, options.units), options.units), foot);
+        let half = rough_width(&label.text, label.size) / 2.0;
+        let mut places = Vec::new();
+        for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
+            for sign in [1.0, -1.0] {
+                // Far enough to the side that the upright figure clears the pull.
+                let off = side.x.abs() * half + side.y.abs() * label.size * 0.6 + 1.6;
+                for more in [0.0, 4.0] {
+                    let shift = side * (sign * (off + more));
+                    places.push(Label { at: corner.lerp(foot, t), shift, ..label.clone() });
+                }
+            }
+        }
+        labels.extend(taken.first_free_or_first(&places));
+    }
+    labels
+}
+
+/// Whole millimetres: finer than a tape reads helps nobody.
+fn tidy(length: f64, units: Units) -> f64 {
+    match units {
+        Units::Metric => length.round(),
+        Units::FeetInches => length,
+    }
+}
+
+fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for (i, fixture) in house.plan.fixtures.iter().enumerate() {
+        let Some((centre, width, height)) = fixtures::middle(&house.plan, i) else { continue };
+        let mut label = Label::new(Role::FixtureName, fixture.name.clone(), centre);
+        let own = rough_width(&label.text, label.size) + 1.0;
+        if own * options.scale > width && own * options.scale <= height {
+            label.turn = 90.0;
+        }
+        let fits =
+            own * options.scale <= width.max(height) && label.size * options.scale <= width.min(height);
+        if fits || fixture.kind.is_under_boards() {
+            labels.extend(taken.first_free([label]));
+        }
+    }
+    for (i, room) in house.plan.rooms.iter().enumerate() {
+        let text = match &room.covering {
+            Covering::Boards => room.name.clone(),
+            Covering::Other(what) => format!("{} · {what}", room.name),
+        };
+        let mut label = Label::new(Role::RoomName, text, Point::ZERO);
+        label.subject = Some(i);
+        let outline = room_outline(room);
+        let spots = name_spots(&outline);
+        let fits = |label: &Label| {
+            let half = rough_width(&label.text, label.size) / 2.0 * options.scale;
+            [-half, half].iter().all(|dx| contains(&outline, label.at + Vec2::new(*dx, 0.0)))
+        };
+        let spots: Vec<Label> = spots.into_iter().map(|at| Label { at, ..label.clone() }).collect();
+        let (roomy, tight): (Vec<Label>, Vec<Label>) = spots.into_iter().partition(fits);
+        // In a room too narrow for its name the name stands upright along it.
+        let upright = tight.into_iter().map(|label| Label { turn: 90.0, ..label });
+        let places: Vec<Label> = roomy.into_iter().chain(upright).collect();
+        labels.extend(taken.first_free_or_first(&places));
+    }
+    labels
+}
+
+/// Points inside a room for its name: the middle of the widest open floor first.
+fn name_spots(outline: &[Point]) -> Vec<Point> {
+    let path = closed(outline.iter().copied());
+    if path.is_empty() {
+        return Vec::new();
+    }
+    let bounds = kurbo::Shape::bounding_box(&path);
+    let steps = 17;
+    let mut spots: Vec<(f64, Point)> = Vec::new();
+    for i in 1..steps {
+        for j in 1..steps {
+            let (tx, ty) = (f64::from(i) / f64::from(steps), f64::from(j) / f64::from(steps));
+            let p = Point::new(bounds.x0 + tx * bounds.width(), bounds.y0 + ty * bounds.height());
+            if contains(outline, p) {
+                let off = libm::sqrt((p - bounds.center()).hypot2());
+                spots.push((clearance(outline, p) - 0.35 * off, p));
+            }
+        }
+    }
+    spots.sort_by(|a, b| b.0.total_cmp(&a.0));
+    spots.into_iter().map(|(_, p)| p).collect()
+}
+
+fn place_flags(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for (i, flag) in house.flags.iter().enumerate() {
+        let role = match flag.severity {
+            Severity::Fault => Role::Fault,
+            Severity::Look => Role::Look,
+        };
+        let figure = format_length(tidy(flag.figure, options.units), options.units);
+        let mut label = Label::new(role, format!("{} {figure}", flag.kind.word()), at(flag.at));
+        label.subject = Some(i);
+        label.anchor = Anchor::Start;
+        let words: Vec<Label> = pole_shifts().map(|shift| Label { shift, ..label.clone() }).collect();
+        // Where flags crowd, the rest carry only their number in the list.
+        label.text = (i + 1).to_string();
+        let numbers: Vec<Label> = pole_shifts().map(|shift| Label { shift, ..label.clone() }).collect();
+        let placed = taken.first_free(words).or_else(|| taken.first_free_or_first(&numbers));
+        labels.extend(placed);
+    }
+    labels
+}
+
+fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<Label> {
+    let frame = &house.site.frame;
+    let along = frame.plan_from_row(site::Uv::new(1.0, 0.0));
+    let turn = readable_turn(along.x, along.y);
+    let mut labels = Vec::new();
+    for (i, board) in house.floor.boards.iter().enumerate() {
+        let vs = || board.outline.outer.iter().map(|uv| uv.v);
+        let (low, high) = (vs().fold(f64::INFINITY, f64::min), vs().fold(f64::NEG_INFINITY, f64::max));
+        let height = (high - low) / options.scale;
+        let size = Role::BoardLabel.type_size().min(height * 0.66);
+        let width = rough_width(&board.label, size) + 0.6;
+        // Writing under a millimetre high helps nobody.
+        if !size.is_finite() || size < 1.0 || width > board.length() / options.scale {
+            continue;
+        }
+        let middle = f64::midpoint(low, high);
+        let slack = (board.length() / options.scale - width) / (board.length() / options.scale);
+        let places = [0.0, -0.3, 0.3, -0.48, 0.48].map(|t| {
+            let u = f64::midpoint(board.left, board.right) + t * slack * board.length();
+            let at = at(frame.plan_from_row(site::Uv::new(u, middle)));
+            let subject = Some(i);
+            Label { size, turn, subject, ..Label::new(Role::BoardLabel, board.label.clone(), at) }
+        });
+        labels.extend(places.into_iter().find(|label| taken.is_free(taken.box_of(label))));
+    }
+    labels
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Shape;
+    use crate::testing::small_house;
+
+    fn shapes_of<'a>(drawing: &'a Drawing, pick: impl Fn(Role) -> bool + 'a) -> Vec<&'a Shape> {
+        drawing.shapes().filter(|shape| pick(shape.role)).collect()
+    }
+
+    #[test]
+    fn every_board_is_drawn_with_its_area() {
+        let house = small_house("Hut");
+        let drawing = floor_drawing(&house, &Options::all(25.0, Units::Metric));
+        let boards = shapes_of(&drawing, |role| matches!(role, Role::Board { .. }));
+        assert_eq!(boards.len(), house.floor.boards.len());
+        let area: f64 = boards.iter().map(|shape| kurbo::Shape::area(&shape.path).abs()).sum();
+        // The region inside the gaps: 3980 × 2980, closed form.
+        assert!((area - 3980.0 * 2980.0).abs() < 1.0, "{area}");
+    }
+
+    #[test]
+    fn tones_differ_and_stay() {
+        let house = small_house("Hut");
+        let tones: Vec<u8> = house.floor.boards.iter().map(|board| tone(&house, board)).collect();
+        assert!(tones.iter().all(|tone| *tone < 8));
+        assert!(tones.iter().any(|tone| *tone != tones[0]));
+        let options = Options::all(25.0, Units::Metric);
+        assert_eq!(floor_drawing(&house, &options), floor_drawing(&house, &options));
+    }
+
+    #[test]
+    fn a_sliver_shows_as_short_and_whole_rips_do_not() {
+        let house = small_house("Hut");
+        let drawing = floor_drawing(&house, &Options::set_out(25.0, Units::Metric));
+        let of = |role| drawing.labels().filter(|label| label.role == role).count();
+        assert_eq!((of(Role::RipFigure), of(Role::ShortRipFigure)), (1, 1));
+        assert_eq!(of(Role::CornerLetter), 3);
+    }
+
+    #[test]
+    fn figures_and_pennants_keep_apart() {
+        let house = small_house("Hut");
+        let drawing = floor_drawing(&house, &Options::all(25.0, Units::Metric));
+        let taken = Taken::new(25.0);
+        let boxes: Vec<Rect> = drawing
+            .labels()
+            .filter(|label| label.role != Role::BoardLabel)
+            .map(|label| taken.box_of(label))
+            .collect();
+        for (i, a) in boxes.iter().enumerate() {
+            for b in &boxes[i + 1..] {
+                let common = a.intersect(*b);
+                assert!(common.width() <= 0.0 || common.height() <= 0.0, "{a:?} {b:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn layers_leave_out_what_is_not_asked_for() {
+        let house = small_house("Hut");
+        let none = Options {
+            boards: Boards::Hidden,
+            board_labels: false,
+            rips: false,
+            flags: false,
+            dimensions: false,
+            start_line: false,
+            pulls: false,
+            names: false,
+            ..Options::all(50.0, Units::Metric)
+        };
+        let drawing = floor_drawing(&house, &none);
+        assert_eq!(drawing.labels().count(), 0);
+        assert!(shapes_of(&drawing, |role| matches!(role, Role::Board { .. } | Role::StartLine)).is_empty());
+        assert!(!shapes_of(&drawing, |role| role == Role::WallBody).is_empty());
+    }
+
+    #[test]
+    fn a_scale_that_is_no_number_still_draws() {
+        let house = small_house("Hut");
+        for scale in [0.0, -5.0, f64::NAN, f64::INFINITY] {
+            assert!(floor_drawing(&house, &Options::all(scale, Units::Metric)).bounds().is_some());
+        }
+    }
+}

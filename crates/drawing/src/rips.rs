@@ -1,0 +1,112 @@
+//! Rip figures at the edges: one ring for each side of a wall or a fixture.
+
+use crate::geometry::at;
+use crate::place::Taken;
+use crate::{Label, Options, Role};
+use kurbo::{Point, Vec2};
+use pipeline::House;
+use plan::{Units, format_length};
+use setout::{EdgeRef, Rip};
+use site::{Edge, Source};
+use std::collections::BTreeMap;
+
+/// Edges shorter than this get a figure only where their rip is under the least, mm.
+const SHORT_EDGE: f64 = 300.0;
+
+/// Rips of one side of a wall or fixture, taken together.
+#[derive(Debug, Clone)]
+struct Side {
+    /// Index of the rip of the longest edge.
+    longest: usize,
+    least: f64,
+    greatest: f64,
+    seen: f64,
+    length: f64,
+}
+
+/// Places one figure for each side.
+pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let rips = &house.setout.chosen.rips;
+    let least_rip = house.plan.rules.least_rip;
+    let mut sides: BTreeMap<(Source, bool), Side> = BTreeMap::new();
+    for (i, rip) in rips.iter().enumerate() {
+        let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);
+        let side = Side {
+            longest: i,
+            least: rip.least,
+            greatest: rip.greatest,
+            seen: rip.least - rip.hidden,
+            length: rip.length,
+        };
+        sides.entry((rip.source, above)).and_modify(|all| merge(all, &side, rips)).or_insert(side);
+    }
+    let mut order: Vec<Side> = sides.into_values().collect();
+    order.retain(|side| side.length >= SHORT_EDGE || side.seen < least_rip);
+    // Slivers first, then the longest sides: they get the best places.
+    order.sort_by(|a, b| {
+        (a.seen >= least_rip, -a.length)
+            .partial_cmp(&(b.seen >= least_rip, -b.length))
+            .unwrap_or(a.longest.cmp(&b.longest))
+    });
+    order.iter().filter_map(|side| place_one(house, options, taken, side, least_rip)).collect()
+}
+
+fn merge(all: &mut Side, one: &Side, rips: &[Rip]) {
+    let length_of = |i: usize| rips.get(i).map_or(0.0, |rip| rip.length);
+    if one.length > length_of(all.longest) {
+        all.longest = one.longest;
+    }
+    all.least = all.least.min(one.least);
+    all.greatest = all.greatest.max(one.greatest);
+    all.seen = all.seen.min(one.seen);
+    all.length += one.length;
+}
+
+fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
+    house.site.regions.get(edge.region)?.rings().nth(edge.ring)?.edges.get(edge.edge)
+}
+
+fn place_one(
+    house: &House,
+    options: &Options,
+    taken: &mut Taken,
+    side: &Side,
+    least_rip: f64,
+) -> Option<Label> {
+    let rip = house.setout.chosen.rips.get(side.longest)?;
+    let is_short = side.seen < least_rip;
+    let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
+    let mut label = Label::new(role, figure(side.least, side.greatest, options.units), at(rip.at));
+    label.subject = Some(side.longest);
+    let mut places = Vec::new();
+    match edge_of(house, rip.edge) {
+        Some(edge) => {
+            let ends = [edge.a, edge.b].map(|uv| at(house.site.frame.plan_from_row(uv)));
+            let along = ends[1] - ends[0];
+            let length = libm::sqrt(along.hypot2()).max(1e-9);
+            // The floor lies to the left of its edge.
+            let inwards = Vec2::new(-along.y, along.x) / length;
+            for depth in [0.0, 4.5, -4.5] {
+                for t in [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92] {
+                    let at: Point = ends[0].lerp(ends[1], t);
+                    places.push(Label { at, shift: inwards * depth, ..label.clone() });
+                }
+            }
+        }
+        None => places.push(label),
+    }
+    if is_short { taken.first_free_or_first(&places) } else { taken.first_free(places) }
+}
+
+/// A rip's figure: one number, or the least and the greatest where the edge tapers by a millimetre or more.
+fn figure(least: f64, greatest: f64, units: Units) -> String {
+    let (low, high) = match units {
+        Units::Metric => (least.round(), greatest.round()),
+        Units::FeetInches => (least, greatest),
+    };
+    if high - low < 1.0 {
+        format_length(low, units)
+    } else {
+        format!("{}–{}", format_length(low, units), format_length(high, units))
+    }
+}

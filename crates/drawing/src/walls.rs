@@ -1,0 +1,158 @@
+//! Wall bodies, floors and openings.
+
+use crate::geometry::{at, closed, contains, room_outline, sides};
+use crate::{Drawing, Role};
+use kurbo::{Point, Vec2};
+use plan::{Covering, Doorway, Plan, WallFace};
+
+/// Thickness of walls where no doorway tells it, mm: a light stud wall, common practice, no source.
+const STUD_WALL: f64 = 92.0;
+
+/// Thickness at which wall bodies are drawn, mm: the middle one of the doorways' own.
+pub(crate) fn body_thickness(plan: &Plan) -> f64 {
+    let mut all: Vec<f64> = plan.doorways.iter().map(|d| d.wall_thickness).filter(|t| *t > 0.0).collect();
+    all.sort_by(f64::total_cmp);
+    all.get(all.len() / 2).copied().unwrap_or(STUD_WALL)
+}
+
+/// Draws wall bodies, then the floors over them, then the openings through them.
+pub(crate) fn draw(drawing: &mut Drawing, plan: &Plan) {
+    let thickness = body_thickness(plan);
+    for room in &plan.rooms {
+        let mut outline = room_outline(room);
+        if !room.is_anticlockwise() {
+            outline.reverse();
+        }
+        for body in bodies(&outline, thickness) {
+            drawing.path(Role::WallBody, closed(body));
+        }
+    }
+    for room in &plan.rooms {
+        for wall in 0..room.walls.len() {
+            let role = match room.walls.get(wall).map(|w| w.face) {
+                Some(WallFace::Glazing) => Role::Glazing,
+                Some(WallFace::Cabinets) => Role::Cabinets,
+                _ => continue,
+            };
+            let (Some((a, b)), Some((_, away))) = (room.wall_line(wall), room.wall_axes(wall)) else {
+                continue;
+            };
+            let back = Vec2::new(away.x, away.y) * thickness;
+            drawing.path(role, closed([at(a), at(b), at(b) + back, at(a) + back]));
+        }
+    }
+    for room in &plan.rooms {
+        drawing.path(floor_role(&room.covering), closed(room_outline(room)));
+    }
+    for doorway in &plan.doorways {
+        draw_opening(drawing, plan, doorway);
+    }
+}
+
+fn floor_role(covering: &Covering) -> Role {
+    match covering {
+        Covering::Boards => Role::BareFloor,
+        Covering::Other(_) => Role::OtherFloor,
+    }
+}
+
+/// One quadrilateral for each side, outside an anticlockwise outline; at outward corners each is
+/// lengthened to the mitre, so that the bodies meet without a notch.
+fn bodies(outline: &[Point], thickness: f64) -> Vec<[Point; 4]> {
+    let sides: Vec<(Point, Point)> = sides(outline).filter(|(a, b)| (*b - *a).hypot2() > 0.0).collect();
+    let count = sides.len();
+    let unit = |i: usize| {
+        let (a, b) = sides[i % count];
+        let along = b - a;
+        along / libm::sqrt(along.hypot2())
+    };
+    (0..count)
+        .map(|i| {
+            let (a, b) = sides[i];
+            let along = unit(i);
+            let away = Vec2::new(along.y, -along.x) * thickness;
+            let before = thickness * mitre(unit(i + count - 1), along);
+            let after = thickness * mitre(along, unit(i + 1));
+            let (a, b) = (a - along * before, b + along * after);
+            [a, b, b + away, a + away]
+        })
+        .collect()
+}
+
+/// How far the outer side of a corner runs past it for each unit of thickness: the tangent of half
+/// the turn; none where the corner points inwards, and never past a square corner's by half.
+fn mitre(from: Vec2, to: Vec2) -> f64 {
+    let (cross, dot) = (from.cross(to), from.dot(to));
+    if cross <= 0.0 { 0.0 } else { (cross / (1.0 + dot).max(1e-6)).min(1.5) }
+}
+
+/// Where a doorway lies on the plan.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Opening {
+    base: Point,
+    along: Vec2,
+    away: Vec2,
+}
+
+impl Opening {
+    /// `None` for a doorway whose wall is missing.
+    pub(crate) fn of(plan: &Plan, doorway: &Doorway) -> Option<Self> {
+        let room = plan.rooms.get(plan.room_index(&doorway.room)?)?;
+        let (along, away) = room.wall_axes(doorway.wall)?;
+        let (a, _) = room.wall_line(doorway.wall)?;
+        let along = Vec2::new(along.x, along.y);
+        Some(Self { base: at(a) + along * doorway.at, along, away: Vec2::new(away.x, away.y) })
+    }
+
+    /// The point `s` mm along the opening from its first jamb and `d` mm through the wall.
+    pub(crate) fn point(&self, s: f64, d: f64) -> Point {
+        self.base + self.along * s + self.away * d
+    }
+
+    /// The quadrilateral from `s0` to `s1` along and `d0` to `d1` through.
+    pub(crate) fn quad(&self, (s0, s1): (f64, f64), (d0, d1): (f64, f64)) -> [Point; 4] {
+        [self.point(s0, d0), self.point(s1, d0), self.point(s1, d1), self.point(s0, d1)]
+    }
+}
+
+fn draw_opening(drawing: &mut Drawing, plan: &Plan, doorway: &Doorway) {
+    let Some(opening) = Opening::of(plan, doorway) else { return };
+    let across = (0.0, doorway.width);
+    // A millimetre over each face hides the seam that rounding would leave.
+    let (near, far) = (-1.0, doorway.wall_thickness + 1.0);
+    drawing.path(Role::BareFloor, closed(opening.quad(across, (near, far))));
+    let beyond = opening.point(doorway.width / 2.0, doorway.wall_thickness + 60.0);
+    let is_other = plan
+        .rooms
+        .iter()
+        .find(|room| contains(&room_outline(room), beyond))
+        .is_some_and(|room| room.covering != Covering::Boards);
+    if is_other {
+        drawing.path(Role::OtherFloor, closed(opening.quad(across, (doorway.leaf_line(), far))));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use kurbo::Shape as _;
+
+    #[test]
+    fn bodies_of_a_square_reach_its_outer_corners() {
+        let square = [(0.0, 0.0), (1000.0, 0.0), (1000.0, 1000.0), (0.0, 1000.0)].map(Point::from);
+        let bounds = bodies(&square, 92.0)
+            .into_iter()
+            .map(|quad| closed(quad).bounding_box())
+            .reduce(|a, b| a.union(b))
+            .expect("four walls");
+        let outer = kurbo::Rect::new(-92.0, -92.0, 1092.0, 1092.0);
+        assert!((bounds.x0 - outer.x0).abs() < 1e-9 && (bounds.y1 - outer.y1).abs() < 1e-9, "{bounds:?}");
+    }
+
+    #[test]
+    fn an_inward_corner_is_not_lengthened() {
+        // Turning right on an anticlockwise outline.
+        assert_eq!(mitre(Vec2::new(1.0, 0.0), Vec2::new(0.0, -1.0)), 0.0);
+        assert!((mitre(Vec2::new(1.0, 0.0), Vec2::new(0.0, 1.0)) - 1.0).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,113 @@
+//! Flags with their mends, and the pack count with its arithmetic.
+
+use crate::Paper;
+use crate::flow::Flow;
+use crate::page::{Page, Type, clean};
+use crate::words::{count, figure, stock_line};
+use drawing::{Anchor, Label, Role, paper_ink, plate_path};
+use findings::Severity;
+use kurbo::{Affine, Point, Vec2};
+use pipeline::House;
+
+pub(crate) fn flags_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let mut flow = Flow::new(paper, "Flags and packs", &stock_line(house));
+    flow.heading("Flags");
+    if house.flags.is_empty() {
+        flow.paragraph("None: the floor keeps every rule of the plan.", Type::plain(4.2));
+    }
+    for (i, flag) in house.flags.iter().enumerate() {
+        let place_kind = Type::plain(3.8);
+        let mend_kind = Type::quiet(3.6);
+        let indent = 62.0;
+        let room = flow.width() - indent;
+        let limit = format!("{} (limit {})", flag.place, figure(house, flag.limit));
+        let places = place_kind.wrapped(&limit, room);
+        let mends = mend_kind.wrapped(&flag.mend, room);
+        let height = 3.0 + 5.0 * places.len() as f64 + 4.7 * mends.len() as f64;
+        let top = flow.take(height.max(9.0));
+        let x = flow.x();
+        let role = if flag.severity == Severity::Fault { Role::Fault } else { Role::Look };
+        let text = format!("{} {}", flag.kind.word(), figure(house, flag.figure));
+        let page = flow.page();
+        page.write_as(&(i + 1).to_string(), x + 7.0, top + 5.0, Type::quiet(3.8), Anchor::End);
+        put_pennant(page, role, &text, (x + 10.0, top + 3.8));
+        let mut y = top + 4.8;
+        for line in &places {
+            page.write(line, x + indent, y, place_kind);
+            y += 5.0;
+        }
+        for line in &mends {
+            page.write(line, x + indent, y, mend_kind);
+            y += 4.7;
+        }
+    }
+    put_packs(&mut flow, house);
+    flow.finish()
+}
+
+/// A pennant as on the floor, lying in a line of the list with its hoist at `x`.
+fn put_pennant(page: &mut Page, role: Role, text: &str, (x, y): (f64, f64)) {
+    let ink = paper_ink(role);
+    let text = clean(text);
+    let mut label = Label::new(role, text.clone(), Point::ZERO);
+    label.size = 3.4;
+    label.anchor = Anchor::Start;
+    // The pole starts at the pennant's own foot.
+    label.shift = Vec2::new(0.45 * label.size, 2.6);
+    let kind = Type { size: label.size, bold: ink.bold, colour: ink.text };
+    if let Some(plate) = plate_path(&label, kind.width(&text)) {
+        let up = Affine::new([1.0, 0.0, 0.0, -1.0, x, y + 2.6]);
+        page.shape(&(up * plate), ink.fill, ink.stroke.map(|colour| (colour, ink.weight)));
+    }
+    page.write(&text, x + 0.45 * label.size, y + 0.36 * label.size, kind);
+}
+
+fn put_packs(flow: &mut Flow, house: &House) {
+    let order = &house.order;
+    flow.heading("Packs");
+    let big = Type::bold(7.0);
+    let top = flow.take(11.0);
+    let x = flow.x();
+    let text = count(order.packs as usize, "pack");
+    flow.page().write(&text, x, top + 7.0, big);
+    let bought: usize = order.lines.iter().map(|line| line.bought).sum();
+    let per_pack: u32 = house.plan.stock.lengths.iter().map(|length| length.per_pack).sum();
+    let sum = format!("{} × {per_pack} = {}", order.packs, count(bought, "board"));
+    flow.page().write(&sum, x + big.width(&text) + 6.0, top + 6.8, Type::quiet(4.2));
+    for line in &order.lines {
+        let top = flow.take(7.4);
+        let (x, right) = (flow.x(), flow.right());
+        let page = flow.page();
+        page.write(&figure(house, line.length), x, top + 5.0, Type::bold(5.0));
+        let spare = line.bought.saturating_sub(line.opened);
+        let text = format!("{} opened, {} bought, {spare} left whole", line.opened, line.bought);
+        page.write(&text, x + 34.0, top + 5.0, Type::plain(4.0));
+        page.line((x, top + 7.0), (right, top + 7.0), 0.18, drawing::Rgb::QUIET);
+    }
+    let waste = (order.opened_area - order.laid_area).max(0.0);
+    let share = if order.opened_area > 0.0 { waste / order.opened_area * 100.0 } else { 0.0 };
+    let lines = [
+        format!(
+            "Laid {:.2} m² from {} of {:.2} m².",
+            order.laid_area,
+            opened(order.opened),
+            order.opened_area
+        ),
+        format!(
+            "Not laid: {:.2} − {:.2} = {waste:.2} m², {share:.1} % of what is opened.",
+            order.opened_area, order.laid_area
+        ),
+        format!("No cutting of these pieces opens fewer than {}.", count(order.bound, "board")),
+    ];
+    for line in &lines {
+        flow.paragraph(line, Type::plain(4.0));
+    }
+    if let Some(price) = order.price {
+        let text = format!("Packs cost {price:.2} {}", house.plan.stock.currency);
+        flow.paragraph(text.trim_end(), Type::plain(4.0));
+    }
+}
+
+fn opened(boards: usize) -> String {
+    format!("{} opened", count(boards, "board"))
+}

@@ -1,0 +1,124 @@
+//! The floor sheet, and plans fitted to paper at a standard scale.
+
+use crate::page::{Mark, Page, Type};
+use crate::paper::{LEFT, MARGIN, scales};
+use crate::placing::{Placing, marks_of};
+use crate::{Paper, flow, font};
+use drawing::{Drawing, Options, Rgb, floor_drawing, label_extent, paper_ink};
+use kurbo::{Point, Rect};
+use pipeline::House;
+use plan::Units;
+
+/// A floor drawing at the largest standard scale that fits.
+pub(crate) struct FittedPlan {
+    pub(crate) drawing: Drawing,
+    pub(crate) scale: f64,
+    /// What it covers, figures included, in paper mm with y up, plan origin at the origin.
+    pub(crate) extent: Rect,
+}
+
+/// Fits the floor into `width` × `height` mm.
+pub(crate) fn fitted(
+    house: &House,
+    (width, height): (f64, f64),
+    options: impl Fn(f64, Units) -> Options,
+) -> FittedPlan {
+    let corners = house.plan.rooms.iter().flat_map(|room| &room.walls).map(|wall| wall.corner);
+    let rooms = corners
+        .map(|p| Rect::from_points((p.x, p.y), (p.x, p.y)))
+        .reduce(|all, one| all.union(one))
+        .unwrap_or_default();
+    let mut last = None;
+    for scale in scales() {
+        // The rooms alone show quickly which scales are far too large.
+        if rooms.width() / scale > width || rooms.height() / scale > height {
+            continue;
+        }
+        let drawing = floor_drawing(house, &options(scale, house.plan.units));
+        let extent = extent(&drawing, scale);
+        let fits = extent.width() <= width && extent.height() <= height;
+        let plan = FittedPlan { drawing, scale, extent };
+        if fits {
+            return plan;
+        }
+        last = Some(plan);
+        // Past a twentyfold of room nothing but figures is left to shrink, and they do not.
+        if rooms.width() / scale < width / 20.0 && rooms.height() / scale < height / 20.0 {
+            break;
+        }
+    }
+    last.unwrap_or_else(|| FittedPlan { drawing: Drawing::default(), scale: 100.0, extent: Rect::ZERO })
+}
+
+fn extent(drawing: &Drawing, scale: f64) -> Rect {
+    let shapes = drawing.bounds().unwrap_or_default();
+    let shapes = Rect::new(shapes.x0 / scale, shapes.y0 / scale, shapes.x1 / scale, shapes.y1 / scale);
+    drawing.labels().fold(shapes, |all, label| {
+        let width = font::width(&label.text, label.size, paper_ink(label.role).bold);
+        all.union(label_extent(label, width) + label.at.to_vec2() / scale)
+    })
+}
+
+impl FittedPlan {
+    /// The plan's marks with the extent's top left at `x`, `y`.
+    pub(crate) fn marks_at(&self, x: f64, y: f64) -> Vec<Mark> {
+        let placing = Placing {
+            plan: Point::new(self.extent.x0 * self.scale, self.extent.y1 * self.scale),
+            paper: Point::new(x, y),
+            scale: self.scale,
+        };
+        marks_of(&self.drawing, &placing)
+    }
+
+    pub(crate) fn scale_name(&self) -> String {
+        format!("1:{}", self.scale)
+    }
+}
+
+/// Draws a scale bar of at most `room` mm with its left end at `x` and its line at `y`; gives its height.
+pub(crate) fn scale_bar(page: &mut Page, house: &House, scale: f64, (x, y): (f64, f64), room: f64) {
+    // Steps of one unit or a round number of them, far enough apart for their figures.
+    let (unit, name) = match house.plan.units {
+        Units::Metric => (1000.0, "m"),
+        Units::FeetInches => (304.8, "ft"),
+    };
+    let rounds = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 1e4, 1e5, 1e6];
+    let step = rounds.into_iter().find(|n| n * unit / scale >= 9.0).unwrap_or(1e6);
+    let width = step * unit / scale;
+    let count = ((room / width).floor()).clamp(1.0, 5.0) as usize;
+    page.line((x, y), (x + width * count as f64, y), 0.5, Rgb::INK);
+    for i in 0..=count {
+        let at = x + width * i as f64;
+        page.line((at, y - 1.4), (at, y + 1.4), 0.35, Rgb::INK);
+        let mut text = format!("{}", step * i as f64);
+        if i == count {
+            text = format!("{text} {name}");
+        }
+        page.write_as(&text, at, y + 5.0, Type::plain(3.2), drawing::Anchor::Middle);
+    }
+}
+
+/// The floor: boards with their labels, flags, names and dimensions.
+pub(crate) fn floor_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let (short, long) = paper.size();
+    let foot = flow::FOOT + 10.0;
+    let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - foot);
+    let landscape = fitted(house, area(long, short), Options::laying);
+    let portrait = fitted(house, area(short, long), Options::laying);
+    let (plan, width, height) =
+        if portrait.scale < landscape.scale { (portrait, short, long) } else { (landscape, long, short) };
+    let mut page = Page::new(width, height, "Floor");
+    page.bookmark = Some("Floor".into());
+    page.scale = Some(plan.scale_name());
+    let boards = crate::words::count(house.floor.boards.len(), "board");
+    let flags = crate::words::count(house.flags.len(), "flag");
+    flow::head(&mut page, &format!("{boards} laid · {flags} · label: row-board"));
+    let (room_w, room_h) = area(width, height);
+    let x = LEFT + (room_w - plan.extent.width()) / 2.0;
+    let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
+    page.marks.extend(plan.marks_at(x, y));
+    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 2.0), 80.0);
+    let note = "Swallowtail: a fault. Point: worth a look. A number alone: see the list of flags.";
+    page.write_as(note, width - MARGIN, height - foot + 3.0, Type::quiet(3.2), drawing::Anchor::End);
+    vec![page]
+}

@@ -1,0 +1,91 @@
+//! The lay list: row by row from the start line, left to right as on the floor sheet.
+
+use crate::Paper;
+use crate::flow::Flow;
+use crate::page::{Page, Type};
+use crate::words::{count, figure};
+use lay::{Board, Run};
+use pipeline::House;
+
+/// Width of one board's cell, mm.
+const CELL: f64 = 33.0;
+/// Width of the row's own cell, mm.
+const ROW: f64 = 26.0;
+
+pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let note = "from the start line, left to right as on the floor sheet · label, length, × width if ripped";
+    let mut flow = Flow::new(paper, "Lay list", note);
+    let order = order(house);
+    for (heading, is_below) in
+        [("From the start line up the sheet", false), ("From the start line down the sheet", true)]
+    {
+        let runs: Vec<&Run> = order.iter().copied().filter(|run| (run.row < 0) == is_below).collect();
+        if runs.is_empty() {
+            continue;
+        }
+        flow.heading(heading);
+        let mut last = None;
+        for run in runs {
+            put_run(&mut flow, house, run, last != Some(run.row));
+            last = Some(run.row);
+        }
+    }
+    if order.is_empty() {
+        flow.paragraph("No boards are laid.", Type::plain(4.0));
+    }
+    flow.finish()
+}
+
+/// Runs row by row away from the line, left to right in a row.
+fn order(house: &House) -> Vec<&Run> {
+    let mut runs: Vec<&Run> = house.floor.runs.iter().collect();
+    // Row 0 stands first above the line, row -1 first below it.
+    let away = |row: i32| if row >= 0 { i64::from(row) } else { -1 - i64::from(row) };
+    runs.sort_by(|a, b| {
+        (a.row < 0, away(a.row)).cmp(&(b.row < 0, away(b.row))).then(a.left.total_cmp(&b.left))
+    });
+    runs
+}
+
+fn put_run(flow: &mut Flow, house: &House, run: &Run, is_new_row: bool) {
+    let boards: Vec<&Board> = run.boards.clone().filter_map(|index| house.floor.boards.get(index)).collect();
+    let Some(first) = boards.first() else { return };
+    let across = (((flow.width() - ROW) / CELL).floor() as usize).max(1);
+    for (i, line) in boards.chunks(across).enumerate() {
+        let top = flow.take(6.2);
+        let (x, right) = (flow.x(), flow.right());
+        if i == 0 {
+            if is_new_row {
+                flow.page().line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
+            }
+            flow.tick_box(top + 0.7);
+            // The label's own row number, so that list and floor agree.
+            let row = first.label.split('-').next().unwrap_or_default();
+            let name = if is_new_row { format!("Row {row}") } else { String::new() };
+            flow.page().write(&name, x + 7.0, top + 4.8, Type::bold(4.2));
+        }
+        for (j, board) in line.iter().enumerate() {
+            let at = x + ROW + CELL * j as f64;
+            let bold = Type::bold(3.4);
+            let page = flow.page();
+            page.write(&board.label, at, top + 4.6, bold);
+            let after = at + bold.width(&board.label) + 1.6;
+            let kind = Type::plain(3.4);
+            let text = crate::font::fitted(&measure(house, board), kind.size, false, at + CELL - after - 0.6);
+            page.write(&text, after, top + 4.6, kind);
+        }
+    }
+}
+
+fn measure(house: &House, board: &Board) -> String {
+    let mut text = figure(house, board.length());
+    if house.floor.pitch - board.width > 0.05 {
+        text.push_str(&format!("×{}", figure(house, board.width)));
+    }
+    text
+}
+
+/// What the lay list holds, in words for its note.
+pub(crate) fn summary(house: &House) -> String {
+    format!("{}, {}", count(house.floor.runs.len(), "run"), count(house.floor.boards.len(), "board"))
+}

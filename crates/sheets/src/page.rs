@@ -1,0 +1,158 @@
+//! A page: marks in paper millimetres, x right and y down from the top left corner.
+
+use crate::font;
+use drawing::{Anchor, Rgb};
+use kurbo::{BezPath, Line, Point, Rect, Shape};
+
+/// One mark on a page.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Mark {
+    /// A filled or drawn path.
+    Path {
+        /// Paper mm.
+        path: BezPath,
+        /// Colour inside.
+        fill: Option<Rgb>,
+        /// Whether the inside is told by the even-odd rule instead of the non-zero one.
+        even_odd: bool,
+        /// Colour and weight (mm) of the line.
+        stroke: Option<(Rgb, f64)>,
+        /// Dashes of the line: drawn and left out, mm.
+        dash: Option<(f64, f64)>,
+        /// Name of the thing in an SVG.
+        id: Option<String>,
+    },
+    /// One line of writing.
+    Text {
+        /// The words, free of control characters.
+        text: String,
+        /// Point on the baseline.
+        at: Point,
+        /// How the writing stands to it.
+        anchor: Anchor,
+        /// Type size (em), mm.
+        size: f64,
+        /// Semi-bold instead of regular.
+        bold: bool,
+        /// Colour.
+        colour: Rgb,
+        /// Turn, degrees anticlockwise.
+        turn: f64,
+    },
+}
+
+/// A page.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Page {
+    /// mm.
+    pub width: f64,
+    /// mm.
+    pub height: f64,
+    /// What the page is, shown in its head.
+    pub title: String,
+    /// The name of the sheet that starts on this page, for the PDF's bookmarks.
+    pub bookmark: Option<String>,
+    /// Scale of the plan on it, such as `1:75`.
+    pub scale: Option<String>,
+    /// Marks from the bottom up.
+    pub marks: Vec<Mark>,
+}
+
+/// How writing looks.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Type {
+    pub(crate) size: f64,
+    pub(crate) bold: bool,
+    pub(crate) colour: Rgb,
+}
+
+impl Type {
+    pub(crate) fn plain(size: f64) -> Self {
+        Self { size, bold: false, colour: Rgb::INK }
+    }
+
+    pub(crate) fn bold(size: f64) -> Self {
+        Self { size, bold: true, colour: Rgb::INK }
+    }
+
+    pub(crate) fn quiet(size: f64) -> Self {
+        Self { size, bold: false, colour: Rgb::QUIET }
+    }
+
+    pub(crate) fn width(self, text: &str) -> f64 {
+        font::width(text, self.size, self.bold)
+    }
+
+    pub(crate) fn wrapped(self, text: &str, room: f64) -> Vec<String> {
+        font::wrapped(&clean(text), self.size, self.bold, room)
+    }
+}
+
+impl Page {
+    /// An empty page.
+    pub(crate) fn new(width: f64, height: f64, title: impl Into<String>) -> Self {
+        Self { width, height, title: title.into(), bookmark: None, scale: None, marks: Vec::new() }
+    }
+
+    /// Writes one line from its left end on the baseline.
+    pub(crate) fn write(&mut self, text: &str, x: f64, y: f64, kind: Type) {
+        self.write_as(text, x, y, kind, Anchor::Start);
+    }
+
+    /// Writes one line with an anchor on the baseline.
+    pub(crate) fn write_as(&mut self, text: &str, x: f64, y: f64, kind: Type, anchor: Anchor) {
+        let text = clean(text);
+        if text.trim().is_empty() {
+            return;
+        }
+        self.marks.push(Mark::Text {
+            text,
+            at: Point::new(x, y),
+            anchor,
+            size: kind.size,
+            bold: kind.bold,
+            colour: kind.colour,
+            turn: 0.0,
+        });
+    }
+
+    /// Draws a line.
+    pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), weight: f64, colour: Rgb) {
+        self.shape(&Line::new(from, to), None, Some((colour, weight)));
+    }
+
+    /// Draws a rectangle.
+    pub(crate) fn rect(&mut self, area: Rect, fill: Option<Rgb>, stroke: Option<(Rgb, f64)>) {
+        self.shape(&area, fill, stroke);
+    }
+
+    /// Draws a shape.
+    pub(crate) fn shape(&mut self, shape: &impl Shape, fill: Option<Rgb>, stroke: Option<(Rgb, f64)>) {
+        let path = shape.to_path(0.01);
+        self.marks.push(Mark::Path { path, fill, even_odd: false, stroke, dash: None, id: None });
+    }
+}
+
+/// Writing fit for one line on any output: control characters, marks that turn the direction of what
+/// follows and characters no XML may hold become spaces or go.
+pub(crate) fn clean(text: &str) -> String {
+    text.chars()
+        .filter_map(|c| match c {
+            '\n' | '\r' | '\t' | '\u{2028}' | '\u{2029}' => Some(' '),
+            c if c.is_control() => None,
+            '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{fffe}' | '\u{ffff}' | '\u{feff}' => None,
+            c => Some(c),
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cleaning_keeps_words_and_drops_what_breaks_lines() {
+        assert_eq!(clean("a\tb\nc\u{0}\u{1b}d\u{202e}e\u{ffff}"), "a b cde");
+        assert_eq!(clean("Höh & <Söhne> 🏠 שלום"), "Höh & <Söhne> 🏠 שלום");
+    }
+}

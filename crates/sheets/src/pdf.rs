@@ -1,0 +1,133 @@
+//! PDF: pages with embedded fonts and text that can be selected and searched.
+
+use crate::page::{Mark, Page, clean};
+use crate::{SheetError, font};
+use drawing::{Anchor, Rgb};
+use krilla::color::rgb;
+use krilla::destination::XyzDestination;
+use krilla::geom::{Path, PathBuilder, Point, Transform};
+use krilla::metadata::Metadata;
+use krilla::num::NormalizedF32;
+use krilla::outline::{Outline, OutlineNode};
+use krilla::page::PageSettings;
+use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
+use krilla::surface::Surface;
+use krilla::text::{Font, TextDirection};
+use krilla::{Document, SerializeSettings};
+use kurbo::{BezPath, PathEl};
+
+/// Points to a millimetre.
+const POINT: f64 = 72.0 / 25.4;
+
+/// Writes pages as a PDF with a title and one bookmark for each sheet. The same pages give the same bytes.
+///
+/// # Errors
+/// [`SheetError::Font`] for damaged assets, [`SheetError::PageSize`] for a page of no size,
+/// [`SheetError::Pdf`] where the writer refuses.
+pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetError> {
+    let load = |bold: bool, name| Font::new(font::bytes(bold).into(), 0).ok_or(SheetError::Font(name));
+    let fonts = [load(false, "Inter Regular")?, load(true, "Inter SemiBold")?];
+    let mut document = Document::new_with(SerializeSettings { enable_tagging: false, ..Default::default() });
+    document.set_metadata(
+        Metadata::new()
+            .title(clean(title))
+            .description(clean(subject))
+            .creator("Startrow".into())
+            .producer("Startrow".into())
+            .language("en".into()),
+    );
+    let mut outline = Outline::new();
+    for (i, page) in pages.iter().enumerate() {
+        let too_odd = SheetError::PageSize { number: i + 1, width: page.width, height: page.height };
+        let settings = PageSettings::from_wh((page.width * POINT) as f32, (page.height * POINT) as f32)
+            .ok_or(too_odd)?;
+        let mut sheet = document.start_page_with(settings);
+        let mut surface = sheet.surface();
+        for mark in &page.marks {
+            draw(&mut surface, mark, &fonts);
+        }
+        surface.finish();
+        sheet.finish();
+        if let Some(name) = &page.bookmark {
+            outline
+                .push_child(OutlineNode::new(clean(name), XyzDestination::new(i, Point::from_xy(0.0, 0.0))));
+        }
+    }
+    document.set_outline(outline);
+    document.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))
+}
+
+fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &[Font; 2]) {
+    match mark {
+        Mark::Path { path, fill, even_odd, stroke, dash, .. } => {
+            let Some(path) = points(path) else { return };
+            let rule = if *even_odd { FillRule::EvenOdd } else { FillRule::NonZero };
+            surface.set_fill(fill.map(|colour| Fill { rule, ..ink(colour) }));
+            surface.set_stroke(stroke.map(|(colour, weight)| Stroke {
+                paint: paint(colour),
+                width: (weight * POINT) as f32,
+                line_cap: LineCap::Butt,
+                line_join: LineJoin::Round,
+                dash: dash.map(|(on, off)| StrokeDash {
+                    array: vec![(on * POINT) as f32, (off * POINT) as f32],
+                    offset: 0.0,
+                }),
+                ..Default::default()
+            }));
+            // A path without either would be filled black.
+            if fill.is_some() || stroke.is_some() {
+                surface.draw_path(&path);
+            }
+        }
+        Mark::Text { text, at, anchor, size, bold, colour, turn } => {
+            let width = font::width(text, *size, *bold);
+            let lead = match anchor {
+                Anchor::Start => 0.0,
+                Anchor::Middle => -width / 2.0,
+                Anchor::End => -width,
+            };
+            surface.set_fill(Some(ink(*colour)));
+            surface.set_stroke(None);
+            let radians = turn.to_radians();
+            let (sin, cos) = (libm::sin(radians) as f32, libm::cos(radians) as f32);
+            let (x, y) = ((at.x * POINT) as f32, (at.y * POINT) as f32);
+            surface.push_transform(&Transform::from_row(cos, -sin, sin, cos, x, y));
+            surface.draw_text(
+                Point::from_xy((lead * POINT) as f32, 0.0),
+                fonts[usize::from(*bold)].clone(),
+                (size * POINT) as f32,
+                text,
+                false,
+                TextDirection::Auto,
+            );
+            surface.pop();
+        }
+    }
+}
+
+fn paint(Rgb(r, g, b): Rgb) -> krilla::paint::Paint {
+    rgb::Color::new(r, g, b).into()
+}
+
+fn ink(colour: Rgb) -> Fill {
+    Fill { paint: paint(colour), opacity: NormalizedF32::ONE, rule: FillRule::NonZero }
+}
+
+/// A path in points; `None` for one without extent or with coordinates that are no numbers.
+fn points(path: &BezPath) -> Option<Path> {
+    if !path.is_finite() || path.elements().len() < 2 {
+        return None;
+    }
+    let mut out = PathBuilder::new();
+    let p = |p: kurbo::Point| ((p.x * POINT) as f32, (p.y * POINT) as f32);
+    for element in path.elements() {
+        match *element {
+            PathEl::MoveTo(a) => out.move_to(p(a).0, p(a).1),
+            PathEl::LineTo(a) => out.line_to(p(a).0, p(a).1),
+            PathEl::QuadTo(a, b) => out.quad_to(p(a).0, p(a).1, p(b).0, p(b).1),
+            PathEl::CurveTo(a, b, c) => out.cubic_to(p(a).0, p(a).1, p(b).0, p(b).1, p(c).0, p(c).1),
+            PathEl::ClosePath => out.close(),
+        }
+    }
+    out.finish()
+}

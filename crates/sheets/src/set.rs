@@ -1,0 +1,101 @@
+//! The whole set of sheets.
+
+use crate::flags_sheet::flags_sheet;
+use crate::floor_sheet::{fitted, floor_sheet};
+use crate::lay_sheet::{lay_sheet, summary};
+use crate::page::{Page, Type};
+use crate::paper::{LEFT, MARGIN};
+use crate::saw_sheet::saw_sheet;
+use crate::setout_sheet::setout_sheet;
+use crate::{Paper, PngSize, SheetError, floor_svg, font, pdf, png};
+use drawing::{Anchor, Options};
+use pipeline::House;
+
+/// Width of the picture of the floor, pixels.
+const PICTURE_WIDTH: u32 = 2400;
+
+/// What a set is written on and marked with.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct SetOptions {
+    /// Paper.
+    pub paper: Paper,
+    /// Date printed at the foot, in the user's words.
+    pub date: Option<String>,
+    /// Revision printed at the foot; [`revision`] of the plan's text where there is none.
+    pub revision: Option<String>,
+}
+
+/// A written set.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SheetSet {
+    /// All sheets.
+    pub pdf: Vec<u8>,
+    /// The floor with every layer.
+    pub floor_svg: String,
+    /// The same as a picture.
+    pub floor_png: Vec<u8>,
+}
+
+/// A short mark of a plan's text: the same text always gives the same eight hexadecimal digits, another
+/// text hardly ever. FNV-1a in 64 bits (Fowler, Noll and Vo; constants from memory, checked in a test
+/// against the published value for `a`), folded to 32.
+pub fn revision(plan_text: &str) -> String {
+    let hash = fnv_1a(plan_text.as_bytes());
+    format!("{:08x}", (hash >> 32) ^ (hash & 0xffff_ffff))
+}
+
+fn fnv_1a(bytes: &[u8]) -> u64 {
+    bytes
+        .iter()
+        .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
+}
+
+/// Sets every sheet of a house: set-out, floor, saw list, lay list, flags and packs.
+pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
+    let paper = options.paper;
+    let mut pages = setout_sheet(house, paper);
+    pages.extend(floor_sheet(house, paper));
+    pages.extend(saw_sheet(house, paper));
+    pages.extend(lay_sheet(house, paper));
+    pages.extend(flags_sheet(house, paper));
+    put_feet(&mut pages, house, options);
+    pages
+}
+
+fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
+    let revision = options.revision.clone().unwrap_or_else(|| revision(&plan::write(&house.plan)));
+    let count = pages.len();
+    let kind = Type::quiet(3.2);
+    for (i, page) in pages.iter_mut().enumerate() {
+        let mut parts = vec![format!("revision {revision}")];
+        parts.extend(options.date.clone());
+        parts.push(match &page.scale {
+            Some(scale) => format!("{scale} on {}", options.paper.name()),
+            None => options.paper.name().to_owned(),
+        });
+        parts.push(format!("page {} of {count}", i + 1));
+        let right = crate::page::clean(&parts.join(" · "));
+        let y = page.height - 7.0;
+        let room = page.width - LEFT - MARGIN - kind.width(&right) - 6.0;
+        let name = font::fitted(&crate::page::clean(&house.plan.name), kind.size, kind.bold, room);
+        page.write(&name, LEFT, y, kind);
+        page.write_as(&right, page.width - MARGIN, y, kind, Anchor::End);
+    }
+}
+
+/// Writes the set: one PDF, and the floor as SVG and PNG.
+///
+/// # Errors
+/// What [`pdf`] and [`png`] say.
+pub fn write_set(house: &House, options: &SetOptions) -> Result<SheetSet, SheetError> {
+    font::check()?;
+    let pages = set(house, options);
+    let subject = format!("Set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
+    let pdf = pdf(&pages, &house.plan.name, &subject)?;
+    // The floor alone stands at the scale at which it would fill the paper.
+    let (short, long) = options.paper.size();
+    let plan = fitted(house, (long - 2.0 * MARGIN, short - 2.0 * MARGIN), Options::all);
+    let floor_svg = floor_svg(house, &Options::all(plan.scale, house.plan.units));
+    let floor_png = png(&floor_svg, PngSize::Width(PICTURE_WIDTH))?;
+    Ok(SheetSet { pdf, floor_svg, floor_png })
+}

@@ -1,0 +1,303 @@
+//! The set-out sheet: what to pull, snap, check and rip first, read at arm's length.
+
+use crate::floor_sheet::{FittedPlan, fitted, scale_bar};
+use crate::page::{Page, Type};
+use crate::paper::{LEFT, MARGIN};
+use crate::words::{corner, count, figure};
+use crate::{Paper, flow};
+use drawing::{Anchor, Options, Rgb};
+use kurbo::{Circle, Rect};
+use pipeline::House;
+use setout::{Pull, Rip, SnapLine};
+
+/// Usual caution on every sheet that starts work. Common practice; it defers to who knows the place.
+pub(crate) const CAUTION: &str = "Saw dust and grinding dust harm lungs and eyes: extract at the tool, wear a \
+     mask and eye protection. Damp slab, solvent, or old adhesive that may hold asbestos: stop and get it \
+     tested. Local codes, the makers' sheets and licensed practice come first.";
+
+/// One step of snapping the line.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Step {
+    /// A pull from a lettered corner: the figure is the thing to read.
+    Pull { letter: char, figure: String, note: String },
+    /// Something to do, with a big word and a note.
+    Do { what: String, note: String },
+}
+
+/// The steps in order, in plain words.
+pub(crate) fn steps(house: &House) -> Vec<Step> {
+    let Some(line) = &house.setout.line else {
+        let what = "No row line lies on the floor.".into();
+        let note = "Draw a boarded room, or make it wider than one board, and set out again.".into();
+        return vec![Step::Do { what, note }];
+    };
+    let pull = |pull: &Pull, note: String| Step::Pull {
+        letter: pull.letter,
+        figure: figure(house, pull.distance),
+        note,
+    };
+    let mut steps: Vec<Step> = line
+        .pulls
+        .iter()
+        .map(|p| pull(p, format!("from {}, square to the line", corner(house, p))))
+        .collect();
+    let letters: Vec<String> = line.pulls.iter().map(|p| p.letter.to_string()).collect();
+    steps.push(Step::Do {
+        what: format!("Snap the line through {}.", letters.join(" and ")),
+        note: line
+            .room
+            .and_then(|room| house.plan.rooms.get(room))
+            .map_or(String::new(), |room| format!("in {}; carry it on through the doorways", room.name)),
+    });
+    if let Some(check) = &line.check {
+        let tolerance = figure(house, house.plan.rules.line_tolerance);
+        let note = format!("check, from {}. Out by more than {tolerance}: pull again", corner(house, check));
+        steps.push(pull(check, note));
+    }
+    steps.extend(first_rip(house, line));
+    steps.extend(way(house));
+    steps
+}
+
+fn first_rip(house: &House, line: &SnapLine) -> Option<Step> {
+    let rip = house.setout.chosen.rips.get(line.first_rip?)?;
+    let off = house.setout.pitch - rip.least;
+    let rows = count(line.rows_to_wall, "whole row");
+    let between = format!("{rows} between that wall's rip and the line");
+    if off < 0.5 {
+        let what = "First rip: none, a whole board.".into();
+        return Some(Step::Do { what, note: between });
+    }
+    let kept = figure(house, rip.least);
+    let taper = rip.greatest - rip.least;
+    let (kept, off) = if taper < 1.0 {
+        (kept, figure(house, off))
+    } else {
+        let most_off = house.setout.pitch - rip.greatest;
+        (
+            format!("{kept} to {}", figure(house, rip.greatest)),
+            format!("{} to {}", figure(house, off), figure(house, most_off)),
+        )
+    };
+    let side = match kept_side(house, rip) {
+        Some(Kept::Tongue) => "off the groove side, keep the tongue; ",
+        Some(Kept::Groove) => "off the tongue side, keep the groove; ",
+        None => "",
+    };
+    Some(Step::Do {
+        what: format!("First rip: keep {kept}, take {off} off."),
+        note: format!("{side}{between}"),
+    })
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Kept {
+    Tongue,
+    Groove,
+}
+
+/// Which side the boards along a rip's edge keep, where the saw list agrees on it.
+fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
+    let ring = house.site.regions.get(rip.edge.region)?.rings().nth(rip.edge.ring)?;
+    let edge = ring.edges.get(rip.edge.edge)?;
+    let (low, high) = edge.v_range();
+    let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
+    let touches = |index: &usize| {
+        house.floor.boards.get(*index).is_some_and(|board| {
+            board.region == rip.edge.region
+                && board.right > left
+                && board.left < right
+                && board.outline.outer.iter().any(|p| (low - 0.5..=high + 0.5).contains(&p.v))
+        })
+    };
+    let any = |entries: &[order::SawEntry]| entries.iter().flat_map(|entry| &entry.boards).any(touches);
+    let saw = &house.order.saw;
+    match (any(&saw.rips_keep_tongue), any(&saw.rips_keep_groove)) {
+        (true, false) => Some(Kept::Tongue),
+        (false, true) => Some(Kept::Groove),
+        _ => None,
+    }
+}
+
+/// Which way to lay, by the boarded rooms farthest either side of the line.
+fn way(house: &House) -> Option<Step> {
+    let rows = || house.floor.boards.iter().map(|board| board.row);
+    let (above, below) = (rows().any(|row| row >= 0), rows().any(|row| row < 0));
+    let towards = |sign: f64| {
+        let line = house.floor.line;
+        house
+            .plan
+            .rooms
+            .iter()
+            .filter(|room| room.covering == plan::Covering::Boards)
+            .map(|room| {
+                let across = room.walls.iter().map(|wall| house.site.frame.row_from_plan(wall.corner).v);
+                let middle = across.sum::<f64>() / room.walls.len().max(1) as f64;
+                ((middle - line) * sign, room.name.as_str())
+            })
+            .max_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, name)| name)
+    };
+    match (above, below) {
+        (true, true) => Some(Step::Do {
+            what: format!("Lay towards {} first.", towards(1.0)?),
+            note: match towards(-1.0).filter(|name| Some(*name) != towards(1.0)) {
+                Some(name) => format!("then a slip tongue on the line and back towards {name}"),
+                None => "then a slip tongue on the line and back the other way".into(),
+            },
+        }),
+        (true, false) | (false, true) => {
+            let sign = if above { 1.0 } else { -1.0 };
+            let what = format!("Lay from the line towards {}.", towards(sign)?);
+            Some(Step::Do { what, note: String::new() })
+        }
+        (false, false) => None,
+    }
+}
+
+/// Sizes of the text beside the plan.
+#[derive(Clone, Copy)]
+struct Sizes {
+    factor: f64,
+    width: f64,
+}
+
+pub(crate) fn setout_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let (short, long) = paper.size();
+    let factor = paper.type_factor();
+    let side = 80.0 * factor;
+    let bar = 12.0;
+    let top = MARGIN + flow::HEAD;
+    // Beside the plan on a lying page, under it on a standing one.
+    let lying =
+        fitted(house, (long - LEFT - MARGIN - side - 6.0, short - top - flow::FOOT - bar), Options::set_out);
+    let under = 118.0 * factor;
+    let standing =
+        fitted(house, (short - LEFT - MARGIN, long - top - flow::FOOT - bar - under), Options::set_out);
+    let is_lying = lying.scale <= standing.scale;
+    let (plan, width, height) = if is_lying { (lying, long, short) } else { (standing, short, long) };
+    let mut page = Page::new(width, height, "Set-out");
+    page.bookmark = Some("Set-out".into());
+    page.scale = Some(plan.scale_name());
+    flow::head(&mut page, &format!("{} · {}", house.plan.name, crate::words::stock_line(house)));
+    put_plan(&mut page, &plan, (LEFT, top));
+    let bar_y = top + plan.extent.height() + 8.0;
+    scale_bar(&mut page, house, plan.scale, (LEFT + 3.0, bar_y), 80.0);
+    if is_lying {
+        let sizes = Sizes { factor, width: side };
+        let x = width - MARGIN - side;
+        let y = put_steps(&mut page, house, (x, top), sizes);
+        let y = put_expect(&mut page, house, (x, y + 5.0 * factor), sizes);
+        put_caution(&mut page, (x, y + 4.0 * factor), sizes);
+    } else {
+        let sizes = Sizes { factor, width: (short - LEFT - MARGIN - 8.0) / 2.0 };
+        let y = height - flow::FOOT - under;
+        put_steps(&mut page, house, (LEFT, y), sizes);
+        let x = LEFT + sizes.width + 8.0;
+        let y = put_expect(&mut page, house, (x, y), sizes);
+        put_caution(&mut page, (x, y + 4.0 * factor), sizes);
+    }
+    vec![page]
+}
+
+fn put_plan(page: &mut Page, plan: &FittedPlan, (x, y): (f64, f64)) {
+    page.marks.extend(plan.marks_at(x, y));
+}
+
+fn put_steps(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) -> f64 {
+    let k = sizes.factor;
+    page.write("Snap the line", x, y + 4.0 * k, Type::bold(5.0 * k));
+    let mut y = y + 8.0 * k;
+    let note_kind = Type::quiet(3.2 * k);
+    let indent = 6.5 * k;
+    for (i, step) in steps(house).iter().enumerate() {
+        page.write(&(i + 1).to_string(), x, y + 4.6 * k, Type::quiet(4.6 * k));
+        let note = match step {
+            Step::Pull { letter, figure, note } => {
+                let centre = (x + indent + 3.2 * k, y + 3.2 * k);
+                page.shape(&Circle::new(centre, 3.2 * k), Some(Rgb::INK), None);
+                let white = Type { colour: Rgb::PAPER, ..Type::bold(4.4 * k) };
+                page.write_as(&letter.to_string(), centre.0, centre.1 + 1.6 * k, white, Anchor::Middle);
+                page.write(&format!("pull {figure}"), x + indent + 9.0 * k, y + 5.8 * k, Type::bold(7.4 * k));
+                y += 7.4 * k;
+                note
+            }
+            Step::Do { what, note } => {
+                let kind = Type::bold(4.6 * k);
+                for line in kind.wrapped(what, sizes.width - indent) {
+                    page.write(&line, x + indent, y + 4.6 * k, kind);
+                    y += 5.8 * k;
+                }
+                note
+            }
+        };
+        for line in note_kind.wrapped(note, sizes.width - indent) {
+            page.write(&line, x + indent, y + 3.2 * k, note_kind);
+            y += 4.1 * k;
+        }
+        y += 2.0 * k;
+    }
+    y
+}
+
+fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) -> f64 {
+    let k = sizes.factor;
+    page.write("Expect at the walls", x, y + 4.0 * k, Type::bold(5.0 * k));
+    let mut y = y + 7.0 * k;
+    let kind = Type::plain(3.4 * k);
+    let safe = house.setout.chosen.safe_by;
+    let stop = if safe >= 1.0 {
+        let safe = figure(house, safe.floor());
+        format!("If one is out by more than {safe}, stop and pull again before any adhesive.")
+    } else {
+        "If one is not as shown, stop and pull again before any adhesive.".to_owned()
+    };
+    let least = figure(house, house.plan.rules.least_rip);
+    let text =
+        format!("Figures in rings: the rip kept, gap already off. A dark ring is under {least}. {stop}");
+    for line in kind.wrapped(&text, sizes.width) {
+        page.write(&line, x, y + 3.4 * k, kind);
+        y += 4.6 * k;
+    }
+    y
+}
+
+fn put_caution(page: &mut Page, (x, y): (f64, f64), sizes: Sizes) {
+    let k = sizes.factor;
+    let kind = Type::plain(3.1 * k);
+    let pad = 3.0 * k;
+    let lines = kind.wrapped(CAUTION, sizes.width - 2.0 * pad);
+    let height = 7.6 * k + lines.len() as f64 * 4.1 * k + pad;
+    page.rect(Rect::new(x, y, x + sizes.width, y + height), None, Some((Rgb::INK, 0.5)));
+    page.write("Take care", x + pad, y + 6.0 * k, Type::bold(4.0 * k));
+    for (i, line) in lines.iter().enumerate() {
+        page.write(line, x + pad, y + (10.6 + 4.1 * i as f64) * k, kind);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::small_house;
+
+    #[test]
+    fn the_first_rip_says_what_to_keep_and_what_goes() {
+        // 1055 − 10 gap − 5 · 190 = 95 kept, 190 − 95 = 95 off: worked by hand.
+        let house = small_house("Hut");
+        let all = steps(&house);
+        let expected = format!("First rip: keep {0}, take {0} off.", figure(&house, 95.0));
+        assert!(all.iter().any(|step| matches!(step, Step::Do { what, .. } if *what == expected)), "{all:?}");
+        let notes = |needle: &str| {
+            all.iter().any(|step| matches!(step, Step::Do { note, .. } if note.contains(needle)))
+        };
+        assert!(notes("keep the tongue") && notes("5 whole rows"), "{all:?}");
+    }
+
+    #[test]
+    fn a_house_without_a_line_says_so() {
+        let mut house = small_house("Hut");
+        house.setout.line = None;
+        assert_eq!(steps(&house).len(), 1);
+        assert_eq!(setout_sheet(&house, Paper::A4).len(), 1);
+    }
+}

@@ -1,0 +1,47 @@
+//! Figures and phrases the sheets share.
+
+use pipeline::House;
+use plan::{Units, format_length};
+use setout::Pull;
+
+/// A length to the millimetre, as a tape reads it; feet and inches to their sixteenth.
+pub(crate) fn figure(house: &House, length: f64) -> String {
+    match house.plan.units {
+        Units::Metric => format_length(length.round(), Units::Metric),
+        units => format_length(length, units),
+    }
+}
+
+/// A length to a tenth of a millimetre, as a saw is set.
+pub(crate) fn setting(house: &House, length: f64) -> String {
+    format_length((length * 10.0).round() / 10.0, house.plan.units)
+}
+
+/// `1 board`, `5 boards`.
+pub(crate) fn count(number: usize, one: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {one}s") }
+}
+
+/// The corner of a pull in words: its room and the walls that meet there, counted from 1.
+pub(crate) fn corner(house: &House, pull: &Pull) -> String {
+    let Some(room) = house.plan.rooms.get(pull.room) else { return String::new() };
+    let walls = room.walls.len().max(1);
+    let before = (pull.wall + walls - 1) % walls + 1;
+    format!("{}, corner of walls {before} and {}", room.name, pull.wall + 1)
+}
+
+/// The label of a board.
+pub(crate) fn label(house: &House, board: usize) -> &str {
+    house.floor.boards.get(board).map_or("", |board| &board.label)
+}
+
+/// The labels of boards, separated by spaces.
+pub(crate) fn labels(house: &House, boards: &[usize]) -> String {
+    boards.iter().map(|board| label(house, *board)).collect::<Vec<_>>().join("  ")
+}
+
+/// What the boards are: name, measured face width and kerf.
+pub(crate) fn stock_line(house: &House) -> String {
+    let stock = &house.plan.stock;
+    format!("{} · face {} · kerf {}", stock.name, setting(house, stock.pitch()), setting(house, stock.kerf))
+}
