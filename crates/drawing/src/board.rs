@@ -5,10 +5,10 @@ use crate::{Anchor, Drawing, Label, Options, Role, rough_width};
 use kurbo::{BezPath, Point, Vec2};
 use order::Notch;
 use pipeline::House;
-use plan::format_length;
+use plan::{Units, format_length};
 
 /// Measures closer than this count as one, mm.
-const SAME: f64 = 0.5;
+const SAME: f64 = 1.0;
 
 /// Draws one board of the saw list in its own frame: left end 0, groove side 0, tongue on top. What is
 /// sawn off is hatched; measures run from the left end below the board and from a factory edge at its
@@ -63,7 +63,7 @@ fn measures_along(drawing: &mut Drawing, at: &[f64], length: f64, options: &Opti
         zeros.insert(0, 0.0);
     }
     for x in zeros {
-        let text = format_length(tenth(x), options.units);
+        let text = format_length(marked(x, options.units), options.units);
         let mut label = Label::new(Role::Dimension, text, Point::new(x, base));
         let half = rough_width(&label.text, label.size) / 2.0 + 0.8;
         let row = ends.iter().position(|end| x / scale - half > *end).unwrap_or(ends.len() - 1);
@@ -97,12 +97,12 @@ fn measures_across(
     for y in levels {
         let mut label = Label::new(
             Role::Dimension,
-            format_length(tenth((y - zero).abs()), options.units),
+            format_length(marked((y - zero).abs(), options.units), options.units),
             Point::new(base, y),
         );
         label.anchor = Anchor::Start;
         // Figures climb where levels lie closer than the type is high.
-        let stand = (y / scale).max(free_above + label.size * 1.05);
+        let stand = (y / scale).max(free_above + label.size * 1.02);
         free_above = stand;
         label.shift = Vec2::new(1.8, stand - y / scale);
         drawing.path(
@@ -113,8 +113,12 @@ fn measures_across(
     }
 }
 
-fn tenth(length: f64) -> f64 {
-    (length * 10.0).round() / 10.0
+/// Whole millimetres: a board is marked with a pencil.
+fn marked(length: f64, units: Units) -> f64 {
+    match units {
+        Units::Metric => length.round(),
+        Units::FeetInches => length,
+    }
 }
 
 /// Values in order, those within [`SAME`] of one another once.

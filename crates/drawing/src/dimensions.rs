@@ -10,7 +10,7 @@ use plan::{Plan, Units, format_length};
 /// Walls shorter than this get no dimension, mm.
 const SHORT_WALL: f64 = 300.0;
 /// How far past a wall its neighbour room is looked for, mm.
-const REACH: f64 = 420.0;
+const REACH: f64 = 1500.0;
 
 struct WallSide {
     a: Point,
@@ -40,7 +40,7 @@ pub(crate) fn draw(drawing: &mut Drawing, plan: &Plan, options: &Options, taken:
                 continue;
             }
             let depths = if wall.is_outer {
-                [body + 4.5 * options.scale, body + 9.0 * options.scale]
+                [body + 4.0 * options.scale, body + 8.5 * options.scale]
             } else {
                 [-4.5 * options.scale, -9.0 * options.scale]
             };
@@ -65,8 +65,8 @@ fn wall_side(room: &plan::Room, index: usize, outlines: &[Vec<Point>]) -> Option
         .iter()
         .filter(|t| {
             let from = a.lerp(b, **t);
-            (1..=6).all(|step| {
-                let probe = from + away * (REACH * f64::from(step) / 6.0);
+            (1..=15).all(|step| {
+                let probe = from + away * (REACH * f64::from(step) / 15.0);
                 !outlines.iter().any(|outline| contains(outline, probe))
             })
         })
@@ -91,7 +91,7 @@ fn place(
     };
     let mut label = Label::new(Role::Dimension, format_length(length, options.units), a.midpoint(b));
     label.turn = readable_turn(wall.along.x, wall.along.y);
-    let needs = rough_width(&label.text, label.size) + 3.0;
+    let needs = rough_width(&label.text, label.size) + 6.0;
     if needs * options.scale > wall.length {
         return None;
     }

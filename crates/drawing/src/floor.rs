@@ -25,6 +25,12 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     // Places are taken in the order of what matters; painting follows the opposite order.
     let mut taken = Taken::new(scale);
     take_lines(house, options, &mut taken);
+    if options.flags {
+        // The point of each flag stays in sight.
+        for flag in &house.flags {
+            taken.take(Rect::from_center_size((at(flag.at).to_vec2() / scale).to_point(), (1.6, 1.6)));
+        }
+    }
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
@@ -253,7 +259,7 @@ fn place_flags(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label
         // Where flags crowd, the rest carry only their number in the list.
         label.text = (i + 1).to_string();
         let numbers: Vec<Label> = pole_shifts().map(|shift| Label { shift, ..label.clone() }).collect();
-        let placed = taken.first_free(words).or_else(|| taken.first_free_or_first(&numbers));
+        let placed = taken.first_free_pole(words).or_else(|| taken.first_free_or_first(&numbers));
         labels.extend(placed);
     }
     labels

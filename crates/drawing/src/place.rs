@@ -38,6 +38,27 @@ impl Taken {
         Some(label)
     }
 
+    /// Takes the first place of a pennant whose cloth and pole are free; `None` if none is.
+    pub(crate) fn first_free_pole(&mut self, places: impl IntoIterator<Item = Label>) -> Option<Label> {
+        let label = places.into_iter().find(|label| {
+            let cloth = self.box_of(label);
+            self.is_free(cloth) && self.is_free(self.pole_of(label, cloth))
+        })?;
+        let cloth = self.box_of(&label);
+        self.take(self.pole_of(&label, cloth));
+        self.take(cloth);
+        Some(label)
+    }
+
+    /// The upright box round a pennant's pole, without its foot.
+    fn pole_of(&self, label: &Label, cloth: Rect) -> Rect {
+        let foot = label.at.to_vec2() / self.scale;
+        let (near, far) =
+            if label.shift.y > 0.0 { (1.0, cloth.y0 - foot.y) } else { (cloth.y1 - foot.y, -1.0) };
+        let (left, right) = (label.shift.x.min(0.0) - 0.3, label.shift.x.max(0.0) + 0.3);
+        Rect::new(left, near.min(far), right, far.max(near)) + foot
+    }
+
     /// Takes the first free place, or the first of all where none is free.
     pub(crate) fn first_free_or_first(&mut self, places: &[Label]) -> Option<Label> {
         let free = self.first_free(places.iter().cloned());

@@ -98,13 +98,16 @@ fn place_one(
     if is_short { taken.first_free_or_first(&places) } else { taken.first_free(places) }
 }
 
-/// A rip's figure: one number, or the least and the greatest where the edge tapers by a millimetre or more.
+/// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
+const TAPER: f64 = 2.0;
+
+/// A rip's figure: one number, or the least and the greatest where the edge tapers.
 fn figure(least: f64, greatest: f64, units: Units) -> String {
     let (low, high) = match units {
         Units::Metric => (least.round(), greatest.round()),
         Units::FeetInches => (least, greatest),
     };
-    if high - low < 1.0 {
+    if high - low < TAPER {
         format_length(low, units)
     } else {
         format!("{}–{}", format_length(low, units), format_length(high, units))

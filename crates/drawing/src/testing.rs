@@ -75,8 +75,15 @@ fn site() -> Site {
 }
 
 fn floor() -> Floor {
-    let mut floor =
-        Floor { pitch: PITCH, line: LINE, runs: vec![], boards: vec![], joints: vec![], stock: vec![] };
+    let mut floor = Floor {
+        pitch: PITCH,
+        line: LINE,
+        first_row: -6,
+        runs: vec![],
+        boards: vec![],
+        joints: vec![],
+        stock: vec![],
+    };
     for row in -6_i32..=10 {
         let low = (LINE + f64::from(row) * PITCH).max(10.0);
         let high = (LINE + f64::from(row + 1) * PITCH).min(2990.0);
@@ -94,8 +101,11 @@ fn floor() -> Floor {
                 right,
                 outline: Outline { outer: outer.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: vec![] },
                 area: (right - left) * (high - low),
-                left_end: if n == 0 { End::Cut } else { End::Factory },
-                right_end: if n == 0 { End::Factory } else { End::Cut },
+                turned: row < 0,
+                left_end: if (n == 0) == (row < 0) { End::Factory } else { End::Cut },
+                right_end: if (n == 0) == (row < 0) { End::Cut } else { End::Factory },
+                starts_run: (n == 0) != (row < 0),
+                ends_run: (n == 0) == (row < 0),
                 shaped: high - low < PITCH - 0.1,
                 width: high - low,
                 stock: board,
@@ -189,8 +199,7 @@ fn order(floor: &Floor) -> Order {
     ];
     Order {
         saw: SawList {
-            rips_keep_tongue: vec![entry(95.0, &[0, 1])],
-            rips_keep_groove: vec![entry(35.0, &[32, 33])],
+            rips_keep_groove: vec![entry(95.0, &[0, 1]), entry(35.0, &[32, 33])],
             crosscuts_keep_right: vec![entry(1300.0, &[0, 6, 12]), entry(2000.0, &[2, 8, 14])],
             notches: vec![Notch { board: 3, outline, holes: vec![], round: "Bath door, jamb".into() }],
             ..SawList::default()

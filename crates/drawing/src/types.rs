@@ -270,7 +270,7 @@ impl Role {
             Self::Dimension => 3.0,
             Self::RoomName => 3.4,
             Self::FixtureName => 2.6,
-            Self::BoardLabel => 2.0,
+            Self::BoardLabel => 3.0,
             _ => 3.0,
         }
     }

@@ -84,6 +84,7 @@ fn put_packs(flow: &mut Flow, house: &House) {
         page.write(&text, x + 34.0, top + 5.0, Type::plain(4.0));
         page.line((x, top + 7.0), (right, top + 7.0), 0.18, drawing::Rgb::QUIET);
     }
+    flow.gap(2.5);
     let waste = (order.opened_area - order.laid_area).max(0.0);
     let share = if order.opened_area > 0.0 { waste / order.opened_area * 100.0 } else { 0.0 };
     let lines = [

@@ -2,9 +2,9 @@
 
 use crate::page::{Mark, Page, Type};
 use crate::paper::{LEFT, MARGIN, scales};
-use crate::placing::{Placing, marks_of};
-use crate::{Paper, flow, font};
-use drawing::{Drawing, Options, Rgb, floor_drawing, label_extent, paper_ink};
+use crate::placing::{Placing, extent, marks_of};
+use crate::{Paper, flow};
+use drawing::{Drawing, Options, Rgb, floor_drawing};
 use kurbo::{Point, Rect};
 use pipeline::House;
 use plan::Units;
@@ -50,15 +50,6 @@ pub(crate) fn fitted(
     last.unwrap_or_else(|| FittedPlan { drawing: Drawing::default(), scale: 100.0, extent: Rect::ZERO })
 }
 
-fn extent(drawing: &Drawing, scale: f64) -> Rect {
-    let shapes = drawing.bounds().unwrap_or_default();
-    let shapes = Rect::new(shapes.x0 / scale, shapes.y0 / scale, shapes.x1 / scale, shapes.y1 / scale);
-    drawing.labels().fold(shapes, |all, label| {
-        let width = font::width(&label.text, label.size, paper_ink(label.role).bold);
-        all.union(label_extent(label, width) + label.at.to_vec2() / scale)
-    })
-}
-
 impl FittedPlan {
     /// The plan's marks with the extent's top left at `x`, `y`.
     pub(crate) fn marks_at(&self, x: f64, y: f64) -> Vec<Mark> {
@@ -101,7 +92,7 @@ pub(crate) fn scale_bar(page: &mut Page, house: &House, scale: f64, (x, y): (f64
 /// The floor: boards with their labels, flags, names and dimensions.
 pub(crate) fn floor_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let (short, long) = paper.size();
-    let foot = flow::FOOT + 10.0;
+    let foot = flow::FOOT + 7.0;
     let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - foot);
     let landscape = fitted(house, area(long, short), Options::laying);
     let portrait = fitted(house, area(short, long), Options::laying);
@@ -117,7 +108,7 @@ pub(crate) fn floor_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
     page.marks.extend(plan.marks_at(x, y));
-    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 2.0), 80.0);
+    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), 80.0);
     let note = "Swallowtail: a fault. Point: worth a look. A number alone: see the list of flags.";
     page.write_as(note, width - MARGIN, height - foot + 3.0, Type::quiet(3.2), drawing::Anchor::End);
     vec![page]

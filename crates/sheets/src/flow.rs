@@ -9,7 +9,7 @@ use kurbo::Rect;
 /// Height kept free at the foot of a page, mm.
 pub(crate) const FOOT: f64 = 14.0;
 /// Height of a page's head, mm.
-pub(crate) const HEAD: f64 = 18.0;
+pub(crate) const HEAD: f64 = 14.0;
 /// Between columns, mm.
 const GUTTER: f64 = 12.0;
 /// A column is at least this wide, mm.
@@ -146,12 +146,15 @@ impl Flow {
         }
     }
 
-    /// Draws a box to tick at the left of the column.
-    pub(crate) fn tick_box(&mut self, top: f64) {
-        let x = self.x();
-        let area = Rect::new(x, top, x + 5.0, top + 5.0);
-        self.page().rect(area, None, Some((Rgb::INK, 0.35)));
+    /// Leaves some room before what follows.
+    pub(crate) fn gap(&mut self, height: f64) {
+        self.y += height;
     }
+}
+
+/// Draws a box to tick.
+pub(crate) fn tick_box(page: &mut Page, x: f64, top: f64) {
+    page.rect(Rect::new(x, top, x + 4.8, top + 4.8), None, Some((Rgb::INK, 0.35)));
 }
 
 #[cfg(test)]

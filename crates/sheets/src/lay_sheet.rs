@@ -1,32 +1,32 @@
 //! The lay list: row by row from the start line, left to right as on the floor sheet.
 
 use crate::Paper;
-use crate::flow::Flow;
+use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
-use crate::words::{count, figure};
+use crate::words::{across, count, figure};
 use lay::{Board, Run};
 use pipeline::House;
 
 /// Width of one board's cell, mm.
-const CELL: f64 = 33.0;
+const CELL: f64 = 30.0;
 /// Width of the row's own cell, mm.
 const ROW: f64 = 26.0;
 
 pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let note = "from the start line, left to right as on the floor sheet · label, length, × width if ripped";
+    let note = "row by row, left to right as on the floor sheet: label, length × width";
     let mut flow = Flow::new(paper, "Lay list", note);
     let order = order(house);
-    for (heading, is_below) in
-        [("From the start line up the sheet", false), ("From the start line down the sheet", true)]
-    {
+    for (way, is_below) in [(across(house, 1.0), false), (across(house, -1.0), true)] {
         let runs: Vec<&Run> = order.iter().copied().filter(|run| (run.row < 0) == is_below).collect();
         if runs.is_empty() {
             continue;
         }
-        flow.heading(heading);
+        // Past the slip tongue a board's own left end lies at the right.
+        let turned = if runs.iter().any(|run| is_turned(house, run)) { ", boards turned" } else { "" };
+        flow.heading(&format!("From the start line {way} the sheet{turned}"));
         let mut last = None;
         for run in runs {
-            put_run(&mut flow, house, run, last != Some(run.row));
+            put_run(&mut flow, house, run, (last != Some(run.row), last.is_none()));
             last = Some(run.row);
         }
     }
@@ -34,6 +34,10 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
         flow.paragraph("No boards are laid.", Type::plain(4.0));
     }
     flow.finish()
+}
+
+fn is_turned(house: &House, run: &Run) -> bool {
+    house.floor.boards.get(run.boards.start).is_some_and(|board| board.turned)
 }
 
 /// Runs row by row away from the line, left to right in a row.
@@ -47,18 +51,18 @@ fn order(house: &House) -> Vec<&Run> {
     runs
 }
 
-fn put_run(flow: &mut Flow, house: &House, run: &Run, is_new_row: bool) {
+fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (bool, bool)) {
     let boards: Vec<&Board> = run.boards.clone().filter_map(|index| house.floor.boards.get(index)).collect();
     let Some(first) = boards.first() else { return };
     let across = (((flow.width() - ROW) / CELL).floor() as usize).max(1);
     for (i, line) in boards.chunks(across).enumerate() {
-        let top = flow.take(6.2);
+        let top = flow.take(6.4);
         let (x, right) = (flow.x(), flow.right());
         if i == 0 {
-            if is_new_row {
+            if is_new_row && !is_first {
                 flow.page().line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
             }
-            flow.tick_box(top + 0.7);
+            tick_box(flow.page(), x, top + 0.8);
             // The label's own row number, so that list and floor agree.
             let row = first.label.split('-').next().unwrap_or_default();
             let name = if is_new_row { format!("Row {row}") } else { String::new() };

@@ -30,5 +30,7 @@ pub use set::{SetOptions, SheetSet, revision, set, write_set};
 pub use svg::{floor_svg, svg};
 
 #[cfg(test)]
+mod outputs;
+#[cfg(test)]
 #[path = "../../drawing/src/testing.rs"]
 mod testing;

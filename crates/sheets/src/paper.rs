@@ -80,7 +80,9 @@ mod tests {
             let (short, long) = paper.size();
             assert!((short * std::f64::consts::SQRT_2 - long).abs() < 1.0);
         }
-        assert_eq!(Paper::Letter.size(), (8.5 * 25.4, 11.0 * 25.4));
-        assert_eq!(Paper::Tabloid.size(), (11.0 * 25.4, 17.0 * 25.4));
+        for (paper, inches) in [(Paper::Letter, (8.5, 11.0)), (Paper::Tabloid, (11.0, 17.0))] {
+            let (short, long) = paper.size();
+            assert!((short - inches.0 * 25.4).abs() < 1e-9 && (long - inches.1 * 25.4).abs() < 1e-9);
+        }
     }
 }

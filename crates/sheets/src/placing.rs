@@ -2,8 +2,8 @@
 
 use crate::font::{self, CAP_HEIGHT};
 use crate::page::{Mark, clean};
-use drawing::{Drawing, Item, Label, PlateKind, Role, Shape, paper_ink, plate_path};
-use kurbo::{Affine, Point};
+use drawing::{Drawing, Item, Label, PlateKind, Role, Shape, label_extent, paper_ink, plate_path};
+use kurbo::{Affine, Point, Rect};
 
 /// Where a drawing goes and how large.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,6 +39,16 @@ pub fn marks_of(drawing: &Drawing, placing: &Placing) -> Vec<Mark> {
         }
     }
     marks
+}
+
+/// What a drawing covers, writing and plates included, in paper mm with y up and the plan's origin at the origin.
+pub(crate) fn extent(drawing: &Drawing, scale: f64) -> Rect {
+    let shapes = drawing.bounds().unwrap_or_default();
+    let shapes = Rect::new(shapes.x0 / scale, shapes.y0 / scale, shapes.x1 / scale, shapes.y1 / scale);
+    drawing.labels().fold(shapes, |all, label| {
+        let width = font::width(&label.text, label.size, paper_ink(label.role).bold);
+        all.union(label_extent(label, width) + label.at.to_vec2() / scale)
+    })
 }
 
 fn shape_mark(shape: &Shape, affine: Affine) -> Option<Mark> {

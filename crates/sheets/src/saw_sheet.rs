@@ -1,17 +1,21 @@
 //! The saw list: each setting once, notched boards drawn, what each board yields.
 
 use crate::Paper;
-use crate::flow::Flow;
+use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::placing::{Placing, marks_of};
-use crate::words::{count, figure, label, labels, setting, stock_line};
+use crate::words::{count, figure, label, labels, setting};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
 use kurbo::{Point, Rect};
 use order::{Notch, SawEntry};
 use pipeline::House;
 
 pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let note = format!("{} · face up, tongue away from you, left end left", stock_line(house));
+    let note = format!(
+        "face {} · kerf {} · face up, tongue away from you, left end left",
+        setting(house, house.floor.pitch),
+        setting(house, house.plan.stock.kerf)
+    );
     let mut flow = Flow::new(paper, "Saw list", &note);
     let caution = "Extract at the saw; mask, eye and ear protection. Blade guard and push stick for narrow rips. \
          The saw maker's sheet and local rules come first.";
@@ -30,14 +34,20 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
             continue;
         }
         flow.heading(heading);
-        for entry in entries {
-            // A rip's run is what the fence sees; a crosscut has none.
-            put_entry(&mut flow, house, entry, i < 3);
+        // A rip's run is what the fence sees; a crosscut has none.
+        put_entries(&mut flow, house, entries, i < 3);
+    }
+    let (tapers, notches): (Vec<&Notch>, Vec<&Notch>) =
+        saw.notches.iter().partition(|notch| taper(house, notch).is_some());
+    if !tapers.is_empty() {
+        flow.heading("Taper, straight from end to end");
+        for notch in tapers {
+            put_taper(&mut flow, house, notch);
         }
     }
-    if !saw.notches.is_empty() {
+    if !notches.is_empty() {
         flow.heading("Notch");
-        for notch in &saw.notches {
+        for notch in notches {
             put_notch(&mut flow, house, notch);
         }
     }
@@ -50,21 +60,137 @@ const SETTING: f64 = 8.0;
 const COUNT: f64 = 36.0;
 const LABELS: f64 = 84.0;
 
+/// Entries of one heading, two abreast where their labels are few.
+fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: bool) {
+    let mut rest = entries;
+    while let [first, more @ ..] = rest {
+        match more {
+            [second, after @ ..] if !with_run && is_brief(first) && is_brief(second) => {
+                let top = flow.take(8.2);
+                let (x, half) = (flow.x(), flow.width() / 2.0);
+                for (at, entry) in [(x, first), (x + half, second)] {
+                    put_brief(flow.page(), house, entry, (at, top));
+                }
+                rest = after;
+            }
+            _ if !with_run && is_brief(first) => {
+                let top = flow.take(8.2);
+                let x = flow.x();
+                put_brief(flow.page(), house, first, (x, top));
+                rest = more;
+            }
+            _ => {
+                put_entry(flow, house, first, with_run);
+                rest = more;
+            }
+        }
+    }
+}
+
+fn is_brief(entry: &SawEntry) -> bool {
+    entry.boards.len() <= 3
+}
+
+fn put_brief(page: &mut Page, house: &House, entry: &SawEntry, (x, top): (f64, f64)) {
+    tick_box(page, x, top + 0.8);
+    page.write(&setting(house, entry.setting), x + SETTING, top + 5.6, Type::bold(6.2));
+    page.write(&labels(house, &entry.boards), x + COUNT + 2.0, top + 5.4, Type::plain(4.0));
+}
+
 fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
     let small = Type::quiet(3.6);
     let lines = small.wrapped(&labels(house, &entry.boards), flow.width() - LABELS);
     let height = 8.2_f64.max(2.6 + 4.8 * lines.len() as f64);
     let top = flow.take(height);
-    flow.tick_box(top + 0.8);
     let x = flow.x();
     let boards = count(entry.boards.len(), "board");
     let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
     let page = flow.page();
+    tick_box(page, x, top + 0.8);
     page.write(&setting(house, entry.setting), x + SETTING, top + 5.6, Type::bold(6.2));
     page.write(&what, x + COUNT, top + 5.4, Type::plain(4.0));
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + LABELS, top + 5.2 + 4.8 * i as f64, small);
     }
+}
+
+/// A board sawn straight from end to end: widths kept at its left and right end, and the side kept.
+struct Taper {
+    left: f64,
+    right: f64,
+    keeps_groove: bool,
+}
+
+/// Corners this close to a straight line are no corners for a saw, mm.
+const STRAIGHT: f64 = 0.5;
+
+fn taper(house: &House, notch: &Notch) -> Option<Taper> {
+    let length = house.floor.boards.get(notch.board)?.length();
+    let pitch = house.floor.pitch;
+    if !notch.holes.is_empty() {
+        return None;
+    }
+    let corners = straightened(&notch.outline);
+    if corners.len() != 4 {
+        return None;
+    }
+    let ends = |x: f64| -> Option<(f64, f64)> {
+        let mut ys: Vec<f64> = corners.iter().filter(|p| (p.0 - x).abs() <= 1.0).map(|p| p.1).collect();
+        ys.sort_by(f64::total_cmp);
+        match ys.as_slice() {
+            [low, high] => Some((*low, *high)),
+            _ => None,
+        }
+    };
+    let (left, right) = (ends(0.0)?, ends(length)?);
+    let is_on = |y: f64, line: f64| (y - line).abs() <= STRAIGHT;
+    let keeps_groove = is_on(left.0, 0.0) && is_on(right.0, 0.0);
+    let keeps_tongue = is_on(left.1, pitch) && is_on(right.1, pitch);
+    // Ends out of square on a board of whole width are no rip.
+    (keeps_groove != keeps_tongue).then_some(Taper {
+        left: left.1 - left.0,
+        right: right.1 - right.0,
+        keeps_groove,
+    })
+}
+
+/// An outline without the corners that lie on a straight line between their neighbours.
+fn straightened(outline: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    let mut corners = outline.to_vec();
+    let mut i = 0;
+    while corners.len() > 3 && i < corners.len() {
+        let count = corners.len();
+        let (a, p, b) = (corners[(i + count - 1) % count], corners[i], corners[(i + 1) % count]);
+        let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+        let length = libm::sqrt(dx * dx + dy * dy);
+        let off = if length > 0.0 { ((p.0 - a.0) * dy - (p.1 - a.1) * dx).abs() / length } else { 0.0 };
+        if off <= STRAIGHT {
+            corners.remove(i);
+            i = i.saturating_sub(1);
+        } else {
+            i += 1;
+        }
+    }
+    corners
+}
+
+fn put_taper(flow: &mut Flow, house: &House, notch: &Notch) {
+    let (Some(board), Some(taper)) = (house.floor.boards.get(notch.board), taper(house, notch)) else {
+        return;
+    };
+    let top = flow.take(8.2);
+    let x = flow.x();
+    let room = flow.right() - x - LABELS - 14.0;
+    let page = flow.page();
+    tick_box(page, x, top + 0.8);
+    let widths = format!("{} → {}", setting(house, taper.left), setting(house, taper.right));
+    page.write(&widths, x + SETTING, top + 5.6, Type::bold(6.2));
+    let kept = if taper.keeps_groove { "keep groove" } else { "keep tongue" };
+    page.write(kept, x + SETTING + 48.0, top + 5.4, Type::plain(4.0));
+    page.write(&board.label, x + LABELS, top + 5.4, Type::bold(4.0));
+    let note = format!("{} long · {}", figure(house, board.length()), notch.round);
+    let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, room);
+    page.write(&note, x + LABELS + 14.0, top + 5.4, Type::quiet(3.6));
 }
 
 fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
@@ -79,11 +205,11 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
         .max(drawing.labels().map(|l| l.at.y / scale + l.shift.y + l.size / 2.0).fold(0.0, f64::max));
     let head = 8.0;
     let top = flow.take(head + high - low + 5.0);
-    flow.tick_box(top + 0.6);
     let x = flow.x();
     let placing = Placing { plan: Point::ZERO, paper: Point::new(x + 1.0, top + head + high), scale };
     let width = flow.width();
     let page = flow.page();
+    tick_box(page, x, top + 0.6);
     page.write(&board.label, x + SETTING, top + 5.4, Type::bold(5.4));
     let round_x = x + SETTING + Type::bold(5.4).width(&board.label) + 4.0;
     let round = crate::font::fitted(&crate::page::clean(&notch.round), 4.0, false, x + width - round_x);
@@ -97,8 +223,10 @@ fn put_yields(flow: &mut Flow, house: &House) {
         return;
     }
     flow.heading("What each board yields");
+    let kerf = setting(house, house.plan.stock.kerf);
+    flow.paragraph(&format!("Sawn from left to right; kerf {kerf} at each cut."), Type::quiet(3.4));
+    flow.gap(1.5);
     let longest = house.floor.stock.iter().map(|stock| stock.length).fold(1.0, f64::max);
-    let kerf = house.plan.stock.kerf;
     let mut single = Vec::new();
     for bar in &house.order.yields {
         let Some(stock) = house.floor.stock.get(bar.stock) else { continue };
@@ -126,12 +254,10 @@ fn put_yields(flow: &mut Flow, house: &House) {
         let left = format!("left {}", setting(house, bar.left_over));
         page.write_as(&left, right, top + 4.4, Type::quiet(3.4), Anchor::End);
     }
-    let rest = count(single.len(), "cut board");
-    let text = format!("Bars drawn left to right as sawn, kerf {} at each cut. ", setting(house, kerf));
-    let more = if single.is_empty() {
-        String::new()
-    } else {
-        format!("{rest} give one piece each: {}.", labels(house, &single))
-    };
-    flow.paragraph(&format!("{text}{more}"), Type::quiet(3.4));
+    if !single.is_empty() {
+        let boards = count(single.len(), "cut board");
+        let text = format!("{boards} come one from each board opened: {}.", labels(house, &single));
+        flow.gap(1.0);
+        flow.paragraph(&text, Type::quiet(3.4));
+    }
 }

@@ -1,9 +1,9 @@
 //! The set-out sheet: what to pull, snap, check and rip first, read at arm's length.
 
-use crate::floor_sheet::{FittedPlan, fitted, scale_bar};
+use crate::floor_sheet::{fitted, scale_bar};
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
-use crate::words::{corner, count, figure};
+use crate::words::{across, corner, count, figure, setting};
 use crate::{Paper, flow};
 use drawing::{Anchor, Options, Rgb};
 use kurbo::{Circle, Rect};
@@ -68,16 +68,14 @@ fn first_rip(house: &House, line: &SnapLine) -> Option<Step> {
         let what = "First rip: none, a whole board.".into();
         return Some(Step::Do { what, note: between });
     }
-    let kept = figure(house, rip.least);
-    let taper = rip.greatest - rip.least;
-    let (kept, off) = if taper < 1.0 {
-        (kept, figure(house, off))
+    // The fence is set to a tenth; both figures then add up to the board.
+    let pair = |width: f64| (setting(house, width), setting(house, house.setout.pitch - width));
+    let (kept, off) = pair(rip.least);
+    let (kept, off) = if rip.greatest - rip.least < 1.0 {
+        (kept, off)
     } else {
-        let most_off = house.setout.pitch - rip.greatest;
-        (
-            format!("{kept} to {}", figure(house, rip.greatest)),
-            format!("{} to {}", figure(house, off), figure(house, most_off)),
-        )
+        let (most, least_off) = pair(rip.greatest);
+        (format!("{kept} to {most}"), format!("{off} to {least_off}"))
     };
     let side = match kept_side(house, rip) {
         Some(Kept::Tongue) => "off the groove side, keep the tongue; ",
@@ -112,7 +110,20 @@ fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
     };
     let any = |entries: &[order::SawEntry]| entries.iter().flat_map(|entry| &entry.boards).any(touches);
     let saw = &house.order.saw;
-    match (any(&saw.rips_keep_tongue), any(&saw.rips_keep_groove)) {
+    // A notched board keeps the side on which its outline reaches its edge.
+    let notched = |edge: f64| {
+        saw.notches.iter().filter(|notch| touches(&notch.board)).any(|notch| {
+            notch.outline.iter().zip(notch.outline.iter().cycle().skip(1)).any(|(a, b)| {
+                let length = house.floor.boards.get(notch.board).map_or(f64::INFINITY, lay::Board::length);
+                let on = |p: &(f64, f64)| (p.1 - edge).abs() < 0.5;
+                on(a) && on(b) && (a.0 - b.0).abs() > 0.9 * length
+            })
+        })
+    };
+    match (
+        any(&saw.rips_keep_tongue) || notched(house.floor.pitch),
+        any(&saw.rips_keep_groove) || notched(0.0),
+    ) {
         (true, false) => Some(Kept::Tongue),
         (false, true) => Some(Kept::Groove),
         _ => None,
@@ -138,17 +149,22 @@ fn way(house: &House) -> Option<Step> {
             .max_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, name)| name)
     };
+    // Rows from 0 up lie tongue away from the line; those below need the slip tongue.
+    let first = 1.0;
+    let far_room = |sign: f64| towards(sign).filter(|name| towards(-sign) != Some(*name));
+    let named = |sign: f64| far_room(sign).map_or(String::new(), |name| format!(", towards {name}"));
     match (above, below) {
         (true, true) => Some(Step::Do {
-            what: format!("Lay towards {} first.", towards(1.0)?),
-            note: match towards(-1.0).filter(|name| Some(*name) != towards(1.0)) {
-                Some(name) => format!("then a slip tongue on the line and back towards {name}"),
-                None => "then a slip tongue on the line and back the other way".into(),
-            },
+            what: format!("Lay {} the sheet first{}.", across(house, first), named(first)),
+            note: format!(
+                "then a slip tongue on the line, and {} the sheet{}",
+                across(house, -first),
+                named(-first)
+            ),
         }),
         (true, false) | (false, true) => {
             let sign = if above { 1.0 } else { -1.0 };
-            let what = format!("Lay from the line towards {}.", towards(sign)?);
+            let what = format!("Lay from the line {} the sheet{}.", across(house, sign), named(sign));
             Some(Step::Do { what, note: String::new() })
         }
         (false, false) => None,
@@ -180,28 +196,55 @@ pub(crate) fn setout_sheet(house: &House, paper: Paper) -> Vec<Page> {
     page.bookmark = Some("Set-out".into());
     page.scale = Some(plan.scale_name());
     flow::head(&mut page, &format!("{} · {}", house.plan.name, crate::words::stock_line(house)));
-    put_plan(&mut page, &plan, (LEFT, top));
-    let bar_y = top + plan.extent.height() + 8.0;
-    scale_bar(&mut page, house, plan.scale, (LEFT + 3.0, bar_y), 80.0);
-    if is_lying {
-        let sizes = Sizes { factor, width: side };
+    let room = height - top - flow::FOOT - bar - if is_lying { 0.0 } else { under };
+    let y = top + ((room - plan.extent.height()) / 2.0).clamp(0.0, 14.0);
+    let across = width - LEFT - MARGIN - if is_lying { side + 6.0 } else { 0.0 };
+    let x = LEFT + (across - plan.extent.width()).max(0.0) / 2.0;
+    page.marks.extend(plan.marks_at(x, y));
+    let bar_y = y + plan.extent.height() + 8.0;
+    scale_bar(&mut page, house, plan.scale, (x + 6.0, bar_y), 80.0);
+    let blocks = if is_lying {
         let x = width - MARGIN - side;
-        let y = put_steps(&mut page, house, (x, top), sizes);
-        let y = put_expect(&mut page, house, (x, y + 5.0 * factor), sizes);
-        put_caution(&mut page, (x, y + 4.0 * factor), sizes);
+        Blocks { steps: (x, top), rest: None, width: side, bottom: height - flow::FOOT }
     } else {
-        let sizes = Sizes { factor, width: (short - LEFT - MARGIN - 8.0) / 2.0 };
+        let half = (short - LEFT - MARGIN - 8.0) / 2.0;
         let y = height - flow::FOOT - under;
-        put_steps(&mut page, house, (LEFT, y), sizes);
-        let x = LEFT + sizes.width + 8.0;
-        let y = put_expect(&mut page, house, (x, y), sizes);
-        put_caution(&mut page, (x, y + 4.0 * factor), sizes);
-    }
+        Blocks {
+            steps: (LEFT, y),
+            rest: Some((LEFT + half + 8.0, y)),
+            width: half,
+            bottom: height - flow::FOOT,
+        }
+    };
+    put_words(&mut page, house, &blocks, factor);
     vec![page]
 }
 
-fn put_plan(page: &mut Page, plan: &FittedPlan, (x, y): (f64, f64)) {
-    page.marks.extend(plan.marks_at(x, y));
+/// Where the words of the sheet go.
+struct Blocks {
+    steps: (f64, f64),
+    /// Where the rest goes, if not under the steps.
+    rest: Option<(f64, f64)>,
+    width: f64,
+    bottom: f64,
+}
+
+/// Writes the words in the largest type in which they fit.
+fn put_words(page: &mut Page, house: &House, blocks: &Blocks, factor: f64) {
+    let kept = page.marks.len();
+    let mut k = factor;
+    loop {
+        let sizes = Sizes { factor: k, width: blocks.width };
+        let y = put_steps(page, house, blocks.steps, sizes);
+        let (x, y) = blocks.rest.unwrap_or((blocks.steps.0, y + 3.0 * k));
+        let y = put_expect(page, house, (x, y), sizes);
+        let end = put_caution(page, (x, y + 3.0 * k), sizes).max(y);
+        if end <= blocks.bottom || k <= 0.55 * factor {
+            return;
+        }
+        page.marks.truncate(kept);
+        k *= 0.96;
+    }
 }
 
 fn put_steps(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) -> f64 {
@@ -262,7 +305,7 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) 
     y
 }
 
-fn put_caution(page: &mut Page, (x, y): (f64, f64), sizes: Sizes) {
+fn put_caution(page: &mut Page, (x, y): (f64, f64), sizes: Sizes) -> f64 {
     let k = sizes.factor;
     let kind = Type::plain(3.1 * k);
     let pad = 3.0 * k;
@@ -273,6 +316,7 @@ fn put_caution(page: &mut Page, (x, y): (f64, f64), sizes: Sizes) {
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + pad, y + (10.6 + 4.1 * i as f64) * k, kind);
     }
+    y + height
 }
 
 #[cfg(test)]
@@ -285,12 +329,12 @@ mod tests {
         // 1055 − 10 gap − 5 · 190 = 95 kept, 190 − 95 = 95 off: worked by hand.
         let house = small_house("Hut");
         let all = steps(&house);
-        let expected = format!("First rip: keep {0}, take {0} off.", figure(&house, 95.0));
-        assert!(all.iter().any(|step| matches!(step, Step::Do { what, .. } if *what == expected)), "{all:?}");
+        let expected = "First rip: keep 95, take 95 off.";
+        assert!(all.iter().any(|step| matches!(step, Step::Do { what, .. } if what == expected)), "{all:?}");
         let notes = |needle: &str| {
             all.iter().any(|step| matches!(step, Step::Do { note, .. } if note.contains(needle)))
         };
-        assert!(notes("keep the tongue") && notes("5 whole rows"), "{all:?}");
+        assert!(notes("keep the groove") && notes("5 whole rows"), "{all:?}");
     }
 
     #[test]

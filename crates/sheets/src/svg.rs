@@ -2,27 +2,27 @@
 
 use crate::font::FAMILY;
 use crate::page::{Mark, Page};
-use crate::placing::{Placing, marks_of};
+use crate::placing::{Placing, extent, marks_of};
 use drawing::{Anchor, Options, Rgb, floor_drawing};
 use kurbo::{BezPath, PathEl, Point};
 use pipeline::House;
 use std::fmt::Write as _;
 
-/// Room round the floor for figures that overhang it, mm.
-const OVERHANG: f64 = 8.0;
+/// Room round the floor and its figures, mm.
+const OVERHANG: f64 = 5.0;
 
 /// The floor with the layers of `options` as an SVG at 1:`options.scale`.
 pub fn floor_svg(house: &House, options: &Options) -> String {
     let drawing = floor_drawing(house, options);
     let scale = if options.scale > 0.0 && options.scale.is_finite() { options.scale } else { 100.0 };
-    let bounds = drawing.bounds().unwrap_or_default();
-    let placing =
-        Placing { plan: Point::new(bounds.x0, bounds.y1), paper: Point::new(OVERHANG, OVERHANG), scale };
-    let mut page = Page::new(
-        bounds.width() / scale + 2.0 * OVERHANG,
-        bounds.height() / scale + 2.0 * OVERHANG,
-        house.plan.name.clone(),
-    );
+    let extent = extent(&drawing, scale);
+    let placing = Placing {
+        plan: Point::new(extent.x0 * scale, extent.y1 * scale),
+        paper: Point::new(OVERHANG, OVERHANG),
+        scale,
+    };
+    let (width, height) = (extent.width() + 2.0 * OVERHANG, extent.height() + 2.0 * OVERHANG);
+    let mut page = Page::new(width, height, house.plan.name.clone());
     page.scale = Some(format!("1:{scale}"));
     page.marks = marks_of(&drawing, &placing);
     let about = format!(

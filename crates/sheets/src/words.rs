@@ -30,6 +30,17 @@ pub(crate) fn corner(house: &House, pull: &Pull) -> String {
     format!("{}, corner of walls {before} and {}", room.name, pull.wall + 1)
 }
 
+/// Where the rows climb (`sign` 1) or fall (-1) on the sheet: `up`, `down`, `left` or `right`.
+pub(crate) fn across(house: &House, sign: f64) -> &'static str {
+    let v = house.site.frame.plan_from_row(site::Uv::new(0.0, sign));
+    match (v.y.abs() >= v.x.abs(), v.y > 0.0, v.x > 0.0) {
+        (true, true, _) => "up",
+        (true, false, _) => "down",
+        (false, _, true) => "right",
+        (false, _, false) => "left",
+    }
+}
+
 /// The label of a board.
 pub(crate) fn label(house: &House, board: usize) -> &str {
     house.floor.boards.get(board).map_or("", |board| &board.label)
