@@ -7,6 +7,9 @@ use order::Notch;
 use pipeline::House;
 use plan::{Units, format_length};
 
+/// Type size of the measures on paper, mm: larger than a dimension's, for they are worked from.
+const FIGURE: f64 = 3.8;
+
 /// Measures closer than this count as one, mm.
 const SAME: f64 = 1.0;
 
@@ -65,10 +68,11 @@ fn measures_along(drawing: &mut Drawing, at: &[f64], length: f64, options: &Opti
     for x in zeros {
         let text = format_length(marked(x, options.units), options.units);
         let mut label = Label::new(Role::Dimension, text, Point::new(x, base));
+        label.size = FIGURE;
         let half = rough_width(&label.text, label.size) / 2.0 + 0.8;
         let row = ends.iter().position(|end| x / scale - half > *end).unwrap_or(ends.len() - 1);
         ends[row] = x / scale + half;
-        let drop = 2.8 + 3.4 * row as f64;
+        let drop = 3.2 + 4.1 * row as f64;
         label.shift = Vec2::new(0.0, -drop);
         drawing.path(
             Role::Dimension,
@@ -101,6 +105,7 @@ fn measures_across(
             Point::new(base, y),
         );
         label.anchor = Anchor::Start;
+        label.size = FIGURE;
         // Figures climb where levels lie closer than the type is high.
         let stand = (y / scale).max(free_above + label.size * 1.02);
         free_above = stand;

@@ -3,7 +3,7 @@
 use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
-use crate::words::{across, count, figure};
+use crate::words::{across, along, count, figure};
 use lay::{Board, Run};
 use pipeline::House;
 
@@ -13,8 +13,8 @@ const CELL: f64 = 30.0;
 const ROW: f64 = 26.0;
 
 pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let note = "row by row, left to right as on the floor sheet: label, length × width";
-    let mut flow = Flow::new(paper, "Lay list", note);
+    let note = format!("row by row, {} as on the floor sheet: label, length × width", along(house));
+    let mut flow = Flow::new(paper, "Lay list", &note);
     let order = order(house);
     for (way, is_below) in [(across(house, 1.0), false), (across(house, -1.0), true)] {
         let runs: Vec<&Run> = order.iter().copied().filter(|run| (run.row < 0) == is_below).collect();
@@ -23,7 +23,7 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
         }
         // Past the slip tongue a board's own left end lies at the right.
         let turned = if runs.iter().any(|run| is_turned(house, run)) { ", boards turned" } else { "" };
-        flow.heading(&format!("From the start line {way} the sheet{turned}"));
+        flow.heading(&format!("From the start line {way}{turned}"));
         let mut last = None;
         for run in runs {
             put_run(&mut flow, house, run, (last != Some(run.row), last.is_none()));

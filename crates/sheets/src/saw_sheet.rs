@@ -58,7 +58,7 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
 /// Width of the columns of an entry: from the box to the setting, the count and the labels, mm.
 const SETTING: f64 = 8.0;
 const COUNT: f64 = 36.0;
-const LABELS: f64 = 84.0;
+const LABELS: f64 = 86.0;
 
 /// Entries of one heading, two abreast where their labels are few.
 fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: bool) {
@@ -91,10 +91,17 @@ fn is_brief(entry: &SawEntry) -> bool {
     entry.boards.len() <= 3
 }
 
+/// Writes a setting in large figures and gives where the next thing may start.
+fn put_setting(page: &mut Page, text: &str, (x, top): (f64, f64)) -> f64 {
+    let kind = Type::bold(6.2);
+    page.write(text, x + SETTING, top + 5.6, kind);
+    x + SETTING + kind.width(text) + 2.5
+}
+
 fn put_brief(page: &mut Page, house: &House, entry: &SawEntry, (x, top): (f64, f64)) {
     tick_box(page, x, top + 0.8);
-    page.write(&setting(house, entry.setting), x + SETTING, top + 5.6, Type::bold(6.2));
-    page.write(&labels(house, &entry.boards), x + COUNT + 2.0, top + 5.4, Type::plain(4.0));
+    let end = put_setting(page, &setting(house, entry.setting), (x, top));
+    page.write(&labels(house, &entry.boards), end.max(x + COUNT + 2.0), top + 5.4, Type::plain(4.0));
 }
 
 fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
@@ -107,8 +114,8 @@ fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
     let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
     let page = flow.page();
     tick_box(page, x, top + 0.8);
-    page.write(&setting(house, entry.setting), x + SETTING, top + 5.6, Type::bold(6.2));
-    page.write(&what, x + COUNT, top + 5.4, Type::plain(4.0));
+    let end = put_setting(page, &setting(house, entry.setting), (x, top));
+    page.write(&what, end.max(x + COUNT), top + 5.4, Type::plain(4.0));
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + LABELS, top + 5.2 + 4.8 * i as f64, small);
     }
@@ -184,9 +191,9 @@ fn put_taper(flow: &mut Flow, house: &House, notch: &Notch) {
     let page = flow.page();
     tick_box(page, x, top + 0.8);
     let widths = format!("{} → {}", setting(house, taper.left), setting(house, taper.right));
-    page.write(&widths, x + SETTING, top + 5.6, Type::bold(6.2));
+    let end = put_setting(page, &widths, (x, top));
     let kept = if taper.keeps_groove { "keep groove" } else { "keep tongue" };
-    page.write(kept, x + SETTING + 48.0, top + 5.4, Type::plain(4.0));
+    page.write(kept, end.max(x + SETTING + 48.0), top + 5.4, Type::plain(4.0));
     page.write(&board.label, x + LABELS, top + 5.4, Type::bold(4.0));
     let note = format!("{} long · {}", figure(house, board.length()), notch.round);
     let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, room);

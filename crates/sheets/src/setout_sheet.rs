@@ -155,16 +155,12 @@ fn way(house: &House) -> Option<Step> {
     let named = |sign: f64| far_room(sign).map_or(String::new(), |name| format!(", towards {name}"));
     match (above, below) {
         (true, true) => Some(Step::Do {
-            what: format!("Lay {} the sheet first{}.", across(house, first), named(first)),
-            note: format!(
-                "then a slip tongue on the line, and {} the sheet{}",
-                across(house, -first),
-                named(-first)
-            ),
+            what: format!("Lay {} first{}.", across(house, first), named(first)),
+            note: format!("then a slip tongue on the line, and {}{}", across(house, -first), named(-first)),
         }),
         (true, false) | (false, true) => {
             let sign = if above { 1.0 } else { -1.0 };
-            let what = format!("Lay from the line {} the sheet{}.", across(house, sign), named(sign));
+            let what = format!("Lay from the line {}{}.", across(house, sign), named(sign));
             Some(Step::Do { what, note: String::new() })
         }
         (false, false) => None,

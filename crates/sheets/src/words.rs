@@ -30,14 +30,40 @@ pub(crate) fn corner(house: &House, pull: &Pull) -> String {
     format!("{}, corner of walls {before} and {}", room.name, pull.wall + 1)
 }
 
-/// Where the rows climb (`sign` 1) or fall (-1) on the sheet: `up`, `down`, `left` or `right`.
+/// Where the rows climb (`sign` 1) or fall (-1) on the sheet, in words.
 pub(crate) fn across(house: &House, sign: f64) -> &'static str {
-    let v = house.site.frame.plan_from_row(site::Uv::new(0.0, sign));
-    match (v.y.abs() >= v.x.abs(), v.y > 0.0, v.x > 0.0) {
-        (true, true, _) => "up",
-        (true, false, _) => "down",
-        (false, _, true) => "right",
-        (false, _, false) => "left",
+    match heading(house, site::Uv::new(0.0, sign)) {
+        Heading::Up => "up the sheet",
+        Heading::Down => "down the sheet",
+        Heading::Left => "to the left",
+        Heading::Right => "to the right",
+    }
+}
+
+/// How a row runs on the sheet, from its left end on.
+pub(crate) fn along(house: &House) -> &'static str {
+    match heading(house, site::Uv::new(1.0, 0.0)) {
+        Heading::Up => "bottom to top",
+        Heading::Down => "top to bottom",
+        Heading::Left => "right to left",
+        Heading::Right => "left to right",
+    }
+}
+
+enum Heading {
+    Up,
+    Down,
+    Left,
+    Right,
+}
+
+fn heading(house: &House, direction: site::Uv) -> Heading {
+    let on_plan = house.site.frame.plan_from_row(direction);
+    match (on_plan.y.abs() >= on_plan.x.abs(), on_plan.y > 0.0, on_plan.x > 0.0) {
+        (true, true, _) => Heading::Up,
+        (true, false, _) => Heading::Down,
+        (false, _, true) => Heading::Right,
+        (false, _, false) => Heading::Left,
     }
 }
 
