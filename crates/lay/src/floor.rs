@@ -153,9 +153,11 @@ impl Work<'_> {
     ) {
         let turned = row < 0;
         let mut at = 0.0;
+        let mut starts = vec![0.0];
         let mut cuts: Vec<f64> = vec![left - 1.0, right + 1.0];
         for board in &chosen[..chosen.len() - 1] {
             at += board.length;
+            starts.push(at);
             cuts.push(plan_u(at));
         }
         cuts.sort_by(f64::total_cmp);
@@ -192,10 +194,21 @@ impl Work<'_> {
             for (k, piece) in pieces[strip].iter().enumerate() {
                 let number = self.boards.len();
                 let (piece_left, piece_right) = extent(&piece.outer);
-                let need = chosen[i].need;
+                let own_left = if turned { right - piece_right } else { piece_left - left };
+                let own_right = own_left + piece_right - piece_left;
+                let ends_at = starts[i] + chosen[i].length;
+                // A piece that ends at a wall inside its stretch of the run needs no end-match there.
+                let need = match (i > 0 && own_left < starts[i] + TRUE, i + 1 < count && own_right > ends_at - TRUE)
+                {
+                    (true, true) => Need::Both,
+                    (true, false) => Need::Left,
+                    (false, true) => Need::Right,
+                    (false, false) => Need::Neither,
+                };
                 // A second piece beside a wall or fixture inside the row needs wood of its own.
                 let slot = match slots[i] {
-                    Some(slot) if k == 0 => Some(slot),
+                    // A piece that begins later than its stretch of the run is cut later from the board.
+                    Some((stock, from)) if k == 0 => Some((stock, from + own_left - starts[i])),
                     _ => {
                         let length = piece_right - piece_left;
                         self.yard

@@ -9,6 +9,8 @@ use rand_pcg::Pcg64Mcg;
 const OPEN_PACKS: usize = 3;
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
 const WORTH_KEEPING: f64 = 200.0;
+/// A piece measured on the floor may exceed the board it fills by rounding, mm.
+const EXACT: f64 = 1e-6;
 /// What opening a pack for one length is held to cost, mm of board: less than any broken rule, more than
 /// any offcut.
 const OPENING: f64 = 3000.0;
@@ -151,7 +153,7 @@ impl<'a> Yard<'a> {
             }
         };
         for (index, offcut) in self.offcuts.iter().enumerate() {
-            if Some(index) == taken || !offcut.serves(need) || offcut.length() < length {
+            if Some(index) == taken || !offcut.serves(need) || offcut.length() + EXACT < length {
                 continue;
             }
             // What leaves the heap of offcuts is worth as much as it would cost to leave it.
@@ -161,7 +163,7 @@ impl<'a> Yard<'a> {
             );
         }
         for (index, l) in self.stock.lengths.iter().enumerate() {
-            if l.length >= length && l.per_pack > 0 {
+            if l.length + EXACT >= length && l.per_pack > 0 {
                 offer(
                     From::Fresh(index),
                     self.leaving(l.length - length - kerf) + self.drawing(index, drawn[index]),
@@ -186,6 +188,7 @@ impl<'a> Yard<'a> {
         };
         let kerf = self.stock.kerf;
         let square = !self.stock.end_match;
+        let length = length.min(offcut.length());
         // A starter is cut from the right, everything else from the left.
         let spare = offcut.length() - length;
         let at_right = need == Need::Right && offcut.right_match && !square;

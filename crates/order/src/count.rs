@@ -1,7 +1,7 @@
 //! What is opened and bought.
 
 use crate::saw::saw_list;
-use crate::{Order, PackLine, YieldBar};
+use crate::{CountError, Demand, Ends, Order, PackLine, YieldBar, fewest_boards};
 use lay::Floor;
 use plan::{Plan, Stock};
 use site::Site;
@@ -41,7 +41,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         packs,
         lines,
         opened: floor.stock.len(),
-        bound: fewest(stock, floor),
+        bound: least_possible(stock, floor),
         opened_area: opened_length * floor.pitch / MM2_PER_M2,
         laid_area: floor.boards.iter().map(|b| b.area).sum::<f64>() / MM2_PER_M2,
         price: stock.pack_price.map(|price| price * f64::from(packs)),
@@ -52,7 +52,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
 /// A number of boards below which these pieces cannot be cut. With end-matched boards each board has
 /// one left and one right end to give; and the pieces with a saw cut each cannot be longer than the
 /// boards with one saw cut each, the last cut of a board falling off its end.
-fn fewest(stock: &Stock, floor: &Floor) -> usize {
+fn least_possible(stock: &Stock, floor: &Floor) -> usize {
     let longest = stock.longest();
     if longest <= 0.0 {
         return 0;
@@ -66,4 +66,25 @@ fn fewest(stock: &Stock, floor: &Floor) -> usize {
     let left_ends = floor.boards.iter().filter(|b| !b.starts_run).count();
     let right_ends = floor.boards.iter().filter(|b| !b.ends_run).count();
     by_length.max(left_ends).max(right_ends)
+}
+
+/// The fewest boards from which this floor's own pieces could have been cut, proven by a general solver.
+///
+/// # Errors
+/// When the floor has more pieces than can be proven; then [`Order::bound`] stands alone.
+pub fn fewest(plan: &Plan, floor: &Floor) -> Result<usize, CountError> {
+    let demand: Vec<Demand> = floor
+        .boards
+        .iter()
+        .map(|b| {
+            let ends = match (b.starts_run, b.ends_run) {
+                (true, true) => Ends::Neither,
+                (true, false) => Ends::Right,
+                (false, true) => Ends::Left,
+                (false, false) => Ends::Both,
+            };
+            Demand { length: b.length(), ends, count: 1 }
+        })
+        .collect();
+    fewest_boards(&demand, &plan.stock)
 }

@@ -1,10 +1,14 @@
 //! What goes to the saw and what is bought: saw list, packs, cost.
 
 mod count;
+mod counter;
+#[cfg(test)]
+mod counter_tests;
 mod lists;
 mod saw;
 mod types;
 
-pub use count::order;
+pub use count::{fewest, order};
+pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use lists::{ListError, csv, text};
 pub use types::{Notch, Order, PackLine, SawEntry, SawList, YieldBar};

@@ -268,8 +268,20 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
     let count = points.len();
     let lines: Vec<usize> =
         (0..count).map(|i| nearest_line(points[i], points[(i + 1) % count], offsets)).collect();
-    // Corners that part two pieces of one line are no corners.
-    let keep: Vec<usize> = (0..count).filter(|i| lines[*i] != lines[(*i + count - 1) % count]).collect();
+    // Corners that part two pieces of one line are no corners. A jog shorter than the gaps may belong to
+    // no line; then its corners do not lie on the nearest one, and stay.
+    let on_line = |i: usize, point: Uv| {
+        let line = &offsets[lines[i]];
+        let (du, dv) = (point.u - line.p.u, point.v - line.p.v);
+        (du * line.n.u + dv * line.n.v).abs() <= MATCH
+    };
+    let lies = |i: usize| on_line(i, points[i]) && on_line(i, points[(i + 1) % count]);
+    let keep: Vec<usize> = (0..count)
+        .filter(|i| {
+            let before = (i + count - 1) % count;
+            lines[*i] != lines[before] || !lies(*i) || !lies(before)
+        })
+        .collect();
     if keep.len() < 3 {
         return None;
     }

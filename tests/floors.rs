@@ -1,0 +1,110 @@
+//! What every laid floor must hold, on invented houses.
+#![allow(clippy::unwrap_used)]
+
+use findings::{FlagKind, Subject};
+use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon};
+use lay::End;
+use proptest::prelude::*;
+use startrow_tests::house;
+
+fn polygon(outline: &lay::Outline) -> Polygon {
+    let line = |ring: &Vec<site::Uv>| -> LineString { ring.iter().map(|p| Coord { x: p.u, y: p.v }).collect() };
+    Polygon::new(line(&outline.outer), outline.holes.iter().map(line).collect())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn boards_tile_the_region(seed in 0_u64..1_000_000) {
+        let house = pipeline::run(&house(seed)).unwrap();
+        let laid: f64 = house.floor.boards.iter().map(|b| b.area).sum();
+        let region = house.site.boarded_area();
+        prop_assert!((laid - region).abs() < 1e-6 * region, "house {seed}: laid {laid}, region {region}");
+        // Together they cover as much as they measure, so none lies on another: by geo's union.
+        let shapes: Vec<Polygon> = house.floor.boards.iter().map(|b| polygon(&b.outline)).collect();
+        let covered = geo::unary_union(&shapes).unsigned_area();
+        prop_assert!((covered - region).abs() < 1e-5 * region, "house {seed}: covered {covered}, region {region}");
+        // And none reaches out of the region.
+        let regions = MultiPolygon(house.site.regions.iter().map(|r| {
+            let line = |ring: &site::Ring| -> LineString {
+                ring.edges.iter().map(|e| Coord { x: e.a.u, y: e.a.v }).collect()
+            };
+            Polygon::new(line(&r.outer), r.holes.iter().map(line).collect())
+        }).collect());
+        let outside = geo::unary_union(&shapes).difference(&regions).unsigned_area();
+        prop_assert!(outside < 1e-5 * region, "house {seed}: {outside} mm² lies outside");
+    }
+
+    #[test]
+    fn the_same_plan_and_seed_give_the_same_floor(seed in 0_u64..1_000_000) {
+        let plan = house(seed);
+        prop_assert_eq!(pipeline::run(&plan).unwrap(), pipeline::run(&plan).unwrap());
+    }
+
+    /// Every broken rule has its flag: joints, ends and rips measured again here from the boards alone.
+    #[test]
+    fn no_rule_is_broken_without_a_flag(seed in 0_u64..1_000_000) {
+        let house = pipeline::run(&house(seed)).unwrap();
+        let (floor, rules) = (&house.floor, &house.plan.rules);
+        let flagged_board = |kind, index| {
+            house.flags.iter().any(|f| f.kind == kind && f.subject == Subject::Board(index))
+        };
+        for (index, board) in floor.boards.iter().enumerate() {
+            if (board.starts_run || board.ends_run) && board.length() < rules.least_end - 0.1 {
+                prop_assert!(flagged_board(FlagKind::ShortEnd, index), "house {seed}: {}", board.label);
+            }
+            if !board.shaped && board.width < rules.least_rip - 0.1 {
+                prop_assert!(flagged_board(FlagKind::Sliver, index), "house {seed}: {}", board.label);
+            }
+        }
+        for (i, a) in floor.joints.iter().enumerate() {
+            for (j, b) in floor.joints.iter().enumerate() {
+                let same_region = floor.boards[a.left].region == floor.boards[b.left].region;
+                if same_region && b.row == a.row + 1 && (b.low - a.high).abs() < 0.01 {
+                    let apart = (a.u - b.u).abs();
+                    if apart < rules.least_stagger - 0.01 {
+                        let flagged = house.flags.iter().any(|f| f.kind == FlagKind::JointsClose
+                            && f.subject == Subject::Joints(vec![i, j]));
+                        prop_assert!(flagged, "house {seed}: joints {apart} apart");
+                    }
+                }
+            }
+        }
+    }
+
+    /// Pieces of one stock board keep a saw cut apart, stay inside it, and show a factory end
+    /// wherever two boards are joined end to end.
+    #[test]
+    fn stock_is_cut_honestly(seed in 0_u64..1_000_000) {
+        let house = pipeline::run(&house(seed)).unwrap();
+        let (floor, stock) = (&house.floor, &house.plan.stock);
+        let mut seen = vec![0; floor.boards.len()];
+        for (index, board) in floor.stock.iter().enumerate() {
+            prop_assert!(stock.lengths.iter().any(|l| l.length == board.length));
+            prop_assert!(!board.pieces.is_empty());
+            let mut at = -stock.kerf;
+            for piece in &board.pieces {
+                prop_assert!(piece.from >= at + stock.kerf - 1e-6, "house {seed}: pieces {:?}", board.pieces);
+                prop_assert!(piece.to <= board.length + 1e-6);
+                at = piece.to;
+                seen[piece.board] += 1;
+                prop_assert_eq!(floor.boards[piece.board].stock, index);
+                let length = floor.boards[piece.board].length();
+                prop_assert!(piece.to - piece.from >= length - 1e-6, "house {seed}: {} short", floor.boards[piece.board].label);
+            }
+        }
+        prop_assert!(seen.iter().all(|n| *n == 1), "house {seed}: {seen:?}");
+        if stock.end_match {
+            for joint in &floor.joints {
+                let (mut left, mut right) = (&floor.boards[joint.left], &floor.boards[joint.right]);
+                if left.turned {
+                    (left, right) = (right, left);
+                }
+                prop_assert_eq!(left.right_end, End::Factory, "house {}: {}", seed, &left.label);
+                prop_assert_eq!(right.left_end, End::Factory, "house {}: {}", seed, &right.label);
+            }
+        }
+        prop_assert!(house.order.bound <= floor.stock.len());
+    }
+}
