@@ -12,7 +12,7 @@ mod stock;
 pub(crate) use fixtures::fixture_fault;
 pub(crate) use rooms::shape_fault;
 
-use crate::{GapRange, Plan, Units, format_length};
+use crate::{GapRange, Plan, Units, format_length, shape};
 
 /// A plan with more than this many faults is listed no further.
 const MOST_PROBLEMS: usize = 200;
@@ -76,7 +76,8 @@ pub struct Problem {
 
 /// Everything that stands in the way of computing a floor.
 pub(crate) fn problems(plan: &Plan) -> Vec<Problem> {
-    let mut checker = Checker { plan, found: faults(plan) };
+    let mut checker = Checker::new(plan);
+    checker.found = faults(plan);
     if !plan.rooms.iter().any(|room| room.is_boarded()) {
         checker.add(Place::Plan("rooms"), "no room is to be boarded yet", "draw one, or give one boards");
     }
@@ -85,25 +86,42 @@ pub(crate) fn problems(plan: &Plan) -> Vec<Problem> {
 
 /// What is wrong with the plan, leaving out what is merely not drawn yet.
 pub(crate) fn faults(plan: &Plan) -> Vec<Problem> {
-    let mut checker = Checker { plan, found: Vec::new() };
-    numbers::check(&mut checker);
-    if checker.found.is_empty() {
-        stock::check(&mut checker);
-        rooms::check(&mut checker);
-        doorways::check(&mut checker);
-        fixtures::check(&mut checker);
-    }
+    let mut checker = Checker::new(plan);
+    check(&mut checker);
     checker.found.truncate(MOST_PROBLEMS);
     checker.found
+}
+
+fn check(checker: &mut Checker<'_>) {
+    numbers::check(checker);
+    if !checker.found.is_empty() {
+        return;
+    }
+    stock::check(checker);
+    rooms::check(checker);
+    doorways::check(checker);
+    fixtures::check(checker);
+    if checker.steps.are_spent() {
+        checker.add(
+            Place::Plan("rooms"),
+            "the outlines lie over one another too densely to be checked through",
+            "draw fewer corners, and no room over another",
+        );
+    }
 }
 
 /// Collects problems.
 struct Checker<'a> {
     plan: &'a Plan,
     found: Vec<Problem>,
+    steps: shape::Steps,
 }
 
-impl Checker<'_> {
+impl<'a> Checker<'a> {
+    fn new(plan: &'a Plan) -> Self {
+        Self { plan, found: Vec::new(), steps: shape::Steps::new() }
+    }
+
     fn add(&mut self, place: Place, what: impl Into<String>, mend: impl Into<String>) {
         let place_name = place.name(self.plan);
         self.found.push(Problem { place, place_name, what: what.into(), mend: mend.into() });
@@ -266,5 +284,14 @@ pub(crate) mod tests {
             "stock, kerf",
             "its kerf is 1\"",
         );
+    }
+
+    #[test]
+    fn a_plan_made_to_be_slow_is_stopped_and_told() {
+        let plan = two_rooms();
+        let mut checker = Checker { steps: shape::Steps::of(10), ..Checker::new(&plan) };
+        check(&mut checker);
+        assert_eq!(checker.found.len(), 1);
+        assert!(checker.found[0].what.contains("too densely"));
     }
 }

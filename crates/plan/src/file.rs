@@ -278,6 +278,23 @@ mod tests {
         }
     }
 
+    /// Areas against geo's; the house is one of about 140 m².
+    #[test]
+    fn the_sample_houses_rooms_have_their_areas() {
+        use geo::{Area, Coord, LineString, Polygon};
+        let plan = read(HOUSE).unwrap();
+        let mut total = 0.0;
+        for room in &plan.rooms {
+            let ring = room.outline().into_iter().map(|(p, _)| Coord { x: p.x, y: p.y }).collect();
+            let expected = Polygon::new(LineString::new(ring), Vec::new()).unsigned_area();
+            assert!((room.area() - expected).abs() < 1e-3, "{}", room.name);
+            println!("{:8} {:6.2} m²", room.name, room.area() / 1e6);
+            total += room.area() / 1e6;
+        }
+        println!("together {total:6.2} m²");
+        assert!((135.0..145.0).contains(&total));
+    }
+
     #[test]
     fn a_wall_and_a_leaf_stand_on_one_line() {
         assert!(HOUSE.contains("\n                (corner: (10497.0, -702.0), face: Glazing),\n"));

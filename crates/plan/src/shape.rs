@@ -9,6 +9,38 @@ use crate::Point;
 /// rounding; larger, and honest narrow nibs would be refused.
 const TOUCH: f64 = 0.01;
 
+/// Steps left for looking at pairs of sides. A house takes some ten thousand; a file made to hold up the
+/// program is stopped instead.
+#[derive(Debug)]
+pub(crate) struct Steps {
+    left: std::cell::Cell<u64>,
+}
+
+impl Steps {
+    /// Enough for any building within the limits that is not made to be slow; about a second.
+    const MOST: u64 = 50_000_000;
+
+    pub(crate) fn new() -> Self {
+        Self::of(Self::MOST)
+    }
+
+    pub(crate) fn of(steps: u64) -> Self {
+        Self { left: std::cell::Cell::new(steps) }
+    }
+
+    /// Whether so many further steps may be taken.
+    fn take(&self, steps: usize) -> bool {
+        let left = self.left.get().saturating_sub(steps as u64);
+        self.left.set(left);
+        left > 0
+    }
+
+    /// Whether none is left: what was found since is not all.
+    pub(crate) fn are_spent(&self) -> bool {
+        self.left.get() == 0
+    }
+}
+
 /// One coordinate of a point.
 type Axis = fn(Point) -> f64;
 
@@ -26,7 +58,7 @@ pub(crate) fn sides(outline: &[Point]) -> impl Iterator<Item = (Point, Point)> +
 
 /// Pairs of sides of a closed outline that cross or touch, at most `most` of them. Neighbouring sides
 /// touch only where one folds back on the other.
-pub(crate) fn self_contacts(outline: &[Point], most: usize) -> Vec<(usize, usize)> {
+pub(crate) fn self_contacts(outline: &[Point], most: usize, steps: &Steps) -> Vec<(usize, usize)> {
     let sides: Vec<(Point, Point)> = sides(outline).collect();
     let count = sides.len();
     let reach =
@@ -49,6 +81,9 @@ pub(crate) fn self_contacts(outline: &[Point], most: usize) -> Vec<(usize, usize
     let mut found = Vec::new();
     for (n, &(_, to, low, high, i)) in order.iter().enumerate() {
         for &(_, _, other_low, other_high, j) in order[n + 1..].iter().take_while(|other| other.0 <= to) {
+            if !steps.take(1) {
+                return found;
+            }
             if other_low > high || other_high < low {
                 continue;
             }
@@ -120,15 +155,15 @@ pub(crate) fn bounds(outline: &[Point]) -> (Point, Point) {
 
 /// Whether two outlines overlap by more than touching: some point of one lies inside the other deeper than
 /// `depth` (mm) below its outline.
-pub(crate) fn overlap(a: &[Point], b: &[Point], depth: f64) -> bool {
+pub(crate) fn overlap(a: &[Point], b: &[Point], depth: f64, steps: &Steps) -> bool {
     let ((a_low, a_high), (b_low, b_high)) = (bounds(a), bounds(b));
     if a_high.x.min(b_high.x) - a_low.x.max(b_low.x) <= depth
         || a_high.y.min(b_high.y) - a_low.y.max(b_low.y) <= depth
     {
         return false;
     }
-    enters(a, b, depth)
-        || enters(b, a, depth)
+    enters(a, b, depth, steps)
+        || enters(b, a, depth, steps)
         || inner_point(a).is_some_and(|p| is_deep(b, p, depth))
         || inner_point(b).is_some_and(|p| is_deep(a, p, depth))
 }
@@ -138,17 +173,20 @@ fn is_deep(outline: &[Point], p: Point, depth: f64) -> bool {
 }
 
 /// Whether a side of `a` runs through the inside of `b`.
-fn enters(a: &[Point], b: &[Point], depth: f64) -> bool {
+fn enters(a: &[Point], b: &[Point], depth: f64, steps: &Steps) -> bool {
+    let is_deep = |p| steps.take(b.len()) && is_deep(b, p, depth);
     let (low, high) = bounds(b);
     sides(a).any(|(p, q)| {
         if p.x.max(q.x) < low.x || p.x.min(q.x) > high.x || p.y.max(q.y) < low.y || p.y.min(q.y) > high.y {
             return false;
         }
+        if !steps.take(b.len()) {
+            return false;
+        }
         let mut cuts: Vec<f64> = sides(b).filter_map(|(c, d)| crossing(p, q, c, d)).collect();
         cuts.extend([0.0, 1.0]);
         cuts.sort_by(f64::total_cmp);
-        is_deep(b, p, depth)
-            || cuts.windows(2).any(|pair| is_deep(b, p.lerp(q, (pair[0] + pair[1]) / 2.0), depth))
+        is_deep(p) || cuts.windows(2).any(|pair| is_deep(p.lerp(q, (pair[0] + pair[1]) / 2.0)))
     })
 }
 
@@ -170,6 +208,14 @@ fn inner_point(outline: &[Point]) -> Option<Point> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn self_contacts(outline: &[Point], most: usize) -> Vec<(usize, usize)> {
+        super::self_contacts(outline, most, &Steps::new())
+    }
+
+    fn overlap(a: &[Point], b: &[Point], depth: f64) -> bool {
+        super::overlap(a, b, depth, &Steps::new())
+    }
     use proptest::prelude::*;
 
     fn outline(points: &[(f64, f64)]) -> Vec<Point> {
@@ -234,6 +280,25 @@ mod tests {
             let round: Vec<Point> = (0..n).map(|i| Point::new(r * libm::cos(at(i)), r * libm::sin(at(i)))).collect();
             prop_assert_eq!(self_contacts(&round, 9), vec![]);
             prop_assert!(doubled_area(&round) > 0.0);
+        }
+
+        /// Against the general library geo: what overlaps has an area in common, and any fair area is found.
+        #[test]
+        fn overlaps_agree_with_a_general_library(
+            points in proptest::collection::vec((0.0..100.0_f64, 0.0..100.0_f64), 7),
+        ) {
+            use geo::{Area, BooleanOps, Coord, LineString, Polygon};
+            let polygon = |points: &[Point]| {
+                let line = points.iter().map(|p| Coord { x: p.x, y: p.y }).collect();
+                Polygon::new(LineString::new(line), Vec::new())
+            };
+            let (a, b) = (outline(&points[..3]), outline(&points[3..]));
+            prop_assume!(self_contacts(&b, 1).is_empty());
+            prop_assert!((polygon(&b).unsigned_area() - doubled_area(&b).abs() / 2.0).abs() < 1e-9);
+            let common = polygon(&a).intersection(&polygon(&b)).unsigned_area();
+            let found = overlap(&a, &b, 0.5);
+            prop_assert!(!found || common > 0.0, "common {common}");
+            prop_assert!(found || common < 100.0, "common {common}");
         }
 
         /// Every pair found by trying all pairs is found by the sweep, and no other.

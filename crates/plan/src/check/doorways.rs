@@ -25,7 +25,7 @@ pub(super) fn check(checker: &mut Checker<'_>) {
         far_side(checker, i, doorway);
         let Some(throat) = doorway.throat(plan) else { continue };
         for (j, other) in &throats {
-            if shape::overlap(&throat, other, SHARED) {
+            if shape::overlap(&throat, other, SHARED, &checker.steps) {
                 let other = Place::Doorway(*j).name(plan);
                 checker.add(
                     Place::Doorway(i),

@@ -20,7 +20,7 @@ pub(super) fn check(checker: &mut Checker<'_>) {
 
 /// The first fault of one fixture.
 pub(crate) fn fixture_fault(plan: &Plan, fixture: usize) -> Option<Problem> {
-    let mut checker = Checker { plan, found: Vec::new() };
+    let mut checker = Checker::new(plan);
     check_one(&mut checker, fixture, &outlines(plan));
     checker.found.into_iter().next()
 }
@@ -54,7 +54,7 @@ fn check_one(checker: &mut Checker<'_>, i: usize, rooms: &[Vec<Point>]) {
     if fixture.outline.len() < 3 {
         let said = format!("its outline has {} corners", fixture.outline.len());
         checker.add(place(), said, "give it at least three");
-    } else if let Some(&(a, b)) = shape::self_contacts(&fixture.outline, 1).first() {
+    } else if let Some(&(a, b)) = shape::self_contacts(&fixture.outline, 1, &checker.steps).first() {
         checker.add(
             place(),
             format!("side {} of its outline crosses or touches side {}", a + 1, b + 1),
@@ -62,7 +62,7 @@ fn check_one(checker: &mut Checker<'_>, i: usize, rooms: &[Vec<Point>]) {
         );
     } else if shape::doubled_area(&fixture.outline).abs() / 2.0 < LEAST_AREA {
         checker.add(place(), "its outline has no area", "move its corners apart");
-    } else if !rooms.iter().any(|room| shape::overlap(&fixture.outline, room, 0.01)) {
+    } else if !rooms.iter().any(|room| shape::overlap(&fixture.outline, room, 0.01, &checker.steps)) {
         checker.add(place(), "it lies in no room", "move it into the room where it stands, or remove it");
     }
 }

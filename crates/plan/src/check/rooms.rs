@@ -36,7 +36,7 @@ pub(super) fn check(checker: &mut Checker<'_>) {
                 return;
             }
             if let (Some(a), Some(b)) = (outline, earlier)
-                && shape::overlap(a, b, SHARED)
+                && shape::overlap(a, b, SHARED, &checker.steps)
             {
                 let other = Place::Room(j).name(plan);
                 checker.add(
@@ -53,7 +53,7 @@ pub(super) fn check(checker: &mut Checker<'_>) {
 
 /// The first fault of one room's own shape.
 pub(crate) fn shape_fault(plan: &Plan, room: usize) -> Option<Problem> {
-    let mut checker = Checker { plan, found: Vec::new() };
+    let mut checker = Checker::new(plan);
     shape(&mut checker, room);
     checker.found.into_iter().next()
 }
@@ -95,14 +95,16 @@ fn shape(checker: &mut Checker<'_>, i: usize) {
     }
     let outline = room.outline();
     let points: Vec<Point> = outline.iter().map(|&(point, _)| point).collect();
-    let mut met: Vec<(usize, usize)> =
-        shape::self_contacts(&points, 20).into_iter().map(|(a, b)| (outline[a].1, outline[b].1)).collect();
+    let mut met: Vec<(usize, usize)> = shape::self_contacts(&points, 20, &checker.steps)
+        .into_iter()
+        .map(|(a, b)| (outline[a].1, outline[b].1))
+        .collect();
     met.dedup();
     for (a, b) in met {
         let what = if a == b {
             "it crosses itself".to_owned()
         } else {
-            format!("it crosses or touches wall {} ({})", b + 1, Place::Wall(i, b).name(checker.plan))
+            format!("it crosses or touches wall {}", b + 1)
         };
         checker.add(Place::Wall(i, a), what, "move a corner of one of them until they stand apart");
     }
@@ -127,7 +129,7 @@ mod tests {
         let short = room(&[(9e3, 0.0), (10e3, 0.0), (10e3, 0.5), (9e3, 1e3)]);
         expect(|plan| plan.rooms.push(short), "Odd, wall 2", "no length");
         let crossed = room(&[(9e3, 0.0), (10e3, 1e3), (10e3, 0.0), (9e3, 1e3)]);
-        expect(|plan| plan.rooms.push(crossed), "Odd, wall 1", "crosses or touches wall 3 (Odd, wall 3)");
+        expect(|plan| plan.rooms.push(crossed), "Odd, wall 1", "crosses or touches wall 3");
         let spike = room(&[(9e3, 0.0), (11e3, 0.0), (10e3, 0.0), (10e3, 1e3)]);
         expect(|plan| plan.rooms.push(spike), "Odd, wall 1", "touches wall 2");
         let tiny = room(&[(9e3, 0.0), (9e3 + 99.0, 0.0), (9e3 + 99.0, 99.0), (9e3, 99.0)]);
