@@ -21,7 +21,7 @@ fn lines(site: &Site) -> Vec<Line> {
     site.regions
         .iter()
         .flat_map(|region| region.edges())
-        .filter(|e| (e.b.v - e.a.v).abs() <= 0.1 * (e.b.u - e.a.u).abs())
+        .filter(|e| (e.b.u - e.a.u).abs() >= 20.0 && (e.b.v - e.a.v).abs() <= 0.1 * (e.b.u - e.a.u).abs())
         .map(|e| Line {
             low: e.a.v.min(e.b.v),
             high: e.a.v.max(e.b.v),

@@ -1,9 +1,8 @@
 //! How the chosen line is snapped: the row line to use, and pulls from corners that can be found.
 
-use crate::tooth::RIP_SLOPE;
 use crate::{Candidate, Pull, SnapLine};
 use plan::{Covering, Plan};
-use site::{Region, Site, Source, Uv};
+use site::{Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm.
 const LONGEST_PULL: f64 = 4000.0;
@@ -48,6 +47,8 @@ pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64
             k += 1.0;
         }
     }
+    // A stretch shorter than this has no room for a tape at both ends.
+    stretches.retain(|s| s.right - s.left > 2.0 * CLEAR);
     let longest = stretches.iter().map(|s| s.right - s.left).fold(0.0, f64::max);
     let first = stretches.iter().position(|s| s.right - s.left >= AS_LONG * longest)?;
     // Neighbouring lines as long as the first form a band, such as a hallway; its middle leaves room to work either way.
@@ -59,12 +60,10 @@ pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64
 
     let corners = corners(plan, site, &line);
     let (pulls, check) = choose_pulls(site, &line, &corners);
-    let foot_v = line.v;
-    let first_rip = pulls.first().and_then(|pull| first_rip(plan, site, chosen, &line, pull));
+    let first_rip = pulls.iter().find_map(|pull| first_rip(site, chosen, &line, pull));
     let rows_to_wall = first_rip.map_or(0, |index| {
-        let edge = &chosen.rips[index];
-        let v = site.frame.row_from_plan(edge.at).v;
-        ((v - foot_v).abs() / pitch + 1e-9).floor() as usize
+        let v = site.frame.row_from_plan(chosen.rips[index].at).v;
+        ((v - line.v).abs() / pitch + 1e-9).floor() as usize
     });
     let middle = site.frame.plan_from_row(Uv::new((line.left + line.right) / 2.0, line.v));
     Some(SnapLine {
@@ -99,9 +98,7 @@ fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
             if at.u < line.left - CLEAR || at.u > line.right + CLEAR || (at.v - line.v).abs() < 2.0 * CLEAR {
                 continue;
             }
-            let u = at.u.clamp(line.left + CLEAR, line.right - CLEAR);
-            // The tape may run on either side of the corner.
-            if [u, at.u - CLEAR, at.u + CLEAR].into_iter().any(|u| reaches(region, u, at.v, line.v)) {
+            if tape_places(line, at.u).into_iter().any(|u| reaches(region, u, at.v, line.v)) {
                 found.push(Corner { room: room_index, wall: wall_index, at });
             }
         }
@@ -164,35 +161,36 @@ fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, 
     (vec![pull(a, 'A'), pull(b, 'B')], check.map(|c| pull(c, 'C')))
 }
 
-/// The rip at the wall the first pull starts from: its longest edge beside the line, on the wall of
-/// the pull's own corner if rows end there.
-fn first_rip(
-    plan: &Plan,
-    site: &Site,
-    chosen: &Candidate,
-    line: &Stretch,
-    pull: &Pull,
-) -> Option<usize> {
-    let corner_v = site.frame.row_from_plan(pull.corner).v;
-    let above = corner_v > line.v;
-    let walls = plan.rooms.get(pull.room).map_or(1, |room| room.walls.len());
-    let before = (pull.wall + walls - 1) % walls;
+/// The rip at the wall a pull starts from: that of the first edge the tape meets going from the line
+/// towards its corner.
+fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Option<usize> {
+    let region = &site.regions[line.region];
+    let corner = site.frame.row_from_plan(pull.corner);
+    let up = corner.v > line.v;
+    let u = tape_places(line, corner.u).into_iter().find(|u| reaches(region, *u, corner.v, line.v))?;
+    let height = |rip: &crate::Rip| {
+        let edge = edge_of(region, rip)?;
+        let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
+        let v = edge.a.v + (edge.b.v - edge.a.v) * (u - edge.a.u) / (edge.b.u - edge.a.u);
+        (left <= u && u <= right && (v > line.v) == up).then_some((v - line.v).abs())
+    };
     chosen
         .rips
         .iter()
         .enumerate()
         .filter(|(_, rip)| rip.edge.region == line.region)
-        .filter_map(|(index, rip)| {
-            let Source::Wall { room, wall } = rip.source else { return None };
-            let at = site.frame.row_from_plan(rip.at);
-            let slope = RIP_SLOPE * rip.length + CLEAR;
-            let beside = (at.v > line.v) == above
-                && (at.v - corner_v).abs() <= slope
-                && at.u > line.left - slope
-                && at.u < line.right + slope;
-            let own = room == pull.room && (wall == pull.wall || wall == before);
-            beside.then_some((own, rip.length, index))
-        })
-        .max_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)))
-        .map(|(.., index)| index)
+        .filter_map(|(index, rip)| Some((height(rip)?, index)))
+        .min_by(|a, b| a.0.total_cmp(&b.0))
+        // Past the corner lies another wall than the one the pull starts from.
+        .filter(|(height, _)| *height <= pull.distance + CLEAR)
+        .map(|(_, index)| index)
+}
+
+fn edge_of<'a>(region: &'a Region, rip: &crate::Rip) -> Option<&'a site::Edge> {
+    region.rings().nth(rip.edge.ring)?.edges.get(rip.edge.edge)
+}
+
+/// Where along the rows a tape from a corner may run: on the floor's side of it.
+fn tape_places(line: &Stretch, corner_u: f64) -> [f64; 3] {
+    [corner_u.clamp(line.left + CLEAR, line.right - CLEAR), corner_u - CLEAR, corner_u + CLEAR]
 }

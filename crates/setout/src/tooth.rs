@@ -7,6 +7,10 @@ use site::{Edge, Site};
 /// point pieces, and would only drown the walls that can be helped.
 pub(crate) const RIP_SLOPE: f64 = 0.1;
 
+/// An edge shorter than this is a jog between two gaps or a chip of a corner, not a place where a rip is
+/// seen, mm. Common practice, no source.
+pub(crate) const SHORTEST: f64 = 20.0;
+
 /// Offsets this close together are one offset, mm; far below what a chalk line can show.
 pub(crate) const SAME: f64 = 1e-7;
 
@@ -30,7 +34,7 @@ impl Tooth {
     fn new(edge: &Edge, at: EdgeRef) -> Option<Self> {
         let (low, high) = edge.v_range();
         let run = (edge.b.u - edge.a.u).abs();
-        (run > 0.0 && high - low <= RIP_SLOPE * run).then(|| Self {
+        (run >= SHORTEST && high - low <= RIP_SLOPE * run).then(|| Self {
             edge: at,
             low,
             high,

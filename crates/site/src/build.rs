@@ -298,7 +298,7 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
         let (p, q) = (points[keep[*a]], points[keep[*b]]);
         p.v.total_cmp(&q.v).then(p.u.total_cmp(&q.u))
     })?;
-    let edges = (0..keep.len())
+    let mut edges: Vec<Edge> = (0..keep.len())
         .map(|k| {
             let i = keep[(first + k) % keep.len()];
             let j = keep[(first + k + 1) % keep.len()];
@@ -306,7 +306,12 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
             Edge { a: corner(i), b: corner(j), kind: edge.kind, source: edge.source, gap: edge.gap }
         })
         .collect();
-    Some(Ring { edges })
+    // Put back on its lines, a chip may have no length left.
+    edges.retain(|edge| edge.length() > HEALED);
+    for i in 0..edges.len() {
+        edges[i].b = edges[(i + 1) % edges.len()].a;
+    }
+    (edges.len() >= 3).then_some(Ring { edges })
 }
 
 fn near(a: Uv, b: Uv) -> bool {
