@@ -61,7 +61,25 @@ pub(crate) fn write_sheets(
     paper: args::Paper,
     date: Option<String>,
 ) -> anyhow::Result<String> {
-    let _ = (house, paper, date);
+    let paper = match paper {
+        args::Paper::A4 => sheets::Paper::A4,
+        args::Paper::A3 => sheets::Paper::A3,
+        args::Paper::Letter => sheets::Paper::Letter,
+        args::Paper::Tabloid => sheets::Paper::Tabloid,
+    };
+    let set = sheets::write_set(house, &sheets::SetOptions { paper, date, revision: None })?;
+    let saw_list = order::csv(&house.floor, &house.order)?;
     std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
-    anyhow::bail!("sheets are not built yet")
+    let mut written = String::new();
+    for (name, bytes) in [
+        ("sheets.pdf", set.pdf.as_slice()),
+        ("floor.svg", set.floor_svg.as_bytes()),
+        ("floor.png", set.floor_png.as_slice()),
+        ("saw-list.csv", saw_list.as_bytes()),
+    ] {
+        let to = out.join(name);
+        write_bytes(&to, bytes)?;
+        written.push_str(&format!("{}\n", to.display()));
+    }
+    Ok(written)
 }

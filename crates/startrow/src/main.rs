@@ -6,7 +6,6 @@ mod words;
 
 use args::{Args, Command};
 use clap::Parser;
-use load::BadInput;
 use std::io::Write;
 use std::process::ExitCode;
 

@@ -1,0 +1,161 @@
+//! The command line on the sample plans, end to end.
+#![allow(clippy::unwrap_used)]
+
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+fn sample(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-plans").join(name)
+}
+
+fn startrow(args: &[&str], plan: &Path) -> Output {
+    let (stage, rest) = args.split_first().unwrap();
+    Command::new(env!("CARGO_BIN_EXE_startrow")).arg(stage).arg(plan).args(rest).output().unwrap()
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn json(plan: &Path) -> Value {
+    let output = startrow(&["lay", "--json", "-"], plan);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// Twice the signed area of a ring by the shoelace formula.
+fn area(rings: &Value) -> f64 {
+    let mut sum = 0.0;
+    for ring in rings.as_array().unwrap() {
+        let points: Vec<(f64, f64)> = ring
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|p| (p[0].as_f64().unwrap(), p[1].as_f64().unwrap()))
+            .collect();
+        for (i, (x, y)) in points.iter().enumerate() {
+            let (p, q) = points[(i + 1) % points.len()];
+            sum += (x * q - p * y) / 2.0;
+        }
+    }
+    sum
+}
+
+#[test]
+fn setout_says_where_the_line_goes() {
+    let output = startrow(&["setout"], &sample("hazel-court.ron"));
+    assert_eq!(output.status.code(), Some(0));
+    let text = stdout(&output);
+    for words in ["Snap the line", "First rip", "check", "Expect at the edges", "Next best"] {
+        assert!(text.contains(words), "no {words:?} in\n{text}");
+    }
+}
+
+#[test]
+fn the_result_holds_together() {
+    for name in ["hazel-court.ron", "one-room.ron"] {
+        let result = json(&sample(name));
+        assert_eq!(result["kind"], "startrow-result");
+        assert_eq!(result["schema"], 1);
+        let boards = result["boards"].as_array().unwrap();
+        let laid: f64 = boards.iter().map(|b| area(&b["outline"])).sum();
+        let regions: f64 = result["regions"].as_array().unwrap().iter().map(|r| r["area"].as_f64().unwrap()).sum();
+        assert!((laid - regions).abs() < 1e-6 * regions, "{name}: {laid} laid of {regions}");
+        // Every board lies on one stock board, where the stock says it does.
+        let stock = result["stock"].as_array().unwrap();
+        for (index, board) in boards.iter().enumerate() {
+            let from = &stock[board["stock"].as_u64().unwrap() as usize];
+            let found = from["pieces"].as_array().unwrap().iter().any(|p| p["board"] == index);
+            assert!(found, "{name}: board {index} is not on its stock board");
+        }
+        assert_eq!(result["use_of_stock"]["opened"], stock.len());
+        let curve = result["setout"]["curve"].as_array().unwrap();
+        assert!(curve.len() >= 2);
+        let narrowest = result["setout"]["chosen"]["narrowest"].as_f64().unwrap();
+        let most = curve.iter().map(|p| p[1].as_f64().unwrap()).fold(0.0, f64::max);
+        assert!(narrowest <= most + 1e-6);
+    }
+}
+
+#[test]
+fn the_same_plan_gives_the_same_bytes() {
+    let first = startrow(&["lay", "--json", "-"], &sample("hazel-court.ron")).stdout;
+    assert_eq!(first, startrow(&["lay", "--json", "-"], &sample("hazel-court.ron")).stdout);
+}
+
+#[test]
+fn check_exits_by_what_it_finds() {
+    let output = startrow(&["check"], &sample("one-room.ron"));
+    assert_eq!(output.status.code(), Some(0), "{}", stdout(&output));
+    assert!(stdout(&output).contains("0 faults"));
+
+    // A least rip of nearly a whole board cannot be kept at both walls.
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(sample("one-room.ron")).unwrap();
+    let line = text.lines().find(|l| l.trim_start().starts_with("least_rip:")).unwrap();
+    let strict = folder.path().join("strict.ron");
+    std::fs::write(&strict, text.replace(line, "        least_rip: 180.0,")).unwrap();
+    let output = startrow(&["check"], &strict);
+    assert_eq!(output.status.code(), Some(1), "{}", stdout(&output));
+    assert!(stdout(&output).contains("fault  sliver"));
+}
+
+#[test]
+fn bad_input_exits_2_and_names_place_and_mend() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(sample("one-room.ron")).unwrap();
+    let broken = folder.path().join("broken.ron");
+    let kerf = text.lines().position(|l| l.trim_start().starts_with("kerf:")).unwrap();
+    let without: Vec<&str> = text.lines().enumerate().filter(|(i, _)| *i != kerf).map(|(_, l)| l).collect();
+    let cases = [
+        (text.replacen("format: 1", "format: 99", 1), "99"),
+        (text.replacen("kerf: ", "kerf: NaN, // ", 1), "kerf"),
+        (without.join("\n"), "kerf"),
+        ("not a plan".into(), "line"),
+    ];
+    for (text, word) in cases {
+        std::fs::write(&broken, text).unwrap();
+        let output = startrow(&["check"], &broken);
+        assert_eq!(output.status.code(), Some(2), "{}", stderr(&output));
+        let error = stderr(&output);
+        assert!(error.contains("broken.ron:") && (error.contains(word) || word == "line"), "{error}");
+    }
+    let output = startrow(&["lay"], &folder.path().join("nowhere.ron"));
+    assert_eq!(output.status.code(), Some(2));
+    assert!(stderr(&output).contains("nowhere.ron"));
+}
+
+#[test]
+fn order_prints_a_saw_list_and_writes_csv() {
+    let output = startrow(&["order"], &sample("hazel-court.ron"));
+    assert_eq!(output.status.code(), Some(0));
+    let text = stdout(&output);
+    for words in ["Stop — keep left end", "Fence — keep", "Packs", "boards opened", "Take care"] {
+        assert!(text.contains(words), "no {words:?} in\n{text}");
+    }
+    let csv = stdout(&startrow(&["order", "--csv", "-"], &sample("hazel-court.ron")));
+    let header = csv.lines().next().unwrap();
+    assert!(header.starts_with("cut,keep,setting_mm,board,row"));
+    let columns = header.split(',').count();
+    let cuts = csv.lines().skip(1).filter(|l| l.starts_with("crosscut") || l.starts_with("rip")).count();
+    assert!(cuts > 50);
+    assert!(csv.lines().filter(|l| !l.contains('"')).all(|l| l.split(',').count() == columns));
+}
+
+#[test]
+fn sheets_are_written_and_can_be_opened() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("made/for/it");
+    let output = startrow(&["sheets", "--out", out.to_str().unwrap(), "--paper", "a3"], &sample("one-room.ron"));
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(std::fs::read(out.join("sheets.pdf")).unwrap().starts_with(b"%PDF-"));
+    assert!(std::fs::read_to_string(out.join("floor.svg")).unwrap().contains("<svg"));
+    let picture = image::open(out.join("floor.png")).unwrap();
+    assert!(picture.width() > 500);
+    assert!(std::fs::read_to_string(out.join("saw-list.csv")).unwrap().lines().count() > 3);
+}
