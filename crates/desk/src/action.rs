@@ -1,0 +1,67 @@
+//! What panels and tools ask for; the desk applies it in one place.
+
+use crate::canvas::Span;
+use crate::command::Command;
+use crate::select::Selected;
+use crate::tool::Tool;
+use plan::Plan;
+use std::path::PathBuf;
+
+/// A change of the plan.
+pub(crate) type Change = Box<dyn FnOnce(&mut Plan)>;
+
+/// One thing asked for.
+pub(crate) enum Action {
+    /// Carry out a command.
+    Run(Command),
+    /// Change the plan in one step with this name.
+    Edit(String, Change),
+    /// A gesture starts: whatever comes until it is kept or dropped is one step.
+    Begin(String),
+    /// The plan as the gesture has it now.
+    Live(Box<Plan>),
+    /// The gesture's plan stays.
+    Keep,
+    /// The gesture's plan goes.
+    Drop,
+    /// Select something.
+    Select(Selected),
+    /// Bring a stretch of the plan into view.
+    LookAt(Span),
+    /// Take up a tool.
+    Take(Tool),
+    /// Open a plan file.
+    Open(PathBuf),
+    /// Save to a plan file.
+    SaveTo(PathBuf),
+    /// Write the sheets into a folder.
+    WriteSheets(PathBuf),
+    /// Say something under the floor.
+    Say(String),
+}
+
+/// Actions asked for in one frame, in order.
+#[derive(Default)]
+pub(crate) struct Actions(Vec<Action>);
+
+impl Actions {
+    pub(crate) fn push(&mut self, action: Action) {
+        self.0.push(action);
+    }
+
+    pub(crate) fn run(&mut self, command: Command) {
+        self.push(Action::Run(command));
+    }
+
+    pub(crate) fn edit(&mut self, name: impl Into<String>, change: impl FnOnce(&mut Plan) + 'static) {
+        self.push(Action::Edit(name.into(), Box::new(change)));
+    }
+
+    pub(crate) fn select(&mut self, selected: Selected) {
+        self.push(Action::Select(selected));
+    }
+
+    pub(crate) fn take(&mut self) -> Vec<Action> {
+        std::mem::take(&mut self.0)
+    }
+}
