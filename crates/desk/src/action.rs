@@ -3,8 +3,7 @@
 use crate::canvas::Span;
 use crate::command::Command;
 use crate::select::Selected;
-use crate::tool::Tool;
-use plan::Plan;
+use plan::{Plan, Point};
 use std::path::PathBuf;
 
 /// A change of the plan.
@@ -20,6 +19,8 @@ pub(crate) enum Action {
     Begin(String),
     /// The plan as the gesture has it now.
     Live(Box<Plan>),
+    /// The start line as the gesture has it now: an offset, mm.
+    LiveLine(f64),
     /// The gesture's plan stays.
     Keep,
     /// The gesture's plan goes.
@@ -28,8 +29,8 @@ pub(crate) enum Action {
     Select(Selected),
     /// Bring a stretch of the plan into view.
     LookAt(Span),
-    /// Take up a tool.
-    Take(Tool),
+    /// Bring a point of the plan into view if it is not.
+    Show(Point),
     /// Open a plan file.
     Open(PathBuf),
     /// Save to a plan file.

@@ -44,6 +44,10 @@ pub(crate) struct Palette {
     pub(crate) wall_face: Color32,
     /// Floors that are not boarded.
     pub(crate) other_floor: Color32,
+    /// Bare floor of a boarded room, seen in the gaps.
+    pub(crate) bare_floor: Color32,
+    /// Glazed doors and windows to the floor.
+    pub(crate) glazing: Color32,
     /// Fixtures that stand on the floor.
     pub(crate) fixture: Color32,
     /// Low spots and rebates.
@@ -72,6 +76,8 @@ const LIGHT: Palette = Palette {
     wall: rgb(0x46423d),
     wall_face: rgb(0x2a2723),
     other_floor: rgb(0xe6eaea),
+    bare_floor: rgb(0xd8cfbf),
+    glazing: rgb(0xa9c9e0),
     fixture: rgb(0xf2ebdd),
     under: rgb(0x5d7f94),
     seam: rgb(0x7d5a33),
@@ -105,6 +111,8 @@ const DARK: Palette = Palette {
     wall: rgb(0x0f1316),
     wall_face: rgb(0xc9cfcd),
     other_floor: rgb(0x39444b),
+    bare_floor: rgb(0x2c3338),
+    glazing: rgb(0x5f86a0),
     fixture: rgb(0x333b42),
     under: rgb(0x8fb4c8),
     seam: rgb(0x3d2b19),

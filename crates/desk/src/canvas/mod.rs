@@ -53,6 +53,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) compute: &'a Compute,
     pub(crate) selected: Selected,
     pub(crate) label: String,
+    /// Whether the pulls that snap the line are shown.
+    pub(crate) pulls: bool,
 }
 
 impl Default for Canvas {
@@ -171,7 +173,7 @@ impl Canvas {
             grid::paint(&painter, &self.view, palette);
         }
         if let Some(house) = shown.compute.house() {
-            self.scene.update(shown.compute.generation(), house);
+            self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls);
             self.painted.paint(&painter, &self.scene, &self.view, palette);
             let selected_flag = match shown.selected {
                 Selected::Flag(flag) => Some(flag),

@@ -1,6 +1,6 @@
 //! Paints a scene's shapes with the desk's colours; kept while neither scene nor view changes.
 
-use super::scene::{Part, Scene};
+use super::scene::{Key, Part, Scene};
 use super::view::View;
 use crate::palette::Palette;
 use drawing::Role;
@@ -10,13 +10,13 @@ use plan::Point;
 /// The shapes of the last frame, and what they were made for.
 #[derive(Default)]
 pub(super) struct Cache {
-    made_for: Option<(u64, View, Palette)>,
+    made_for: Option<(Option<Key>, View, Palette)>,
     shapes: Vec<Shape>,
 }
 
 impl Cache {
     pub(super) fn paint(&mut self, painter: &Painter, scene: &Scene, view: &View, palette: &Palette) {
-        let wanted = Some((scene.generation, *view, *palette));
+        let wanted = Some((scene.key, *view, *palette));
         if self.made_for != wanted {
             self.made_for = wanted;
             self.shapes = shapes(scene, view, palette);
@@ -65,7 +65,10 @@ impl Brush<'_> {
         let palette = self.palette;
         match role {
             Role::OtherFloor => palette.other_floor,
+            Role::BareFloor => palette.bare_floor,
             Role::WallBody => palette.wall,
+            Role::Glazing => palette.glazing,
+            Role::Cabinets => palette.fixture,
             Role::Board { tone } => palette.wood[usize::from(tone) % palette.wood.len()],
             Role::FlaggedBoard => palette.fault.gamma_multiply(0.30),
             Role::Fixture => palette.fixture,
@@ -86,11 +89,13 @@ impl Brush<'_> {
             }
             Role::FlaggedBoard => Stroke::new(1.6, palette.fault),
             Role::WallFace => Stroke::new(1.5, palette.wall_face),
-            Role::Fixture => Stroke::new(1.2, palette.ink),
+            Role::BoardOutline => Stroke::new(0.8, palette.seam),
+            Role::Fixture | Role::Cabinets => Stroke::new(1.2, palette.ink),
+            Role::Glazing => Stroke::new(1.0, palette.wall_face),
             Role::UnderFloor => Stroke::new(1.2, palette.under),
             Role::Leaf => Stroke::new(1.0, palette.ink),
             Role::Stop => Stroke::new(1.6, palette.ink),
-            Role::Pull | Role::Dimension => Stroke::new(1.0, palette.ink),
+            Role::Pull | Role::CheckPull | Role::Dimension => Stroke::new(1.2, palette.ink),
             _ => Stroke::NONE,
         }
     }
@@ -153,7 +158,7 @@ impl Brush<'_> {
         }
         for (points, closed) in &part.lines {
             let mut points = self.to_screen(points);
-            if part.role == Role::Pull || part.role == Role::UnderFloor {
+            if matches!(part.role, Role::CheckPull | Role::UnderFloor) {
                 if *closed && let Some(first) = points.first() {
                     points.push(*first);
                 }
@@ -171,7 +176,7 @@ fn size(quad: &[Point; 4]) -> f64 {
     crate::edit::area(quad.iter().copied())
 }
 
-fn add_quad(mesh: &mut Mesh, corners: [Pos2; 4], color: Color32) {
+pub(super) fn add_quad(mesh: &mut Mesh, corners: [Pos2; 4], color: Color32) {
     let Ok(first) = u32::try_from(mesh.vertices.len()) else { return };
     for corner in corners {
         mesh.colored_vertex(corner, color);

@@ -1,10 +1,14 @@
 //! The floor's drawing laid out to be painted: outlines flattened and cut once for each house.
 
 use super::trapezoid;
-use drawing::{Drawing, Item, Label, Role};
+use super::view::View;
+use drawing::{Drawing, Item, Label, Options, Role};
 use kurbo::PathEl;
 use pipeline::House;
 use plan::Point;
+
+/// Points of the screen for a millimetre of paper: writing keeps its size while the floor zooms.
+pub(crate) const PAPER_MM: f64 = 3.9;
 
 /// A shape ready to be painted.
 pub(crate) struct Part {
@@ -16,11 +20,21 @@ pub(crate) struct Part {
     pub(crate) lines: Vec<(Vec<Point>, bool)>,
 }
 
+/// What a scene was laid out for.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub(crate) struct Key {
+    /// The house's generation.
+    generation: u64,
+    /// Plan mm to one paper mm for which the writing was placed.
+    scale: f64,
+    units: plan::Units,
+    pulls: bool,
+}
+
 /// The drawing of one house, ready to be painted.
 #[derive(Default)]
 pub(crate) struct Scene {
-    /// The house's generation; 0 for none.
-    pub(crate) generation: u64,
+    pub(crate) key: Option<Key>,
     pub(crate) parts: Vec<Part>,
     pub(crate) labels: Vec<Label>,
     /// Board face width, mm.
@@ -28,14 +42,19 @@ pub(crate) struct Scene {
 }
 
 impl Scene {
-    /// Lays out the drawing of a house, unless it is the one laid out already.
-    pub(crate) fn update(&mut self, generation: u64, house: &House) {
-        if self.generation == generation {
+    /// Lays out the drawing of a house for a view, unless that is what is laid out already.
+    pub(crate) fn update(&mut self, generation: u64, house: &House, view: &View, pulls: bool) {
+        // Writing is placed anew at every third of a doubling, not at every turn of the wheel.
+        let scale = PAPER_MM / view.scale;
+        let scale = ((scale.log2() * 3.0).round() / 3.0).exp2();
+        let key = Key { generation, scale, units: house.plan.units, pulls };
+        if self.key == Some(key) {
             return;
         }
-        self.generation = generation;
+        self.key = Some(key);
         self.pitch = house.setout.pitch;
-        self.set(&crate::canvas::scene::draw(house));
+        let options = Options { dimensions: false, pulls, ..Options::all(scale, house.plan.units) };
+        self.set(&drawing::floor_drawing(house, &options));
     }
 
     pub(crate) fn clear(&mut self) {
@@ -52,11 +71,6 @@ impl Scene {
             }
         }
     }
-}
-
-/// The floor as it is drawn on screen and paper alike.
-fn draw(_house: &House) -> Drawing {
-    Drawing::default()
 }
 
 fn part(shape: &drawing::Shape) -> Part {
@@ -90,13 +104,15 @@ fn is_filled(role: Role) -> bool {
     matches!(
         role,
         Role::OtherFloor
+            | Role::BareFloor
             | Role::WallBody
+            | Role::Glazing
+            | Role::Cabinets
             | Role::Board { .. }
             | Role::FlaggedBoard
             | Role::Fixture
             | Role::UnderFloor
             | Role::Leaf
             | Role::Stop
-            | Role::CornerLetter
     )
 }
