@@ -3,11 +3,11 @@
 use crate::canvas::Span;
 use crate::command::Command;
 use crate::select::Selected;
-use plan::{Plan, Point};
+use plan::{Plan, Point, Problem};
 use std::path::PathBuf;
 
-/// A change of the plan.
-pub(crate) type Change = Box<dyn FnOnce(&mut Plan)>;
+/// A change of the plan; one that cannot be made leaves the plan as it was and says why.
+pub(crate) type Change = Box<dyn FnOnce(&mut Plan) -> Result<(), Problem>>;
 
 /// One thing asked for.
 pub(crate) enum Action {
@@ -33,8 +33,6 @@ pub(crate) enum Action {
     Show(Point),
     /// Open a plan file.
     Open(PathBuf),
-    /// Save to a plan file.
-    SaveTo(PathBuf),
     /// Write the sheets into a folder.
     WriteSheets(PathBuf),
     /// Say something under the floor.
@@ -55,6 +53,18 @@ impl Actions {
     }
 
     pub(crate) fn edit(&mut self, name: impl Into<String>, change: impl FnOnce(&mut Plan) + 'static) {
+        self.try_edit(name, |plan| {
+            change(plan);
+            Ok(())
+        });
+    }
+
+    /// Asks for a change that may not be possible.
+    pub(crate) fn try_edit(
+        &mut self,
+        name: impl Into<String>,
+        change: impl FnOnce(&mut Plan) -> Result<(), Problem> + 'static,
+    ) {
         self.push(Action::Edit(name.into(), Box::new(change)));
     }
 

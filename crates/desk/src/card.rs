@@ -32,7 +32,12 @@ pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut 
         .fill(palette.card)
         .stroke(Stroke::new(1.0, palette.rule))
         .corner_radius(4)
-        .shadow(egui::Shadow { offset: [0, 2], blur: 10, spread: 0, color: egui::Color32::from_black_alpha(34) })
+        .shadow(egui::Shadow {
+            offset: [0, 2],
+            blur: 10,
+            spread: 0,
+            color: egui::Color32::from_black_alpha(34),
+        })
         .inner_margin(Margin::symmetric(14, 10));
     Area::new(Id::unique(("card", facts.selected_key())))
         .order(Order::Middle)
@@ -125,12 +130,24 @@ fn line_card(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
     title(ui, "Start line");
     let rip = |mm: f64| names::length((mm * 10.0).round() / 10.0, units);
     crate::job::with(ui, "Offset across the rows", |ui| {
-        if let Some(offset) = crate::field::length(ui, "offset of the start line", (setout.chosen.offset * 10.0).round() / 10.0, units) {
+        if let Some(offset) = crate::field::length(
+            ui,
+            "offset of the start line",
+            (setout.chosen.offset * 10.0).round() / 10.0,
+            units,
+        ) {
             let offset = offset.rem_euclid(setout.pitch);
             actions.edit("move start line", move |plan| plan.start_line = StartLine::At(offset));
         }
     });
-    say(ui, format!("Narrowest rip {}, at {}", rip(setout.chosen.narrowest), names::binding(plan, &setout.chosen)));
+    say(
+        ui,
+        format!(
+            "Narrowest rip {}, at {}",
+            rip(setout.chosen.narrowest),
+            names::binding(plan, &setout.chosen)
+        ),
+    );
     if plan.start_line != StartLine::Best && crate::job::act(ui, "use the best line").clicked() {
         actions.run(Command::BestLine);
     }
@@ -140,8 +157,16 @@ fn line_card(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
 pub(crate) fn board_line(house: &House, board: usize) -> Option<String> {
     let board = house.floor.boards.get(board)?;
     let units = house.plan.units;
-    let size = format!("{} × {}", names::length(board.length().round(), units), names::length(tenth(board.width), units));
-    Some(format!("Board {} · {size} · {} · click to read its piece", board.label, cuts(board, house.floor.pitch)))
+    let size = format!(
+        "{} × {}",
+        names::length(board.length().round(), units),
+        names::length(tenth(board.width), units)
+    );
+    Some(format!(
+        "Board {} · {size} · {} · click to read its piece",
+        board.label,
+        cuts(board, house.floor.pitch)
+    ))
 }
 
 fn tenth(mm: f64) -> f64 {
@@ -190,9 +215,18 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
     let Some(stock) = house.floor.stock.get(board.stock) else { return };
     let from = names::length(tenth(board.from), units);
     let to = names::length(tenth(board.from + board.length()), units);
-    say(ui, format!("From stock board {}, {} long, pack {}", board.stock + 1, names::length(stock.length, units), stock.pack + 1));
+    say(
+        ui,
+        format!(
+            "From stock board {}, {} long, pack {}",
+            board.stock + 1,
+            names::length(stock.length, units),
+            stock.pack + 1
+        ),
+    );
     say(ui, format!("cut from {from} to {to} of it"));
-    let others: Vec<_> = stock.pieces.iter().map(|piece| piece.board).filter(|other| *other != index).collect();
+    let others: Vec<_> =
+        stock.pieces.iter().map(|piece| piece.board).filter(|other| *other != index).collect();
     if !others.is_empty() {
         ui.horizontal_wrapped(|ui| {
             say(ui, "the same stock board gives");

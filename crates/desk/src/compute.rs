@@ -95,11 +95,6 @@ impl Compute {
         self.generation
     }
 
-    /// How long the last run took.
-    pub(crate) fn last_took(&self) -> Duration {
-        self.last_took
-    }
-
     /// Forgets the house: another document is open.
     pub(crate) fn forget(&mut self) {
         self.house = None;

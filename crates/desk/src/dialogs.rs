@@ -38,7 +38,8 @@ impl Dialogs {
         let ctx = ctx.clone();
         let spawned = match purpose {
             Purpose::Open => {
-                let chosen = dialog.set_title("Open a plan").add_filter("Startrow plan", &["ron"]).pick_file();
+                let chosen =
+                    dialog.set_title("Open a plan").add_filter("Startrow plan", &["ron"]).pick_file();
                 wait(async move { chosen.await.map(|file| file.path().to_owned()) }, sender, ctx)
             }
             Purpose::Save => {

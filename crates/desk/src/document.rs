@@ -1,6 +1,6 @@
 //! The open plan: its file, what can be undone, and whether it is saved.
 
-use plan::Plan;
+use plan::{Plan, Problem};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -80,16 +80,23 @@ impl Document {
     }
 
     /// Changes the plan in one step. A change that leaves it as it was leaves no step.
-    pub(crate) fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan)) {
+    ///
+    /// # Errors
+    /// What the change gives as its reason not to be made; the plan stays as it was.
+    pub(crate) fn edit(
+        &mut self,
+        name: &str,
+        change: impl FnOnce(&mut Plan) -> Result<(), Problem>,
+    ) -> Result<(), Problem> {
         self.keep();
         let mut plan = Plan::clone(&self.plan);
-        change(&mut plan);
-        if plan == *self.plan {
-            return;
+        change(&mut plan)?;
+        if plan != *self.plan {
+            let before = std::mem::replace(&mut self.plan, Arc::new(plan));
+            self.push_step(name.to_owned(), before);
+            self.changed();
         }
-        let before = std::mem::replace(&mut self.plan, Arc::new(plan));
-        self.push_step(name.to_owned(), before);
-        self.changed();
+        Ok(())
     }
 
     /// Starts a gesture; one still under way is kept first.
@@ -169,7 +176,11 @@ mod tests {
     use super::*;
 
     fn rename(document: &mut Document, name: &'static str) {
-        document.edit("rename", |plan| plan.name = name.into());
+        let set = |plan: &mut Plan| {
+            plan.name = name.into();
+            Ok(())
+        };
+        document.edit("rename", set).unwrap();
     }
 
     #[test]
@@ -227,7 +238,11 @@ mod tests {
     fn steps_are_limited() {
         let mut document = Document::new(Plan::new("A"), None);
         for seed in 0..STEP_LIMIT as u64 + 20 {
-            document.edit("seed", |plan| plan.seed = seed + 100);
+            let set = |plan: &mut Plan| {
+                plan.seed = seed + 100;
+                Ok(())
+            };
+            document.edit("seed", set).unwrap();
         }
         let mut undone = 0;
         while document.undo().is_some() {

@@ -29,7 +29,12 @@ fn typed_field<T>(
         typed.text = value.to_owned();
     }
     let response = ui
-        .add(TextEdit::singleline(&mut typed.text).id(id).desired_width(width).horizontal_align(align))
+        .add(
+            TextEdit::singleline(&mut typed.text)
+                .id(id)
+                .desired_width(width)
+                .align(egui::Align2([align, Align::Center])),
+        )
         .accessible_name(name);
     if response.gained_focus() {
         select_all(ui, id, &typed.text);

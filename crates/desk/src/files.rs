@@ -41,16 +41,32 @@ pub(crate) fn save(path: &Path, plan: &Plan) -> Result<(), String> {
         .map_err(|error| format!("{} could not be saved: {error}", path.display()))
 }
 
+/// A name for files made from a plan: its file's stem, or its name in plain letters.
+pub(crate) fn stem(path: Option<&Path>, name: &str) -> String {
+    if let Some(stem) = path.and_then(Path::file_stem) {
+        return stem.to_string_lossy().into_owned();
+    }
+    let plain: String =
+        name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
+    let words: Vec<_> = plain.split('-').filter(|word| !word.is_empty()).collect();
+    if words.is_empty() { "house".to_owned() } else { words.join("-") }
+}
+
 /// Writes text beside the file and puts it in the file's place, so that a crash or a full disk
 /// leaves the old file as it was.
 pub(crate) fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
+    write_bytes(path, text.as_bytes())
+}
+
+/// The same for bytes.
+pub(crate) fn write_bytes(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     // A link stays a link: what it points to is replaced.
     let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let name = target.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let beside = target.with_file_name(format!(".{name}.{}.part", std::process::id()));
     let written = (|| {
         let mut file = std::fs::File::create(&beside)?;
-        file.write_all(text.as_bytes())?;
+        file.write_all(bytes)?;
         file.sync_all()?;
         if let Ok(old) = std::fs::metadata(&target) {
             std::fs::set_permissions(&beside, old.permissions())?;

@@ -56,11 +56,17 @@ impl Finder {
         let mut chosen = enter.then(|| found.get(self.at).copied()).flatten();
         let palette = Palette::current(ctx);
         let modal = Modal::new(Id::unique("find a command"))
-            .area(Modal::default_area(Id::unique("find a command")).anchor(Align2::CENTER_TOP, vec2(0.0, 90.0)))
+            .area(
+                Modal::default_area(Id::unique("find a command")).anchor(Align2::CENTER_TOP, vec2(0.0, 90.0)),
+            )
             .show(ctx, |ui| {
                 ui.set_width(480.0);
                 let field = ui
-                    .add(TextEdit::singleline(&mut self.typed).hint_text("find a command").desired_width(f32::INFINITY))
+                    .add(
+                        TextEdit::singleline(&mut self.typed)
+                            .hint_text("find a command")
+                            .desired_width(f32::INFINITY),
+                    )
                     .accessible_name("find a command");
                 field.request_focus();
                 if field.changed() {
@@ -68,7 +74,8 @@ impl Finder {
                 }
                 ui.add_space(4.0);
                 for (index, command) in self.found().into_iter().enumerate() {
-                    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::click());
+                    let (rect, response) =
+                        ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::click());
                     let is_at = index == self.at;
                     response.widget_info(|| {
                         egui::WidgetInfo::selected(egui::Role::Button, true, is_at, command.name())
@@ -97,7 +104,13 @@ impl Finder {
                         rect.y_range(),
                     ));
                     let at = name.right_center() + vec2(10.0, 0.0);
-                    about.text(at, Align2::LEFT_CENTER, command.about(), egui::FontId::proportional(12.0), palette.weak);
+                    about.text(
+                        at,
+                        Align2::LEFT_CENTER,
+                        command.about(),
+                        egui::FontId::proportional(12.0),
+                        palette.weak,
+                    );
                     if response.clicked() {
                         chosen = Some(command);
                     }

@@ -86,35 +86,42 @@ fn tool(ui: &mut Ui, text: &str, command: Command, in_hand: bool, actions: &mut 
 fn house_menu(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
     let mark = if shown.document.is_dirty() { " •" } else { "" };
-    let name = RichText::new(format!("{}{mark}", shown.document.plan().name)).font(strong_font(16.0)).color(palette.ink);
-    egui::containers::menu::MenuButton::from_button(Button::new(name).frame_when_inactive(false)).ui(ui, |ui| {
-        for command in [Command::New, Command::Open, Command::Save, Command::SaveAs, Command::WriteSheets] {
-            menu_entry(ui, command, actions);
-        }
-        if !shown.recent.is_empty() {
-            ui.separator();
-            for path in shown.recent {
-                let name = path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
-                let button = Button::new(name).frame_when_inactive(false);
-                if ui.add(button).on_hover_text(path.display().to_string()).clicked() {
-                    actions.push(crate::action::Action::Open(path.clone()));
+    let name = RichText::new(format!("{}{mark}", shown.document.plan().name))
+        .font(strong_font(16.0))
+        .color(palette.ink);
+    egui::containers::menu::MenuButton::from_button(Button::new(name).frame_when_inactive(false)).ui(
+        ui,
+        |ui| {
+            for command in [Command::New, Command::Open, Command::Save, Command::SaveAs, Command::WriteSheets]
+            {
+                menu_entry(ui, command, actions);
+            }
+            if !shown.recent.is_empty() {
+                ui.separator();
+                for path in shown.recent {
+                    let name =
+                        path.file_stem().map(|stem| stem.to_string_lossy().into_owned()).unwrap_or_default();
+                    let button = Button::new(name).frame_when_inactive(false);
+                    if ui.add(button).on_hover_text(path.display().to_string()).clicked() {
+                        actions.push(crate::action::Action::Open(path.clone()));
+                    }
                 }
             }
-        }
-        ui.separator();
-        for command in [
-            Command::Sample,
-            Command::OpenByPath,
-            Command::SaveByPath,
-            Command::ToggleTheme,
-            Command::ToggleGrid,
-            Command::Fit,
-            Command::Find,
-            Command::Quit,
-        ] {
-            menu_entry(ui, command, actions);
-        }
-    });
+            ui.separator();
+            for command in [
+                Command::Sample,
+                Command::OpenByPath,
+                Command::SaveByPath,
+                Command::ToggleTheme,
+                Command::ToggleGrid,
+                Command::Fit,
+                Command::Find,
+                Command::Quit,
+            ] {
+                menu_entry(ui, command, actions);
+            }
+        },
+    );
 }
 
 fn menu_entry(ui: &mut Ui, command: Command, actions: &mut Actions) {

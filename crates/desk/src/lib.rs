@@ -15,10 +15,10 @@ mod command;
 mod compute;
 mod dialogs;
 mod document;
-mod edit;
 mod field;
 mod files;
 mod finder;
+mod geometry;
 mod header;
 mod job;
 mod names;
@@ -28,6 +28,7 @@ mod select;
 mod settings;
 mod strip;
 mod tool;
+mod writing;
 
 pub use app::{Desk, Setup};
 pub use command::Command;
@@ -41,7 +42,11 @@ pub struct Error(eframe::Error);
 
 impl std::fmt::Display for Error {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        write!(out, "the window could not be opened: {}; a display with OpenGL 2.1 or better is needed", self.0)
+        write!(
+            out,
+            "the window could not be opened: {}; a display with OpenGL 2.1 or better is needed",
+            self.0
+        )
     }
 }
 

@@ -29,8 +29,12 @@ pub(crate) fn wall(plan: &Plan, room: usize, wall: usize) -> String {
 pub(crate) fn source(plan: &Plan, source: Source) -> String {
     match source {
         Source::Wall { room, wall: index } => wall(plan, room, index),
-        Source::Doorway(index) => plan.doorways.get(index).map_or_else(|| "doorway".into(), |d| d.name.clone()),
-        Source::Fixture(index) => plan.fixtures.get(index).map_or_else(|| "fixture".into(), |f| f.name.clone()),
+        Source::Doorway(index) => {
+            plan.doorways.get(index).map_or_else(|| "doorway".into(), |d| d.name.clone())
+        }
+        Source::Fixture(index) => {
+            plan.fixtures.get(index).map_or_else(|| "fixture".into(), |f| f.name.clone())
+        }
     }
 }
 

@@ -169,7 +169,8 @@ pub(crate) fn install(ctx: &egui::Context) {
         fonts.font_data.insert(name.into(), FontData::from_static(bytes).into());
     }
     let fallback = fonts.families.get(&FontFamily::Proportional).cloned().unwrap_or_default();
-    let with = |first: &str| std::iter::once(first.to_owned()).chain(fallback.iter().cloned()).collect::<Vec<_>>();
+    let with =
+        |first: &str| std::iter::once(first.to_owned()).chain(fallback.iter().cloned()).collect::<Vec<_>>();
     fonts.families.insert(strong(), with("inter-semibold"));
     fonts.families.insert(FontFamily::Proportional, with("inter"));
     ctx.set_fonts(fonts);

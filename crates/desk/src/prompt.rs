@@ -52,12 +52,10 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
         answer = match prompt {
             Prompt::Unsaved(then) => unsaved(ui, house, then),
             Prompt::Unreadable(unreadable) => report(ui, unreadable),
-            Prompt::OpenPath(path) => {
-                typed_path(ui, "Open a plan by its path", "Open", path).map(|path| path.map_or(Answer::Stay, Answer::Open))
-            }
-            Prompt::SavePath(path) => {
-                typed_path(ui, "Save the plan to a path", "Save", path).map(|path| path.map_or(Answer::Stay, Answer::Save))
-            }
+            Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path)
+                .map(|path| path.map_or(Answer::Stay, Answer::Open)),
+            Prompt::SavePath(path) => typed_path(ui, "Save the plan to a path", "Save", path)
+                .map(|path| path.map_or(Answer::Stay, Answer::Save)),
             Prompt::Trouble(text) => {
                 ui.label(text.as_str());
                 buttons(ui, |ui| ui.button("Close").clicked().then_some(Answer::Stay))
@@ -96,7 +94,8 @@ fn unsaved(ui: &mut Ui, house: &str, then: &Then) -> Option<Answer> {
 
 fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
     let palette = Palette::current(ui.ctx());
-    let name = unreadable.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let name =
+        unreadable.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     title(ui, &format!("{name} cannot be opened"));
     ui.label(RichText::new("The plan on the table stays as it is.").weak());
     ui.add_space(4.0);
@@ -107,7 +106,11 @@ fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
                 place = format!("line {}", reason.line);
             }
             if !reason.place.is_empty() {
-                place = if place.is_empty() { reason.place.clone() } else { format!("{place}, {}", reason.place) };
+                place = if place.is_empty() {
+                    reason.place.clone()
+                } else {
+                    format!("{place}, {}", reason.place)
+                };
             }
             ui.label(RichText::new(place).font(strong_font(13.0)));
             ui.colored_label(palette.fault, &reason.what);
@@ -121,7 +124,9 @@ fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
 /// A path being typed: `Some(None)` when left, `Some(Some(path))` when taken.
 fn typed_path(ui: &mut Ui, heading: &str, word: &str, path: &mut String) -> Option<Option<PathBuf>> {
     title(ui, heading);
-    let field = ui.add(TextEdit::singleline(path).hint_text("path of the file").desired_width(f32::INFINITY)).accessible_name("path of the file");
+    let field = ui
+        .add(TextEdit::singleline(path).hint_text("path of the file").desired_width(f32::INFINITY))
+        .accessible_name("path of the file");
     let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if !field.has_focus() && !entered && !ui.ctx().memory(|memory| memory.focused().is_some()) {
         field.request_focus();

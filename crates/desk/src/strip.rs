@@ -6,7 +6,9 @@ use crate::document::Document;
 use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
-use egui::{Align2, CursorIcon, Id, Key, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2};
+use egui::{
+    Align2, CursorIcon, Id, Key, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2,
+};
 use pipeline::House;
 use plan::StartLine;
 use setout::{CurvePoint, SetOut};
@@ -45,7 +47,13 @@ impl Strip {
         Id::unique("startrow set-out strip")
     }
 
-    pub(crate) fn show(&mut self, ui: &mut Ui, document: &Document, house: Option<&House>, actions: &mut Actions) {
+    pub(crate) fn show(
+        &mut self,
+        ui: &mut Ui,
+        document: &Document,
+        house: Option<&House>,
+        actions: &mut Actions,
+    ) {
         let palette = Palette::current(ui.ctx());
         let rect = ui.available_rect_before_wrap();
         ui.advance_cursor_after_rect(rect);
@@ -57,9 +65,16 @@ impl Strip {
             strong_font(13.5),
             palette.ink,
         );
-        let Some(house) = house.filter(|house| house.setout.pitch > 0.0 && !house.setout.curve.is_empty()) else {
+        let Some(house) = house.filter(|house| house.setout.pitch > 0.0 && !house.setout.curve.is_empty())
+        else {
             let text = "drawn once there is a boarded room";
-            painter.text(title.right_top() + vec2(14.0, 1.0), Align2::LEFT_TOP, text, text_font(12.5), palette.weak);
+            painter.text(
+                title.right_top() + vec2(14.0, 1.0),
+                Align2::LEFT_TOP,
+                text,
+                text_font(12.5),
+                palette.weak,
+            );
             return;
         };
         let setout = &house.setout;
@@ -99,7 +114,9 @@ impl Strip {
             words += &format!(", at {binding}");
         }
         pen.mark(setout, &words, response.hovered() || response.has_focus() || self.dragging);
-        if !self.dragging && let Some(pos) = response.hover_pos() {
+        if !self.dragging
+            && let Some(pos) = response.hover_pos()
+        {
             pen.hover(setout, pos, &rip, units);
         }
     }
@@ -200,7 +217,8 @@ impl Pen<'_> {
     }
 
     fn curve(&self, curve: &[CurvePoint]) {
-        let points: Vec<Pos2> = curve.iter().map(|p| pos2(self.frame.x(p.offset), self.frame.y(p.rip))).collect();
+        let points: Vec<Pos2> =
+            curve.iter().map(|p| pos2(self.frame.x(p.offset), self.frame.y(p.rip))).collect();
         self.painter.add(Shape::line(points, Stroke::new(1.8, self.palette.ink)));
     }
 
@@ -213,7 +231,13 @@ impl Pen<'_> {
             let at = pos2(self.frame.x(line.offset), self.frame.y(line.narrowest));
             self.painter.circle(at, 4.0, self.palette.strip, Stroke::new(1.6, self.palette.weak));
             let text = format!("{word} {}", rip(line.narrowest));
-            self.painter.text(at - vec2(0.0, 8.0), Align2::CENTER_BOTTOM, text, text_font(12.0), self.palette.weak);
+            self.painter.text(
+                at - vec2(0.0, 8.0),
+                Align2::CENTER_BOTTOM,
+                text,
+                text_font(12.0),
+                self.palette.weak,
+            );
         }
     }
 
@@ -272,7 +296,8 @@ mod tests {
 
     #[test]
     fn reads_the_curve_between_its_points() {
-        let curve = [(0.0, 40.0), (10.0, 50.0), (10.0, 0.0), (30.0, 20.0)].map(|(offset, rip)| CurvePoint { offset, rip });
+        let curve = [(0.0, 40.0), (10.0, 50.0), (10.0, 0.0), (30.0, 20.0)]
+            .map(|(offset, rip)| CurvePoint { offset, rip });
         assert_eq!(on_curve(&curve, 5.0), Some(45.0));
         assert_eq!(on_curve(&curve, 10.0), Some(0.0), "a step is judged by its foot");
         assert_eq!(on_curve(&curve, 20.0), Some(10.0));

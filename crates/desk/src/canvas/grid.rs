@@ -23,7 +23,8 @@ pub(super) fn catch_step(view: &View) -> f64 {
 pub(super) fn paint(painter: &Painter, view: &View, palette: &Palette) {
     let step = step(view);
     let stroke = Stroke::new(1.0, palette.grid);
-    let (low, high) = (view.plan_from_screen(view.rect.left_bottom()), view.plan_from_screen(view.rect.right_top()));
+    let (low, high) =
+        (view.plan_from_screen(view.rect.left_bottom()), view.plan_from_screen(view.rect.right_top()));
     let lines = |from: f64, to: f64| {
         let first = (from / step).ceil() as i64;
         (first..).map(move |n| n as f64 * step).take_while(move |at| *at <= to).take(400)

@@ -29,8 +29,9 @@ pub(super) fn paint(
 ) -> Vec<Placed> {
     let pen = Pen { painter, view, palette };
     let mut pennants = Vec::new();
-    let is_selected =
-        |label: &Label| matches!(label.role, Role::Fault | Role::Look) && label.subject.is_some() && label.subject == selected;
+    let is_selected = |label: &Label| {
+        matches!(label.role, Role::Fault | Role::Look) && label.subject.is_some() && label.subject == selected
+    };
     let (over, under): (Vec<&Label>, Vec<&Label>) = scene.labels.iter().partition(|label| is_selected(label));
     for label in under.into_iter().chain(over) {
         if !view.rect.expand(160.0).contains(pen.at(label)) {
@@ -72,7 +73,9 @@ impl Pen<'_> {
             }
             Role::Look => (palette.look, palette.card, edge(1.4, palette.look), true),
             Role::StartLine => (palette.chalk, palette.card, edge(1.1, palette.chalk), true),
-            Role::Pull | Role::CheckPull => (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true),
+            Role::Pull | Role::CheckPull => {
+                (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true)
+            }
             Role::Dimension => (palette.ink, palette.paper, Stroke::NONE, false),
             Role::CornerLetter => (palette.paper, palette.ink, Stroke::NONE, true),
             Role::BoardLabel => (Color32::from_black_alpha(150), Color32::TRANSPARENT, Stroke::NONE, false),
@@ -145,7 +148,7 @@ impl Pen<'_> {
 /// The rings of a plate, curves flattened, paper mm.
 fn rings(path: &kurbo::BezPath) -> Vec<Vec<Point>> {
     let mut rings: Vec<Vec<Point>> = Vec::new();
-    path.flatten(0.03, |element| match element {
+    kurbo::flatten(path, 0.03, |element| match element {
         PathEl::MoveTo(p) => rings.push(vec![Point::new(p.x, p.y)]),
         PathEl::LineTo(p) => {
             if let Some(ring) = rings.last_mut() {

@@ -13,17 +13,16 @@ mod view;
 pub(crate) use label::Placed;
 pub(crate) use overlay::{Ghost, Overlay, anchor_of};
 pub(crate) use scene::Scene;
-pub(crate) use snap::{Catch, Hint, Snapped};
+pub(crate) use snap::{Catch, Snapped};
 pub(crate) use view::{Span, View};
 
 use crate::action::Actions;
-use crate::document::Document;
 use crate::compute::Compute;
+use crate::document::Document;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
-use egui::{CursorIcon, EventFilter, Id, Key, PointerButton, Response, Sense, Ui};
-use plan::Point;
+use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Response, Sense, Ui};
 
 /// The canvas' own state: what is not in the plan.
 pub(crate) struct Canvas {
@@ -35,8 +34,6 @@ pub(crate) struct Canvas {
     painted: paint::Cache,
     /// Pennants as they were last placed, to be clicked.
     pub(crate) pennants: Vec<Placed>,
-    /// Where the pointer is on the plan.
-    pub(crate) pointer: Option<Point>,
     panning: bool,
 }
 
@@ -57,6 +54,13 @@ pub(crate) struct Shown<'a> {
     pub(crate) pulls: bool,
 }
 
+/// What came of a frame's events.
+pub(crate) struct Interacted {
+    pub(crate) tool: Tool,
+    pub(crate) overlay: Overlay,
+    pub(crate) painter: Painter,
+}
+
 impl Default for Canvas {
     fn default() -> Self {
         Self {
@@ -66,7 +70,6 @@ impl Default for Canvas {
             scene: Scene::default(),
             painted: paint::Cache::default(),
             pennants: Vec::new(),
-            pointer: None,
             panning: false,
         }
     }
@@ -78,31 +81,29 @@ impl Canvas {
         Id::unique("startrow canvas")
     }
 
-    /// Shows the canvas in all the room `ui` has, and lets the tool act.
-    pub(crate) fn show(&mut self, ui: &mut Ui, shown: &Shown<'_>, tool: Tool, actions: &mut Actions) -> (Tool, Response) {
+    /// Takes all the room `ui` has, and lets the tool act. Painting follows once what the tool asked
+    /// for is done, so that the floor under a drag is this frame's.
+    pub(crate) fn interact(
+        &mut self,
+        ui: &mut Ui,
+        shown: &Shown<'_>,
+        tool: Tool,
+        actions: &mut Actions,
+    ) -> Interacted {
         let rect = ui.available_rect_before_wrap();
         ui.advance_cursor_after_rect(rect);
         let response = ui.interact(rect, Self::id(), Sense::click_and_drag());
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, &shown.label));
         if response.has_focus() {
-            let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, escape: true, tab: false };
+            let filter =
+                EventFilter { horizontal_arrows: true, vertical_arrows: true, escape: true, tab: false };
             ui.memory_mut(|memory| memory.set_focus_lock_filter(Self::id(), filter));
         }
         self.view.rect = rect;
         self.bring_into_view(shown);
         self.navigate(ui, &response);
 
-        let surroundings = Surroundings {
-            plan: shown.document.plan(),
-            house: shown.compute.house().map(|house| &**house),
-            is_current: shown.compute.is_current(),
-            view: &self.view,
-            pennants: &self.pennants,
-            selected: shown.selected,
-            grid: self.grid,
-            free: ui.input(|input| input.modifiers.alt),
-            square: ui.input(|input| !input.modifiers.shift),
-        };
+        let surroundings = self.surroundings(ui.ctx(), shown);
         let mut tool = tool;
         if !self.panning {
             for event in pointer_events(ui, &response, &self.view) {
@@ -110,12 +111,25 @@ impl Canvas {
             }
         }
         let overlay = tool.overlay(&surroundings);
-        self.pointer = response.hover_pos().map(|pos| self.view.plan_from_screen(pos));
         if let Some(icon) = self.cursor(ui, &response, &overlay) {
-            ui.set_cursor(icon);
+            ui.ctx().set_cursor_icon(icon);
         }
-        self.paint(ui, shown, &overlay);
-        (tool, response)
+        Interacted { tool, overlay, painter: ui.painter_at(rect) }
+    }
+
+    /// What a tool sees now.
+    pub(crate) fn surroundings<'a>(&'a self, ctx: &egui::Context, shown: &Shown<'a>) -> Surroundings<'a> {
+        Surroundings {
+            plan: shown.document.plan(),
+            house: shown.compute.house().map(|house| &**house),
+            is_current: shown.compute.is_current(),
+            view: &self.view,
+            pennants: &self.pennants,
+            selected: shown.selected,
+            grid: self.grid,
+            free: ctx.input(|input| input.modifiers.alt),
+            square: ctx.input(|input| !input.modifiers.shift),
+        }
     }
 
     fn bring_into_view(&mut self, shown: &Shown<'_>) {
@@ -165,38 +179,28 @@ impl Canvas {
         overlay.cursor
     }
 
-    fn paint(&mut self, ui: &Ui, shown: &Shown<'_>, overlay: &Overlay) {
-        let palette = Palette::current(ui.ctx());
-        let painter = ui.painter_at(self.view.rect);
+    /// Paints the table, the floor and what lies over it.
+    pub(crate) fn paint(&mut self, painter: &Painter, shown: &Shown<'_>, overlay: &Overlay) {
+        let palette = Palette::current(painter.ctx());
         painter.rect_filled(self.view.rect, 0.0, palette.paper);
         if self.grid {
-            grid::paint(&painter, &self.view, palette);
+            grid::paint(painter, &self.view, palette);
         }
         if let Some(house) = shown.compute.house() {
             self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls);
-            self.painted.paint(&painter, &self.scene, &self.view, palette);
+            self.painted.paint(painter, &self.scene, &self.view, palette);
             let selected_flag = match shown.selected {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
-            self.pennants = label::paint(&painter, &self.scene, &self.view, palette, selected_flag);
+            self.pennants = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
         } else {
             self.scene.clear();
             self.pennants.clear();
         }
         let units = shown.document.plan().units;
         let stale = !shown.compute.is_current();
-        overlay::paint(&painter, overlay, shown, &self.view, palette, units, stale);
-    }
-}
-
-trait SetCursor {
-    fn set_cursor(&self, icon: CursorIcon);
-}
-
-impl SetCursor for Ui {
-    fn set_cursor(&self, icon: CursorIcon) {
-        self.ctx().set_cursor_icon(icon);
+        overlay::paint(painter, overlay, shown, &self.view, palette, units, stale);
     }
 }
 

@@ -1,10 +1,10 @@
 //! What lies over the floor: hover, selection and its handles, what is being drawn, catching, hints.
 
+use super::Shown;
 use super::paint::chalk;
 use super::snap::{Hint, Snapped};
 use super::view::View;
-use super::Shown;
-use crate::edit::doorway_ends;
+use crate::geometry::doorway_ends;
 use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
@@ -50,16 +50,23 @@ impl Overlay {
             Pick::Nothing => (None, String::new()),
             Pick::Flag(flag) => {
                 let flag = around.house.and_then(|house| house.flags.get(flag));
-                (Some(CursorIcon::PointingHand), flag.map(|f| format!("{} · {}", f.place, f.mend)).unwrap_or_default())
+                (
+                    Some(CursorIcon::PointingHand),
+                    flag.map(|f| format!("{} · {}", f.place, f.mend)).unwrap_or_default(),
+                )
             }
             Pick::Corner(room, _) => {
                 let name = plan.rooms.get(room).map_or("", |room| &room.name);
                 (Some(CursorIcon::Grab), format!("Corner of {name} · drag it"))
             }
             Pick::Wall(room, wall) => {
-                let length = plan.rooms.get(room).and_then(|r| r.wall_line(wall)).map_or(0.0, |(a, b)| a.distance(b));
+                let length =
+                    plan.rooms.get(room).and_then(|r| r.wall_line(wall)).map_or(0.0, |(a, b)| a.distance(b));
                 let name = names::wall(plan, room, wall);
-                (Some(CursorIcon::Grab), format!("{name} · {} · drag it, or click and type", format_length(length, units)))
+                (
+                    Some(CursorIcon::Grab),
+                    format!("{name} · {} · drag it, or click and type", format_length(length, units)),
+                )
             }
             Pick::Doorway(doorway) => {
                 let name = plan.doorways.get(doorway).map_or("", |d| &d.name);
@@ -69,7 +76,9 @@ impl Overlay {
                 let name = plan.fixtures.get(fixture).map_or("", |f| &f.name);
                 (Some(CursorIcon::Grab), format!("{name} · drag it"))
             }
-            Pick::Line => (Some(CursorIcon::Grab), "Start line · drag it, or double-click for the best".into()),
+            Pick::Line => {
+                (Some(CursorIcon::Grab), "Start line · drag it, or double-click for the best".into())
+            }
             Pick::Board(board) => (
                 Some(CursorIcon::Default),
                 around.house.and_then(|house| crate::card::board_line(house, board)).unwrap_or_default(),
@@ -99,7 +108,8 @@ pub(crate) fn anchor_of(selected: Selected, plan: &Plan, house: Option<&House>) 
         Selected::Board(board) => {
             let house = house?;
             let outline = &house.floor.boards.get(board)?.outline.outer;
-            super::Span::of(outline.iter().map(|p| house.site.frame.plan_from_row(*p))).map(|span| span.centre())
+            super::Span::of(outline.iter().map(|p| house.site.frame.plan_from_row(*p)))
+                .map(|span| span.centre())
         }
         Selected::Flag(flag) => house?.flags.get(flag).map(|flag| flag.at),
         Selected::Line => house?.setout.line.as_ref().map(|line| line.from.lerp(line.to, 0.5)),
@@ -157,7 +167,8 @@ impl Brush<'_> {
         for room in &plan.rooms {
             let points: Vec<_> = room.outline().into_iter().map(|(p, _)| p).collect();
             if bare {
-                let ground = if room.covering == Covering::Boards { palette.card } else { palette.other_floor };
+                let ground =
+                    if room.covering == Covering::Boards { palette.card } else { palette.other_floor };
                 let mut mesh = egui::Mesh::default();
                 for quad in super::trapezoid::fill(std::slice::from_ref(&points)) {
                     let Ok(first) = u32::try_from(mesh.vertices.len()) else { continue };
@@ -170,7 +181,13 @@ impl Brush<'_> {
                 self.painter.add(Shape::mesh(mesh));
                 if let Some(span) = super::Span::of(points.iter().copied()) {
                     let font = strong_font(14.0);
-                    self.painter.text(self.at(span.centre()), Align2::CENTER_CENTER, &room.name, font, palette.weak);
+                    self.painter.text(
+                        self.at(span.centre()),
+                        Align2::CENTER_CENTER,
+                        &room.name,
+                        font,
+                        palette.weak,
+                    );
                 }
             }
             self.ring(points, Stroke::new(1.4, palette.ink));
@@ -214,7 +231,9 @@ impl Brush<'_> {
                 self.ring(fixture.outline.iter().copied(), stroke);
             }
             Selected::Board(board) => {
-                let Some((house, board)) = house.and_then(|h| Some((h, h.floor.boards.get(board)?))) else { return };
+                let Some((house, board)) = house.and_then(|h| Some((h, h.floor.boards.get(board)?))) else {
+                    return;
+                };
                 self.ring(board.outline.outer.iter().map(|p| house.site.frame.plan_from_row(*p)), stroke);
             }
             Selected::Line => {
@@ -240,7 +259,9 @@ impl Brush<'_> {
         if let Some(room) = selected.room().and_then(|room| plan.rooms.get(room)) {
             for (index, wall) in room.walls.iter().enumerate() {
                 handle(wall.corner);
-                let (Some((a, b)), Some((_, away))) = (room.wall_line(index), room.wall_axes(index)) else { continue };
+                let (Some((a, b)), Some((_, away))) = (room.wall_line(index), room.wall_axes(index)) else {
+                    continue;
+                };
                 let room_for_figure = self.view.points(a.distance(b)) > 46.0;
                 let is_it = matches!(selected, Selected::Wall(_, wall) if wall == index);
                 if room_for_figure && !is_it {
@@ -279,7 +300,11 @@ impl Brush<'_> {
                         let back = Stroke::new(1.0, palette.weak);
                         self.painter.extend(Shape::dashed_line(&[self.at(*next), points[0]], back, 5.0, 5.0));
                     }
-                    let shown = if typed.is_empty() { format_length(last.distance(*next), self.units) } else { typed.clone() };
+                    let shown = if typed.is_empty() {
+                        format_length(last.distance(*next), self.units)
+                    } else {
+                        typed.clone()
+                    };
                     let middle = self.at(last.lerp(*next, 0.5));
                     self.figure(middle - vec2(0.0, 16.0), &shown);
                 }
@@ -321,7 +346,12 @@ impl Brush<'_> {
         match snapped.hint {
             None => {}
             Some(Hint::Corner) => {
-                self.painter.rect_stroke(Rect::from_center_size(at, Vec2::splat(11.0)), 0.0, stroke, StrokeKind::Middle);
+                self.painter.rect_stroke(
+                    Rect::from_center_size(at, Vec2::splat(11.0)),
+                    0.0,
+                    stroke,
+                    StrokeKind::Middle,
+                );
             }
             Some(Hint::Edge) => {
                 self.painter.circle_stroke(at, 5.5, stroke);

@@ -85,7 +85,10 @@ impl Brush<'_> {
             // Joints fade as boards grow small, or the floor turns into a dark mesh.
             Role::Board { .. } => {
                 let strength = ((self.board_points - 2.0) / 10.0).clamp(0.0, 0.85);
-                Stroke::new(if self.board_points > 40.0 { 1.2 } else { 0.8 }, palette.seam.gamma_multiply(strength))
+                Stroke::new(
+                    if self.board_points > 40.0 { 1.2 } else { 0.8 },
+                    palette.seam.gamma_multiply(strength),
+                )
             }
             Role::FlaggedBoard => Stroke::new(1.6, palette.fault),
             Role::WallFace => Stroke::new(1.5, palette.wall_face),
@@ -173,7 +176,7 @@ impl Brush<'_> {
 }
 
 fn size(quad: &[Point; 4]) -> f64 {
-    crate::edit::area(quad.iter().copied())
+    crate::geometry::area(quad.iter().copied())
 }
 
 pub(super) fn add_quad(mesh: &mut Mesh, corners: [Pos2; 4], color: Color32) {
@@ -209,7 +212,8 @@ pub(super) fn chalk(points: &[Pos2], color: Color32, shapes: &mut Vec<Shape>) {
             let off = (next() - 0.5) * 4.6;
             let end = (at + streak).min(length);
             let ends = [from + along * at + across * off, from + along * end + across * off];
-            shapes.push(Shape::line_segment(ends, Stroke::new(0.9, color.gamma_multiply(0.25 + 0.4 * next()))));
+            shapes
+                .push(Shape::line_segment(ends, Stroke::new(0.9, color.gamma_multiply(0.25 + 0.4 * next()))));
             at += streak * 0.7;
         }
     }

@@ -76,7 +76,7 @@ impl Scene {
 fn part(shape: &drawing::Shape) -> Part {
     let mut lines: Vec<(Vec<Point>, bool)> = Vec::new();
     // A quarter of a millimetre: under a point of the screen up to four times life size.
-    shape.path.flatten(0.25, |element| match element {
+    kurbo::flatten(&shape.path, 0.25, |element| match element {
         PathEl::MoveTo(p) => lines.push((vec![Point::new(p.x, p.y)], false)),
         PathEl::LineTo(p) => {
             if let Some((points, _)) = lines.last_mut() {
@@ -95,7 +95,8 @@ fn part(shape: &drawing::Shape) -> Part {
         PathEl::QuadTo(..) | PathEl::CurveTo(..) => {}
     });
     lines.retain(|(points, _)| points.len() > 1);
-    let rings: Vec<_> = lines.iter().filter(|(_, closed)| *closed).map(|(points, _)| points.clone()).collect();
+    let rings: Vec<_> =
+        lines.iter().filter(|(_, closed)| *closed).map(|(points, _)| points.clone()).collect();
     let fill = if is_filled(shape.role) { trapezoid::fill(&rings) } else { Vec::new() };
     Part { role: shape.role, board: shape.board, fill, lines }
 }

@@ -2,7 +2,7 @@
 
 use super::grid::catch_step;
 use super::view::View;
-use crate::edit::to_segment;
+use crate::geometry::to_segment;
 use plan::{Plan, Point};
 
 /// How near the pointer must be, points of the screen.
@@ -57,7 +57,9 @@ impl Catch<'_> {
     fn edges(&self) -> impl Iterator<Item = (Point, Point)> {
         let rooms = self.plan.rooms.iter().flat_map(|room| {
             let points = room.outline();
-            (0..points.len()).map(move |i| (points[i].0, points[(i + 1) % points.len()].0)).collect::<Vec<_>>()
+            (0..points.len())
+                .map(move |i| (points[i].0, points[(i + 1) % points.len()].0))
+                .collect::<Vec<_>>()
         });
         let fixtures = self.plan.fixtures.iter().flat_map(|fixture| {
             let points = &fixture.outline;
@@ -85,7 +87,9 @@ impl Catch<'_> {
             let near = |corner: &Point| (of(*corner) - of(p)).abs();
             let first = self.previous.filter(|corner| near(corner) < reach);
             first.or_else(|| {
-                self.corners().filter(|corner| near(corner) < reach).min_by(|a, b| near(a).total_cmp(&near(b)))
+                self.corners()
+                    .filter(|corner| near(corner) < reach)
+                    .min_by(|a, b| near(a).total_cmp(&near(b)))
             })
         };
         let (by_x, by_y) = (in_line(|p| p.x), in_line(|p| p.y));
@@ -143,7 +147,8 @@ mod tests {
     #[test]
     fn catches_in_order() {
         let mut plan = Plan::new("Test");
-        crate::edit::add_room(&mut plan, &[(0.0, 0.0), (4013.0, 0.0), (4013.0, 3000.0)].map(Point::from));
+        plan::edit::add_room(&mut plan, &[(0.0, 0.0), (4013.0, 0.0), (4013.0, 3000.0)].map(Point::from))
+            .unwrap();
         let corner = snap(&plan, None, false, false, (3990.0, 30.0));
         assert_eq!(corner, Snapped { at: Point::new(4013.0, 0.0), hint: Some(Hint::Corner) });
         let edge = snap(&plan, None, false, false, (4000.0, 1500.0));

@@ -51,16 +51,17 @@ mod tests {
     }
 
     fn area(rings: &[Vec<Point>]) -> f64 {
-        fill(rings).into_iter().map(|quad| crate::edit::area(quad.into_iter())).sum()
+        fill(rings).into_iter().map(|quad| crate::geometry::area(quad.into_iter())).sum()
     }
 
     // Areas in closed form.
     #[test]
     fn fills_what_the_shoelace_formula_says() {
-        let notched = ring(&[(0., 0.), (10., 0.), (10., 4.), (6., 4.), (6., 2.), (4., 2.), (4., 4.), (0., 4.)]);
+        let notched =
+            ring(&[(0., 0.), (10., 0.), (10., 4.), (6., 4.), (6., 2.), (4., 2.), (4., 4.), (0., 4.)]);
         assert_eq!(area(std::slice::from_ref(&notched)), 36.0);
         let slanted = ring(&[(0., 0.), (7., 1.), (9., 6.), (2., 5.)]);
-        let expected = crate::edit::area(slanted.iter().copied());
+        let expected = crate::geometry::area(slanted.iter().copied());
         assert!((area(&[slanted]) - expected).abs() < 1e-9);
         let square = ring(&[(0., 0.), (10., 0.), (10., 10.), (0., 10.)]);
         let hole = ring(&[(2., 2.), (2., 5.), (5., 5.), (5., 2.)]);

@@ -51,7 +51,12 @@ fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -
     let indent = 22.0;
     let limit = names::length(flag.limit, units);
     let head = format!("{} {}", flag.kind.word(), names::length(flag.figure.round(), units));
-    let place = ui.painter().layout(format!("{} · limit {limit}", flag.place), text_font(12.5), palette.weak, width - indent);
+    let place = ui.painter().layout(
+        format!("{} · limit {limit}", flag.place),
+        text_font(12.5),
+        palette.weak,
+        width - indent,
+    );
     let mend = ui.painter().layout(flag.mend.clone(), text_font(12.5), palette.weak, width - indent);
     let height = 19.0 + place.size().y + mend.size().y + 6.0;
     let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
@@ -87,7 +92,13 @@ fn small_pennant(ui: &Ui, at: egui::Pos2, severity: Severity, palette: &Palette)
             ui.painter().add(Shape::convex_polygon(hoist.to_vec(), palette.fault, Stroke::NONE));
         }
         Severity::Look => {
-            let outline = vec![corner(0.0, 0.0), corner(w - tail, 0.0), corner(w, h / 2.0), corner(w - tail, h), corner(0.0, h)];
+            let outline = vec![
+                corner(0.0, 0.0),
+                corner(w - tail, 0.0),
+                corner(w, h / 2.0),
+                corner(w - tail, h),
+                corner(0.0, h),
+            ];
             ui.painter().add(Shape::closed_line(outline, Stroke::new(1.4, palette.look)));
         }
     }

@@ -28,10 +28,19 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     };
     let units = facts.plan.units;
     let widest = |list: &[::fit::Continuous]| list.iter().map(|c| c.extent).fold(0.0, f64::max);
-    let against = |mm: f64, limit: f64| format!("{} of {}", names::length(mm.round(), units), names::length(limit, units));
+    let against = |mm: f64, limit: f64| {
+        format!("{} of {}", names::length(mm.round(), units), names::length(limit, units))
+    };
     line(ui, "Widest across the boards", against(widest(&house.fit.widths), facts.plan.rules.greatest_width));
-    line(ui, "Longest along the boards", against(widest(&house.fit.lengths), facts.plan.rules.greatest_length));
-    note(ui, "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.");
+    line(
+        ui,
+        "Longest along the boards",
+        against(widest(&house.fit.lengths), facts.plan.rules.greatest_length),
+    );
+    note(
+        ui,
+        "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.",
+    );
     if house.fit.slides.is_empty() {
         return;
     }
@@ -54,5 +63,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         note(ui, format!("and {} more", house.fit.slides.len() - LISTED));
     }
     note(ui, "Under a fitted lining or a kick a board cannot fold: shave the lock, glue and tape the joint.");
-    caution(ui, "Undercutting and sawing make fine dust: extraction, mask, eye and ear protection. Old adhesive may hold asbestos; have it tested first.");
+    caution(
+        ui,
+        "Undercutting and sawing make fine dust: extraction, mask, eye and ear protection. Old adhesive may hold asbestos; have it tested first.",
+    );
 }

@@ -58,7 +58,9 @@ fn stock(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     figure("Tongue", stock.tongue, |s, mm| s.tongue = mm);
     figure("Kerf", stock.kerf, |s, mm| s.kerf = mm);
     with(ui, "Ten boards laid dry measure", |ui| {
-        if let Some(width) = field::optional_length(ui, "width of ten boards laid dry", stock.ten_boards, units) {
+        if let Some(width) =
+            field::optional_length(ui, "width of ten boards laid dry", stock.ten_boards, units)
+        {
             actions.edit("measured width", move |plan| plan.stock.ten_boards = width);
         }
     });
@@ -93,9 +95,12 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                         plan.stock.lengths.remove(index);
                     });
                 }
-                if let Some(count) = field::whole(ui, "boards of this length in a pack", u64::from(length.per_pack)) {
+                if let Some(count) =
+                    field::whole(ui, "boards of this length in a pack", u64::from(length.per_pack))
+                {
                     let per_pack = u32::try_from(count).unwrap_or(u32::MAX);
-                    actions.edit("boards in a pack", move |plan| plan.stock.lengths[index].per_pack = per_pack);
+                    actions
+                        .edit("boards in a pack", move |plan| plan.stock.lengths[index].per_pack = per_pack);
                 }
                 if let Some(mm) = field::length(ui, "board length", length.length, plan.units) {
                     actions.edit("board length", move |plan| plan.stock.lengths[index].length = mm);
@@ -138,7 +143,10 @@ fn rules(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     figure("Greatest continuous width", rules.greatest_width, |r, mm| r.greatest_width = mm);
     figure("Greatest continuous length", rules.greatest_length, |r, mm| r.greatest_length = mm);
     figure("The line is snapped true to", rules.line_tolerance, |r, mm| r.line_tolerance = mm);
-    note(ui, "Common practice unless the guide names a source. Local code and the makers' sheets come first.");
+    note(
+        ui,
+        "Common practice unless the guide names a source. Local code and the makers' sheets come first.",
+    );
     if *rules != Rules::default() && act(ui, "back to the usual rules").clicked() {
         actions.edit("usual rules", |plan| plan.rules = Rules::default());
     }

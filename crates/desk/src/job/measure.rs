@@ -53,7 +53,10 @@ fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     for problem in facts.problems {
         let shown = ui
             .scope(|ui| {
-                ui.label(egui::RichText::new(format!("{}: {}", problem.place_name, problem.what)).color(palette.fault));
+                ui.label(
+                    egui::RichText::new(format!("{}: {}", problem.place_name, problem.what))
+                        .color(palette.fault),
+                );
                 note(ui, &problem.mend);
             })
             .response;
@@ -89,7 +92,9 @@ fn go(facts: &Facts<'_>, selected: Selected, actions: &mut Actions) {
 fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> bool {
     let palette = Palette::current(ui.ctx());
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::click());
-    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, selected, format!("{name}, {figure}")));
+    response.widget_info(|| {
+        egui::WidgetInfo::selected(egui::Role::Button, true, selected, format!("{name}, {figure}"))
+    });
     if selected {
         ui.painter().rect_filled(rect.expand2(vec2(6.0, 0.0)), 3.0, palette.chalk_wash);
     }
@@ -104,7 +109,9 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Rooms");
     for (index, room) in plan.rooms.iter().enumerate() {
-        let area = names::area(crate::edit::area(room.outline().into_iter().map(|(p, _)| p).collect::<Vec<_>>().into_iter()));
+        let area = names::area(crate::geometry::area(
+            room.outline().into_iter().map(|(p, _)| p).collect::<Vec<_>>().into_iter(),
+        ));
         let figure = format!("{area} {}", names::covering(&room.covering));
         let selected = facts.selected.room() == Some(index);
         if item(ui, &room.name, &figure, selected) {

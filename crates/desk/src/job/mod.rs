@@ -118,9 +118,9 @@ impl Job {
                     *open = !*open;
                 }
                 if *open {
-                    egui::Frame::new().inner_margin(egui::Margin { left: 12, right: 4, top: 6, bottom: 14 }).show(
-                        ui,
-                        |ui| {
+                    egui::Frame::new()
+                        .inner_margin(egui::Margin { left: 12, right: 4, top: 6, bottom: 14 })
+                        .show(ui, |ui| {
                             ui.set_width(ui.available_width());
                             ui.push_id(step.name(), |ui| match step {
                                 Step::Measure => measure::show(ui, facts, actions),
@@ -131,8 +131,7 @@ impl Job {
                                 Step::Order => order::show(ui, facts, actions),
                                 Step::Print => self.print.show(ui, facts, actions),
                             });
-                        },
-                    );
+                        });
                 }
             }
             ui.add_space(20.0);
@@ -146,7 +145,9 @@ fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
     let (place, _) = ui.allocate_exact_size(vec2(ui.available_width(), 36.0), Sense::hover());
     let id = Id::unique(("job step", step.name()));
     let response = ui.interact(place, id, Sense::click());
-    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, open, format!("{}: {state}", step.name())));
+    response.widget_info(|| {
+        WidgetInfo::selected(egui::Role::Button, true, open, format!("{}: {state}", step.name()))
+    });
     let painter = ui.painter_at(place.expand(3.0));
     let ink = if response.hovered() || response.has_focus() { palette.chalk } else { palette.ink };
     let name = painter.text(place.left_center(), Align2::LEFT_CENTER, step.name(), strong_font(16.0), ink);
@@ -162,7 +163,12 @@ fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
         painter.hline(place.x_range(), place.bottom(), Stroke::new(1.0, palette.rule));
     }
     if response.has_focus() {
-        painter.rect_stroke(place.expand2(vec2(3.0, -3.0)), 3.0, Stroke::new(1.0, palette.chalk), egui::StrokeKind::Inside);
+        painter.rect_stroke(
+            place.expand2(vec2(3.0, -3.0)),
+            3.0,
+            Stroke::new(1.0, palette.chalk),
+            egui::StrokeKind::Inside,
+        );
     }
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }

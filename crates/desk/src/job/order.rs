@@ -53,7 +53,10 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, _actions: &mut Actions) {
         heading(ui, "Notch");
         note(ui, format!("{}, drawn on the saw list", names::count(saw.notches.len(), "board", "boards")));
     }
-    caution(ui, "Saws: guards on, ears and eyes covered, wood dust extracted. The maker's instructions come first.");
+    caution(
+        ui,
+        "Saws: guards on, ears and eyes covered, wood dust extracted. The maker's instructions come first.",
+    );
 }
 
 fn settings(ui: &mut Ui, facts: &Facts<'_>, title: &str, entries: &[SawEntry]) {

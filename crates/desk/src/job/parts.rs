@@ -37,9 +37,12 @@ pub(crate) fn note(ui: &mut Ui, text: impl Into<String>) {
 pub(super) fn caution(ui: &mut Ui, text: &str) {
     let palette = Palette::current(ui.ctx());
     ui.add_space(4.0);
-    let shown = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 0, top: 1, bottom: 1 }).show(ui, |ui| {
-        ui.label(RichText::new(text).size(12.5).color(palette.ink));
-    });
+    let shown = egui::Frame::new().inner_margin(egui::Margin { left: 10, right: 0, top: 1, bottom: 1 }).show(
+        ui,
+        |ui| {
+            ui.label(RichText::new(text).size(12.5).color(palette.ink));
+        },
+    );
     let rect = shown.response.rect;
     ui.painter().vline(rect.left() + 2.0, rect.y_range(), egui::Stroke::new(3.0, palette.look));
 }

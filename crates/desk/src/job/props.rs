@@ -3,17 +3,17 @@
 use super::parts::{act, choose, heading, note, with};
 use crate::action::Actions;
 use crate::command::Command;
-use crate::edit;
 use crate::field;
 use crate::names;
 use egui::Ui;
+use plan::edit;
 use plan::{Beyond, Bow, Covering, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Side, Units, WallFace};
 
 pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Actions) {
     let Some(drawn) = plan.rooms.get(room) else { return };
     with(ui, "Name", |ui| {
         if let Some(name) = field::words(ui, "name of the room", &drawn.name, 150.0) {
-            actions.edit("rename room", move |plan| edit::rename_room(plan, room, &name));
+            actions.try_edit("rename room", move |plan| edit::rename_room(plan, room, &name));
         }
     });
     let is_boarded = drawn.covering == Covering::Boards;
@@ -30,7 +30,8 @@ pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Ac
     if let Covering::Other(what) = &drawn.covering {
         with(ui, "What lies there", |ui| {
             if let Some(what) = field::words(ui, "what covers the room", what, 110.0) {
-                actions.edit("change covering", move |plan| plan.rooms[room].covering = Covering::Other(what));
+                actions
+                    .edit("change covering", move |plan| plan.rooms[room].covering = Covering::Other(what));
             }
         });
     }
@@ -44,7 +45,7 @@ pub(crate) fn wall_length(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, ac
             && length > 0.0
         {
             let name = format!("wall length, {}", names::wall(plan, room, wall));
-            actions.edit(name, move |plan| edit::set_wall_length(plan, room, wall, length, true));
+            actions.try_edit(name, move |plan| edit::set_wall_length(plan, room, wall, length, true));
         }
     });
 }
@@ -59,7 +60,8 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
         if let Some(length) = field::length(ui, "length of the wall, only its corner moving", length, units)
             && length > 0.0
         {
-            actions.edit("wall length", move |plan| edit::set_wall_length(plan, room, wall, length, false));
+            actions
+                .try_edit("wall length", move |plan| edit::set_wall_length(plan, room, wall, length, false));
         }
     });
     with(ui, "Boards meet", |ui| {
@@ -74,7 +76,10 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
     for (index, bow) in drawn.bow.iter().copied().enumerate() {
         ui.push_id(index, |ui| bow_line(ui, bow, units, room, wall, index, actions));
     }
-    note(ui, "How far the wall stands back from the straight line between its corners; less than 0 where it bulges in.");
+    note(
+        ui,
+        "How far the wall stands back from the straight line between its corners; less than 0 where it bulges in.",
+    );
     ui.horizontal(|ui| {
         if act(ui, "add an offset").clicked() {
             actions.edit("add bow offset", move |plan| add_bow(plan, room, wall));
@@ -88,7 +93,15 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
     });
 }
 
-fn bow_line(ui: &mut Ui, bow: Bow, units: Units, room: usize, wall: usize, index: usize, actions: &mut Actions) {
+fn bow_line(
+    ui: &mut Ui,
+    bow: Bow,
+    units: Units,
+    room: usize,
+    wall: usize,
+    index: usize,
+    actions: &mut Actions,
+) {
     with(ui, "at · back", |ui| {
         if act(ui, "remove").clicked() {
             actions.edit("remove bow offset", move |plan| {
@@ -154,10 +167,14 @@ pub(crate) fn corner_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, a
     heading(ui, &format!("Corner {}", wall + 1));
     with(ui, "From the left · from the foot", |ui| {
         if let Some(y) = field::number(ui, "corner's y, mm", corner.y) {
-            actions.edit("move corner", move |plan| edit::move_corner(plan, room, wall, Point::new(corner.x, y)));
+            actions.try_edit("move corner", move |plan| {
+                edit::move_corner(plan, room, wall, Point::new(corner.x, y))
+            });
         }
         if let Some(x) = field::number(ui, "corner's x, mm", corner.x) {
-            actions.edit("move corner", move |plan| edit::move_corner(plan, room, wall, Point::new(x, corner.y)));
+            actions.try_edit("move corner", move |plan| {
+                edit::move_corner(plan, room, wall, Point::new(x, corner.y))
+            });
         }
     });
 }
@@ -212,7 +229,8 @@ fn leaf_lines(ui: &mut Ui, plan: &Plan, index: usize, leaf: Leaf, actions: &mut 
         let current = if leaf.closes_on == Side::Near { near.as_str() } else { "the far side" };
         if let Some(chosen) = choose(ui, "side the leaf closes on", current, &[&near, "the far side"]) {
             let closes_on = if chosen == 0 { Side::Near } else { Side::Far };
-            actions.edit("leaf side", move |plan| plan.doorways[index].leaf = Some(Leaf { closes_on, ..leaf }));
+            actions
+                .edit("leaf side", move |plan| plan.doorways[index].leaf = Some(Leaf { closes_on, ..leaf }));
         }
     });
 }
@@ -320,10 +338,16 @@ pub(crate) fn fixture_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
                 other => other,
             });
         }
-        FixtureKind::TileArea { trim } => figure("Trim width", trim, |trim, _| FixtureKind::TileArea { trim }),
+        FixtureKind::TileArea { trim } => {
+            figure("Trim width", trim, |trim, _| FixtureKind::TileArea { trim })
+        }
         FixtureKind::Rebate { depth } => figure("Depth", depth, |depth, _| FixtureKind::Rebate { depth }),
-        FixtureKind::LowSpot { depth } => figure("Mean depth", depth, |depth, _| FixtureKind::LowSpot { depth }),
-        FixtureKind::Stair { nosing } => figure("Nosing width", nosing, |nosing, _| FixtureKind::Stair { nosing }),
+        FixtureKind::LowSpot { depth } => {
+            figure("Mean depth", depth, |depth, _| FixtureKind::LowSpot { depth })
+        }
+        FixtureKind::Stair { nosing } => {
+            figure("Nosing width", nosing, |nosing, _| FixtureKind::Stair { nosing })
+        }
         FixtureKind::Island | FixtureKind::Column | FixtureKind::Hearth | FixtureKind::Vent => {}
     }
 }

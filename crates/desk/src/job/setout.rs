@@ -40,11 +40,19 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if let Some(snap) = &setout.line {
         for pull in &snap.pulls {
             let room = plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
-            line(ui, &format!("Pull {} from {room}, corner {}", pull.letter, pull.wall + 1), names::length(pull.distance.round(), units));
+            line(
+                ui,
+                &format!("Pull {} from {room}, corner {}", pull.letter, pull.wall + 1),
+                names::length(pull.distance.round(), units),
+            );
         }
         if let Some(check) = &snap.check {
             let room = plan.rooms.get(check.room).map_or("", |room| room.name.as_str());
-            line(ui, &format!("Check {} from {room}, corner {}", check.letter, check.wall + 1), names::length(check.distance.round(), units));
+            line(
+                ui,
+                &format!("Check {} from {room}, corner {}", check.letter, check.wall + 1),
+                names::length(check.distance.round(), units),
+            );
         }
         if let Some(first) = snap.first_rip.and_then(|rip| setout.chosen.rips.get(rip)) {
             let taken_off = (setout.pitch - first.least).max(0.0);
@@ -52,7 +60,11 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             line(ui, "Taken off", names::length(round_tenth(taken_off), units));
         }
     }
-    line(ui, "Safe if the tape is out by", format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)));
+    line(
+        ui,
+        "Safe if the tape is out by",
+        format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)),
+    );
     ui.add_space(4.0);
     note(ui, sentence(facts, house));
     ui.horizontal(|ui| {
@@ -70,9 +82,14 @@ fn sentence(facts: &Facts<'_>, house: &pipeline::House) -> String {
     let setout = &house.setout;
     let figure = |mm: f64| names::length(round_tenth(mm), units);
     let at = |line: &setout::Candidate| names::binding(plan, line);
-    let mut text = format!("This line leaves {} at the narrowest, at {}.", figure(setout.chosen.narrowest), at(&setout.chosen));
+    let mut text = format!(
+        "This line leaves {} at the narrowest, at {}.",
+        figure(setout.chosen.narrowest),
+        at(&setout.chosen)
+    );
     if setout.chosen.short_length > 0.0 {
-        text += &format!(" {} of edge falls under the least rip.", figure(setout.chosen.short_length.round()));
+        text +=
+            &format!(" {} of edge falls under the least rip.", figure(setout.chosen.short_length.round()));
     }
     let is_best = (setout.chosen.offset - setout.best.offset).abs() < 0.05;
     if !is_best {

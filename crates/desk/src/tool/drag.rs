@@ -3,10 +3,10 @@
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
 use crate::canvas::{Overlay, Snapped};
-use crate::edit;
 use crate::names;
 use egui::CursorIcon;
-use plan::{Plan, Point, StartLine};
+use plan::edit;
+use plan::{Plan, Point, Problem, StartLine};
 
 /// A drag under way.
 #[derive(Debug, Clone, PartialEq)]
@@ -17,11 +17,18 @@ pub(crate) struct Dragging {
     /// For the start line: its v, the rows' unit vector across them, and the pitch.
     line: Option<(f64, Point, f64)>,
     snapped: Option<Snapped>,
+    /// Why the plan cannot follow the pointer here.
+    trouble: Option<String>,
 }
 
 impl Dragging {
     /// Starts dragging what was picked; `None` for what cannot be dragged.
-    pub(super) fn start(what: Pick, from: Point, around: &Surroundings<'_>, actions: &mut Actions) -> Option<Self> {
+    pub(super) fn start(
+        what: Pick,
+        from: Point,
+        around: &Surroundings<'_>,
+        actions: &mut Actions,
+    ) -> Option<Self> {
         let plan = around.plan;
         let name = match what {
             Pick::Corner(room, _) => format!("move corner, {}", plan.rooms.get(room)?.name),
@@ -42,15 +49,26 @@ impl Dragging {
         };
         actions.select(what.selected());
         actions.push(Action::Begin(name));
-        Some(Self { what, from, start: plan.clone(), line, snapped: None })
+        Some(Self { what, from, start: plan.clone(), line, snapped: None, trouble: None })
     }
 
-    pub(super) fn handle(mut self: Box<Self>, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
+    pub(super) fn handle(
+        mut self: Box<Self>,
+        event: Event,
+        around: &Surroundings<'_>,
+        actions: &mut Actions,
+    ) -> Tool {
         match event {
             Event::Drag(p) => {
                 let mut plan = self.start.clone();
-                self.apply(&mut plan, p, around);
-                actions.push(Action::Live(Box::new(plan)));
+                // Where the plan cannot follow, it stays where it last could.
+                match self.apply(&mut plan, p, around) {
+                    Ok(()) => {
+                        self.trouble = None;
+                        actions.push(Action::Live(Box::new(plan)));
+                    }
+                    Err(problem) => self.trouble = Some(format!("{}: {}", problem.place_name, problem.what)),
+                }
                 Tool::Dragging(self)
             }
             Event::DragEnd => {
@@ -65,33 +83,40 @@ impl Dragging {
         }
     }
 
-    fn apply(&mut self, plan: &mut Plan, p: Point, around: &Surroundings<'_>) {
+    fn apply(&mut self, plan: &mut Plan, p: Point, around: &Surroundings<'_>) -> Result<(), Problem> {
         let by = Point::new(p.x - self.from.x, p.y - self.from.y);
         match self.what {
             Pick::Corner(room, wall) => {
-                let Some(old) = self.start.rooms.get(room).and_then(|r| r.walls.get(wall)) else { return };
+                let Some(old) = self.start.rooms.get(room).and_then(|r| r.walls.get(wall)) else {
+                    return Ok(());
+                };
                 // Its own corner must not catch it: neither where it was nor where the drag has it now.
                 let now = around.plan.rooms.get(room).and_then(|r| r.walls.get(wall)).map(|w| w.corner);
                 let except = [old.corner, now.unwrap_or(old.corner)];
                 let snapped = around.snap(old.corner.moved(by.x, by.y), &except);
                 self.snapped = Some(snapped);
-                edit::move_corner(plan, room, wall, snapped.at);
+                edit::move_corner(plan, room, wall, snapped.at)?;
             }
             Pick::Wall(room, wall) => {
-                let Some((_, away)) = self.start.rooms.get(room).and_then(|r| r.wall_axes(wall)) else { return };
+                let Some((_, away)) = self.start.rooms.get(room).and_then(|r| r.wall_axes(wall)) else {
+                    return Ok(());
+                };
                 let mut distance = by.x * away.x + by.y * away.y;
                 if !around.free {
                     let step = if around.view.scale > 0.3 { 1.0 } else { 5.0 };
                     distance = (distance / step).round() * step;
                 }
-                edit::move_wall(plan, room, wall, distance);
+                edit::move_wall(plan, room, wall, distance)?;
             }
             Pick::Doorway(index) => {
-                let Some(doorway) = plan.doorways.get(index) else { return };
-                let Some(room) = plan.room_index(&doorway.room).map(|room| &plan.rooms[room]) else { return };
-                let (Some((along, _)), Some((a, b))) = (room.wall_axes(doorway.wall), room.wall_line(doorway.wall))
+                let Some(doorway) = plan.doorways.get(index) else { return Ok(()) };
+                let Some(room) = plan.room_index(&doorway.room).map(|room| &plan.rooms[room]) else {
+                    return Ok(());
+                };
+                let (Some((along, _)), Some((a, b))) =
+                    (room.wall_axes(doorway.wall), room.wall_line(doorway.wall))
                 else {
-                    return;
+                    return Ok(());
                 };
                 let furthest = (a.distance(b) - doorway.width).max(0.0);
                 let at = (doorway.at + by.x * along.x + by.y * along.y).clamp(0.0, furthest);
@@ -99,8 +124,8 @@ impl Dragging {
                 plan.doorways[index].at = at;
             }
             Pick::Fixture(index) => {
-                let Some(fixture) = plan.fixtures.get_mut(index) else { return };
-                let Some(first) = fixture.outline.first().copied() else { return };
+                let Some(fixture) = plan.fixtures.get_mut(index) else { return Ok(()) };
+                let Some(first) = fixture.outline.first().copied() else { return Ok(()) };
                 let now = around.plan.fixtures.get(index).map(|f| f.outline.clone()).unwrap_or_default();
                 let except: Vec<_> = fixture.outline.iter().copied().chain(now).collect();
                 let snapped = around.snap(first.moved(by.x, by.y), &except);
@@ -111,8 +136,8 @@ impl Dragging {
                 }
             }
             Pick::FixtureCorner(index, corner) => {
-                let Some(fixture) = plan.fixtures.get_mut(index) else { return };
-                let Some(old) = fixture.outline.get(corner).copied() else { return };
+                let Some(fixture) = plan.fixtures.get_mut(index) else { return Ok(()) };
+                let Some(old) = fixture.outline.get(corner).copied() else { return Ok(()) };
                 let now = around.plan.fixtures.get(index).map(|f| f.outline.clone()).unwrap_or_default();
                 let except: Vec<_> = fixture.outline.iter().copied().chain(now).collect();
                 let snapped = around.snap(old.moved(by.x, by.y), &except);
@@ -120,21 +145,28 @@ impl Dragging {
                 reshape(&mut fixture.outline, corner, snapped.at);
             }
             Pick::Line => {
-                let Some((v, across, pitch)) = self.line else { return };
+                let Some((v, across, pitch)) = self.line else { return Ok(()) };
                 let moved = v + by.x * across.x + by.y * across.y;
                 let moved = if around.free { moved } else { moved.round() };
                 plan.start_line = StartLine::At(moved.rem_euclid(pitch));
             }
             Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => {}
         }
+        Ok(())
     }
 
     pub(super) fn overlay(&self) -> Overlay {
         let hint = match self.what {
+            _ if self.trouble.is_some() => self.trouble.clone().unwrap_or_default(),
             Pick::Wall(room, wall) => {
-                format!("{} moves square to itself, its neighbours stretch · Alt: no catching", names::wall(&self.start, room, wall))
+                format!(
+                    "{} moves square to itself, its neighbours stretch · Alt: no catching",
+                    names::wall(&self.start, room, wall)
+                )
             }
-            Pick::Line => "Rips and boards follow · Alt: tenths of a millimetre · Escape puts it back".to_owned(),
+            Pick::Line => {
+                "Rips and boards follow · Alt: tenths of a millimetre · Escape puts it back".to_owned()
+            }
             _ => "Alt: no catching · Escape puts it back".to_owned(),
         };
         Overlay { cursor: Some(CursorIcon::Grabbing), hint, snapped: self.snapped, ..Overlay::default() }

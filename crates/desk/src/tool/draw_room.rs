@@ -3,9 +3,9 @@
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
 use crate::canvas::{Ghost, Overlay, Snapped};
-use crate::edit;
 use crate::select::Selected;
 use egui::CursorIcon;
+use plan::edit;
 use plan::{Point, format_length, parse_length};
 
 /// A typed last wall that ends this near the first corner closes the room, mm; what is missing is said.
@@ -137,14 +137,20 @@ impl DrawRoom {
         let index = around.plan.rooms.len();
         let units = around.plan.units;
         actions.push(Action::Say(if misclosure > 0.05 {
-            format!("The room closes to {}; its last wall ends in the first corner", format_length(misclosure, units))
+            format!(
+                "The room closes to {}; its last wall ends in the first corner",
+                format_length(misclosure, units)
+            )
         } else {
             "The room is closed; name it and say what covers it under Measure".into()
         }));
+        // Tried here first: a room that cannot be added stays on the table to be mended.
+        if let Err(problem) = edit::add_room(&mut around.plan.clone(), &self.corners) {
+            self.trouble = Some(format!("{}; {}", problem.what, problem.mend));
+            return Tool::Room(self);
+        }
         let corners = self.corners;
-        actions.edit("draw room", move |plan| {
-            edit::add_room(plan, &corners);
-        });
+        actions.try_edit("draw room", move |plan| edit::add_room(plan, &corners).map(drop));
         actions.select(Selected::Room(index));
         Tool::Ready(Pick::Nothing)
     }

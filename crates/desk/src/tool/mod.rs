@@ -1,11 +1,11 @@
 //! Tools: each a state that an event turns into the next one. They read the plan and ask for
 //! changes; they never make any.
 
+mod drag;
 mod draw_room;
 mod nudge;
 mod pick;
 mod place;
-mod drag;
 
 pub(crate) use draw_room::DrawRoom;
 pub(crate) use nudge::nudge;

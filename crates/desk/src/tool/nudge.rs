@@ -1,7 +1,7 @@
 //! Moves what is selected by small steps, for the arrow keys.
 
-use crate::edit;
 use crate::select::Selected;
+use plan::edit;
 use plan::{Plan, Point, StartLine};
 
 /// Moves the selection by `by` mm; the step's name, or `None` where nothing moves.
@@ -9,12 +9,12 @@ pub(crate) fn nudge(plan: &mut Plan, selected: Selected, by: Point, line_now: Op
     match selected {
         Selected::Corner(room, wall) => {
             let corner = plan.rooms.get(room)?.walls.get(wall)?.corner;
-            edit::move_corner(plan, room, wall, corner.moved(by.x, by.y));
+            edit::move_corner(plan, room, wall, corner.moved(by.x, by.y)).ok()?;
             Some(format!("move corner, {}", plan.rooms[room].name))
         }
         Selected::Wall(room, wall) => {
             let (_, away) = plan.rooms.get(room)?.wall_axes(wall)?;
-            edit::move_wall(plan, room, wall, by.x * away.x + by.y * away.y);
+            edit::move_wall(plan, room, wall, by.x * away.x + by.y * away.y).ok()?;
             Some(format!("move wall, {}", plan.rooms[room].name))
         }
         Selected::Doorway(index) => {

@@ -1,7 +1,7 @@
 //! What lies under the pointer.
 
 use super::Surroundings;
-use crate::edit::{doorway_ends, is_inside, to_segment};
+use crate::geometry::{doorway_ends, is_inside, to_segment};
 use crate::select::Selected;
 use plan::Point;
 
@@ -52,9 +52,15 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
         .rooms
         .iter()
         .enumerate()
-        .flat_map(|(r, room)| room.walls.iter().enumerate().map(move |(w, wall)| (wall.corner.distance(p), r, w)))
+        .flat_map(|(r, room)| {
+            room.walls.iter().enumerate().map(move |(w, wall)| (wall.corner.distance(p), r, w))
+        })
         .filter(|(distance, ..)| *distance < reach)
-        .min_by(|a, b| (own_room != Some(a.1), a.0).partial_cmp(&(own_room != Some(b.1), b.0)).unwrap_or(std::cmp::Ordering::Equal));
+        .min_by(|a, b| {
+            (own_room != Some(a.1), a.0)
+                .partial_cmp(&(own_room != Some(b.1), b.0))
+                .unwrap_or(std::cmp::Ordering::Equal)
+        });
     if let Some((_, room, wall)) = corner {
         return Pick::Corner(room, wall);
     }
@@ -87,7 +93,8 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
         .filter_map(|(r, w, room)| {
             let mut points = room.wall_points(w);
             points.push(room.wall_line(w)?.1);
-            let distance = points.windows(2).map(|ends| to_segment(p, ends[0], ends[1]).0).fold(f64::MAX, f64::min);
+            let distance =
+                points.windows(2).map(|ends| to_segment(p, ends[0], ends[1]).0).fold(f64::MAX, f64::min);
             Some((distance, r, w))
         })
         .filter(|(distance, ..)| *distance < around.view.mm(7.0))

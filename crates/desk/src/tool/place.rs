@@ -3,10 +3,15 @@
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
 use crate::canvas::{Ghost, Overlay, Snapped};
-use crate::edit::{self, to_segment};
+use crate::geometry::to_segment;
 use crate::select::Selected;
 use egui::CursorIcon;
-use plan::{Covering, Point};
+use plan::{Covering, FixtureKind, Point, edit};
+
+/// Width of a doorway as it is placed, mm.
+const DOORWAY_WIDTH: f64 = 820.0;
+/// A fixture smaller than this either way is a slip of the hand, mm.
+const LEAST_FIXTURE: f64 = 20.0;
 
 /// A doorway looking for its wall.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -27,8 +32,8 @@ impl PlaceDoorway {
                     return Tool::Doorway(self);
                 };
                 let index = around.plan.doorways.len();
-                actions.edit("place doorway", move |plan| {
-                    edit::add_doorway(plan, room, wall, middle);
+                actions.try_edit("place doorway", move |plan| {
+                    edit::add_doorway(plan, room, wall, middle).map(drop)
                 });
                 actions.select(Selected::Doorway(index));
                 return Tool::Ready(Pick::Nothing);
@@ -44,9 +49,9 @@ impl PlaceDoorway {
             let room = around.plan.rooms.get(room)?;
             let (a, b) = room.wall_line(wall)?;
             let (along, away) = room.wall_axes(wall)?;
-            let at = (middle - edit::DOORWAY_WIDTH / 2.0).clamp(0.0, a.distance(b) - edit::DOORWAY_WIDTH);
+            let at = (middle - DOORWAY_WIDTH / 2.0).clamp(0.0, a.distance(b) - DOORWAY_WIDTH);
             let start = a.moved(along.x * at, along.y * at);
-            let end = start.moved(along.x * edit::DOORWAY_WIDTH, along.y * edit::DOORWAY_WIDTH);
+            let end = start.moved(along.x * DOORWAY_WIDTH, along.y * DOORWAY_WIDTH);
             Some(Ghost::Doorway { start, end, away })
         });
         Overlay {
@@ -62,7 +67,7 @@ fn wall_at(p: Point, around: &Surroundings<'_>) -> Option<(usize, usize, f64)> {
     let boarded = around.plan.rooms.iter().enumerate().filter(|(_, room)| room.covering == Covering::Boards);
     boarded
         .flat_map(|(r, room)| (0..room.walls.len()).filter_map(move |w| Some((r, w, room.wall_line(w)?))))
-        .filter(|(_, _, (a, b))| a.distance(*b) >= edit::DOORWAY_WIDTH)
+        .filter(|(_, _, (a, b))| a.distance(*b) >= DOORWAY_WIDTH)
         .map(|(r, w, (a, b))| (to_segment(p, a, b), r, w))
         .filter(|((distance, _), ..)| *distance < around.view.mm(24.0))
         .min_by(|a, b| a.0.0.total_cmp(&b.0.0))
@@ -104,12 +109,18 @@ impl DrawFixture {
 
     fn finish(self, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
         let (Some(from), Some(to)) = (self.from, self.to) else { return Tool::Fixture(Self::default()) };
-        let mut trial = around.plan.clone();
-        let Some(index) = edit::add_fixture(&mut trial, from, to.at) else {
+        let (a, b) = (from, to.at);
+        if (a.x - b.x).abs() < LEAST_FIXTURE || (a.y - b.y).abs() < LEAST_FIXTURE {
             actions.push(Action::Say("A fixture needs 20 mm each way: drag from corner to corner".into()));
             return Tool::Fixture(Self::default());
-        };
-        actions.edit("draw fixture", move |plan| *plan = trial);
+        }
+        let index = around.plan.fixtures.len();
+        let (left, right) = (a.x.min(b.x), a.x.max(b.x));
+        let (low, high) = (a.y.min(b.y), a.y.max(b.y));
+        let outline = [(left, low), (right, low), (right, high), (left, high)].map(Point::from);
+        actions.try_edit("draw fixture", move |plan| {
+            edit::add_fixture(plan, FixtureKind::Island, &outline).map(drop)
+        });
         actions.select(Selected::Fixture(index));
         Tool::Ready(Pick::Nothing)
     }
