@@ -388,10 +388,12 @@ impl Desk {
         }
     }
 
-    /// Applies what was asked for, in order; whether there was anything.
+    /// Applies what was asked for, in order; whether anything changed by it.
     fn apply(&mut self, ctx: &Context, actions: &mut Actions) -> bool {
         let asked = actions.take();
-        let any = !asked.is_empty();
+        let before = self.document.revision();
+        // A drag held still asks for the same plan over and over: that is no change.
+        let only_live = asked.iter().all(|action| matches!(action, Action::Live(_) | Action::LiveLine(_)));
         for action in asked {
             match action {
                 Action::Run(command) => self.command(ctx, command),
@@ -421,11 +423,12 @@ impl Desk {
                 Action::Say(text) => self.said = Some(text),
             }
         }
-        if any {
+        let changed = !only_live || self.document.revision() != before;
+        if changed {
             self.selected = self.selected.within(self.document.plan());
             self.refresh(ctx);
         }
-        any
+        changed
     }
 
     fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan) -> Result<(), plan::Problem>) {
@@ -764,6 +767,8 @@ impl Desk {
 }
 
 fn apply_table(ctx: &Context, table: Table) {
+    // Where the system says nothing, paper.
+    ctx.options_mut(|options| options.fallback_theme = Theme::Light);
     ctx.set_theme(match table {
         Table::System => egui::ThemePreference::System,
         Table::Paper => egui::ThemePreference::Light,

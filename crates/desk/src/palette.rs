@@ -162,8 +162,8 @@ pub(crate) fn text_font(size: f32) -> FontId {
 pub(crate) fn install(ctx: &egui::Context) {
     let mut fonts = FontDefinitions::default();
     let faces: [(&str, &'static [u8]); 2] = [
-        ("inter", include_bytes!("../fonts/Inter-Regular.otf")),
-        ("inter-semibold", include_bytes!("../fonts/Inter-SemiBold.otf")),
+        ("inter", include_bytes!("../../../assets/fonts/Inter-Regular.otf")),
+        ("inter-semibold", include_bytes!("../../../assets/fonts/Inter-SemiBold.otf")),
     ];
     for (name, bytes) in faces {
         fonts.font_data.insert(name.into(), FontData::from_static(bytes).into());

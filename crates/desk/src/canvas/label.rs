@@ -27,14 +27,15 @@ pub(super) fn paint(
     palette: &Palette,
     selected: Option<usize>,
 ) -> Vec<Placed> {
-    let pen = Pen { painter, view, palette };
+    let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
     let mut pennants = Vec::new();
     let is_selected = |label: &Label| {
         matches!(label.role, Role::Fault | Role::Look) && label.subject.is_some() && label.subject == selected
     };
     let (over, under): (Vec<&Label>, Vec<&Label>) = scene.labels.iter().partition(|label| is_selected(label));
     for label in under.into_iter().chain(over) {
-        if !view.rect.expand(160.0).contains(pen.at(label)) {
+        let too_small = label.role == Role::BoardLabel && pen.board_points < LABELLED_BOARD;
+        if too_small || !view.rect.expand(160.0).contains(pen.at(label)) {
             continue;
         }
         let rect = pen.write(label, is_selected(label));
@@ -51,7 +52,12 @@ struct Pen<'a> {
     painter: &'a Painter,
     view: &'a View,
     palette: &'a Palette,
+    /// A board's width on the screen.
+    board_points: f32,
 }
+
+/// Boards narrower than this on the screen go without their labels, points.
+const LABELLED_BOARD: f32 = 22.0;
 
 /// Inks of a label.
 struct Look {
@@ -91,7 +97,10 @@ impl Pen<'_> {
     /// Writes a label on its plate; its rectangle on the screen.
     fn write(&self, label: &Label, is_selected: bool) -> Rect {
         let look = self.look(label.role);
-        let size = (label.size * PAPER_MM) as f32;
+        let size = match label.role {
+            Role::BoardLabel => (self.board_points * 0.4).clamp(8.0, 12.0),
+            _ => (label.size * PAPER_MM) as f32,
+        };
         let font = if look.bold { FontId::new(size, strong()) } else { text_font(size) };
         let galley = self.painter.layout_no_wrap(label.text.clone(), font, look.ink);
         let width = f64::from(galley.size().x) / PAPER_MM;

@@ -8,7 +8,7 @@ use pipeline::House;
 use plan::Point;
 
 /// Points of the screen for a millimetre of paper: writing keeps its size while the floor zooms.
-pub(crate) const PAPER_MM: f64 = 3.9;
+pub(crate) const PAPER_MM: f64 = 3.6;
 
 /// A shape ready to be painted.
 pub(crate) struct Part {

@@ -20,7 +20,16 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
 }
 
 fn price(order: &Order, currency: &str) -> Option<String> {
-    order.price.map(|price| format!("{currency}{price:.2}"))
+    order.price.map(|price| {
+        let (whole, cents) = (price.trunc(), (price.fract() * 100.0).round());
+        // Thousands are set apart as lengths are.
+        let grouped = plan::format_length(whole, plan::Units::Metric);
+        if cents == 0.0 {
+            format!("{currency} {grouped}")
+        } else {
+            format!("{currency} {grouped}.{cents:02}")
+        }
+    })
 }
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, _actions: &mut Actions) {
