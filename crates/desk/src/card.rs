@@ -1,13 +1,13 @@
 //! The card beside what is selected: what it is, in figures that can be typed over.
 
 use crate::action::{Action, Actions};
-use crate::canvas::{View, anchor_of};
+use crate::canvas::{View, extent_of};
 use crate::command::Command;
 use crate::job::{Facts, corner_props, doorway_figures, fixture_figures, wall_length};
 use crate::names;
 use crate::palette::{Palette, strong_font};
 use crate::select::Selected;
-use egui::{Area, Context, Frame, Id, Margin, Order, RichText, Stroke, Ui, pos2, vec2};
+use egui::{Align2, Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, pos2, vec2};
 use findings::Subject;
 use lay::{Board, End};
 use pipeline::House;
@@ -18,16 +18,14 @@ const WIDTH: f32 = 268.0;
 
 /// Shows the card of the selection, if it has one and is in view.
 pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut Actions) {
-    let Some(anchor) = anchor_of(facts.selected, facts.plan, facts.house) else { return };
-    let at = view.screen_from_plan(anchor);
-    if matches!(facts.selected, Selected::Room(_)) || !view.rect.contains(at) {
+    let Some(extent) = extent_of(facts.selected, facts.plan, facts.house) else { return };
+    let palette = Palette::current(ctx);
+    let on_screen = Rect::from_two_pos(view.screen_from_plan(extent.min), view.screen_from_plan(extent.max));
+    if matches!(facts.selected, Selected::Room(_)) || !view.rect.intersects(on_screen.expand(1.0)) {
         return;
     }
-    let palette = Palette::current(ctx);
-    // Beside the thing, on the side with more room, so that the card never covers it.
-    let right = at.x < view.rect.center().x;
-    let pos = pos2(if right { at.x + 34.0 } else { at.x - 34.0 }, at.y + 26.0);
-    let pivot = if right { egui::Align2::LEFT_TOP } else { egui::Align2::RIGHT_TOP };
+    let seen = on_screen.intersect(view.rect);
+    let (pos, pivot) = beside(seen, view.rect);
     let frame = Frame::new()
         .fill(palette.card)
         .stroke(Stroke::new(1.0, palette.rule))
@@ -51,6 +49,26 @@ pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut 
                 body(ui, facts, actions);
             });
         });
+}
+
+/// Where a card goes so that it does not cover its thing: under or over a wide one, beside a tall one.
+fn beside(thing: Rect, room: Rect) -> (Pos2, Align2) {
+    const AWAY: f32 = 26.0;
+    // About how high a card is.
+    const HEIGHT: f32 = 180.0;
+    let middle = thing.center();
+    if thing.width() > thing.height() {
+        return if thing.bottom() + AWAY + HEIGHT < room.bottom() {
+            (pos2(middle.x, thing.bottom() + AWAY), Align2::CENTER_TOP)
+        } else {
+            (pos2(middle.x, thing.top() - AWAY), Align2::CENTER_BOTTOM)
+        };
+    }
+    if thing.right() + AWAY + WIDTH + 30.0 < room.right() {
+        (pos2(thing.right() + AWAY, middle.y), Align2::LEFT_CENTER)
+    } else {
+        (pos2(thing.left() - AWAY, middle.y), Align2::RIGHT_CENTER)
+    }
 }
 
 fn title(ui: &mut Ui, text: &str) {
@@ -234,8 +252,8 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
                 let Some(sister) = house.floor.boards.get(other) else { continue };
                 if crate::job::act(ui, &sister.label).clicked() {
                     actions.select(Selected::Board(other));
-                    if let Some(at) = anchor_of(Selected::Board(other), plan, Some(house)) {
-                        actions.push(Action::Show(at));
+                    if let Some(at) = extent_of(Selected::Board(other), plan, Some(house)) {
+                        actions.push(Action::Show(at.centre()));
                     }
                 }
             }

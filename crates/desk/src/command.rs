@@ -169,11 +169,12 @@ impl Command {
         let about = self.about().to_lowercase();
         let mut rank = 0;
         for word in typed.to_lowercase().split_whitespace() {
+            let begins = |text: &str| text.split([' ', ',', '-']).any(|part| part.starts_with(word));
             rank += if name.starts_with(word) {
                 0
-            } else if name.contains(word) {
+            } else if begins(&name) {
                 1
-            } else if about.contains(word) {
+            } else if begins(&about) {
                 4
             } else {
                 return None;

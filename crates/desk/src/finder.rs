@@ -56,6 +56,7 @@ impl Finder {
         let mut chosen = enter.then(|| found.get(self.at).copied()).flatten();
         let palette = Palette::current(ctx);
         let modal = Modal::new(Id::unique("find a command"))
+            .backdrop_color(egui::Color32::from_black_alpha(50))
             .area(
                 Modal::default_area(Id::unique("find a command")).anchor(Align2::CENTER_TOP, vec2(0.0, 90.0)),
             )

@@ -47,21 +47,24 @@ pub(crate) enum Answer {
 /// Shows a prompt; its answer once there is one.
 pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<Answer> {
     let mut answer = None;
-    let modal = Modal::new(Id::unique("prompt")).show(ctx, |ui| {
-        ui.set_width(460.0);
-        answer = match prompt {
-            Prompt::Unsaved(then) => unsaved(ui, house, then),
-            Prompt::Unreadable(unreadable) => report(ui, unreadable),
-            Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path)
-                .map(|path| path.map_or(Answer::Stay, Answer::Open)),
-            Prompt::SavePath(path) => typed_path(ui, "Save the plan to a path", "Save", path)
-                .map(|path| path.map_or(Answer::Stay, Answer::Save)),
-            Prompt::Trouble(text) => {
-                ui.label(text.as_str());
-                buttons(ui, |ui| ui.button("Close").clicked().then_some(Answer::Stay))
-            }
-        };
-    });
+    let modal = Modal::new(Id::unique("prompt")).backdrop_color(egui::Color32::from_black_alpha(60)).show(
+        ctx,
+        |ui| {
+            ui.set_width(460.0);
+            answer = match prompt {
+                Prompt::Unsaved(then) => unsaved(ui, house, then),
+                Prompt::Unreadable(unreadable) => report(ui, unreadable),
+                Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path)
+                    .map(|path| path.map_or(Answer::Stay, Answer::Open)),
+                Prompt::SavePath(path) => typed_path(ui, "Save the plan to a path", "Save", path)
+                    .map(|path| path.map_or(Answer::Stay, Answer::Save)),
+                Prompt::Trouble(text) => {
+                    ui.label(text.as_str());
+                    buttons(ui, |ui| ui.button("Close").clicked().then_some(Answer::Stay))
+                }
+            };
+        },
+    );
     if answer.is_none() && modal.should_close() {
         answer = Some(Answer::Stay);
     }

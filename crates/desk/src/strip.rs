@@ -184,9 +184,9 @@ impl Pen<'_> {
         let band = Rect::from_min_max(pos2(rect.left(), top), rect.max);
         self.painter.rect_filled(band, 0.0, self.palette.band);
         self.painter.hline(rect.x_range(), top, Stroke::new(1.0, self.palette.fault.gamma_multiply(0.35)));
-        let at = pos2(rect.right() - 6.0, top + 4.0);
+        let at = pos2(rect.left() + 6.0, top + 4.0);
         let text = format!("under the least rip, {figure}");
-        self.painter.text(at, Align2::RIGHT_TOP, text, text_font(12.0), self.palette.fault);
+        self.painter.text(at, Align2::LEFT_TOP, text, text_font(12.0), self.palette.fault);
     }
 
     fn scale(&self, units: plan::Units) {

@@ -11,7 +11,7 @@ mod trapezoid;
 mod view;
 
 pub(crate) use label::Placed;
-pub(crate) use overlay::{Ghost, Overlay, anchor_of};
+pub(crate) use overlay::{Ghost, Overlay, extent_of};
 pub(crate) use scene::Scene;
 pub(crate) use snap::{Catch, Snapped};
 pub(crate) use view::{Span, View};

@@ -1,9 +1,9 @@
 //! What lies over the floor: hover, selection and its handles, what is being drawn, catching, hints.
 
-use super::Shown;
 use super::paint::chalk;
 use super::snap::{Hint, Snapped};
 use super::view::View;
+use super::{Shown, Span};
 use crate::geometry::doorway_ends;
 use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
@@ -92,27 +92,29 @@ impl Overlay {
 }
 
 /// Where something is on the plan, for its card and for bringing it into view.
-pub(crate) fn anchor_of(selected: Selected, plan: &Plan, house: Option<&House>) -> Option<Point> {
+pub(crate) fn extent_of(selected: Selected, plan: &Plan, house: Option<&House>) -> Option<Span> {
     match selected {
         Selected::Nothing => None,
-        Selected::Room(room) => {
-            let outline = plan.rooms.get(room)?.outline();
-            super::Span::of(outline.into_iter().map(|(p, _)| p)).map(|span| span.centre())
+        Selected::Room(room) => Span::of(plan.rooms.get(room)?.outline().into_iter().map(|(p, _)| p)),
+        Selected::Wall(room, wall) => Span::of(<[Point; 2]>::from(plan.rooms.get(room)?.wall_line(wall)?)),
+        Selected::Corner(room, wall) => Span::of([plan.rooms.get(room)?.walls.get(wall)?.corner]),
+        Selected::Doorway(doorway) => {
+            let (a, b, away) = doorway_ends(plan, doorway)?;
+            let depth = plan.doorways.get(doorway)?.wall_thickness;
+            let out = |p: Point| p.moved(away.x * depth, away.y * depth);
+            Span::of([a, b, out(a), out(b)])
         }
-        Selected::Wall(room, wall) => plan.rooms.get(room)?.wall_line(wall).map(|(a, b)| a.lerp(b, 0.5)),
-        Selected::Corner(room, wall) => Some(plan.rooms.get(room)?.walls.get(wall)?.corner),
-        Selected::Doorway(doorway) => doorway_ends(plan, doorway).map(|(a, b, _)| a.lerp(b, 0.5)),
-        Selected::Fixture(fixture) => {
-            super::Span::of(plan.fixtures.get(fixture)?.outline.iter().copied()).map(|span| span.centre())
-        }
+        Selected::Fixture(fixture) => Span::of(plan.fixtures.get(fixture)?.outline.iter().copied()),
         Selected::Board(board) => {
             let house = house?;
             let outline = &house.floor.boards.get(board)?.outline.outer;
-            super::Span::of(outline.iter().map(|p| house.site.frame.plan_from_row(*p)))
-                .map(|span| span.centre())
+            Span::of(outline.iter().map(|p| house.site.frame.plan_from_row(*p)))
         }
-        Selected::Flag(flag) => house?.flags.get(flag).map(|flag| flag.at),
-        Selected::Line => house?.setout.line.as_ref().map(|line| line.from.lerp(line.to, 0.5)),
+        Selected::Flag(flag) => Span::of([house?.flags.get(flag)?.at]),
+        Selected::Line => {
+            let line = house?.setout.line.as_ref()?;
+            Span::of([line.from.lerp(line.to, 0.5)])
+        }
     }
 }
 
@@ -179,7 +181,7 @@ impl Brush<'_> {
                     mesh.add_triangle(first, first + 2, first + 3);
                 }
                 self.painter.add(Shape::mesh(mesh));
-                if let Some(span) = super::Span::of(points.iter().copied()) {
+                if let Some(span) = Span::of(points.iter().copied()) {
                     let font = strong_font(14.0);
                     self.painter.text(
                         self.at(span.centre()),

@@ -46,6 +46,9 @@ fn shapes(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape> {
         if !mesh.is_empty() {
             shapes.push(Shape::mesh(mesh));
         }
+        if first.role == Role::OtherFloor {
+            brush.tiles(first, &mut shapes);
+        }
         for part in together {
             brush.lines(part, &mut shapes);
         }
@@ -145,6 +148,40 @@ impl Brush<'_> {
             let (p, q) = (at(from), at(to));
             let normal = (q - p).normalized().rot90() * 0.5;
             add_quad(mesh, [p - normal, q - normal, q + normal, p + normal], color);
+        }
+    }
+
+    /// Joints of stone over a floor that is not boarded, so that it does not read as paper.
+    fn tiles(&self, part: &Part, shapes: &mut Vec<Shape>) {
+        const TILE: f64 = 400.0;
+        if self.view.points(TILE) < 7.0 {
+            return;
+        }
+        let stroke = Stroke::new(1.0, self.palette.weak.gamma_multiply(0.22));
+        let mut line = |a: Point, b: Point| {
+            shapes.push(Shape::line_segment(
+                [self.view.screen_from_plan(a), self.view.screen_from_plan(b)],
+                stroke,
+            ));
+        };
+        let multiples = |from: f64, to: f64| {
+            let first = (from / TILE).ceil() as i64;
+            (first..).map(|n| n as f64 * TILE).take_while(move |at| *at < to)
+        };
+        for [low_left, low_right, high_right, high_left] in &part.fill {
+            let (low, high) = (low_left.y, high_left.y);
+            let side = |a: &Point, b: &Point, y: f64| a.x + (b.x - a.x) * (y - low) / (high - low);
+            for y in multiples(low, high) {
+                line(
+                    Point::new(side(low_left, high_left, y), y),
+                    Point::new(side(low_right, high_right, y), y),
+                );
+            }
+            // Sides are near upright in any room; where they slant, joints stop short of them.
+            let (left, right) = (low_left.x.max(high_left.x), low_right.x.min(high_right.x));
+            for x in multiples(left, right) {
+                line(Point::new(x, low), Point::new(x, high));
+            }
         }
     }
 

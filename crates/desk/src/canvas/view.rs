@@ -102,7 +102,7 @@ impl View {
     /// Shows all of a span with a margin.
     pub(crate) fn fit(&mut self, span: Span) {
         // Head room for the header's line and foot room for the hint.
-        let (side, head, foot) = (44.0, 64.0, 46.0);
+        let (side, head, foot) = (44.0, 34.0, 52.0);
         let room = Vec2::new(
             (self.rect.width() - 2.0 * side).max(50.0),
             (self.rect.height() - head - foot).max(50.0),

@@ -3,7 +3,7 @@
 use super::Facts;
 use super::parts::{caution, heading, line, note};
 use crate::action::{Action, Actions};
-use crate::canvas::{Span, anchor_of};
+use crate::canvas::{Span, extent_of};
 use crate::names;
 use crate::select::Selected;
 use egui::Ui;
@@ -52,8 +52,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             if super::parts::act(ui, &board.label).clicked() {
                 let selected = Selected::Board(slide.board);
                 actions.select(selected);
-                if let Some(at) = anchor_of(selected, facts.plan, Some(house)) {
-                    actions.push(Action::LookAt(Span::round(at, 1800.0)));
+                if let Some(at) = extent_of(selected, facts.plan, Some(house)) {
+                    actions.push(Action::LookAt(Span::round(at.centre(), 1800.0)));
                 }
             }
             note(ui, under);
