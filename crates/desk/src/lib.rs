@@ -1,1 +1,79 @@
 //! The drawing table: canvas, set-out strip and the job in order.
+//!
+//! The desk shows and changes a [`plan::Plan`]; every figure it shows comes from the stages. Panels
+//! never change the plan: they send actions, and one place ([`Desk::show`]) applies them and
+//! records a step to undo.
+// Screen geometry is no part of the floor: it never reaches the plan's computed floor, so it need
+// not be bit-equal between platforms.
+#![allow(clippy::disallowed_methods)]
+
+mod action;
+mod app;
+mod canvas;
+mod card;
+mod command;
+mod compute;
+mod dialogs;
+mod document;
+mod field;
+mod files;
+mod finder;
+mod geometry;
+mod header;
+mod job;
+mod names;
+mod palette;
+mod prompt;
+mod select;
+mod settings;
+mod strip;
+mod tool;
+mod writing;
+
+pub use app::{Desk, Setup};
+pub use command::Command;
+pub use select::Selected;
+
+use std::path::PathBuf;
+
+/// Why the desk could not start.
+#[derive(Debug)]
+pub struct Error(eframe::Error);
+
+impl std::fmt::Display for Error {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(
+            out,
+            "the window could not be opened: {}; a display with OpenGL 2.1 or better is needed",
+            self.0
+        )
+    }
+}
+
+impl std::error::Error for Error {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        Some(&self.0)
+    }
+}
+
+/// Opens the window with the plan at `path`, or with the sample house, and stays until it is closed.
+/// A file that cannot be read is reported in the window, over the sample house.
+///
+/// # Errors
+/// When the system gives no window.
+pub fn open(path: Option<PathBuf>) -> Result<(), Error> {
+    let options = eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_title("Startrow")
+            .with_app_id("startrow")
+            .with_inner_size([1600.0, 1000.0])
+            .with_min_inner_size([760.0, 520.0]),
+        multisampling: 4,
+        ..Default::default()
+    };
+    let make: eframe::AppCreator<'static> = Box::new(move |context| {
+        let setup = Setup { path, settings_path: settings::default_path(), ..Setup::default() };
+        Ok(Box::new(Desk::new(&context.egui_ctx, setup)))
+    });
+    eframe::run_native("startrow", options, make).map_err(Error)
+}

@@ -1,0 +1,78 @@
+//! What panels and tools ask for; the desk applies it in one place.
+
+use crate::canvas::Span;
+use crate::command::Command;
+use crate::select::Selected;
+use plan::{Plan, Point, Problem};
+use std::path::PathBuf;
+
+/// A change of the plan; one that cannot be made leaves the plan as it was and says why.
+pub(crate) type Change = Box<dyn FnOnce(&mut Plan) -> Result<(), Problem>>;
+
+/// One thing asked for.
+pub(crate) enum Action {
+    /// Carry out a command.
+    Run(Command),
+    /// Change the plan in one step with this name.
+    Edit(String, Change),
+    /// A gesture starts: whatever comes until it is kept or dropped is one step.
+    Begin(String),
+    /// The plan as the gesture has it now.
+    Live(Box<Plan>),
+    /// The start line as the gesture has it now: an offset, mm.
+    LiveLine(f64),
+    /// The gesture's plan stays.
+    Keep,
+    /// The gesture's plan goes.
+    Drop,
+    /// Select something.
+    Select(Selected),
+    /// Bring a stretch of the plan into view.
+    LookAt(Span),
+    /// Bring a point of the plan into view if it is not.
+    Show(Point),
+    /// Open a plan file.
+    Open(PathBuf),
+    /// Write the sheets into a folder.
+    WriteSheets(PathBuf),
+    /// Say something under the floor.
+    Say(String),
+}
+
+/// Actions asked for in one frame, in order.
+#[derive(Default)]
+pub(crate) struct Actions(Vec<Action>);
+
+impl Actions {
+    pub(crate) fn push(&mut self, action: Action) {
+        self.0.push(action);
+    }
+
+    pub(crate) fn run(&mut self, command: Command) {
+        self.push(Action::Run(command));
+    }
+
+    pub(crate) fn edit(&mut self, name: impl Into<String>, change: impl FnOnce(&mut Plan) + 'static) {
+        self.try_edit(name, |plan| {
+            change(plan);
+            Ok(())
+        });
+    }
+
+    /// Asks for a change that may not be possible.
+    pub(crate) fn try_edit(
+        &mut self,
+        name: impl Into<String>,
+        change: impl FnOnce(&mut Plan) -> Result<(), Problem> + 'static,
+    ) {
+        self.push(Action::Edit(name.into(), Box::new(change)));
+    }
+
+    pub(crate) fn select(&mut self, selected: Selected) {
+        self.push(Action::Select(selected));
+    }
+
+    pub(crate) fn take(&mut self) -> Vec<Action> {
+        std::mem::take(&mut self.0)
+    }
+}

@@ -1,0 +1,389 @@
+//! The desk itself: what is open, what is selected, and the one place where actions are applied.
+
+mod commands;
+mod filing;
+mod keys;
+
+use crate::action::{Action, Actions};
+use crate::canvas::{Canvas, Shown, Span, Wanted};
+use crate::command::Command;
+use crate::compute::Compute;
+use crate::dialogs::{Dialogs, Purpose};
+use crate::document::Document;
+use crate::finder::Finder;
+use crate::job::{Facts, Job, Step};
+use crate::palette::{self, Palette};
+use crate::prompt::{Prompt, Then};
+use crate::select::Selected;
+use crate::settings::{Settings, Table};
+use crate::strip::Strip;
+use crate::tool::Tool;
+use crate::writing::Writing;
+use crate::{card, files, header, names};
+use egui::{CentralPanel, Context, Frame, Margin, Panel, Theme, Ui, ViewportCommand};
+use pipeline::House;
+use plan::{Plan, Point, StartLine};
+use std::path::{Path, PathBuf};
+
+/// How a desk starts.
+#[derive(Debug, Default)]
+pub struct Setup {
+    /// The plan file to open; the sample house where there is none.
+    pub path: Option<PathBuf>,
+    /// A plan to start with instead of a file or the sample.
+    pub plan: Option<Plan>,
+    /// Where settings are kept; nowhere if `None`.
+    pub settings_path: Option<PathBuf>,
+    /// Everything is computed and written at once, without threads, and no system dialog is shown.
+    pub synchronous: bool,
+}
+
+/// The drawing table.
+pub struct Desk {
+    document: Document,
+    compute: Compute,
+    canvas: Canvas,
+    tool: Tool,
+    selected: Selected,
+    strip: Strip,
+    job: Job,
+    finder: Finder,
+    prompt: Option<Prompt>,
+    dialogs: Dialogs,
+    writing: Writing,
+    after_save: Option<Then>,
+    settings: Settings,
+    settings_path: Option<PathBuf>,
+    synchronous: bool,
+    said: Option<String>,
+    title: String,
+    may_close: bool,
+}
+
+impl Desk {
+    /// A desk in this context.
+    pub fn new(ctx: &Context, setup: Setup) -> Self {
+        palette::install(ctx);
+        let settings = Settings::load(setup.settings_path.as_deref());
+        apply_table(ctx, settings.table);
+        let mut desk = Self {
+            document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
+            compute: Compute::new(setup.synchronous),
+            canvas: Canvas::default(),
+            tool: Tool::default(),
+            selected: Selected::Nothing,
+            strip: Strip::default(),
+            job: Job::default(),
+            finder: Finder::default(),
+            prompt: None,
+            dialogs: Dialogs::default(),
+            writing: Writing::default(),
+            after_save: None,
+            settings,
+            settings_path: setup.settings_path,
+            synchronous: setup.synchronous,
+            said: None,
+            title: String::new(),
+            may_close: false,
+        };
+        if let Some(path) = setup.path {
+            desk.open(&path);
+        }
+        desk.refresh(ctx);
+        desk
+    }
+
+    /// The open plan.
+    pub fn plan(&self) -> &Plan {
+        self.document.plan()
+    }
+
+    /// The last house computed.
+    pub fn house(&self) -> Option<&House> {
+        self.compute.house().map(|house| &**house)
+    }
+
+    /// What is selected.
+    pub fn selected(&self) -> Selected {
+        self.selected
+    }
+
+    /// Whether the plan holds changes that are not saved.
+    pub fn is_dirty(&self) -> bool {
+        self.document.is_dirty()
+    }
+
+    /// The name of the step that undo would take back.
+    pub fn undo_name(&self) -> Option<&str> {
+        self.document.undo_name()
+    }
+
+    /// Where a point of the plan is on the screen.
+    pub fn screen_from_plan(&self, p: Point) -> egui::Pos2 {
+        self.canvas.view.screen_from_plan(p)
+    }
+
+    /// Carries out a command.
+    pub fn run(&mut self, ctx: &Context, command: Command) {
+        let mut actions = Actions::default();
+        actions.run(command);
+        self.apply(ctx, &mut actions);
+    }
+
+    /// Takes over what threads have finished. Also called while the window is hidden.
+    pub fn poll(&mut self, ctx: &Context) {
+        let before = self.compute.generation();
+        self.compute.poll();
+        if self.compute.generation() != before {
+            self.house_changed();
+        }
+        if let Some((purpose, path)) = self.dialogs.poll() {
+            match (purpose, path) {
+                (Purpose::Open, Some(path)) => self.go_on(ctx, Then::Open(path)),
+                (Purpose::Save, Some(path)) => self.save(ctx, &path),
+                (Purpose::Save, None) => self.after_save = None,
+                (Purpose::SheetsFolder, Some(path)) => self.job.print.folder = Some(path),
+                (Purpose::Open | Purpose::SheetsFolder, None) => {}
+            }
+        }
+        self.writing.poll();
+    }
+
+    /// Shows the desk in all of `ui`.
+    pub fn show(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        self.poll(&ctx);
+        self.guard_close(&ctx);
+        let mut actions = Actions::default();
+        self.keys(&ctx, &mut actions);
+        self.drops(&ctx, &mut actions);
+        self.apply(&ctx, &mut actions);
+
+        let palette = Palette::current(&ctx);
+        let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
+        Panel::right("job")
+            .default_size(392.0)
+            .size_range(300.0..=620.0)
+            .frame(ground(palette.panel, Margin { left: 22, right: 14, top: 8, bottom: 0 }))
+            .show(ui, |ui| {
+                let plan = self.document.plan().clone();
+                let house = self.compute.house().cloned();
+                let facts = Facts {
+                    plan: &plan,
+                    house: house.as_deref(),
+                    is_current: self.compute.is_current(),
+                    problems: self.compute.problems(),
+                    selected: self.selected,
+                    sheets: self.writing.last(),
+                };
+                self.job.show(ui, &facts, &mut actions);
+            });
+        Panel::bottom("set-out strip")
+            .default_size(232.0)
+            .size_range(120.0..=460.0)
+            .frame(ground(palette.strip, Margin::ZERO))
+            .show(ui, |ui| {
+                let house = self.compute.house().map(|house| &**house);
+                self.strip.show(ui, &self.document, house, &mut actions);
+            });
+        Panel::top("header")
+            .exact_size(40.0)
+            .show_separator_line(false)
+            .frame(ground(palette.paper, Margin { left: 14, right: 12, top: 4, bottom: 0 }))
+            .show(ui, |ui| {
+                let shown = header::Shown {
+                    document: &self.document,
+                    tool: &self.tool,
+                    recent: &self.settings.recent,
+                    state: self.state(),
+                };
+                header::show(ui, &shown, &mut actions);
+            });
+        let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let interacted = CentralPanel::no_frame()
+            .show(ui, |ui| {
+                let shown = Shown {
+                    document: &self.document,
+                    compute: &self.compute,
+                    selected: self.selected,
+                    label: spoken,
+                    pulls,
+                };
+                self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
+            })
+            .inner;
+        self.tool = interacted.tool;
+        self.card(&ctx, &mut actions);
+        self.finder.show(&ctx, &mut actions);
+        self.ask(&ctx);
+        if std::mem::take(&mut self.job.print.choose) && !self.synchronous {
+            let path = self.document.path().map(Path::to_owned);
+            self.dialogs.ask(Purpose::SheetsFolder, path.as_deref(), "", &ctx);
+        }
+        let changed = self.apply(&ctx, &mut actions);
+        let mut overlay = interacted.overlay;
+        if overlay.hint.is_empty() {
+            overlay.hint = self.said.clone().unwrap_or_default();
+        }
+        let shown = Shown {
+            document: &self.document,
+            compute: &self.compute,
+            selected: self.selected,
+            label: String::new(),
+            pulls,
+        };
+        self.canvas.paint(&interacted.painter, &shown, &overlay);
+        if changed {
+            // The panels were shown before the change.
+            ctx.request_repaint();
+        }
+        self.name_window(&ctx);
+    }
+
+    fn shown(&self) -> Shown<'_> {
+        Shown {
+            document: &self.document,
+            compute: &self.compute,
+            selected: self.selected,
+            label: self.spoken(),
+            pulls: self.job.is_open(Step::SetOut),
+        }
+    }
+
+    /// The canvas in words, for a screen reader.
+    fn spoken(&self) -> String {
+        let plan = self.document.plan();
+        let rooms = names::count(plan.rooms.len(), "room", "rooms");
+        let mut text = format!("Floor of {}: {rooms}", plan.name);
+        if let Some(house) = self.house() {
+            let boards = names::count(house.floor.boards.len(), "board", "boards");
+            let flags = names::count(house.flags.len(), "flag", "flags");
+            text += &format!(", {boards}, {flags}");
+        }
+        text
+    }
+
+    /// One line on the state of the plan, beside its name.
+    fn state(&self) -> String {
+        let saved = match (self.document.path(), self.document.is_dirty()) {
+            (_, true) => "not saved",
+            (Some(_), false) => "saved",
+            (None, false) => "no file yet",
+        };
+        let Some(house) = self.house() else { return saved.to_owned() };
+        let area = names::area(house.site.boarded_area());
+        let boards = names::count(house.floor.boards.len(), "board", "boards");
+        let busy = if self.compute.is_busy() { " · laying…" } else { "" };
+        format!("{saved} · {area} boarded · {boards} laid{busy}")
+    }
+
+    fn card(&self, ctx: &Context, actions: &mut Actions) {
+        if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
+            return;
+        }
+        let facts = Facts {
+            plan: self.document.plan(),
+            house: self.house(),
+            is_current: self.compute.is_current(),
+            problems: self.compute.problems(),
+            selected: self.selected,
+            sheets: self.writing.last(),
+        };
+        card::show(ctx, &self.canvas.view, &facts, actions);
+    }
+
+    /// Applies what was asked for, in order; whether anything changed by it.
+    fn apply(&mut self, ctx: &Context, actions: &mut Actions) -> bool {
+        let asked = actions.take();
+        let before = self.document.revision();
+        // A drag held still asks for the same plan over and over: that is no change.
+        let only_live = asked.iter().all(|action| matches!(action, Action::Live(_) | Action::LiveLine(_)));
+        for action in asked {
+            match action {
+                Action::Run(command) => self.command(ctx, command),
+                Action::Edit(name, change) => self.edit(&name, change),
+                Action::Begin(name) => self.document.begin(&name),
+                Action::Live(plan) => self.document.live(*plan),
+                Action::LiveLine(offset) => {
+                    let mut plan = Plan::clone(self.document.plan());
+                    plan.start_line = StartLine::At(offset);
+                    self.document.live(plan);
+                }
+                Action::Keep => self.document.keep(),
+                Action::Drop => self.document.drop_gesture(),
+                Action::Select(selected) => {
+                    self.selected = selected;
+                    self.said = None;
+                }
+                Action::LookAt(span) => self.canvas.wanted = Some(Wanted::Span(span)),
+                Action::Show(at) => {
+                    let view = &self.canvas.view;
+                    if !view.rect.shrink(40.0).contains(view.screen_from_plan(at)) {
+                        self.canvas.wanted = Some(Wanted::Span(Span::round(at, 1800.0)));
+                    }
+                }
+                Action::Open(path) => self.go_on(ctx, Then::Open(path)),
+                Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
+                Action::Say(text) => self.said = Some(text),
+            }
+        }
+        let changed = !only_live || self.document.revision() != before;
+        if changed {
+            self.selected = self.selected.within(self.document.plan());
+            self.refresh(ctx);
+        }
+        changed
+    }
+
+    fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan) -> Result<(), plan::Problem>) {
+        self.said = match self.document.edit(name, change) {
+            Ok(()) => None,
+            Err(problem) => Some(format!("{}: {}; {}", problem.place_name, problem.what, problem.mend)),
+        };
+    }
+
+    /// Asks for the house of the plan as it is now.
+    fn refresh(&mut self, ctx: &Context) {
+        let before = self.compute.generation();
+        self.compute.request(self.document.revision(), self.document.plan(), ctx);
+        if self.compute.generation() != before {
+            self.house_changed();
+        }
+    }
+
+    /// Boards and flags of another house are not those that were selected.
+    fn house_changed(&mut self) {
+        if matches!(self.selected, Selected::Board(_) | Selected::Flag(_)) {
+            self.selected = Selected::Nothing;
+        }
+    }
+
+    fn name_window(&mut self, ctx: &Context) {
+        let mark = if self.document.is_dirty() { "• " } else { "" };
+        let title = format!("{mark}{} · Startrow", self.document.plan().name);
+        if title != self.title {
+            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+}
+
+fn apply_table(ctx: &Context, table: Table) {
+    // Where the system says nothing, paper.
+    ctx.options_mut(|options| options.fallback_theme = Theme::Light);
+    ctx.set_theme(match table {
+        Table::System => egui::ThemePreference::System,
+        Table::Paper => egui::ThemePreference::Light,
+        Table::Slate => egui::ThemePreference::Dark,
+    });
+}
+
+impl eframe::App for Desk {
+    fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
+        self.poll(ctx);
+    }
+
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.show(ui);
+    }
+}

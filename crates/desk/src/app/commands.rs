@@ -1,0 +1,196 @@
+//! Every command carried out.
+
+use super::{Desk, apply_table};
+use crate::action::Actions;
+use crate::canvas::{Span, Wanted, extent_of};
+use crate::command::Command;
+use crate::job::Step;
+use crate::prompt::{Prompt, Then};
+use crate::select::Selected;
+use crate::settings::Table;
+use crate::tool::{Event, Tool};
+use egui::{Context, Theme};
+use plan::{StartLine, Units, edit};
+use std::path::Path;
+
+impl Desk {
+    pub(super) fn command(&mut self, ctx: &Context, command: Command) {
+        match command {
+            Command::New => self.go_on(ctx, Then::New),
+            Command::Sample => self.go_on(ctx, Then::Sample),
+            Command::Open => self.go_on(ctx, Then::AskOpen),
+            Command::OpenByPath => self.go_on(ctx, Then::AskPath),
+            Command::Save => match self.document.path().map(Path::to_owned) {
+                Some(path) => self.save(ctx, &path),
+                None => self.ask_save(ctx),
+            },
+            Command::SaveAs => self.ask_save(ctx),
+            Command::SaveByPath => {
+                let path = self.document.path().map(|path| path.display().to_string()).unwrap_or_default();
+                self.prompt = Some(Prompt::SavePath(path));
+            }
+            Command::WriteSheets => match self.job.print.folder.clone() {
+                Some(folder) => self.write_sheets(ctx, folder),
+                None => {
+                    self.job.open(Step::Print);
+                    self.said = Some("Choose a folder for the sheets under Print".into());
+                }
+            },
+            Command::Quit => self.go_on(ctx, Then::Quit),
+            Command::Undo => self.said = self.document.undo().map(|name| format!("Undone: {name}")),
+            Command::Redo => self.said = self.document.redo().map(|name| format!("Done again: {name}")),
+            Command::Select => self.take(Tool::default()),
+            Command::DrawRoom => self.take(Tool::draw_room()),
+            Command::PlaceDoorway => self.take(Tool::place_doorway()),
+            Command::DrawFixture => self.take(Tool::draw_fixture()),
+            Command::Delete => self.delete(),
+            Command::SplitWall => self.split_wall(),
+            Command::BackOut => {
+                let mut actions = Actions::default();
+                self.tool_event(ctx, Event::Escape, &mut actions);
+                self.apply(ctx, &mut actions);
+            }
+            Command::Fit => self.canvas.wanted = Some(Wanted::Everything),
+            Command::ZoomIn => self.zoom(1.25),
+            Command::ZoomOut => self.zoom(0.8),
+            Command::BestLine => self.set_line(StartLine::Best, "use best line"),
+            Command::RunnerUp => {
+                let runner_up = self.house().and_then(|house| house.setout.runner_up.as_ref());
+                if let Some(offset) = runner_up.map(|line| line.offset) {
+                    self.set_line(StartLine::At(offset), "use runner-up");
+                }
+            }
+            Command::LineUp => self.move_line(1.0),
+            Command::LineDown => self.move_line(-1.0),
+            Command::RowsAlongX => self.turn_rows(0.0),
+            Command::RowsAlongY => self.turn_rows(90.0),
+            Command::RowsAlongWall => self.rows_along_wall(),
+            Command::AnotherStagger => self.edit("another stagger", |plan| {
+                plan.seed = plan.seed.wrapping_add(1);
+                Ok(())
+            }),
+            Command::NextFlag => self.step_flag(1),
+            Command::PreviousFlag => self.step_flag(-1),
+            Command::ToggleUnits => self.edit("change units", |plan| {
+                plan.units = match plan.units {
+                    Units::Metric => Units::FeetInches,
+                    Units::FeetInches => Units::Metric,
+                };
+                Ok(())
+            }),
+            Command::ToggleTheme => {
+                self.settings.table = match ctx.theme() {
+                    Theme::Light => Table::Slate,
+                    Theme::Dark => Table::Paper,
+                };
+                apply_table(ctx, self.settings.table);
+                self.settings.store(self.settings_path.as_deref());
+            }
+            Command::ToggleGrid => self.canvas.grid = !self.canvas.grid,
+            Command::OpenAllSteps => self.job.set_all(true),
+            Command::CloseAllSteps => self.job.set_all(false),
+            Command::Find => self.finder.open(),
+        }
+    }
+
+    pub(super) fn take(&mut self, tool: Tool) {
+        self.document.keep();
+        self.tool = tool;
+        self.said = None;
+    }
+
+    pub(super) fn zoom(&mut self, factor: f64) {
+        let middle = self.canvas.view.rect.center();
+        self.canvas.view.zoom_at(middle, factor);
+    }
+
+    pub(super) fn set_line(&mut self, line: StartLine, name: &str) {
+        self.edit(name, move |plan| {
+            plan.start_line = line;
+            Ok(())
+        });
+    }
+
+    pub(super) fn move_line(&mut self, by: f64) {
+        let Some(now) = self.house().map(|house| house.setout.chosen.offset) else { return };
+        let pitch = self.document.plan().stock.pitch();
+        if pitch > 0.0 {
+            self.set_line(StartLine::At((now + by).rem_euclid(pitch)), "move start line");
+        }
+    }
+
+    pub(super) fn turn_rows(&mut self, degrees: f64) {
+        self.edit("turn the rows", move |plan| {
+            plan.rows_at = degrees;
+            Ok(())
+        });
+    }
+
+    pub(super) fn rows_along_wall(&mut self) {
+        let Selected::Wall(room, wall) = self.selected else {
+            self.said = Some("Select a wall first, then its rows can run along it".into());
+            return;
+        };
+        let Some((along, _)) = self.document.plan().rooms.get(room).and_then(|room| room.wall_axes(wall))
+        else {
+            return;
+        };
+        let degrees = along.y.atan2(along.x).to_degrees().rem_euclid(180.0);
+        let degrees = if degrees > 90.0 { degrees - 180.0 } else { degrees };
+        // A thousandth of a degree is 0.2 mm over twelve metres.
+        self.turn_rows((degrees * 1000.0).round() / 1000.0);
+    }
+
+    pub(super) fn delete(&mut self) {
+        match self.selected {
+            Selected::Room(room) => self.edit("remove room", move |plan| edit::remove_room(plan, room)),
+            Selected::Corner(room, wall) => {
+                self.edit("remove corner", move |plan| edit::remove_corner(plan, room, wall));
+            }
+            Selected::Doorway(doorway) => self.edit("remove doorway", move |plan| {
+                plan.doorways.remove(doorway);
+                Ok(())
+            }),
+            Selected::Fixture(fixture) => self.edit("remove fixture", move |plan| {
+                plan.fixtures.remove(fixture);
+                Ok(())
+            }),
+            Selected::Wall(..) => {
+                self.said = Some("A wall goes with one of its corners: select a corner to remove it".into());
+                return;
+            }
+            Selected::Line => self.set_line(StartLine::Best, "use best line"),
+            Selected::Nothing | Selected::Board(_) | Selected::Flag(_) => return,
+        }
+        self.selected = Selected::Nothing;
+    }
+
+    pub(super) fn split_wall(&mut self) {
+        let Selected::Wall(room, wall) = self.selected else {
+            self.said = Some("Select the wall that is to be split".into());
+            return;
+        };
+        let line = self.document.plan().rooms.get(room).and_then(|room| room.wall_line(wall));
+        let half = line.map_or(0.0, |(a, b)| a.distance(b) / 2.0);
+        self.edit("split wall", move |plan| edit::split_wall(plan, room, wall, half.round()));
+        self.selected = Selected::Corner(room, wall + 1).within(self.document.plan());
+    }
+
+    pub(super) fn step_flag(&mut self, by: i64) {
+        let Some(house) = self.compute.house().cloned() else { return };
+        let count = house.flags.len() as i64;
+        if count == 0 {
+            self.said = Some("No flags on this floor".into());
+            return;
+        }
+        let next = match self.selected {
+            Selected::Flag(flag) => (flag as i64 + by).rem_euclid(count),
+            _ if by < 0 => count - 1,
+            _ => 0,
+        };
+        self.selected = Selected::Flag(next as usize);
+        if let Some(at) = extent_of(self.selected, self.document.plan(), Some(&house)) {
+            self.canvas.wanted = Some(Wanted::Span(Span::round(at.centre(), 1800.0)));
+        }
+    }
+}

@@ -1,0 +1,140 @@
+//! Opening, saving, and guarding unsaved work.
+
+use super::Desk;
+use crate::canvas::Wanted;
+use crate::command::Command;
+use crate::dialogs::Purpose;
+use crate::document::Document;
+use crate::files;
+use crate::job::Step;
+use crate::prompt::{self, Answer, Prompt, Then};
+use crate::select::Selected;
+use crate::tool::Tool;
+use egui::{Context, ViewportCommand};
+use plan::Plan;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+impl Desk {
+    /// Goes on with something that would lose unsaved work, asking first where there is any.
+    pub(super) fn go_on(&mut self, ctx: &Context, then: Then) {
+        self.document.keep();
+        if self.document.is_dirty() {
+            self.prompt = Some(Prompt::Unsaved(then));
+        } else {
+            self.go_on_now(ctx, then);
+        }
+    }
+
+    pub(super) fn go_on_now(&mut self, ctx: &Context, then: Then) {
+        match then {
+            Then::New => self.put(Document::new(Plan::new("New house"), None)),
+            Then::Sample => self.put(Document::new(files::sample(), None)),
+            Then::AskOpen if self.synchronous => self.prompt = Some(Prompt::OpenPath(String::new())),
+            Then::AskOpen => {
+                let path = self.document.path().map(Path::to_owned);
+                self.dialogs.ask(Purpose::Open, path.as_deref(), "", ctx);
+            }
+            Then::AskPath => self.prompt = Some(Prompt::OpenPath(String::new())),
+            Then::Open(path) => self.open(&path),
+            Then::Quit => {
+                self.may_close = true;
+                ctx.send_viewport_cmd(ViewportCommand::Close);
+            }
+        }
+        self.refresh(ctx);
+    }
+
+    /// Puts another document on the table.
+    pub(super) fn put(&mut self, document: Document) {
+        self.document = document;
+        self.compute.forget();
+        self.selected = Selected::Nothing;
+        self.tool = Tool::default();
+        self.said = None;
+        self.canvas.wanted = Some(Wanted::Everything);
+        self.writing.forget();
+    }
+
+    pub(super) fn open(&mut self, path: &Path) {
+        match files::read(path) {
+            Ok(plan) => {
+                self.put(Document::new(plan, Some(path.to_owned())));
+                self.remember(path);
+            }
+            Err(unreadable) => self.prompt = Some(Prompt::Unreadable(unreadable)),
+        }
+    }
+
+    pub(super) fn remember(&mut self, path: &Path) {
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        self.settings.used(&path);
+        self.settings.store(self.settings_path.as_deref());
+    }
+
+    pub(super) fn ask_save(&mut self, ctx: &Context) {
+        if self.synchronous {
+            self.prompt = Some(Prompt::SavePath(String::new()));
+            return;
+        }
+        let name = files::stem(self.document.path(), &self.document.plan().name);
+        let path = self.document.path().map(Path::to_owned);
+        self.dialogs.ask(Purpose::Save, path.as_deref(), &name, ctx);
+    }
+
+    pub(super) fn save(&mut self, ctx: &Context, path: &Path) {
+        self.document.keep();
+        let plan: Arc<Plan> = self.document.plan().clone();
+        match files::save(path, &plan) {
+            Ok(()) => {
+                self.document.saved_as(path.to_owned(), plan);
+                self.remember(path);
+                self.said = Some(format!("Saved to {}", path.display()));
+                if let Some(then) = self.after_save.take() {
+                    self.go_on(ctx, then);
+                }
+            }
+            Err(trouble) => {
+                self.after_save = None;
+                self.prompt = Some(Prompt::Trouble(trouble));
+            }
+        }
+    }
+
+    pub(super) fn write_sheets(&mut self, ctx: &Context, folder: PathBuf) {
+        let Some(house) = self.compute.house().filter(|_| self.compute.is_current()).cloned() else {
+            self.said = Some("Sheets are written from a floor without open problems; mend them first".into());
+            return;
+        };
+        let stem = files::stem(self.document.path(), &house.plan.name);
+        self.writing.start(house, folder, stem, self.synchronous, ctx);
+        self.job.open(Step::Print);
+    }
+
+    /// Shows what holds the desk, and does what it is answered with.
+    pub(super) fn ask(&mut self, ctx: &Context) {
+        let Some(prompt) = &mut self.prompt else { return };
+        let Some(answer) = prompt::show(ctx, prompt, &self.document.plan().name) else { return };
+        self.prompt = None;
+        match answer {
+            Answer::Stay => self.after_save = None,
+            Answer::SaveThen(then) => {
+                self.after_save = Some(then);
+                self.command(ctx, Command::Save);
+            }
+            Answer::LeaveThen(then) => self.go_on_now(ctx, then),
+            Answer::Open(path) => self.go_on_now(ctx, Then::Open(path)),
+            Answer::Save(path) => self.save(ctx, &path),
+        }
+        ctx.request_repaint();
+    }
+
+    /// Holds the window open while there is unsaved work.
+    pub(super) fn guard_close(&mut self, ctx: &Context) {
+        let asked = ctx.input(|input| input.viewport().close_requested());
+        if asked && !self.may_close && self.document.is_dirty() {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.prompt = Some(Prompt::Unsaved(Then::Quit));
+        }
+    }
+}

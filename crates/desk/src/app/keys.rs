@@ -1,0 +1,111 @@
+//! Keys, nudges and dropped files: what they ask for.
+
+use super::Desk;
+use crate::action::{Action, Actions};
+use crate::canvas::Canvas;
+use crate::command::Command;
+use crate::select::Selected;
+use crate::tool::{Event, nudge};
+use egui::{Context, Key, Modifiers};
+use plan::{Plan, Point};
+
+impl Desk {
+    /// Keys that are not a text field's: a tool's first, then the commands'.
+    pub(super) fn keys(&mut self, ctx: &Context, actions: &mut Actions) {
+        if self.prompt.is_some() || self.finder.is_open() {
+            return;
+        }
+        let typing = ctx.text_edit_focused();
+        let focused = ctx.memory(|memory| memory.focused());
+        let on_canvas = !typing && focused.is_none_or(|id| id == Canvas::id());
+        if on_canvas && self.tool.takes_keys() {
+            self.tool_keys(ctx, actions);
+        } else if on_canvas {
+            self.nudge(ctx);
+        }
+        for command in Command::pressed(ctx, !typing && !self.tool.is_typing()) {
+            actions.run(command);
+        }
+    }
+
+    /// Hands letters, Enter and arrows to the tool.
+    pub(super) fn tool_keys(&mut self, ctx: &Context, actions: &mut Actions) {
+        let arrows = [
+            (Key::ArrowLeft, Point::new(-1.0, 0.0)),
+            (Key::ArrowRight, Point::new(1.0, 0.0)),
+            (Key::ArrowUp, Point::new(0.0, 1.0)),
+            (Key::ArrowDown, Point::new(0.0, -1.0)),
+        ];
+        let is_typing = self.tool.is_typing();
+        let mut events = Vec::new();
+        ctx.input_mut(|input| {
+            let mut starts_length = is_typing;
+            input.events.retain(|event| match event {
+                egui::Event::Text(text) => {
+                    starts_length |= text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+                    if starts_length {
+                        events.push(Event::Text(text.clone()));
+                    }
+                    !starts_length
+                }
+                _ => true,
+            });
+            if input.consume_key(Modifiers::NONE, Key::Enter) {
+                events.push(Event::Enter);
+            }
+            if input.consume_key(Modifiers::NONE, Key::Backspace) {
+                events.push(Event::Backspace);
+            }
+            for (key, direction) in arrows {
+                if input.consume_key(Modifiers::NONE, key) {
+                    events.push(Event::Arrow(direction));
+                }
+            }
+        });
+        for event in events {
+            self.tool_event(ctx, event, actions);
+        }
+    }
+
+    pub(super) fn tool_event(&mut self, ctx: &Context, event: Event, actions: &mut Actions) {
+        let tool = std::mem::take(&mut self.tool);
+        let shown = self.shown();
+        let next = tool.handle(event, &self.canvas.surroundings(ctx, &shown), actions);
+        self.tool = next;
+    }
+
+    /// Arrow keys move what is selected by 1 mm, with Shift by 10.
+    pub(super) fn nudge(&mut self, ctx: &Context) {
+        let mut by = Point::default();
+        ctx.input_mut(|input| {
+            for (modifiers, step) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, 1.0)] {
+                let mut pressed = |key| input.count_and_consume_key(modifiers, key) as f64;
+                by.x += step * (pressed(Key::ArrowRight) - pressed(Key::ArrowLeft));
+                by.y += step * (pressed(Key::ArrowUp) - pressed(Key::ArrowDown));
+            }
+        });
+        if by != Point::default() {
+            self.nudge_selected(self.selected, by);
+            self.refresh(ctx);
+        }
+    }
+
+    pub(super) fn nudge_selected(&mut self, selected: Selected, by: Point) {
+        let line_now = self.house().map(|house| house.setout.chosen.offset);
+        let mut trial = Plan::clone(self.document.plan());
+        if let Some(name) = nudge(&mut trial, selected, by, line_now) {
+            let _ = self.document.edit(&name, move |plan| {
+                *plan = trial;
+                Ok(())
+            });
+        }
+    }
+
+    /// Files dropped on the window.
+    pub(super) fn drops(&self, ctx: &Context, actions: &mut Actions) {
+        let dropped = ctx.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
+        if let Some(path) = dropped {
+            actions.push(Action::Open(path));
+        }
+    }
+}

@@ -1,0 +1,178 @@
+//! Paints a scene's labels on their plates: figures in rings, names on tags, flags as pennants.
+
+use super::scene::{PAPER_MM, Scene};
+use super::trapezoid;
+use super::view::View;
+use crate::palette::{Palette, strong, text_font};
+use drawing::{Anchor, Label, PlateKind, Role, label_extent, plate_path};
+use egui::epaint::TextShape;
+use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
+use kurbo::PathEl;
+use plan::Point;
+
+/// A pennant where it was placed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Placed {
+    /// Index of the flag.
+    pub(crate) flag: usize,
+    /// Its place on the screen.
+    pub(crate) rect: Rect,
+}
+
+/// Paints the labels; the pennants placed, those on top first.
+pub(super) fn paint(
+    painter: &Painter,
+    scene: &Scene,
+    view: &View,
+    palette: &Palette,
+    selected: Option<usize>,
+) -> Vec<Placed> {
+    let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
+    let mut pennants = Vec::new();
+    let is_selected = |label: &Label| {
+        matches!(label.role, Role::Fault | Role::Look) && label.subject.is_some() && label.subject == selected
+    };
+    let (over, under): (Vec<&Label>, Vec<&Label>) = scene.labels.iter().partition(|label| is_selected(label));
+    for label in under.into_iter().chain(over) {
+        let too_small = label.role == Role::BoardLabel && pen.board_points < LABELLED_BOARD;
+        if too_small || !view.rect.expand(160.0).contains(pen.at(label)) {
+            continue;
+        }
+        let rect = pen.write(label, is_selected(label));
+        if let (Role::Fault | Role::Look, Some(flag)) = (label.role, label.subject) {
+            let foot = Rect::from_center_size(pen.at(label), Vec2::splat(10.0));
+            pennants.push(Placed { flag, rect: rect.union(foot) });
+        }
+    }
+    pennants.reverse();
+    pennants
+}
+
+struct Pen<'a> {
+    painter: &'a Painter,
+    view: &'a View,
+    palette: &'a Palette,
+    /// A board's width on the screen.
+    board_points: f32,
+}
+
+/// Boards narrower than this on the screen go without their labels, points.
+const LABELLED_BOARD: f32 = 22.0;
+
+/// Inks of a label.
+struct Look {
+    ink: Color32,
+    ground: Color32,
+    edge: Stroke,
+    bold: bool,
+}
+
+impl Pen<'_> {
+    fn look(&self, role: Role) -> Look {
+        let palette = self.palette;
+        let edge = |width, color| Stroke::new(width, color);
+        let (ink, ground, edge, bold) = match role {
+            Role::RoomName => (palette.ink, palette.fixture.gamma_multiply(0.93), Stroke::NONE, true),
+            Role::RipFigure => (palette.ink, palette.card, edge(1.1, palette.ink), true),
+            Role::ShortRipFigure | Role::Fault => {
+                (palette.on_fault, palette.fault, edge(1.1, palette.fault), true)
+            }
+            Role::Look => (palette.look, palette.card, edge(1.4, palette.look), true),
+            Role::StartLine => (palette.chalk, palette.card, edge(1.1, palette.chalk), true),
+            Role::Pull | Role::CheckPull => {
+                (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true)
+            }
+            Role::Dimension => (palette.ink, palette.paper, Stroke::NONE, false),
+            Role::CornerLetter => (palette.paper, palette.ink, Stroke::NONE, true),
+            Role::BoardLabel => (Color32::from_black_alpha(150), Color32::TRANSPARENT, Stroke::NONE, false),
+            _ => (palette.weak, Color32::TRANSPARENT, Stroke::NONE, false),
+        };
+        Look { ink, ground, edge, bold }
+    }
+
+    fn at(&self, label: &Label) -> Pos2 {
+        self.view.screen_from_plan(Point::new(label.at.x, label.at.y))
+    }
+
+    /// Writes a label on its plate; its rectangle on the screen.
+    fn write(&self, label: &Label, is_selected: bool) -> Rect {
+        let look = self.look(label.role);
+        let size = match label.role {
+            Role::BoardLabel => (self.board_points * 0.4).clamp(8.0, 12.0),
+            _ => (label.size * PAPER_MM) as f32,
+        };
+        let font = if look.bold { FontId::new(size, strong()) } else { text_font(size) };
+        let galley = self.painter.layout_no_wrap(label.text.clone(), font, look.ink);
+        let width = f64::from(galley.size().x) / PAPER_MM;
+        let at = self.at(label);
+        let on_screen = |x: f64, y: f64| at + vec2((x * PAPER_MM) as f32, (-y * PAPER_MM) as f32);
+        let extent = label_extent(label, width);
+        let rect = Rect::from_two_pos(on_screen(extent.x0, extent.y0), on_screen(extent.x1, extent.y1));
+        if look.ground != Color32::TRANSPARENT
+            && let Some(path) = plate_path(label, width)
+        {
+            self.plate(&rings(&path), label.role.plate(), &look, at);
+        }
+        if is_selected {
+            let stroke = Stroke::new(1.8, self.palette.chalk);
+            self.painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+        }
+        let anchor = match label.anchor {
+            Anchor::Middle => Align2::CENTER_CENTER,
+            Anchor::Start => Align2::LEFT_CENTER,
+            Anchor::End => Align2::RIGHT_CENTER,
+        };
+        let pos = on_screen(label.shift.x, label.shift.y);
+        let angle = -label.turn.to_radians() as f32;
+        if angle == 0.0 {
+            let place = anchor.anchor_size(pos, galley.size());
+            self.painter.galley(place.min, galley, look.ink);
+        } else {
+            let text = TextShape::new(pos, galley.clone(), look.ink);
+            let offset = anchor.anchor_size(Pos2::ZERO, galley.size()).min.to_vec2();
+            let turned = egui::emath::Rot2::from_angle(angle) * offset;
+            self.painter.add(TextShape { pos: pos + turned, angle, ..text });
+        }
+        rect
+    }
+
+    fn plate(&self, rings: &[Vec<Point>], kind: PlateKind, look: &Look, at: Pos2) {
+        let on_screen = |p: &Point| at + vec2((p.x * PAPER_MM) as f32, (-p.y * PAPER_MM) as f32);
+        for ring in rings {
+            let points: Vec<Pos2> = ring.iter().map(on_screen).collect();
+            if !matches!(kind, PlateKind::Swallowtail | PlateKind::Pointed) {
+                self.painter.add(Shape::convex_polygon(points, look.ground, look.edge));
+                continue;
+            }
+            let mut mesh = Mesh::default();
+            for quad in trapezoid::fill(std::slice::from_ref(ring)) {
+                super::paint::add_quad(&mut mesh, quad.map(|p| on_screen(&p)), look.ground);
+            }
+            self.painter.add(Shape::mesh(mesh));
+            self.painter.add(Shape::closed_line(points, look.edge));
+        }
+    }
+}
+
+/// The rings of a plate, curves flattened, paper mm.
+fn rings(path: &kurbo::BezPath) -> Vec<Vec<Point>> {
+    let mut rings: Vec<Vec<Point>> = Vec::new();
+    kurbo::flatten(path, 0.03, |element| match element {
+        PathEl::MoveTo(p) => rings.push(vec![Point::new(p.x, p.y)]),
+        PathEl::LineTo(p) => {
+            if let Some(ring) = rings.last_mut() {
+                ring.push(Point::new(p.x, p.y));
+            }
+        }
+        PathEl::QuadTo(..) | PathEl::CurveTo(..) | PathEl::ClosePath => {}
+    });
+    for ring in &mut rings {
+        // Repeated points would give the screen's line a spike.
+        ring.dedup_by(|a, b| a.distance(*b) < 1e-6);
+        if ring.len() > 1 && ring.first().zip(ring.last()).is_some_and(|(a, b)| a.distance(*b) < 1e-6) {
+            ring.pop();
+        }
+    }
+    rings.retain(|ring| ring.len() > 2);
+    rings
+}

@@ -1,0 +1,242 @@
+//! The canvas: where the floor is seen and changed. Model (plan, house, view), layout (scene) and
+//! paint are kept apart.
+
+mod grid;
+mod label;
+mod overlay;
+mod paint;
+mod scene;
+mod snap;
+mod trapezoid;
+mod view;
+
+pub(crate) use label::Placed;
+pub(crate) use overlay::{Ghost, Overlay, extent_of};
+pub(crate) use scene::Scene;
+pub(crate) use snap::{Catch, Snapped};
+pub(crate) use view::{Span, View};
+
+use crate::action::Actions;
+use crate::compute::Compute;
+use crate::document::Document;
+use crate::palette::Palette;
+use crate::select::Selected;
+use crate::tool::{Event, Surroundings, Tool};
+use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Response, Sense, Ui};
+
+/// The canvas' own state: what is not in the plan.
+pub(crate) struct Canvas {
+    pub(crate) view: View,
+    pub(crate) grid: bool,
+    /// What to bring into view as soon as the canvas has a size.
+    pub(crate) wanted: Option<Wanted>,
+    scene: Scene,
+    painted: paint::Cache,
+    /// Pennants as they were last placed, to be clicked.
+    pub(crate) pennants: Vec<Placed>,
+    panning: bool,
+}
+
+/// What to bring into view.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Wanted {
+    Everything,
+    Span(Span),
+}
+
+/// What the canvas shows.
+pub(crate) struct Shown<'a> {
+    pub(crate) document: &'a Document,
+    pub(crate) compute: &'a Compute,
+    pub(crate) selected: Selected,
+    pub(crate) label: String,
+    /// Whether the pulls that snap the line are shown.
+    pub(crate) pulls: bool,
+}
+
+/// What came of a frame's events.
+pub(crate) struct Interacted {
+    pub(crate) tool: Tool,
+    pub(crate) overlay: Overlay,
+    pub(crate) painter: Painter,
+}
+
+impl Default for Canvas {
+    fn default() -> Self {
+        Self {
+            view: View::default(),
+            grid: true,
+            wanted: Some(Wanted::Everything),
+            scene: Scene::default(),
+            painted: paint::Cache::default(),
+            pennants: Vec::new(),
+            panning: false,
+        }
+    }
+}
+
+impl Canvas {
+    /// The id of the canvas' response.
+    pub(crate) fn id() -> Id {
+        Id::unique("startrow canvas")
+    }
+
+    /// Takes all the room `ui` has, and lets the tool act. Painting follows once what the tool asked
+    /// for is done, so that the floor under a drag is this frame's.
+    pub(crate) fn interact(
+        &mut self,
+        ui: &mut Ui,
+        shown: &Shown<'_>,
+        tool: Tool,
+        actions: &mut Actions,
+    ) -> Interacted {
+        let rect = ui.available_rect_before_wrap();
+        ui.advance_cursor_after_rect(rect);
+        let response = ui.interact(rect, Self::id(), Sense::click_and_drag());
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, &shown.label));
+        if response.has_focus() {
+            let filter =
+                EventFilter { horizontal_arrows: true, vertical_arrows: true, escape: true, tab: false };
+            ui.memory_mut(|memory| memory.set_focus_lock_filter(Self::id(), filter));
+        }
+        self.view.rect = rect;
+        self.bring_into_view(shown);
+        self.navigate(ui, &response);
+
+        let surroundings = self.surroundings(ui.ctx(), shown);
+        let mut tool = tool;
+        if !self.panning {
+            for event in pointer_events(ui, &response, &self.view) {
+                tool = tool.handle(event, &surroundings, actions);
+            }
+        }
+        let overlay = tool.overlay(&surroundings);
+        if let Some(icon) = self.cursor(ui, &response, &overlay) {
+            ui.ctx().set_cursor_icon(icon);
+        }
+        Interacted { tool, overlay, painter: ui.painter_at(rect) }
+    }
+
+    /// What a tool sees now.
+    pub(crate) fn surroundings<'a>(&'a self, ctx: &egui::Context, shown: &Shown<'a>) -> Surroundings<'a> {
+        Surroundings {
+            plan: shown.document.plan(),
+            house: shown.compute.house().map(|house| &**house),
+            is_current: shown.compute.is_current(),
+            view: &self.view,
+            pennants: &self.pennants,
+            selected: shown.selected,
+            grid: self.grid,
+            free: ctx.input(|input| input.modifiers.alt),
+            square: ctx.input(|input| !input.modifiers.shift),
+        }
+    }
+
+    fn bring_into_view(&mut self, shown: &Shown<'_>) {
+        let Some(wanted) = self.wanted.take() else { return };
+        match wanted {
+            Wanted::Everything => {
+                let span = Span::of_plan(shown.document.plan()).unwrap_or(Span::of_empty_table());
+                self.view.fit(span);
+            }
+            Wanted::Span(span) => self.view.look_at(span),
+        }
+    }
+
+    /// Pan by middle drag, space and drag, or two fingers; zoom by ctrl and wheel, or pinch.
+    fn navigate(&mut self, ui: &Ui, response: &Response) {
+        let typing = ui.ctx().text_edit_focused();
+        let space = !typing && ui.input(|input| input.key_down(Key::Space));
+        let by_middle = response.dragged_by(PointerButton::Middle);
+        let by_space = space && response.dragged_by(PointerButton::Primary);
+        self.panning = by_middle || by_space || (self.panning && response.dragged());
+        if self.panning {
+            self.view.pan(response.drag_delta());
+        }
+        // Not `hovered`: the wheel turns the view while a drag goes on, too.
+        if response.contains_pointer()
+            && let Some(pos) = ui.input(|input| input.pointer.latest_pos())
+        {
+            let (zoom, scroll) = ui.input(|input| (input.zoom_delta(), input.smooth_scroll_delta()));
+            if (zoom - 1.0).abs() > 1e-4 {
+                self.view.zoom_at(pos, f64::from(zoom));
+            } else if scroll != egui::Vec2::ZERO {
+                self.view.pan(scroll);
+            }
+        }
+    }
+
+    fn cursor(&self, ui: &Ui, response: &Response, overlay: &Overlay) -> Option<CursorIcon> {
+        if !response.contains_pointer() {
+            return None;
+        }
+        if self.panning {
+            return Some(CursorIcon::Grabbing);
+        }
+        if ui.input(|input| input.key_down(Key::Space)) && !ui.ctx().text_edit_focused() {
+            return Some(CursorIcon::Grab);
+        }
+        overlay.cursor
+    }
+
+    /// Paints the table, the floor and what lies over it.
+    pub(crate) fn paint(&mut self, painter: &Painter, shown: &Shown<'_>, overlay: &Overlay) {
+        let palette = Palette::current(painter.ctx());
+        painter.rect_filled(self.view.rect, 0.0, palette.paper);
+        if self.grid {
+            grid::paint(painter, &self.view, palette);
+        }
+        if let Some(house) = shown.compute.house() {
+            self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls);
+            self.painted.paint(painter, &self.scene, &self.view, palette);
+            let selected_flag = match shown.selected {
+                Selected::Flag(flag) => Some(flag),
+                _ => None,
+            };
+            self.pennants = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
+        } else {
+            self.scene.clear();
+            self.pennants.clear();
+        }
+        let units = shown.document.plan().units;
+        let stale = !shown.compute.is_current();
+        overlay::paint(painter, overlay, shown, &self.view, palette, units, stale);
+    }
+}
+
+/// The pointer's doings on the canvas, as events on the plan.
+fn pointer_events(ui: &Ui, response: &Response, view: &View) -> Vec<Event> {
+    let mut events = Vec::new();
+    let at = |pos: egui::Pos2| view.plan_from_screen(pos);
+    let latest = ui.input(|input| input.pointer.latest_pos());
+    if let Some(pos) = latest
+        && (response.contains_pointer() || response.dragged())
+    {
+        events.push(Event::Move(at(pos)));
+    }
+    if response.drag_started_by(PointerButton::Primary)
+        && let Some(pos) = ui.input(|input| input.pointer.press_origin())
+    {
+        response.request_focus();
+        events.push(Event::DragStart(at(pos)));
+    }
+    if response.dragged_by(PointerButton::Primary)
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        events.push(Event::Drag(at(pos)));
+    }
+    if response.drag_stopped_by(PointerButton::Primary) {
+        events.push(Event::DragEnd);
+    }
+    if response.double_clicked()
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        events.push(Event::DoubleClick(at(pos)));
+    } else if response.clicked_by(PointerButton::Primary)
+        && let Some(pos) = response.interact_pointer_pos()
+    {
+        response.request_focus();
+        events.push(Event::Click(at(pos)));
+    }
+    events
+}

@@ -1,0 +1,389 @@
+//! What lies over the floor: hover, selection and its handles, what is being drawn, catching, hints.
+
+use super::paint::chalk;
+use super::snap::{Hint, Snapped};
+use super::view::View;
+use super::{Shown, Span};
+use crate::geometry::doorway_ends;
+use crate::names;
+use crate::palette::{Palette, strong_font, text_font};
+use crate::select::Selected;
+use crate::tool::{Pick, Surroundings};
+use egui::{Align2, Color32, CursorIcon, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
+use pipeline::House;
+use plan::{Covering, Plan, Point, Units, format_length};
+
+/// What is being drawn.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) enum Ghost {
+    #[default]
+    None,
+    Room {
+        corners: Vec<Point>,
+        next: Option<Point>,
+        typed: String,
+    },
+    Doorway {
+        start: Point,
+        end: Point,
+        away: Point,
+    },
+    Rectangle(Point, Point),
+}
+
+/// What a tool shows over the floor.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Overlay {
+    pub(crate) cursor: Option<CursorIcon>,
+    pub(crate) hint: String,
+    pub(crate) snapped: Option<Snapped>,
+    pub(crate) ghost: Ghost,
+    pub(crate) hover: Selected,
+}
+
+impl Overlay {
+    /// The overlay of the tool that picks, with the pointer over something.
+    pub(crate) fn hovering(over: Pick, around: &Surroundings<'_>) -> Self {
+        let plan = around.plan;
+        let units = plan.units;
+        let (cursor, hint) = match over {
+            Pick::Nothing => (None, String::new()),
+            Pick::Flag(flag) => {
+                let flag = around.house.and_then(|house| house.flags.get(flag));
+                (
+                    Some(CursorIcon::PointingHand),
+                    flag.map(|f| format!("{} · {}", f.place, f.mend)).unwrap_or_default(),
+                )
+            }
+            Pick::Corner(room, _) => {
+                let name = plan.rooms.get(room).map_or("", |room| &room.name);
+                (Some(CursorIcon::Grab), format!("Corner of {name} · drag it"))
+            }
+            Pick::Wall(room, wall) => {
+                let length =
+                    plan.rooms.get(room).and_then(|r| r.wall_line(wall)).map_or(0.0, |(a, b)| a.distance(b));
+                let name = names::wall(plan, room, wall);
+                (
+                    Some(CursorIcon::Grab),
+                    format!("{name} · {} · drag it, or click and type", format_length(length, units)),
+                )
+            }
+            Pick::Doorway(doorway) => {
+                let name = plan.doorways.get(doorway).map_or("", |d| &d.name);
+                (Some(CursorIcon::Grab), format!("{name} · drag it along its wall"))
+            }
+            Pick::Fixture(fixture) | Pick::FixtureCorner(fixture, _) => {
+                let name = plan.fixtures.get(fixture).map_or("", |f| &f.name);
+                (Some(CursorIcon::Grab), format!("{name} · drag it"))
+            }
+            Pick::Line => {
+                (Some(CursorIcon::Grab), "Start line · drag it, or double-click for the best".into())
+            }
+            Pick::Board(board) => (
+                Some(CursorIcon::Default),
+                around.house.and_then(|house| crate::card::board_line(house, board)).unwrap_or_default(),
+            ),
+            Pick::Room(room) => {
+                (Some(CursorIcon::Default), plan.rooms.get(room).map(|r| r.name.clone()).unwrap_or_default())
+            }
+        };
+        Self { cursor, hint, hover: over.selected(), ..Self::default() }
+    }
+}
+
+/// Where something is on the plan, for its card and for bringing it into view.
+pub(crate) fn extent_of(selected: Selected, plan: &Plan, house: Option<&House>) -> Option<Span> {
+    match selected {
+        Selected::Nothing => None,
+        Selected::Room(room) => Span::of(plan.rooms.get(room)?.outline().into_iter().map(|(p, _)| p)),
+        Selected::Wall(room, wall) => Span::of(<[Point; 2]>::from(plan.rooms.get(room)?.wall_line(wall)?)),
+        Selected::Corner(room, wall) => Span::of([plan.rooms.get(room)?.walls.get(wall)?.corner]),
+        Selected::Doorway(doorway) => {
+            let (a, b, away) = doorway_ends(plan, doorway)?;
+            let depth = plan.doorways.get(doorway)?.wall_thickness;
+            let out = |p: Point| p.moved(away.x * depth, away.y * depth);
+            Span::of([a, b, out(a), out(b)])
+        }
+        Selected::Fixture(fixture) => Span::of(plan.fixtures.get(fixture)?.outline.iter().copied()),
+        Selected::Board(board) => {
+            let house = house?;
+            let outline = &house.floor.boards.get(board)?.outline.outer;
+            Span::of(outline.iter().map(|p| house.site.frame.plan_from_row(*p)))
+        }
+        Selected::Flag(flag) => Span::of([house?.flags.get(flag)?.at]),
+        Selected::Line => {
+            let line = house?.setout.line.as_ref()?;
+            Span::of([line.from.lerp(line.to, 0.5)])
+        }
+    }
+}
+
+/// Paints the overlay.
+pub(super) fn paint(
+    painter: &Painter,
+    overlay: &Overlay,
+    shown: &Shown<'_>,
+    view: &View,
+    palette: &Palette,
+    units: Units,
+    stale: bool,
+) {
+    let brush = Brush { painter, view, palette, units };
+    let plan = shown.document.plan();
+    let house = shown.compute.house().map(|house| &**house);
+    if stale {
+        brush.outlines(plan, house.is_none());
+    }
+    if overlay.hover != shown.selected {
+        brush.mark(overlay.hover, plan, house, Stroke::new(3.0, palette.chalk.gamma_multiply(0.4)));
+    }
+    brush.mark(shown.selected, plan, house, Stroke::new(2.6, palette.chalk));
+    brush.handles(shown.selected, plan);
+    brush.ghost(&overlay.ghost);
+    if let Some(snapped) = overlay.snapped {
+        brush.caught(snapped);
+    }
+    brush.hint(&overlay.hint);
+}
+
+struct Brush<'a> {
+    painter: &'a Painter,
+    view: &'a View,
+    palette: &'a Palette,
+    units: Units,
+}
+
+impl Brush<'_> {
+    fn at(&self, p: Point) -> Pos2 {
+        self.view.screen_from_plan(p)
+    }
+
+    fn ring(&self, points: impl IntoIterator<Item = Point>, stroke: Stroke) {
+        let points: Vec<_> = points.into_iter().map(|p| self.at(p)).collect();
+        self.painter.add(Shape::closed_line(points, stroke));
+    }
+
+    /// The plan as it is now, while the floor shown is not yet its own.
+    fn outlines(&self, plan: &Plan, bare: bool) {
+        let palette = self.palette;
+        for room in &plan.rooms {
+            let points: Vec<_> = room.outline().into_iter().map(|(p, _)| p).collect();
+            if bare {
+                let ground =
+                    if room.covering == Covering::Boards { palette.card } else { palette.other_floor };
+                let mut mesh = egui::Mesh::default();
+                for quad in super::trapezoid::fill(std::slice::from_ref(&points)) {
+                    let Ok(first) = u32::try_from(mesh.vertices.len()) else { continue };
+                    for corner in quad {
+                        mesh.colored_vertex(self.at(corner), ground);
+                    }
+                    mesh.add_triangle(first, first + 1, first + 2);
+                    mesh.add_triangle(first, first + 2, first + 3);
+                }
+                self.painter.add(Shape::mesh(mesh));
+                if let Some(span) = Span::of(points.iter().copied()) {
+                    let font = strong_font(14.0);
+                    self.painter.text(
+                        self.at(span.centre()),
+                        Align2::CENTER_CENTER,
+                        &room.name,
+                        font,
+                        palette.weak,
+                    );
+                }
+            }
+            self.ring(points, Stroke::new(1.4, palette.ink));
+        }
+        for fixture in &plan.fixtures {
+            self.ring(fixture.outline.iter().copied(), Stroke::new(1.0, palette.ink));
+        }
+        for doorway in 0..plan.doorways.len() {
+            if let Some((a, b, _)) = doorway_ends(plan, doorway) {
+                self.painter.line_segment([self.at(a), self.at(b)], Stroke::new(3.0, palette.look));
+            }
+        }
+    }
+
+    fn mark(&self, selected: Selected, plan: &Plan, house: Option<&House>, stroke: Stroke) {
+        match selected {
+            Selected::Nothing | Selected::Flag(_) => {}
+            Selected::Room(room) => {
+                let Some(room) = plan.rooms.get(room) else { return };
+                self.ring(room.outline().into_iter().map(|(p, _)| p), stroke);
+            }
+            Selected::Wall(room, wall) => {
+                let Some(room) = plan.rooms.get(room) else { return };
+                let mut points = room.wall_points(wall);
+                points.extend(room.wall_line(wall).map(|(_, end)| end));
+                let points = points.into_iter().map(|p| self.at(p)).collect();
+                self.painter.add(Shape::line(points, Stroke::new(stroke.width + 1.4, stroke.color)));
+            }
+            Selected::Corner(room, wall) => {
+                let Some(wall) = plan.rooms.get(room).and_then(|r| r.walls.get(wall)) else { return };
+                self.painter.circle_stroke(self.at(wall.corner), 8.0, stroke);
+            }
+            Selected::Doorway(doorway) => {
+                let Some((a, b, away)) = doorway_ends(plan, doorway) else { return };
+                let depth = plan.doorways[doorway].wall_thickness;
+                let out = |p: Point| p.moved(away.x * depth, away.y * depth);
+                self.ring([a, b, out(b), out(a)], stroke);
+            }
+            Selected::Fixture(fixture) => {
+                let Some(fixture) = plan.fixtures.get(fixture) else { return };
+                self.ring(fixture.outline.iter().copied(), stroke);
+            }
+            Selected::Board(board) => {
+                let Some((house, board)) = house.and_then(|h| Some((h, h.floor.boards.get(board)?))) else {
+                    return;
+                };
+                self.ring(board.outline.outer.iter().map(|p| house.site.frame.plan_from_row(*p)), stroke);
+            }
+            Selected::Line => {
+                let Some(line) = house.and_then(|house| house.setout.line.as_ref()) else { return };
+                let (from, to) = (self.at(line.from), self.at(line.to));
+                let mut shapes = Vec::new();
+                chalk(&[from, to], self.palette.chalk, &mut shapes);
+                self.painter.extend(shapes);
+                for end in [from, to] {
+                    self.painter.circle(end, 6.0, self.palette.card, stroke);
+                }
+            }
+        }
+    }
+
+    /// Handles to drag and lengths to read on what is selected.
+    fn handles(&self, selected: Selected, plan: &Plan) {
+        let palette = self.palette;
+        let handle = |p: Point| {
+            let rect = Rect::from_center_size(self.at(p), Vec2::splat(8.0));
+            self.painter.rect(rect, 1.0, palette.card, Stroke::new(1.6, palette.chalk), StrokeKind::Middle);
+        };
+        if let Some(room) = selected.room().and_then(|room| plan.rooms.get(room)) {
+            for (index, wall) in room.walls.iter().enumerate() {
+                handle(wall.corner);
+                let (Some((a, b)), Some((_, away))) = (room.wall_line(index), room.wall_axes(index)) else {
+                    continue;
+                };
+                let room_for_figure = self.view.points(a.distance(b)) > 46.0;
+                let is_it = matches!(selected, Selected::Wall(_, wall) if wall == index);
+                if room_for_figure && !is_it {
+                    let out = vec2(away.x as f32, -away.y as f32) * 20.0;
+                    self.figure(self.at(a.lerp(b, 0.5)) + out, &format_length(a.distance(b), self.units));
+                }
+            }
+        }
+        if let Selected::Fixture(fixture) = selected
+            && let Some(fixture) = plan.fixtures.get(fixture)
+        {
+            fixture.outline.iter().copied().for_each(handle);
+        }
+    }
+
+    fn figure(&self, at: Pos2, text: &str) {
+        let palette = self.palette;
+        let galley = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), palette.ink);
+        let rect = Rect::from_center_size(at, galley.size() + vec2(10.0, 3.0));
+        self.painter.rect_filled(rect, 3.0, palette.card.gamma_multiply(0.94));
+        self.painter.galley(rect.center() - galley.size() / 2.0, galley, palette.ink);
+    }
+
+    fn ghost(&self, ghost: &Ghost) {
+        let palette = self.palette;
+        let firm = Stroke::new(2.4, palette.ink);
+        let loose = Stroke::new(2.0, palette.chalk);
+        match ghost {
+            Ghost::None => {}
+            Ghost::Room { corners, next, typed } => {
+                let points: Vec<_> = corners.iter().map(|p| self.at(*p)).collect();
+                self.painter.add(Shape::line(points.clone(), firm));
+                if let (Some(last), Some(next)) = (corners.last(), next) {
+                    self.painter.line_segment([self.at(*last), self.at(*next)], loose);
+                    if corners.len() > 1 {
+                        let back = Stroke::new(1.0, palette.weak);
+                        self.painter.extend(Shape::dashed_line(&[self.at(*next), points[0]], back, 5.0, 5.0));
+                    }
+                    let shown = if typed.is_empty() {
+                        format_length(last.distance(*next), self.units)
+                    } else {
+                        typed.clone()
+                    };
+                    let middle = self.at(last.lerp(*next, 0.5));
+                    self.figure(middle - vec2(0.0, 16.0), &shown);
+                }
+                for pair in corners.windows(2) {
+                    let text = format_length(pair[0].distance(pair[1]), self.units);
+                    self.figure(self.at(pair[0].lerp(pair[1], 0.5)), &text);
+                }
+                for point in points {
+                    self.painter.circle(point, 4.0, palette.card, Stroke::new(1.6, palette.ink));
+                }
+            }
+            Ghost::Doorway { start, end, away } => {
+                let depth = 110.0;
+                let out = |p: Point| p.moved(away.x * depth, away.y * depth);
+                let corners = [*start, *end, out(*end), out(*start)].map(|p| self.at(p));
+                self.painter.add(Shape::convex_polygon(corners.to_vec(), palette.chalk_wash, loose));
+            }
+            Ghost::Rectangle(a, b) => {
+                let rect = Rect::from_two_pos(self.at(*a), self.at(*b));
+                self.painter.rect(rect, 0.0, palette.chalk_wash, loose, StrokeKind::Middle);
+                let text = format!(
+                    "{} × {}",
+                    format_length((a.x - b.x).abs(), self.units),
+                    format_length((a.y - b.y).abs(), self.units)
+                );
+                self.figure(rect.center_top() - vec2(0.0, 14.0), &text);
+            }
+        }
+    }
+
+    /// Shows what the pointer has caught.
+    fn caught(&self, snapped: Snapped) {
+        let at = self.at(snapped.at);
+        let stroke = Stroke::new(1.4, self.palette.chalk);
+        let guide = |to: Point| {
+            let thin = Stroke::new(0.9, self.palette.chalk.gamma_multiply(0.7));
+            self.painter.extend(Shape::dashed_line(&[at, self.at(to)], thin, 3.0, 4.0));
+        };
+        match snapped.hint {
+            None => {}
+            Some(Hint::Corner) => {
+                self.painter.rect_stroke(
+                    Rect::from_center_size(at, Vec2::splat(11.0)),
+                    0.0,
+                    stroke,
+                    StrokeKind::Middle,
+                );
+            }
+            Some(Hint::Edge) => {
+                self.painter.circle_stroke(at, 5.5, stroke);
+            }
+            Some(Hint::Line(other)) => {
+                guide(other);
+                self.painter.circle_filled(at, 3.0, self.palette.chalk);
+            }
+            Some(Hint::Crossing(one, other)) => {
+                guide(one);
+                guide(other);
+                self.painter.circle_filled(at, 3.5, self.palette.chalk);
+            }
+            Some(Hint::Grid) => {
+                for arm in [vec2(5.0, 0.0), vec2(0.0, 5.0)] {
+                    self.painter.line_segment([at - arm, at + arm], Stroke::new(1.0, stroke.color));
+                }
+            }
+        }
+    }
+
+    /// One line at the foot of the floor: what the tool waits for, or what the pointer is over.
+    fn hint(&self, text: &str) {
+        if text.is_empty() {
+            return;
+        }
+        let galley = self.painter.layout_no_wrap(text.to_owned(), text_font(13.0), self.palette.weak);
+        let min = self.view.rect.left_bottom() + vec2(18.0, -12.0 - galley.size().y);
+        let rect = Rect::from_min_size(min, galley.size()).expand2(vec2(8.0, 4.0));
+        self.painter.rect_filled(rect, 3.0, self.palette.paper.gamma_multiply(0.9));
+        self.painter.galley(min, galley, Color32::PLACEHOLDER);
+    }
+}

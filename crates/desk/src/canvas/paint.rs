@@ -1,0 +1,257 @@
+//! Paints a scene's shapes with the desk's colours; kept while neither scene nor view changes.
+
+use super::scene::{Key, Part, Scene};
+use super::view::View;
+use crate::palette::Palette;
+use drawing::Role;
+use egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke};
+use plan::Point;
+
+/// The shapes of the last frame, and what they were made for.
+#[derive(Default)]
+pub(super) struct Cache {
+    made_for: Option<(Option<Key>, View, Palette)>,
+    shapes: Vec<Shape>,
+}
+
+impl Cache {
+    pub(super) fn paint(&mut self, painter: &Painter, scene: &Scene, view: &View, palette: &Palette) {
+        let wanted = Some((scene.key, *view, *palette));
+        if self.made_for != wanted {
+            self.made_for = wanted;
+            self.shapes = shapes(scene, view, palette);
+        }
+        painter.extend(self.shapes.iter().cloned());
+    }
+}
+
+fn shapes(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape> {
+    let brush = Brush { view, palette, board_points: view.points(scene.pitch) };
+    let mut shapes = Vec::new();
+    let mut rest = scene.parts.as_slice();
+    while let Some(first) = rest.first() {
+        // Boards are filled together before their joints are drawn: a neighbour's fill would cover
+        // half of each joint.
+        let boards = rest.iter().take_while(|part| matches!(part.role, Role::Board { .. })).count();
+        let (together, later) = rest.split_at(boards.max(1));
+        let mut mesh = Mesh::default();
+        for part in together {
+            brush.fill(part, &mut mesh);
+        }
+        if matches!(first.role, Role::Board { .. }) {
+            for part in together {
+                brush.grain(part, &mut mesh);
+            }
+        }
+        if !mesh.is_empty() {
+            shapes.push(Shape::mesh(mesh));
+        }
+        if first.role == Role::OtherFloor {
+            brush.tiles(first, &mut shapes);
+        }
+        for part in together {
+            brush.lines(part, &mut shapes);
+        }
+        rest = later;
+    }
+    shapes
+}
+
+struct Brush<'a> {
+    view: &'a View,
+    palette: &'a Palette,
+    board_points: f32,
+}
+
+impl Brush<'_> {
+    fn fill_color(&self, role: Role) -> Color32 {
+        let palette = self.palette;
+        match role {
+            Role::OtherFloor => palette.other_floor,
+            Role::BareFloor => palette.bare_floor,
+            Role::WallBody => palette.wall,
+            Role::Glazing => palette.glazing,
+            Role::Cabinets => palette.fixture,
+            Role::Board { tone } => palette.wood[usize::from(tone) % palette.wood.len()],
+            Role::FlaggedBoard => palette.fault.gamma_multiply(0.30),
+            Role::Fixture => palette.fixture,
+            Role::UnderFloor => palette.under.gamma_multiply(0.22),
+            Role::Leaf => palette.card,
+            Role::Stop => palette.weak,
+            _ => Color32::TRANSPARENT,
+        }
+    }
+
+    fn stroke(&self, role: Role) -> Stroke {
+        let palette = self.palette;
+        match role {
+            // Joints fade as boards grow small, or the floor turns into a dark mesh.
+            Role::Board { .. } => {
+                let strength = ((self.board_points - 2.0) / 10.0).clamp(0.0, 0.85);
+                Stroke::new(
+                    if self.board_points > 40.0 { 1.2 } else { 0.8 },
+                    palette.seam.gamma_multiply(strength),
+                )
+            }
+            Role::FlaggedBoard => Stroke::new(1.6, palette.fault),
+            Role::WallFace => Stroke::new(1.5, palette.wall_face),
+            Role::BoardOutline => Stroke::new(0.8, palette.seam),
+            Role::Fixture | Role::Cabinets => Stroke::new(1.2, palette.ink),
+            Role::Glazing => Stroke::new(1.0, palette.wall_face),
+            Role::UnderFloor => Stroke::new(1.2, palette.under),
+            Role::Leaf => Stroke::new(1.0, palette.ink),
+            Role::Stop => Stroke::new(1.6, palette.ink),
+            Role::Pull | Role::CheckPull | Role::Dimension => Stroke::new(1.2, palette.ink),
+            _ => Stroke::NONE,
+        }
+    }
+
+    fn to_screen(&self, points: &[Point]) -> Vec<Pos2> {
+        points.iter().map(|p| self.view.screen_from_plan(*p)).collect()
+    }
+
+    fn fill(&self, part: &Part, mesh: &mut Mesh) {
+        let color = self.fill_color(part.role);
+        if color == Color32::TRANSPARENT {
+            return;
+        }
+        for quad in &part.fill {
+            add_quad(mesh, quad.map(|p| self.view.screen_from_plan(p)), color);
+        }
+    }
+
+    /// A few faint streaks along each board, once boards are large enough to show them.
+    fn grain(&self, part: &Part, mesh: &mut Mesh) {
+        let (Some(board), Role::Board { .. }) = (part.board, part.role) else { return };
+        if self.board_points < 9.0 {
+            return;
+        }
+        let Some(quad) = part.fill.iter().max_by(|a, b| size(a).total_cmp(&size(b))) else { return };
+        let [a, b, c, d] = quad.map(|p| self.view.screen_from_plan(p));
+        // The streaks run along the longer pair of sides.
+        let [a, b, c, d] = if (b - a).length() >= (d - a).length() { [a, b, c, d] } else { [d, a, b, c] };
+        let color = self.palette.seam.gamma_multiply(0.16);
+        let mut seed = (board as u32).wrapping_mul(2_654_435_761) | 1;
+        let mut next = || {
+            seed ^= seed << 13;
+            seed ^= seed >> 17;
+            seed ^= seed << 5;
+            (seed >> 8) as f32 / (1_u32 << 24) as f32
+        };
+        for _ in 0..3 {
+            let (across, from, length) = (0.15 + 0.7 * next(), next() * 0.7, 0.12 + 0.3 * next());
+            let to = (from + length).min(0.97);
+            let at = |t: f32| {
+                let (low, high) = (a + (b - a) * t, d + (c - d) * t);
+                low + (high - low) * across
+            };
+            let (p, q) = (at(from), at(to));
+            let normal = (q - p).normalized().rot90() * 0.5;
+            add_quad(mesh, [p - normal, q - normal, q + normal, p + normal], color);
+        }
+    }
+
+    /// Joints of stone over a floor that is not boarded, so that it does not read as paper.
+    fn tiles(&self, part: &Part, shapes: &mut Vec<Shape>) {
+        const TILE: f64 = 400.0;
+        if self.view.points(TILE) < 7.0 {
+            return;
+        }
+        let stroke = Stroke::new(1.0, self.palette.weak.gamma_multiply(0.22));
+        let mut line = |a: Point, b: Point| {
+            shapes.push(Shape::line_segment(
+                [self.view.screen_from_plan(a), self.view.screen_from_plan(b)],
+                stroke,
+            ));
+        };
+        let multiples = |from: f64, to: f64| {
+            let first = (from / TILE).ceil() as i64;
+            (first..).map(|n| n as f64 * TILE).take_while(move |at| *at < to)
+        };
+        for [low_left, low_right, high_right, high_left] in &part.fill {
+            let (low, high) = (low_left.y, high_left.y);
+            let side = |a: &Point, b: &Point, y: f64| a.x + (b.x - a.x) * (y - low) / (high - low);
+            for y in multiples(low, high) {
+                line(
+                    Point::new(side(low_left, high_left, y), y),
+                    Point::new(side(low_right, high_right, y), y),
+                );
+            }
+            // Sides are near upright in any room; where they slant, joints stop short of them.
+            let (left, right) = (low_left.x.max(high_left.x), low_right.x.min(high_right.x));
+            for x in multiples(left, right) {
+                line(Point::new(x, low), Point::new(x, high));
+            }
+        }
+    }
+
+    fn lines(&self, part: &Part, shapes: &mut Vec<Shape>) {
+        if part.role == Role::StartLine {
+            for (points, _) in &part.lines {
+                chalk(&self.to_screen(points), self.palette.chalk, shapes);
+            }
+            return;
+        }
+        let stroke = self.stroke(part.role);
+        if stroke.is_empty() {
+            return;
+        }
+        for (points, closed) in &part.lines {
+            let mut points = self.to_screen(points);
+            if matches!(part.role, Role::CheckPull | Role::UnderFloor) {
+                if *closed && let Some(first) = points.first() {
+                    points.push(*first);
+                }
+                shapes.extend(Shape::dashed_line(&points, stroke, 5.0, 4.0));
+            } else if *closed {
+                shapes.push(Shape::closed_line(points, stroke));
+            } else {
+                shapes.push(Shape::line(points, stroke));
+            }
+        }
+    }
+}
+
+fn size(quad: &[Point; 4]) -> f64 {
+    crate::geometry::area(quad.iter().copied())
+}
+
+pub(super) fn add_quad(mesh: &mut Mesh, corners: [Pos2; 4], color: Color32) {
+    let Ok(first) = u32::try_from(mesh.vertices.len()) else { return };
+    for corner in corners {
+        mesh.colored_vertex(corner, color);
+    }
+    mesh.add_triangle(first, first + 1, first + 2);
+    mesh.add_triangle(first, first + 2, first + 3);
+}
+
+/// A snapped chalk line: a firm core with dust beside it.
+pub(super) fn chalk(points: &[Pos2], color: Color32, shapes: &mut Vec<Shape>) {
+    for ends in points.windows(2) {
+        let (from, to) = (ends[0], ends[1]);
+        let length = (to - from).length();
+        if length < 1.0 {
+            continue;
+        }
+        let along = (to - from) / length;
+        let across = along.rot90();
+        shapes.push(Shape::line_segment([from, to], Stroke::new(1.6, color.gamma_multiply(0.8))));
+        let mut seed = 0x9e37_79b9_u32;
+        let mut next = || {
+            seed ^= seed << 13;
+            seed ^= seed >> 17;
+            seed ^= seed << 5;
+            (seed >> 8) as f32 / (1_u32 << 24) as f32
+        };
+        let mut at = 0.0;
+        while at < length {
+            let streak = 2.0 + 9.0 * next();
+            let off = (next() - 0.5) * 4.6;
+            let end = (at + streak).min(length);
+            let ends = [from + along * at + across * off, from + along * end + across * off];
+            shapes
+                .push(Shape::line_segment(ends, Stroke::new(0.9, color.gamma_multiply(0.25 + 0.4 * next()))));
+            at += streak * 0.7;
+        }
+    }
+}

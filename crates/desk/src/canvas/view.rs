@@ -1,0 +1,149 @@
+//! Between plan (mm, y up) and screen (points, y down).
+
+use egui::{Pos2, Rect, Vec2, pos2};
+use plan::{Plan, Point};
+
+/// Zoom's bounds, points per mm: a whole street, and a tenth of a millimetre.
+const SCALE_RANGE: (f64, f64) = (0.002, 8.0);
+
+/// A rectangle of the plan.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Span {
+    pub(crate) min: Point,
+    pub(crate) max: Point,
+}
+
+impl Span {
+    /// The smallest span round some points.
+    pub(crate) fn of(points: impl IntoIterator<Item = Point>) -> Option<Self> {
+        let mut points = points.into_iter();
+        let first = points.next()?;
+        Some(points.fold(Self { min: first, max: first }, |span, p| Self {
+            min: Point::new(span.min.x.min(p.x), span.min.y.min(p.y)),
+            max: Point::new(span.max.x.max(p.x), span.max.y.max(p.y)),
+        }))
+    }
+
+    /// All that is drawn.
+    pub(crate) fn of_plan(plan: &Plan) -> Option<Self> {
+        let corners = plan.rooms.iter().flat_map(|room| room.outline().into_iter().map(|(point, _)| point));
+        let outlines = plan.fixtures.iter().flat_map(|fixture| fixture.outline.iter().copied());
+        Self::of(corners.chain(outlines))
+    }
+
+    /// What an empty table shows: room for a room.
+    pub(crate) fn of_empty_table() -> Self {
+        Self { min: Point::new(-1000.0, -1000.0), max: Point::new(9000.0, 6000.0) }
+    }
+
+    /// A span this far (mm) round a point.
+    pub(crate) fn round(p: Point, mm: f64) -> Self {
+        Self { min: p.moved(-mm, -mm), max: p.moved(mm, mm) }
+    }
+
+    pub(crate) fn centre(&self) -> Point {
+        self.min.lerp(self.max, 0.5)
+    }
+}
+
+/// Which part of the plan is seen, and where on the screen.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct View {
+    /// The point of the plan in the middle.
+    pub(crate) centre: Point,
+    /// Points of the screen per mm.
+    pub(crate) scale: f64,
+    /// The canvas on the screen.
+    pub(crate) rect: Rect,
+}
+
+impl Default for View {
+    fn default() -> Self {
+        Self { centre: Point::new(4000.0, 2500.0), scale: 0.08, rect: Rect::ZERO }
+    }
+}
+
+impl View {
+    pub(crate) fn screen_from_plan(&self, p: Point) -> Pos2 {
+        let middle = self.rect.center();
+        pos2(
+            middle.x + ((p.x - self.centre.x) * self.scale) as f32,
+            middle.y - ((p.y - self.centre.y) * self.scale) as f32,
+        )
+    }
+
+    pub(crate) fn plan_from_screen(&self, pos: Pos2) -> Point {
+        let from_middle = pos - self.rect.center();
+        self.centre.moved(f64::from(from_middle.x) / self.scale, -f64::from(from_middle.y) / self.scale)
+    }
+
+    /// So many points of the screen as mm of the plan.
+    pub(crate) fn mm(&self, points: f32) -> f64 {
+        f64::from(points) / self.scale
+    }
+
+    /// So many mm of the plan as points of the screen.
+    pub(crate) fn points(&self, mm: f64) -> f32 {
+        (mm * self.scale) as f32
+    }
+
+    pub(crate) fn pan(&mut self, by: Vec2) {
+        self.centre = self.centre.moved(-self.mm(by.x), self.mm(by.y));
+    }
+
+    /// Zooms by a factor, what is under `pos` staying there.
+    pub(crate) fn zoom_at(&mut self, pos: Pos2, factor: f64) {
+        let fixed = self.plan_from_screen(pos);
+        self.scale = (self.scale * factor).clamp(SCALE_RANGE.0, SCALE_RANGE.1);
+        let now = self.plan_from_screen(pos);
+        self.centre = self.centre.moved(fixed.x - now.x, fixed.y - now.y);
+    }
+
+    /// Shows all of a span with a margin.
+    pub(crate) fn fit(&mut self, span: Span) {
+        // Head room for the header's line and foot room for the hint.
+        let (side, head, foot) = (44.0, 34.0, 52.0);
+        let room = Vec2::new(
+            (self.rect.width() - 2.0 * side).max(50.0),
+            (self.rect.height() - head - foot).max(50.0),
+        );
+        let size = (span.max.x - span.min.x, span.max.y - span.min.y);
+        let scale = (f64::from(room.x) / size.0.max(1.0)).min(f64::from(room.y) / size.1.max(1.0));
+        self.scale = scale.clamp(SCALE_RANGE.0, SCALE_RANGE.1);
+        self.centre = span.centre().moved(0.0, self.mm((head - foot) / 2.0));
+    }
+
+    /// Brings a span into view with the least change: no nearer than it was, unless the span is small.
+    pub(crate) fn look_at(&mut self, span: Span) {
+        let before = self.scale;
+        self.fit(span);
+        self.scale = self.scale.min(before.max(0.2));
+        self.centre = span.centre();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn zoom_keeps_what_is_under_the_pointer() {
+        let rect = Rect::from_min_size(pos2(10.0, 20.0), egui::vec2(800.0, 600.0));
+        let mut view = View { rect, ..View::default() };
+        let pos = pos2(200.0, 500.0);
+        let before = view.plan_from_screen(pos);
+        view.zoom_at(pos, 3.0);
+        assert!(view.plan_from_screen(pos).distance(before) < 1e-6);
+        assert!((view.screen_from_plan(before) - pos).length() < 1e-3);
+    }
+
+    #[test]
+    fn fit_shows_the_whole_span() {
+        let rect = Rect::from_min_size(pos2(0.0, 0.0), egui::vec2(800.0, 600.0));
+        let mut view = View { rect, ..View::default() };
+        let span = Span { min: Point::new(-100.0, 50.0), max: Point::new(15_000.0, 9000.0) };
+        view.fit(span);
+        assert!(rect.contains(view.screen_from_plan(span.min)));
+        assert!(rect.contains(view.screen_from_plan(span.max)));
+    }
+}

@@ -1,0 +1,236 @@
+//! Every command once: its name, its keys and what it does, for menus, keys and the command finder.
+
+use egui::{Key, KeyboardShortcut, Modifiers};
+
+/// A command.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[allow(missing_docs, reason = "the table below says what each does")]
+pub enum Command {
+    New,
+    Sample,
+    Open,
+    OpenByPath,
+    Save,
+    SaveAs,
+    SaveByPath,
+    WriteSheets,
+    Quit,
+    Undo,
+    Redo,
+    Select,
+    DrawRoom,
+    PlaceDoorway,
+    DrawFixture,
+    Delete,
+    SplitWall,
+    BackOut,
+    Fit,
+    ZoomIn,
+    ZoomOut,
+    BestLine,
+    RunnerUp,
+    LineUp,
+    LineDown,
+    RowsAlongX,
+    RowsAlongY,
+    RowsAlongWall,
+    AnotherStagger,
+    NextFlag,
+    PreviousFlag,
+    ToggleUnits,
+    ToggleTheme,
+    ToggleGrid,
+    OpenAllSteps,
+    CloseAllSteps,
+    Find,
+}
+
+const fn keys(modifiers: Modifiers, key: Key) -> Option<KeyboardShortcut> {
+    Some(KeyboardShortcut::new(modifiers, key))
+}
+
+const PLAIN: Modifiers = Modifiers::NONE;
+const COMMAND: Modifiers = Modifiers::COMMAND;
+const COMMAND_SHIFT: Modifiers = Modifiers::COMMAND.plus(Modifiers::SHIFT);
+const SHIFT: Modifiers = Modifiers::SHIFT;
+const ALT: Modifiers = Modifiers::ALT;
+
+/// A command's row in the table.
+struct Entry {
+    command: Command,
+    name: &'static str,
+    keys: Option<KeyboardShortcut>,
+    more_keys: Option<KeyboardShortcut>,
+    about: &'static str,
+}
+
+const fn entry(
+    command: Command,
+    name: &'static str,
+    keys: Option<KeyboardShortcut>,
+    about: &'static str,
+) -> Entry {
+    Entry { command, name, keys, more_keys: None, about }
+}
+
+const fn entry2(
+    command: Command,
+    name: &'static str,
+    keys: Option<KeyboardShortcut>,
+    more_keys: Option<KeyboardShortcut>,
+    about: &'static str,
+) -> Entry {
+    Entry { command, name, keys, more_keys, about }
+}
+
+#[rustfmt::skip]
+const TABLE: &[Entry] = &[
+    entry(Command::New, "New house", keys(COMMAND, Key::N), "Start with an empty table"),
+    entry(Command::Sample, "Sample house", keys(COMMAND_SHIFT, Key::N), "Open the house that comes with Startrow"),
+    entry(Command::Open, "Open…", keys(COMMAND, Key::O), "Open a plan file"),
+    entry(Command::OpenByPath, "Open by path…", keys(COMMAND_SHIFT, Key::O), "Type the path of a plan file"),
+    entry(Command::Save, "Save", keys(COMMAND, Key::S), "Save the plan to its file"),
+    entry(Command::SaveAs, "Save as…", keys(COMMAND_SHIFT, Key::S), "Save the plan to another file"),
+    entry(Command::SaveByPath, "Save by path…", keys(COMMAND.plus(ALT), Key::S), "Type the path to save to"),
+    entry(Command::WriteSheets, "Write the sheets", keys(COMMAND, Key::P), "Write set-out sheet and saw list as PDF, and the floor as SVG and PNG"),
+    entry(Command::Quit, "Close the desk", keys(COMMAND, Key::Q), "Leave Startrow"),
+    entry(Command::Undo, "Undo", keys(COMMAND, Key::Z), "Take the last step back"),
+    entry2(Command::Redo, "Do again", keys(COMMAND_SHIFT, Key::Z), keys(COMMAND, Key::Y), "Do the undone step again"),
+    entry(Command::Select, "Pick and drag", keys(PLAIN, Key::V), "Pick a thing, read it, drag it"),
+    entry(Command::DrawRoom, "Draw a room", keys(PLAIN, Key::R), "Click its corners or type its walls' lengths"),
+    entry(Command::PlaceDoorway, "Place a doorway", keys(PLAIN, Key::D), "Click a wall of a boarded room"),
+    entry(Command::DrawFixture, "Draw a fixture", keys(PLAIN, Key::X), "Drag its outline: an island, a hearth, a kick, a tile area"),
+    entry2(Command::Delete, "Remove", keys(PLAIN, Key::Delete), keys(PLAIN, Key::Backspace), "Remove what is selected"),
+    entry(Command::SplitWall, "Split the wall", keys(PLAIN, Key::S), "Put a corner in the middle of the selected wall"),
+    entry(Command::BackOut, "Back out", keys(PLAIN, Key::Escape), "Drop what is being drawn, then the tool, then the selection"),
+    entry2(Command::Fit, "Fit the floor to the table", keys(PLAIN, Key::F), keys(PLAIN, Key::Home), "Show the whole floor"),
+    entry2(Command::ZoomIn, "Nearer", keys(PLAIN, Key::Plus), keys(PLAIN, Key::Equals), "See less of the floor, larger"),
+    entry(Command::ZoomOut, "Farther", keys(PLAIN, Key::Minus), "See more of the floor, smaller"),
+    entry(Command::BestLine, "Use the best line", keys(PLAIN, Key::B), "Put the start line where the set-out finds it best"),
+    entry(Command::RunnerUp, "Use the runner-up", keys(SHIFT, Key::B), "Put the start line on the second best line"),
+    entry(Command::LineUp, "Start line up", keys(ALT, Key::ArrowUp), "Move the start line across the rows by 1 mm"),
+    entry(Command::LineDown, "Start line down", keys(ALT, Key::ArrowDown), "Move the start line back across the rows by 1 mm"),
+    entry(Command::RowsAlongX, "Rows across the page", keys(PLAIN, Key::H), "Run the rows from left to right"),
+    entry(Command::RowsAlongY, "Rows up the page", keys(SHIFT, Key::H), "Run the rows up the page"),
+    entry(Command::RowsAlongWall, "Rows along this wall", keys(PLAIN, Key::L), "Run the rows along the selected wall"),
+    entry(Command::AnotherStagger, "Another stagger", keys(PLAIN, Key::N), "Lay the same floor with other joints"),
+    entry(Command::NextFlag, "Next flag", keys(PLAIN, Key::G), "Go to the next flag"),
+    entry(Command::PreviousFlag, "Flag before", keys(SHIFT, Key::G), "Go to the flag before"),
+    entry(Command::ToggleUnits, "Millimetres or feet", keys(PLAIN, Key::U), "Show and type lengths in the other units"),
+    entry(Command::ToggleTheme, "Paper or slate", keys(COMMAND, Key::L), "Change between the light and the dark table"),
+    entry(Command::ToggleGrid, "Grid", keys(COMMAND, Key::G), "Show or hide the grid; hidden, it does not catch either"),
+    entry(Command::OpenAllSteps, "Open every step", keys(COMMAND, Key::J), "Open all steps of the job"),
+    entry(Command::CloseAllSteps, "Close every step", keys(COMMAND_SHIFT, Key::J), "Close all steps of the job"),
+    entry(Command::Find, "Find a command", keys(COMMAND, Key::K), "Find any of these by name"),
+];
+
+impl Command {
+    /// Every command, in the table's order.
+    pub fn all() -> impl Iterator<Item = Self> {
+        TABLE.iter().map(|entry| entry.command)
+    }
+
+    fn entry(self) -> &'static Entry {
+        // A test holds every command to its row.
+        TABLE.iter().find(|entry| entry.command == self).unwrap_or(&TABLE[0])
+    }
+
+    /// Its name.
+    pub fn name(self) -> &'static str {
+        self.entry().name
+    }
+
+    /// One line about what it does.
+    pub fn about(self) -> &'static str {
+        self.entry().about
+    }
+
+    /// Its keys.
+    pub fn keys(self) -> Option<KeyboardShortcut> {
+        self.entry().keys
+    }
+
+    /// Its keys as text, empty if it has none.
+    pub fn keys_text(self, ctx: &egui::Context) -> String {
+        self.keys().map(|keys| ctx.format_shortcut(&keys)).unwrap_or_default()
+    }
+
+    /// Name, what it does and keys, for a tooltip.
+    pub fn tooltip(self, ctx: &egui::Context) -> String {
+        match self.keys() {
+            Some(_) => format!("{} · {}", self.about(), self.keys_text(ctx)),
+            None => self.about().to_owned(),
+        }
+    }
+
+    /// How well it answers to typed words, less is better; `None` if some word is not in it.
+    pub fn answers_to(self, typed: &str) -> Option<usize> {
+        let name = self.name().to_lowercase();
+        let about = self.about().to_lowercase();
+        let mut rank = 0;
+        for word in typed.to_lowercase().split_whitespace() {
+            let begins = |text: &str| text.split([' ', ',', '-']).any(|part| part.starts_with(word));
+            rank += if name.starts_with(word) {
+                0
+            } else if begins(&name) {
+                1
+            } else if begins(&about) {
+                4
+            } else {
+                return None;
+            };
+        }
+        Some(rank)
+    }
+
+    /// The commands whose keys were pressed; their key events are used up. Keys without ctrl or cmd
+    /// count only while `plain` holds, that is while nobody types.
+    pub(crate) fn pressed(ctx: &egui::Context, plain: bool) -> Vec<Self> {
+        let mut rows: Vec<_> = TABLE
+            .iter()
+            .flat_map(|entry| {
+                [entry.keys, entry.more_keys].into_iter().flatten().map(|keys| (keys, entry.command))
+            })
+            .filter(|(keys, _)| plain || keys.modifiers.command)
+            .collect();
+        // A shortcut with more modifiers must be asked first: fewer would match it too.
+        rows.sort_by_key(|(keys, _)| {
+            let m = keys.modifiers;
+            std::cmp::Reverse(usize::from(m.shift) + usize::from(m.alt) + usize::from(m.command))
+        });
+        ctx.input_mut(|input| {
+            rows.into_iter()
+                .filter(|(keys, _)| input.consume_shortcut(keys))
+                .map(|(_, command)| command)
+                .collect()
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_has_its_row_and_its_own_keys() {
+        // The last variant's number is the count of variants less one.
+        assert_eq!(TABLE.len(), Command::Find as usize + 1);
+        let mut seen = Vec::new();
+        for entry in TABLE {
+            assert_eq!(entry.command.name(), entry.name);
+            assert!(entry.keys.is_some(), "{} has no keys", entry.name);
+            for keys in [entry.keys, entry.more_keys].into_iter().flatten() {
+                assert!(!seen.contains(&keys), "{} shares its keys", entry.name);
+                seen.push(keys);
+            }
+        }
+    }
+
+    #[test]
+    fn finds_by_words_in_any_order() {
+        assert!(Command::BestLine.answers_to("line best").is_some());
+        assert!(Command::BestLine.answers_to("LINE").is_some());
+        assert_eq!(Command::BestLine.answers_to("wardrobe"), None);
+        assert!(Command::Fit.answers_to("fit") < Command::RowsAlongWall.answers_to("run"));
+    }
+}

@@ -1,0 +1,197 @@
+//! Runs the stages: at once while they fit in a frame, on a worker when they do not.
+
+use pipeline::House;
+use plan::{Place, Plan, Problem};
+use std::panic::{AssertUnwindSafe, catch_unwind};
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::sync::{Arc, Condvar, Mutex, PoisonError};
+use std::time::{Duration, Instant};
+
+/// Longest run that is still done between two frames.
+const INLINE_LIMIT: Duration = Duration::from_millis(6);
+
+/// What one run gave.
+struct Outcome {
+    revision: u64,
+    result: Result<House, Vec<Problem>>,
+    took: Duration,
+}
+
+/// The newest plan the worker has not taken up yet.
+#[derive(Default)]
+struct Slot {
+    job: Mutex<SlotState>,
+    wake: Condvar,
+}
+
+#[derive(Default)]
+struct SlotState {
+    job: Option<(u64, Arc<Plan>)>,
+    closed: bool,
+}
+
+/// The worker's side of the desk; closing the slot ends the thread.
+struct Worker {
+    slot: Arc<Slot>,
+    results: Receiver<Outcome>,
+}
+
+impl Drop for Worker {
+    fn drop(&mut self) {
+        self.slot.job.lock().unwrap_or_else(PoisonError::into_inner).closed = true;
+        self.slot.wake.notify_all();
+    }
+}
+
+/// The computed house and how it is kept up with the plan.
+pub(crate) struct Compute {
+    synchronous: bool,
+    worker: Option<Worker>,
+    last_took: Duration,
+    requested: u64,
+    shown: u64,
+    house: Option<Arc<House>>,
+    problems: Vec<Problem>,
+    generation: u64,
+}
+
+impl Compute {
+    /// With `synchronous`, every run is done at once however long it takes.
+    pub(crate) fn new(synchronous: bool) -> Self {
+        Self {
+            synchronous,
+            worker: None,
+            last_took: Duration::ZERO,
+            requested: 0,
+            shown: 0,
+            house: None,
+            problems: Vec::new(),
+            generation: 0,
+        }
+    }
+
+    /// The last house that could be computed.
+    pub(crate) fn house(&self) -> Option<&Arc<House>> {
+        self.house.as_ref()
+    }
+
+    /// Why the newest plan computed gave no house; empty if it did.
+    pub(crate) fn problems(&self) -> &[Problem] {
+        &self.problems
+    }
+
+    /// Whether the house shown is that of the plan as it is now.
+    pub(crate) fn is_current(&self) -> bool {
+        self.shown == self.requested && self.problems.is_empty() && self.house.is_some()
+    }
+
+    /// Whether a run is under way.
+    pub(crate) fn is_busy(&self) -> bool {
+        self.shown != self.requested
+    }
+
+    /// Counts up with every house taken over.
+    pub(crate) fn generation(&self) -> u64 {
+        self.generation
+    }
+
+    /// Forgets the house: another document is open.
+    pub(crate) fn forget(&mut self) {
+        self.house = None;
+        self.problems.clear();
+        self.worker = None;
+        self.requested = 0;
+        self.shown = 0;
+        self.generation += 1;
+    }
+
+    /// Asks for the house of this revision of the plan, unless it has been asked for.
+    pub(crate) fn request(&mut self, revision: u64, plan: &Arc<Plan>, ctx: &egui::Context) {
+        if self.requested == revision {
+            return;
+        }
+        self.requested = revision;
+        if self.synchronous || self.last_took < INLINE_LIMIT {
+            let outcome = compute(revision, plan);
+            self.accept(outcome);
+            return;
+        }
+        if self.worker.is_none() {
+            self.worker = start_worker(ctx.clone());
+        }
+        let Some(worker) = &self.worker else {
+            let outcome = compute(revision, plan);
+            self.accept(outcome);
+            return;
+        };
+        worker.slot.job.lock().unwrap_or_else(PoisonError::into_inner).job = Some((revision, plan.clone()));
+        worker.slot.wake.notify_one();
+    }
+
+    /// Takes over what the worker has finished.
+    pub(crate) fn poll(&mut self) {
+        let Some(worker) = &self.worker else { return };
+        let outcomes: Vec<_> = worker.results.try_iter().collect();
+        for outcome in outcomes {
+            self.accept(outcome);
+        }
+    }
+
+    fn accept(&mut self, outcome: Outcome) {
+        if outcome.revision < self.shown {
+            return;
+        }
+        self.last_took = outcome.took;
+        self.shown = outcome.revision;
+        match outcome.result {
+            Ok(house) => {
+                self.problems.clear();
+                self.house = Some(Arc::new(house));
+                self.generation += 1;
+            }
+            Err(problems) => self.problems = problems,
+        }
+    }
+}
+
+fn compute(revision: u64, plan: &Plan) -> Outcome {
+    let start = Instant::now();
+    // The window holds unsaved work: a fault in a stage must not take it down.
+    let result = catch_unwind(AssertUnwindSafe(|| pipeline::run(plan))).unwrap_or_else(|_| {
+        Err(vec![Problem {
+            place: Place::Plan("floor"),
+            place_name: "the floor".into(),
+            what: "could not be computed: a fault of the program".into(),
+            mend: "undo the last step, save, and report it with the file".into(),
+        }])
+    });
+    Outcome { revision, result, took: start.elapsed() }
+}
+
+fn start_worker(ctx: egui::Context) -> Option<Worker> {
+    let slot = Arc::new(Slot::default());
+    let (sender, results) = channel();
+    let theirs = slot.clone();
+    std::thread::Builder::new().name("floor".into()).spawn(move || work(&theirs, &sender, &ctx)).ok()?;
+    Some(Worker { slot, results })
+}
+
+fn work(slot: &Slot, sender: &Sender<Outcome>, ctx: &egui::Context) {
+    loop {
+        let mut state = slot.job.lock().unwrap_or_else(PoisonError::into_inner);
+        let (revision, plan) = loop {
+            if state.closed {
+                return;
+            }
+            match state.job.take() {
+                Some(job) => break job,
+                None => state = slot.wake.wait(state).unwrap_or_else(PoisonError::into_inner),
+            }
+        };
+        drop(state);
+        if sender.send(compute(revision, &plan)).is_err() {
+            return;
+        }
+        ctx.request_repaint();
+    }
+}

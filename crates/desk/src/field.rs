@@ -1,0 +1,159 @@
+//! Fields for figures and words: typed over, taken on Enter or on leaving, dropped on Escape.
+
+use egui::{Align, Id, Key, Response, TextEdit, Ui};
+use plan::{Units, format_length, parse_length};
+
+/// Text of a field while it is being typed, kept between frames.
+#[derive(Clone, Default)]
+struct Typed {
+    text: String,
+    trouble: Option<String>,
+}
+
+/// A one-line field that shows `value` until it is typed over. Gives what `parse` makes of the text
+/// when Enter is pressed or the field is left; text that cannot be read stays, with its trouble below.
+fn typed_field<T>(
+    ui: &mut Ui,
+    salt: &str,
+    name: &str,
+    value: &str,
+    width: f32,
+    align: Align,
+    parse: impl Fn(&str) -> Result<T, String>,
+) -> (Response, Option<T>) {
+    let id = ui.make_persistent_id(salt);
+    let state_id = id.with("typed");
+    let mut typed = ui.data(state_id).unwrap_or_else(|| Typed { text: value.to_owned(), trouble: None });
+    let editing = ui.memory(|memory| memory.has_focus(id));
+    if !editing && typed.trouble.is_none() {
+        typed.text = value.to_owned();
+    }
+    let response = ui
+        .add(
+            TextEdit::singleline(&mut typed.text)
+                .id(id)
+                .desired_width(width)
+                .align(egui::Align2([align, Align::Center])),
+        )
+        .accessible_name(name);
+    if response.gained_focus() {
+        select_all(ui, id, &typed.text);
+    }
+    let mut given = None;
+    if response.changed() {
+        typed.trouble = None;
+    }
+    if response.lost_focus() {
+        if ui.input(|input| input.key_pressed(Key::Escape)) {
+            typed = Typed { text: value.to_owned(), trouble: None };
+        } else if typed.text.trim() != value.trim() {
+            match parse(typed.text.trim()) {
+                Ok(parsed) => {
+                    given = Some(parsed);
+                    typed.trouble = None;
+                }
+                Err(trouble) => typed.trouble = Some(trouble),
+            }
+        } else {
+            typed.trouble = None;
+        }
+    }
+    if let Some(trouble) = &typed.trouble {
+        let color = ui.visuals().error_fg_color;
+        response.show_tooltip_text(trouble.as_str());
+        ui.painter().rect_stroke(
+            response.rect,
+            3.0,
+            egui::Stroke::new(1.5, color),
+            egui::StrokeKind::Outside,
+        );
+    }
+    ui.set_data(state_id, typed);
+    (response, given)
+}
+
+/// Selects a field's whole text, so that typing replaces it.
+fn select_all(ui: &Ui, id: Id, text: &str) {
+    let Some(mut state) = TextEdit::load_state(ui.ctx(), id) else { return };
+    let end = egui::text::CCursor::new(text.chars().count());
+    state.cursor.set_char_range(Some(egui::text::CCursorRange::two(egui::text::CCursor::default(), end)));
+    TextEdit::store_state(ui.ctx(), id, state);
+}
+
+trait FieldMemory {
+    fn data(&self, id: Id) -> Option<Typed>;
+    fn set_data(&self, id: Id, typed: Typed);
+}
+
+impl FieldMemory for Ui {
+    fn data(&self, id: Id) -> Option<Typed> {
+        self.ctx().data(|data| data.get_temp(id))
+    }
+
+    fn set_data(&self, id: Id, typed: Typed) {
+        self.ctx().data_mut(|data| data.insert_temp(id, typed));
+    }
+}
+
+/// A field for a length in the plan's units; mm when it was changed.
+pub(crate) fn length(ui: &mut Ui, name: &str, mm: f64, units: Units) -> Option<f64> {
+    let shown = format_length(mm, units);
+    typed_field(ui, name, name, &shown, 84.0, Align::RIGHT, |text| {
+        parse_length(text, units).map_err(|error| error.to_string())
+    })
+    .1
+}
+
+/// A length that may be left empty.
+pub(crate) fn optional_length(ui: &mut Ui, name: &str, mm: Option<f64>, units: Units) -> Option<Option<f64>> {
+    let shown = mm.map(|mm| format_length(mm, units)).unwrap_or_default();
+    typed_field(ui, name, name, &shown, 84.0, Align::RIGHT, |text| {
+        if text.is_empty() {
+            return Ok(None);
+        }
+        parse_length(text, units).map(Some).map_err(|error| error.to_string())
+    })
+    .1
+}
+
+/// A field for a plain number.
+pub(crate) fn number(ui: &mut Ui, name: &str, value: f64) -> Option<f64> {
+    typed_field(ui, name, name, &format!("{value}"), 84.0, Align::RIGHT, read_number).1
+}
+
+/// A number that may be left empty.
+pub(crate) fn optional_number(ui: &mut Ui, name: &str, value: Option<f64>) -> Option<Option<f64>> {
+    let shown = value.map(|value| format!("{value}")).unwrap_or_default();
+    typed_field(ui, name, name, &shown, 84.0, Align::RIGHT, |text| {
+        if text.is_empty() { Ok(None) } else { read_number(text).map(Some) }
+    })
+    .1
+}
+
+/// A field for a whole number from 0.
+pub(crate) fn whole(ui: &mut Ui, name: &str, value: u64) -> Option<u64> {
+    typed_field(ui, name, name, &value.to_string(), 84.0, Align::RIGHT, |text| {
+        text.parse::<u64>().map_err(|_| "type a whole number, 0 or more".to_owned())
+    })
+    .1
+}
+
+/// A field for words; what was typed, if anything.
+pub(crate) fn words(ui: &mut Ui, name: &str, value: &str, width: f32) -> Option<String> {
+    typed_field(ui, name, name, value, width, Align::LEFT, |text| {
+        if text.is_empty() { Err("type at least one letter".to_owned()) } else { Ok(text.to_owned()) }
+    })
+    .1
+}
+
+/// A field for words that may be left empty.
+pub(crate) fn loose_words(ui: &mut Ui, name: &str, value: &str, width: f32) -> Option<String> {
+    typed_field(ui, name, name, value, width, Align::LEFT, |text| Ok(text.to_owned())).1
+}
+
+fn read_number(text: &str) -> Result<f64, String> {
+    match text.replace(',', ".").parse::<f64>() {
+        Ok(value) if value.is_finite() => Ok(value),
+        _ => Err("type a number".to_owned()),
+    }
+}

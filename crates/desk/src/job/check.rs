@@ -1,0 +1,105 @@
+//! Check: the flags, each with its place, figure, limit and mend.
+
+use super::Facts;
+use super::parts::note;
+use crate::action::{Action, Actions};
+use crate::canvas::Span;
+use crate::names;
+use crate::palette::{Palette, strong_font, text_font};
+use crate::select::Selected;
+use egui::{Align2, Sense, Shape, Stroke, Ui, pos2, vec2};
+use findings::{Flag, Severity};
+use plan::Units;
+
+/// Flags listed; more would bury the rest of the job.
+const LISTED: usize = 40;
+
+pub(super) fn state(facts: &Facts<'_>) -> String {
+    let Some(house) = facts.house else { return "waits for boards".into() };
+    let faults = house.flags.iter().filter(|flag| flag.severity == Severity::Fault).count();
+    let looks = house.flags.len() - faults;
+    match (faults, looks) {
+        (0, 0) => "no flags".into(),
+        (0, looks) => format!("{looks} to look at"),
+        (faults, 0) => names::count(faults, "fault", "faults"),
+        (faults, looks) => format!("{}, {looks} to look at", names::count(faults, "fault", "faults")),
+    }
+}
+
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let Some(house) = facts.house else {
+        note(ui, "Nothing to check yet.");
+        return;
+    };
+    if house.flags.is_empty() {
+        note(ui, "No rip, end, joint, leg or width breaks its limit.");
+    }
+    for (index, flag) in house.flags.iter().enumerate().take(LISTED) {
+        if entry(ui, flag, index, facts.selected == Selected::Flag(index), facts.plan.units) {
+            actions.select(Selected::Flag(index));
+            actions.push(Action::LookAt(Span::round(flag.at, 1800.0)));
+        }
+    }
+    if house.flags.len() > LISTED {
+        note(ui, format!("and {} more on the floor", house.flags.len() - LISTED));
+    }
+}
+
+fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -> bool {
+    let palette = Palette::current(ui.ctx());
+    let width = ui.available_width();
+    let indent = 22.0;
+    let limit = names::length(flag.limit, units);
+    let head = format!("{} {}", flag.kind.word(), names::length(flag.figure.round(), units));
+    let place = ui.painter().layout(
+        format!("{} · limit {limit}", flag.place),
+        text_font(12.5),
+        palette.weak,
+        width - indent,
+    );
+    let mend = ui.painter().layout(flag.mend.clone(), text_font(12.5), palette.weak, width - indent);
+    let height = 19.0 + place.size().y + mend.size().y + 6.0;
+    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
+    response.widget_info(|| {
+        let label = format!("flag {}: {head}, {}, {}", index + 1, flag.place, flag.mend);
+        egui::WidgetInfo::selected(egui::Role::Button, true, selected, label)
+    });
+    if selected || response.has_focus() {
+        ui.painter().rect_filled(rect.expand2(vec2(6.0, 1.0)), 3.0, palette.chalk_wash);
+    }
+    let painter = ui.painter_at(rect);
+    small_pennant(ui, rect.left_top() + vec2(0.0, 4.0), flag.severity, palette);
+    let ink = if response.hovered() { palette.chalk } else { palette.ink };
+    let text_left = rect.left() + indent;
+    painter.text(pos2(text_left, rect.top()), Align2::LEFT_TOP, head, strong_font(13.5), ink);
+    let below = rect.top() + 19.0;
+    let mend_top = below + place.size().y;
+    painter.galley(pos2(text_left, below), place, palette.weak);
+    painter.galley(pos2(text_left, mend_top), mend, palette.weak);
+    response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+}
+
+fn small_pennant(ui: &Ui, at: egui::Pos2, severity: Severity, palette: &Palette) {
+    let (w, h, tail) = (13.0, 9.0, 3.5);
+    let corner = |x: f32, y: f32| at + vec2(x, y);
+    match severity {
+        Severity::Fault => {
+            let middle = corner(w - tail, h / 2.0);
+            for half in [[corner(0.0, 0.0), corner(w, 0.0), middle], [corner(0.0, h), middle, corner(w, h)]] {
+                ui.painter().add(Shape::convex_polygon(half.to_vec(), palette.fault, Stroke::NONE));
+            }
+            let hoist = [corner(0.0, 0.0), middle, corner(0.0, h)];
+            ui.painter().add(Shape::convex_polygon(hoist.to_vec(), palette.fault, Stroke::NONE));
+        }
+        Severity::Look => {
+            let outline = vec![
+                corner(0.0, 0.0),
+                corner(w - tail, 0.0),
+                corner(w, h / 2.0),
+                corner(w - tail, h),
+                corner(0.0, h),
+            ];
+            ui.painter().add(Shape::closed_line(outline, Stroke::new(1.4, palette.look)));
+        }
+    }
+}

@@ -1,0 +1,153 @@
+//! Lay: the stock, the rules and the stagger.
+
+use super::Facts;
+use super::parts::{act, choose, heading, line, note, with};
+use crate::action::Actions;
+use crate::command::Command;
+use crate::field;
+use crate::names;
+use egui::Ui;
+use plan::{BoardLength, GapRange, Lock, Plan, Rules, Stock};
+
+pub(super) fn state(facts: &Facts<'_>) -> String {
+    let Some(house) = facts.house else { return "waits for the set-out".into() };
+    let (opened, bound) = (house.order.opened, house.order.bound);
+    match opened.saturating_sub(bound) {
+        0 => format!("{opened} opened, as few as can be"),
+        over => format!("{opened} opened, {over} over the bound"),
+    }
+}
+
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let plan = facts.plan;
+    if let Some(house) = facts.house {
+        line(ui, "Boards laid", house.floor.boards.len().to_string());
+        line(ui, "Boards opened", house.order.opened.to_string());
+        line(ui, "No cutting could open fewer than", house.order.bound.to_string());
+    }
+    with(ui, "Stagger", |ui| {
+        if act(ui, "another").on_hover_text(Command::AnotherStagger.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::AnotherStagger);
+        }
+        if let Some(seed) = field::whole(ui, "seed of the stagger", plan.seed) {
+            actions.edit("stagger", move |plan| plan.seed = seed);
+        }
+    });
+    stock(ui, plan, actions);
+    lengths(ui, plan, actions);
+    rules(ui, plan, actions);
+}
+
+fn stock(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
+    let (stock, units) = (&plan.stock, plan.units);
+    heading(ui, "Boards");
+    with(ui, "What they are", |ui| {
+        if let Some(name) = field::words(ui, "what the boards are", &stock.name, 180.0) {
+            actions.edit("name boards", move |plan| plan.stock.name = name);
+        }
+    });
+    let mut figure = |label: &str, mm: f64, set: fn(&mut Stock, f64)| {
+        with(ui, label, |ui| {
+            if let Some(mm) = field::length(ui, label, mm, units) {
+                actions.edit("change boards", move |plan| set(&mut plan.stock, mm));
+            }
+        });
+    };
+    figure("Thickness", stock.thickness, |s, mm| s.thickness = mm);
+    figure("Face width as sold", stock.face_width, |s, mm| s.face_width = mm);
+    figure("Tongue", stock.tongue, |s, mm| s.tongue = mm);
+    figure("Kerf", stock.kerf, |s, mm| s.kerf = mm);
+    with(ui, "Ten boards laid dry measure", |ui| {
+        if let Some(width) =
+            field::optional_length(ui, "width of ten boards laid dry", stock.ten_boards, units)
+        {
+            actions.edit("measured width", move |plan| plan.stock.ten_boards = width);
+        }
+    });
+    with(ui, "Long edges", |ui| {
+        const LOCKS: [Lock; 3] = [Lock::FoldDown, Lock::Angle, Lock::TongueAndGroove];
+        let words = LOCKS.map(names::lock);
+        if let Some(lock) = choose(ui, "how long edges join", names::lock(stock.lock), &words) {
+            actions.edit("change lock", move |plan| plan.stock.lock = LOCKS[lock]);
+        }
+    });
+    let mut end_match = stock.end_match;
+    if ui.checkbox(&mut end_match, "ends match too").changed() {
+        actions.edit("end-match", move |plan| plan.stock.end_match = end_match);
+    }
+    with(ui, "Price of a pack", |ui| {
+        if let Some(currency) = field::loose_words(ui, "currency", &stock.currency, 36.0) {
+            actions.edit("currency", move |plan| plan.stock.currency = currency);
+        }
+        if let Some(price) = field::optional_number(ui, "price of a pack", stock.pack_price) {
+            actions.edit("price", move |plan| plan.stock.pack_price = price);
+        }
+    });
+}
+
+fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
+    heading(ui, "Lengths in a pack");
+    for (index, length) in plan.stock.lengths.iter().copied().enumerate() {
+        ui.push_id(index, |ui| {
+            with(ui, "length · boards of it", |ui| {
+                if act(ui, "remove").clicked() {
+                    actions.edit("remove length", move |plan| {
+                        plan.stock.lengths.remove(index);
+                    });
+                }
+                if let Some(count) =
+                    field::whole(ui, "boards of this length in a pack", u64::from(length.per_pack))
+                {
+                    let per_pack = u32::try_from(count).unwrap_or(u32::MAX);
+                    actions
+                        .edit("boards in a pack", move |plan| plan.stock.lengths[index].per_pack = per_pack);
+                }
+                if let Some(mm) = field::length(ui, "board length", length.length, plan.units) {
+                    actions.edit("board length", move |plan| plan.stock.lengths[index].length = mm);
+                }
+            });
+        });
+    }
+    if act(ui, "add a length").clicked() {
+        actions.edit("add length", |plan| {
+            plan.stock.lengths.push(BoardLength { length: 1500.0, per_pack: 1 });
+        });
+    }
+}
+
+fn rules(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
+    let (rules, units) = (&plan.rules, plan.units);
+    heading(ui, "Rules");
+    with(ui, "Wall gap, least · greatest", |ui| {
+        let gap = rules.wall_gap;
+        if let Some(greatest) = field::length(ui, "greatest wall gap", gap.greatest, units) {
+            actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { greatest, ..gap });
+        }
+        if let Some(least) = field::length(ui, "least wall gap", gap.least, units) {
+            actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { least, ..gap });
+        }
+    });
+    let mut figure = |label: &str, mm: f64, set: fn(&mut Rules, f64)| {
+        with(ui, label, |ui| {
+            if let Some(mm) = field::length(ui, label, mm, units) {
+                actions.edit("change rules", move |plan| set(&mut plan.rules, mm));
+            }
+        });
+    };
+    figure("Gap where ends meet tile", rules.tile_end_gap, |r, mm| r.tile_end_gap = mm);
+    figure("Least rip", rules.least_rip, |r, mm| r.least_rip = mm);
+    figure("Least end board", rules.least_end, |r, mm| r.least_end = mm);
+    figure("Least stagger", rules.least_stagger, |r, mm| r.least_stagger = mm);
+    figure("Joints count as in line within", rules.in_line, |r, mm| r.in_line = mm);
+    figure("Least leg beside a notch", rules.least_leg, |r, mm| r.least_leg = mm);
+    figure("Greatest continuous width", rules.greatest_width, |r, mm| r.greatest_width = mm);
+    figure("Greatest continuous length", rules.greatest_length, |r, mm| r.greatest_length = mm);
+    figure("The line is snapped true to", rules.line_tolerance, |r, mm| r.line_tolerance = mm);
+    note(
+        ui,
+        "Common practice unless the guide names a source. Local code and the makers' sheets come first.",
+    );
+    if *rules != Rules::default() && act(ui, "back to the usual rules").clicked() {
+        actions.edit("usual rules", |plan| plan.rules = Rules::default());
+    }
+}

@@ -1,0 +1,188 @@
+//! Measure: the rooms, doorways and fixtures as they are on site.
+
+use super::parts::{act, heading, note, with};
+use super::{Facts, corner_props, doorway_props, fixture_props, room_props, wall_props};
+use crate::action::{Action, Actions};
+use crate::canvas::{Span, extent_of};
+use crate::command::Command;
+use crate::field;
+use crate::names;
+use crate::palette::{Palette, strong_font};
+use crate::select::Selected;
+use egui::{Align2, Sense, Ui, vec2};
+use plan::{Place, Units};
+
+pub(super) fn state(facts: &Facts<'_>) -> String {
+    if facts.plan.rooms.is_empty() {
+        return "draw the first room".into();
+    }
+    match facts.problems.len() {
+        0 => {
+            let rooms = names::count(facts.plan.rooms.len(), "room", "rooms");
+            match facts.house {
+                Some(house) => format!("{rooms}, {} to board", names::area(house.site.bare_area)),
+                None => rooms,
+            }
+        }
+        n => format!("{} to mend", names::count(n, "thing", "things")),
+    }
+}
+
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    problems(ui, facts, actions);
+    let plan = facts.plan;
+    with(ui, "House", |ui| {
+        if let Some(name) = field::words(ui, "name of the house", &plan.name, 200.0) {
+            actions.edit("rename house", move |plan| plan.name = name);
+        }
+    });
+    with(ui, "Lengths in", |ui| {
+        for (units, word) in [(Units::FeetInches, "feet and inches"), (Units::Metric, "millimetres")] {
+            if ui.selectable_label(plan.units == units, word).clicked() {
+                actions.edit("change units", move |plan| plan.units = units);
+            }
+        }
+    });
+    rooms(ui, facts, actions);
+    doorways(ui, facts, actions);
+    fixtures(ui, facts, actions);
+}
+
+fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let palette = Palette::current(ui.ctx());
+    for problem in facts.problems {
+        let shown = ui
+            .scope(|ui| {
+                ui.label(
+                    egui::RichText::new(format!("{}: {}", problem.place_name, problem.what))
+                        .color(palette.fault),
+                );
+                note(ui, &problem.mend);
+            })
+            .response;
+        let clicked = ui.interact(shown.rect, shown.id.with("go"), Sense::click()).clicked();
+        if clicked {
+            go(facts, selected_of(&problem.place), actions);
+        }
+    }
+    if !facts.problems.is_empty() {
+        note(ui, "The floor shown is the last one that could be computed.");
+        ui.add_space(6.0);
+    }
+}
+
+fn selected_of(place: &Place) -> Selected {
+    match place {
+        Place::Room(room) => Selected::Room(*room),
+        Place::Wall(room, wall) => Selected::Wall(*room, *wall),
+        Place::Doorway(doorway) => Selected::Doorway(*doorway),
+        Place::Fixture(fixture) => Selected::Fixture(*fixture),
+        _ => Selected::Nothing,
+    }
+}
+
+fn go(facts: &Facts<'_>, selected: Selected, actions: &mut Actions) {
+    actions.select(selected);
+    if let Some(at) = extent_of(selected, facts.plan, facts.house) {
+        actions.push(Action::LookAt(Span::round(at.centre(), 2500.0)));
+    }
+}
+
+/// A line of a list: name left, figure right; true when clicked.
+fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> bool {
+    let palette = Palette::current(ui.ctx());
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::click());
+    response.widget_info(|| {
+        egui::WidgetInfo::selected(egui::Role::Button, true, selected, format!("{name}, {figure}"))
+    });
+    if selected {
+        ui.painter().rect_filled(rect.expand2(vec2(6.0, 0.0)), 3.0, palette.chalk_wash);
+    }
+    let ink = if response.hovered() || response.has_focus() { palette.chalk } else { palette.ink };
+    let painter = ui.painter_at(rect);
+    painter.text(rect.left_center(), Align2::LEFT_CENTER, name, egui::FontId::proportional(13.5), ink);
+    painter.text(rect.right_center(), Align2::RIGHT_CENTER, figure, strong_font(13.0), palette.ink);
+    response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+}
+
+fn rooms(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let plan = facts.plan;
+    heading(ui, "Rooms");
+    for (index, room) in plan.rooms.iter().enumerate() {
+        let area = names::area(crate::geometry::area(
+            room.outline().into_iter().map(|(p, _)| p).collect::<Vec<_>>().into_iter(),
+        ));
+        let figure = format!("{area} {}", names::covering(&room.covering));
+        let selected = facts.selected.room() == Some(index);
+        if item(ui, &room.name, &figure, selected) {
+            go(facts, Selected::Room(index), actions);
+        }
+        if selected {
+            inset(ui, |ui| {
+                room_props(ui, plan, index, actions);
+                match facts.selected {
+                    Selected::Wall(_, wall) => wall_props(ui, plan, index, wall, actions),
+                    Selected::Corner(_, corner) => corner_props(ui, plan, index, corner, actions),
+                    _ => walls(ui, facts, index, actions),
+                }
+            });
+        }
+    }
+    if act(ui, "draw a room").clicked() {
+        actions.run(Command::DrawRoom);
+    }
+}
+
+fn walls(ui: &mut Ui, facts: &Facts<'_>, room: usize, actions: &mut Actions) {
+    let Some(drawn) = facts.plan.rooms.get(room) else { return };
+    for wall in 0..drawn.walls.len() {
+        let length = drawn.wall_line(wall).map_or(0.0, |(a, b)| a.distance(b));
+        let bowed = if drawn.walls[wall].bow.is_empty() { "" } else { ", bowed" };
+        let figure = format!("{}{bowed}", names::length(length, facts.plan.units));
+        if item(ui, &format!("wall {}", wall + 1), &figure, false) {
+            go(facts, Selected::Wall(room, wall), actions);
+        }
+    }
+}
+
+fn doorways(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let plan = facts.plan;
+    heading(ui, "Doorways");
+    for (index, doorway) in plan.doorways.iter().enumerate() {
+        let selected = facts.selected == Selected::Doorway(index);
+        if item(ui, &doorway.name, &names::length(doorway.width, plan.units), selected) {
+            go(facts, Selected::Doorway(index), actions);
+        }
+        if selected {
+            inset(ui, |ui| doorway_props(ui, plan, index, actions));
+        }
+    }
+    if act(ui, "place a doorway").clicked() {
+        actions.run(Command::PlaceDoorway);
+    }
+}
+
+fn fixtures(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let plan = facts.plan;
+    heading(ui, "Fixtures");
+    for (index, fixture) in plan.fixtures.iter().enumerate() {
+        let selected = facts.selected == Selected::Fixture(index);
+        if item(ui, &fixture.name, names::fixture_kind(fixture.kind), selected) {
+            go(facts, Selected::Fixture(index), actions);
+        }
+        if selected {
+            inset(ui, |ui| fixture_props(ui, plan, index, actions));
+        }
+    }
+    if act(ui, "draw a fixture").clicked() {
+        actions.run(Command::DrawFixture);
+    }
+}
+
+fn inset(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
+    let palette = Palette::current(ui.ctx());
+    let margin = egui::Margin { left: 14, right: 0, top: 4, bottom: 8 };
+    let shown = egui::Frame::new().inner_margin(margin).show(ui, add);
+    let rect = shown.response.rect;
+    ui.painter().vline(rect.left() + 4.0, rect.y_range(), egui::Stroke::new(1.5, palette.chalk));
+}

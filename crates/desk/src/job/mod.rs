@@ -1,0 +1,174 @@
+//! The job in the order in which it is done, each step with what it lacks or gave, opening in place.
+
+mod check;
+mod fit;
+mod lay;
+mod measure;
+mod order;
+mod parts;
+mod print;
+mod props;
+mod setout;
+
+pub(crate) use parts::{act, with};
+pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
+use props::{doorway_props, fixture_props, room_props, wall_props};
+
+use crate::action::Actions;
+use crate::palette::{Palette, strong_font, text_font};
+use crate::select::Selected;
+use egui::{Align2, Id, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
+use pipeline::House;
+use plan::{Plan, Problem};
+
+/// What the panels read.
+pub(crate) struct Facts<'a> {
+    pub(crate) plan: &'a Plan,
+    /// The last house computed.
+    pub(crate) house: Option<&'a House>,
+    /// Whether that house is this plan's.
+    pub(crate) is_current: bool,
+    pub(crate) problems: &'a [Problem],
+    pub(crate) selected: Selected,
+    /// What was last written as sheets, or why it was not.
+    pub(crate) sheets: Option<&'a Result<String, String>>,
+}
+
+impl Facts<'_> {
+    /// A key of the selection, for the ids of what is shown about it.
+    pub(crate) fn selected_key(&self) -> String {
+        format!("{:?}", self.selected)
+    }
+}
+
+/// The steps.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Step {
+    Measure,
+    SetOut,
+    Lay,
+    Check,
+    Fit,
+    Order,
+    Print,
+}
+
+impl Step {
+    pub(crate) const ALL: [Self; 7] =
+        [Self::Measure, Self::SetOut, Self::Lay, Self::Check, Self::Fit, Self::Order, Self::Print];
+
+    fn name(self) -> &'static str {
+        match self {
+            Self::Measure => "Measure",
+            Self::SetOut => "Set out",
+            Self::Lay => "Lay",
+            Self::Check => "Check",
+            Self::Fit => "Fit",
+            Self::Order => "Order",
+            Self::Print => "Print",
+        }
+    }
+
+    fn state(self, facts: &Facts<'_>) -> String {
+        match self {
+            Self::Measure => measure::state(facts),
+            Self::SetOut => setout::state(facts),
+            Self::Lay => lay::state(facts),
+            Self::Check => check::state(facts),
+            Self::Fit => fit::state(facts),
+            Self::Order => order::state(facts),
+            Self::Print => print::state(facts),
+        }
+    }
+}
+
+/// The job's own state.
+pub(crate) struct Job {
+    open: [bool; 7],
+    pub(crate) print: print::Print,
+}
+
+impl Default for Job {
+    fn default() -> Self {
+        // Open at first: what a person looks at to judge the floor.
+        let open = Step::ALL.map(|step| matches!(step, Step::SetOut | Step::Check));
+        Self { open, print: print::Print::default() }
+    }
+}
+
+impl Job {
+    pub(crate) fn is_open(&self, step: Step) -> bool {
+        self.open[step as usize]
+    }
+
+    pub(crate) fn set_all(&mut self, open: bool) {
+        self.open = [open; 7];
+    }
+
+    pub(crate) fn open(&mut self, step: Step) {
+        self.open[step as usize] = true;
+    }
+
+    pub(crate) fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+        ScrollArea::vertical().id_salt("job").auto_shrink([false, false]).show(ui, |ui| {
+            ui.add_space(6.0);
+            for step in Step::ALL {
+                let open = &mut self.open[step as usize];
+                if header(ui, step, *open, &step.state(facts)) {
+                    *open = !*open;
+                }
+                if *open {
+                    egui::Frame::new()
+                        .inner_margin(egui::Margin { left: 12, right: 4, top: 6, bottom: 14 })
+                        .show(ui, |ui| {
+                            ui.set_width(ui.available_width());
+                            ui.push_id(step.name(), |ui| match step {
+                                Step::Measure => measure::show(ui, facts, actions),
+                                Step::SetOut => setout::show(ui, facts, actions),
+                                Step::Lay => lay::show(ui, facts, actions),
+                                Step::Check => check::show(ui, facts, actions),
+                                Step::Fit => fit::show(ui, facts, actions),
+                                Step::Order => order::show(ui, facts, actions),
+                                Step::Print => self.print.show(ui, facts, actions),
+                            });
+                        });
+                }
+            }
+            ui.add_space(20.0);
+        });
+    }
+}
+
+/// A step's line: its name, its state at the right, a rule under it. True when clicked.
+fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
+    let palette = Palette::current(ui.ctx());
+    let (place, _) = ui.allocate_exact_size(vec2(ui.available_width(), 36.0), Sense::hover());
+    let id = Id::unique(("job step", step.name()));
+    let response = ui.interact(place, id, Sense::click());
+    response.widget_info(|| {
+        WidgetInfo::selected(egui::Role::Button, true, open, format!("{}: {state}", step.name()))
+    });
+    let painter = ui.painter_at(place.expand(3.0));
+    let ink = if response.hovered() || response.has_focus() { palette.chalk } else { palette.ink };
+    let name = painter.text(place.left_center(), Align2::LEFT_CENTER, step.name(), strong_font(16.0), ink);
+    let room = place.right() - name.right() - 20.0;
+    let mut job = egui::text::LayoutJob::simple_singleline(state.to_owned(), text_font(12.5), palette.weak);
+    job.wrap.max_width = room;
+    job.wrap.max_rows = 1;
+    job.wrap.break_anywhere = true;
+    let galley = painter.layout_job(job);
+    let at = egui::pos2(place.right() - galley.size().x, place.center().y - galley.size().y / 2.0);
+    painter.galley(at, galley, palette.weak);
+    if !open {
+        painter.hline(place.x_range(), place.bottom(), Stroke::new(1.0, palette.rule));
+    }
+    if response.has_focus() {
+        painter.rect_stroke(
+            place.expand2(vec2(3.0, -3.0)),
+            3.0,
+            Stroke::new(1.0, palette.chalk),
+            egui::StrokeKind::Inside,
+        );
+    }
+    response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+}

@@ -1,0 +1,84 @@
+//! Order: what is bought, and the saw list in short.
+
+use super::Facts;
+use super::parts::{caution, heading, line, note};
+use crate::action::Actions;
+use crate::names;
+use ::order::{Order, SawEntry};
+use egui::Ui;
+
+/// Settings listed of each kind.
+const LISTED: usize = 6;
+
+pub(super) fn state(facts: &Facts<'_>) -> String {
+    let Some(house) = facts.house else { return "waits for boards".into() };
+    let packs = names::count(house.order.packs as usize, "pack", "packs");
+    match price(&house.order, &facts.plan.stock.currency) {
+        Some(price) => format!("{packs}, {price}"),
+        None => packs,
+    }
+}
+
+fn price(order: &Order, currency: &str) -> Option<String> {
+    order.price.map(|price| {
+        let (whole, cents) = (price.trunc(), (price.fract() * 100.0).round());
+        // Thousands are set apart as lengths are.
+        let grouped = plan::format_length(whole, plan::Units::Metric);
+        if cents == 0.0 {
+            format!("{currency} {grouped}")
+        } else {
+            format!("{currency} {grouped}.{cents:02}")
+        }
+    })
+}
+
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, _actions: &mut Actions) {
+    let Some(house) = facts.house else {
+        note(ui, "Nothing to order yet.");
+        return;
+    };
+    let (order, units) = (&house.order, facts.plan.units);
+    line(ui, "Packs", order.packs.to_string());
+    if let Some(price) = price(order, &facts.plan.stock.currency) {
+        line(ui, "Price", price);
+    }
+    for of in &order.lines {
+        let label = format!("Boards of {}", names::length(of.length, units));
+        line(ui, &label, format!("{} opened of {}", of.opened, of.bought));
+    }
+    line(ui, "Opened · laid", format!("{:.1} · {:.1} m²", order.opened_area, order.laid_area));
+    if order.opened_area > 0.0 {
+        let waste = 100.0 * (1.0 - order.laid_area / order.opened_area);
+        line(ui, "Waste, computed", format!("{waste:.1} %"));
+    }
+    let saw = &order.saw;
+    settings(ui, facts, "Fence, keep tongue", &saw.rips_keep_tongue);
+    settings(ui, facts, "Fence, keep groove", &saw.rips_keep_groove);
+    settings(ui, facts, "Fence, keep neither", &saw.rips_keep_neither);
+    settings(ui, facts, "Stop, keep left end", &saw.crosscuts_keep_left);
+    settings(ui, facts, "Stop, keep right end", &saw.crosscuts_keep_right);
+    settings(ui, facts, "Stop, cut both ends", &saw.crosscuts_both);
+    if !saw.notches.is_empty() {
+        heading(ui, "Notch");
+        note(ui, format!("{}, drawn on the saw list", names::count(saw.notches.len(), "board", "boards")));
+    }
+    caution(
+        ui,
+        "Saws: guards on, ears and eyes covered, wood dust extracted. The maker's instructions come first.",
+    );
+}
+
+fn settings(ui: &mut Ui, facts: &Facts<'_>, title: &str, entries: &[SawEntry]) {
+    if entries.is_empty() {
+        return;
+    }
+    let boards: usize = entries.iter().map(|entry| entry.boards.len()).sum();
+    heading(ui, title);
+    for entry in entries.iter().take(LISTED) {
+        let setting = names::length(entry.setting, facts.plan.units);
+        line(ui, &setting, names::count(entry.boards.len(), "board", "boards"));
+    }
+    if entries.len() > LISTED {
+        note(ui, format!("{} settings, {boards} boards in all", entries.len()));
+    }
+}

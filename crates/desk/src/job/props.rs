@@ -1,0 +1,353 @@
+//! Every value of a room, wall, corner, doorway or fixture, to be typed over.
+
+use super::parts::{act, choose, heading, note, with};
+use crate::action::Actions;
+use crate::command::Command;
+use crate::field;
+use crate::names;
+use egui::Ui;
+use plan::edit;
+use plan::{Beyond, Bow, Covering, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Side, Units, WallFace};
+
+pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Actions) {
+    let Some(drawn) = plan.rooms.get(room) else { return };
+    with(ui, "Name", |ui| {
+        if let Some(name) = field::words(ui, "name of the room", &drawn.name, 150.0) {
+            actions.try_edit("rename room", move |plan| edit::rename_room(plan, room, &name));
+        }
+    });
+    let is_boarded = drawn.covering == Covering::Boards;
+    with(ui, "Covering", |ui| {
+        let current = if is_boarded { "boards" } else { "something else" };
+        match choose(ui, "covering", current, &["boards", "something else"]) {
+            Some(0) => actions.edit("board room", move |plan| plan.rooms[room].covering = Covering::Boards),
+            Some(_) => actions.edit("leave room unboarded", move |plan| {
+                plan.rooms[room].covering = Covering::Other("stone".into());
+            }),
+            None => {}
+        }
+    });
+    if let Covering::Other(what) = &drawn.covering {
+        with(ui, "What lies there", |ui| {
+            if let Some(what) = field::words(ui, "what covers the room", what, 110.0) {
+                actions
+                    .edit("change covering", move |plan| plan.rooms[room].covering = Covering::Other(what));
+            }
+        });
+    }
+}
+
+/// A wall's length alone, for its card.
+pub(crate) fn wall_length(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
+    let Some((a, b)) = plan.rooms.get(room).and_then(|room| room.wall_line(wall)) else { return };
+    with(ui, "Length", |ui| {
+        if let Some(length) = field::length(ui, "length of the wall", a.distance(b), plan.units)
+            && length > 0.0
+        {
+            let name = format!("wall length, {}", names::wall(plan, room, wall));
+            actions.try_edit(name, move |plan| edit::set_wall_length(plan, room, wall, length, true));
+        }
+    });
+}
+
+pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
+    let units = plan.units;
+    let Some(drawn) = plan.rooms.get(room).and_then(|room| room.walls.get(wall)) else { return };
+    heading(ui, &format!("Wall {}", wall + 1));
+    wall_length(ui, plan, room, wall, actions);
+    with(ui, "Length, other walls staying", |ui| {
+        let length = plan.rooms[room].wall_line(wall).map_or(0.0, |(a, b)| a.distance(b));
+        if let Some(length) = field::length(ui, "length of the wall, only its corner moving", length, units)
+            && length > 0.0
+        {
+            actions
+                .try_edit("wall length", move |plan| edit::set_wall_length(plan, room, wall, length, false));
+        }
+    });
+    with(ui, "Boards meet", |ui| {
+        const FACES: [WallFace; 3] = [WallFace::Plain, WallFace::Glazing, WallFace::Cabinets];
+        let words = FACES.map(names::face);
+        if let Some(face) = choose(ui, "what boards meet", names::face(drawn.face), &words) {
+            actions.edit("change wall", move |plan| plan.rooms[room].walls[wall].face = FACES[face]);
+        }
+    });
+    gap(ui, plan, drawn.gap, actions, move |plan, gap| plan.rooms[room].walls[wall].gap = gap);
+    heading(ui, "Bow");
+    for (index, bow) in drawn.bow.iter().copied().enumerate() {
+        ui.push_id(index, |ui| bow_line(ui, bow, units, room, wall, index, actions));
+    }
+    note(
+        ui,
+        "How far the wall stands back from the straight line between its corners; less than 0 where it bulges in.",
+    );
+    ui.horizontal(|ui| {
+        if act(ui, "add an offset").clicked() {
+            actions.edit("add bow offset", move |plan| add_bow(plan, room, wall));
+        }
+        if act(ui, "split the wall").clicked() {
+            actions.run(Command::SplitWall);
+        }
+        if act(ui, "rows along it").clicked() {
+            actions.run(Command::RowsAlongWall);
+        }
+    });
+}
+
+fn bow_line(
+    ui: &mut Ui,
+    bow: Bow,
+    units: Units,
+    room: usize,
+    wall: usize,
+    index: usize,
+    actions: &mut Actions,
+) {
+    with(ui, "at · back", |ui| {
+        if act(ui, "remove").clicked() {
+            actions.edit("remove bow offset", move |plan| {
+                plan.rooms[room].walls[wall].bow.remove(index);
+            });
+        }
+        if let Some(back) = field::number(ui, "stands back by, mm", bow.back) {
+            actions.edit("bow offset", move |plan| plan.rooms[room].walls[wall].bow[index].back = back);
+        }
+        if let Some(along) = field::length(ui, "distance along the wall", bow.along, units) {
+            actions.edit("bow offset", move |plan| {
+                let bow = &mut plan.rooms[room].walls[wall].bow;
+                bow[index].along = along;
+                bow.sort_by(|a, b| a.along.total_cmp(&b.along));
+            });
+        }
+    });
+}
+
+/// Puts an offset in the middle of the longest stretch that has none.
+fn add_bow(plan: &mut Plan, room: usize, wall: usize) {
+    let Some(drawn) = plan.rooms.get_mut(room) else { return };
+    let Some(length) = drawn.wall_line(wall).map(|(a, b)| a.distance(b)) else { return };
+    let bow = &mut drawn.walls[wall].bow;
+    let mut stops: Vec<f64> = bow.iter().map(|b| b.along).collect();
+    stops.insert(0, 0.0);
+    stops.push(length);
+    let widest = stops.windows(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+    let along = widest.map_or(length / 2.0, |ends| f64::midpoint(ends[0], ends[1]).round());
+    bow.push(Bow { along, back: 0.0 });
+    bow.sort_by(|a, b| a.along.total_cmp(&b.along));
+}
+
+/// A gap of its own, or the rules'.
+fn gap(
+    ui: &mut Ui,
+    plan: &Plan,
+    own: Option<GapRange>,
+    actions: &mut Actions,
+    set: impl Fn(&mut Plan, Option<GapRange>) + Clone + 'static,
+) {
+    let units = plan.units;
+    let mut has_own = own.is_some();
+    let rules = plan.rules.wall_gap;
+    if ui.checkbox(&mut has_own, "gap of its own").changed() {
+        let set = set.clone();
+        actions.edit("change gap", move |plan| set(plan, has_own.then_some(rules)));
+    }
+    let Some(range) = own else { return };
+    with(ui, "Least · greatest", |ui| {
+        if let Some(greatest) = field::length(ui, "greatest gap", range.greatest, units) {
+            let set = set.clone();
+            actions.edit("change gap", move |plan| set(plan, Some(GapRange { greatest, ..range })));
+        }
+        if let Some(least) = field::length(ui, "least gap", range.least, units) {
+            actions.edit("change gap", move |plan| set(plan, Some(GapRange { least, ..range })));
+        }
+    });
+}
+
+pub(crate) fn corner_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
+    let Some(corner) = plan.rooms.get(room).and_then(|r| r.walls.get(wall)).map(|w| w.corner) else { return };
+    heading(ui, &format!("Corner {}", wall + 1));
+    with(ui, "From the left · from the foot", |ui| {
+        if let Some(y) = field::number(ui, "corner's y, mm", corner.y) {
+            actions.try_edit("move corner", move |plan| {
+                edit::move_corner(plan, room, wall, Point::new(corner.x, y))
+            });
+        }
+        if let Some(x) = field::number(ui, "corner's x, mm", corner.x) {
+            actions.try_edit("move corner", move |plan| {
+                edit::move_corner(plan, room, wall, Point::new(x, corner.y))
+            });
+        }
+    });
+}
+
+pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let units = plan.units;
+    let Some(doorway) = plan.doorways.get(index) else { return };
+    with(ui, "Name", |ui| {
+        if let Some(name) = field::words(ui, "name of the doorway", &doorway.name, 150.0) {
+            actions.edit("rename doorway", move |plan| plan.doorways[index].name = name);
+        }
+    });
+    doorway_figures(ui, plan, index, actions);
+    with(ui, "Rough opening", |ui| {
+        if let Some(width) = field::optional_length(ui, "rough opening", doorway.rough_width, units) {
+            actions.edit("rough opening", move |plan| plan.doorways[index].rough_width = width);
+        }
+    });
+    with(ui, "Wall thickness", |ui| {
+        if let Some(thickness) = field::length(ui, "wall thickness", doorway.wall_thickness, units) {
+            actions.edit("wall thickness", move |plan| plan.doorways[index].wall_thickness = thickness);
+        }
+    });
+    let mut has_leaf = doorway.leaf.is_some();
+    if ui.checkbox(&mut has_leaf, "door leaf").changed() {
+        let leaf = has_leaf.then_some(Leaf { closes_on: Side::Near, thickness: 40.0 });
+        actions.edit("door leaf", move |plan| plan.doorways[index].leaf = leaf);
+    }
+    if let Some(leaf) = doorway.leaf {
+        leaf_lines(ui, plan, index, leaf, actions);
+    }
+    with(ui, "Lining", |ui| {
+        let current = if doorway.lining == Lining::Fitted { "fitted" } else { "to come" };
+        if let Some(chosen) = choose(ui, "lining", current, &["fitted", "to come"]) {
+            let lining = if chosen == 0 { Lining::Fitted } else { Lining::ToCome };
+            actions.edit("lining", move |plan| plan.doorways[index].lining = lining);
+        }
+    });
+}
+
+fn leaf_lines(ui: &mut Ui, plan: &Plan, index: usize, leaf: Leaf, actions: &mut Actions) {
+    with(ui, "Leaf thickness", |ui| {
+        if let Some(thickness) = field::length(ui, "leaf thickness", leaf.thickness, plan.units) {
+            actions.edit("leaf thickness", move |plan| {
+                plan.doorways[index].leaf = Some(Leaf { thickness, ..leaf });
+            });
+        }
+    });
+    let room = plan.doorways.get(index).map_or("", |d| d.room.as_str());
+    with(ui, "Leaf closes flush with", |ui| {
+        let near = format!("the {room} side");
+        let current = if leaf.closes_on == Side::Near { near.as_str() } else { "the far side" };
+        if let Some(chosen) = choose(ui, "side the leaf closes on", current, &[&near, "the far side"]) {
+            let closes_on = if chosen == 0 { Side::Near } else { Side::Far };
+            actions
+                .edit("leaf side", move |plan| plan.doorways[index].leaf = Some(Leaf { closes_on, ..leaf }));
+        }
+    });
+}
+
+/// What a doorway's card shows: where, how wide, how the boards end.
+pub(crate) fn doorway_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let units = plan.units;
+    let Some(doorway) = plan.doorways.get(index) else { return };
+    with(ui, "Width", |ui| {
+        if let Some(width) = field::length(ui, "width of the doorway", doorway.width, units)
+            && width > 0.0
+        {
+            actions.edit("doorway width", move |plan| plan.doorways[index].width = width);
+        }
+    });
+    with(ui, "From the corner", |ui| {
+        if let Some(at) = field::length(ui, "distance from the corner", doorway.at, units) {
+            actions.edit("move doorway", move |plan| plan.doorways[index].at = at);
+        }
+    });
+    with(ui, "Boards", |ui| {
+        let words = ["run through", "stop under the leaf", "stop at a trim"];
+        let current = match doorway.beyond {
+            Beyond::RunThrough => 0,
+            Beyond::UnderLeaf => 1,
+            Beyond::Trim(_) => 2,
+        };
+        if let Some(chosen) = choose(ui, "how the boards end", words[current], &words) {
+            let beyond = [Beyond::RunThrough, Beyond::UnderLeaf, Beyond::Trim(30.0)][chosen];
+            actions.edit("doorway finish", move |plan| plan.doorways[index].beyond = beyond);
+        }
+    });
+    if let Beyond::Trim(width) = doorway.beyond {
+        with(ui, "Trim width", |ui| {
+            if let Some(width) = field::length(ui, "width of the trim", width, units) {
+                actions.edit("trim width", move |plan| plan.doorways[index].beyond = Beyond::Trim(width));
+            }
+        });
+    }
+}
+
+pub(crate) fn fixture_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let Some(fixture) = plan.fixtures.get(index) else { return };
+    fixture_figures(ui, plan, index, actions);
+    gap(ui, plan, fixture.gap, actions, move |plan, gap| plan.fixtures[index].gap = gap);
+    heading(ui, "Corners");
+    for (corner, at) in fixture.outline.iter().copied().enumerate() {
+        ui.push_id(corner, |ui| {
+            with(ui, &format!("corner {}", corner + 1), |ui| {
+                if let Some(y) = field::number(ui, "corner's y, mm", at.y) {
+                    actions.edit("reshape fixture", move |plan| plan.fixtures[index].outline[corner].y = y);
+                }
+                if let Some(x) = field::number(ui, "corner's x, mm", at.x) {
+                    actions.edit("reshape fixture", move |plan| plan.fixtures[index].outline[corner].x = x);
+                }
+            });
+        });
+    }
+}
+
+/// The kinds with usual figures, in the order of their words: common practice, no source.
+const KINDS: [FixtureKind; 9] = [
+    FixtureKind::Island,
+    FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
+    FixtureKind::Column,
+    FixtureKind::Hearth,
+    FixtureKind::TileArea { trim: 10.0 },
+    FixtureKind::Rebate { depth: 10.0 },
+    FixtureKind::LowSpot { depth: 5.0 },
+    FixtureKind::Vent,
+    FixtureKind::Stair { nosing: 60.0 },
+];
+
+/// What a fixture's card shows: its name, kind and the kind's figures.
+pub(crate) fn fixture_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let units = plan.units;
+    let Some(fixture) = plan.fixtures.get(index) else { return };
+    with(ui, "Name", |ui| {
+        if let Some(name) = field::words(ui, "name of the fixture", &fixture.name, 150.0) {
+            actions.edit("rename fixture", move |plan| plan.fixtures[index].name = name);
+        }
+    });
+    with(ui, "It is", |ui| {
+        let words = KINDS.map(names::fixture_kind);
+        if let Some(kind) = choose(ui, "kind of fixture", names::fixture_kind(fixture.kind), &words) {
+            actions.edit("change fixture", move |plan| plan.fixtures[index].kind = KINDS[kind]);
+        }
+    });
+    let mut figure = |label: &str, mm: f64, make: fn(f64, FixtureKind) -> FixtureKind| {
+        let kind = fixture.kind;
+        with(ui, label, |ui| {
+            if let Some(mm) = field::length(ui, label, mm, units) {
+                actions.edit("change fixture", move |plan| plan.fixtures[index].kind = make(mm, kind));
+            }
+        });
+    };
+    match fixture.kind {
+        FixtureKind::Kick { clearance, tuck } => {
+            figure("Kick above the slab", clearance, |clearance, kind| match kind {
+                FixtureKind::Kick { tuck, .. } => FixtureKind::Kick { clearance, tuck },
+                other => other,
+            });
+            figure("Boards go under by", tuck, |tuck, kind| match kind {
+                FixtureKind::Kick { clearance, .. } => FixtureKind::Kick { clearance, tuck },
+                other => other,
+            });
+        }
+        FixtureKind::TileArea { trim } => {
+            figure("Trim width", trim, |trim, _| FixtureKind::TileArea { trim })
+        }
+        FixtureKind::Rebate { depth } => figure("Depth", depth, |depth, _| FixtureKind::Rebate { depth }),
+        FixtureKind::LowSpot { depth } => {
+            figure("Mean depth", depth, |depth, _| FixtureKind::LowSpot { depth })
+        }
+        FixtureKind::Stair { nosing } => {
+            figure("Nosing width", nosing, |nosing, _| FixtureKind::Stair { nosing })
+        }
+        FixtureKind::Island | FixtureKind::Column | FixtureKind::Hearth | FixtureKind::Vent => {}
+    }
+}

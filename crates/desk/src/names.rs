@@ -1,0 +1,119 @@
+//! Things of the plan in words, and figures in the plan's units.
+
+use plan::{Covering, FixtureKind, Lock, Plan, Units, WallFace, format_length};
+use setout::{Candidate, EdgeRef};
+use site::{EdgeKind, Source};
+
+/// A length with its unit where that is not plain from the figure itself.
+pub(crate) fn length(mm: f64, units: Units) -> String {
+    format_length(mm, units)
+}
+
+/// An area, m² to a tenth, from mm².
+pub(crate) fn area(mm2: f64) -> String {
+    format!("{:.1} m²", mm2 / 1e6)
+}
+
+/// `1 flag`, `2 flags`.
+pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
+    format!("{n} {}", if n == 1 { one } else { many })
+}
+
+/// A wall in words.
+pub(crate) fn wall(plan: &Plan, room: usize, wall: usize) -> String {
+    let name = plan.rooms.get(room).map_or("room", |room| room.name.as_str());
+    format!("{name}, wall {}", wall + 1)
+}
+
+/// What an edge comes from, in words.
+pub(crate) fn source(plan: &Plan, source: Source) -> String {
+    match source {
+        Source::Wall { room, wall: index } => wall(plan, room, index),
+        Source::Doorway(index) => {
+            plan.doorways.get(index).map_or_else(|| "doorway".into(), |d| d.name.clone())
+        }
+        Source::Fixture(index) => {
+            plan.fixtures.get(index).map_or_else(|| "fixture".into(), |f| f.name.clone())
+        }
+    }
+}
+
+/// The edges that hold a line's narrowest rip, in words, each thing once.
+pub(crate) fn binding(plan: &Plan, line: &Candidate) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for edge in &line.binding {
+        if let Some(name) = edge_name(plan, line, *edge)
+            && !names.contains(&name)
+        {
+            names.push(name);
+        }
+    }
+    match names.len() {
+        0..=2 => names.join(" and "),
+        more => format!("{}, {} and {} more", names[0], names[1], more - 2),
+    }
+}
+
+fn edge_name(plan: &Plan, line: &Candidate, edge: EdgeRef) -> Option<String> {
+    line.rips.iter().find(|rip| rip.edge == edge).map(|rip| source(plan, rip.source))
+}
+
+/// The word for what boards meet.
+pub(crate) fn edge_kind(kind: EdgeKind) -> &'static str {
+    match kind {
+        EdgeKind::Wall => "wall",
+        EdgeKind::Glazing => "glazing",
+        EdgeKind::Cabinets => "cabinets",
+        EdgeKind::Jamb => "jamb",
+        EdgeKind::UnderLeaf => "under the leaf",
+        EdgeKind::Trim => "trim",
+        EdgeKind::TileTrim => "tile trim",
+        EdgeKind::Island => "island",
+        EdgeKind::Kick => "kick",
+        EdgeKind::Column => "column",
+        EdgeKind::Hearth => "hearth",
+        EdgeKind::Vent => "vent",
+        EdgeKind::Nosing => "nosing",
+    }
+}
+
+/// The word for a fixture's kind.
+pub(crate) fn fixture_kind(kind: FixtureKind) -> &'static str {
+    match kind {
+        FixtureKind::Island => "island",
+        FixtureKind::Kick { .. } => "kick",
+        FixtureKind::Column => "column",
+        FixtureKind::Hearth => "hearth",
+        FixtureKind::TileArea { .. } => "tile area",
+        FixtureKind::Rebate { .. } => "rebate",
+        FixtureKind::LowSpot { .. } => "low spot",
+        FixtureKind::Vent => "vent",
+        FixtureKind::Stair { .. } => "stair",
+    }
+}
+
+/// The word for a lock.
+pub(crate) fn lock(lock: Lock) -> &'static str {
+    match lock {
+        Lock::FoldDown => "fold-down lock",
+        Lock::Angle => "angle lock",
+        Lock::TongueAndGroove => "tongue and groove",
+    }
+}
+
+/// The word for a wall's face.
+pub(crate) fn face(face: WallFace) -> &'static str {
+    match face {
+        WallFace::Plain => "wall",
+        WallFace::Glazing => "glazing",
+        WallFace::Cabinets => "cabinets",
+    }
+}
+
+/// The word for a covering.
+pub(crate) fn covering(covering: &Covering) -> &str {
+    match covering {
+        Covering::Boards => "boards",
+        Covering::Other(other) => other,
+    }
+}

@@ -1,0 +1,146 @@
+//! Questions and reports that hold the desk: unsaved work, files that cannot be read, typed paths.
+
+use crate::files::Unreadable;
+use crate::palette::{Palette, strong_font};
+use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
+use std::path::PathBuf;
+
+/// What goes on once unsaved work is seen to.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Then {
+    New,
+    Sample,
+    AskOpen,
+    AskPath,
+    Open(PathBuf),
+    Quit,
+}
+
+/// What holds the desk.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Prompt {
+    /// There is unsaved work in the way of something.
+    Unsaved(Then),
+    /// A file could not be read; the open plan stays.
+    Unreadable(Unreadable),
+    /// The path of a file to open is typed.
+    OpenPath(String),
+    /// The path to save to is typed.
+    SavePath(String),
+    /// Something went wrong that must be read.
+    Trouble(String),
+}
+
+/// The answer to a prompt.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Answer {
+    /// Nothing happens.
+    Stay,
+    /// Save, then go on.
+    SaveThen(Then),
+    /// Go on without saving.
+    LeaveThen(Then),
+    Open(PathBuf),
+    Save(PathBuf),
+}
+
+/// Shows a prompt; its answer once there is one.
+pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<Answer> {
+    let mut answer = None;
+    let modal = Modal::new(Id::unique("prompt")).backdrop_color(egui::Color32::from_black_alpha(60)).show(
+        ctx,
+        |ui| {
+            ui.set_width(460.0);
+            answer = match prompt {
+                Prompt::Unsaved(then) => unsaved(ui, house, then),
+                Prompt::Unreadable(unreadable) => report(ui, unreadable),
+                Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path)
+                    .map(|path| path.map_or(Answer::Stay, Answer::Open)),
+                Prompt::SavePath(path) => typed_path(ui, "Save the plan to a path", "Save", path)
+                    .map(|path| path.map_or(Answer::Stay, Answer::Save)),
+                Prompt::Trouble(text) => {
+                    ui.label(text.as_str());
+                    buttons(ui, |ui| ui.button("Close").clicked().then_some(Answer::Stay))
+                }
+            };
+        },
+    );
+    if answer.is_none() && modal.should_close() {
+        answer = Some(Answer::Stay);
+    }
+    answer
+}
+
+fn title(ui: &mut Ui, text: &str) {
+    ui.label(RichText::new(text).font(strong_font(16.0)));
+    ui.add_space(4.0);
+}
+
+fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> Option<Answer>) -> Option<Answer> {
+    ui.add_space(8.0);
+    ui.horizontal(add).inner
+}
+
+fn unsaved(ui: &mut Ui, house: &str, then: &Then) -> Option<Answer> {
+    title(ui, &format!("{house} is not saved"));
+    ui.label("What was changed since it was last saved would be lost.");
+    buttons(ui, |ui| {
+        if ui.button("Save").clicked() {
+            return Some(Answer::SaveThen(then.clone()));
+        }
+        if ui.button("Leave without saving").clicked() {
+            return Some(Answer::LeaveThen(then.clone()));
+        }
+        ui.button("Stay").clicked().then_some(Answer::Stay)
+    })
+}
+
+fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
+    let palette = Palette::current(ui.ctx());
+    let name =
+        unreadable.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    title(ui, &format!("{name} cannot be opened"));
+    ui.label(RichText::new("The plan on the table stays as it is.").weak());
+    ui.add_space(4.0);
+    ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
+        for reason in &unreadable.reasons {
+            let mut place = String::new();
+            if reason.line > 0 {
+                place = format!("line {}", reason.line);
+            }
+            if !reason.place.is_empty() {
+                place = if place.is_empty() {
+                    reason.place.clone()
+                } else {
+                    format!("{place}, {}", reason.place)
+                };
+            }
+            ui.label(RichText::new(place).font(strong_font(13.0)));
+            ui.colored_label(palette.fault, &reason.what);
+            ui.label(RichText::new(&reason.mend).weak());
+            ui.add_space(6.0);
+        }
+    });
+    buttons(ui, |ui| ui.button("Close").clicked().then_some(Answer::Stay))
+}
+
+/// A path being typed: `Some(None)` when left, `Some(Some(path))` when taken.
+fn typed_path(ui: &mut Ui, heading: &str, word: &str, path: &mut String) -> Option<Option<PathBuf>> {
+    title(ui, heading);
+    let field = ui
+        .add(TextEdit::singleline(path).hint_text("path of the file").desired_width(f32::INFINITY))
+        .accessible_name("path of the file");
+    let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    if !field.has_focus() && !entered && !ui.ctx().memory(|memory| memory.focused().is_some()) {
+        field.request_focus();
+    }
+    ui.add_space(8.0);
+    ui.horizontal(|ui| {
+        let taken = ui.add_enabled(!path.trim().is_empty(), egui::Button::new(word)).clicked();
+        if (taken || entered) && !path.trim().is_empty() {
+            return Some(Some(PathBuf::from(path.trim())));
+        }
+        ui.button("Stay").clicked().then_some(None)
+    })
+    .inner
+}

@@ -1,0 +1,88 @@
+//! What the desk remembers between runs: recent files, the table's colour, the sheets' paper.
+
+use serde::{Deserialize, Serialize};
+use std::path::{Path, PathBuf};
+
+/// Recent files kept.
+const RECENT_LIMIT: usize = 10;
+
+/// Which table to show.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub(crate) enum Table {
+    /// As the system has it.
+    #[default]
+    System,
+    /// Light.
+    Paper,
+    /// Dark.
+    Slate,
+}
+
+/// Remembered settings. Unknown or unreadable settings are no trouble: the defaults serve.
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[serde(default)]
+pub(crate) struct Settings {
+    pub(crate) recent: Vec<PathBuf>,
+    pub(crate) table: Table,
+}
+
+impl Settings {
+    /// The settings at `path`, or the defaults.
+    pub(crate) fn load(path: Option<&Path>) -> Self {
+        path.and_then(|path| std::fs::read_to_string(path).ok())
+            .and_then(|text| ron::from_str(&text).ok())
+            .unwrap_or_default()
+    }
+
+    /// Writes the settings where that can be done; a read-only home is no reason to stop work.
+    pub(crate) fn store(&self, path: Option<&Path>) {
+        let Some(path) = path else { return };
+        if let Some(folder) = path.parent() {
+            let _ = std::fs::create_dir_all(folder);
+        }
+        if let Ok(text) = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default()) {
+            let _ = crate::files::write_whole(path, &text);
+        }
+    }
+
+    /// Puts a file first among the recent ones.
+    pub(crate) fn used(&mut self, path: &Path) {
+        self.recent.retain(|other| other != path);
+        self.recent.insert(0, path.to_owned());
+        self.recent.truncate(RECENT_LIMIT);
+    }
+}
+
+/// Where this system keeps a program's settings; `None` where it says nothing.
+pub(crate) fn default_path() -> Option<PathBuf> {
+    let folder = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let base = if cfg!(windows) {
+        folder("APPDATA")
+    } else if cfg!(target_os = "macos") {
+        folder("HOME").map(|home| home.join("Library/Application Support"))
+    } else {
+        folder("XDG_CONFIG_HOME").or_else(|| folder("HOME").map(|home| home.join(".config")))
+    };
+    base.map(|base| base.join("startrow").join("desk.ron"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn recent_files_come_newest_first_and_once() {
+        let mut settings = Settings::default();
+        for name in ["a", "b", "a"] {
+            settings.used(Path::new(name));
+        }
+        assert_eq!(settings.recent, [PathBuf::from("a"), PathBuf::from("b")]);
+    }
+
+    #[test]
+    fn unwritable_and_unreadable_settings_are_no_trouble() {
+        let nowhere = Path::new("/proc/none/desk.ron");
+        Settings::default().store(Some(nowhere));
+        assert_eq!(Settings::load(Some(nowhere)), Settings::default());
+    }
+}

@@ -1,0 +1,306 @@
+//! The set-out strip: narrowest rip against offset, with the start line's mark to drag.
+
+use crate::action::{Action, Actions};
+use crate::command::Command;
+use crate::document::Document;
+use crate::names;
+use crate::palette::{Palette, strong_font, text_font};
+use crate::select::Selected;
+use egui::{
+    Align2, CursorIcon, Id, Key, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2,
+};
+use pipeline::House;
+use plan::StartLine;
+use setout::{CurvePoint, SetOut};
+
+/// The strip's own state.
+#[derive(Default)]
+pub(crate) struct Strip {
+    dragging: bool,
+}
+
+/// Where the curve lies on the screen.
+struct Frame {
+    rect: Rect,
+    pitch: f64,
+    top: f64,
+}
+
+impl Frame {
+    fn x(&self, offset: f64) -> f32 {
+        egui::lerp(self.rect.x_range(), (offset / self.pitch) as f32)
+    }
+
+    fn y(&self, rip: f64) -> f32 {
+        self.rect.bottom() - self.rect.height() * (rip / self.top) as f32
+    }
+
+    fn offset(&self, x: f32) -> f64 {
+        let part = f64::from((x - self.rect.left()) / self.rect.width());
+        part.clamp(0.0, 1.0) * self.pitch
+    }
+}
+
+impl Strip {
+    /// The id of the curve's response.
+    pub(crate) fn id() -> Id {
+        Id::unique("startrow set-out strip")
+    }
+
+    pub(crate) fn show(
+        &mut self,
+        ui: &mut Ui,
+        document: &Document,
+        house: Option<&House>,
+        actions: &mut Actions,
+    ) {
+        let palette = Palette::current(ui.ctx());
+        let rect = ui.available_rect_before_wrap();
+        ui.advance_cursor_after_rect(rect);
+        let painter = ui.painter_at(rect);
+        let title = painter.text(
+            rect.left_top() + vec2(22.0, 12.0),
+            Align2::LEFT_TOP,
+            "Narrowest rip for every start line",
+            strong_font(13.5),
+            palette.ink,
+        );
+        let Some(house) = house.filter(|house| house.setout.pitch > 0.0 && !house.setout.curve.is_empty())
+        else {
+            let text = "drawn once there is a boarded room";
+            painter.text(
+                title.right_top() + vec2(14.0, 1.0),
+                Align2::LEFT_TOP,
+                text,
+                text_font(12.5),
+                palette.weak,
+            );
+            return;
+        };
+        let setout = &house.setout;
+        let least = document.plan().rules.least_rip;
+        let highest = setout.curve.iter().map(|p| p.rip).fold(0.0, f64::max);
+        let frame = Frame {
+            rect: Rect::from_min_max(rect.min + vec2(40.0, 56.0), rect.max - vec2(34.0, 30.0)),
+            pitch: setout.pitch,
+            top: highest.max(least) * 1.08,
+        };
+        let response = ui.interact(frame.rect.expand2(vec2(10.0, 16.0)), Self::id(), Sense::click_and_drag());
+        let units = document.plan().units;
+        let rip = |mm: f64| names::length((mm * 10.0).round() / 10.0, units);
+        response.widget_info(|| {
+            let said = format!(
+                "start line offset; narrowest rip {} at {}",
+                rip(setout.chosen.narrowest),
+                names::binding(document.plan(), &setout.chosen)
+            );
+            egui::WidgetInfo::slider(true, setout.chosen.offset, said)
+        });
+        self.act(ui, &response, &frame, setout.chosen.offset, actions);
+
+        let hint = "drag the mark, or the chalk line on the floor · double-click for the best";
+        let hint_at = title.right_top() + vec2(14.0, 1.0);
+        painter.text(hint_at, Align2::LEFT_TOP, hint, text_font(12.5), palette.weak);
+        let pen = Pen { painter: &painter, palette, frame: &frame };
+        pen.ground(least, &rip(least));
+        pen.scale(units);
+        pen.curve(&setout.curve);
+        pen.runner_up(setout, &rip);
+        let first = setout.line.as_ref().and_then(|line| setout.chosen.rips.get(line.first_rip?));
+        let mut words = first.map(|first| format!("first rip {} · ", rip(first.least))).unwrap_or_default();
+        words += &format!("narrowest {}", rip(setout.chosen.narrowest));
+        let binding = names::binding(document.plan(), &setout.chosen);
+        if !binding.is_empty() {
+            words += &format!(", at {binding}");
+        }
+        pen.mark(setout, &words, response.hovered() || response.has_focus() || self.dragging);
+        if !self.dragging
+            && let Some(pos) = response.hover_pos()
+        {
+            pen.hover(setout, pos, &rip, units);
+        }
+    }
+
+    fn act(&mut self, ui: &Ui, response: &Response, frame: &Frame, now: f64, actions: &mut Actions) {
+        let _ = response.clone().on_hover_and_drag_cursor(CursorIcon::ResizeHorizontal);
+        let to = |x: f32, free: bool| {
+            let offset = frame.offset(x);
+            // The curve's end is its beginning: the pitch itself is offset 0.
+            let rounded = if free { offset } else { (offset * 2.0).round() / 2.0 };
+            if rounded >= frame.pitch { 0.0 } else { rounded }
+        };
+        let free = ui.input(|input| input.modifiers.alt);
+        if response.double_clicked() {
+            actions.run(Command::BestLine);
+            return;
+        }
+        let set = |offset: f64, actions: &mut Actions| {
+            actions.edit("move start line", move |plan| plan.start_line = StartLine::At(offset));
+        };
+        if response.drag_started() {
+            self.dragging = true;
+            actions.push(Action::Begin("move start line".into()));
+            actions.select(Selected::Line);
+        }
+        if self.dragging
+            && let Some(pos) = response.interact_pointer_pos()
+        {
+            actions.push(Action::LiveLine(to(pos.x, free)));
+        }
+        if response.drag_stopped() {
+            self.dragging = false;
+            actions.push(Action::Keep);
+        } else if response.clicked()
+            && let Some(pos) = response.interact_pointer_pos()
+        {
+            response.request_focus();
+            set(to(pos.x, free), actions);
+        }
+        if response.has_focus() {
+            let filter = egui::EventFilter { horizontal_arrows: true, ..Default::default() };
+            ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));
+            let (left, right, shift) = ui.input(|input| {
+                (input.num_presses(Key::ArrowLeft), input.num_presses(Key::ArrowRight), input.modifiers.shift)
+            });
+            if left != right {
+                let step = if shift { 10.0 } else { 1.0 };
+                set((now + step * (right as f64 - left as f64)).rem_euclid(frame.pitch), actions);
+            }
+        }
+    }
+}
+
+struct Pen<'a> {
+    painter: &'a Painter,
+    palette: &'a Palette,
+    frame: &'a Frame,
+}
+
+impl Pen<'_> {
+    /// The shaded band under the least rip.
+    fn ground(&self, least: f64, figure: &str) {
+        let rect = self.frame.rect;
+        let top = self.frame.y(least);
+        let band = Rect::from_min_max(pos2(rect.left(), top), rect.max);
+        self.painter.rect_filled(band, 0.0, self.palette.band);
+        self.painter.hline(rect.x_range(), top, Stroke::new(1.0, self.palette.fault.gamma_multiply(0.35)));
+        let at = pos2(rect.left() + 6.0, top + 4.0);
+        let text = format!("under the least rip, {figure}");
+        self.painter.text(at, Align2::LEFT_TOP, text, text_font(12.0), self.palette.fault);
+    }
+
+    fn scale(&self, units: plan::Units) {
+        let rect = self.frame.rect;
+        self.painter.hline(rect.x_range(), rect.bottom(), Stroke::new(1.0, self.palette.weak));
+        let step = match units {
+            plan::Units::Metric if self.frame.pitch > 120.0 => 10.0,
+            plan::Units::Metric => 5.0,
+            plan::Units::FeetInches => 25.4 / 2.0,
+        };
+        let count = (self.frame.pitch / step).floor() as i64;
+        for n in 0..=count {
+            let offset = n as f64 * step;
+            let x = self.frame.x(offset);
+            let is_named = match units {
+                plan::Units::Metric => n % 5 == 0,
+                plan::Units::FeetInches => n % 2 == 0,
+            };
+            let height = if is_named { 6.0 } else { 3.0 };
+            let ticks = rect.bottom()..=rect.bottom() + height;
+            self.painter.vline(x, ticks, Stroke::new(1.0, self.palette.weak));
+            if is_named {
+                let text = names::length(offset, units);
+                let at = pos2(x, rect.bottom() + 8.0);
+                self.painter.text(at, Align2::CENTER_TOP, text, text_font(11.5), self.palette.weak);
+            }
+        }
+    }
+
+    fn curve(&self, curve: &[CurvePoint]) {
+        let points: Vec<Pos2> =
+            curve.iter().map(|p| pos2(self.frame.x(p.offset), self.frame.y(p.rip))).collect();
+        self.painter.add(Shape::line(points, Stroke::new(1.8, self.palette.ink)));
+    }
+
+    fn runner_up(&self, setout: &SetOut, rip: &dyn Fn(f64) -> String) {
+        for (line, word) in [(Some(&setout.best), "best"), (setout.runner_up.as_ref(), "runner-up")] {
+            let Some(line) = line else { continue };
+            if (line.offset - setout.chosen.offset).abs() < 0.05 {
+                continue;
+            }
+            let at = pos2(self.frame.x(line.offset), self.frame.y(line.narrowest));
+            self.painter.circle(at, 4.0, self.palette.strip, Stroke::new(1.6, self.palette.weak));
+            let text = format!("{word} {}", rip(line.narrowest));
+            self.painter.text(
+                at - vec2(0.0, 8.0),
+                Align2::CENTER_BOTTOM,
+                text,
+                text_font(12.0),
+                self.palette.weak,
+            );
+        }
+    }
+
+    fn mark(&self, setout: &SetOut, words: &str, lively: bool) {
+        let (x, y) = (self.frame.x(setout.chosen.offset), self.frame.y(setout.chosen.narrowest));
+        let rect = self.frame.rect;
+        self.painter.vline(x, rect.top() - 14.0..=rect.bottom(), Stroke::new(1.8, self.palette.chalk));
+        let radius = if lively { 7.0 } else { 5.5 };
+        self.painter.circle(pos2(x, y), radius, self.palette.chalk, Stroke::new(1.5, self.palette.strip));
+        let left = x > rect.center().x;
+        let (align, at) = if left {
+            (Align2::RIGHT_TOP, pos2(x - 10.0, rect.top() - 18.0))
+        } else {
+            (Align2::LEFT_TOP, pos2(x + 10.0, rect.top() - 18.0))
+        };
+        self.painter.text(at, align, words, strong_font(13.0), self.palette.chalk);
+    }
+
+    /// The rip under the pointer.
+    fn hover(&self, setout: &SetOut, pos: Pos2, rip: &dyn Fn(f64) -> String, units: plan::Units) {
+        let offset = self.frame.offset(pos.x);
+        let Some(narrowest) = on_curve(&setout.curve, offset) else { return };
+        let at = pos2(self.frame.x(offset), self.frame.y(narrowest));
+        if (at.x - self.frame.x(setout.chosen.offset)).abs() < 8.0 {
+            return;
+        }
+        self.painter.vline(at.x, at.y..=self.frame.rect.bottom(), Stroke::new(1.0, self.palette.weak));
+        self.painter.circle_filled(at, 3.5, self.palette.ink);
+        let text = format!("{} at {}", rip(narrowest), names::length(offset.round(), units));
+        let left = pos.x > self.frame.rect.center().x;
+        let (align, shift) = if left { (Align2::RIGHT_BOTTOM, -8.0) } else { (Align2::LEFT_BOTTOM, 8.0) };
+        let galley = self.painter.layout_no_wrap(text, strong_font(12.5), self.palette.ink);
+        let place = align.anchor_size(at + vec2(shift, -6.0), galley.size());
+        self.painter.rect_filled(place.expand2(vec2(5.0, 2.0)), 3.0, self.palette.card);
+        self.painter.galley(place.min, galley, self.palette.ink);
+    }
+}
+
+/// The curve's value at an offset; at a step the lower one.
+fn on_curve(curve: &[CurvePoint], offset: f64) -> Option<f64> {
+    let spans = curve.windows(2).filter(|ends| ends[0].offset <= offset && offset <= ends[1].offset);
+    spans
+        .map(|ends| {
+            let width = ends[1].offset - ends[0].offset;
+            if width <= 0.0 {
+                return ends[0].rip.min(ends[1].rip);
+            }
+            ends[0].rip + (ends[1].rip - ends[0].rip) * (offset - ends[0].offset) / width
+        })
+        .min_by(f64::total_cmp)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn reads_the_curve_between_its_points() {
+        let curve = [(0.0, 40.0), (10.0, 50.0), (10.0, 0.0), (30.0, 20.0)]
+            .map(|(offset, rip)| CurvePoint { offset, rip });
+        assert_eq!(on_curve(&curve, 5.0), Some(45.0));
+        assert_eq!(on_curve(&curve, 10.0), Some(0.0), "a step is judged by its foot");
+        assert_eq!(on_curve(&curve, 20.0), Some(10.0));
+        assert_eq!(on_curve(&curve, 31.0), None);
+    }
+}

@@ -1,0 +1,211 @@
+//! Dragging what was picked: corners, walls, doorways, fixtures, the start line.
+
+use super::{Event, Pick, Surroundings, Tool};
+use crate::action::{Action, Actions};
+use crate::canvas::{Overlay, Snapped};
+use crate::names;
+use egui::CursorIcon;
+use plan::edit;
+use plan::{Plan, Point, Problem, StartLine};
+
+/// A drag under way.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Dragging {
+    what: Pick,
+    from: Point,
+    start: Plan,
+    /// For the start line: its v, the rows' unit vector across them, and the pitch.
+    line: Option<(f64, Point, f64)>,
+    snapped: Option<Snapped>,
+    /// Why the plan cannot follow the pointer here.
+    trouble: Option<String>,
+}
+
+impl Dragging {
+    /// Starts dragging what was picked; `None` for what cannot be dragged.
+    pub(super) fn start(
+        what: Pick,
+        from: Point,
+        around: &Surroundings<'_>,
+        actions: &mut Actions,
+    ) -> Option<Self> {
+        let plan = around.plan;
+        let name = match what {
+            Pick::Corner(room, _) => format!("move corner, {}", plan.rooms.get(room)?.name),
+            Pick::Wall(room, _) => format!("move wall, {}", plan.rooms.get(room)?.name),
+            Pick::Doorway(doorway) => format!("move doorway, {}", plan.doorways.get(doorway)?.name),
+            Pick::Fixture(fixture) => format!("move {}", plan.fixtures.get(fixture)?.name),
+            Pick::FixtureCorner(fixture, _) => format!("reshape {}", plan.fixtures.get(fixture)?.name),
+            Pick::Line => "move start line".to_owned(),
+            Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => return None,
+        };
+        let line = match (what, around.house) {
+            (Pick::Line, Some(house)) => {
+                let across = house.site.frame.plan_from_row(site::Uv::new(0.0, 1.0));
+                Some((house.setout.line.as_ref()?.v, across, house.setout.pitch))
+            }
+            (Pick::Line, None) => return None,
+            _ => None,
+        };
+        actions.select(what.selected());
+        actions.push(Action::Begin(name));
+        Some(Self { what, from, start: plan.clone(), line, snapped: None, trouble: None })
+    }
+
+    pub(super) fn handle(
+        mut self: Box<Self>,
+        event: Event,
+        around: &Surroundings<'_>,
+        actions: &mut Actions,
+    ) -> Tool {
+        match event {
+            Event::Drag(p) => {
+                let mut plan = self.start.clone();
+                // Where the plan cannot follow, it stays where it last could.
+                match self.apply(&mut plan, p, around) {
+                    Ok(()) => {
+                        self.trouble = None;
+                        actions.push(Action::Live(Box::new(plan)));
+                    }
+                    Err(problem) => self.trouble = Some(format!("{}: {}", problem.place_name, problem.what)),
+                }
+                Tool::Dragging(self)
+            }
+            Event::DragEnd => {
+                actions.push(Action::Keep);
+                Tool::Ready(self.what)
+            }
+            Event::Escape => {
+                actions.push(Action::Drop);
+                Tool::Ready(Pick::Nothing)
+            }
+            _ => Tool::Dragging(self),
+        }
+    }
+
+    fn apply(&mut self, plan: &mut Plan, p: Point, around: &Surroundings<'_>) -> Result<(), Problem> {
+        let by = Point::new(p.x - self.from.x, p.y - self.from.y);
+        match self.what {
+            Pick::Corner(room, wall) => {
+                let Some(old) = self.start.rooms.get(room).and_then(|r| r.walls.get(wall)) else {
+                    return Ok(());
+                };
+                // Its own corner must not catch it: neither where it was nor where the drag has it now.
+                let now = around.plan.rooms.get(room).and_then(|r| r.walls.get(wall)).map(|w| w.corner);
+                let except = [old.corner, now.unwrap_or(old.corner)];
+                let snapped = around.snap(old.corner.moved(by.x, by.y), &except);
+                self.snapped = Some(snapped);
+                edit::move_corner(plan, room, wall, snapped.at)?;
+            }
+            Pick::Wall(room, wall) => {
+                let Some((_, away)) = self.start.rooms.get(room).and_then(|r| r.wall_axes(wall)) else {
+                    return Ok(());
+                };
+                let mut distance = by.x * away.x + by.y * away.y;
+                if !around.free {
+                    let step = if around.view.scale > 0.3 { 1.0 } else { 5.0 };
+                    distance = (distance / step).round() * step;
+                }
+                edit::move_wall(plan, room, wall, distance)?;
+            }
+            Pick::Doorway(index) => {
+                let Some(doorway) = plan.doorways.get(index) else { return Ok(()) };
+                let Some(room) = plan.room_index(&doorway.room).map(|room| &plan.rooms[room]) else {
+                    return Ok(());
+                };
+                let (Some((along, _)), Some((a, b))) =
+                    (room.wall_axes(doorway.wall), room.wall_line(doorway.wall))
+                else {
+                    return Ok(());
+                };
+                let furthest = (a.distance(b) - doorway.width).max(0.0);
+                let at = (doorway.at + by.x * along.x + by.y * along.y).clamp(0.0, furthest);
+                let at = if around.free { at } else { at.round() };
+                plan.doorways[index].at = at;
+            }
+            Pick::Fixture(index) => {
+                let Some(fixture) = plan.fixtures.get_mut(index) else { return Ok(()) };
+                let Some(first) = fixture.outline.first().copied() else { return Ok(()) };
+                let now = around.plan.fixtures.get(index).map(|f| f.outline.clone()).unwrap_or_default();
+                let except: Vec<_> = fixture.outline.iter().copied().chain(now).collect();
+                let snapped = around.snap(first.moved(by.x, by.y), &except);
+                self.snapped = Some(snapped);
+                let by = Point::new(snapped.at.x - first.x, snapped.at.y - first.y);
+                for corner in &mut fixture.outline {
+                    *corner = corner.moved(by.x, by.y);
+                }
+            }
+            Pick::FixtureCorner(index, corner) => {
+                let Some(fixture) = plan.fixtures.get_mut(index) else { return Ok(()) };
+                let Some(old) = fixture.outline.get(corner).copied() else { return Ok(()) };
+                let now = around.plan.fixtures.get(index).map(|f| f.outline.clone()).unwrap_or_default();
+                let except: Vec<_> = fixture.outline.iter().copied().chain(now).collect();
+                let snapped = around.snap(old.moved(by.x, by.y), &except);
+                self.snapped = Some(snapped);
+                reshape(&mut fixture.outline, corner, snapped.at);
+            }
+            Pick::Line => {
+                let Some((v, across, pitch)) = self.line else { return Ok(()) };
+                let moved = v + by.x * across.x + by.y * across.y;
+                let moved = if around.free { moved } else { moved.round() };
+                plan.start_line = StartLine::At(moved.rem_euclid(pitch));
+            }
+            Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => {}
+        }
+        Ok(())
+    }
+
+    pub(super) fn overlay(&self) -> Overlay {
+        let hint = match self.what {
+            _ if self.trouble.is_some() => self.trouble.clone().unwrap_or_default(),
+            Pick::Wall(room, wall) => {
+                format!(
+                    "{} moves square to itself, its neighbours stretch · Alt: no catching",
+                    names::wall(&self.start, room, wall)
+                )
+            }
+            Pick::Line => {
+                "Rips and boards follow · Alt: tenths of a millimetre · Escape puts it back".to_owned()
+            }
+            _ => "Alt: no catching · Escape puts it back".to_owned(),
+        };
+        Overlay { cursor: Some(CursorIcon::Grabbing), hint, snapped: self.snapped, ..Overlay::default() }
+    }
+}
+
+/// Moves one corner of an outline; a rectangle along x and y stays one.
+fn reshape(outline: &mut [Point], corner: usize, to: Point) {
+    let old = outline[corner];
+    let is_rectangle = outline.len() == 4
+        && (0..4).all(|i| {
+            let (a, b) = (outline[i], outline[(i + 1) % 4]);
+            (a.x == b.x) != (a.y == b.y)
+        });
+    if is_rectangle {
+        for other in outline.iter_mut() {
+            if other.x == old.x {
+                other.x = to.x;
+            }
+            if other.y == old.y {
+                other.y = to.y;
+            }
+        }
+    } else {
+        outline[corner] = to;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rectangles_stay_rectangles() {
+        let mut outline = [(0., 0.), (4., 0.), (4., 3.), (0., 3.)].map(Point::from);
+        reshape(&mut outline, 2, Point::new(6.0, 5.0));
+        assert_eq!(outline, [(0., 0.), (6., 0.), (6., 5.), (0., 5.)].map(Point::from));
+        let mut triangle = [(0., 0.), (4., 0.), (4., 3.)].map(Point::from);
+        reshape(&mut triangle, 0, Point::new(1.0, 1.0));
+        assert_eq!(triangle, [(1., 1.), (4., 0.), (4., 3.)].map(Point::from));
+    }
+}

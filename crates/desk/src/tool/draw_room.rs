@@ -1,0 +1,186 @@
+//! Drawing a room: corners clicked, or lengths typed in the direction of the pointer.
+
+use super::{Event, Pick, Surroundings, Tool};
+use crate::action::{Action, Actions};
+use crate::canvas::{Ghost, Overlay, Snapped};
+use crate::select::Selected;
+use egui::CursorIcon;
+use plan::edit;
+use plan::{Point, format_length, parse_length};
+
+/// A typed last wall that ends this near the first corner closes the room, mm; what is missing is said.
+const CLOSES_WITHIN: f64 = 60.0;
+
+/// A room being drawn.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct DrawRoom {
+    corners: Vec<Point>,
+    typed: String,
+    pointer: Option<Snapped>,
+    /// Direction chosen by an arrow key.
+    direction: Option<Point>,
+    trouble: Option<String>,
+}
+
+impl DrawRoom {
+    pub(crate) fn is_typing(&self) -> bool {
+        !self.typed.is_empty()
+    }
+
+    pub(super) fn handle(mut self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
+        match event {
+            Event::Move(p) => {
+                let snapped = self.snap(p, around);
+                // An arrow key's direction holds until the pointer is moved on purpose.
+                if self.pointer.is_some_and(|before| before.at.distance(snapped.at) > around.view.mm(4.0)) {
+                    self.direction = None;
+                }
+                if self.direction.is_none() {
+                    self.pointer = Some(snapped);
+                }
+            }
+            Event::Click(p) | Event::DoubleClick(p) | Event::DragStart(p) => {
+                let at = self.snap(p, around).at;
+                return self.add(at, 0.0, around, actions);
+            }
+            Event::Text(text) => {
+                self.trouble = None;
+                for letter in text.chars() {
+                    // A length starts with a figure; letters are units and come later.
+                    if letter.is_ascii_digit() || letter == '.' || !self.typed.is_empty() {
+                        self.typed.push(letter);
+                    }
+                }
+            }
+            Event::Backspace if !self.typed.is_empty() => {
+                self.typed.pop();
+            }
+            Event::Backspace => {
+                self.corners.pop();
+            }
+            Event::Arrow(direction) => self.direction = Some(direction),
+            Event::Enter if self.typed.is_empty() => return self.close(0.0, around, actions),
+            Event::Enter => return self.add_typed(around, actions),
+            Event::Escape if !self.typed.is_empty() => self.typed.clear(),
+            Event::Escape if !self.corners.is_empty() => {
+                self.corners.pop();
+            }
+            Event::Escape => return Tool::Ready(Pick::Nothing),
+            Event::Drag(_) | Event::DragEnd => {}
+        }
+        Tool::Room(self)
+    }
+
+    fn snap(&self, p: Point, around: &Surroundings<'_>) -> Snapped {
+        around.catch(self.corners.last().copied(), &self.corners, &[], around.square).snap(p)
+    }
+
+    /// Unit vector in which a typed length goes.
+    fn heading(&self) -> Option<Point> {
+        if self.direction.is_some() {
+            return self.direction;
+        }
+        let (from, to) = (*self.corners.last()?, self.pointer?.at);
+        let length = from.distance(to);
+        (length > 0.0).then(|| Point::new((to.x - from.x) / length, (to.y - from.y) / length))
+    }
+
+    fn add_typed(mut self, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
+        let length = match parse_length(&self.typed, around.plan.units) {
+            Ok(length) if length > 0.0 => length,
+            Ok(_) => {
+                self.trouble = Some("a wall needs a length; type it, or point and click".into());
+                return Tool::Room(self);
+            }
+            Err(error) => {
+                self.trouble = Some(error.to_string());
+                return Tool::Room(self);
+            }
+        };
+        if self.corners.is_empty() {
+            // The first length needs a corner to start from: where the pointer is, or the middle.
+            let start = self.pointer.map_or(around.view.centre, |snapped| snapped.at);
+            self.corners.push(start);
+            self.direction = self.direction.or(Some(Point::new(1.0, 0.0)));
+        }
+        let (Some(from), Some(heading)) = (self.corners.last().copied(), self.heading()) else {
+            self.trouble = Some("point where the wall goes, or press an arrow key".into());
+            return Tool::Room(self);
+        };
+        self.typed.clear();
+        let to = from.moved(heading.x * length, heading.y * length);
+        let misclosure = self.corners.first().map_or(f64::MAX, |first| first.distance(to));
+        if self.corners.len() >= 3 && misclosure <= CLOSES_WITHIN {
+            return self.close(misclosure, around, actions);
+        }
+        self.add(to, 0.0, around, actions)
+    }
+
+    fn add(mut self, at: Point, misclosure: f64, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
+        self.trouble = None;
+        self.direction = None;
+        if self.corners.len() >= 3 && self.corners.first() == Some(&at) {
+            return self.close(misclosure, around, actions);
+        }
+        if self.corners.last() != Some(&at) {
+            self.corners.push(at);
+        }
+        self.pointer = Some(Snapped { at, hint: None });
+        Tool::Room(self)
+    }
+
+    fn close(mut self, misclosure: f64, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
+        if self.corners.len() < 3 {
+            self.trouble = Some("a room needs three corners or more".into());
+            return Tool::Room(self);
+        }
+        let index = around.plan.rooms.len();
+        let units = around.plan.units;
+        actions.push(Action::Say(if misclosure > 0.05 {
+            format!(
+                "The room closes to {}; its last wall ends in the first corner",
+                format_length(misclosure, units)
+            )
+        } else {
+            "The room is closed; name it and say what covers it under Measure".into()
+        }));
+        // Tried here first: a room that cannot be added stays on the table to be mended.
+        if let Err(problem) = edit::add_room(&mut around.plan.clone(), &self.corners) {
+            self.trouble = Some(format!("{}; {}", problem.what, problem.mend));
+            return Tool::Room(self);
+        }
+        let corners = self.corners;
+        actions.try_edit("draw room", move |plan| edit::add_room(plan, &corners).map(drop));
+        actions.select(Selected::Room(index));
+        Tool::Ready(Pick::Nothing)
+    }
+
+    pub(super) fn overlay(&self, around: &Surroundings<'_>) -> Overlay {
+        let units = around.plan.units;
+        let next = match (self.direction, self.corners.last(), parse_length(&self.typed, units)) {
+            (_, Some(from), Ok(length)) if self.is_typing() => {
+                self.heading().map(|h| from.moved(h.x * length, h.y * length))
+            }
+            (Some(h), Some(from), _) => {
+                let reach = around.view.mm(120.0);
+                Some(from.moved(h.x * reach, h.y * reach))
+            }
+            _ => self.pointer.map(|snapped| snapped.at),
+        };
+        let hint = if let Some(trouble) = &self.trouble {
+            format!("{}: {trouble}", self.typed)
+        } else if self.is_typing() {
+            format!("Wall of {} · Enter sets it", self.typed)
+        } else if self.corners.is_empty() {
+            "Click the first corner · or type the first wall's length and press Enter".into()
+        } else if self.corners.len() < 3 {
+            "Click the next corner, or type the wall's length · Shift: any angle · Alt: no catching".into()
+        } else {
+            let back = self.corners.first().zip(next).map_or(0.0, |(first, next)| first.distance(next));
+            format!("Enter closes the room · {} from here to the first corner", format_length(back, units))
+        };
+        let snapped = if self.direction.is_some() || self.is_typing() { None } else { self.pointer };
+        let ghost = Ghost::Room { corners: self.corners.clone(), next, typed: self.typed.clone() };
+        Overlay { cursor: Some(CursorIcon::Crosshair), hint, snapped, ghost, ..Overlay::default() }
+    }
+}

@@ -1,0 +1,182 @@
+//! Tools: each a state that an event turns into the next one. They read the plan and ask for
+//! changes; they never make any.
+
+mod drag;
+mod draw_room;
+mod nudge;
+mod pick;
+mod place;
+
+pub(crate) use draw_room::DrawRoom;
+pub(crate) use nudge::nudge;
+pub(crate) use pick::{Pick, pick};
+
+use crate::action::Actions;
+use crate::canvas::{Catch, Overlay, Placed, Snapped, View};
+use crate::select::Selected;
+use drag::Dragging;
+use pipeline::House;
+use place::{DrawFixture, PlaceDoorway};
+use plan::{Plan, Point};
+
+/// What happens on the canvas, on the plan.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Event {
+    /// The pointer is here.
+    Move(Point),
+    /// A drag starts where the button went down.
+    DragStart(Point),
+    /// The drag is here.
+    Drag(Point),
+    /// The button is let go.
+    DragEnd,
+    /// A click.
+    Click(Point),
+    /// A second click on the same place.
+    DoubleClick(Point),
+    /// Something is typed.
+    Text(String),
+    /// The last letter typed is taken back.
+    Backspace,
+    /// Enter.
+    Enter,
+    /// An arrow key: its direction on the plan.
+    Arrow(Point),
+    /// Escape.
+    Escape,
+}
+
+/// What a tool sees.
+pub(crate) struct Surroundings<'a> {
+    pub(crate) plan: &'a Plan,
+    /// The last house computed.
+    pub(crate) house: Option<&'a House>,
+    /// Whether that house is this plan's.
+    pub(crate) is_current: bool,
+    pub(crate) view: &'a View,
+    pub(crate) pennants: &'a [Placed],
+    pub(crate) selected: Selected,
+    pub(crate) grid: bool,
+    /// Nothing catches (Alt).
+    pub(crate) free: bool,
+    /// Walls are drawn at right angles (no Shift).
+    pub(crate) square: bool,
+}
+
+impl Surroundings<'_> {
+    /// The point meant by the pointer, with nothing being drawn.
+    pub(crate) fn snap(&self, p: Point, except: &[Point]) -> Snapped {
+        self.catch(None, &[], except, false).snap(p)
+    }
+
+    pub(crate) fn catch<'b>(
+        &'b self,
+        previous: Option<Point>,
+        own: &'b [Point],
+        except: &'b [Point],
+        square: bool,
+    ) -> Catch<'b> {
+        let (plan, view) = (self.plan, self.view);
+        Catch { plan, view, grid: self.grid, previous, own, except, free: self.free, square }
+    }
+}
+
+/// The tool in hand and its state.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Tool {
+    /// Pick: nothing under way. Holds what the pointer is over.
+    Ready(Pick),
+    /// Pick: something is being dragged.
+    Dragging(Box<Dragging>),
+    /// A room is being drawn.
+    Room(DrawRoom),
+    /// A doorway is being placed.
+    Doorway(PlaceDoorway),
+    /// A fixture is being drawn.
+    Fixture(DrawFixture),
+}
+
+impl Default for Tool {
+    fn default() -> Self {
+        Self::Ready(Pick::Nothing)
+    }
+}
+
+impl Tool {
+    pub(crate) fn draw_room() -> Self {
+        Self::Room(DrawRoom::default())
+    }
+
+    pub(crate) fn place_doorway() -> Self {
+        Self::Doorway(PlaceDoorway::default())
+    }
+
+    pub(crate) fn draw_fixture() -> Self {
+        Self::Fixture(DrawFixture::default())
+    }
+
+    /// Whether nothing is under way and the tool is the one that picks.
+    pub(crate) fn is_ready(&self) -> bool {
+        matches!(self, Self::Ready(_))
+    }
+
+    /// Whether letters typed now belong to the tool.
+    pub(crate) fn is_typing(&self) -> bool {
+        matches!(self, Self::Room(room) if room.is_typing())
+    }
+
+    /// Whether arrow keys, digits and Enter belong to the tool.
+    pub(crate) fn takes_keys(&self) -> bool {
+        matches!(self, Self::Room(_))
+    }
+
+    pub(crate) fn handle(self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Self {
+        match self {
+            Self::Ready(over) => ready(over, event, around, actions),
+            Self::Dragging(dragging) => dragging.handle(event, around, actions),
+            Self::Room(room) => room.handle(event, around, actions),
+            Self::Doorway(doorway) => doorway.handle(event, around, actions),
+            Self::Fixture(fixture) => fixture.handle(event, around, actions),
+        }
+    }
+
+    pub(crate) fn overlay(&self, around: &Surroundings<'_>) -> Overlay {
+        match self {
+            Self::Ready(over) => Overlay::hovering(*over, around),
+            Self::Dragging(dragging) => dragging.overlay(),
+            Self::Room(room) => room.overlay(around),
+            Self::Doorway(doorway) => doorway.overlay(around),
+            Self::Fixture(fixture) => fixture.overlay(),
+        }
+    }
+}
+
+fn ready(over: Pick, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
+    match event {
+        Event::Move(p) => Tool::Ready(pick(p, around)),
+        Event::Click(p) => {
+            let over = pick(p, around);
+            actions.select(over.selected());
+            Tool::Ready(over)
+        }
+        Event::DragStart(p) => {
+            let over = pick(p, around);
+            match Dragging::start(over, p, around, actions) {
+                Some(dragging) => Tool::Dragging(Box::new(dragging)),
+                None => Tool::Ready(over),
+            }
+        }
+        Event::DoubleClick(p) => {
+            let over = pick(p, around);
+            if let Pick::Line = over {
+                actions.run(crate::command::Command::BestLine);
+            }
+            Tool::Ready(over)
+        }
+        Event::Escape => {
+            actions.select(Selected::Nothing);
+            Tool::Ready(over)
+        }
+        _ => Tool::Ready(over),
+    }
+}

@@ -1,0 +1,138 @@
+//! What lies under the pointer.
+
+use super::Surroundings;
+use crate::geometry::{doorway_ends, is_inside, to_segment};
+use crate::select::Selected;
+use plan::Point;
+
+/// What lies under the pointer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Pick {
+    Nothing,
+    Flag(usize),
+    Corner(usize, usize),
+    Wall(usize, usize),
+    Doorway(usize),
+    Fixture(usize),
+    FixtureCorner(usize, usize),
+    Line,
+    Board(usize),
+    Room(usize),
+}
+
+impl Pick {
+    /// What is selected by a click on it.
+    pub(crate) fn selected(self) -> Selected {
+        match self {
+            Self::Nothing => Selected::Nothing,
+            Self::Flag(flag) => Selected::Flag(flag),
+            Self::Corner(room, wall) => Selected::Corner(room, wall),
+            Self::Wall(room, wall) => Selected::Wall(room, wall),
+            Self::Doorway(doorway) => Selected::Doorway(doorway),
+            Self::Fixture(fixture) | Self::FixtureCorner(fixture, _) => Selected::Fixture(fixture),
+            Self::Line => Selected::Line,
+            Self::Board(board) => Selected::Board(board),
+            Self::Room(room) => Selected::Room(room),
+        }
+    }
+}
+
+/// What lies under a point, the smallest things first.
+pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
+    let pos = around.view.screen_from_plan(p);
+    if let Some(placed) = around.pennants.iter().find(|placed| placed.rect.contains(pos)) {
+        return Pick::Flag(placed.flag);
+    }
+    let plan = around.plan;
+    let reach = around.view.mm(8.0);
+    let own_room = around.selected.room();
+
+    // Corners of the selected room come first: its neighbours' corners often lie a wall away.
+    let corner = plan
+        .rooms
+        .iter()
+        .enumerate()
+        .flat_map(|(r, room)| {
+            room.walls.iter().enumerate().map(move |(w, wall)| (wall.corner.distance(p), r, w))
+        })
+        .filter(|(distance, ..)| *distance < reach)
+        .min_by(|a, b| {
+            (own_room != Some(a.1), a.0)
+                .partial_cmp(&(own_room != Some(b.1), b.0))
+                .unwrap_or(std::cmp::Ordering::Equal)
+        });
+    if let Some((_, room, wall)) = corner {
+        return Pick::Corner(room, wall);
+    }
+    if let Selected::Fixture(fixture) = around.selected
+        && let Some(drawn) = plan.fixtures.get(fixture)
+        && let Some(corner) = drawn.outline.iter().position(|corner| corner.distance(p) < reach)
+    {
+        return Pick::FixtureCorner(fixture, corner);
+    }
+    for doorway in 0..plan.doorways.len() {
+        if let Some((a, b, away)) = doorway_ends(plan, doorway) {
+            let half = plan.doorways[doorway].wall_thickness / 2.0;
+            let shift = |p: Point| p.moved(away.x * half, away.y * half);
+            if to_segment(p, shift(a), shift(b)).0 < half.max(reach) {
+                return Pick::Doorway(doorway);
+            }
+        }
+    }
+    if around.is_current
+        && let Some(line) = around.house.and_then(|house| house.setout.line.as_ref())
+        && to_segment(p, line.from, line.to).0 < around.view.mm(6.0)
+    {
+        return Pick::Line;
+    }
+    let wall = plan
+        .rooms
+        .iter()
+        .enumerate()
+        .flat_map(|(r, room)| (0..room.walls.len()).map(move |w| (r, w, room)))
+        .filter_map(|(r, w, room)| {
+            let mut points = room.wall_points(w);
+            points.push(room.wall_line(w)?.1);
+            let distance =
+                points.windows(2).map(|ends| to_segment(p, ends[0], ends[1]).0).fold(f64::MAX, f64::min);
+            Some((distance, r, w))
+        })
+        .filter(|(distance, ..)| *distance < around.view.mm(7.0))
+        .min_by(|a, b| a.0.total_cmp(&b.0));
+    if let Some((_, room, wall)) = wall {
+        return Pick::Wall(room, wall);
+    }
+    if let Some(fixture) = plan.fixtures.iter().rposition(|f| is_inside(p, f.outline.iter().copied())) {
+        // What lies under the boards is picked by its edge, or the boards over it could not be.
+        let drawn = &plan.fixtures[fixture];
+        let on_edge = (0..drawn.outline.len()).any(|i| {
+            let (a, b) = (drawn.outline[i], drawn.outline[(i + 1) % drawn.outline.len()]);
+            to_segment(p, a, b).0 < reach
+        });
+        if !drawn.kind.is_under_boards() || on_edge {
+            return Pick::Fixture(fixture);
+        }
+    }
+    if around.is_current
+        && let Some(board) = board_at(p, around)
+    {
+        return Pick::Board(board);
+    }
+    match plan.rooms.iter().position(|room| is_inside(p, room.outline().into_iter().map(|(p, _)| p))) {
+        Some(room) => Pick::Room(room),
+        None => Pick::Nothing,
+    }
+}
+
+fn board_at(p: Point, around: &Surroundings<'_>) -> Option<usize> {
+    let house = around.house?;
+    let uv = house.site.frame.row_from_plan(p);
+    let as_points = |ring: &[site::Uv]| ring.iter().map(|c| Point::new(c.u, c.v)).collect::<Vec<_>>();
+    let here = Point::new(uv.u, uv.v);
+    house.floor.boards.iter().position(|board| {
+        board.left <= uv.u
+            && uv.u <= board.right
+            && is_inside(here, as_points(&board.outline.outer).into_iter())
+            && !board.outline.holes.iter().any(|hole| is_inside(here, as_points(hole).into_iter()))
+    })
+}

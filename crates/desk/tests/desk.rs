@@ -1,0 +1,521 @@
+//! The desk driven by gestures and keys, without a window: what is done on it must be in the plan.
+
+use egui::{Event, Key, Modifiers, Pos2};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use plan::{Plan, Point, StartLine};
+use startrow_desk::{Command, Desk, Selected, Setup};
+use std::path::PathBuf;
+
+/// The desk and how it starts: fonts must be in place a frame before it is first shown.
+struct Table {
+    setup: Option<Setup>,
+    desk: Option<Desk>,
+}
+
+struct Hands {
+    harness: Harness<'static, Table>,
+}
+
+impl Hands {
+    fn at(setup: Setup) -> Self {
+        let setup = Setup { synchronous: true, ..setup };
+        let harness = Harness::builder().with_size([1400.0, 900.0]).build_ui_state(
+            |ui, table: &mut Table| match (&mut table.desk, table.setup.take()) {
+                (Some(desk), _) => desk.show(ui),
+                (none, Some(setup)) => {
+                    *none = Some(Desk::new(ui.ctx(), setup));
+                    ui.ctx().request_repaint();
+                }
+                (None, None) => {}
+            },
+            Table { setup: Some(setup), desk: None },
+        );
+        let mut hands = Self { harness };
+        hands.harness.run();
+        hands
+    }
+
+    fn with_plan(plan: Plan) -> Self {
+        Self::at(Setup { plan: Some(plan), ..Setup::default() })
+    }
+
+    fn desk(&self) -> &Desk {
+        self.harness.state().desk.as_ref().expect("shown")
+    }
+
+    fn plan(&self) -> &Plan {
+        self.desk().plan()
+    }
+
+    fn house(&self) -> &pipeline::House {
+        self.desk().house().expect("a house")
+    }
+
+    fn run(&mut self, command: Command) {
+        let ctx = self.harness.ctx.clone();
+        self.harness.state_mut().desk.as_mut().expect("shown").run(&ctx, command);
+        self.harness.run();
+    }
+
+    fn key(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.harness.run();
+    }
+
+    fn keys(&mut self, keys: &[Key]) {
+        for key in keys {
+            self.key(Modifiers::NONE, *key);
+        }
+    }
+
+    fn letters(&mut self, text: &str) {
+        self.harness.event(Event::Text(text.into()));
+        self.harness.run();
+    }
+
+    fn screen(&self, p: (f64, f64)) -> Pos2 {
+        self.desk().screen_from_plan(p.into())
+    }
+
+    fn click(&mut self, p: (f64, f64)) {
+        let at = self.screen(p);
+        self.harness.hover_at(at);
+        self.harness.run();
+        self.harness.drag_at(at);
+        self.harness.run();
+        self.harness.drop_at(at);
+        self.harness.run();
+        // Two clicks in a hurry would be a double click.
+        for _ in 0..3 {
+            self.harness.step();
+        }
+    }
+
+    fn drag_on_screen(&mut self, from: Pos2, to: Pos2) {
+        self.harness.hover_at(from);
+        self.harness.run();
+        self.harness.drag_at(from);
+        self.harness.run();
+        for step in 1..=4 {
+            self.harness.hover_at(from.lerp(to, step as f32 / 4.0));
+            self.harness.run();
+        }
+        self.harness.drop_at(to);
+        self.harness.run();
+    }
+
+    fn drag(&mut self, from: (f64, f64), to: (f64, f64)) {
+        let (from, to) = (self.screen(from), self.screen(to));
+        self.drag_on_screen(from, to);
+    }
+}
+
+/// One boarded room of 4000 × 3000 with its lower left corner at the origin.
+fn one_room() -> Plan {
+    let mut plan = Plan::new("Box");
+    let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
+    plan::edit::add_room(&mut plan, &corners.map(Point::from)).expect("a room");
+    plan
+}
+
+fn corners(plan: &Plan) -> Vec<(f64, f64)> {
+    plan.rooms[0].walls.iter().map(|wall| wall.corner.into()).collect()
+}
+
+#[test]
+fn a_room_is_drawn_by_a_click_and_typed_lengths() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    hands.click((1000.0, 1000.0));
+    for (arrow, length) in [(Key::ArrowRight, "4250"), (Key::ArrowUp, "3100"), (Key::ArrowLeft, "4250")] {
+        hands.keys(&[arrow]);
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+    }
+    assert!(hands.plan().rooms.is_empty(), "not yet closed");
+    hands.keys(&[Key::Enter]);
+    let drawn = corners(hands.plan());
+    let (x, y) = drawn[0];
+    assert_eq!(drawn, [(x, y), (x + 4250.0, y), (x + 4250.0, y + 3100.0), (x, y + 3100.0)]);
+    // Closed form.
+    assert!((hands.house().site.bare_area - 4250.0 * 3100.0).abs() < 1.0);
+    assert_eq!(hands.desk().undo_name(), Some("draw room"), "drawing is one step");
+    assert_eq!(hands.desk().selected(), Selected::Room(0));
+}
+
+#[test]
+fn a_room_is_drawn_by_clicks_at_right_angles() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    // The third and fourth clicks are a little off: right angles take them up.
+    for corner in [(500.0, 500.0), (5500.0, 530.0), (5480.0, 4000.0), (520.0, 4030.0), (500.0, 500.0)] {
+        hands.click(corner);
+    }
+    let drawn = corners(hands.plan());
+    assert_eq!(drawn.len(), 4, "{drawn:?}");
+    for i in 0..4 {
+        let (a, b) = (drawn[i], drawn[(i + 1) % 4]);
+        assert!((a.0 == b.0) != (a.1 == b.1), "walls run along x or y: {drawn:?}");
+    }
+    assert!((drawn[0].0 - 500.0).abs() < 60.0 && (drawn[1].0 - 5500.0).abs() < 60.0, "{drawn:?}");
+}
+
+#[test]
+fn a_typed_room_that_nearly_closes_is_closed() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    hands.click((1000.0, 1000.0));
+    let walls = [
+        (Key::ArrowRight, "4000"),
+        (Key::ArrowUp, "3000"),
+        (Key::ArrowLeft, "4000"),
+        (Key::ArrowDown, "2988"),
+    ];
+    for (arrow, length) in walls {
+        hands.keys(&[arrow]);
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+    }
+    assert_eq!(corners(hands.plan()).len(), 4, "12 mm of misclosure close");
+}
+
+#[test]
+fn escape_backs_out_of_drawing() {
+    let mut hands = Hands::with_plan(one_room());
+    let before = hands.plan().clone();
+    hands.keys(&[Key::R]);
+    hands.click((6000.0, 0.0));
+    hands.letters("12");
+    hands.keys(&[Key::Escape, Key::Escape, Key::Escape, Key::Enter]);
+    assert_eq!(*hands.plan(), before);
+    assert_eq!(hands.desk().undo_name(), None);
+}
+
+/// What a rip at a wall along the rows must be, from the set-out's definition: the floor lies above
+/// the lower wall and below the upper one; a remainder of nothing is a whole board.
+fn expected_rips(offset: f64, pitch: f64, gap: f64) -> [f64; 2] {
+    let kept = |mm: f64| {
+        let rest = mm.rem_euclid(pitch);
+        if rest < 1e-6 || pitch - rest < 1e-6 { pitch } else { rest }
+    };
+    [kept(offset - gap), kept(3000.0 - gap - offset)]
+}
+
+fn assert_rips_follow(hands: &Hands, offset: f64) {
+    let house = hands.house();
+    let chosen = &house.setout.chosen;
+    assert!(
+        (chosen.offset - offset.rem_euclid(house.setout.pitch)).abs() < 1e-6,
+        "{} {offset}",
+        chosen.offset
+    );
+    let gap = house.plan.rules.wall_gap.least;
+    let mut expected = expected_rips(offset, house.setout.pitch, gap);
+    let mut rips: Vec<f64> = chosen.rips.iter().map(|rip| rip.least).collect();
+    rips.sort_by(f64::total_cmp);
+    expected.sort_by(f64::total_cmp);
+    assert_eq!(rips.len(), 2);
+    for (rip, expected) in rips.iter().zip(expected) {
+        assert!((rip - expected).abs() < 0.01, "{rips:?} {expected}");
+    }
+    // The boards are the new line's: one of their lower edges lies on it.
+    let pitch = house.setout.pitch;
+    let on_line = |v: f64| {
+        let rest = (v - offset).rem_euclid(pitch);
+        rest.min(pitch - rest) < 1e-6
+    };
+    let whole = house.floor.boards.iter().filter(|board| !board.shaped);
+    for board in whole {
+        assert!(board.outline.outer.iter().any(|p| on_line(p.v)), "board {}", board.label);
+    }
+}
+
+#[test]
+fn dragging_the_start_line_moves_rips_and_boards() {
+    let mut hands = Hands::with_plan(one_room());
+    let line = hands.house().setout.line.clone().expect("a line");
+    let middle = line.from.lerp(line.to, 0.4);
+    let before = line.v;
+    hands.drag((middle.x, middle.y), (middle.x + 15.0, middle.y + 61.0));
+    let StartLine::At(offset) = hands.plan().start_line else { panic!("still the best line") };
+    let moved = (offset - before).rem_euclid(190.0);
+    assert!((moved - 61.0).abs() < 6.0, "moved by {moved}");
+    assert_rips_follow(&hands, offset);
+    assert_eq!(hands.desk().undo_name(), Some("move start line"));
+    hands.run(Command::Undo);
+    assert_eq!(hands.plan().start_line, StartLine::Best);
+    assert_eq!(hands.desk().undo_name(), None, "the drag was one step");
+}
+
+#[test]
+fn dragging_the_mark_on_the_strip_moves_the_line() {
+    let mut hands = Hands::with_plan(one_room());
+    let strip = hands.harness.get_by_role(egui::accesskit::Role::Slider).rect();
+    let inner = strip.shrink2(egui::vec2(10.0, 16.0));
+    let x = |offset: f64| inner.left() + inner.width() * (offset / 190.0) as f32;
+    let now = hands.house().setout.chosen.offset;
+    hands.drag_on_screen(Pos2::new(x(now), inner.center().y), Pos2::new(x(57.0), inner.center().y));
+    let StartLine::At(offset) = hands.plan().start_line else { panic!("still the best line") };
+    assert!((offset - 57.0).abs() < 1.0, "{offset}");
+    assert_rips_follow(&hands, offset);
+    hands.run(Command::BestLine);
+    assert_eq!(hands.plan().start_line, StartLine::Best);
+}
+
+#[test]
+fn a_wall_is_dragged_square_to_itself() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.drag((4000.0, 1100.0), (4300.0, 1500.0));
+    let moved = corners(hands.plan());
+    let x = moved[1].0;
+    assert!((x - 4300.0).abs() < 10.0, "{moved:?}");
+    assert_eq!(moved, [(0.0, 0.0), (x, 0.0), (x, 3000.0), (0.0, 3000.0)]);
+    assert!((hands.house().site.bare_area - x * 3000.0).abs() < 1.0);
+    assert_eq!(hands.desk().undo_name(), Some("move wall, Room 1"));
+    hands.run(Command::Undo);
+    assert_eq!(*hands.plan(), one_room());
+}
+
+#[test]
+fn a_drag_that_is_escaped_or_returns_leaves_no_step() {
+    let mut hands = Hands::with_plan(one_room());
+    let (from, to) = (hands.screen((4000.0, 1100.0)), hands.screen((4300.0, 1100.0)));
+    hands.harness.hover_at(from);
+    hands.harness.run();
+    hands.harness.drag_at(from);
+    hands.harness.run();
+    hands.harness.hover_at(to);
+    hands.harness.run();
+    assert_ne!(*hands.plan(), one_room(), "follows live");
+    hands.keys(&[Key::Escape]);
+    assert_eq!(*hands.plan(), one_room());
+    hands.harness.drop_at(to);
+    hands.harness.run();
+    assert_eq!(*hands.plan(), one_room());
+    assert_eq!(hands.desk().undo_name(), None);
+}
+
+#[test]
+fn a_typed_length_changes_the_selected_wall() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.click((2000.0, 0.0));
+    assert_eq!(hands.desk().selected(), Selected::Wall(0, 0));
+    let field = hands.harness.get_by_label("length of the wall");
+    field.focus();
+    hands.harness.run();
+    hands.key(Modifiers::COMMAND, Key::A);
+    hands.letters("4321");
+    hands.keys(&[Key::Enter]);
+    assert_eq!(corners(hands.plan()), [(0.0, 0.0), (4321.0, 0.0), (4321.0, 3000.0), (0.0, 3000.0)]);
+}
+
+#[test]
+fn what_is_no_length_leaves_the_wall() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.click((2000.0, 0.0));
+    hands.harness.get_by_label("length of the wall").focus();
+    hands.harness.run();
+    hands.key(Modifiers::COMMAND, Key::A);
+    hands.letters("about four");
+    hands.keys(&[Key::Enter]);
+    assert_eq!(*hands.plan(), one_room());
+}
+
+#[test]
+fn arrows_nudge_and_delete_removes() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.click((4000.0, 3000.0));
+    assert_eq!(hands.desk().selected(), Selected::Corner(0, 2));
+    hands.keys(&[Key::ArrowRight, Key::ArrowRight, Key::ArrowDown]);
+    hands.key(Modifiers::SHIFT, Key::ArrowRight);
+    assert_eq!(corners(hands.plan())[2], (4012.0, 2999.0));
+    hands.keys(&[Key::Delete]);
+    assert_eq!(corners(hands.plan()).len(), 3);
+}
+
+#[test]
+fn a_doorway_is_placed_and_slides_along_its_wall() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::D]);
+    hands.click((1500.0, 0.0));
+    assert_eq!(hands.plan().doorways.len(), 1);
+    let at = hands.plan().doorways[0].at;
+    // Its middle is where the click was, within what the screen can tell.
+    assert!((at + 410.0 - 1500.0).abs() < 10.0, "{at}");
+    hands.drag((1500.0, -50.0), (2100.0, -20.0));
+    let moved = hands.plan().doorways[0].at - at;
+    assert!((moved - 600.0).abs() < 10.0, "{moved}");
+    assert_eq!(corners(hands.plan()), corners(&one_room()), "the wall stays");
+}
+
+#[test]
+fn a_fixture_is_dragged_out() {
+    let mut hands = Hands::with_plan(one_room());
+    let before = hands.house().site.boarded_area();
+    hands.keys(&[Key::X]);
+    hands.drag((1000.0, 1000.0), (1800.0, 1600.0));
+    assert_eq!(hands.plan().fixtures.len(), 1);
+    let outline = &hands.plan().fixtures[0].outline;
+    let (width, height) = (outline[1].x - outline[0].x, outline[2].y - outline[1].y);
+    // Taken out with its gap of 10 all round: closed form.
+    let expected = before - (width + 20.0) * (height + 20.0);
+    assert!((hands.house().site.boarded_area() - expected).abs() < 1.0);
+    assert_eq!(hands.desk().selected(), Selected::Fixture(0));
+}
+
+#[test]
+fn everything_is_undone_and_done_again() {
+    let mut hands = Hands::with_plan(one_room());
+    let mut states = vec![hands.plan().clone()];
+    hands.run(Command::AnotherStagger);
+    states.push(hands.plan().clone());
+    hands.run(Command::RowsAlongY);
+    states.push(hands.plan().clone());
+    hands.drag((4000.0, 1100.0), (4200.0, 1100.0));
+    states.push(hands.plan().clone());
+    hands.run(Command::ToggleUnits);
+    states.push(hands.plan().clone());
+    hands.click((0.0, 0.0));
+    hands.keys(&[Key::ArrowLeft]);
+    states.push(hands.plan().clone());
+    for pair in states.windows(2) {
+        assert_ne!(pair[0], pair[1], "each of these changes something");
+    }
+    for state in states.iter().rev().skip(1) {
+        hands.key(Modifiers::COMMAND, Key::Z);
+        assert_eq!(hands.plan(), state);
+        assert_eq!(hands.house().plan, *state, "the floor follows");
+    }
+    assert!(!hands.desk().is_dirty());
+    for state in &states[1..] {
+        hands.key(Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
+        assert_eq!(hands.plan(), state);
+    }
+}
+
+#[test]
+fn a_command_is_found_by_its_words() {
+    let mut hands = Hands::with_plan(one_room());
+    let seed = hands.plan().seed;
+    hands.key(Modifiers::COMMAND, Key::K);
+    hands.letters("stagger");
+    assert!(hands.harness.query_by_label("Another stagger").is_some());
+    assert!(hands.harness.query_by_label("Draw a room").is_none());
+    hands.keys(&[Key::Enter]);
+    assert_eq!(hands.plan().seed, seed + 1);
+    assert!(hands.harness.query_by_label("Another stagger").is_none(), "closed again");
+}
+
+#[test]
+fn a_bad_file_leaves_the_plan_on_the_table() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let bad = folder.path().join("bad.ron");
+    std::fs::write(&bad, "(\n    format: 99,\n    name: \"From tomorrow\",\n)\n").expect("written");
+    let mut hands = Hands::with_plan(one_room());
+    for path in [bad, folder.path().join("missing.ron")] {
+        type_path(&mut hands, Command::OpenByPath, &path);
+        assert_eq!(*hands.plan(), one_room());
+        let title = format!("{} cannot be opened", path.file_name().expect("named").to_string_lossy());
+        assert!(hands.harness.query_by_label(&title).is_some(), "said in the window");
+        hands.harness.get_by_label("Close").click();
+        hands.harness.run();
+    }
+    assert!(hands.house().plan == one_room(), "the floor stays");
+}
+
+fn type_path(hands: &mut Hands, command: Command, path: &std::path::Path) {
+    hands.run(command);
+    hands.harness.get_by_label("path of the file").focus();
+    hands.harness.run();
+    hands.key(Modifiers::COMMAND, Key::A);
+    hands.letters(&path.display().to_string());
+    hands.keys(&[Key::Enter]);
+}
+
+#[test]
+fn a_plan_is_saved_and_opened_again() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path: PathBuf = folder.path().join("box.ron");
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::AnotherStagger);
+    assert!(hands.desk().is_dirty());
+    type_path(&mut hands, Command::SaveByPath, &path);
+    assert!(!hands.desk().is_dirty());
+    let saved = hands.plan().clone();
+    assert_eq!(std::fs::read_to_string(&path).expect("saved"), plan::write(&saved));
+    let left: Vec<_> = std::fs::read_dir(folder.path()).expect("a folder").collect();
+    assert_eq!(left.len(), 1, "nothing is left beside it");
+    let again = Hands::at(Setup { path: Some(path), ..Setup::default() });
+    assert_eq!(*again.plan(), saved);
+}
+
+#[test]
+fn unsaved_work_is_asked_about() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::AnotherStagger);
+    let changed = hands.plan().clone();
+    hands.run(Command::New);
+    assert!(hands.harness.query_by_label("Box is not saved").is_some());
+    hands.harness.get_by_label("Stay").click();
+    hands.harness.run();
+    assert_eq!(*hands.plan(), changed);
+    hands.run(Command::New);
+    hands.harness.get_by_label("Leave without saving").click();
+    hands.harness.run();
+    assert!(hands.plan().rooms.is_empty());
+}
+
+#[test]
+fn a_plan_with_problems_keeps_the_last_floor() {
+    let mut hands = Hands::with_plan(one_room());
+    let boards = hands.house().floor.boards.len();
+    hands.run(Command::OpenAllSteps);
+    let role = egui::accesskit::Role::TextInput;
+    hands.harness.get_by_role_and_label(role, "Face width as sold").scroll_to_me();
+    hands.harness.run();
+    hands.harness.get_by_role_and_label(role, "Face width as sold").focus();
+    hands.harness.run();
+    hands.key(Modifiers::COMMAND, Key::A);
+    hands.letters("0");
+    hands.keys(&[Key::Enter]);
+    assert_eq!(hands.plan().stock.face_width, 0.0);
+    assert!(!hands.plan().problems().is_empty());
+    assert_eq!(hands.house().floor.boards.len(), boards);
+    hands.run(Command::Undo);
+    assert_eq!(*hands.plan(), one_room());
+}
+
+#[test]
+fn the_sample_house_is_on_the_table_at_first() {
+    let mut hands = Hands::at(Setup::default());
+    let house = hands.house();
+    // Some 140 m² of house with its stone floors; the boards lie in the rest.
+    let all: f64 = house.site.rooms.iter().map(|room| room.area).sum();
+    assert!((110e6..170e6).contains(&all), "{all}");
+    assert!(house.floor.boards.len() > 300);
+    let flags = house.flags.len();
+    hands.run(Command::NextFlag);
+    if flags > 0 {
+        assert_eq!(hands.desk().selected(), Selected::Flag(0));
+        hands.run(Command::PreviousFlag);
+        assert_eq!(hands.desk().selected(), Selected::Flag(flags - 1));
+    }
+    // A click on bare boards picks one.
+    let board = &hands.house().floor.boards[hands.house().floor.boards.len() / 2];
+    let frame = hands.house().site.frame;
+    let corners = board.outline.outer.iter().map(|uv| frame.plan_from_row(*uv));
+    let sum = corners.clone().fold(Point::default(), |sum, p| sum.moved(p.x, p.y));
+    let count = board.outline.outer.len() as f64;
+    hands.run(Command::Fit);
+    hands.click((sum.x / count, sum.y / count));
+    assert!(!matches!(hands.desk().selected(), Selected::Nothing));
+}
+
+#[test]
+fn the_table_speaks() {
+    let hands = Hands::with_plan(one_room());
+    let canvas = hands.harness.get_by_role(egui::accesskit::Role::Canvas);
+    let label = egui_kittest::kittest::NodeT::accesskit_node(&canvas).label().expect("a label");
+    assert!(label.starts_with("Floor of Box: 1 room,"), "{label}");
+}
