@@ -141,9 +141,13 @@ impl Desk {
             match (purpose, path) {
                 (Purpose::Open, Some(path)) => self.go_on(ctx, Then::Open(path)),
                 (Purpose::Save, Some(path)) => self.save(ctx, &path),
-                (Purpose::Save, None) => self.after_save = None,
+                (Purpose::Save, None) => {
+                    self.after_save = None;
+                    self.said = Some(nothing_chosen(ctx, Command::SaveByPath));
+                }
                 (Purpose::SheetsFolder, Some(path)) => self.job.print.folder = Some(path),
-                (Purpose::Open | Purpose::SheetsFolder, None) => {}
+                (Purpose::Open, None) => self.said = Some(nothing_chosen(ctx, Command::OpenByPath)),
+                (Purpose::SheetsFolder, None) => {}
             }
         }
         self.writing.poll();
@@ -222,9 +226,7 @@ impl Desk {
         }
         let changed = self.apply(&ctx, &mut actions);
         let mut overlay = interacted.overlay;
-        if overlay.hint.is_empty() {
-            overlay.hint = self.said.clone().unwrap_or_default();
-        }
+        overlay.said = self.said.clone().unwrap_or_default();
         let shown = Shown {
             document: &self.document,
             compute: &self.compute,
@@ -271,7 +273,7 @@ impl Desk {
             (None, false) => "no file yet",
         };
         let Some(house) = self.house() else { return saved.to_owned() };
-        let area = names::area(house.site.boarded_area());
+        let area = names::area(house.site.boarded_area(), self.document.plan().units);
         let boards = names::count(house.floor.boards.len(), "board", "boards");
         let busy = if self.compute.is_busy() { " · laying…" } else { "" };
         format!("{saved} · {area} boarded · {boards} laid{busy}")
@@ -366,6 +368,11 @@ impl Desk {
             self.title = title;
         }
     }
+}
+
+/// A dialog that was left says no more than one the system could not show: name the other way.
+fn nothing_chosen(ctx: &Context, other: Command) -> String {
+    format!("No file chosen · {} takes a typed path, {}", other.name(), other.keys_text(ctx))
 }
 
 fn apply_table(ctx: &Context, table: Table) {

@@ -9,9 +9,13 @@ pub(crate) fn length(mm: f64, units: Units) -> String {
     format_length(mm, units)
 }
 
-/// An area, m² to a tenth, from mm².
-pub(crate) fn area(mm2: f64) -> String {
-    format!("{:.1} m²", mm2 / 1e6)
+/// An area from mm²: m² to a tenth, or whole square feet.
+pub(crate) fn area(mm2: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{:.1} m²", mm2 / 1e6),
+        // A foot is 304.8 mm exactly.
+        Units::FeetInches => format!("{:.0} ft²", mm2 / (304.8 * 304.8)),
+    }
 }
 
 /// `1 flag`, `2 flags`.

@@ -102,7 +102,7 @@ impl Strip {
         let hint_at = title.right_top() + vec2(14.0, 1.0);
         painter.text(hint_at, Align2::LEFT_TOP, hint, text_font(12.5), palette.weak);
         let pen = Pen { painter: &painter, palette, frame: &frame };
-        pen.ground(least, &rip(least));
+        pen.ground(least, &rip(least), setout.chosen.offset > setout.pitch / 2.0);
         pen.scale(units);
         pen.curve(&setout.curve);
         pen.runner_up(setout, &rip);
@@ -178,15 +178,21 @@ struct Pen<'a> {
 
 impl Pen<'_> {
     /// The shaded band under the least rip.
-    fn ground(&self, least: f64, figure: &str) {
+    fn ground(&self, least: f64, figure: &str, left: bool) {
         let rect = self.frame.rect;
         let top = self.frame.y(least);
         let band = Rect::from_min_max(pos2(rect.left(), top), rect.max);
         self.painter.rect_filled(band, 0.0, self.palette.band);
         self.painter.hline(rect.x_range(), top, Stroke::new(1.0, self.palette.fault.gamma_multiply(0.35)));
-        let at = pos2(rect.left() + 6.0, top + 4.0);
+        // On the side that the mark is not.
+        let (align, x) = if left {
+            (Align2::LEFT_TOP, rect.left() + 6.0)
+        } else {
+            (Align2::RIGHT_TOP, rect.right() - 6.0)
+        };
+        let at = pos2(x, top + 4.0);
         let text = format!("under the least rip, {figure}");
-        self.painter.text(at, Align2::LEFT_TOP, text, text_font(12.0), self.palette.fault);
+        self.painter.text(at, align, text, text_font(12.0), self.palette.fault);
     }
 
     fn scale(&self, units: plan::Units) {

@@ -9,7 +9,7 @@ use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
 use crate::tool::{Pick, Surroundings};
-use egui::{Align2, Color32, CursorIcon, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
+use egui::{Align2, CursorIcon, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 use pipeline::House;
 use plan::{Covering, Plan, Point, Units, format_length};
 
@@ -36,6 +36,8 @@ pub(crate) enum Ghost {
 pub(crate) struct Overlay {
     pub(crate) cursor: Option<CursorIcon>,
     pub(crate) hint: String,
+    /// What the desk has to say about the last step.
+    pub(crate) said: String,
     pub(crate) snapped: Option<Snapped>,
     pub(crate) ghost: Ghost,
     pub(crate) hover: Selected,
@@ -143,7 +145,7 @@ pub(super) fn paint(
     if let Some(snapped) = overlay.snapped {
         brush.caught(snapped);
     }
-    brush.hint(&overlay.hint);
+    brush.foot(&overlay.hint, &overlay.said);
 }
 
 struct Brush<'a> {
@@ -375,15 +377,20 @@ impl Brush<'_> {
         }
     }
 
-    /// One line at the foot of the floor: what the tool waits for, or what the pointer is over.
-    fn hint(&self, text: &str) {
-        if text.is_empty() {
-            return;
+    /// At the foot of the floor: what the tool waits for or the pointer is over, and over it what the
+    /// desk has to say.
+    fn foot(&self, hint: &str, said: &str) {
+        let mut bottom = self.view.rect.bottom() - 14.0;
+        for (text, ink) in [(hint, self.palette.weak), (said, self.palette.ink)] {
+            if text.is_empty() {
+                continue;
+            }
+            let galley = self.painter.layout_no_wrap(text.to_owned(), text_font(13.0), ink);
+            let min = pos2(self.view.rect.left() + 20.0, bottom - galley.size().y);
+            let rect = Rect::from_min_size(min, galley.size()).expand2(vec2(8.0, 4.0));
+            self.painter.rect_filled(rect, 3.0, self.palette.paper.gamma_multiply(0.92));
+            self.painter.galley(min, galley, ink);
+            bottom = rect.top() - 4.0;
         }
-        let galley = self.painter.layout_no_wrap(text.to_owned(), text_font(13.0), self.palette.weak);
-        let min = self.view.rect.left_bottom() + vec2(18.0, -12.0 - galley.size().y);
-        let rect = Rect::from_min_size(min, galley.size()).expand2(vec2(8.0, 4.0));
-        self.painter.rect_filled(rect, 3.0, self.palette.paper.gamma_multiply(0.9));
-        self.painter.galley(min, galley, Color32::PLACEHOLDER);
     }
 }

@@ -20,7 +20,9 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
         0 => {
             let rooms = names::count(facts.plan.rooms.len(), "room", "rooms");
             match facts.house {
-                Some(house) => format!("{rooms}, {} to board", names::area(house.site.bare_area)),
+                Some(house) => {
+                    format!("{rooms}, {} to board", names::area(house.site.bare_area, facts.plan.units))
+                }
                 None => rooms,
             }
         }
@@ -109,9 +111,8 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Rooms");
     for (index, room) in plan.rooms.iter().enumerate() {
-        let area = names::area(crate::geometry::area(
-            room.outline().into_iter().map(|(p, _)| p).collect::<Vec<_>>().into_iter(),
-        ));
+        let outline: Vec<_> = room.outline().into_iter().map(|(p, _)| p).collect();
+        let area = names::area(crate::geometry::area(outline.into_iter()), plan.units);
         let figure = format!("{area} {}", names::covering(&room.covering));
         let selected = facts.selected.room() == Some(index);
         if item(ui, &room.name, &figure, selected) {

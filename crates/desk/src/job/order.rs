@@ -46,7 +46,15 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, _actions: &mut Actions) {
         let label = format!("Boards of {}", names::length(of.length, units));
         line(ui, &label, format!("{} opened of {}", of.opened, of.bought));
     }
-    line(ui, "Opened · laid", format!("{:.1} · {:.1} m²", order.opened_area, order.laid_area));
+    line(
+        ui,
+        "Opened · laid",
+        format!(
+            "{} · {}",
+            names::area(order.opened_area * 1e6, units),
+            names::area(order.laid_area * 1e6, units)
+        ),
+    );
     if order.opened_area > 0.0 {
         let waste = 100.0 * (1.0 - order.laid_area / order.opened_area);
         line(ui, "Waste, computed", format!("{waste:.1} %"));
