@@ -187,7 +187,7 @@ impl Desk {
             .size_range(120.0..=460.0)
             .frame(ground(palette.strip, Margin::ZERO))
             .show(ui, |ui| {
-                let house = self.compute.house().map(|house| &**house);
+                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
                 self.strip.show(ui, &self.document, house, &mut actions);
             });
         Panel::top("header")

@@ -8,6 +8,17 @@ use plan::{Units, format_length, parse_length};
 struct Typed {
     text: String,
     trouble: Option<String>,
+    /// Typing began before the field had the focus: what is there stays.
+    begun: bool,
+}
+
+fn begin_id(name: &str) -> Id {
+    Id::unique(("typing begins", name))
+}
+
+/// Starts typing in the field of this name with some letters, the next time it is shown.
+pub(crate) fn begin(ctx: &egui::Context, name: &str, letters: &str) {
+    ctx.data_mut(|data| data.insert_temp(begin_id(name), letters.to_owned()));
 }
 
 /// A one-line field that shows `value` until it is typed over. Gives what `parse` makes of the text
@@ -23,10 +34,18 @@ fn typed_field<T>(
 ) -> (Response, Option<T>) {
     let id = ui.make_persistent_id(salt);
     let state_id = id.with("typed");
-    let mut typed = ui.data(state_id).unwrap_or_else(|| Typed { text: value.to_owned(), trouble: None });
+    let mut typed = ui.data(state_id).unwrap_or_else(|| Typed { text: value.to_owned(), ..Typed::default() });
     let editing = ui.memory(|memory| memory.has_focus(id));
     if !editing && typed.trouble.is_none() {
         typed.text = value.to_owned();
+    }
+    if let Some(letters) = ui.ctx().data_mut(|data| data.remove_temp::<String>(begin_id(name))) {
+        let end = egui::text::CCursor::new(letters.chars().count());
+        let mut state = TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+        state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
+        TextEdit::store_state(ui.ctx(), id, state);
+        typed = Typed { text: letters, trouble: None, begun: true };
+        ui.memory_mut(|memory| memory.request_focus(id));
     }
     let response = ui
         .add(
@@ -36,7 +55,7 @@ fn typed_field<T>(
                 .align(egui::Align2([align, Align::Center])),
         )
         .accessible_name(name);
-    if response.gained_focus() {
+    if response.gained_focus() && !std::mem::take(&mut typed.begun) {
         select_all(ui, id, &typed.text);
     }
     let mut given = None;
@@ -45,7 +64,7 @@ fn typed_field<T>(
     }
     if response.lost_focus() {
         if ui.input(|input| input.key_pressed(Key::Escape)) {
-            typed = Typed { text: value.to_owned(), trouble: None };
+            typed = Typed { text: value.to_owned(), ..Typed::default() };
         } else if typed.text.trim() != value.trim() {
             match parse(typed.text.trim()) {
                 Ok(parsed) => {

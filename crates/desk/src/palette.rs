@@ -195,6 +195,8 @@ fn set_style(style: &mut egui::Style, theme: Theme) {
     style.spacing.interact_size = egui::vec2(28.0, 24.0);
     style.spacing.scroll = egui::style::ScrollStyle::thin();
     style.spacing.menu_width = 260.0;
+    style.spacing.window_margin = egui::Margin::same(16);
+    style.spacing.menu_margin = egui::Margin::same(7);
     style.animation_time = 0.08;
     style.visuals = visuals(palette, theme);
 }

@@ -10,13 +10,21 @@ use egui::{
     Align2, CursorIcon, Id, Key, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2,
 };
 use pipeline::House;
-use plan::StartLine;
+use plan::{Plan, StartLine};
 use setout::{CurvePoint, SetOut};
 
 /// The strip's own state.
 #[derive(Default)]
 pub(crate) struct Strip {
     dragging: bool,
+    looked_at: Option<LookedAt>,
+}
+
+/// The line under the pointer, valued; kept while neither floor nor pointer changes.
+struct LookedAt {
+    generation: u64,
+    offset: f64,
+    words: String,
 }
 
 /// Where the curve lies on the screen.
@@ -51,7 +59,7 @@ impl Strip {
         &mut self,
         ui: &mut Ui,
         document: &Document,
-        house: Option<&House>,
+        house: Option<(&House, u64)>,
         actions: &mut Actions,
     ) {
         let palette = Palette::current(ui.ctx());
@@ -65,7 +73,8 @@ impl Strip {
             strong_font(13.5),
             palette.ink,
         );
-        let Some(house) = house.filter(|house| house.setout.pitch > 0.0 && !house.setout.curve.is_empty())
+        let Some((house, generation)) =
+            house.filter(|(house, _)| house.setout.pitch > 0.0 && !house.setout.curve.is_empty())
         else {
             let text = "drawn once there is a boarded room";
             painter.text(
@@ -117,8 +126,27 @@ impl Strip {
         if !self.dragging
             && let Some(pos) = response.hover_pos()
         {
-            pen.hover(setout, pos, &rip, units);
+            let offset = frame.offset(pos.x).round();
+            let words = self.value(house, generation, offset, &rip);
+            pen.hover(setout, offset, &words);
         }
+    }
+
+    /// What a line at an offset would leave, in words.
+    fn value(&mut self, house: &House, generation: u64, offset: f64, rip: &dyn Fn(f64) -> String) -> String {
+        let known = self.looked_at.as_ref().filter(|at| at.generation == generation && at.offset == offset);
+        if let Some(at) = known {
+            return at.words.clone();
+        }
+        let plan = Plan { start_line: StartLine::At(offset), ..house.plan.clone() };
+        let line = setout::set_out(&plan, &house.site).chosen;
+        let mut words = format!("{} at {}", rip(line.narrowest), rip(offset));
+        let binding = names::binding(&plan, &line);
+        if !binding.is_empty() {
+            words += &format!(" · {binding}");
+        }
+        self.looked_at = Some(LookedAt { generation, offset, words: words.clone() });
+        words
     }
 
     fn act(&mut self, ui: &Ui, response: &Response, frame: &Frame, now: f64, actions: &mut Actions) {
@@ -237,13 +265,11 @@ impl Pen<'_> {
             let at = pos2(self.frame.x(line.offset), self.frame.y(line.narrowest));
             self.painter.circle(at, 4.0, self.palette.strip, Stroke::new(1.6, self.palette.weak));
             let text = format!("{word} {}", rip(line.narrowest));
-            self.painter.text(
-                at - vec2(0.0, 8.0),
-                Align2::CENTER_BOTTOM,
-                text,
-                text_font(12.0),
-                self.palette.weak,
-            );
+            let galley = self.painter.layout_no_wrap(text, text_font(12.0), self.palette.weak);
+            let half = galley.size().x / 2.0;
+            let x = at.x.clamp(self.frame.rect.left() + half, self.frame.rect.right() - half);
+            let min = pos2(x - half, at.y - 8.0 - galley.size().y);
+            self.painter.galley(min, galley, self.palette.weak);
         }
     }
 
@@ -263,8 +289,7 @@ impl Pen<'_> {
     }
 
     /// The rip under the pointer.
-    fn hover(&self, setout: &SetOut, pos: Pos2, rip: &dyn Fn(f64) -> String, units: plan::Units) {
-        let offset = self.frame.offset(pos.x);
+    fn hover(&self, setout: &SetOut, offset: f64, words: &str) {
         let Some(narrowest) = on_curve(&setout.curve, offset) else { return };
         let at = pos2(self.frame.x(offset), self.frame.y(narrowest));
         if (at.x - self.frame.x(setout.chosen.offset)).abs() < 8.0 {
@@ -272,10 +297,9 @@ impl Pen<'_> {
         }
         self.painter.vline(at.x, at.y..=self.frame.rect.bottom(), Stroke::new(1.0, self.palette.weak));
         self.painter.circle_filled(at, 3.5, self.palette.ink);
-        let text = format!("{} at {}", rip(narrowest), names::length(offset.round(), units));
-        let left = pos.x > self.frame.rect.center().x;
+        let left = at.x > self.frame.rect.center().x;
         let (align, shift) = if left { (Align2::RIGHT_BOTTOM, -8.0) } else { (Align2::LEFT_BOTTOM, 8.0) };
-        let galley = self.painter.layout_no_wrap(text, strong_font(12.5), self.palette.ink);
+        let galley = self.painter.layout_no_wrap(words.to_owned(), strong_font(12.5), self.palette.ink);
         let place = align.anchor_size(at + vec2(shift, -6.0), galley.size());
         self.painter.rect_filled(place.expand2(vec2(5.0, 2.0)), 3.0, self.palette.card);
         self.painter.galley(place.min, galley, self.palette.ink);

@@ -3,7 +3,7 @@
 use crate::files::write_bytes;
 use egui::Context;
 use pipeline::House;
-use sheets::SetOptions;
+use sheets::{Paper, SetOptions};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
@@ -34,6 +34,7 @@ impl Writing {
         house: Arc<House>,
         folder: PathBuf,
         stem: String,
+        paper: Paper,
         at_once: bool,
         ctx: &Context,
     ) {
@@ -41,13 +42,13 @@ impl Writing {
             return;
         }
         if at_once {
-            self.last = Some(write(&house, &folder, &stem));
+            self.last = Some(write(&house, &folder, &stem, paper));
             return;
         }
         let (sender, receiver) = channel();
         let ctx = ctx.clone();
         let spawned = std::thread::Builder::new().name("sheets".into()).spawn(move || {
-            let _ = sender.send(write(&house, &folder, &stem));
+            let _ = sender.send(write(&house, &folder, &stem, paper));
             ctx.request_repaint();
         });
         match spawned {
@@ -71,10 +72,10 @@ impl Writing {
     }
 }
 
-fn write(house: &House, folder: &Path, stem: &str) -> Said {
+fn write(house: &House, folder: &Path, stem: &str, paper: Paper) -> Said {
     std::fs::create_dir_all(folder)
         .map_err(|error| format!("{} cannot be used: {error}", folder.display()))?;
-    let options = SetOptions { date: today(), ..SetOptions::default() };
+    let options = SetOptions { paper, date: today(), revision: None };
     let set = sheets::write_set(house, &options).map_err(|error| error.to_string())?;
     let files = [
         (format!("{stem}-sheets.pdf"), set.pdf),

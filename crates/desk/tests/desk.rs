@@ -311,6 +311,33 @@ fn a_typed_length_changes_the_selected_wall() {
 }
 
 #[test]
+fn figures_typed_over_the_floor_go_to_the_selected_wall() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::M, Key::W, Key::W]);
+    assert_eq!(hands.desk().selected(), Selected::Wall(0, 1));
+    for letter in ["2", "8", "0", "5"] {
+        hands.letters(letter);
+    }
+    hands.keys(&[Key::Enter]);
+    assert_eq!(corners(hands.plan()), [(0.0, 0.0), (4000.0, 0.0), (4000.0, 2805.0), (0.0, 2805.0)]);
+}
+
+#[test]
+fn sheets_are_written_into_the_folder() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("box.ron");
+    let mut hands = Hands::with_plan(one_room());
+    type_path(&mut hands, Command::SaveByPath, &path);
+    hands.run(Command::WriteSheets);
+    let pdf = std::fs::read(folder.path().join("box-sheets.pdf")).expect("a PDF");
+    assert!(pdf.starts_with(b"%PDF-"));
+    let svg = std::fs::read_to_string(folder.path().join("box-floor.svg")).expect("an SVG");
+    assert!(svg.contains("<svg") && svg.contains("Room 1"));
+    let png = std::fs::read(folder.path().join("box-floor.png")).expect("a PNG");
+    assert!(png.starts_with(b"\x89PNG"));
+}
+
+#[test]
 fn what_is_no_length_leaves_the_wall() {
     let mut hands = Hands::with_plan(one_room());
     hands.click((2000.0, 0.0));

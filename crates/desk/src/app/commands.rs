@@ -69,6 +69,9 @@ impl Desk {
                 plan.seed = plan.seed.wrapping_add(1);
                 Ok(())
             }),
+            Command::NextRoom => self.step_room(),
+            Command::NextWall => self.step_wall(1),
+            Command::PreviousWall => self.step_wall(-1),
             Command::NextFlag => self.step_flag(1),
             Command::PreviousFlag => self.step_flag(-1),
             Command::ToggleUnits => self.edit("change units", |plan| {
@@ -174,6 +177,28 @@ impl Desk {
         let half = line.map_or(0.0, |(a, b)| a.distance(b) / 2.0);
         self.edit("split wall", move |plan| edit::split_wall(plan, room, wall, half.round()));
         self.selected = Selected::Corner(room, wall + 1).within(self.document.plan());
+    }
+
+    pub(super) fn step_room(&mut self) {
+        let count = self.document.plan().rooms.len();
+        if count > 0 {
+            let next = self.selected.room().map_or(0, |room| (room + 1) % count);
+            self.selected = Selected::Room(next);
+        }
+    }
+
+    pub(super) fn step_wall(&mut self, by: i64) {
+        let room = self.selected.room().unwrap_or(0);
+        let count = self.document.plan().rooms.get(room).map_or(0, |room| room.walls.len()) as i64;
+        if count == 0 {
+            return;
+        }
+        let next = match self.selected {
+            Selected::Wall(_, wall) => (wall as i64 + by).rem_euclid(count),
+            _ if by < 0 => count - 1,
+            _ => 0,
+        };
+        self.selected = Selected::Wall(room, next as usize);
     }
 
     pub(super) fn step_flag(&mut self, by: i64) {

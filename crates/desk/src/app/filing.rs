@@ -68,6 +68,9 @@ impl Desk {
 
     pub(super) fn remember(&mut self, path: &Path) {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+        if let Some(folder) = path.parent() {
+            self.job.print.folder.get_or_insert_with(|| folder.to_owned());
+        }
         self.settings.used(&path);
         self.settings.store(self.settings_path.as_deref());
     }
@@ -107,7 +110,7 @@ impl Desk {
             return;
         };
         let stem = files::stem(self.document.path(), &house.plan.name);
-        self.writing.start(house, folder, stem, self.synchronous, ctx);
+        self.writing.start(house, folder, stem, self.job.print.paper, self.synchronous, ctx);
         self.job.open(Step::Print);
     }
 

@@ -12,7 +12,8 @@ use plan::{Plan, Point};
 impl Desk {
     /// Keys that are not a text field's: a tool's first, then the commands'.
     pub(super) fn keys(&mut self, ctx: &Context, actions: &mut Actions) {
-        if self.prompt.is_some() || self.finder.is_open() {
+        // An open menu or list has its own Escape, arrows and Enter.
+        if self.prompt.is_some() || self.finder.is_open() || ctx.any_popup_open() {
             return;
         }
         let typing = ctx.text_edit_focused();
@@ -22,9 +23,33 @@ impl Desk {
             self.tool_keys(ctx, actions);
         } else if on_canvas {
             self.nudge(ctx);
+            self.begin_figure(ctx);
         }
         for command in Command::pressed(ctx, !typing && !self.tool.is_typing()) {
             actions.run(command);
+        }
+    }
+
+    /// A figure typed over the floor goes to the figure of what is selected.
+    fn begin_figure(&self, ctx: &Context) {
+        let field = match self.selected {
+            Selected::Wall(..) => "length of the wall",
+            Selected::Doorway(_) => "distance from the corner",
+            Selected::Line => "offset of the start line",
+            _ => return,
+        };
+        let mut letters = String::new();
+        ctx.input_mut(|input| {
+            input.events.retain(|event| match event {
+                egui::Event::Text(text) if text.starts_with(|c: char| c.is_ascii_digit() || c == '.') => {
+                    letters.push_str(text);
+                    false
+                }
+                _ => true,
+            });
+        });
+        if !letters.is_empty() {
+            crate::field::begin(ctx, field, &letters);
         }
     }
 

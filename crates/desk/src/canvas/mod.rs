@@ -189,6 +189,7 @@ impl Canvas {
         if let Some(house) = shown.compute.house() {
             self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls);
             self.painted.paint(painter, &self.scene, &self.view, palette);
+            overlay::paint_under(painter, overlay, shown, &self.view, palette);
             let selected_flag = match shown.selected {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
@@ -197,10 +198,9 @@ impl Canvas {
         } else {
             self.scene.clear();
             self.pennants.clear();
+            overlay::paint_under(painter, overlay, shown, &self.view, palette);
         }
-        let units = shown.document.plan().units;
-        let stale = !shown.compute.is_current();
-        overlay::paint(painter, overlay, shown, &self.view, palette, units, stale);
+        overlay::paint_over(painter, overlay, shown, &self.view, palette);
     }
 }
 
@@ -213,6 +213,8 @@ fn pointer_events(ui: &Ui, response: &Response, view: &View) -> Vec<Event> {
         && (response.contains_pointer() || response.dragged())
     {
         events.push(Event::Move(at(pos)));
+    } else {
+        events.push(Event::Leave);
     }
     if response.drag_started_by(PointerButton::Primary)
         && let Some(pos) = ui.input(|input| input.pointer.press_origin())

@@ -120,30 +120,44 @@ pub(crate) fn extent_of(selected: Selected, plan: &Plan, house: Option<&House>) 
     }
 }
 
-/// Paints the overlay.
-pub(super) fn paint(
+/// Paints what lies on the floor but under its writing: the plan ahead of its floor, hover, selection.
+pub(super) fn paint_under(
     painter: &Painter,
     overlay: &Overlay,
     shown: &Shown<'_>,
     view: &View,
     palette: &Palette,
-    units: Units,
-    stale: bool,
 ) {
-    let brush = Brush { painter, view, palette, units };
     let plan = shown.document.plan();
+    let brush = Brush { painter, view, palette, units: plan.units };
     let house = shown.compute.house().map(|house| &**house);
-    if stale {
+    if !shown.compute.is_current() {
         brush.outlines(plan, house.is_none());
     }
     if overlay.hover != shown.selected {
         brush.mark(overlay.hover, plan, house, Stroke::new(3.0, palette.chalk.gamma_multiply(0.4)));
     }
     brush.mark(shown.selected, plan, house, Stroke::new(2.6, palette.chalk));
+}
+
+/// Paints what lies over everything: handles, what is being drawn, what is caught, words at the foot.
+pub(super) fn paint_over(
+    painter: &Painter,
+    overlay: &Overlay,
+    shown: &Shown<'_>,
+    view: &View,
+    palette: &Palette,
+) {
+    let plan = shown.document.plan();
+    let brush = Brush { painter, view, palette, units: plan.units };
     brush.handles(shown.selected, plan);
     brush.ghost(&overlay.ghost);
     if let Some(snapped) = overlay.snapped {
         brush.caught(snapped);
+    }
+    if plan.rooms.is_empty() && overlay.ghost == Ghost::None && overlay.snapped.is_none() {
+        let text = "Draw the first room: press R, then click its corners or type its walls' lengths";
+        painter.text(view.rect.center(), Align2::CENTER_CENTER, text, text_font(15.0), palette.weak);
     }
     brush.foot(&overlay.hint, &overlay.said);
 }

@@ -15,7 +15,7 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
     let Some(house) = facts.house else { return "waits for boards".into() };
     let widest = house.fit.widths.iter().map(|width| width.extent).fold(0.0, f64::max);
     let slides = match house.fit.slides.len() {
-        0 => "every board folds in".to_owned(),
+        0 => "nothing to undercut".to_owned(),
         n => names::count(n, "board slides", "boards slide"),
     };
     format!("{slides}, {} wide", names::length(widest.round(), facts.plan.units))

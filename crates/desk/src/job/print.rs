@@ -1,11 +1,12 @@
 //! Print: set-out sheet, saw list and floor, written into a folder.
 
 use super::Facts;
-use super::parts::{act, note, with};
+use super::parts::{act, choose, note, with};
 use crate::action::{Action, Actions};
 use crate::field;
 use crate::palette::Palette;
 use egui::Ui;
+use sheets::Paper;
 use std::path::PathBuf;
 
 /// Where sheets go.
@@ -13,6 +14,7 @@ use std::path::PathBuf;
 pub(crate) struct Print {
     /// The folder; none until one is chosen, then the plan file's own serves.
     pub(crate) folder: Option<PathBuf>,
+    pub(crate) paper: Paper,
     /// Whether the folder dialog is asked for.
     pub(crate) choose: bool,
 }
@@ -37,6 +39,20 @@ impl Print {
             let width = (ui.available_width() - 8.0).clamp(60.0, 220.0);
             if let Some(folder) = field::words(ui, "folder for the sheets", &shown, width) {
                 self.folder = Some(PathBuf::from(folder));
+            }
+        });
+        with(ui, "Paper", |ui| {
+            const PAPERS: [(Paper, &str); 4] = [
+                (Paper::A4, "A4"),
+                (Paper::A3, "A3"),
+                (Paper::Letter, "Letter"),
+                (Paper::Tabloid, "Tabloid"),
+            ];
+            let words = PAPERS.map(|(_, word)| word);
+            let current =
+                PAPERS.iter().find(|(paper, _)| *paper == self.paper).map_or("A4", |(_, word)| *word);
+            if let Some(chosen) = choose(ui, "paper", current, &words) {
+                self.paper = PAPERS[chosen].0;
             }
         });
         let ready = facts.house.is_some() && facts.is_current && self.folder.is_some();

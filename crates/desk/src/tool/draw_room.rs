@@ -66,7 +66,7 @@ impl DrawRoom {
                 self.corners.pop();
             }
             Event::Escape => return Tool::Ready(Pick::Nothing),
-            Event::Drag(_) | Event::DragEnd => {}
+            Event::Leave | Event::Drag(_) | Event::DragEnd => {}
         }
         Tool::Room(self)
     }
@@ -136,14 +136,6 @@ impl DrawRoom {
         }
         let index = around.plan.rooms.len();
         let units = around.plan.units;
-        actions.push(Action::Say(if misclosure > 0.05 {
-            format!(
-                "The room closes to {}; its last wall ends in the first corner",
-                format_length(misclosure, units)
-            )
-        } else {
-            "The room is closed; name it and say what covers it under Measure".into()
-        }));
         // Tried here first: a room that cannot be added stays on the table to be mended.
         if let Err(problem) = edit::add_room(&mut around.plan.clone(), &self.corners) {
             self.trouble = Some(format!("{}; {}", problem.what, problem.mend));
@@ -152,6 +144,14 @@ impl DrawRoom {
         let corners = self.corners;
         actions.try_edit("draw room", move |plan| edit::add_room(plan, &corners).map(drop));
         actions.select(Selected::Room(index));
+        actions.push(Action::Say(if misclosure > 0.05 {
+            format!(
+                "The room closes to {}; its last wall ends in the first corner",
+                format_length(misclosure, units)
+            )
+        } else {
+            "The room is closed; name it and say what covers it under Measure".into()
+        }));
         Tool::Ready(Pick::Nothing)
     }
 

@@ -24,6 +24,8 @@ use plan::{Plan, Point};
 pub(crate) enum Event {
     /// The pointer is here.
     Move(Point),
+    /// The pointer is off the canvas.
+    Leave,
     /// A drag starts where the button went down.
     DragStart(Point),
     /// The drag is here.
@@ -154,6 +156,7 @@ impl Tool {
 fn ready(over: Pick, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
     match event {
         Event::Move(p) => Tool::Ready(pick(p, around)),
+        Event::Leave => Tool::Ready(Pick::Nothing),
         Event::Click(p) => {
             let over = pick(p, around);
             actions.select(over.selected());

@@ -38,6 +38,7 @@ impl PlaceDoorway {
                 actions.select(Selected::Doorway(index));
                 return Tool::Ready(Pick::Nothing);
             }
+            Event::Leave => self.over = None,
             Event::Escape => return Tool::Ready(Pick::Nothing),
             _ => {}
         }
