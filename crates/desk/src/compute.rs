@@ -195,3 +195,50 @@ fn work(slot: &Slot, sender: &Sender<Outcome>, ctx: &egui::Context) {
         ctx.request_repaint();
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plan::Point;
+
+    fn one_room(width: f64) -> Arc<Plan> {
+        let mut plan = Plan::new("Box");
+        let corners = [(0.0, 0.0), (width, 0.0), (width, 3000.0), (0.0, 3000.0)];
+        plan::edit::add_room(&mut plan, &corners.map(Point::from)).unwrap();
+        Arc::new(plan)
+    }
+
+    #[test]
+    fn the_newest_plan_wins_on_the_worker() {
+        let ctx = egui::Context::default();
+        // A last run that took long sends the next to the worker.
+        let mut compute = Compute { last_took: Duration::from_secs(1), ..Compute::new(false) };
+        for revision in 1..=20 {
+            compute.request(revision, &one_room(4000.0 + revision as f64), &ctx);
+        }
+        assert!(compute.is_busy() && compute.house().is_none());
+        let start = Instant::now();
+        while compute.is_busy() && start.elapsed() < Duration::from_secs(60) {
+            compute.poll();
+            std::thread::sleep(Duration::from_millis(1));
+        }
+        let house = compute.house().expect("a house");
+        assert_eq!(house.plan, *one_room(4020.0));
+        assert!(compute.is_current());
+        assert!(compute.generation() <= 20);
+    }
+
+    #[test]
+    fn a_plan_with_problems_keeps_the_last_house() {
+        let ctx = egui::Context::default();
+        let mut compute = Compute::new(true);
+        compute.request(1, &one_room(4000.0), &ctx);
+        let mut broken = Plan::clone(&one_room(4000.0));
+        broken.stock.face_width = f64::NAN;
+        compute.request(2, &Arc::new(broken), &ctx);
+        assert!(!compute.problems().is_empty() && !compute.is_current());
+        assert_eq!(compute.house().expect("the last").plan, *one_room(4000.0));
+        compute.request(3, &one_room(4100.0), &ctx);
+        assert!(compute.problems().is_empty() && compute.is_current());
+    }
+}

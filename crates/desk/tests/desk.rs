@@ -494,6 +494,22 @@ fn unsaved_work_is_asked_about() {
 }
 
 #[test]
+fn the_window_is_not_closed_over_unsaved_work() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::AnotherStagger);
+    let root = egui::ViewportId::ROOT;
+    let close = egui::ViewportEvent::Close;
+    hands.harness.input_mut().viewports.entry(root).or_default().events.push(close);
+    hands.harness.step();
+    let cancels =
+        hands.harness.output().viewport_output[&root].commands.contains(&egui::ViewportCommand::CancelClose);
+    assert!(cancels);
+    hands.harness.input_mut().viewports.entry(root).or_default().events.clear();
+    hands.harness.run();
+    assert!(hands.harness.query_by_label("Box is not saved").is_some());
+}
+
+#[test]
 fn a_plan_with_problems_keeps_the_last_floor() {
     let mut hands = Hands::with_plan(one_room());
     let boards = hands.house().floor.boards.len();
