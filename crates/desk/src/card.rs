@@ -24,7 +24,12 @@ pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut 
     if matches!(facts.selected, Selected::Room(_)) || !view.rect.intersects(on_screen.expand(1.0)) {
         return;
     }
-    let seen = on_screen.intersect(view.rect);
+    let seen = match facts.selected {
+        // A flag's pennant stands beside its foot, up to two lines away.
+        Selected::Flag(_) => on_screen.expand2(vec2(120.0, 58.0)),
+        _ => on_screen,
+    };
+    let seen = seen.intersect(view.rect);
     let (pos, pivot) = beside(seen, view.rect);
     let frame = Frame::new()
         .fill(palette.card)

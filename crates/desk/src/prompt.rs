@@ -47,9 +47,11 @@ pub(crate) enum Answer {
 /// Shows a prompt; its answer once there is one.
 pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<Answer> {
     let mut answer = None;
-    let modal = Modal::new(Id::unique("prompt")).backdrop_color(egui::Color32::from_black_alpha(60)).show(
-        ctx,
-        |ui| {
+    let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(20);
+    let modal = Modal::new(Id::unique("prompt"))
+        .frame(frame)
+        .backdrop_color(egui::Color32::from_black_alpha(60))
+        .show(ctx, |ui| {
             ui.set_width(460.0);
             answer = match prompt {
                 Prompt::Unsaved(then) => unsaved(ui, house, then),
@@ -63,8 +65,7 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
                     buttons(ui, |ui| ui.button("Close").clicked().then_some(Answer::Stay))
                 }
             };
-        },
-    );
+        });
     if answer.is_none() && modal.should_close() {
         answer = Some(Answer::Stay);
     }
