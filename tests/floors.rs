@@ -8,7 +8,8 @@ use proptest::prelude::*;
 use startrow_tests::house;
 
 fn polygon(outline: &lay::Outline) -> Polygon {
-    let line = |ring: &Vec<site::Uv>| -> LineString { ring.iter().map(|p| Coord { x: p.u, y: p.v }).collect() };
+    let line =
+        |ring: &Vec<site::Uv>| -> LineString { ring.iter().map(|p| Coord { x: p.u, y: p.v }).collect() };
     Polygon::new(line(&outline.outer), outline.holes.iter().map(line).collect())
 }
 

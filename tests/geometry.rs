@@ -41,7 +41,8 @@ fn bare_area_by_clipper(plan: &plan::Plan) -> f64 {
         let (corner, _) = room.wall_line(door.wall).unwrap();
         let (along, away) = room.wall_axes(door.wall).unwrap();
         let quad = |from: f64, to: f64, spread: f64| {
-            let at = |s: f64, t: f64| (corner.x + along.x * s + away.x * t, corner.y + along.y * s + away.y * t);
+            let at =
+                |s: f64, t: f64| (corner.x + along.x * s + away.x * t, corner.y + along.y * s + away.y * t);
             let (l, r) = (door.at - spread, door.at + door.width + spread);
             anticlockwise(path(&[at(l, from), at(r, from), at(r, to), at(l, to)]))
         };

@@ -57,10 +57,8 @@ fn check(seed: u64) {
     let set = setout::set_out(&plan, &site);
     let lines = lines(&site);
     let count = (pitch / STEP).floor() as usize;
-    let sampled: Vec<Vec<f64>> = lines
-        .iter()
-        .map(|line| (0..count).map(|i| seen(line, i as f64 * STEP, pitch)).collect())
-        .collect();
+    let sampled: Vec<Vec<f64>> =
+        lines.iter().map(|line| (0..count).map(|i| seen(line, i as f64 * STEP, pitch)).collect()).collect();
     let narrowest = |i: usize| sampled.iter().map(|s| s[i]).fold(pitch, f64::min);
 
     // The curve: between its points it is straight, so every sample must lie on it.

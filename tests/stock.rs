@@ -60,7 +60,11 @@ fn the_counter_agrees_with_the_solver_on_small_demands() {
                 count: 1,
             })
             .collect();
-        assert_eq!(fewest_boards(&demand, &stock).unwrap(), by_assignment(&demand, &stock), "demand {demand:?}");
+        assert_eq!(
+            fewest_boards(&demand, &stock).unwrap(),
+            by_assignment(&demand, &stock),
+            "demand {demand:?}"
+        );
     }
 }
 

@@ -15,7 +15,8 @@ fn packages_under(name: &str) -> Vec<String> {
 
 #[test]
 fn no_stage_knows_what_comes_after_it() {
-    let stages = ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"];
+    let stages =
+        ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"];
     for (i, stage) in stages.iter().enumerate() {
         let under = packages_under(&format!("startrow-{stage}"));
         assert!(under.len() > 1);

@@ -82,8 +82,10 @@ fn a_sixty_corner_is_notched_seventy() {
         .iter()
         .find(|b| b.shaped && b.outline.outer.iter().any(|p| (p.v - 200.0).abs() < 1e-6))
         .unwrap();
-    let notch = house.order.saw.notches.iter().find(|n| house.floor.boards[n.board].label == board.label).unwrap();
-    let inner = notch.outline.iter().map(|p| p.1).filter(|y| *y > 1.0 && *y < 189.0).fold(f64::INFINITY, f64::min);
+    let notch =
+        house.order.saw.notches.iter().find(|n| house.floor.boards[n.board].label == board.label).unwrap();
+    let inner =
+        notch.outline.iter().map(|p| p.1).filter(|y| *y > 1.0 && *y < 189.0).fold(f64::INFINITY, f64::min);
     assert!((190.0 - inner - 70.0).abs() < 1e-6, "cut {} deep", 190.0 - inner);
 }
 

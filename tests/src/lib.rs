@@ -1,7 +1,8 @@
 //! Invented houses for the tests: the same seed gives the same house.
 
 use plan::{
-    Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Room, Side,
+    Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Room,
+    Side,
 };
 use rand_core::{Rng, SeedableRng};
 use rand_pcg::Pcg64Mcg;

@@ -100,7 +100,10 @@ pub(crate) fn short_end(scene: &Scene, index: usize, board: &Board, flags: &mut 
         figure: board.length(),
         limit,
         mend: if can_grow {
-            format!("lengthen it by {} and shorten its neighbour", scene.length((limit - board.length()).ceil()))
+            format!(
+                "lengthen it by {} and shorten its neighbour",
+                scene.length((limit - board.length()).ceil())
+            )
         } else {
             "the walls leave no more here: fix it well, and keep the grain with its neighbours".into()
         },

@@ -20,11 +20,12 @@ impl Scene<'_> {
     pub(crate) fn board_place(&self, index: usize) -> String {
         let board = &self.floor.boards[index];
         let count = board.outline.outer.len().max(1) as f64;
-        let (u, v) = board.outline.outer.iter().fold((0.0, 0.0), |(u, v), p| (u + p.u / count, v + p.v / count));
+        let (u, v) =
+            board.outline.outer.iter().fold((0.0, 0.0), |(u, v), p| (u + p.u / count, v + p.v / count));
         let at = self.site.frame.plan_from_row(Uv::new(u, v));
         let row = self.floor.row_number(board.row);
-        match self.plan.rooms.iter().find(|room| room.contains(at)) {
-            Some(room) => format!("{}, row {row}, board {}", room.name, board.label),
+        match self.plan.place_at(at) {
+            Some(place) => format!("{place}, row {row}, board {}", board.label),
             None => format!("row {row}, board {}", board.label),
         }
     }
@@ -58,19 +59,22 @@ fn continuous(scene: &Scene, kind: FlagKind, stretch: &Continuous, limit: f64, f
     if stretch.extent <= limit {
         return;
     }
-    let middle =
-        Uv::new((stretch.from.u + stretch.to.u) / 2.0, (stretch.from.v + stretch.to.v) / 2.0);
+    let middle = Uv::new((stretch.from.u + stretch.to.u) / 2.0, (stretch.from.v + stretch.to.v) / 2.0);
     let at = scene.site.frame.plan_from_row(middle);
-    let room = scene.plan.rooms.iter().find(|room| room.contains(at));
     let way = if kind == FlagKind::WideFloor { "along" } else { "across" };
     flags.push(Flag {
         kind,
         severity: Severity::Fault,
         subject: Subject::Region(stretch.region),
         at,
-        place: room.map_or_else(|| format!("region {}", stretch.region + 1), |room| room.name.clone()),
+        place: scene
+            .plan
+            .place_at(at)
+            .map_or_else(|| format!("region {}", stretch.region + 1), str::to_owned),
         figure: stretch.extent,
         limit,
-        mend: format!("break it with a movement joint {way} the boards, or with a trim in a doorway it passes"),
+        mend: format!(
+            "break it with a movement joint {way} the boards, or with a trim in a doorway it passes"
+        ),
     });
 }

@@ -2,7 +2,7 @@
 
 use crate::slice::{extent, rise, slice, slice_across};
 use crate::stagger::{Chosen, RunShape, choose};
-use crate::yard::{Need, Yard};
+use crate::yard::{From, Need, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Run};
 use plan::Plan;
 use rand_core::SeedableRng;
@@ -67,6 +67,31 @@ struct Work<'a> {
     joints: Vec<Joint>,
 }
 
+/// Where a run lies. Below the start line the worker faces the other way: their left is the plan's right.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    region: usize,
+    row: i32,
+    left: f64,
+    right: f64,
+}
+
+impl Stretch {
+    fn turned(self) -> bool {
+        self.row < 0
+    }
+
+    /// A place on the plan as a distance from the worker's left end.
+    fn mirrored(self, u: f64) -> f64 {
+        if self.turned() { self.right - u } else { u - self.left }
+    }
+
+    /// A distance from the worker's left end as a place on the plan.
+    fn plan_u(self, s: f64) -> f64 {
+        if self.turned() { self.right - s } else { self.left + s }
+    }
+}
+
 /// Joints of one laid row, sorted by u, with the extent each takes of the row's height.
 type RowJoints = Vec<(f64, f64, f64)>;
 
@@ -109,148 +134,132 @@ impl Work<'_> {
         row_joints: &mut RowJoints,
     ) {
         let (left, right) = extent(&outline.outer);
-        let turned = row < 0;
-        // Below the line the worker faces the other way: their left is the plan's right.
-        let local = |u: f64| if turned { right - u } else { u - left };
-        let plan_u = |s: f64| if turned { right - s } else { left + s };
-        let shared = self.line + f64::from(if turned { row + 1 } else { row }) * self.pitch;
+        let at = Stretch { region, row, left, right };
+        let shared = self.line + f64::from(if at.turned() { row + 1 } else { row }) * self.pitch;
         let touching = |joints: &RowJoints, all: bool| {
-            let mut at: Vec<f64> = joints
-                .iter()
-                .filter(|(_, low, high)| all || (low - shared).abs() < TRUE || (high - shared).abs() < TRUE)
-                .map(|(u, ..)| local(*u))
-                .collect();
-            at.sort_by(f64::total_cmp);
-            at
+            let touches = |low: f64, high: f64| (low - shared).abs() < TRUE || (high - shared).abs() < TRUE;
+            sorted(
+                joints
+                    .iter()
+                    .filter(|(_, low, high)| all || touches(*low, *high))
+                    .map(|(u, ..)| at.mirrored(*u))
+                    .collect(),
+            )
         };
         let shape = RunShape {
             length: right - left,
-            before: [
-                touching(&before[0], false),
-                touching(&before[1], true),
-                touching(&before[2], true),
-            ],
-            notches: notches(outline, left, right).into_iter().map(local).collect(),
+            before: [touching(&before[0], false), touching(&before[1], true), touching(&before[2], true)],
+            notches: sorted(notches(outline, left, right).into_iter().map(|u| at.mirrored(u)).collect()),
         };
-        let shape = RunShape { notches: sorted(shape.notches), ..shape };
         let chosen = choose(&shape, &self.yard, &self.plan.stock, &self.plan.rules, &mut self.rng);
-        if chosen.is_empty() {
-            return;
+        if !chosen.is_empty() {
+            self.cut_run(at, outline, &chosen, row_joints);
         }
-        self.cut_run(region, row, outline, &chosen, (left, right), plan_u, row_joints);
     }
 
-    #[expect(clippy::too_many_arguments)]
-    fn cut_run(
-        &mut self,
-        region: usize,
-        row: i32,
-        outline: &Outline,
-        chosen: &[Chosen],
-        (left, right): (f64, f64),
-        plan_u: impl Fn(f64) -> f64,
-        row_joints: &mut RowJoints,
-    ) {
-        let turned = row < 0;
-        let mut at = 0.0;
-        let mut starts = vec![0.0];
-        let mut cuts: Vec<f64> = vec![left - 1.0, right + 1.0];
-        for board in &chosen[..chosen.len() - 1] {
-            at += board.length;
-            starts.push(at);
-            cuts.push(plan_u(at));
-        }
-        cuts.sort_by(f64::total_cmp);
-        let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
-        let pieces = slice_across(&rings, &cuts);
-
-        let run = self.runs.len();
-        let first_board = self.boards.len();
-        // Offcut indices in the choice hold only until the first cut: the two ends go first, the later one first.
-        let mut slots: Vec<Option<(usize, f64)>> = vec![None; chosen.len()];
-        let mut order: Vec<usize> = (0..chosen.len()).collect();
-        order.sort_by_key(|i| match chosen[*i].from {
-            crate::yard::From::Offcut(index) => (0, usize::MAX - index),
-            crate::yard::From::Fresh(_) => (1, *i),
-        });
+    /// Cuts a run's outline at the chosen joints and every piece from its stock.
+    fn cut_run(&mut self, at: Stretch, outline: &Outline, chosen: &[Chosen], row_joints: &mut RowJoints) {
         let count = chosen.len();
-        let strip_of = |i: usize| if turned { count - 1 - i } else { i };
-        // Boards are numbered as they will stand in the list: left to right on the plan, strip by strip.
+        let mut starts = vec![0.0];
+        for board in &chosen[..count - 1] {
+            starts.push(starts[starts.len() - 1] + board.length);
+        }
+        let mut cuts: Vec<f64> = starts[1..].iter().map(|s| at.plan_u(*s)).collect();
+        cuts.extend([at.left - 1.0, at.right + 1.0]);
+        let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
+        let strips = slice_across(&rings, &sorted(cuts));
+        // Boards are numbered as they will stand in the list: left to right on the plan.
+        let chosen_of = |strip: usize| if at.turned() { count - 1 - strip } else { strip };
+        let first_board = self.boards.len();
         let mut numbers = vec![0; count];
         let mut next = first_board;
-        for strip in 0..count {
-            numbers[if turned { count - 1 - strip } else { strip }] = next;
-            next += pieces[strip].len();
+        for (strip, pieces) in strips.iter().enumerate() {
+            numbers[chosen_of(strip)] = next;
+            next += pieces.len();
         }
-        for i in order {
-            if pieces[strip_of(i)].is_empty() {
-                continue;
-            }
-            let Chosen { length, need, from } = chosen[i];
-            slots[i] = Some(self.yard.cut(from, length, need, numbers[i], &mut self.rng));
-        }
-        for strip in 0..count {
-            let i = if turned { count - 1 - strip } else { strip };
-            for (k, piece) in pieces[strip].iter().enumerate() {
-                let number = self.boards.len();
-                let (piece_left, piece_right) = extent(&piece.outer);
-                let own_left = if turned { right - piece_right } else { piece_left - left };
-                let own_right = own_left + piece_right - piece_left;
-                let ends_at = starts[i] + chosen[i].length;
+        let mut slots = self.cut_chosen(chosen, &numbers, |i| !strips[chosen_of(i)].is_empty());
+
+        let run = self.runs.len();
+        for (strip, pieces) in strips.into_iter().enumerate() {
+            let i = chosen_of(strip);
+            for piece in pieces {
+                let (left, right) = extent(&piece.outer);
+                let own_left = if at.turned() { at.right - right } else { left - at.left };
+                let joined_left = i > 0 && own_left < starts[i] + TRUE;
+                let joined_right =
+                    i + 1 < count && own_left + right - left > starts[i] + chosen[i].length - TRUE;
                 // A piece that ends at a wall inside its stretch of the run needs no end-match there.
-                let need = match (i > 0 && own_left < starts[i] + TRUE, i + 1 < count && own_right > ends_at - TRUE)
-                {
+                let need = match (joined_left, joined_right) {
                     (true, true) => Need::Both,
                     (true, false) => Need::Left,
                     (false, true) => Need::Right,
                     (false, false) => Need::Neither,
                 };
-                // A second piece beside a wall or fixture inside the row needs wood of its own.
-                let slot = match slots[i] {
+                let (stock, from) = match slots[i].take() {
                     // A piece that begins later than its stretch of the run is cut later from the board.
-                    Some((stock, from)) if k == 0 => Some((stock, from + own_left - starts[i])),
-                    _ => {
-                        let length = piece_right - piece_left;
-                        self.yard
-                            .source(length, need, None, &vec![0; self.plan.stock.lengths.len()])
-                            .map(|source| self.yard.cut(source.from, length, need, number, &mut self.rng))
+                    Some((stock, from)) => (stock, from + own_left - starts[i]),
+                    // A second piece beside a wall or fixture inside the row needs wood of its own.
+                    None => {
+                        let none = vec![0; self.plan.stock.lengths.len()];
+                        let Some(source) = self.yard.source(right - left, need, None, &none) else {
+                            continue;
+                        };
+                        self.yard.cut(source.from, right - left, need, self.boards.len(), &mut self.rng)
                     }
                 };
-                let Some((stock, from)) = slot else { continue };
-                self.push_board(region, row, run, piece.clone(), need, stock, from);
+                let board = self.board(at, run, piece, need, (stock, from));
+                self.boards.push(board);
             }
         }
+        let Stretch { region, row, left, right } = at;
         self.runs.push(Run { region, row, left, right, boards: first_board..self.boards.len() });
         self.push_joints(first_board, row_joints);
     }
 
-    #[expect(clippy::too_many_arguments)]
-    fn push_board(
+    /// Cuts the chosen boards that have a place. An offcut's index in the choice holds only until an earlier
+    /// offcut is taken, so the later one goes first.
+    fn cut_chosen(
         &mut self,
-        region: usize,
-        row: i32,
+        chosen: &[Chosen],
+        numbers: &[usize],
+        has_place: impl Fn(usize) -> bool,
+    ) -> Vec<Option<(usize, f64)>> {
+        let mut order: Vec<usize> = (0..chosen.len()).collect();
+        order.sort_by_key(|i| match chosen[*i].from {
+            From::Offcut(index) => (0, usize::MAX - index),
+            From::Fresh(_) => (1, *i),
+        });
+        let mut slots = vec![None; chosen.len()];
+        for i in order.into_iter().filter(|i| has_place(*i)) {
+            let Chosen { length, need, from } = chosen[i];
+            slots[i] = Some(self.yard.cut(from, length, need, numbers[i], &mut self.rng));
+        }
+        slots
+    }
+
+    fn board(
+        &self,
+        at: Stretch,
         run: usize,
         outline: Outline,
         need: Need,
-        stock: usize,
-        from: f64,
-    ) {
+        (stock, from): (usize, f64),
+    ) -> Board {
         let (left, right) = extent(&outline.outer);
         let (low, high) = rise(&outline.outer);
         let area = outline.area();
-        let whole = self.yard.boards[stock].length;
         let to = from + (right - left);
-        self.boards.push(Board {
+        Board {
             label: String::new(),
-            region,
-            row,
+            region: at.region,
+            row: at.row,
             run,
             left,
             right,
             area,
-            turned: row < 0,
+            turned: at.turned(),
             left_end: if from < TRUE { End::Factory } else { End::Cut },
-            right_end: if to > whole - TRUE { End::Factory } else { End::Cut },
+            right_end: if to > self.yard.boards[stock].length - TRUE { End::Factory } else { End::Cut },
             starts_run: matches!(need, Need::Right | Need::Neither),
             ends_run: matches!(need, Need::Left | Need::Neither),
             shaped: (high - low) * (right - left) - area > TRUE * (high - low + right - left),
@@ -258,7 +267,7 @@ impl Work<'_> {
             outline,
             stock,
             from,
-        });
+        }
     }
 
     /// Finds the end joints among a run's boards: where one's right end meets another's left end.

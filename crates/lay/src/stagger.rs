@@ -171,11 +171,10 @@ impl Search<'_, '_> {
         if let Some(source) = self.yard.source(rest, Need::Left, taken, &self.drawn) {
             let short = (self.rules.least_end - rest).max(0.0);
             let hard = if short > 0.0 { COST_HARD + short } else { 0.0 };
-            self.offer(cost + source.cost + hard, Chosen {
-                length: rest,
-                need: Need::Left,
-                from: source.from,
-            });
+            self.offer(
+                cost + source.cost + hard,
+                Chosen { length: rest, need: Need::Left, from: source.from },
+            );
         }
         let count = self.stock.lengths.len();
         let first = below(self.rng, count);

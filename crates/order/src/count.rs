@@ -41,7 +41,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         packs,
         lines,
         opened: floor.stock.len(),
-        bound: least_possible(stock, floor),
+        bound: least_possible(stock, floor, packs),
         opened_area: opened_length * floor.pitch / MM2_PER_M2,
         laid_area: floor.boards.iter().map(|b| b.area).sum::<f64>() / MM2_PER_M2,
         price: stock.pack_price.map(|price| price * f64::from(packs)),
@@ -49,17 +49,22 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     }
 }
 
-/// A number of boards below which these pieces cannot be cut. With end-matched boards each board has
-/// one left and one right end to give; and the pieces with a saw cut each cannot be longer than the
-/// boards with one saw cut each, the last cut of a board falling off its end.
-fn least_possible(stock: &Stock, floor: &Floor) -> usize {
-    let longest = stock.longest();
-    if longest <= 0.0 {
-        return 0;
-    }
-    let total: f64 =
+/// A number of boards below which these pieces cannot be cut from the packs bought. With end-matched
+/// boards each board has one left and one right end to give; and the pieces with a saw cut each are no
+/// longer than the boards with one saw cut each, the last cut of a board falling off its end, even if
+/// the longest boards of all the packs are taken first.
+fn least_possible(stock: &Stock, floor: &Floor, packs: u32) -> usize {
+    let mut rest: f64 =
         floor.stock.iter().flat_map(|b| &b.pieces).map(|piece| piece.to - piece.from + stock.kerf).sum();
-    let by_length = (total / (longest + stock.kerf) - 1e-9).ceil() as usize;
+    let mut lengths = stock.lengths.clone();
+    lengths.sort_by(|a, b| b.length.total_cmp(&a.length));
+    let mut by_length = 0;
+    for l in lengths.iter().filter(|l| l.length > 0.0) {
+        let needed = (rest / (l.length + stock.kerf) - 1e-9).ceil().max(0.0) as u64;
+        let taken = needed.min(u64::from(l.per_pack) * u64::from(packs));
+        by_length += taken as usize;
+        rest -= taken as f64 * (l.length + stock.kerf);
+    }
     if !stock.end_match {
         return by_length;
     }

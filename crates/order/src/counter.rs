@@ -67,7 +67,8 @@ pub fn fewest_boards(demand: &[Demand], stock: &Stock) -> Result<usize, CountErr
     }
     let mut patterns: Vec<Vec<usize>> = Vec::new();
     for l in stock.lengths.iter().filter(|l| l.per_pack > 0) {
-        let mut cut = Pattern { counts: vec![0; demand.len()], rest: l.length + stock.kerf, left: true, right: true };
+        let mut cut =
+            Pattern { counts: vec![0; demand.len()], rest: l.length + stock.kerf, left: true, right: true };
         list(&demand, stock, l.length, 0, &mut cut, &mut patterns)?;
     }
     solve(&demand, &patterns)

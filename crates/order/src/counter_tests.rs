@@ -9,7 +9,9 @@ fn stock(length: f64, kerf: f64) -> Stock {
 }
 
 fn pieces(list: &[(f64, usize)]) -> Vec<Demand> {
-    list.iter().map(|(length, count)| Demand { length: *length, ends: Ends::Neither, count: *count }).collect()
+    list.iter()
+        .map(|(length, count)| Demand { length: *length, ends: Ends::Neither, count: *count })
+        .collect()
 }
 
 /// The worked example of the encyclopedia article "Cutting stock problem": rolls of 5600, thirteen

@@ -35,12 +35,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order) -> String {
         let _ = writeln!(out, "{text}");
     };
     line(format!("{} — saw list and packs", plan.name));
-    line(format!(
-        "{} · pitch {} · kerf {}",
-        plan.stock.name,
-        length(floor.pitch),
-        length(plan.stock.kerf)
-    ));
+    line(format!("{} · pitch {} · kerf {}", plan.stock.name, length(floor.pitch), length(plan.stock.kerf)));
     line("Take care: extract dust, wear eye, ear and breathing protection, keep the guard on; the makers' sheets and local codes come first.".into());
     for (cut, keep, entries) in groups(order) {
         if entries.is_empty() {
@@ -50,7 +45,12 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order) -> String {
         line(format!("{} — {keep}", if cut == "rip" { "Fence" } else { "Stop" }));
         for entry in entries {
             let labels: Vec<&str> = entry.boards.iter().map(|b| floor.boards[*b].label.as_str()).collect();
-            line(format!("  [ ] {:>10}  {:>3} ×  {}", length(entry.setting), entry.boards.len(), labels.join(" ")));
+            line(format!(
+                "  [ ] {:>10}  {:>3} ×  {}",
+                length(entry.setting),
+                entry.boards.len(),
+                labels.join(" ")
+            ));
         }
     }
     if !order.saw.notches.is_empty() {
@@ -74,7 +74,10 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order) -> String {
             pack.bought
         ));
     }
-    line(format!("  {} packs; {} boards opened, no fewer than {} possible for these pieces", order.packs, order.opened, order.bound));
+    line(format!(
+        "  {} packs; {} boards opened, no fewer than {} possible for these pieces",
+        order.packs, order.opened, order.bound
+    ));
     line(format!(
         "  {:.2} m² laid from {:.2} m² opened: {:.1} % left over or cut off",
         order.laid_area,
@@ -94,8 +97,18 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order) -> String {
 pub fn csv(floor: &Floor, order: &Order) -> Result<String, ListError> {
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record([
-        "cut", "keep", "setting_mm", "board", "row", "length_mm", "width_mm", "stock_board", "stock_length_mm",
-        "from_mm", "pack", "notched_round",
+        "cut",
+        "keep",
+        "setting_mm",
+        "board",
+        "row",
+        "length_mm",
+        "width_mm",
+        "stock_board",
+        "stock_length_mm",
+        "from_mm",
+        "pack",
+        "notched_round",
     ])?;
     let mut write = |cut: &str, keep: &str, setting: String, index: usize, round: &str| {
         let board = &floor.boards[index];

@@ -75,7 +75,8 @@ pub struct Order {
     pub lines: Vec<PackLine>,
     /// Boards opened in all.
     pub opened: usize,
-    /// No cutting of these pieces opens fewer boards: by their ends and by their length with kerf.
+    /// No cutting of these pieces from the packs bought opens fewer boards: by their ends, and by their
+    /// length with kerf.
     pub bound: usize,
     /// Area of boards opened, m².
     pub opened_area: f64,

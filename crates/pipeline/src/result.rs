@@ -425,9 +425,10 @@ impl House {
     fn flag_part(&self, flag: &findings::Flag) -> FlagPart {
         let boards = match &flag.subject {
             Subject::Board(board) => vec![*board],
-            Subject::Joints(joints) => {
-                joints.iter().flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right]).collect()
-            }
+            Subject::Joints(joints) => joints
+                .iter()
+                .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])
+                .collect(),
             Subject::Region(_) => Vec::new(),
         };
         FlagPart {

@@ -87,6 +87,15 @@ impl Plan {
         self.rooms.iter().position(|room| room.name == name)
     }
 
+    /// What a person would call the place at a point: the room, or the doorway in whose throat it lies.
+    pub fn place_at(&self, at: Point) -> Option<&str> {
+        let room = self.rooms.iter().find(|room| room.contains(at)).map(|room| room.name.as_str());
+        room.or_else(|| {
+            let holds = |door: &&Doorway| door.throat(self).is_some_and(|t| shape::contains(&t, at));
+            self.doorways.iter().find(holds).map(|door| door.name.as_str())
+        })
+    }
+
     /// Every reason why this plan cannot be computed, each with its place and mend; empty if none.
     pub fn problems(&self) -> Vec<Problem> {
         check::problems(self)

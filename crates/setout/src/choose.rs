@@ -83,7 +83,8 @@ impl Value {
 }
 
 fn short_length(judged: &[Tooth], offset: f64, least: f64, pitch: f64) -> f64 {
-    judged.iter().filter(|t| t.seen(offset, pitch) < least - SAME).map(|t| t.length).sum()
+    // An empty sum of floats is -0.0.
+    judged.iter().filter(|t| t.seen(offset, pitch) < least - SAME).fold(0.0, |sum, t| sum + t.length)
 }
 
 fn safe_by(nominal: &[Tooth], offset: f64, least: f64, pitch: f64) -> f64 {
@@ -123,11 +124,7 @@ fn candidate(offset: f64, plan: &Plan, site: &Site, nominal: &[Tooth], judged: &
         narrowest_within_tolerance: narrowest(judged, offset, pitch),
         short_length: short_length(judged, offset, least, pitch),
         safe_by: safe_by(nominal, offset, least, pitch),
-        binding: nominal
-            .iter()
-            .filter(|t| t.seen(offset, pitch) <= narrow + 0.05)
-            .map(|t| t.edge)
-            .collect(),
+        binding: nominal.iter().filter(|t| t.seen(offset, pitch) <= narrow + 0.05).map(|t| t.edge).collect(),
         rips,
     }
 }

@@ -70,7 +70,10 @@ pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64
         v: line.v,
         from: site.frame.plan_from_row(Uv::new(line.left, line.v)),
         to: site.frame.plan_from_row(Uv::new(line.right, line.v)),
-        room: pulls.first().map(|pull| pull.room).or_else(|| plan.rooms.iter().position(|room| room.contains(middle))),
+        room: pulls
+            .first()
+            .map(|pull| pull.room)
+            .or_else(|| plan.rooms.iter().position(|room| room.contains(middle))),
         pulls,
         check,
         first_rip,

@@ -101,12 +101,7 @@ impl Tooth {
             [at(0.0, end), at(pitch - taper, end), at(self.hidden, end), at(self.hidden + least, end)]
         } else {
             let end = self.low;
-            [
-                at(0.0, end),
-                at(taper, end),
-                at(pitch - self.hidden, end),
-                at(pitch - self.hidden - least, end),
-            ]
+            [at(0.0, end), at(taper, end), at(pitch - self.hidden, end), at(pitch - self.hidden - least, end)]
         }
     }
 
@@ -119,8 +114,7 @@ impl Tooth {
         if taper < SAME && x < SAME {
             return Some(0.0);
         }
-        let (from, to) =
-            if self.floor_is_above { (need, pitch - taper) } else { (taper, pitch - need) };
+        let (from, to) = if self.floor_is_above { (need, pitch - taper) } else { (taper, pitch - need) };
         Some((x - from).min(to - x).max(0.0))
     }
 }

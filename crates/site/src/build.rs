@@ -35,7 +35,9 @@ pub fn survey(plan: &Plan) -> Site {
     let floor = added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero);
     let bare_area = match plan.fixtures.iter().any(|f| matches!(f.kind, plan::FixtureKind::Kick { .. })) {
         false => area(&floor),
-        true => area(&added.difference_with_fill_rule(&bare_cuts(plan, &frame, &faces.cut), FillRule::NonZero)),
+        true => {
+            area(&added.difference_with_fill_rule(&bare_cuts(plan, &frame, &faces.cut), FillRule::NonZero))
+        }
     };
 
     let mut bands: Vec<Shape> = Vec::new();
@@ -80,8 +82,7 @@ fn kick_core(shape: &[Uv], tuck: f64, added: &MultiPolygon) -> Vec<Shape> {
             let (a, b) = (shape[i], shape[(i + 1) % shape.len()]);
             let (_, n) = axes(a, b);
             // A side against a wall has no floor before it, so nothing slides under it.
-            let outside =
-                Coord { x: (a.u + b.u) / 2.0 - n.u, y: (a.v + b.v) / 2.0 - n.v };
+            let outside = Coord { x: (a.u + b.u) / 2.0 - n.u, y: (a.v + b.v) / 2.0 - n.v };
             let open = added.iter().any(|p| p.contains(&outside));
             NamedEdge {
                 a,
@@ -132,10 +133,10 @@ fn name_edges(points: &[Uv], faces: &[Face], plan: &Plan) -> Vec<NamedEdge> {
         .map(|i| {
             let (a, b) = (points[i], points[(i + 1) % points.len()]);
             let face = nearest_face(a, b, faces);
-            let (kind, source, own) = face.map_or(
-                (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, None),
-                |face| (face.kind, face.source, face.own_gap),
-            );
+            let (kind, source, own) = face
+                .map_or((EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, None), |face| {
+                    (face.kind, face.source, face.own_gap)
+                });
             let along_rows = (b.v - a.v).abs() <= (b.u - a.u).abs();
             let gap = own.unwrap_or(match kind {
                 EdgeKind::UnderLeaf | EdgeKind::Trim | EdgeKind::TileTrim if !along_rows => {
@@ -239,8 +240,7 @@ impl OffsetLine {
 
 fn region(polygon: &Polygon, offsets: &[OffsetLine]) -> Option<Region> {
     let outer = ring(polygon.exterior(), offsets, true)?;
-    let holes: Vec<Ring> =
-        polygon.interiors().iter().filter_map(|hole| ring(hole, offsets, false)).collect();
+    let holes: Vec<Ring> = polygon.interiors().iter().filter_map(|hole| ring(hole, offsets, false)).collect();
     let ring_area = |r: &Ring| signed_area(&r.edges.iter().map(|e| e.a).collect::<Vec<_>>());
     let area = ring_area(&outer) + holes.iter().map(ring_area).sum::<f64>();
     let perimeter: f64 = outer.edges.iter().map(Edge::length).sum();
@@ -350,7 +350,10 @@ fn polygons(shapes: &[Shape]) -> MultiPolygon {
         shapes
             .iter()
             .map(|shape| {
-                Polygon::new(shape.iter().map(|p| Coord { x: p.u, y: p.v }).collect::<LineString>(), Vec::new())
+                Polygon::new(
+                    shape.iter().map(|p| Coord { x: p.u, y: p.v }).collect::<LineString>(),
+                    Vec::new(),
+                )
             })
             .collect(),
     )

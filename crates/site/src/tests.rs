@@ -137,7 +137,10 @@ fn a_kick_against_a_wall_tucks_on_its_open_sides_only() {
 fn the_area_does_not_turn_with_the_rows_where_all_gaps_are_one() {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
-    plan.rooms.push(Room { covering: Covering::Other("stone".into()), ..Room::boarded("S", rectangle(5000.0, 0.0, 1.0e3, 1.0e3)) });
+    plan.rooms.push(Room {
+        covering: Covering::Other("stone".into()),
+        ..Room::boarded("S", rectangle(5000.0, 0.0, 1.0e3, 1.0e3))
+    });
     for angle in [0.0, 17.0, 45.0, 90.0, -33.0] {
         plan.rows_at = angle;
         near(survey(&plan).boarded_area(), 3980.0 * 2980.0);

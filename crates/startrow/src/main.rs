@@ -27,7 +27,7 @@ fn main() -> ExitCode {
 
 fn run(args: Args) -> anyhow::Result<ExitCode> {
     let Some(command) = args.command else {
-        desk::open(args.plan).map_err(|error| anyhow::anyhow!("the window could not be opened: {error}"))?;
+        desk::open(args.plan).map_err(|error| anyhow::anyhow!("{error}"))?;
         return Ok(ExitCode::SUCCESS);
     };
     match command {

@@ -64,7 +64,8 @@ fn the_result_holds_together() {
         assert_eq!(result["schema"], 1);
         let boards = result["boards"].as_array().unwrap();
         let laid: f64 = boards.iter().map(|b| area(&b["outline"])).sum();
-        let regions: f64 = result["regions"].as_array().unwrap().iter().map(|r| r["area"].as_f64().unwrap()).sum();
+        let regions: f64 =
+            result["regions"].as_array().unwrap().iter().map(|r| r["area"].as_f64().unwrap()).sum();
         assert!((laid - regions).abs() < 1e-6 * regions, "{name}: {laid} laid of {regions}");
         // Every board lies on one stock board, where the stock says it does.
         let stock = result["stock"].as_array().unwrap();
@@ -151,7 +152,8 @@ fn order_prints_a_saw_list_and_writes_csv() {
 fn sheets_are_written_and_can_be_opened() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("made/for/it");
-    let output = startrow(&["sheets", "--out", out.to_str().unwrap(), "--paper", "a3"], &sample("one-room.ron"));
+    let output =
+        startrow(&["sheets", "--out", out.to_str().unwrap(), "--paper", "a3"], &sample("one-room.ron"));
     assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
     assert!(std::fs::read(out.join("sheets.pdf")).unwrap().starts_with(b"%PDF-"));
     assert!(std::fs::read_to_string(out.join("floor.svg")).unwrap().contains("<svg"));
