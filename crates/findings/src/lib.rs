@@ -3,6 +3,8 @@
 mod boards;
 mod inspect;
 mod joints;
+#[cfg(test)]
+mod tests;
 mod types;
 mod width;
 

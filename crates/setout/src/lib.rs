@@ -6,6 +6,8 @@
 mod choose;
 mod curve;
 mod snap;
+#[cfg(test)]
+mod tests;
 mod tooth;
 mod types;
 

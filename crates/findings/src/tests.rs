@@ -1,0 +1,244 @@
+//! Every kind of flag on floors worked out by hand, just outside its limit and just inside.
+#![allow(clippy::unwrap_used)]
+
+use crate::{Flag, FlagKind, Severity, Subject, inspect};
+use fit::Fit;
+use lay::{Board, End, Floor, Joint, Outline, Run};
+use plan::{Plan, Point, Room};
+use site::{Site, Uv};
+
+const PITCH: f64 = 200.0;
+
+fn plan() -> Plan {
+    let mut plan = Plan::new("t");
+    plan.stock.face_width = PITCH;
+    plan.rules.least_rip = 50.0;
+    plan.rules.least_end = 300.0;
+    plan.rules.least_stagger = 300.0;
+    plan.rules.in_line = 10.0;
+    plan.rules.least_leg = 30.0;
+    let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 3000.0), (0.0, 3000.0)];
+    plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));
+    plan
+}
+
+fn rectangle(left: f64, low: f64, right: f64, high: f64) -> Vec<Uv> {
+    [(left, low), (right, low), (right, high), (left, high)].map(|(u, v)| Uv::new(u, v)).to_vec()
+}
+
+fn board(row: i32, run: usize, outline: Vec<Uv>, ends: (bool, bool)) -> Board {
+    let range = |f: fn(&Uv) -> f64| {
+        let low = outline.iter().map(f).fold(f64::INFINITY, f64::min);
+        (low, outline.iter().map(f).fold(f64::NEG_INFINITY, f64::max))
+    };
+    let ((left, right), (low, high)) = (range(|p| p.u), range(|p| p.v));
+    Board {
+        label: format!("{row}-{run}"),
+        region: 0,
+        row,
+        run,
+        left,
+        right,
+        area: 0.0,
+        turned: false,
+        left_end: End::Factory,
+        right_end: End::Factory,
+        starts_run: ends.0,
+        ends_run: ends.1,
+        shaped: outline.len() > 4,
+        width: high - low,
+        outline: Outline { outer: outline, holes: Vec::new() },
+        stock: 0,
+        from: 0.0,
+    }
+}
+
+/// A floor of rows from 0 to 6000 with joints at these places, each row a full board high.
+fn rows(joints: &[&[f64]]) -> Floor {
+    let mut floor = Floor {
+        pitch: PITCH,
+        line: 0.0,
+        first_row: 0,
+        runs: Vec::new(),
+        boards: Vec::new(),
+        joints: Vec::new(),
+        stock: Vec::new(),
+    };
+    for (row, places) in joints.iter().enumerate() {
+        let (low, high) = (row as f64 * PITCH, (row + 1) as f64 * PITCH);
+        let first = floor.boards.len();
+        let ends: Vec<f64> = std::iter::once(0.0).chain(places.iter().copied()).chain([6000.0]).collect();
+        for (i, pair) in ends.windows(2).enumerate() {
+            let outline = rectangle(pair[0], low, pair[1], high);
+            floor.boards.push(board(row as i32, row, outline, (i == 0, i + 2 == ends.len())));
+        }
+        for (i, u) in places.iter().enumerate() {
+            let left = first + i;
+            floor.joints.push(Joint { row: row as i32, u: *u, low, high, left, right: left + 1 });
+        }
+        let boards = first..floor.boards.len();
+        floor.runs.push(Run { region: 0, row: row as i32, left: 0.0, right: 6000.0, boards });
+    }
+    floor
+}
+
+/// One board alone in its run.
+fn single(outline: Vec<Uv>, shaped: bool) -> Floor {
+    let mut floor = rows(&[]);
+    let mut board = board(0, 0, outline, (true, true));
+    board.shaped = shaped;
+    floor.runs.push(Run { region: 0, row: 0, left: board.left, right: board.right, boards: 0..1 });
+    floor.boards.push(board);
+    floor
+}
+
+fn flags_of(floor: &Floor) -> Vec<Flag> {
+    let plan = plan();
+    let site: Site = site::survey(&plan);
+    inspect(&plan, &site, floor, &Fit::default())
+}
+
+fn only(floor: &Floor, kind: FlagKind) -> Flag {
+    let flags = flags_of(floor);
+    assert_eq!(flags.iter().map(|f| f.kind).collect::<Vec<_>>(), [kind]);
+    flags.into_iter().next().unwrap()
+}
+
+fn none(floor: &Floor) {
+    assert_eq!(flags_of(floor), []);
+}
+
+#[test]
+fn a_rip_under_the_least_is_a_sliver() {
+    let flag = only(&single(rectangle(1000.0, 0.0, 2500.0, 49.0), false), FlagKind::Sliver);
+    assert_eq!((flag.severity, flag.figure, flag.limit), (Severity::Fault, 49.0, 50.0));
+    assert_eq!(flag.subject, Subject::Board(0));
+    assert_eq!(flag.place, "Hall, row 1, board 0-0");
+    assert!(flag.mend.contains("start line"));
+    none(&single(rectangle(1000.0, 0.0, 2500.0, 50.0), false));
+}
+
+#[test]
+fn a_tapered_rip_counts_at_its_narrow_end() {
+    let taper = |end: f64| {
+        let mut outline = rectangle(1000.0, 0.0, 2500.0, 60.0);
+        outline[2].v = end;
+        single(outline, true)
+    };
+    let flag = only(&taper(42.0), FlagKind::Sliver);
+    assert!((flag.figure - 42.0).abs() < 1e-9);
+    none(&taper(51.0));
+}
+
+#[test]
+fn a_slanted_end_is_no_sliver() {
+    // An end cut at 45° runs to a point; it narrows nothing along the board.
+    let mut outline = rectangle(1000.0, 0.0, 2500.0, PITCH);
+    outline[1].u = 2300.0;
+    none(&single(outline, true));
+}
+
+#[test]
+fn a_notch_that_leaves_a_thin_leg_is_flagged() {
+    let notched = |left: f64| {
+        let points = [
+            (1000.0, 0.0),
+            (2500.0, 0.0),
+            (2500.0, PITCH),
+            (1600.0, PITCH),
+            (1600.0, left),
+            (1300.0, left),
+            (1300.0, PITCH),
+            (1000.0, PITCH),
+        ];
+        single(points.map(|(u, v)| Uv::new(u, v)).to_vec(), true)
+    };
+    let flag = only(&notched(29.0), FlagKind::ThinLeg);
+    assert!((flag.figure - 29.0).abs() < 1e-9 && flag.severity == Severity::Look);
+    assert!((flag.at.x - 1450.0).abs() < 1e-9, "the pennant stands on the leg");
+    none(&notched(30.0));
+}
+
+#[test]
+fn a_leg_across_the_board_is_flagged_too() {
+    // A notch 22 from the end leaves a tab 22 long and 150 high.
+    let tab = |end: f64| {
+        let points = [
+            (1000.0, 0.0),
+            (2500.0, 0.0),
+            (2500.0, PITCH),
+            (2500.0 - end, PITCH),
+            (2500.0 - end, 50.0),
+            (2200.0, 50.0),
+            (2200.0, PITCH),
+            (1000.0, PITCH),
+        ];
+        single(points.map(|(u, v)| Uv::new(u, v)).to_vec(), true)
+    };
+    let flag = only(&tab(22.0), FlagKind::ThinLeg);
+    assert!((flag.figure - 22.0).abs() < 1e-9);
+    none(&tab(31.0));
+}
+
+#[test]
+fn short_starters_and_closers_are_faults_where_they_could_be_longer() {
+    let flag = only(&rows(&[&[299.0, 2400.0, 4500.0]]), FlagKind::ShortEnd);
+    assert_eq!((flag.severity, flag.figure), (Severity::Fault, 299.0));
+    let flag = only(&rows(&[&[2100.0, 4200.0, 5800.0]]), FlagKind::ShortEnd);
+    assert_eq!(flag.figure, 200.0);
+    none(&rows(&[&[300.0, 2400.0, 5700.0]]));
+    // In a run no longer than that there is nothing to move.
+    let flag = only(&single(rectangle(1000.0, 0.0, 1250.0, PITCH), false), FlagKind::ShortEnd);
+    assert_eq!(flag.severity, Severity::Look);
+}
+
+#[test]
+fn joints_nearer_than_the_least_stagger_are_faults() {
+    let flag = only(&rows(&[&[2000.0], &[2299.0]]), FlagKind::JointsClose);
+    assert_eq!((flag.severity, flag.figure, flag.limit), (Severity::Fault, 299.0, 300.0));
+    assert_eq!(flag.subject, Subject::Joints(vec![0, 1]));
+    none(&rows(&[&[2000.0], &[2300.0]]));
+}
+
+#[test]
+fn joints_in_line_two_rows_apart_make_an_h() {
+    let flag = only(&rows(&[&[2000.0], &[3000.0], &[2010.0]]), FlagKind::HJoint);
+    assert_eq!((flag.severity, flag.figure), (Severity::Look, 10.0));
+    none(&rows(&[&[2000.0], &[3000.0], &[2011.0]]));
+}
+
+#[test]
+fn three_even_steps_make_a_stair() {
+    let stair = only(&rows(&[&[1000.0], &[1400.0], &[1805.0], &[2200.0]]), FlagKind::Stairs);
+    assert_eq!(stair.severity, Severity::Look);
+    assert_eq!(stair.subject, Subject::Joints(vec![0, 1, 2, 3]));
+    none(&rows(&[&[1000.0], &[1400.0], &[1800.0], &[2240.0]]));
+    // Two steps are no stair.
+    none(&rows(&[&[1000.0], &[1400.0], &[1800.0]]));
+}
+
+#[test]
+fn floor_over_its_limit_is_a_fault_either_way() {
+    let plan = plan();
+    let site = site::survey(&plan);
+    let floor = rows(&[]);
+    let stretch =
+        |extent| fit::Continuous { region: 0, extent, from: Uv::new(10.0, 10.0), to: Uv::new(10.0, 2990.0) };
+    let with = |width: f64, length: f64| {
+        let fit = Fit { widths: vec![stretch(width)], lengths: vec![stretch(length)], slides: Vec::new() };
+        inspect(&plan, &site, &floor, &fit).into_iter().map(|f| (f.kind, f.severity)).collect::<Vec<_>>()
+    };
+    assert_eq!(with(8000.0, 16000.0), []);
+    assert_eq!(with(8000.5, 16000.0), [(FlagKind::WideFloor, Severity::Fault)]);
+    assert_eq!(with(8000.0, 16000.5), [(FlagKind::LongFloor, Severity::Fault)]);
+}
+
+#[test]
+fn faults_come_first() {
+    let flags = flags_of(&rows(&[&[2000.0], &[2299.0], &[2005.0]]));
+    let severities: Vec<Severity> = flags.iter().map(|f| f.severity).collect();
+    let mut sorted = severities.clone();
+    sorted.sort();
+    assert_eq!(severities, sorted);
+    assert!(flags.len() >= 3);
+}
