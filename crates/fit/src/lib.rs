@@ -2,6 +2,8 @@
 
 mod continuous;
 mod slides;
+#[cfg(test)]
+mod tests;
 mod types;
 
 pub use slides::fit;

@@ -3,6 +3,8 @@
 mod floor;
 mod slice;
 mod stagger;
+#[cfg(test)]
+mod tests;
 mod types;
 mod yard;
 

@@ -50,68 +50,72 @@ pub fn slice_across(rings: &[Vec<Uv>], cuts: &[f64]) -> Vec<Vec<Outline>> {
     bands
 }
 
-/// The band a height belongs to: -1 below the first cut, then 0.. ; a point on a cut counts as above it,
-/// which settles every touching case the same way.
-fn band_of(v: f64, cuts: &[f64]) -> isize {
-    cuts.partition_point(|cut| *cut <= v) as isize - 1
+/// A straight piece of boundary inside one band.
+#[derive(Debug, Clone, Copy)]
+struct Piece {
+    band: isize,
+    from: Uv,
+    to: Uv,
 }
 
+/// Parts a ring at every cut and hands its chains to their bands.
 fn walk(ring: &[Uv], cuts: &[f64], bands: &mut [Band]) {
-    let points: Vec<(Uv, isize)> = ring
-        .iter()
-        .map(|p| {
-            let next = cuts.partition_point(|cut| *cut <= p.v - SNAP);
-            let v = cuts.get(next).filter(|cut| (**cut - p.v).abs() < SNAP).copied().unwrap_or(p.v);
-            (Uv::new(p.u, v), band_of(v, cuts))
-        })
-        .collect();
-    let Some(&(_, first_band)) = points.first() else { return };
-    if points.iter().all(|(_, band)| *band == first_band) {
-        if let Some(band) = inside(bands, first_band) {
-            band.closed.push(points.into_iter().map(|(p, _)| p).collect());
+    let points: Vec<Uv> = ring.iter().map(|p| Uv::new(p.u, snapped(p.v, cuts))).collect();
+    let mut pieces: Vec<Piece> = Vec::with_capacity(points.len() + 2);
+    for (i, a) in points.iter().enumerate() {
+        part(*a, points[(i + 1) % points.len()], cuts, &mut pieces);
+    }
+    let count = pieces.len();
+    // Start where the band changes, so that no chain is split over the ring's seam.
+    let change = (0..count).find(|i| pieces[*i].band != pieces[(*i + count - 1) % count].band);
+    let Some(start) = change else {
+        let band = pieces.first().and_then(|piece| inside(bands, piece.band));
+        if let Some(band) = band {
+            band.closed.push(pieces.iter().map(|piece| piece.from).collect());
         }
         return;
-    }
-    // Start just after a crossing, so that no chain is split over the ring's seam.
-    let count = points.len();
-    let start = (0..count).find(|i| points[*i].1 != points[(*i + count - 1) % count].1).unwrap_or(0);
+    };
     let mut chain: Chain = Vec::new();
-    let mut previous = points[(start + count - 1) % count];
-    for step in 0..=count {
-        let current = points[(start + step) % count];
-        let mut band = previous.1;
-        while band != current.1 {
-            let up = current.1 > band;
-            let cut = cuts[if up { band + 1 } else { band } as usize];
-            let (a, b) = (previous.0, current.0);
-            let u = if a.v == cut {
-                a.u
-            } else if b.v == cut {
-                b.u
-            } else {
-                a.u + (b.u - a.u) * (cut - a.v) / (b.v - a.v)
-            };
-            let at = Uv::new(u, cut);
-            // The first crossing only opens the first chain.
-            if step > 0 || !chain.is_empty() {
-                chain.push(at);
-                if let Some(band) = inside(bands, band) {
-                    band.open.push(std::mem::take(&mut chain));
-                }
-                chain.clear();
-                if step == count {
-                    // Back at the seam: what follows was walked first.
-                    break;
-                }
+    for step in 0..count {
+        let piece = pieces[(start + step) % count];
+        let next = pieces[(start + step + 1) % count];
+        chain.push(piece.from);
+        if next.band != piece.band {
+            chain.push(piece.to);
+            let chain = std::mem::take(&mut chain);
+            if let Some(band) = inside(bands, piece.band) {
+                band.open.push(chain);
             }
-            chain.push(at);
-            band += if up { 1 } else { -1 };
         }
-        if step < count {
-            chain.push(current.0);
-        }
-        previous = current;
     }
+}
+
+fn snapped(v: f64, cuts: &[f64]) -> f64 {
+    let next = cuts.partition_point(|cut| *cut <= v - SNAP);
+    cuts.get(next).filter(|cut| (**cut - v).abs() < SNAP).copied().unwrap_or(v)
+}
+
+/// Parts one edge at the cuts it crosses. An edge along a cut belongs to the band on its floor's side, its left:
+/// else the far band would get a bridge without width.
+fn part(a: Uv, b: Uv, cuts: &[f64], pieces: &mut Vec<Piece>) {
+    let above = |v: f64| cuts.partition_point(|cut| *cut <= v) as isize - 1;
+    let below = |v: f64| cuts.partition_point(|cut| *cut < v) as isize - 1;
+    if a.v == b.v {
+        let band = if b.u > a.u { above(a.v) } else { below(a.v) };
+        pieces.push(Piece { band, from: a, to: b });
+        return;
+    }
+    let up = b.v > a.v;
+    let (mut band, last) = if up { (above(a.v), below(b.v)) } else { (below(a.v), above(b.v)) };
+    let mut from = a;
+    while band != last {
+        let cut = cuts[if up { band + 1 } else { band } as usize];
+        let to = Uv::new(a.u + (b.u - a.u) * (cut - a.v) / (b.v - a.v), cut);
+        pieces.push(Piece { band, from, to });
+        from = to;
+        band += if up { 1 } else { -1 };
+    }
+    pieces.push(Piece { band, from, to: b });
 }
 
 fn inside(bands: &mut [Band], band: isize) -> Option<&mut Band> {
