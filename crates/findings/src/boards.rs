@@ -1,6 +1,6 @@
 //! Flags on single boards: slivers, thin legs, short ends.
 
-use crate::inspect::Scene;
+use crate::scene::Scene;
 use crate::width::{Strip, strips};
 use crate::{Flag, FlagKind, Severity, Subject};
 use lay::Board;

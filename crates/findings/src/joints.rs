@@ -1,13 +1,11 @@
 //! Flags on end joints: too close, H joints, stairs.
 
-use crate::inspect::Scene;
+use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
-use lay::Joint;
+use lay::{Joint, STAIR_STEP};
 use site::Uv;
 use std::collections::BTreeMap;
 
-/// Evenly stepping joints further apart than this are not read as a stair, mm. Common practice, no source.
-const STAIR_STEP: f64 = 900.0;
 /// A joint this close to a row line reaches it, mm.
 const REACH: f64 = 0.1;
 

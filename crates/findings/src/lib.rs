@@ -3,6 +3,7 @@
 mod boards;
 mod inspect;
 mod joints;
+mod scene;
 #[cfg(test)]
 mod tests;
 mod types;

@@ -5,10 +5,12 @@ mod slice;
 mod stagger;
 #[cfg(test)]
 mod tests;
+mod touch;
 mod types;
 mod yard;
 
 pub use floor::lay;
 pub use slice::{slice, slice_across};
+pub use stagger::STAIR_STEP;
 
 pub use types::{Board, End, Floor, Joint, Outline, Piece, Run, StockBoard};

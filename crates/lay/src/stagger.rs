@@ -7,7 +7,7 @@ use rand_pcg::Pcg64Mcg;
 /// Search nodes spent on one run: past some hundreds a run hardly improves.
 const EFFORT: usize = 260;
 /// Evenly stepping joints further apart than this are not read as a stair, mm. Common practice, no source.
-pub(crate) const STAIR_STEP: f64 = 900.0;
+pub const STAIR_STEP: f64 = 900.0;
 /// A joint this close to a notch's corner leaves little wood beside it, mm. Common practice, no source.
 const NEAR_NOTCH: f64 = 80.0;
 

@@ -3,13 +3,11 @@
 use crate::{Notch, SawEntry, SawList};
 use lay::{Board, End, Floor};
 use plan::Plan;
-use site::{Edge, Site, Source};
+use site::{Site, Source};
 use std::collections::BTreeMap;
 
 /// An edge misses this much of the factory edge before it counts as taken off, mm.
 const TRUE: f64 = 0.1;
-/// An outline touches an edge of the site within this, mm.
-const REACH: f64 = 0.5;
 
 /// The saw list of a floor.
 pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
@@ -104,7 +102,7 @@ fn notch(plan: &Plan, site: &Site, floor: &Floor, index: usize, board: &Board) -
     let mut round: Vec<Source> = Vec::new();
     if let Some(region) = site.regions.get(board.region) {
         for edge in region.edges() {
-            if !round.contains(&edge.source) && touches(board, edge) {
+            if !round.contains(&edge.source) && board.lies_along(edge) {
                 round.push(edge.source);
             }
         }
@@ -116,28 +114,4 @@ fn notch(plan: &Plan, site: &Site, floor: &Floor, index: usize, board: &Board) -
         holes: board.outline.holes.iter().map(own).collect(),
         round: names.join("; "),
     }
-}
-
-/// Whether some side of the board's outline lies along the edge.
-fn touches(board: &Board, edge: &Edge) -> bool {
-    let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
-    if board.right < left - REACH || board.left > right + REACH {
-        return false;
-    }
-    let length = edge.length();
-    if length <= 0.0 {
-        return false;
-    }
-    let (du, dv) = ((edge.b.u - edge.a.u) / length, (edge.b.v - edge.a.v) / length);
-    let place = |p: site::Uv| {
-        let (x, y) = (p.u - edge.a.u, p.v - edge.a.v);
-        (x * du + y * dv, (x * dv - y * du).abs())
-    };
-    board.outline.rings().any(|ring| {
-        (0..ring.len()).any(|i| {
-            let ((s, off), (t, other_off)) = (place(ring[i]), place(ring[(i + 1) % ring.len()]));
-            let shared = s.max(t).min(length) - s.min(t).max(0.0);
-            off < REACH && other_off < REACH && shared > REACH
-        })
-    })
 }
