@@ -10,8 +10,12 @@ use rand_pcg::Pcg64Mcg;
 use setout::SetOut;
 use site::{Region, Site, Uv};
 
-/// A board may miss its whole width or a square end by this much without being called shaped, mm.
+/// Places closer together than this are one, mm.
 const TRUE: f64 = 0.1;
+/// A rip that tapers by less than this is ripped straight, mm. Common practice, no source.
+const STRAIGHT: f64 = 0.5;
+/// An end out of square by less than this is cut square, mm; the skirting covers it. Common practice, no source.
+const SQUARE: f64 = 1.0;
 
 /// Lays a site's floor from its start line, upwards first, then downwards past the slip tongue.
 ///
@@ -262,7 +266,7 @@ impl Work<'_> {
             right_end: if to > self.yard.boards[stock].length - TRUE { End::Factory } else { End::Cut },
             starts_run: matches!(need, Need::Right | Need::Neither),
             ends_run: matches!(need, Need::Left | Need::Neither),
-            shaped: (high - low) * (right - left) - area > TRUE * (high - low + right - left),
+            shaped: is_shaped(&outline, (left, low), (right, high)),
             width: if high - low > self.pitch - TRUE { self.pitch } else { high - low },
             outline,
             stock,
@@ -313,6 +317,16 @@ fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
         }
     }
     shared
+}
+
+/// Whether an outline is more than its rectangle ripped straight and cut square: a notch, a hole, a taper, a slant.
+fn is_shaped(outline: &Outline, (left, low): (f64, f64), (right, high): (f64, f64)) -> bool {
+    let inside = |p: &Uv| (p.v - low).min(high - p.v) > STRAIGHT && (p.u - left).min(right - p.u) > SQUARE;
+    let missing = (high - low) * (right - left) - outline.area();
+    // Corners inside the rectangle are notches; a taper or slant has none, but misses a wedge of it.
+    !outline.holes.is_empty()
+        || outline.outer.iter().any(inside)
+        || missing > STRAIGHT / 2.0 * (right - left) + SQUARE / 2.0 * (high - low)
 }
 
 /// Places along the rows of a run's corners that are not at its ends: where notches begin and end.

@@ -106,7 +106,7 @@ impl Search<'_, '_> {
             let whole = offcut.length();
             let mut lengths = vec![whole];
             for _ in 0..2 {
-                lengths.push((least + unit(self.rng) * (whole - least)).round());
+                lengths.push(settable(least + unit(self.rng) * (whole - least)));
             }
             for length in lengths.into_iter().filter(|l| *l >= least && *l <= whole) {
                 let left = self.yard.leaving(whole - length - kerf);
@@ -120,7 +120,7 @@ impl Search<'_, '_> {
             let draw = self.yard.drawing(index, 0);
             starters.push((l.length, Source { from: From::Fresh(index), cost: draw }));
             for _ in 0..5 {
-                let length = (least + unit(self.rng) * (l.length - least)).round();
+                let length = settable(least + unit(self.rng) * (l.length - least));
                 if length >= least && length <= l.length {
                     let cost = self.yard.leaving(l.length - length - kerf) + draw;
                     starters.push((length, Source { from: From::Fresh(index), cost }));
@@ -231,6 +231,13 @@ impl Search<'_, '_> {
         }
         cost
     }
+}
+
+/// Starters are cut in steps of this, mm, so that one setting of the stop serves several.
+const STOP_STEP: f64 = 10.0;
+
+fn settable(length: f64) -> f64 {
+    (length / STOP_STEP).ceil() * STOP_STEP
 }
 
 /// Members of a sorted list within `reach` of `at`.

@@ -7,9 +7,12 @@
 
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use plan::Stock;
+use std::collections::BTreeSet;
 
 /// More patterns than this are not listed: proving a whole house this way would take longer than laying it.
 const MOST_PATTERNS: usize = 4000;
+/// More kinds of piece than this make more patterns than can be listed.
+const MOST_KINDS: usize = 60;
 /// Lengths are compared to this, mm: a piece as long as its board is cut from it.
 const EXACT: f64 = 1e-6;
 
@@ -65,7 +68,10 @@ pub fn fewest_boards(demand: &[Demand], stock: &Stock) -> Result<usize, CountErr
     if demand.is_empty() {
         return Ok(0);
     }
-    let mut patterns: Vec<Vec<usize>> = Vec::new();
+    if demand.len() > MOST_KINDS {
+        return Err(CountError::TooMany);
+    }
+    let mut patterns = Patterns::new();
     for l in stock.lengths.iter().filter(|l| l.per_pack > 0) {
         let mut cut =
             Pattern { counts: vec![0; demand.len()], rest: l.length + stock.kerf, left: true, right: true };
@@ -88,6 +94,9 @@ fn merged(demand: &[Demand]) -> Vec<Demand> {
     all
 }
 
+/// How many pieces of each kind one board gives; each way once.
+type Patterns = BTreeSet<Vec<usize>>;
+
 struct Pattern {
     counts: Vec<usize>,
     /// Length left, with one kerf more than the board has: each piece takes its own.
@@ -103,7 +112,7 @@ fn list(
     board: f64,
     first: usize,
     cut: &mut Pattern,
-    patterns: &mut Vec<Vec<usize>>,
+    patterns: &mut Patterns,
 ) -> Result<(), CountError> {
     let fits = |cut: &Pattern, d: &Demand, used: usize| {
         used < d.count
@@ -132,16 +141,16 @@ fn list(
         result?;
     }
     let maximal = demand.iter().enumerate().all(|(i, d)| !fits(cut, d, cut.counts[i]));
-    if maximal && cut.counts.iter().any(|n| *n > 0) && !patterns.contains(&cut.counts) {
-        if patterns.len() >= MOST_PATTERNS {
+    if maximal && cut.counts.iter().any(|n| *n > 0) {
+        patterns.insert(cut.counts.clone());
+        if patterns.len() > MOST_PATTERNS {
             return Err(CountError::TooMany);
         }
-        patterns.push(cut.counts.clone());
     }
     Ok(())
 }
 
-fn solve(demand: &[Demand], patterns: &[Vec<usize>]) -> Result<usize, CountError> {
+fn solve(demand: &[Demand], patterns: &Patterns) -> Result<usize, CountError> {
     let total: usize = demand.iter().map(|d| d.count).sum();
     let most = i32::try_from(total).map_err(|_| CountError::TooMany)?;
     let mut problem = Problem::new(OptimizationDirection::Minimize);

@@ -26,8 +26,9 @@ fn groups(order: &Order) -> [Group<'_>; 6] {
     ]
 }
 
-/// The saw list and the packs in plain words, in the plan's units.
-pub fn text(plan: &Plan, floor: &Floor, order: &Order) -> String {
+/// The saw list and the packs in plain words, in the plan's units; with the proven fewest boards, where
+/// that could be proven (see [`crate::fewest`]).
+pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
     let mut out = String::new();
     // Writing to a String cannot fail.
@@ -78,6 +79,9 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order) -> String {
         "  {} packs; {} boards opened, no fewer than {} possible for these pieces",
         order.packs, order.opened, order.bound
     ));
+    if let Some(fewest) = fewest {
+        line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
+    }
     line(format!(
         "  {:.2} m² laid from {:.2} m² opened: {:.1} % left over or cut off",
         order.laid_area,

@@ -21,9 +21,9 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
     for (index, board) in floor.boards.iter().enumerate() {
         match (board.left_end, board.right_end) {
             (End::Factory, End::Factory) => {}
-            (End::Factory, End::Cut) => keep_left.add(board.length(), index, board),
-            (End::Cut, End::Factory) => keep_right.add(board.length(), index, board),
-            (End::Cut, End::Cut) => both.add(board.length(), index, board),
+            (End::Factory, End::Cut) => keep_left.add(stop(board), index, board),
+            (End::Cut, End::Factory) => keep_right.add(stop(board), index, board),
+            (End::Cut, End::Cut) => both.add(stop(board), index, board),
         }
         if board.shaped {
             notches.push(notch(plan, site, floor, index, board));
@@ -62,6 +62,11 @@ fn kept_edges(floor: &Floor, board: &Board) -> (bool, bool) {
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| (l.min(p.v), h.max(p.v)));
     let (keeps_low, keeps_high) = (low - row_low < TRUE, row_high - high < TRUE);
     if board.turned { (keeps_high, keeps_low) } else { (keeps_low, keeps_high) }
+}
+
+/// The stop's setting for a crosscut: whole millimetres, never longer than the board; the end gap takes the rest.
+fn stop(board: &Board) -> f64 {
+    (board.length() + 1e-6).floor()
 }
 
 /// Boards by setting, in tenths of a millimetre.

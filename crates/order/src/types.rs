@@ -3,7 +3,7 @@
 /// Boards cut at one setting of the saw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SawEntry {
-    /// The setting: the width or length kept, mm, to a tenth.
+    /// The setting: the width kept to a tenth, or the length kept to a whole millimetre, rounded down, mm.
     pub setting: f64,
     /// Boards cut at this setting, in lay order.
     pub boards: Vec<usize>,

@@ -56,7 +56,11 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
             let house = load::house(&plan)?;
             match csv {
                 Some(to) => load::write(&to, &order::csv(&house.floor, &house.order)?)?,
-                None => print(&order::text(&house.plan, &house.floor, &house.order))?,
+                None => {
+                    // Only small floors can be proven; on others the bound stands alone.
+                    let fewest = order::fewest(&house.plan, &house.floor).ok();
+                    print(&order::text(&house.plan, &house.floor, &house.order, fewest))?;
+                }
             }
         }
         Command::Sheets { plan, out, paper, date } => {
