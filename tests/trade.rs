@@ -58,6 +58,11 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
         beyond: Beyond::UnderLeaf,
     };
     assert_eq!(door.leaf_line(), 15.0);
+    let mut plan = room(4000.0, 3000.0);
+    plan.doorways.push(door.clone());
+    let site = site::survey(&plan);
+    let end = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).unwrap();
+    assert!((end.a.u - 4015.0).abs() < 1e-6 && (end.b.u - 4015.0).abs() < 1e-6);
     let far = Doorway { leaf: Some(Leaf { closes_on: Side::Far, thickness: 30.0 }), ..door };
     assert_eq!(far.leaf_line(), 85.0);
 }

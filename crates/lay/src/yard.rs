@@ -163,7 +163,9 @@ impl<'a> Yard<'a> {
             );
         }
         for (index, l) in self.stock.lengths.iter().enumerate() {
-            if l.length + EXACT >= length && l.per_pack > 0 {
+            // A board between two others keeps both its ends, so it is no longer than its place.
+            let whole = need != Need::Both || !self.stock.end_match || l.length <= length + EXACT;
+            if l.length + EXACT >= length && l.per_pack > 0 && whole {
                 offer(
                     From::Fresh(index),
                     self.leaving(l.length - length - kerf) + self.drawing(index, drawn[index]),

@@ -19,7 +19,7 @@ pub struct GapRange {
 pub struct Rules {
     /// Gap at walls, frames and fixed cabinets.
     pub wall_gap: GapRange,
-    /// Gap where the boards' ends meet tile, a trim or a door stop.
+    /// Gap where the boards' ends meet tile, a trim, or one another under a leaf.
     pub tile_end_gap: f64,
     /// A rip narrower than this is a sliver.
     pub least_rip: f64,
@@ -51,7 +51,7 @@ impl Default for Rules {
             least_leg: 30.0,
             greatest_width: 8000.0,
             greatest_length: 16000.0,
-            line_tolerance: 1.0,
+            line_tolerance: 2.0,
         }
     }
 }

@@ -139,9 +139,7 @@ fn name_edges(points: &[Uv], faces: &[Face], plan: &Plan) -> Vec<NamedEdge> {
                 });
             let along_rows = (b.v - a.v).abs() <= (b.u - a.u).abs();
             let gap = own.unwrap_or(match kind {
-                EdgeKind::UnderLeaf | EdgeKind::Trim | EdgeKind::TileTrim if !along_rows => {
-                    plan.rules.tile_end_gap
-                }
+                EdgeKind::Trim | EdgeKind::TileTrim if !along_rows => plan.rules.tile_end_gap,
                 _ => plan.rules.wall_gap.least,
             });
             NamedEdge { a, b, kind, source, gap, inset: gap.max(0.0) }

@@ -144,10 +144,15 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
         to_face(&outline, door.wall_thickness, MOST_BOW).map_or(door.wall_thickness, |(_, high)| high)
     });
     let source = Source::Doorway(index);
-    let (kind, half) = match door.beyond {
-        Beyond::UnderLeaf => (EdgeKind::UnderLeaf, 0.0),
-        Beyond::Trim(width) => (EdgeKind::Trim, width / 2.0),
-        Beyond::RunThrough => (EdgeKind::Trim, 0.0),
+    // Under a leaf the boards end on the line itself; where boards come from both sides they share the
+    // gap of ends that meet.
+    let (kind, half, own_gap) = match door.beyond {
+        Beyond::UnderLeaf if far_is_boarded => {
+            (EdgeKind::UnderLeaf, plan.rules.tile_end_gap / 2.0, Some(0.0))
+        }
+        Beyond::UnderLeaf => (EdgeKind::UnderLeaf, 0.0, Some(0.0)),
+        Beyond::Trim(width) => (EdgeKind::Trim, width / 2.0, None),
+        Beyond::RunThrough => (EdgeKind::Trim, 0.0, None),
     };
     let stop = door.leaf_line();
     let runs_through = door.beyond == Beyond::RunThrough;
@@ -170,20 +175,20 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
     let shape = quad(near_low - OVERLAP, end, 0.0);
     // Both directions of each line are offered: which side the floor lies on is settled when a
     // boundary is matched to its face.
-    let mut face = |from: Point, to: Point, kind: EdgeKind| {
+    let mut face = |from: Point, to: Point, kind: EdgeKind, own_gap: Option<f64>| {
         let (a, b) = (frame.row_from_plan(from), frame.row_from_plan(to));
-        out.faces.push(Face { a, b, kind, source, own_gap: None });
-        out.faces.push(Face { a: b, b: a, kind, source, own_gap: None });
+        out.faces.push(Face { a, b, kind, source, own_gap });
+        out.faces.push(Face { a: b, b: a, kind, source, own_gap });
     };
     for s in [left, right] {
-        face(at(s, near_low - OVERLAP), at(s, end), EdgeKind::Jamb);
+        face(at(s, near_low - OVERLAP), at(s, end), EdgeKind::Jamb, None);
     }
     if !far_is_boarded {
-        face(at(left, end), at(right, end), kind);
+        face(at(left, end), at(right, end), kind, own_gap);
     } else if !runs_through {
         let half = half.max(HAIRLINE);
         for t in [stop - half, stop + half] {
-            face(at(left, t), at(right, t), kind);
+            face(at(left, t), at(right, t), kind, own_gap);
         }
         out.cut.push(quad(stop - half, stop + half, OVERLAP));
     }

@@ -73,9 +73,8 @@ fn boards_stop_half_the_leaf_in() {
     plan.doorways.push(d);
     let site = survey(&plan);
     let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).copied().unwrap();
-    // Boards' ends meet it: the gap is the tile-end gap, 5 mm.
-    near(stop.a.u, 4000.0 + 15.0 - 5.0);
-    assert_eq!(stop.gap, 5.0);
+    near(stop.a.u, 4000.0 + 15.0);
+    assert_eq!(stop.gap, 0.0);
 }
 
 #[test]
