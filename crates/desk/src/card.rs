@@ -264,5 +264,13 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
             }
         });
     }
-    say(ui, format!("Left over: {}", names::length(tenth(stock.left_over(plan.stock.kerf).max(0.0)), units)));
+    let left = tenth(stock.left_over(plan.stock.kerf).max(0.0));
+    say(
+        ui,
+        if left > 0.0 {
+            format!("{} of it left over", names::length(left, units))
+        } else {
+            "nothing left over".into()
+        },
+    );
 }

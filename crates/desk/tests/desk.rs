@@ -562,3 +562,16 @@ fn the_table_speaks() {
     let label = egui_kittest::kittest::NodeT::accesskit_node(&canvas).label().expect("a label");
     assert!(label.starts_with("Floor of Box: 1 room,"), "{label}");
 }
+
+#[test]
+fn the_house_menu_closes_on_escape() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.harness.get_by_role_and_label(egui::accesskit::Role::Button, "Box").click();
+    hands.harness.run();
+    assert!(hands.harness.query_by_label_contains("Save by path").is_some());
+    hands.keys(&[Key::Escape]);
+    assert!(hands.harness.query_by_label_contains("Save by path").is_none());
+    hands.key(Modifiers::COMMAND, Key::N);
+    assert!(hands.plan().rooms.is_empty());
+    assert!(hands.harness.query_by_label_contains("Save by path").is_none());
+}

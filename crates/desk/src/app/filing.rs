@@ -28,7 +28,10 @@ impl Desk {
 
     pub(super) fn go_on_now(&mut self, ctx: &Context, then: Then) {
         match then {
-            Then::New => self.put(Document::new(Plan::new("New house"), None)),
+            Then::New => {
+                self.put(Document::new(Plan::new("New house"), None));
+                self.job.open(Step::Measure);
+            }
             Then::Sample => self.put(Document::new(files::sample(), None)),
             Then::AskOpen if self.synchronous => self.prompt = Some(Prompt::OpenPath(String::new())),
             Then::AskOpen => {

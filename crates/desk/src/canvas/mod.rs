@@ -32,8 +32,8 @@ pub(crate) struct Canvas {
     pub(crate) wanted: Option<Wanted>,
     scene: Scene,
     painted: paint::Cache,
-    /// Pennants as they were last placed, to be clicked.
-    pub(crate) pennants: Vec<Placed>,
+    /// Pennants and names as they were last placed, to be clicked.
+    placed: Vec<Placed>,
     panning: bool,
 }
 
@@ -69,7 +69,7 @@ impl Default for Canvas {
             wanted: Some(Wanted::Everything),
             scene: Scene::default(),
             painted: paint::Cache::default(),
-            pennants: Vec::new(),
+            placed: Vec::new(),
             panning: false,
         }
     }
@@ -124,7 +124,7 @@ impl Canvas {
             house: shown.compute.house().map(|house| &**house),
             is_current: shown.compute.is_current(),
             view: &self.view,
-            pennants: &self.pennants,
+            placed: &self.placed,
             selected: shown.selected,
             grid: self.grid,
             free: ctx.input(|input| input.modifiers.alt),
@@ -194,10 +194,10 @@ impl Canvas {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
-            self.pennants = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
+            self.placed = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
         } else {
             self.scene.clear();
-            self.pennants.clear();
+            self.placed.clear();
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
         }
         overlay::paint_over(painter, overlay, shown, &self.view, palette);

@@ -86,7 +86,8 @@ impl Overlay {
                 around.house.and_then(|house| crate::card::board_line(house, board)).unwrap_or_default(),
             ),
             Pick::Room(room) => {
-                (Some(CursorIcon::Default), plan.rooms.get(room).map(|r| r.name.clone()).unwrap_or_default())
+                let name = plan.rooms.get(room).map_or("", |room| &room.name);
+                (Some(CursorIcon::PointingHand), format!("{name} · click for its name, covering and walls"))
             }
         };
         Self { cursor, hint, hover: over.selected(), ..Self::default() }
@@ -283,8 +284,13 @@ impl Brush<'_> {
                 let room_for_figure = self.view.points(a.distance(b)) > 46.0;
                 let is_it = matches!(selected, Selected::Wall(_, wall) if wall == index);
                 if room_for_figure && !is_it {
-                    let out = vec2(away.x as f32, -away.y as f32) * 20.0;
-                    self.figure(self.at(a.lerp(b, 0.5)) + out, &format_length(a.distance(b), self.units));
+                    let out = vec2(away.x as f32, -away.y as f32);
+                    let mut text = format_length(a.distance(b), self.units);
+                    if self.view.points(a.distance(b)) > 110.0 {
+                        // As it is called in the job and on the sheets.
+                        text = format!("wall {} · {text}", index + 1);
+                    }
+                    self.figure_beside(self.at(a.lerp(b, 0.5)), out, &text);
                 }
             }
         }
@@ -293,6 +299,13 @@ impl Brush<'_> {
         {
             fixture.outline.iter().copied().for_each(handle);
         }
+    }
+
+    /// A figure that stands clear of the wall at `at`, on the side to which `out` points.
+    fn figure_beside(&self, at: Pos2, out: Vec2, text: &str) {
+        let size = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), self.palette.ink).size();
+        let away = 12.0 + out.x.abs() * (size.x / 2.0 + 5.0) + out.y.abs() * size.y / 2.0;
+        self.figure(at + out * away, text);
     }
 
     fn figure(&self, at: Pos2, text: &str) {
@@ -323,8 +336,10 @@ impl Brush<'_> {
                     } else {
                         typed.clone()
                     };
-                    let middle = self.at(last.lerp(*next, 0.5));
-                    self.figure(middle - vec2(0.0, 16.0), &shown);
+                    if !typed.is_empty() || last.distance(*next) > 0.05 {
+                        let middle = self.at(last.lerp(*next, 0.5));
+                        self.figure(middle - vec2(0.0, 16.0), &shown);
+                    }
                 }
                 for pair in corners.windows(2) {
                     let text = format_length(pair[0].distance(pair[1]), self.units);
@@ -373,6 +388,10 @@ impl Brush<'_> {
             }
             Some(Hint::Edge) => {
                 self.painter.circle_stroke(at, 5.5, stroke);
+            }
+            Some(Hint::Beyond) => {
+                self.painter.circle_stroke(at, 5.5, stroke);
+                self.figure(at + vec2(0.0, 22.0), "other side of the wall");
             }
             Some(Hint::Line(other)) => {
                 guide(other);

@@ -15,6 +15,8 @@ pub(crate) enum Hint {
     Corner,
     /// On a wall or a fixture's edge.
     Edge,
+    /// On the other side of a wall, or a corner of it: where the next room begins.
+    Beyond,
     /// In line with another point, along x or y: that point.
     Line(Point),
     /// In line with two points.
@@ -41,6 +43,8 @@ pub(crate) struct Catch<'a> {
     pub(crate) own: &'a [Point],
     /// Corners that move with the pointer and must not catch it.
     pub(crate) except: &'a [Point],
+    /// Thickness of walls as they are drawn, mm.
+    pub(crate) thickness: f64,
     /// Nothing catches.
     pub(crate) free: bool,
     /// The wall drawn keeps to right angles: the point stays on x or y of the previous one.
@@ -52,6 +56,35 @@ impl Catch<'_> {
         let rooms = self.plan.rooms.iter().flat_map(|room| room.walls.iter().map(|wall| wall.corner));
         let fixtures = self.plan.fixtures.iter().flat_map(|fixture| fixture.outline.iter().copied());
         rooms.chain(fixtures).chain(self.own.iter().copied()).filter(|p| !self.except.contains(p))
+    }
+
+    /// The other sides of the walls, as thick as they are drawn.
+    fn beyond(&self) -> Vec<(Point, Point)> {
+        let thick = self.thickness;
+        let mut sides = Vec::new();
+        for room in &self.plan.rooms {
+            let count = room.walls.len();
+            // Where a wall's other side starts: a wall away from its own line and from the one before it.
+            let start = |wall: usize| -> Option<Point> {
+                let before = (wall + count - 1) % count;
+                let ((along, away), (_, back)) = (room.wall_axes(wall)?, room.wall_axes(before)?);
+                let corner = room.walls.get(wall)?.corner;
+                // The mitre: along the wall by so much that both sides meet.
+                let turn = along.x * back.x + along.y * back.y;
+                let square = (back.x * away.x + back.y * away.y).clamp(-1.0, 1.0);
+                let run = if turn.abs() < 1e-6 { 0.0 } else { thick * (1.0 - square) / turn };
+                let run = run.clamp(-2.0 * thick, 2.0 * thick);
+                Some(corner.moved(away.x * thick + along.x * run, away.y * thick + along.y * run))
+            };
+            for wall in 0..count {
+                let Some((a, b)) = room.wall_line(wall) else { continue };
+                if self.except.contains(&a) || self.except.contains(&b) {
+                    continue;
+                }
+                sides.extend(start(wall).zip(start((wall + 1) % count)));
+            }
+        }
+        sides
     }
 
     fn edges(&self) -> impl Iterator<Item = (Point, Point)> {
@@ -74,13 +107,16 @@ impl Catch<'_> {
             return Snapped { at: p, hint: None };
         }
         let reach = self.view.mm(REACH);
+        let beyond = self.beyond();
         let nearest = self
             .corners()
-            .map(|corner| (corner.distance(p), corner))
-            .filter(|(distance, _)| *distance < reach)
+            .map(|corner| (corner, Hint::Corner))
+            .chain(beyond.iter().map(|(start, _)| (*start, Hint::Beyond)))
+            .map(|(corner, hint)| (corner.distance(p), corner, hint))
+            .filter(|(distance, ..)| *distance < reach)
             .min_by(|a, b| a.0.total_cmp(&b.0));
-        if let Some((_, corner)) = nearest {
-            return Snapped { at: corner, hint: Some(Hint::Corner) };
+        if let Some((_, corner, hint)) = nearest {
+            return Snapped { at: corner, hint: Some(hint) };
         }
         // Lines along x and y through corners, the previous point's before the others'.
         let in_line = |of: fn(Point) -> f64| {
@@ -88,6 +124,7 @@ impl Catch<'_> {
             let first = self.previous.filter(|corner| near(corner) < reach);
             first.or_else(|| {
                 self.corners()
+                    .chain(beyond.iter().map(|(start, _)| *start))
                     .filter(|corner| near(corner) < reach)
                     .min_by(|a, b| near(a).total_cmp(&near(b)))
             })
@@ -114,12 +151,14 @@ impl Catch<'_> {
         }
         let on_edge = self
             .edges()
-            .map(|(a, b)| (to_segment(p, a, b), a, b))
-            .filter(|((distance, _), _, _)| *distance < reach)
+            .map(|edge| (edge, Hint::Edge))
+            .chain(beyond.iter().map(|side| (*side, Hint::Beyond)))
+            .map(|((a, b), hint)| (to_segment(p, a, b), a, b, hint))
+            .filter(|((distance, _), ..)| *distance < reach)
             .min_by(|a, b| a.0.0.total_cmp(&b.0.0));
-        if let Some(((_, along), a, b)) = on_edge {
+        if let Some(((_, along), a, b, hint)) = on_edge {
             let at = a.lerp(b, along / a.distance(b).max(1e-9));
-            return Snapped { at, hint: Some(Hint::Edge) };
+            return Snapped { at, hint: Some(hint) };
         }
         match (by_x, by_y) {
             (Some(x), Some(y)) => Snapped { at: Point::new(x.x, y.y), hint: Some(Hint::Crossing(x, y)) },
@@ -140,7 +179,9 @@ mod tests {
     fn snap(plan: &Plan, previous: Option<Point>, square: bool, free: bool, p: (f64, f64)) -> Snapped {
         let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 600.0));
         let view = View { rect, scale: 0.1, ..View::default() };
-        let catch = Catch { plan, view: &view, grid: true, previous, own: &[], except: &[], free, square };
+        let (own, except) = (&[], &[]);
+        let catch =
+            Catch { plan, view: &view, grid: true, previous, own, except, thickness: 92.0, free, square };
         catch.snap(p.into())
     }
 
@@ -151,7 +192,7 @@ mod tests {
             .unwrap();
         let corner = snap(&plan, None, false, false, (3990.0, 30.0));
         assert_eq!(corner, Snapped { at: Point::new(4013.0, 0.0), hint: Some(Hint::Corner) });
-        let edge = snap(&plan, None, false, false, (4000.0, 1500.0));
+        let edge = snap(&plan, None, false, false, (4010.0, 1500.0));
         assert_eq!(edge, Snapped { at: Point::new(4013.0, 1500.0), hint: Some(Hint::Edge) });
         let free = snap(&plan, None, false, true, (3990.0, 30.0));
         assert_eq!(free, Snapped { at: Point::new(3990.0, 30.0), hint: None });
@@ -159,5 +200,23 @@ mod tests {
         assert_eq!(square.at, Point::new(6000.0, 8050.0));
         let crossing = snap(&plan, Some(Point::new(6000.0, 5000.0)), true, false, (4050.0, 5300.0));
         assert_eq!(crossing.at, Point::new(4013.0, 5000.0));
+    }
+
+    #[test]
+    fn the_next_room_starts_on_the_other_side_of_a_wall() {
+        let mut plan = Plan::new("Test");
+        let hall =
+            [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (2000.0, 3000.0), (2000.0, 1200.0), (0.0, 1200.0)];
+        plan::edit::add_room(&mut plan, &hall.map(Point::from)).unwrap();
+        // Outward corners lie a wall away both ways, inward ones too.
+        let outward = snap(&plan, None, false, false, (4080.0, -100.0));
+        assert_eq!(outward, Snapped { at: Point::new(4092.0, -92.0), hint: Some(Hint::Beyond) });
+        let inward = snap(&plan, None, false, false, (1890.0, 1300.0));
+        assert_eq!(inward, Snapped { at: Point::new(1908.0, 1292.0), hint: Some(Hint::Beyond) });
+        let side = snap(&plan, None, false, false, (4085.0, 1500.0));
+        assert_eq!(side, Snapped { at: Point::new(4092.0, 1500.0), hint: Some(Hint::Beyond) });
+        // Drawn on square, the wall ends in line with another wall's other side.
+        let square = snap(&plan, Some(Point::new(1908.0, 1292.0)), true, false, (30.0 - 92.0, 1300.0));
+        assert_eq!(square.at, Point::new(-92.0, 1292.0));
     }
 }

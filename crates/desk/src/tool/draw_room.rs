@@ -2,7 +2,7 @@
 
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
-use crate::canvas::{Ghost, Overlay, Snapped};
+use crate::canvas::{Ghost, Overlay, Snapped, Span};
 use crate::select::Selected;
 use egui::CursorIcon;
 use plan::edit;
@@ -125,6 +125,14 @@ impl DrawRoom {
         if self.corners.last() != Some(&at) {
             self.corners.push(at);
         }
+        // A typed wall may end off the table.
+        let room = around.view.rect.shrink(48.0);
+        if !room.contains(around.view.screen_from_plan(at))
+            && let Some(span) = Span::of(self.corners.iter().copied())
+        {
+            let margin = 0.25 * (span.max.x - span.min.x).max(span.max.y - span.min.y) + 500.0;
+            actions.push(Action::LookAt(span.grown(margin)));
+        }
         self.pointer = Some(Snapped { at, hint: None });
         Tool::Room(self)
     }
@@ -150,7 +158,7 @@ impl DrawRoom {
                 format_length(misclosure, units)
             )
         } else {
-            "The room is closed; name it and say what covers it under Measure".into()
+            "The room is closed; name it and say what covers it".into()
         }));
         Tool::Ready(Pick::Nothing)
     }
@@ -176,8 +184,14 @@ impl DrawRoom {
         } else if self.corners.len() < 3 {
             "Click the next corner, or type the wall's length · Shift: any angle · Alt: no catching".into()
         } else {
-            let back = self.corners.first().zip(next).map_or(0.0, |(first, next)| first.distance(next));
-            format!("Enter closes the room · {} from here to the first corner", format_length(back, units))
+            let (first, last) = (self.corners.first(), self.corners.last());
+            let closing = first.zip(last).map_or(0.0, |(first, last)| first.distance(*last));
+            let back = first.zip(next).map_or(0.0, |(first, next)| first.distance(next));
+            let mut hint = format!("Enter closes the room with a wall of {}", format_length(closing, units));
+            if back > 0.05 {
+                hint += &format!(" · from here to the first corner {}", format_length(back, units));
+            }
+            hint
         };
         let snapped = if self.direction.is_some() || self.is_typing() { None } else { self.pointer };
         let ghost = Ghost::Room { corners: self.corners.clone(), next, typed: self.typed.clone() };
