@@ -109,9 +109,16 @@ impl Strip {
 
         let hint = "drag the mark, or the chalk line on the floor · double-click for the best";
         let hint_at = title.right_top() + vec2(14.0, 1.0);
-        painter.text(hint_at, Align2::LEFT_TOP, hint, text_font(12.5), palette.weak);
+        let hint = painter.layout_no_wrap(hint.to_owned(), text_font(12.5), palette.weak);
+        if hint_at.x + hint.size().x < rect.right() {
+            painter.galley(hint_at, hint, palette.weak);
+        }
         let pen = Pen { painter: &painter, palette, frame: &frame };
-        pen.ground(least, &rip(least), setout.chosen.offset > setout.pitch / 2.0);
+        // Its words stand on the side with fewer marks.
+        let marks = [Some(&setout.chosen), Some(&setout.best), setout.runner_up.as_ref()];
+        let at_right = |line: &&setout::Candidate| line.offset > setout.pitch / 2.0;
+        let right = marks.into_iter().flatten().filter(at_right).count();
+        pen.ground(least, &rip(least), 2 * right > marks.into_iter().flatten().count());
         pen.scale(units);
         pen.curve(&setout.curve);
         pen.runner_up(setout, &rip);
@@ -212,7 +219,6 @@ impl Pen<'_> {
         let band = Rect::from_min_max(pos2(rect.left(), top), rect.max);
         self.painter.rect_filled(band, 0.0, self.palette.band);
         self.painter.hline(rect.x_range(), top, Stroke::new(1.0, self.palette.fault.gamma_multiply(0.35)));
-        // On the side that the mark is not.
         let (align, x) = if left {
             (Align2::LEFT_TOP, rect.left() + 6.0)
         } else {
@@ -269,6 +275,8 @@ impl Pen<'_> {
             let half = galley.size().x / 2.0;
             let x = at.x.clamp(self.frame.rect.left() + half, self.frame.rect.right() - half);
             let min = pos2(x - half, at.y - 8.0 - galley.size().y);
+            let ground = Rect::from_min_size(min, galley.size()).expand2(vec2(3.0, 0.0));
+            self.painter.rect_filled(ground, 2.0, self.palette.strip.gamma_multiply(0.9));
             self.painter.galley(min, galley, self.palette.weak);
         }
     }
