@@ -39,8 +39,8 @@ pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut 
     let seen = match facts.selected {
         // A flag's pennant stands beside its foot, up to two lines away.
         Selected::Flag(_) => on_screen.expand2(vec2(120.0, 58.0)),
-        // A room is marked all round: its card may lie on it.
-        Selected::Room(_) => Rect::from_center_size(on_screen.center(), Vec2::ZERO),
+        // A room's figures stand round it.
+        Selected::Room(_) => on_screen.expand2(vec2(104.0, 36.0)),
         _ => on_screen,
     };
     let seen = seen.intersect(view.rect);

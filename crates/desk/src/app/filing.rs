@@ -80,7 +80,7 @@ impl Desk {
 
     pub(super) fn ask_save(&mut self, ctx: &Context) {
         if self.synchronous {
-            self.prompt = Some(Prompt::SavePath(String::new()));
+            self.prompt = Some(Prompt::SavePath(String::new(), String::new()));
             return;
         }
         let name = files::stem(self.document.path(), &self.document.plan().name);
@@ -101,8 +101,8 @@ impl Desk {
                 }
             }
             Err(trouble) => {
-                self.after_save = None;
-                self.prompt = Some(Prompt::Trouble(trouble));
+                // What is asked for stays asked for: the path can be mended.
+                self.prompt = Some(Prompt::SavePath(path.display().to_string(), trouble));
             }
         }
     }

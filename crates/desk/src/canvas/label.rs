@@ -20,16 +20,25 @@ pub(crate) struct Placed {
     pub(crate) rect: Rect,
 }
 
-/// Paints the labels; those that can be clicked, the ones on top first.
+/// Writing as it was placed.
+#[derive(Default)]
+pub(crate) struct Written {
+    /// What can be clicked, the ones on top first.
+    pub(crate) placed: Vec<Placed>,
+    /// Where any writing but the boards' lies on the screen.
+    pub(crate) taken: Vec<Rect>,
+}
+
+/// Paints the labels.
 pub(super) fn paint(
     painter: &Painter,
     scene: &Scene,
     view: &View,
     palette: &Palette,
     selected: Option<usize>,
-) -> Vec<Placed> {
+) -> Written {
     let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
-    let mut placed = Vec::new();
+    let (mut placed, mut taken) = (Vec::new(), Vec::new());
     let is_selected = |label: &Label| {
         matches!(label.role, Role::Fault | Role::Look)
             && selected.is_some_and(|flag| label.subject == Some(flag) || label.also.contains(&flag))
@@ -41,6 +50,9 @@ pub(super) fn paint(
             continue;
         }
         let rect = pen.write(label, is_selected(label));
+        if label.role != Role::BoardLabel {
+            taken.push(rect);
+        }
         match (label.role, label.subject) {
             (Role::Fault | Role::Look, Some(worst)) => {
                 let what = Pick::Flag(next_of(worst, &label.also, selected));
@@ -52,7 +64,7 @@ pub(super) fn paint(
         }
     }
     placed.reverse();
-    placed
+    Written { placed, taken }
 }
 
 /// The flag that a click on a pennant picks: its worst, then the others one after the other.

@@ -32,8 +32,8 @@ pub(crate) struct Canvas {
     pub(crate) wanted: Option<Wanted>,
     scene: Scene,
     painted: paint::Cache,
-    /// Pennants and names as they were last placed, to be clicked.
-    placed: Vec<Placed>,
+    /// Writing as it was last placed.
+    written: label::Written,
     panning: bool,
 }
 
@@ -69,7 +69,7 @@ impl Default for Canvas {
             wanted: Some(Wanted::Everything),
             scene: Scene::default(),
             painted: paint::Cache::default(),
-            placed: Vec::new(),
+            written: label::Written::default(),
             panning: false,
         }
     }
@@ -124,7 +124,7 @@ impl Canvas {
             house: shown.compute.house().map(|house| &**house),
             is_current: shown.compute.is_current(),
             view: &self.view,
-            placed: &self.placed,
+            placed: &self.written.placed,
             selected: shown.selected,
             grid: self.grid,
             free: ctx.input(|input| input.modifiers.alt),
@@ -194,13 +194,13 @@ impl Canvas {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
-            self.placed = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
+            self.written = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
         } else {
             self.scene.clear();
-            self.placed.clear();
+            self.written = label::Written::default();
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
         }
-        overlay::paint_over(painter, overlay, shown, &self.view, palette);
+        overlay::paint_over(painter, overlay, shown, &self.view, palette, &self.written.taken);
     }
 }
 

@@ -148,10 +148,11 @@ pub(super) fn paint_over(
     shown: &Shown<'_>,
     view: &View,
     palette: &Palette,
+    taken: &[Rect],
 ) {
     let plan = shown.document.plan();
     let brush = Brush { painter, view, palette, units: plan.units };
-    brush.handles(shown.selected, plan);
+    brush.handles(shown.selected, plan, taken);
     brush.ghost(&overlay.ghost);
     if let Some(snapped) = overlay.snapped {
         brush.caught(snapped);
@@ -269,15 +270,24 @@ impl Brush<'_> {
     }
 
     /// Handles to drag and lengths to read on what is selected.
-    fn handles(&self, selected: Selected, plan: &Plan) {
+    fn handles(&self, selected: Selected, plan: &Plan, taken: &[Rect]) {
         let palette = self.palette;
+        let letters = taken;
+        let mut taken = taken.to_vec();
         let handle = |p: Point| {
+            // A corner's letter stays readable: it gets a ring.
+            let under = letters.iter().find(|rect| rect.center().distance(self.at(p)) < 2.0);
+            if let Some(letter) = under {
+                let stroke = Stroke::new(2.0, palette.chalk);
+                self.painter.circle_stroke(self.at(p), letter.height() / 2.0 + 1.5, stroke);
+                return;
+            }
             let rect = Rect::from_center_size(self.at(p), Vec2::splat(8.0));
             self.painter.rect(rect, 1.0, palette.card, Stroke::new(1.6, palette.chalk), StrokeKind::Middle);
         };
         if let Some(room) = selected.room().and_then(|room| plan.rooms.get(room)) {
-            for (index, wall) in room.walls.iter().enumerate() {
-                handle(wall.corner);
+            room.walls.iter().for_each(|wall| handle(wall.corner));
+            for index in 0..room.walls.len() {
                 let (Some((a, b)), Some((_, away))) = (room.wall_line(index), room.wall_axes(index)) else {
                     continue;
                 };
@@ -290,7 +300,7 @@ impl Brush<'_> {
                         // As it is called in the job and on the sheets.
                         text = format!("wall {} · {text}", index + 1);
                     }
-                    self.figure_beside(self.at(a.lerp(b, 0.5)), out, &text);
+                    self.figure_beside([self.at(a), self.at(b)], out, &text, &mut taken);
                 }
             }
         }
@@ -301,11 +311,17 @@ impl Brush<'_> {
         }
     }
 
-    /// A figure that stands clear of the wall at `at`, on the side to which `out` points.
-    fn figure_beside(&self, at: Pos2, out: Vec2, text: &str) {
+    /// A figure that stands clear of a wall on the side to which `out` points, and of other writing.
+    fn figure_beside(&self, [a, b]: [Pos2; 2], out: Vec2, text: &str, taken: &mut Vec<Rect>) {
         let size = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), self.palette.ink).size();
-        let away = 12.0 + out.x.abs() * (size.x / 2.0 + 5.0) + out.y.abs() * size.y / 2.0;
-        self.figure(at + out * away, text);
+        let size = size + vec2(10.0, 3.0);
+        let away = 10.0 + out.x.abs() * size.x / 2.0 + out.y.abs() * size.y / 2.0;
+        let places = [0.5, 0.36, 0.64, 0.22, 0.78].map(|t| a.lerp(b, t) + out * away);
+        let is_free =
+            |at: &&Pos2| taken.iter().all(|rect| !rect.intersects(Rect::from_center_size(**at, size)));
+        let at = *places.iter().find(is_free).unwrap_or(&places[0]);
+        taken.push(Rect::from_center_size(at, size));
+        self.figure(at, text);
     }
 
     fn figure(&self, at: Pos2, text: &str) {

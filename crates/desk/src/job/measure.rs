@@ -52,6 +52,13 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 
 fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
+    if facts.plan.rooms.is_empty() {
+        note(
+            ui,
+            "Draw the rooms at the finished wall face: click corners, or type each wall's length and Enter.",
+        );
+        return;
+    }
     for problem in facts.problems {
         let shown = ui
             .scope(|ui| {
@@ -68,7 +75,9 @@ fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         }
     }
     if !facts.problems.is_empty() {
-        note(ui, "The floor shown is the last one that could be computed.");
+        if facts.house.is_some() {
+            note(ui, "The floor shown is the last one that could be computed.");
+        }
         ui.add_space(6.0);
     }
 }
