@@ -292,7 +292,7 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
         };
-        card::show(ctx, &self.canvas.view, &facts, actions);
+        card::show(ctx, &self.canvas, &facts, actions);
     }
 
     /// Applies what was asked for, in order; whether anything changed by it.

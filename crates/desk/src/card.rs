@@ -3,7 +3,7 @@
 mod place;
 
 use crate::action::{Action, Actions};
-use crate::canvas::{View, extent_of};
+use crate::canvas::{Canvas, extent_of};
 use crate::command::Command;
 use crate::geometry::is_inside;
 use crate::job::{Facts, corner_props, doorway_figures, fixture_figures, room_props, wall_length};
@@ -29,7 +29,8 @@ struct Put {
 }
 
 /// Shows the card of the selection, if it has one and is in view.
-pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut Actions) {
+pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &mut Actions) {
+    let view = &canvas.view;
     let Some(extent) = extent_of(facts.selected, facts.plan, facts.house) else { return };
     let palette = Palette::current(ctx);
     let on_screen = Rect::from_two_pos(view.screen_from_plan(extent.min), view.screen_from_plan(extent.max));
@@ -45,7 +46,7 @@ pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut 
     };
     let seen = seen.intersect(view.rect);
     let id = Id::unique(("card", facts.selected_key()));
-    let card = find_place(ctx, id, seen, view, facts);
+    let card = find_place(ctx, id, seen, canvas, facts);
     let is_tied = place::distance(card, seen) > place::NEAR && !matches!(facts.selected, Selected::Room(_));
     let frame = Frame::new()
         .fill(palette.card)
@@ -76,7 +77,8 @@ pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut 
 }
 
 /// The card's place: where it was, unless it now covers its thing, leaves the view or is of another size.
-fn find_place(ctx: &Context, id: Id, thing: Rect, view: &View, facts: &Facts<'_>) -> Rect {
+fn find_place(ctx: &Context, id: Id, thing: Rect, canvas: &Canvas, facts: &Facts<'_>) -> Rect {
+    let view = &canvas.view;
     let room = view.rect.shrink(8.0);
     let size =
         ctx.memory(|memory| memory.area_rect(id)).map_or(vec2(WIDTH + 28.0, 180.0), |rect| rect.size());
@@ -101,7 +103,7 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, view: &View, facts: &Facts<'_>
         let here = rooms.iter().find(|(_, outline)| is_inside(p, outline.iter().copied()));
         here.map_or(0.0, |(boarded, _)| if *boarded { 1.0 } else { 0.5 })
     };
-    let card = place::place(thing, size, room, floor);
+    let card = place::place(thing, size, room, canvas.written(), floor);
     ctx.data_mut(|data| data.insert_temp(id, Put { by: card.min - thing.center(), scale: view.scale, size }));
     card
 }

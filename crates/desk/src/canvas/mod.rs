@@ -22,7 +22,7 @@ use crate::document::Document;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
-use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Response, Sense, Ui};
+use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Rect, Response, Sense, Ui};
 
 /// The canvas' own state: what is not in the plan.
 pub(crate) struct Canvas {
@@ -79,6 +79,11 @@ impl Canvas {
     /// The id of the canvas' response.
     pub(crate) fn id() -> Id {
         Id::unique("startrow canvas")
+    }
+
+    /// Where writing lies on the screen.
+    pub(crate) fn written(&self) -> &[Rect] {
+        &self.written.taken
     }
 
     /// Takes all the room `ui` has, and lets the tool act. Painting follows once what the tool asked

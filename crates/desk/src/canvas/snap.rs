@@ -2,7 +2,7 @@
 
 use super::grid::catch_step;
 use super::view::View;
-use crate::geometry::to_segment;
+use crate::geometry::{is_inside, to_segment};
 use plan::{Plan, Point};
 
 /// How near the pointer must be, points of the screen.
@@ -43,6 +43,8 @@ pub(crate) struct Catch<'a> {
     pub(crate) own: &'a [Point],
     /// Corners that move with the pointer and must not catch it.
     pub(crate) except: &'a [Point],
+    /// A room is being drawn: where a wall's two sides are both near, the other side is meant.
+    pub(crate) next_room: bool,
     /// Thickness of walls as they are drawn, mm.
     pub(crate) thickness: f64,
     /// Nothing catches.
@@ -87,6 +89,29 @@ impl Catch<'_> {
         sides
     }
 
+    /// Corners for the next room near a point: ends of other sides, and where two of them cross.
+    fn beyond_corners(&self, sides: &[(Point, Point)], p: Point, reach: f64) -> Vec<Point> {
+        let near: Vec<_> = sides.iter().filter(|(a, b)| to_segment(p, *a, *b).0 < reach).collect();
+        let crossings = near
+            .iter()
+            .enumerate()
+            .flat_map(|(i, one)| near[i + 1..].iter().filter_map(|other| crossing(**one, **other)));
+        let ends = near.iter().map(|(start, _)| *start).chain(near.iter().map(|(_, end)| *end));
+        crossings.chain(ends).filter(|corner| !self.is_floor(*corner)).collect()
+    }
+
+    /// Whether a point lies on a room's floor or at its walls' faces.
+    fn is_floor(&self, p: Point) -> bool {
+        self.plan.rooms.iter().any(|room| {
+            let outline: Vec<Point> = room.outline().into_iter().map(|(p, _)| p).collect();
+            let at_face = || {
+                (0..outline.len())
+                    .any(|i| to_segment(p, outline[i], outline[(i + 1) % outline.len()]).0 < 1.0)
+            };
+            is_inside(p, outline.iter().copied()) || at_face()
+        })
+    }
+
     fn edges(&self) -> impl Iterator<Item = (Point, Point)> {
         let rooms = self.plan.rooms.iter().flat_map(|room| {
             let points = room.outline();
@@ -101,6 +126,11 @@ impl Catch<'_> {
         rooms.chain(fixtures).filter(|(a, b)| !self.except.contains(a) && !self.except.contains(b))
     }
 
+    /// Whether a candidate gives way to a wall's other side.
+    fn is_later(&self, hint: Hint, corner: Option<Point>) -> bool {
+        self.next_room && hint != Hint::Beyond && !corner.is_some_and(|corner| self.own.contains(&corner))
+    }
+
     /// The point meant by the pointer at `p`.
     pub(crate) fn snap(&self, p: Point) -> Snapped {
         if self.free {
@@ -111,10 +141,13 @@ impl Catch<'_> {
         let nearest = self
             .corners()
             .map(|corner| (corner, Hint::Corner))
-            .chain(beyond.iter().map(|(start, _)| (*start, Hint::Beyond)))
+            .chain(self.beyond_corners(&beyond, p, reach).into_iter().map(|corner| (corner, Hint::Beyond)))
             .map(|(corner, hint)| (corner.distance(p), corner, hint))
             .filter(|(distance, ..)| *distance < reach)
-            .min_by(|a, b| a.0.total_cmp(&b.0));
+            .min_by(|a, b| {
+                let later = |(_, corner, hint): &(f64, Point, Hint)| self.is_later(*hint, Some(*corner));
+                later(a).cmp(&later(b)).then(a.0.total_cmp(&b.0))
+            });
         if let Some((_, corner, hint)) = nearest {
             return Snapped { at: corner, hint: Some(hint) };
         }
@@ -155,7 +188,14 @@ impl Catch<'_> {
             .chain(beyond.iter().map(|side| (*side, Hint::Beyond)))
             .map(|((a, b), hint)| (to_segment(p, a, b), a, b, hint))
             .filter(|((distance, _), ..)| *distance < reach)
-            .min_by(|a, b| a.0.0.total_cmp(&b.0.0));
+            // What is another room's floor, or its wall's face, is no place for the next room.
+            .filter(|((_, along), a, b, hint)| {
+                *hint != Hint::Beyond || !self.is_floor(a.lerp(*b, along / a.distance(*b).max(1e-9)))
+            })
+            .min_by(|a, b| {
+                let later = |hint| self.is_later(hint, None);
+                later(a.3).cmp(&later(b.3)).then(a.0.0.total_cmp(&b.0.0))
+            });
         if let Some(((_, along), a, b, hint)) = on_edge {
             let at = a.lerp(b, along / a.distance(b).max(1e-9));
             return Snapped { at, hint: Some(hint) };
@@ -171,6 +211,17 @@ impl Catch<'_> {
     }
 }
 
+/// Where the lines of two segments cross; `None` for parallel ones.
+fn crossing((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
+    let (ux, uy, vx, vy) = (b.x - a.x, b.y - a.y, d.x - c.x, d.y - c.y);
+    let cross = ux * vy - uy * vx;
+    let lengths = a.distance(b) * c.distance(d);
+    if cross.abs() < 0.02 * lengths {
+        return None;
+    }
+    Some(a.lerp(b, ((c.x - a.x) * vy - (c.y - a.y) * vx) / cross))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -180,9 +231,23 @@ mod tests {
         let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 600.0));
         let view = View { rect, scale: 0.1, ..View::default() };
         let (own, except) = (&[], &[]);
-        let catch =
-            Catch { plan, view: &view, grid: true, previous, own, except, thickness: 92.0, free, square };
-        catch.snap(p.into())
+        let catch = Catch {
+            plan,
+            view: &view,
+            grid: true,
+            previous,
+            own,
+            except,
+            next_room: false,
+            thickness: 92.0,
+            free,
+            square,
+        };
+        let snapped = catch.snap(p.into());
+        // With a room in hand the same holds, but for what a wall's other side takes first.
+        let drawing = Catch { next_room: true, ..catch }.snap(p.into());
+        assert!(drawing == snapped || drawing.hint == Some(Hint::Beyond), "{drawing:?} {snapped:?}");
+        snapped
     }
 
     #[test]
@@ -215,6 +280,12 @@ mod tests {
         assert_eq!(inward, Snapped { at: Point::new(1908.0, 1292.0), hint: Some(Hint::Beyond) });
         let side = snap(&plan, None, false, false, (4085.0, 1500.0));
         assert_eq!(side, Snapped { at: Point::new(4092.0, 1500.0), hint: Some(Hint::Beyond) });
+        // A room there, and the next one beside it: a wall from both.
+        let bed = [(0.0, 1292.0), (1908.0, 1292.0), (1908.0, 3000.0), (0.0, 3000.0)]
+            .map(|(x, y)| Point::new(x - 500.0, y));
+        plan::edit::add_room(&mut plan, &bed).unwrap();
+        let third = snap(&plan, None, false, false, (1490.0, 1300.0));
+        assert_eq!(third, Snapped { at: Point::new(1500.0, 1292.0), hint: Some(Hint::Beyond) });
         // Drawn on square, the wall ends in line with another wall's other side.
         let square = snap(&plan, Some(Point::new(1908.0, 1292.0)), true, false, (30.0 - 92.0, 1300.0));
         assert_eq!(square.at, Point::new(-92.0, 1292.0));

@@ -7,8 +7,15 @@ const AWAY: f32 = 22.0;
 /// Farther from its thing than this a card is tied to it by a line, points.
 pub(super) const NEAR: f32 = 70.0;
 
-/// A card's place for a thing in a room on the screen; `floor` tells how bad it is to cover a point, 0 to 1.
-pub(super) fn place(thing: Rect, size: Vec2, room: Rect, floor: impl Fn(Pos2) -> f32) -> Rect {
+/// A card's place for a thing in a room on the screen, off what is `written` as far as may be; `floor` tells
+/// how bad it is to cover a point, 0 to 1.
+pub(super) fn place(
+    thing: Rect,
+    size: Vec2,
+    room: Rect,
+    written: &[Rect],
+    floor: impl Fn(Pos2) -> f32,
+) -> Rect {
     let inside = |min: Pos2| {
         let most = (room.max - size).max(room.min);
         Rect::from_min_size(min.clamp(room.min, most), size)
@@ -16,7 +23,9 @@ pub(super) fn place(thing: Rect, size: Vec2, room: Rect, floor: impl Fn(Pos2) ->
     let cost = |card: Rect| {
         let common = card.intersect(thing.expand(8.0));
         let covers = if common.is_positive() { common.area() / card.area() } else { 0.0 };
-        4000.0 * covers + 70.0 * covered(card, &floor) + 0.14 * distance(card, thing)
+        let hidden = written.iter().filter(|rect| rect.intersects(card.expand(4.0))).count();
+        let away = distance(card, thing).max(AWAY);
+        4000.0 * covers + 70.0 * covered(card.expand(12.0), &floor) + 5.0 * hidden as f32 + 0.14 * away
     };
     let mut best = (f32::INFINITY, inside(thing.left_bottom() + vec2(0.0, AWAY)));
     for min in around(thing, size, room) {
@@ -79,7 +88,7 @@ mod tests {
         for thing in [(20.0, 20.0), (980.0, 590.0), (500.0, 300.0), (30.0, 580.0)] {
             let thing = Rect::from_center_size(thing.into(), vec2(60.0, 20.0));
             for floor in [0.0, 1.0] {
-                let card = place(thing, CARD, ROOM, |_| floor);
+                let card = place(thing, CARD, ROOM, &[], |_| floor);
                 assert!(!card.intersects(thing), "{thing:?} {card:?}");
                 assert!(ROOM.contains_rect(card), "{card:?}");
                 assert!(distance(card, thing) < NEAR, "near where all is alike: {card:?}");
@@ -91,10 +100,10 @@ mod tests {
     fn a_card_goes_beside_the_floor_where_there_is_room_beside_it() {
         // The floor fills the left half; the thing lies at its middle.
         let thing = Rect::from_center_size(pos2(330.0, 300.0), vec2(120.0, 16.0));
-        let card = place(thing, CARD, ROOM, |p| f32::from(u8::from(p.x < 500.0)));
+        let card = place(thing, CARD, ROOM, &[], |p| f32::from(u8::from(p.x < 500.0)));
         assert!(500.0 - card.left() < CARD.x / 6.0, "all but a margin lies off the floor: {card:?}");
         // Where the floor fills the room, it stays near.
-        let card = place(thing, CARD, ROOM, |_| 1.0);
+        let card = place(thing, CARD, ROOM, &[], |_| 1.0);
         assert!(distance(card, thing) < NEAR, "{card:?}");
     }
 }

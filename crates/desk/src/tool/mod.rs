@@ -81,7 +81,19 @@ impl Surroundings<'_> {
     ) -> Catch<'b> {
         let (plan, view) = (self.plan, self.view);
         let thickness = drawing::body_thickness(plan);
-        Catch { plan, view, grid: self.grid, previous, own, except, thickness, free: self.free, square }
+        let next_room = false;
+        Catch {
+            plan,
+            view,
+            grid: self.grid,
+            previous,
+            own,
+            except,
+            next_room,
+            thickness,
+            free: self.free,
+            square,
+        }
     }
 }
 
