@@ -205,7 +205,8 @@ impl Canvas {
             self.written = label::Written::default();
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
         }
-        overlay::paint_over(painter, overlay, shown, &self.view, palette, &self.written.taken);
+        self.written.taken =
+            overlay::paint_over(painter, overlay, shown, &self.view, palette, &self.written.taken);
     }
 }
 

@@ -141,7 +141,7 @@ pub(super) fn paint_under(
     brush.mark(shown.selected, plan, house, Stroke::new(2.6, palette.chalk));
 }
 
-/// Paints what lies over everything: handles, what is being drawn, what is caught, words at the foot.
+/// Paints what lies over everything, and gives where all writing lies now: handles, what is being drawn, what is caught, words at the foot.
 pub(super) fn paint_over(
     painter: &Painter,
     overlay: &Overlay,
@@ -149,10 +149,10 @@ pub(super) fn paint_over(
     view: &View,
     palette: &Palette,
     taken: &[Rect],
-) {
+) -> Vec<Rect> {
     let plan = shown.document.plan();
     let brush = Brush { painter, view, palette, units: plan.units };
-    brush.handles(shown.selected, plan, taken);
+    let taken = brush.handles(shown.selected, plan, taken);
     brush.ghost(&overlay.ghost);
     if let Some(snapped) = overlay.snapped {
         brush.caught(snapped);
@@ -162,6 +162,7 @@ pub(super) fn paint_over(
         painter.text(view.rect.center(), Align2::CENTER_CENTER, text, text_font(15.0), palette.weak);
     }
     brush.foot(&overlay.hint, &overlay.said);
+    taken
 }
 
 struct Brush<'a> {
@@ -270,7 +271,7 @@ impl Brush<'_> {
     }
 
     /// Handles to drag and lengths to read on what is selected.
-    fn handles(&self, selected: Selected, plan: &Plan, taken: &[Rect]) {
+    fn handles(&self, selected: Selected, plan: &Plan, taken: &[Rect]) -> Vec<Rect> {
         let palette = self.palette;
         let letters = taken;
         let mut taken = taken.to_vec();
@@ -304,11 +305,29 @@ impl Brush<'_> {
                 }
             }
         }
+        if let Selected::Doorway(doorway) = selected
+            && let Some((jamb, _, away)) = doorway_ends(plan, doorway)
+            && let Some(drawn) = plan.doorways.get(doorway)
+        {
+            // From which corner its distance is taken, on the near face.
+            let room = plan.room_index(&drawn.room).and_then(|room| plan.rooms.get(room));
+            if let Some((corner, _)) = room.and_then(|room| room.wall_line(drawn.wall)) {
+                let (from, to) = (self.at(corner), self.at(jamb));
+                let inwards = vec2(-away.x as f32, away.y as f32);
+                let stroke = Stroke::new(1.4, palette.chalk);
+                self.painter.line_segment([from + inwards * 6.0, to + inwards * 6.0], stroke);
+                for end in [from, to] {
+                    self.painter.line_segment([end + inwards * 1.0, end + inwards * 11.0], stroke);
+                }
+                self.figure_beside([from, to], inwards, &format_length(drawn.at, self.units), &mut taken);
+            }
+        }
         if let Selected::Fixture(fixture) = selected
             && let Some(fixture) = plan.fixtures.get(fixture)
         {
             fixture.outline.iter().copied().for_each(handle);
         }
+        taken
     }
 
     /// A figure that stands clear of a wall on the side to which `out` points, and of other writing.

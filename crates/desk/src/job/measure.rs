@@ -3,7 +3,7 @@
 use super::parts::{act, heading, note, with};
 use super::{Facts, corner_props, doorway_props, fixture_props, room_props, wall_props};
 use crate::action::{Action, Actions};
-use crate::canvas::{Span, extent_of};
+use crate::canvas::extent_of;
 use crate::command::Command;
 use crate::field;
 use crate::names;
@@ -95,7 +95,7 @@ fn selected_of(place: &Place) -> Selected {
 fn go(facts: &Facts<'_>, selected: Selected, actions: &mut Actions) {
     actions.select(selected);
     if let Some(at) = extent_of(selected, facts.plan, facts.house) {
-        actions.push(Action::LookAt(Span::round(at.centre(), 2500.0)));
+        actions.push(Action::Show(at.centre()));
     }
 }
 
