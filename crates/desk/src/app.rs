@@ -165,8 +165,9 @@ impl Desk {
 
         let palette = Palette::current(&ctx);
         let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
+        let window = ctx.content_rect().size();
         Panel::right("job")
-            .default_size(392.0)
+            .default_size((0.28 * window.x).clamp(300.0, 392.0))
             .size_range(300.0..=620.0)
             .frame(ground(palette.panel, Margin { left: 22, right: 14, top: 8, bottom: 0 }))
             .show(ui, |ui| {
@@ -183,7 +184,7 @@ impl Desk {
                 self.job.show(ui, &facts, &mut actions);
             });
         Panel::bottom("set-out strip")
-            .default_size(232.0)
+            .default_size((0.24 * window.y).clamp(150.0, 232.0))
             .size_range(120.0..=460.0)
             .frame(ground(palette.strip, Margin::ZERO))
             .show(ui, |ui| {
@@ -291,7 +292,7 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
         };
-        card::show(ctx, &self.canvas.view, &facts, actions);
+        card::show(ctx, &self.canvas, &facts, actions);
     }
 
     /// Applies what was asked for, in order; whether anything changed by it.

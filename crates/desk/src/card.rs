@@ -1,36 +1,53 @@
 //! The card beside what is selected: what it is, in figures that can be typed over.
 
+mod place;
+
 use crate::action::{Action, Actions};
-use crate::canvas::{View, extent_of};
+use crate::canvas::{Canvas, extent_of};
 use crate::command::Command;
-use crate::job::{Facts, corner_props, doorway_figures, fixture_figures, wall_length};
+use crate::geometry::is_inside;
+use crate::job::{Facts, corner_props, doorway_figures, fixture_figures, room_props, wall_length};
 use crate::names;
 use crate::palette::{Palette, strong_font};
 use crate::select::Selected;
-use egui::{Align2, Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, pos2, vec2};
+use egui::{Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, Vec2, vec2};
 use findings::Subject;
 use lay::{Board, End};
 use pipeline::House;
-use plan::{Plan, StartLine, Units};
+use plan::{Covering, Plan, Point, StartLine, Units};
 
 /// Widest a card grows.
 const WIDTH: f32 = 268.0;
 
+/// Where a card was put: it stays there beside its thing while that is selected.
+#[derive(Clone, Copy)]
+struct Put {
+    /// From the thing's middle to the card's upper left corner.
+    by: Vec2,
+    scale: f64,
+    size: Vec2,
+}
+
 /// Shows the card of the selection, if it has one and is in view.
-pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut Actions) {
+pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &mut Actions) {
+    let view = &canvas.view;
     let Some(extent) = extent_of(facts.selected, facts.plan, facts.house) else { return };
     let palette = Palette::current(ctx);
     let on_screen = Rect::from_two_pos(view.screen_from_plan(extent.min), view.screen_from_plan(extent.max));
-    if matches!(facts.selected, Selected::Room(_)) || !view.rect.intersects(on_screen.expand(1.0)) {
+    if !view.rect.intersects(on_screen.expand(1.0)) {
         return;
     }
     let seen = match facts.selected {
         // A flag's pennant stands beside its foot, up to two lines away.
         Selected::Flag(_) => on_screen.expand2(vec2(120.0, 58.0)),
+        // A room's figures stand round it.
+        Selected::Room(_) => on_screen.expand2(vec2(104.0, 36.0)),
         _ => on_screen,
     };
     let seen = seen.intersect(view.rect);
-    let (pos, pivot) = beside(seen, view.rect);
+    let id = Id::unique(("card", facts.selected_key()));
+    let card = find_place(ctx, id, seen, canvas, facts);
+    let is_tied = place::distance(card, seen) > place::NEAR && !matches!(facts.selected, Selected::Room(_));
     let frame = Frame::new()
         .fill(palette.card)
         .stroke(Stroke::new(1.0, palette.rule))
@@ -42,38 +59,53 @@ pub(crate) fn show(ctx: &Context, view: &View, facts: &Facts<'_>, actions: &mut 
             color: egui::Color32::from_black_alpha(34),
         })
         .inner_margin(Margin::symmetric(14, 10));
-    Area::new(Id::unique(("card", facts.selected_key())))
-        .order(Order::Middle)
-        .fixed_pos(pos)
-        .pivot(pivot)
-        .constrain_to(view.rect.shrink(8.0))
-        .show(ctx, |ui| {
+    Area::new(id).order(Order::Middle).fixed_pos(card.min).constrain_to(view.rect.shrink(8.0)).show(
+        ctx,
+        |ui| {
+            if is_tied {
+                let ends = [seen.clamp(card.center()), card.clamp(seen.center())];
+                let painter = ui.painter().with_clip_rect(view.rect);
+                painter.line_segment(ends, Stroke::new(1.2, palette.chalk));
+            }
             frame.show(ui, |ui| {
                 ui.set_width(WIDTH);
                 ui.spacing_mut().item_spacing = vec2(8.0, 4.0);
                 body(ui, facts, actions);
             });
-        });
+        },
+    );
 }
 
-/// Where a card goes so that it does not cover its thing: under or over a wide one, beside a tall one.
-fn beside(thing: Rect, room: Rect) -> (Pos2, Align2) {
-    const AWAY: f32 = 26.0;
-    // About how high a card is.
-    const HEIGHT: f32 = 180.0;
-    let middle = thing.center();
-    if thing.width() > thing.height() {
-        return if thing.bottom() + AWAY + HEIGHT < room.bottom() {
-            (pos2(middle.x, thing.bottom() + AWAY), Align2::CENTER_TOP)
-        } else {
-            (pos2(middle.x, thing.top() - AWAY), Align2::CENTER_BOTTOM)
-        };
+/// The card's place: where it was, unless it now covers its thing, leaves the view or is of another size.
+fn find_place(ctx: &Context, id: Id, thing: Rect, canvas: &Canvas, facts: &Facts<'_>) -> Rect {
+    let view = &canvas.view;
+    let room = view.rect.shrink(8.0);
+    let size =
+        ctx.memory(|memory| memory.area_rect(id)).map_or(vec2(WIDTH + 28.0, 180.0), |rect| rect.size());
+    let before = ctx.data(|data| data.get_temp::<Put>(id));
+    if let Some(put) = before.filter(|put| put.scale == view.scale && (put.size - size).length() < 60.0) {
+        let card = Rect::from_min_size(thing.center() + put.by, size);
+        if room.contains_rect(card) && !card.intersects(thing) {
+            return card;
+        }
     }
-    if thing.right() + AWAY + WIDTH + 30.0 < room.right() {
-        (pos2(thing.right() + AWAY, middle.y), Align2::LEFT_CENTER)
-    } else {
-        (pos2(thing.left() - AWAY, middle.y), Align2::RIGHT_CENTER)
-    }
+    let rooms: Vec<(bool, Vec<Point>)> = facts
+        .plan
+        .rooms
+        .iter()
+        .map(|room| {
+            let outline = room.outline().into_iter().map(|(p, _)| p).collect();
+            (room.covering == Covering::Boards, outline)
+        })
+        .collect();
+    let floor = |pos: Pos2| {
+        let p = view.plan_from_screen(pos);
+        let here = rooms.iter().find(|(_, outline)| is_inside(p, outline.iter().copied()));
+        here.map_or(0.0, |(boarded, _)| if *boarded { 1.0 } else { 0.5 })
+    };
+    let card = place::place(thing, size, room, canvas.written(), floor);
+    ctx.data_mut(|data| data.insert_temp(id, Put { by: card.min - thing.center(), scale: view.scale, size }));
+    card
 }
 
 fn title(ui: &mut Ui, text: &str) {
@@ -93,7 +125,13 @@ fn remove(ui: &mut Ui, actions: &mut Actions) {
 fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
     match facts.selected {
-        Selected::Nothing | Selected::Room(_) => {}
+        Selected::Nothing => {}
+        Selected::Room(room) => {
+            title(ui, plan.rooms.get(room).map_or("", |room| &room.name));
+            room_props(ui, plan, room, actions);
+            say(ui, "Click a wall, a corner or a length to change it; all are listed under Measure.");
+            remove(ui, actions);
+        }
         Selected::Wall(room, wall) => {
             title(ui, &names::wall(plan, room, wall));
             wall_length(ui, plan, room, wall, actions);
@@ -264,5 +302,13 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
             }
         });
     }
-    say(ui, format!("Left over: {}", names::length(tenth(stock.left_over(plan.stock.kerf).max(0.0)), units)));
+    let left = tenth(stock.left_over(plan.stock.kerf).max(0.0));
+    say(
+        ui,
+        if left > 0.0 {
+            format!("{} of it left over", names::length(left, units))
+        } else {
+            "nothing left over".into()
+        },
+    );
 }

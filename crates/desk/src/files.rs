@@ -37,8 +37,14 @@ pub(crate) fn sample() -> Plan {
 
 /// Writes a plan to a file.
 pub(crate) fn save(path: &Path, plan: &Plan) -> Result<(), String> {
-    write_whole(path, &plan::write(plan))
-        .map_err(|error| format!("{} could not be saved: {error}", path.display()))
+    write_whole(path, &plan::write(plan)).map_err(|error| {
+        let what = match error.kind() {
+            std::io::ErrorKind::NotFound => "there is no such folder".to_owned(),
+            std::io::ErrorKind::PermissionDenied => "you may not write there".to_owned(),
+            _ => error.to_string(),
+        };
+        format!("Not saved: {what}")
+    })
 }
 
 /// A name for files made from a plan: its file's stem, or its name in plain letters.

@@ -3,9 +3,9 @@
 use crate::action::Actions;
 use crate::command::Command;
 use crate::document::Document;
-use crate::palette::{Palette, strong_font};
+use crate::palette::{Palette, strong_font, text_font};
 use crate::tool::Tool;
-use egui::{Align, Button, Layout, RichText, Ui};
+use egui::{Button, RichText, Ui};
 use plan::Units;
 use std::path::PathBuf;
 
@@ -20,38 +20,70 @@ pub(crate) struct Shown<'a> {
 pub(crate) fn show(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
     ui.horizontal_centered(|ui| {
-        ui.spacing_mut().item_spacing.x = 4.0;
-        house_menu(ui, shown, actions);
+        ui.spacing_mut().item_spacing.x = GAP;
+        let units = match shown.document.plan().units {
+            Units::Metric => "mm",
+            Units::FeetInches => "ft in",
+        };
+        let undo = shown.document.undo_name().map(|name| format!("undo “{}”", short(name)));
+        let redo = shown.document.redo_name().map(|_| "do again");
+        // What gives way where the line is short: the name of the step to undo, then the long words.
+        let full = (undo.clone().unwrap_or_else(|| "undo".into()), "find a command");
+        let words = [full, ("undo".into(), "find a command"), ("undo".into(), "find")]
+            .into_iter()
+            .find(|(undo, find)| {
+                let rest = ui.available_width() - right_width(ui, &[undo, find, units, redo.unwrap_or("")]);
+                rest >= LEAST_NAME
+            })
+            .unwrap_or_else(|| ("undo".into(), "find"));
+        let right = right_width(ui, &[&words.0, words.1, units, redo.unwrap_or("")]);
+        let start = ui.cursor().left();
+        let room = (ui.available_width() - right).max(60.0);
+        house_menu(ui, shown, room, actions);
         let state = RichText::new(&shown.state).size(12.5).color(palette.weak);
-        let narrow = ui.available_width() < 760.0;
-        if !narrow {
+        let left = room - (ui.cursor().left() - start);
+        if width_of(ui, &shown.state, text_font(12.5)) + 2.0 * GAP < left {
             ui.label(state);
         }
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.spacing_mut().item_spacing.x = 2.0;
-            let units = match shown.document.plan().units {
-                Units::Metric => "mm",
-                Units::FeetInches => "ft in",
-            };
-            word(ui, units, Command::ToggleUnits, false, actions);
-            word(ui, "find a command", Command::Find, false, actions);
-            let undo = shown.document.undo_name().map(|name| format!("undo “{}”", short(name)));
-            word(ui, undo.as_deref().unwrap_or("undo"), Command::Undo, undo.is_none(), actions);
-            if shown.document.redo_name().is_some() {
-                word(ui, "do again", Command::Redo, false, actions);
-            }
-            ui.add_space(10.0);
-            let tools = [
-                ("fixture", Command::DrawFixture, matches!(shown.tool, Tool::Fixture(_))),
-                ("doorway", Command::PlaceDoorway, matches!(shown.tool, Tool::Doorway(_))),
-                ("draw room", Command::DrawRoom, matches!(shown.tool, Tool::Room(_))),
-                ("pick", Command::Select, matches!(shown.tool, Tool::Ready(_) | Tool::Dragging(_))),
-            ];
-            for (name, command, in_hand) in tools {
-                tool(ui, name, command, in_hand, actions);
-            }
-        });
+        ui.add_space((room - (ui.cursor().left() - start)).max(0.0));
+        let tools = [
+            (TOOLS[0], Command::Select, matches!(shown.tool, Tool::Ready(_) | Tool::Dragging(_))),
+            (TOOLS[1], Command::DrawRoom, matches!(shown.tool, Tool::Room(_))),
+            (TOOLS[2], Command::PlaceDoorway, matches!(shown.tool, Tool::Doorway(_))),
+            (TOOLS[3], Command::DrawFixture, matches!(shown.tool, Tool::Fixture(_))),
+        ];
+        for (name, command, in_hand) in tools {
+            tool(ui, name, command, in_hand, actions);
+        }
+        ui.add_space(10.0);
+        if let Some(redo) = redo {
+            word(ui, redo, Command::Redo, false, actions);
+        }
+        word(ui, &words.0, Command::Undo, undo.is_none(), actions);
+        word(ui, words.1, Command::Find, false, actions);
+        word(ui, units, Command::ToggleUnits, false, actions);
     });
+}
+
+/// Between two words.
+const GAP: f32 = 2.0;
+/// Less than this is no room for a name; the words give way first.
+const LEAST_NAME: f32 = 230.0;
+const TOOLS: [&str; 4] = ["pick", "draw room", "doorway", "fixture"];
+
+fn width_of(ui: &Ui, text: &str, font: egui::FontId) -> f32 {
+    ui.painter().layout_no_wrap(text.to_owned(), font, egui::Color32::BLACK).size().x
+}
+
+/// How wide the tools and these words are together.
+fn right_width(ui: &Ui, words: &[&str]) -> f32 {
+    let padding = 2.0 * ui.spacing().button_padding.x + GAP;
+    let of = |size: f32| move |text: &&&str| width_of(ui, text, text_font(size)) + padding;
+    let words = words.iter().filter(|word| !word.is_empty());
+    TOOLS.iter().collect::<Vec<_>>().iter().map(of(13.0)).sum::<f32>()
+        + words.collect::<Vec<_>>().iter().map(of(12.5)).sum::<f32>()
+        + 10.0
+        + 4.0 * GAP
 }
 
 /// At most so much of a step's name as the line has room for.
@@ -83,15 +115,18 @@ fn tool(ui: &mut Ui, text: &str, command: Command, in_hand: bool, actions: &mut 
     }
 }
 
-fn house_menu(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
+/// The house's name, no wider than `room`; it opens the menu.
+fn house_menu(ui: &mut Ui, shown: &Shown<'_>, room: f32, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
     let mark = if shown.document.is_dirty() { " •" } else { "" };
     let name = RichText::new(format!("{}{mark}", shown.document.plan().name))
         .font(strong_font(16.0))
         .color(palette.ink);
-    egui::containers::menu::MenuButton::from_button(Button::new(name).frame_when_inactive(false)).ui(
-        ui,
-        |ui| {
+    let width = width_of(ui, name.text(), strong_font(16.0)) + 2.0 * ui.spacing().button_padding.x + 1.0;
+    let button = Button::new(name).frame_when_inactive(false).truncate();
+    ui.scope(|ui| {
+        ui.set_max_width(width.min(room));
+        egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
             for command in [Command::New, Command::Open, Command::Save, Command::SaveAs, Command::WriteSheets]
             {
                 menu_entry(ui, command, actions);
@@ -120,8 +155,8 @@ fn house_menu(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             ] {
                 menu_entry(ui, command, actions);
             }
-        },
-    );
+        });
+    });
 }
 
 fn menu_entry(ui: &mut Ui, command: Command, actions: &mut Actions) {

@@ -25,10 +25,8 @@ pub(crate) enum Prompt {
     Unreadable(Unreadable),
     /// The path of a file to open is typed.
     OpenPath(String),
-    /// The path to save to is typed.
-    SavePath(String),
-    /// Something went wrong that must be read.
-    Trouble(String),
+    /// The path to save to is typed; with what went wrong with it before.
+    SavePath(String, String),
 }
 
 /// The answer to a prompt.
@@ -56,13 +54,11 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
             answer = match prompt {
                 Prompt::Unsaved(then) => unsaved(ui, house, then),
                 Prompt::Unreadable(unreadable) => report(ui, unreadable),
-                Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path)
+                Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path, "")
                     .map(|path| path.map_or(Answer::Stay, Answer::Open)),
-                Prompt::SavePath(path) => typed_path(ui, "Save the plan to a path", "Save", path)
-                    .map(|path| path.map_or(Answer::Stay, Answer::Save)),
-                Prompt::Trouble(text) => {
-                    ui.label(text.as_str());
-                    buttons(ui, |ui| ui.button("Close").clicked().then_some(Answer::Stay))
+                Prompt::SavePath(path, trouble) => {
+                    typed_path(ui, "Save the plan to a path", "Save", path, trouble)
+                        .map(|path| path.map_or(Answer::Stay, Answer::Save))
                 }
             };
         });
@@ -101,6 +97,7 @@ fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
     let name =
         unreadable.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     title(ui, &format!("{name} cannot be opened"));
+    ui.label(RichText::new(unreadable.path.display().to_string()).size(12.0).weak());
     ui.label(RichText::new("The plan on the table stays as it is.").weak());
     ui.add_space(4.0);
     ScrollArea::vertical().max_height(320.0).show(ui, |ui| {
@@ -126,7 +123,13 @@ fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
 }
 
 /// A path being typed: `Some(None)` when left, `Some(Some(path))` when taken.
-fn typed_path(ui: &mut Ui, heading: &str, word: &str, path: &mut String) -> Option<Option<PathBuf>> {
+fn typed_path(
+    ui: &mut Ui,
+    heading: &str,
+    word: &str,
+    path: &mut String,
+    trouble: &str,
+) -> Option<Option<PathBuf>> {
     title(ui, heading);
     let field = ui
         .add(TextEdit::singleline(path).hint_text("path of the file").desired_width(f32::INFINITY))
@@ -134,6 +137,17 @@ fn typed_path(ui: &mut Ui, heading: &str, word: &str, path: &mut String) -> Opti
     let entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
     if !field.has_focus() && !entered && !ui.ctx().memory(|memory| memory.focused().is_some()) {
         field.request_focus();
+        // A quick hand types before the field has the keys.
+        ui.input(|input| {
+            for event in &input.events {
+                if let egui::Event::Text(letters) = event {
+                    path.push_str(letters);
+                }
+            }
+        });
+    }
+    if !trouble.is_empty() {
+        ui.colored_label(Palette::current(ui.ctx()).fault, trouble);
     }
     ui.add_space(8.0);
     ui.horizontal(|ui| {

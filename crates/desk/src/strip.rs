@@ -109,9 +109,14 @@ impl Strip {
 
         let hint = "drag the mark, or the chalk line on the floor · double-click for the best";
         let hint_at = title.right_top() + vec2(14.0, 1.0);
-        painter.text(hint_at, Align2::LEFT_TOP, hint, text_font(12.5), palette.weak);
+        let hint = painter.layout_no_wrap(hint.to_owned(), text_font(12.5), palette.weak);
+        if hint_at.x + hint.size().x < rect.right() {
+            painter.galley(hint_at, hint, palette.weak);
+        }
         let pen = Pen { painter: &painter, palette, frame: &frame };
-        pen.ground(least, &rip(least), setout.chosen.offset > setout.pitch / 2.0);
+        let marks = [Some(&setout.chosen), Some(&setout.best), setout.runner_up.as_ref()];
+        let marks: Vec<f32> = marks.into_iter().flatten().map(|line| frame.x(line.offset)).collect();
+        pen.ground(least, &rip(least), &marks);
         pen.scale(units);
         pen.curve(&setout.curve);
         pen.runner_up(setout, &rip);
@@ -144,6 +149,10 @@ impl Strip {
         let binding = names::binding(&plan, &line);
         if !binding.is_empty() {
             words += &format!(" · {binding}");
+        }
+        if line.short_length > 0.0 {
+            // Why a higher peak of the curve may still be the worse line.
+            words += &format!(" · {} of edge under the least", rip(line.short_length.round()));
         }
         self.looked_at = Some(LookedAt { generation, offset, words: words.clone() });
         words
@@ -205,22 +214,20 @@ struct Pen<'a> {
 }
 
 impl Pen<'_> {
-    /// The shaded band under the least rip.
-    fn ground(&self, least: f64, figure: &str, left: bool) {
+    /// The shaded band under the least rip; its words stand where they are farthest from the marks.
+    fn ground(&self, least: f64, figure: &str, marks: &[f32]) {
         let rect = self.frame.rect;
         let top = self.frame.y(least);
         let band = Rect::from_min_max(pos2(rect.left(), top), rect.max);
         self.painter.rect_filled(band, 0.0, self.palette.band);
         self.painter.hline(rect.x_range(), top, Stroke::new(1.0, self.palette.fault.gamma_multiply(0.35)));
-        // On the side that the mark is not.
-        let (align, x) = if left {
-            (Align2::LEFT_TOP, rect.left() + 6.0)
-        } else {
-            (Align2::RIGHT_TOP, rect.right() - 6.0)
-        };
-        let at = pos2(x, top + 4.0);
         let text = format!("under the least rip, {figure}");
-        self.painter.text(at, align, text, text_font(12.0), self.palette.fault);
+        let galley = self.painter.layout_no_wrap(text, text_font(12.0), self.palette.fault);
+        let half = galley.size().x / 2.0 + 6.0;
+        let free = |x: &f32| marks.iter().map(|mark| (mark - x).abs()).fold(f32::INFINITY, f32::min);
+        let places = [rect.right() - half, rect.left() + half, rect.center().x];
+        let x = places.into_iter().max_by(|a, b| free(a).total_cmp(&free(b))).unwrap_or(places[0]);
+        self.painter.galley(pos2(x - half + 6.0, top + 4.0), galley, self.palette.fault);
     }
 
     fn scale(&self, units: plan::Units) {
@@ -269,6 +276,8 @@ impl Pen<'_> {
             let half = galley.size().x / 2.0;
             let x = at.x.clamp(self.frame.rect.left() + half, self.frame.rect.right() - half);
             let min = pos2(x - half, at.y - 8.0 - galley.size().y);
+            let ground = Rect::from_min_size(min, galley.size()).expand2(vec2(3.0, 0.0));
+            self.painter.rect_filled(ground, 2.0, self.palette.strip.gamma_multiply(0.9));
             self.painter.galley(min, galley, self.palette.weak);
         }
     }

@@ -562,3 +562,33 @@ fn the_table_speaks() {
     let label = egui_kittest::kittest::NodeT::accesskit_node(&canvas).label().expect("a label");
     assert!(label.starts_with("Floor of Box: 1 room,"), "{label}");
 }
+
+#[test]
+fn the_house_menu_closes_on_escape() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.harness.get_by_role_and_label(egui::accesskit::Role::Button, "Box").click();
+    hands.harness.run();
+    assert!(hands.harness.query_by_label_contains("Save by path").is_some());
+    hands.keys(&[Key::Escape]);
+    assert!(hands.harness.query_by_label_contains("Save by path").is_none());
+    hands.key(Modifiers::COMMAND, Key::N);
+    assert!(hands.plan().rooms.is_empty());
+    assert!(hands.harness.query_by_label_contains("Save by path").is_none());
+}
+
+#[test]
+fn a_path_that_cannot_be_saved_to_is_mended_where_it_was_typed() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::AnotherStagger);
+    type_path(&mut hands, Command::SaveByPath, &folder.path().join("missing").join("box.ron"));
+    assert!(hands.desk().is_dirty());
+    assert!(hands.harness.query_by_label("Not saved: there is no such folder").is_some());
+    hands.harness.get_by_label("path of the file").focus();
+    hands.harness.run();
+    hands.key(Modifiers::COMMAND, Key::A);
+    hands.letters(&folder.path().join("box.ron").display().to_string());
+    hands.keys(&[Key::Enter]);
+    assert!(!hands.desk().is_dirty());
+    assert!(folder.path().join("box.ron").exists());
+}

@@ -1,9 +1,9 @@
 //! The whole floor.
 
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
-use crate::place::{Taken, pole_shifts};
-use crate::{Anchor, Boards, Drawing, Label, Options, Role, dimensions, fixtures, rips, rough_width, walls};
-use findings::{Severity, Subject};
+use crate::place::Taken;
+use crate::{Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, rips, rough_width, walls};
+use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
 use pipeline::House;
@@ -36,7 +36,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
     let names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
     let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
-    let flags = if options.flags { place_flags(house, options, &mut taken) } else { Vec::new() };
+    let flags = if options.flags { flags::place(house, options, &mut taken) } else { Vec::new() };
     let sizes = if options.dimensions {
         dimensions::draw(&mut drawing, &house.plan, options, &mut taken)
     } else {
@@ -242,27 +242,6 @@ fn name_spots(outline: &[Point]) -> Vec<Point> {
     }
     spots.sort_by(|a, b| b.0.total_cmp(&a.0));
     spots.into_iter().map(|(_, p)| p).collect()
-}
-
-fn place_flags(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
-    let mut labels = Vec::new();
-    for (i, flag) in house.flags.iter().enumerate() {
-        let role = match flag.severity {
-            Severity::Fault => Role::Fault,
-            Severity::Look => Role::Look,
-        };
-        let figure = format_length(tidy(flag.figure, options.units), options.units);
-        let mut label = Label::new(role, format!("{} {figure}", flag.kind.word()), at(flag.at));
-        label.subject = Some(i);
-        label.anchor = Anchor::Start;
-        let words: Vec<Label> = pole_shifts().map(|shift| Label { shift, ..label.clone() }).collect();
-        // Where flags crowd, the rest carry only their number in the list.
-        label.text = (i + 1).to_string();
-        let numbers: Vec<Label> = pole_shifts().map(|shift| Label { shift, ..label.clone() }).collect();
-        let placed = taken.first_free_pole(words).or_else(|| taken.first_free_or_first(&numbers));
-        labels.extend(placed);
-    }
-    labels
 }
 
 fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<Label> {

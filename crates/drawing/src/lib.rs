@@ -7,6 +7,7 @@
 mod board;
 mod dimensions;
 mod fixtures;
+mod flags;
 mod floor;
 mod geometry;
 mod ink;
@@ -21,6 +22,7 @@ pub use floor::floor_drawing;
 pub use ink::{Ink, Rgb, paper_ink};
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
 pub use types::{Anchor, Boards, Drawing, Item, Label, Options, Role, Shape};
+pub use walls::body_thickness;
 
 #[cfg(test)]
 mod testing;

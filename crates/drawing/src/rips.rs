@@ -86,7 +86,7 @@ fn place_one(
             let length = libm::sqrt(along.hypot2()).max(1e-9);
             // The floor lies to the left of its edge.
             let inwards = Vec2::new(-along.y, along.x) / length;
-            for depth in [0.0, 4.5, -4.5] {
+            for depth in [0.0, 4.5, -4.5, 9.0, -9.0] {
                 for t in [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92] {
                     let at: Point = ends[0].lerp(ends[1], t);
                     places.push(Label { at, shift: inwards * depth, ..label.clone() });

@@ -184,6 +184,8 @@ pub struct Label {
     pub role: Role,
     /// Index of the flag, rip or board it shows, by role.
     pub subject: Option<usize>,
+    /// Indices of further flags that the same pennant stands for.
+    pub also: Vec<usize>,
 }
 
 /// One item.
@@ -255,6 +257,7 @@ impl Label {
             turn: 0.0,
             role,
             subject: None,
+            also: Vec::new(),
         }
     }
 }

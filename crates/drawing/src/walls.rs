@@ -9,7 +9,7 @@ use plan::{Covering, Doorway, Plan, WallFace};
 const STUD_WALL: f64 = 92.0;
 
 /// Thickness at which wall bodies are drawn, mm: the middle one of the doorways' own.
-pub(crate) fn body_thickness(plan: &Plan) -> f64 {
+pub fn body_thickness(plan: &Plan) -> f64 {
     let mut all: Vec<f64> = plan.doorways.iter().map(|d| d.wall_thickness).filter(|t| *t > 0.0).collect();
     all.sort_by(f64::total_cmp);
     all.get(all.len() / 2).copied().unwrap_or(STUD_WALL)

@@ -109,7 +109,7 @@ pub(crate) fn floor_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
     page.marks.extend(plan.marks_at(x, y));
     scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), 80.0);
-    let note = "Swallowtail: a fault. Point: worth a look. A number alone: see the list of flags.";
+    let note = "Swallowtail: a fault. Point: worth a look. One pennant may stand for several: see the list.";
     page.write_as(note, width - MARGIN, height - foot + 3.0, Type::quiet(3.2), drawing::Anchor::End);
     vec![page]
 }

@@ -27,7 +27,7 @@ impl Desk {
             Command::SaveAs => self.ask_save(ctx),
             Command::SaveByPath => {
                 let path = self.document.path().map(|path| path.display().to_string()).unwrap_or_default();
-                self.prompt = Some(Prompt::SavePath(path));
+                self.prompt = Some(Prompt::SavePath(path, String::new()));
             }
             Command::WriteSheets => match self.job.print.folder.clone() {
                 Some(folder) => self.write_sheets(ctx, folder),

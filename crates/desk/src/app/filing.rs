@@ -28,7 +28,10 @@ impl Desk {
 
     pub(super) fn go_on_now(&mut self, ctx: &Context, then: Then) {
         match then {
-            Then::New => self.put(Document::new(Plan::new("New house"), None)),
+            Then::New => {
+                self.put(Document::new(Plan::new("New house"), None));
+                self.job.open(Step::Measure);
+            }
             Then::Sample => self.put(Document::new(files::sample(), None)),
             Then::AskOpen if self.synchronous => self.prompt = Some(Prompt::OpenPath(String::new())),
             Then::AskOpen => {
@@ -77,7 +80,7 @@ impl Desk {
 
     pub(super) fn ask_save(&mut self, ctx: &Context) {
         if self.synchronous {
-            self.prompt = Some(Prompt::SavePath(String::new()));
+            self.prompt = Some(Prompt::SavePath(String::new(), String::new()));
             return;
         }
         let name = files::stem(self.document.path(), &self.document.plan().name);
@@ -98,8 +101,8 @@ impl Desk {
                 }
             }
             Err(trouble) => {
-                self.after_save = None;
-                self.prompt = Some(Prompt::Trouble(trouble));
+                // What is asked for stays asked for: the path can be mended.
+                self.prompt = Some(Prompt::SavePath(path.display().to_string(), trouble));
             }
         }
     }

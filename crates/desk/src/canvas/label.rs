@@ -4,33 +4,44 @@ use super::scene::{PAPER_MM, Scene};
 use super::trapezoid;
 use super::view::View;
 use crate::palette::{Palette, strong, text_font};
+use crate::tool::Pick;
 use drawing::{Anchor, Label, PlateKind, Role, label_extent, plate_path};
 use egui::epaint::TextShape;
 use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
 use kurbo::PathEl;
 use plan::Point;
 
-/// A pennant where it was placed.
+/// Writing that can be clicked, where it was placed: a pennant or a room's name.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Placed {
-    /// Index of the flag.
-    pub(crate) flag: usize,
+    /// What a click on it picks.
+    pub(crate) what: Pick,
     /// Its place on the screen.
     pub(crate) rect: Rect,
 }
 
-/// Paints the labels; the pennants placed, those on top first.
+/// Writing as it was placed.
+#[derive(Default)]
+pub(crate) struct Written {
+    /// What can be clicked, the ones on top first.
+    pub(crate) placed: Vec<Placed>,
+    /// Where any writing but the boards' lies on the screen.
+    pub(crate) taken: Vec<Rect>,
+}
+
+/// Paints the labels.
 pub(super) fn paint(
     painter: &Painter,
     scene: &Scene,
     view: &View,
     palette: &Palette,
     selected: Option<usize>,
-) -> Vec<Placed> {
+) -> Written {
     let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
-    let mut pennants = Vec::new();
+    let (mut placed, mut taken) = (Vec::new(), Vec::new());
     let is_selected = |label: &Label| {
-        matches!(label.role, Role::Fault | Role::Look) && label.subject.is_some() && label.subject == selected
+        matches!(label.role, Role::Fault | Role::Look)
+            && selected.is_some_and(|flag| label.subject == Some(flag) || label.also.contains(&flag))
     };
     let (over, under): (Vec<&Label>, Vec<&Label>) = scene.labels.iter().partition(|label| is_selected(label));
     for label in under.into_iter().chain(over) {
@@ -39,13 +50,28 @@ pub(super) fn paint(
             continue;
         }
         let rect = pen.write(label, is_selected(label));
-        if let (Role::Fault | Role::Look, Some(flag)) = (label.role, label.subject) {
-            let foot = Rect::from_center_size(pen.at(label), Vec2::splat(10.0));
-            pennants.push(Placed { flag, rect: rect.union(foot) });
+        if label.role != Role::BoardLabel {
+            taken.push(rect);
+        }
+        match (label.role, label.subject) {
+            (Role::Fault | Role::Look, Some(worst)) => {
+                let what = Pick::Flag(next_of(worst, &label.also, selected));
+                let foot = Rect::from_center_size(pen.at(label), Vec2::splat(10.0));
+                placed.push(Placed { what, rect: rect.union(foot) });
+            }
+            (Role::RoomName, Some(room)) => placed.push(Placed { what: Pick::Room(room), rect }),
+            _ => {}
         }
     }
-    pennants.reverse();
-    pennants
+    placed.reverse();
+    Written { placed, taken }
+}
+
+/// The flag that a click on a pennant picks: its worst, then the others one after the other.
+fn next_of(worst: usize, also: &[usize], selected: Option<usize>) -> usize {
+    let all = || std::iter::once(worst).chain(also.iter().copied());
+    let mut after = all().skip_while(|flag| Some(*flag) != selected).skip(1);
+    after.next().unwrap_or(worst)
 }
 
 struct Pen<'a> {

@@ -22,7 +22,7 @@ use crate::document::Document;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
-use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Response, Sense, Ui};
+use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Rect, Response, Sense, Ui};
 
 /// The canvas' own state: what is not in the plan.
 pub(crate) struct Canvas {
@@ -32,8 +32,8 @@ pub(crate) struct Canvas {
     pub(crate) wanted: Option<Wanted>,
     scene: Scene,
     painted: paint::Cache,
-    /// Pennants as they were last placed, to be clicked.
-    pub(crate) pennants: Vec<Placed>,
+    /// Writing as it was last placed.
+    written: label::Written,
     panning: bool,
 }
 
@@ -69,7 +69,7 @@ impl Default for Canvas {
             wanted: Some(Wanted::Everything),
             scene: Scene::default(),
             painted: paint::Cache::default(),
-            pennants: Vec::new(),
+            written: label::Written::default(),
             panning: false,
         }
     }
@@ -79,6 +79,11 @@ impl Canvas {
     /// The id of the canvas' response.
     pub(crate) fn id() -> Id {
         Id::unique("startrow canvas")
+    }
+
+    /// Where writing lies on the screen.
+    pub(crate) fn written(&self) -> &[Rect] {
+        &self.written.taken
     }
 
     /// Takes all the room `ui` has, and lets the tool act. Painting follows once what the tool asked
@@ -124,7 +129,7 @@ impl Canvas {
             house: shown.compute.house().map(|house| &**house),
             is_current: shown.compute.is_current(),
             view: &self.view,
-            pennants: &self.pennants,
+            placed: &self.written.placed,
             selected: shown.selected,
             grid: self.grid,
             free: ctx.input(|input| input.modifiers.alt),
@@ -194,13 +199,14 @@ impl Canvas {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
-            self.pennants = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
+            self.written = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
         } else {
             self.scene.clear();
-            self.pennants.clear();
+            self.written = label::Written::default();
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
         }
-        overlay::paint_over(painter, overlay, shown, &self.view, palette);
+        self.written.taken =
+            overlay::paint_over(painter, overlay, shown, &self.view, palette, &self.written.taken);
     }
 }
 

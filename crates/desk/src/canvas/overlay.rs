@@ -86,7 +86,8 @@ impl Overlay {
                 around.house.and_then(|house| crate::card::board_line(house, board)).unwrap_or_default(),
             ),
             Pick::Room(room) => {
-                (Some(CursorIcon::Default), plan.rooms.get(room).map(|r| r.name.clone()).unwrap_or_default())
+                let name = plan.rooms.get(room).map_or("", |room| &room.name);
+                (Some(CursorIcon::PointingHand), format!("{name} · click for its name, covering and walls"))
             }
         };
         Self { cursor, hint, hover: over.selected(), ..Self::default() }
@@ -140,17 +141,18 @@ pub(super) fn paint_under(
     brush.mark(shown.selected, plan, house, Stroke::new(2.6, palette.chalk));
 }
 
-/// Paints what lies over everything: handles, what is being drawn, what is caught, words at the foot.
+/// Paints what lies over everything, and gives where all writing lies now: handles, what is being drawn, what is caught, words at the foot.
 pub(super) fn paint_over(
     painter: &Painter,
     overlay: &Overlay,
     shown: &Shown<'_>,
     view: &View,
     palette: &Palette,
-) {
+    taken: &[Rect],
+) -> Vec<Rect> {
     let plan = shown.document.plan();
     let brush = Brush { painter, view, palette, units: plan.units };
-    brush.handles(shown.selected, plan);
+    let taken = brush.handles(shown.selected, plan, taken);
     brush.ghost(&overlay.ghost);
     if let Some(snapped) = overlay.snapped {
         brush.caught(snapped);
@@ -160,6 +162,7 @@ pub(super) fn paint_over(
         painter.text(view.rect.center(), Align2::CENTER_CENTER, text, text_font(15.0), palette.weak);
     }
     brush.foot(&overlay.hint, &overlay.said);
+    taken
 }
 
 struct Brush<'a> {
@@ -268,24 +271,55 @@ impl Brush<'_> {
     }
 
     /// Handles to drag and lengths to read on what is selected.
-    fn handles(&self, selected: Selected, plan: &Plan) {
+    fn handles(&self, selected: Selected, plan: &Plan, taken: &[Rect]) -> Vec<Rect> {
         let palette = self.palette;
+        let letters = taken;
+        let mut taken = taken.to_vec();
         let handle = |p: Point| {
+            // A corner's letter stays readable: it gets a ring.
+            let under = letters.iter().find(|rect| rect.center().distance(self.at(p)) < 2.0);
+            if let Some(letter) = under {
+                let stroke = Stroke::new(2.0, palette.chalk);
+                self.painter.circle_stroke(self.at(p), letter.height() / 2.0 + 1.5, stroke);
+                return;
+            }
             let rect = Rect::from_center_size(self.at(p), Vec2::splat(8.0));
             self.painter.rect(rect, 1.0, palette.card, Stroke::new(1.6, palette.chalk), StrokeKind::Middle);
         };
         if let Some(room) = selected.room().and_then(|room| plan.rooms.get(room)) {
-            for (index, wall) in room.walls.iter().enumerate() {
-                handle(wall.corner);
+            room.walls.iter().for_each(|wall| handle(wall.corner));
+            for index in 0..room.walls.len() {
                 let (Some((a, b)), Some((_, away))) = (room.wall_line(index), room.wall_axes(index)) else {
                     continue;
                 };
                 let room_for_figure = self.view.points(a.distance(b)) > 46.0;
                 let is_it = matches!(selected, Selected::Wall(_, wall) if wall == index);
                 if room_for_figure && !is_it {
-                    let out = vec2(away.x as f32, -away.y as f32) * 20.0;
-                    self.figure(self.at(a.lerp(b, 0.5)) + out, &format_length(a.distance(b), self.units));
+                    let out = vec2(away.x as f32, -away.y as f32);
+                    let mut text = format_length(a.distance(b), self.units);
+                    if self.view.points(a.distance(b)) > 110.0 {
+                        // As it is called in the job and on the sheets.
+                        text = format!("wall {} · {text}", index + 1);
+                    }
+                    self.figure_beside([self.at(a), self.at(b)], out, &text, &mut taken);
                 }
+            }
+        }
+        if let Selected::Doorway(doorway) = selected
+            && let Some((jamb, _, away)) = doorway_ends(plan, doorway)
+            && let Some(drawn) = plan.doorways.get(doorway)
+        {
+            // From which corner its distance is taken, on the near face.
+            let room = plan.room_index(&drawn.room).and_then(|room| plan.rooms.get(room));
+            if let Some((corner, _)) = room.and_then(|room| room.wall_line(drawn.wall)) {
+                let (from, to) = (self.at(corner), self.at(jamb));
+                let inwards = vec2(-away.x as f32, away.y as f32);
+                let stroke = Stroke::new(1.4, palette.chalk);
+                self.painter.line_segment([from + inwards * 6.0, to + inwards * 6.0], stroke);
+                for end in [from, to] {
+                    self.painter.line_segment([end + inwards * 1.0, end + inwards * 11.0], stroke);
+                }
+                self.figure_beside([from, to], inwards, &format_length(drawn.at, self.units), &mut taken);
             }
         }
         if let Selected::Fixture(fixture) = selected
@@ -293,6 +327,20 @@ impl Brush<'_> {
         {
             fixture.outline.iter().copied().for_each(handle);
         }
+        taken
+    }
+
+    /// A figure that stands clear of a wall on the side to which `out` points, and of other writing.
+    fn figure_beside(&self, [a, b]: [Pos2; 2], out: Vec2, text: &str, taken: &mut Vec<Rect>) {
+        let size = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), self.palette.ink).size();
+        let size = size + vec2(10.0, 3.0);
+        let away = 10.0 + out.x.abs() * size.x / 2.0 + out.y.abs() * size.y / 2.0;
+        let places = [0.5, 0.36, 0.64, 0.22, 0.78].map(|t| a.lerp(b, t) + out * away);
+        let is_free =
+            |at: &&Pos2| taken.iter().all(|rect| !rect.intersects(Rect::from_center_size(**at, size)));
+        let at = *places.iter().find(is_free).unwrap_or(&places[0]);
+        taken.push(Rect::from_center_size(at, size));
+        self.figure(at, text);
     }
 
     fn figure(&self, at: Pos2, text: &str) {
@@ -323,8 +371,10 @@ impl Brush<'_> {
                     } else {
                         typed.clone()
                     };
-                    let middle = self.at(last.lerp(*next, 0.5));
-                    self.figure(middle - vec2(0.0, 16.0), &shown);
+                    if !typed.is_empty() || last.distance(*next) > 0.05 {
+                        let middle = self.at(last.lerp(*next, 0.5));
+                        self.figure(middle - vec2(0.0, 16.0), &shown);
+                    }
                 }
                 for pair in corners.windows(2) {
                     let text = format_length(pair[0].distance(pair[1]), self.units);
@@ -373,6 +423,10 @@ impl Brush<'_> {
             }
             Some(Hint::Edge) => {
                 self.painter.circle_stroke(at, 5.5, stroke);
+            }
+            Some(Hint::Beyond) => {
+                self.painter.circle_stroke(at, 5.5, stroke);
+                self.figure(at + vec2(0.0, 22.0), "other side of the wall");
             }
             Some(Hint::Line(other)) => {
                 guide(other);

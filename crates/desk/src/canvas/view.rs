@@ -41,6 +41,11 @@ impl Span {
         Self { min: p.moved(-mm, -mm), max: p.moved(mm, mm) }
     }
 
+    /// The span with a margin (mm) all round.
+    pub(crate) fn grown(&self, mm: f64) -> Self {
+        Self { min: self.min.moved(-mm, -mm), max: self.max.moved(mm, mm) }
+    }
+
     pub(crate) fn centre(&self) -> Point {
         self.min.lerp(self.max, 0.5)
     }
@@ -101,8 +106,8 @@ impl View {
 
     /// Shows all of a span with a margin.
     pub(crate) fn fit(&mut self, span: Span) {
-        // Head room for the header's line and foot room for the hint.
-        let (side, head, foot) = (44.0, 34.0, 52.0);
+        // Side room for the pulls' figures, head room for rings and pennants, foot room for the hint.
+        let (side, head, foot) = (76.0, 34.0, 52.0);
         let room = Vec2::new(
             (self.rect.width() - 2.0 * side).max(50.0),
             (self.rect.height() - head - foot).max(50.0),

@@ -3,7 +3,7 @@
 use super::parts::{act, heading, note, with};
 use super::{Facts, corner_props, doorway_props, fixture_props, room_props, wall_props};
 use crate::action::{Action, Actions};
-use crate::canvas::{Span, extent_of};
+use crate::canvas::extent_of;
 use crate::command::Command;
 use crate::field;
 use crate::names;
@@ -52,6 +52,13 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 
 fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
+    if facts.plan.rooms.is_empty() {
+        note(
+            ui,
+            "Draw the rooms at the finished wall face: click corners, or type each wall's length and Enter.",
+        );
+        return;
+    }
     for problem in facts.problems {
         let shown = ui
             .scope(|ui| {
@@ -68,7 +75,9 @@ fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         }
     }
     if !facts.problems.is_empty() {
-        note(ui, "The floor shown is the last one that could be computed.");
+        if facts.house.is_some() {
+            note(ui, "The floor shown is the last one that could be computed.");
+        }
         ui.add_space(6.0);
     }
 }
@@ -86,7 +95,7 @@ fn selected_of(place: &Place) -> Selected {
 fn go(facts: &Facts<'_>, selected: Selected, actions: &mut Actions) {
     actions.select(selected);
     if let Some(at) = extent_of(selected, facts.plan, facts.house) {
-        actions.push(Action::LookAt(Span::round(at.centre(), 2500.0)));
+        actions.push(Action::Show(at.centre()));
     }
 }
 

@@ -11,8 +11,9 @@ mod props;
 mod setout;
 
 pub(crate) use parts::{act, with};
+pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
-use props::{doorway_props, fixture_props, room_props, wall_props};
+use props::{doorway_props, fixture_props, wall_props};
 
 use crate::action::Actions;
 use crate::palette::{Palette, strong_font, text_font};

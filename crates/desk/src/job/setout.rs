@@ -21,7 +21,8 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let (plan, units) = (facts.plan, facts.plan.units);
-    with(ui, "Rows run at", |ui| {
+    let word = if ui.available_width() < 290.0 { "Rows" } else { "Rows run at" };
+    with(ui, word, |ui| {
         ui.label("°");
         if let Some(angle) = field::number(ui, "direction of the rows, degrees", plan.rows_at) {
             actions.edit("turn the rows", move |plan| plan.rows_at = half_turn(angle));

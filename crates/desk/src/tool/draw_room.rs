@@ -2,11 +2,12 @@
 
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
-use crate::canvas::{Ghost, Overlay, Snapped};
+use crate::canvas::{Catch, Ghost, Overlay, Snapped, Span};
+use crate::geometry::to_segment;
 use crate::select::Selected;
 use egui::CursorIcon;
 use plan::edit;
-use plan::{Point, format_length, parse_length};
+use plan::{Plan, Point, format_length, parse_length};
 
 /// A typed last wall that ends this near the first corner closes the room, mm; what is missing is said.
 const CLOSES_WITHIN: f64 = 60.0;
@@ -72,7 +73,8 @@ impl DrawRoom {
     }
 
     fn snap(&self, p: Point, around: &Surroundings<'_>) -> Snapped {
-        around.catch(self.corners.last().copied(), &self.corners, &[], around.square).snap(p)
+        let catch = around.catch(self.corners.last().copied(), &self.corners, &[], around.square);
+        Catch { next_room: true, ..catch }.snap(p)
     }
 
     /// Unit vector in which a typed length goes.
@@ -125,6 +127,14 @@ impl DrawRoom {
         if self.corners.last() != Some(&at) {
             self.corners.push(at);
         }
+        // A typed wall may end off the table.
+        let room = around.view.rect.shrink(48.0);
+        if !room.contains(around.view.screen_from_plan(at))
+            && let Some(span) = Span::of(self.corners.iter().copied())
+        {
+            let margin = 0.25 * (span.max.x - span.min.x).max(span.max.y - span.min.y) + 500.0;
+            actions.push(Action::LookAt(span.grown(margin)));
+        }
         self.pointer = Some(Snapped { at, hint: None });
         Tool::Room(self)
     }
@@ -141,16 +151,19 @@ impl DrawRoom {
             self.trouble = Some(format!("{}; {}", problem.what, problem.mend));
             return Tool::Room(self);
         }
+        let open_to = open_to(&self.corners, around.plan);
         let corners = self.corners;
         actions.try_edit("draw room", move |plan| edit::add_room(plan, &corners).map(drop));
         actions.select(Selected::Room(index));
-        actions.push(Action::Say(if misclosure > 0.05 {
+        actions.push(Action::Say(if let Some(room) = open_to {
+            format!("Open to {room} where they touch. If a wall stands between, leave its thickness")
+        } else if misclosure > 0.05 {
             format!(
                 "The room closes to {}; its last wall ends in the first corner",
                 format_length(misclosure, units)
             )
         } else {
-            "The room is closed; name it and say what covers it under Measure".into()
+            "The room is closed; name it and say what covers it".into()
         }));
         Tool::Ready(Pick::Nothing)
     }
@@ -176,11 +189,61 @@ impl DrawRoom {
         } else if self.corners.len() < 3 {
             "Click the next corner, or type the wall's length · Shift: any angle · Alt: no catching".into()
         } else {
-            let back = self.corners.first().zip(next).map_or(0.0, |(first, next)| first.distance(next));
-            format!("Enter closes the room · {} from here to the first corner", format_length(back, units))
+            let (first, last) = (self.corners.first(), self.corners.last());
+            let closing = first.zip(last).map_or(0.0, |(first, last)| first.distance(*last));
+            let back = first.zip(next).map_or(0.0, |(first, next)| first.distance(next));
+            let mut hint = format!("Enter closes the room with a wall of {}", format_length(closing, units));
+            if back > 0.05 {
+                hint += &format!(" · from here to the first corner {}", format_length(back, units));
+            }
+            hint
         };
         let snapped = if self.direction.is_some() || self.is_typing() { None } else { self.pointer };
         let ghost = Ghost::Room { corners: self.corners.clone(), next, typed: self.typed.clone() };
         Overlay { cursor: Some(CursorIcon::Crosshair), hint, snapped, ghost, ..Overlay::default() }
+    }
+}
+
+/// The room that a drawn one touches along a wall, with nothing between.
+fn open_to(corners: &[Point], plan: &Plan) -> Option<String> {
+    // A wall is thicker than this, and a touch shorter than this is a corner's, mm.
+    const TOUCHES: f64 = 20.0;
+    const SHORTEST: f64 = 100.0;
+    let own = (0..corners.len()).map(|i| (corners[i], corners[(i + 1) % corners.len()]));
+    let touch = |(a, b): (Point, Point), (c, d): (Point, Point)| {
+        let (from, to) = (to_segment(c, a, b), to_segment(d, a, b));
+        // Both ends' feet lie on the wall, so that in-line walls side by side do not count.
+        let line = |p: Point| {
+            let length = a.distance(b).max(1e-9);
+            ((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)).abs() / length
+        };
+        line(c) < TOUCHES && line(d) < TOUCHES && (from.1 - to.1).abs() > SHORTEST
+    };
+    let sides =
+        |room: &plan::Room| (0..room.walls.len()).filter_map(|w| room.wall_line(w)).collect::<Vec<_>>();
+    let found = plan.rooms.iter().find(|room| {
+        let theirs = sides(room);
+        own.clone().any(|wall| theirs.iter().any(|other| touch(wall, *other)))
+    });
+    found.map(|room| room.name.clone())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn rooms_that_touch_are_open_to_each_other() {
+        let mut plan = Plan::new("Test");
+        let hall = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 1200.0), (0.0, 1200.0)].map(Point::from);
+        edit::add_room(&mut plan, &hall).unwrap();
+        let beside = |x: f64, y: f64| {
+            let room = [(x, y), (x + 2000.0, y), (x + 2000.0, y + 2000.0), (x, y + 2000.0)];
+            open_to(&room.map(Point::from), &plan)
+        };
+        assert_eq!(beside(500.0, 1200.0), Some(plan.rooms[0].name.clone()));
+        assert_eq!(beside(500.0, 1292.0), None, "a wall between");
+        assert_eq!(beside(4000.0, 1200.0), None, "corner to corner");
+        assert_eq!(beside(4000.0, -900.0), Some(plan.rooms[0].name.clone()));
     }
 }

@@ -56,7 +56,8 @@ pub(crate) struct Surroundings<'a> {
     /// Whether that house is this plan's.
     pub(crate) is_current: bool,
     pub(crate) view: &'a View,
-    pub(crate) pennants: &'a [Placed],
+    /// Pennants and names as they lie on the screen.
+    pub(crate) placed: &'a [Placed],
     pub(crate) selected: Selected,
     pub(crate) grid: bool,
     /// Nothing catches (Alt).
@@ -79,7 +80,20 @@ impl Surroundings<'_> {
         square: bool,
     ) -> Catch<'b> {
         let (plan, view) = (self.plan, self.view);
-        Catch { plan, view, grid: self.grid, previous, own, except, free: self.free, square }
+        let thickness = drawing::body_thickness(plan);
+        let next_room = false;
+        Catch {
+            plan,
+            view,
+            grid: self.grid,
+            previous,
+            own,
+            except,
+            next_room,
+            thickness,
+            free: self.free,
+            square,
+        }
     }
 }
 

@@ -40,8 +40,8 @@ impl Pick {
 /// What lies under a point, the smallest things first.
 pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
     let pos = around.view.screen_from_plan(p);
-    if let Some(placed) = around.pennants.iter().find(|placed| placed.rect.contains(pos)) {
-        return Pick::Flag(placed.flag);
+    if let Some(placed) = around.placed.iter().find(|placed| placed.rect.contains(pos)) {
+        return placed.what;
     }
     let plan = around.plan;
     let reach = around.view.mm(8.0);

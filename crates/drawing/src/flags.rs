@@ -1,0 +1,189 @@
+//! Flags as pennants; where they crowd, one pennant stands for several flags of a kind.
+
+use crate::geometry::at;
+use crate::place::{Taken, pole_shifts};
+use crate::{Anchor, Label, Options, Role};
+use findings::{Flag, FlagKind, Severity};
+use pipeline::House;
+use plan::{Units, format_length};
+use std::collections::BTreeMap;
+
+/// How far apart flags of one kind may stand and still share a pennant, paper mm: the first is used where
+/// every pennant finds a place, the next where one does not.
+const REACHES: [f64; 6] = [4.0, 14.0, 28.0, 56.0, 112.0, f64::INFINITY];
+
+/// More flags of a kind than this are not tried one by one.
+const CROWD: usize = 60;
+
+/// What shares a pennant.
+type Kind = (Severity, FlagKind);
+
+/// Places the pennants. Each label's subject is the worst of its flags, the others are beside it.
+pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let mut kinds: BTreeMap<Kind, Vec<usize>> = BTreeMap::new();
+    for (i, flag) in house.flags.iter().enumerate() {
+        kinds.entry((flag.severity, flag.kind)).or_default().push(i);
+    }
+    let mut labels = Vec::new();
+    for flags in kinds.values() {
+        let first = usize::from(flags.len() > CROWD) * 2;
+        let placed = REACHES[first..].iter().find_map(|reach| {
+            let mut trial = taken.clone();
+            let labels: Option<Vec<Label>> = groups(&house.flags, flags, reach * options.scale)
+                .iter()
+                .map(|group| trial.first_free_pole(places(&house.flags, group, options)?))
+                .collect();
+            labels.map(|labels| (labels, trial))
+        });
+        match placed {
+            Some((placed, now)) => {
+                labels.extend(placed);
+                *taken = now;
+            }
+            None => {
+                if let Some(group) = groups(&house.flags, flags, f64::INFINITY).first()
+                    && let Some(all) = places(&house.flags, group, options)
+                {
+                    labels.extend(taken.first_free_or_first(&all));
+                }
+            }
+        }
+    }
+    labels
+}
+
+/// Flags of one kind, those within `reach` (plan mm) of a group's first joining it.
+fn groups(flags: &[Flag], of_kind: &[usize], reach: f64) -> Vec<Vec<usize>> {
+    let mut groups: Vec<(plan::Point, Vec<usize>)> = Vec::new();
+    for &i in of_kind {
+        let Some(flag) = flags.get(i) else { continue };
+        match groups.iter_mut().find(|(first, _)| first.distance(flag.at) <= reach) {
+            Some((_, group)) => group.push(i),
+            None => groups.push((flag.at, vec![i])),
+        }
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
+}
+
+/// A group's pennant in every place it may take; it stands at the worst flag. `None` for no flag.
+fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Label>> {
+    let of = |i: &usize| flags.get(*i).map(|flag| (*i, flag));
+    let (worst, flag) = group.iter().filter_map(of).min_by(|(_, a), (_, b)| {
+        let by = a.figure.total_cmp(&b.figure);
+        if is_over(a.kind) { by.reverse() } else { by }
+    })?;
+    let role = match flag.severity {
+        Severity::Fault => Role::Fault,
+        Severity::Look => Role::Look,
+    };
+    let mut label = Label::new(role, words(flag, group.len(), options.units), at(flag.at));
+    label.subject = Some(worst);
+    label.also = group.iter().copied().filter(|i| *i != worst).collect();
+    label.anchor = Anchor::Start;
+    Some(pole_shifts().map(|shift| Label { shift, ..label.clone() }).collect())
+}
+
+/// What a pennant says of so many flags, the worst of them given.
+fn words(worst: &Flag, count: usize, units: Units) -> String {
+    let figure = match units {
+        Units::Metric => worst.figure.round(),
+        Units::FeetInches => worst.figure,
+    };
+    let figure = format_length(figure, units);
+    if count == 1 {
+        return format!("{} {figure}", worst.kind.word());
+    }
+    let word = match worst.kind {
+        FlagKind::Sliver => "slivers",
+        FlagKind::ShortEnd => "short ends",
+        FlagKind::JointsClose => "joints close",
+        FlagKind::HJoint => "H joints",
+        FlagKind::Stairs => "stairs",
+        FlagKind::ThinLeg => "thin legs",
+        FlagKind::WideFloor => "wide floors",
+        FlagKind::LongFloor => "long floors",
+    };
+    let which = if is_over(worst.kind) { "most" } else { "least" };
+    format!("{count} {word}, {which} {figure}")
+}
+
+/// Whether a kind's figure lies over its limit rather than under it.
+fn is_over(kind: FlagKind) -> bool {
+    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::testing::small_house;
+    use findings::Subject;
+    use kurbo::Rect;
+    use plan::Point;
+
+    /// A house whose only flags are slivers in a row, 200 apart, of 30 and up.
+    fn crowded(count: usize) -> House {
+        let mut house = small_house("Hut");
+        house.flags = (0..count)
+            .map(|i| Flag {
+                kind: FlagKind::Sliver,
+                severity: Severity::Fault,
+                subject: Subject::Board(0),
+                at: Point::new(100.0 + 200.0 * i as f64, 1000.0),
+                place: "Hut".into(),
+                figure: 30.0 + ((i + 5) % count) as f64,
+                limit: 50.0,
+                mend: "move the line".into(),
+            })
+            .collect();
+        house
+    }
+
+    fn pennants(house: &House, scale: f64) -> Vec<Label> {
+        let options = Options { boards: crate::Boards::Hidden, ..Options::all(scale, Units::Metric) };
+        let drawing = crate::floor_drawing(house, &options);
+        drawing.labels().filter(|label| label.role == Role::Fault).cloned().collect()
+    }
+
+    #[test]
+    fn each_flag_has_its_pennant_where_there_is_room() {
+        let placed = pennants(&crowded(6), 5.0);
+        assert_eq!(placed.len(), 6);
+        assert!(placed.iter().all(|label| label.also.is_empty() && label.text.starts_with("sliver 3")));
+    }
+
+    #[test]
+    fn crowded_flags_share_pennants_that_keep_apart() {
+        let house = crowded(19);
+        let scale = 60.0;
+        let placed = pennants(&house, scale);
+        assert!(placed.len() < 19, "{placed:?}");
+        let mut stood_for: Vec<usize> =
+            placed.iter().flat_map(|label| label.subject.into_iter().chain(label.also.clone())).collect();
+        stood_for.sort_unstable();
+        assert_eq!(stood_for, (0..19).collect::<Vec<_>>(), "each flag once");
+        for label in &placed {
+            let all = label.subject.iter().chain(&label.also);
+            let least = all.map(|i| house.flags[*i].figure).fold(f64::MAX, f64::min);
+            let expected = match label.also.len() {
+                0 => format!("sliver {least}"),
+                more => format!("{} slivers, least {least}", more + 1),
+            };
+            assert_eq!(label.text, expected);
+        }
+        let taken = Taken::new(scale);
+        let boxes: Vec<Rect> = placed.iter().map(|label| taken.box_of(label)).collect();
+        for (i, a) in boxes.iter().enumerate() {
+            for b in &boxes[i + 1..] {
+                let common = a.intersect(*b);
+                assert!(common.width() <= 0.0 || common.height() <= 0.0, "{a:?} {b:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn at_a_street_s_distance_one_pennant_stands_for_all() {
+        let placed = pennants(&crowded(150), 2000.0);
+        assert_eq!(placed.len(), 1);
+        assert_eq!(placed[0].text, "150 slivers, least 30");
+    }
+}
