@@ -61,7 +61,12 @@ fn bare_area_by_clipper(plan: &plan::Plan) -> f64 {
                     cut.push(quad(door.leaf_line() - half, door.leaf_line() + half, 1.0));
                 }
             }
-            None => added.push(quad(-20.0, door.leaf_line() - half, 0.0)),
+            None => {
+                let stop = door.leaf_line() - half;
+                added.push(quad(-20.0, stop, 0.0));
+                // A trim may reach into the room past the wall's face.
+                cut.push(quad(stop, stop + 60.0, 0.0));
+            }
         }
     }
     for fixture in plan.fixtures.iter().filter(|f| !f.kind.is_under_boards()) {

@@ -205,10 +205,10 @@ impl Work<'_> {
                     // A second piece beside a wall or fixture inside the row needs wood of its own.
                     None => {
                         let none = vec![0; self.plan.stock.lengths.len()];
-                        let Some(source) = self.yard.source(right - left, need, None, &none) else {
-                            continue;
-                        };
-                        self.yard.cut(source.from, right - left, need, self.boards.len(), &mut self.rng)
+                        // Corners put on a cut may make it longer than its stretch by a hair.
+                        let length = (right - left).min(chosen[i].length);
+                        let Some(source) = self.yard.source(length, need, None, &none) else { continue };
+                        self.yard.cut(source.from, length, need, self.boards.len(), &mut self.rng)
                     }
                 };
                 let board = self.board(at, run, piece, need, (stock, from));

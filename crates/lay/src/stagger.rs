@@ -6,6 +6,8 @@ use rand_pcg::Pcg64Mcg;
 
 /// Search nodes spent on one run: past some hundreds a run hardly improves.
 const EFFORT: usize = 260;
+/// Nodes after which a run takes the best found, even one that breaks a rule.
+const MOST_EFFORT: usize = 20 * EFFORT;
 /// Evenly stepping joints further apart than this are not read as a stair, mm. Common practice, no source.
 pub const STAIR_STEP: f64 = 900.0;
 /// A joint this close to a notch's corner leaves little wood beside it, mm. Common practice, no source.
@@ -61,6 +63,17 @@ pub(crate) fn choose(
         search.starters();
     }
     search.best.map(|(_, boards)| boards).unwrap_or_default()
+}
+
+/// A joint from which the run may go on with one board or another.
+struct Fork {
+    at: f64,
+    cost: f64,
+    /// Index of the length tried first, and how many have been.
+    first: usize,
+    tried: usize,
+    /// Whether no closer reaches the end and no board has been tried yet.
+    must_go_on: bool,
 }
 
 struct Search<'a, 'y> {
@@ -140,7 +153,8 @@ impl Search<'_, '_> {
             if length >= self.run.length {
                 continue;
             }
-            if self.nodes >= EFFORT && self.best.as_ref().is_some_and(|(cost, _)| *cost < COST_HARD) {
+            let enough = |cost: f64| self.nodes >= if cost < COST_HARD { EFFORT } else { MOST_EFFORT };
+            if self.best.as_ref().is_some_and(|(cost, _)| enough(*cost)) {
                 break;
             }
             let taken = match source.from {
@@ -161,14 +175,50 @@ impl Search<'_, '_> {
         }
     }
 
-    /// Continues a run whose last joint stands at `at`.
+    /// Continues a run whose last joint stands at `at`, depth first. A run may take thousands of boards, so
+    /// the forks are kept in a list instead of on the stack.
     fn extend(&mut self, at: f64, cost: f64, taken: Option<usize>, limit: usize) {
-        self.nodes += 1;
-        if self.best.as_ref().is_some_and(|(least, _)| cost >= least + self.most_gain()) {
-            return;
+        let base = self.trail.len();
+        let mut ended = false;
+        let mut open = vec![self.fork(at, cost, taken, &mut ended)];
+        while let Some(fork) = open.last_mut() {
+            // A starter is worth one way to the far wall, however many boards that takes.
+            let spent = self.nodes >= limit && (ended || self.nodes >= MOST_EFFORT);
+            if spent && self.best.is_some() {
+                break;
+            }
+            let Some(index) = self.next_length(fork) else {
+                open.pop();
+                if self.trail.len() > base {
+                    self.step_back();
+                }
+                continue;
+            };
+            let length = self.stock.lengths[index].length;
+            let next = fork.at + length;
+            let draw = self.yard.drawing(index, self.drawn[index]);
+            let cost = fork.cost + draw + self.joint_cost(next);
+            self.drawn[index] += 1;
+            self.trail.push(Chosen { length, need: Need::Both, from: From::Fresh(index) });
+            open.push(self.fork(next, cost, taken, &mut ended));
         }
+        while self.trail.len() > base {
+            self.step_back();
+        }
+    }
+
+    /// Offers a closer from a joint at `at` to the end, and opens the choice of a board instead.
+    fn fork(&mut self, at: f64, cost: f64, taken: Option<usize>, ended: &mut bool) -> Fork {
+        self.nodes += 1;
         let rest = self.run.length - at;
-        if let Some(source) = self.yard.source(rest, Need::Left, taken, &self.drawn) {
+        let mut fork = Fork { at, cost, first: 0, tried: self.stock.lengths.len(), must_go_on: false };
+        if self.best.as_ref().is_some_and(|(least, _)| cost >= least + self.most_gain()) {
+            *ended = true;
+            return fork;
+        }
+        let source = self.yard.source(rest, Need::Left, taken, &self.drawn);
+        if let Some(source) = source {
+            *ended = true;
             let short = (self.rules.least_end - rest).max(0.0);
             let hard = if short > 0.0 { COST_HARD + short } else { 0.0 };
             self.offer(
@@ -176,24 +226,36 @@ impl Search<'_, '_> {
                 Chosen { length: rest, need: Need::Left, from: source.from },
             );
         }
-        let count = self.stock.lengths.len();
-        let first = below(self.rng, count);
-        for step in 0..count {
-            if self.nodes >= limit {
-                return;
+        fork.must_go_on = source.is_none();
+        fork.first = below(self.rng, fork.tried);
+        fork.tried = 0;
+        fork
+    }
+
+    /// The next length to try. Where the end is out of reach and every board would leave a closer under the
+    /// least, the shortest goes in: a run is never left unlaid.
+    fn next_length(&self, fork: &mut Fork) -> Option<usize> {
+        let rest = self.run.length - fork.at;
+        let lengths = &self.stock.lengths;
+        while fork.tried < lengths.len() {
+            let index = (fork.first + fork.tried) % lengths.len();
+            fork.tried += 1;
+            let l = lengths[index];
+            if l.per_pack > 0 && l.length < rest && rest - l.length >= self.rules.least_end {
+                fork.must_go_on = false;
+                return Some(index);
             }
-            let index = (first + step) % count;
-            let l = self.stock.lengths[index];
-            if l.per_pack == 0 || l.length >= rest || rest - l.length < self.rules.least_end {
-                continue;
-            }
-            let next = at + l.length;
-            let draw = self.yard.drawing(index, self.drawn[index]);
-            let cost = cost + draw + self.joint_cost(next);
-            self.drawn[index] += 1;
-            self.trail.push(Chosen { length: l.length, need: Need::Both, from: From::Fresh(index) });
-            self.extend(next, cost, taken, limit);
-            self.trail.pop();
+        }
+        let shortest = || {
+            let drawn = lengths.iter().enumerate().filter(|(_, l)| l.per_pack > 0 && l.length < rest);
+            drawn.min_by(|a, b| a.1.length.total_cmp(&b.1.length)).map(|(index, _)| index)
+        };
+        std::mem::take(&mut fork.must_go_on).then(shortest).flatten()
+    }
+
+    /// Takes the last board off the trail.
+    fn step_back(&mut self) {
+        if let Some(Chosen { from: From::Fresh(index), .. }) = self.trail.pop() {
             self.drawn[index] -= 1;
         }
     }

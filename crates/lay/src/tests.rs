@@ -146,3 +146,34 @@ fn packs_are_opened_in_order_and_never_give_more_than_they_hold() {
     let whole = floor.stock.len() / 5;
     assert!(packs <= whole + 3, "{packs} packs for {} boards", floor.stock.len());
 }
+
+#[track_caller]
+fn laid_whole(plan: &Plan) {
+    assert_eq!(plan.problems(), []);
+    let (laid, region) =
+        (floor(plan).boards.iter().map(|b| b.area).sum::<f64>(), site::survey(plan).boarded_area());
+    assert!((laid - region).abs() < 1.0, "{laid} of {region}");
+}
+
+#[test]
+fn a_run_of_any_length_is_laid_to_the_far_wall() {
+    for width in [30_000.0, 120_000.0] {
+        let mut plan = room(width, 1000.0);
+        plan.stock.lengths = vec![BoardLength { length: 700.0, per_pack: 6 }];
+        laid_whole(&plan);
+    }
+    // A kilometre of the shortest boards: ten thousand in a row.
+    let mut plan = room(1_000_000.0, 250.0);
+    plan.stock.lengths = vec![BoardLength { length: 100.0, per_pack: 6 }];
+    (plan.rules.least_end, plan.rules.least_stagger) = (50.0, 50.0);
+    laid_whole(&plan);
+}
+
+#[test]
+fn a_run_no_boards_fit_by_the_rules_is_laid_all_the_same() {
+    // Only whole boards may start and end a run here, and 5000 is no whole number of them.
+    let mut plan = room(5020.0, 1000.0);
+    plan.stock.lengths = vec![BoardLength { length: 2000.0, per_pack: 6 }];
+    plan.rules.least_end = 2000.0;
+    laid_whole(&plan);
+}

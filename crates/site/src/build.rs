@@ -1,6 +1,7 @@
 //! Builds the site: boolean operations, insets, and the name of every edge.
 
-use crate::face::{Face, Shape, anticlockwise, collect, push_ring, signed_area};
+use crate::face::{Face, Kick, Shape, anticlockwise, collect, push_ring, signed_area};
+use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Frame, Region, Ring, RoomArea, Site, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
@@ -11,6 +12,8 @@ const HEALED: f64 = 0.01;
 /// How far a computed boundary may lie from the line it comes from, mm. The boolean operations work
 /// on a grid of about a millionth of the house; a mismatch above this would name the wrong wall.
 const MATCH: f64 = 0.05;
+/// Whether a kick's side is open is looked at this far before it, mm: past rounding, short of any gap that counts.
+const BEFORE: f64 = 0.1;
 /// Mitres longer than this many gaps are cut off square.
 const MITRE_LIMIT: f64 = 4.0;
 
@@ -23,35 +26,29 @@ pub fn survey(plan: &Plan) -> Site {
     let frame = Frame::new(plan.rows_at);
     let mut faces = collect(plan, &frame);
     let added = polygons(&faces.added);
-
+    let kicks = std::mem::take(&mut faces.kicks);
     let mut cut = faces.cut.clone();
-    for (index, shape, tuck) in std::mem::take(&mut faces.kicks) {
-        let core = kick_core(&shape, tuck, &added);
-        for ring in core {
-            push_ring(&mut faces.faces, &ring, EdgeKind::Kick, Source::Fixture(index), Some(-tuck));
+    let at_faces: Vec<Shape> = cut.iter().chain(kicks.iter().map(|kick| &kick.shape)).cloned().collect();
+    let bare = added.difference_with_fill_rule(&polygons(&at_faces), FillRule::NonZero);
+    let bare_area = area(&bare);
+    for kick in &kicks {
+        for ring in kick_core(kick, &bare) {
+            push_ring(
+                &mut faces.faces,
+                &ring,
+                EdgeKind::Kick,
+                Source::Fixture(kick.fixture),
+                Some(-kick.tuck),
+            );
             cut.push(ring);
         }
     }
-    let floor = added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero);
-    let bare_area = match plan.fixtures.iter().any(|f| matches!(f.kind, plan::FixtureKind::Kick { .. })) {
-        false => area(&floor),
-        true => {
-            area(&added.difference_with_fill_rule(&bare_cuts(plan, &frame, &faces.cut), FillRule::NonZero))
-        }
+    let floor = match kicks.is_empty() {
+        true => bare,
+        false => added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero),
     };
 
-    let mut bands: Vec<Shape> = Vec::new();
-    let mut offsets: Vec<OffsetLine> = Vec::new();
-    for polygon in &floor {
-        for ring in std::iter::once(polygon.exterior()).chain(polygon.interiors()) {
-            let edges = name_edges(&ring_points(ring), &faces.faces, plan);
-            inset_bands(&edges, &mut bands);
-            offsets.extend(edges.iter().map(OffsetLine::new));
-        }
-    }
-    let inset = floor.difference_with_fill_rule(&polygons(&bands), FillRule::NonZero);
-
-    let mut regions: Vec<Region> = inset.iter().filter_map(|polygon| region(polygon, &offsets)).collect();
+    let mut regions: Vec<Region> = floor.iter().flat_map(|part| inset(part, &faces.faces, plan)).collect();
     regions.sort_by(by_first_corner);
     let rooms = plan
         .rooms
@@ -65,42 +62,82 @@ pub fn survey(plan: &Plan) -> Site {
     Site { frame, regions, bare_area, rooms }
 }
 
-/// The fixtures at their faces: kicks count whole.
-fn bare_cuts(plan: &Plan, frame: &Frame, cut: &[Shape]) -> MultiPolygon {
-    let kicks = plan
-        .fixtures
+/// Moves every edge of a part of the floor in by its own gap. Each part alone, so that no gap reaches through
+/// a thin wall; and the holes are cut out anew, since one that touches the outline may be given the wrong way round.
+fn inset(part: &Polygon, faces: &[Face], plan: &Plan) -> Vec<Region> {
+    let mut bands: Vec<Shape> = Vec::new();
+    let mut offsets: Vec<OffsetLine> = Vec::new();
+    let outer = anticlockwise(ring_points(part.exterior()));
+    let holes: Vec<Shape> = part.interiors().iter().map(|hole| anticlockwise(ring_points(hole))).collect();
+    let clockwise = |hole: &Shape| hole.iter().rev().copied().collect();
+    for ring in std::iter::once(outer).chain(holes.iter().map(clockwise)) {
+        let edges = name_edges(&ring, faces, plan);
+        inset_bands(&edges, &mut bands);
+        offsets.extend(edges.iter().map(OffsetLine::new));
+    }
+    bands.extend(holes);
+    Polygon::new(part.exterior().clone(), Vec::new())
+        .difference_with_fill_rule(&polygons(&bands), FillRule::NonZero)
         .iter()
-        .filter(|f| matches!(f.kind, plan::FixtureKind::Kick { .. }))
-        .map(|f| anticlockwise(f.outline.iter().map(|p| frame.row_from_plan(*p)).collect()));
-    polygons(&cut.iter().cloned().chain(kicks).collect::<Vec<_>>())
+        .filter_map(|polygon| region(polygon, &offsets))
+        .collect()
 }
 
-/// What remains of a kick's outline once the boards have gone under its open sides.
-fn kick_core(shape: &[Uv], tuck: f64, added: &MultiPolygon) -> Vec<Shape> {
+/// What remains of a kick's outline once the boards have gone under its open sides. A side, or the part of
+/// it, that stands against a wall or another fixture has no bare floor before it, so nothing slides under it.
+fn kick_core(kick: &Kick, bare: &MultiPolygon) -> Vec<Shape> {
+    let corners = bare.iter().flat_map(rings).flat_map(|ring| &ring.0).map(|c| Uv::new(c.x, c.y));
+    let shape = split(&kick.shape, &corners.collect::<Vec<_>>());
     let edges: Vec<NamedEdge> = (0..shape.len())
         .map(|i| {
             let (a, b) = (shape[i], shape[(i + 1) % shape.len()]);
             let (_, n) = axes(a, b);
-            // A side against a wall has no floor before it, so nothing slides under it.
-            let outside = Coord { x: (a.u + b.u) / 2.0 - n.u, y: (a.v + b.v) / 2.0 - n.v };
-            let open = added.iter().any(|p| p.contains(&outside));
+            let outside = Coord { x: (a.u + b.u) / 2.0 - n.u * BEFORE, y: (a.v + b.v) / 2.0 - n.v * BEFORE };
+            let open = bare.iter().any(|p| p.contains(&outside));
             NamedEdge {
                 a,
                 b,
                 kind: EdgeKind::Kick,
-                source: Source::Fixture(0),
+                source: Source::Fixture(kick.fixture),
                 gap: 0.0,
-                inset: if open { tuck } else { 0.0 },
+                inset: if open { kick.tuck } else { 0.0 },
             }
         })
         .collect();
     let mut bands = Vec::new();
     inset_bands(&edges, &mut bands);
-    polygons(&[shape.to_vec()])
+    polygons(std::slice::from_ref(&kick.shape))
         .difference_with_fill_rule(&polygons(&bands), FillRule::NonZero)
         .iter()
         .map(|p| anticlockwise(ring_points(p.exterior())))
         .collect()
+}
+
+fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
+    std::iter::once(polygon.exterior()).chain(polygon.interiors())
+}
+
+/// A ring with further corners where points of `at` lie on its sides: the boolean operations leave out
+/// corners on a straight line, though one thing may end and another begin there.
+fn split(ring: &[Uv], at: &[Uv]) -> Vec<Uv> {
+    let mut out = Vec::with_capacity(ring.len());
+    for (i, a) in ring.iter().enumerate() {
+        let b = ring[(i + 1) % ring.len()];
+        out.push(*a);
+        let (d, n) = axes(*a, b);
+        let length = distance(*a, b);
+        let mut cuts: Vec<f64> = at
+            .iter()
+            .map(|p| (p.u - a.u, p.v - a.v))
+            .filter(|(u, v)| (u * n.u + v * n.v).abs() <= MATCH)
+            .map(|(u, v)| u * d.u + v * d.v)
+            .filter(|s| *s > MATCH && *s < length - MATCH)
+            .collect();
+        cuts.sort_by(f64::total_cmp);
+        cuts.dedup_by(|b, a| *b - *a <= MATCH);
+        out.extend(cuts.into_iter().map(|s| Uv::new(a.u + d.u * s, a.v + d.v * s)));
+    }
+    out
 }
 
 /// A boundary piece before its inset.
@@ -116,6 +153,11 @@ struct NamedEdge {
     inset: f64,
 }
 
+fn distance(a: Uv, b: Uv) -> f64 {
+    let (du, dv) = (b.u - a.u, b.v - a.v);
+    (du * du + dv * dv).sqrt()
+}
+
 /// Unit vector from `a` to `b` and its left normal; zero vectors for points that coincide.
 fn axes(a: Uv, b: Uv) -> (Uv, Uv) {
     let (du, dv) = (b.u - a.u, b.v - a.v);
@@ -127,31 +169,42 @@ fn axes(a: Uv, b: Uv) -> (Uv, Uv) {
     (d, Uv::new(-d.v, d.u))
 }
 
-/// Names each edge of a boundary ring after the face it lies on and gives it its gap.
+/// Names each edge of a boundary ring after the face it lies on and gives it its gap; an edge along which
+/// one face follows another is parted there.
 fn name_edges(points: &[Uv], faces: &[Face], plan: &Plan) -> Vec<NamedEdge> {
-    (0..points.len())
-        .map(|i| {
-            let (a, b) = (points[i], points[(i + 1) % points.len()]);
-            let face = nearest_face(a, b, faces);
-            let (kind, source, own) = face
-                .map_or((EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, None), |face| {
-                    (face.kind, face.source, face.own_gap)
-                });
-            let along_rows = (b.v - a.v).abs() <= (b.u - a.u).abs();
-            let gap = own.unwrap_or(match kind {
-                EdgeKind::Trim | EdgeKind::TileTrim if !along_rows => plan.rules.tile_end_gap,
-                _ => plan.rules.wall_gap.least,
-            });
-            NamedEdge { a, b, kind, source, gap, inset: gap.max(0.0) }
-        })
-        .collect()
+    let ends: Vec<Uv> = faces.iter().flat_map(|face| [face.a, face.b]).collect();
+    let parted = split(points, &ends);
+    let mut edges: Vec<NamedEdge> = Vec::new();
+    let mut corners = points.iter().peekable();
+    for (i, a) in parted.iter().enumerate() {
+        let b = parted[(i + 1) % parted.len()];
+        let is_corner = corners.next_if(|corner| *corner == a).is_some();
+        let (kind, source, gap) = nearest_face(*a, b, faces, plan);
+        match edges.last_mut() {
+            Some(last) if !is_corner && (last.kind, last.source, last.gap) == (kind, source, gap) => {
+                last.b = b;
+            }
+            _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, inset: gap.max(0.0) }),
+        }
+    }
+    edges
 }
 
-/// The face on which the middle of an edge lies, by distance, then by direction.
-fn nearest_face(a: Uv, b: Uv, faces: &[Face]) -> Option<&Face> {
+/// The gap of a face where the boundary runs from `a` to `b`.
+fn gap_of(face: &Face, (a, b): (Uv, Uv), plan: &Plan) -> f64 {
+    face.own_gap.unwrap_or(match face.kind {
+        EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => plan.rules.tile_end_gap,
+        _ => plan.rules.wall_gap.least,
+    })
+}
+
+/// What the face is on which the middle of an edge lies, by distance, then by direction, with its gap there.
+/// Of faces that lie on one another the one with the greatest gap counts.
+fn nearest_face(a: Uv, b: Uv, faces: &[Face], plan: &Plan) -> (EdgeKind, Source, f64) {
     let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
     let (d, _) = axes(a, b);
     let mut best: Option<(f64, &Face)> = None;
+    let mut near: Vec<(f64, &Face)> = Vec::new();
     for face in faces {
         let (fd, n) = axes(face.a, face.b);
         let (du, dv) = (middle.u - face.a.u, middle.v - face.a.v);
@@ -160,16 +213,24 @@ fn nearest_face(a: Uv, b: Uv, faces: &[Face]) -> Option<&Face> {
             continue;
         }
         let t = du * fd.u + dv * fd.v;
-        let length = (face.b.u - face.a.u) * fd.u + (face.b.v - face.a.v) * fd.v;
-        let past = (-t).max(t - length).max(0.0);
-        // Direction settles which of two faces through one corner an edge lies on.
+        let past = (-t).max(t - distance(face.a, face.b)).max(0.0);
+        // Direction settles which of two faces through one corner an edge lies on, and the side the floor
+        // is on which of two things that stand against each other.
         let turned = (d.u * fd.v - d.v * fd.u).abs();
-        let score = off + past + turned;
+        let against = if d.u * fd.u + d.v * fd.v < 0.0 { 1.0 } else { 0.0 };
+        let score = off + past + turned + against;
+        near.push((score, face));
         if best.is_none_or(|(least, _)| score < least) {
             best = Some((score, face));
         }
     }
-    best.map(|(_, face)| face)
+    let Some((least, best)) = best else {
+        return (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, plan.rules.wall_gap.least);
+    };
+    let gap = |face: &Face| gap_of(face, (a, b), plan);
+    let level = near.into_iter().filter(|(score, _)| *score <= least + HEALED).map(|(_, face)| face);
+    let face = level.fold(best, |most, face| if gap(face) > gap(most) { face } else { most });
+    (face.kind, face.source, gap(face))
 }
 
 /// Polygons that, taken from the floor, move each edge in by its inset.
@@ -192,12 +253,22 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
         let corner = edge.b;
         let p = Uv::new(corner.u + n.u * g, corner.v + n.v * g);
         let q = Uv::new(corner.u + n2.u * g2, corner.v + n2.v * g2);
+        let (most, sharp) = (g.max(g2), d.u * d2.u + d.v * d2.v < 0.0);
         let mut wedge = vec![corner, p];
-        if let Some(m) = meet(p, d, q, d2) {
-            let (du, dv) = (m.u - corner.u, m.v - corner.v);
-            if du * du + dv * dv <= (MITRE_LIMIT * g.max(g2)) * (MITRE_LIMIT * g.max(g2)) {
-                wedge.push(m);
+        let mitre = meet(p, d, q, d2).filter(|m| distance(*m, corner) <= MITRE_LIMIT * most);
+        match mitre {
+            Some(m) => wedge.push(m),
+            // Cut off square at the gap's distance before the corner.
+            None if sharp => {
+                let (ahead, _) = axes(d2, d);
+                let reach = |from: Uv, along: Uv| {
+                    let done = (from.u - corner.u) * ahead.u + (from.v - corner.v) * ahead.v;
+                    let t = (most - done) / (along.u * ahead.u + along.v * ahead.v);
+                    Uv::new(from.u + along.u * t, from.v + along.v * t)
+                };
+                wedge.extend([reach(p, d), reach(q, Uv::new(-d2.u, -d2.v))]);
             }
+            None => {}
         }
         wedge.push(q);
         if signed_area(&wedge).abs() > 0.0 {
@@ -231,8 +302,11 @@ impl OffsetLine {
     fn new(edge: &NamedEdge) -> Self {
         let (d, n) = axes(edge.a, edge.b);
         let p = Uv::new(edge.a.u + n.u * edge.inset, edge.a.v + n.v * edge.inset);
-        let length = (edge.b.u - edge.a.u) * d.u + (edge.b.v - edge.a.v) * d.v;
-        Self { p, d, n, length, edge: *edge }
+        Self { p, d, n, length: distance(edge.a, edge.b), edge: *edge }
+    }
+
+    fn ends(&self) -> [Uv; 2] {
+        [self.p, Uv::new(self.p.u + self.d.u * self.length, self.p.v + self.d.v * self.length)]
     }
 }
 
@@ -256,6 +330,7 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
     if points.len() < 3 {
         return None;
     }
+    let points = split(&points, &offsets.iter().flat_map(OffsetLine::ends).collect::<Vec<_>>());
     let points = match (outer, anticlockwise(points)) {
         (true, points) => points,
         (false, mut points) => {

@@ -8,7 +8,7 @@ const HAIRLINE: f64 = 0.05;
 /// A throat reaches this far into its rooms, so that rounding cannot leave a film between them.
 const OVERLAP: f64 = 0.05;
 
-/// A straight line of the plan that boards may meet.
+/// A straight line of the plan that boards may meet; the floor lies to its left.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Face {
     pub(crate) a: Uv,
@@ -30,8 +30,16 @@ pub(crate) struct Faces {
     pub(crate) added: Vec<Shape>,
     /// Fixtures down to the slab and stops between boarded rooms.
     pub(crate) cut: Vec<Shape>,
-    /// Kicks, by fixture: outline and tuck.
-    pub(crate) kicks: Vec<(usize, Shape, f64)>,
+    /// Kicks that boards tuck under.
+    pub(crate) kicks: Vec<Kick>,
+}
+
+/// A kick at its face.
+#[derive(Debug)]
+pub(crate) struct Kick {
+    pub(crate) fixture: usize,
+    pub(crate) shape: Shape,
+    pub(crate) tuck: f64,
 }
 
 pub(crate) fn signed_area(shape: &[Uv]) -> f64 {
@@ -58,19 +66,18 @@ pub(crate) fn collect(plan: &Plan, frame: &Frame) -> Faces {
         }
         let outline = room.outline();
         let points: Vec<Uv> = outline.iter().map(|(p, _)| frame.row_from_plan(*p)).collect();
+        let is_clockwise = signed_area(&points) < 0.0;
         for (i, (_, wall)) in outline.iter().enumerate() {
             let kind = match room.walls[*wall].face {
                 WallFace::Plain => EdgeKind::Wall,
                 WallFace::Glazing => EdgeKind::Glazing,
                 WallFace::Cabinets => EdgeKind::Cabinets,
             };
-            out.faces.push(Face {
-                a: points[i],
-                b: points[(i + 1) % points.len()],
-                kind,
-                source: Source::Wall { room: room_index, wall: *wall },
-                own_gap: room.walls[*wall].gap.map(|gap| gap.least),
-            });
+            let (a, b) = (points[i], points[(i + 1) % points.len()]);
+            let (a, b) = if is_clockwise { (b, a) } else { (a, b) };
+            let source = Source::Wall { room: room_index, wall: *wall };
+            let own_gap = room.walls[*wall].gap.map(|gap| gap.least);
+            out.faces.push(Face { a, b, kind, source, own_gap });
         }
         out.added.push(anticlockwise(points));
     }
@@ -90,7 +97,7 @@ pub(crate) fn collect(plan: &Plan, frame: &Frame) -> Faces {
         };
         let shape = anticlockwise(fixture.outline.iter().map(|p| frame.row_from_plan(*p)).collect());
         if let FixtureKind::Kick { tuck, .. } = fixture.kind {
-            out.kicks.push((index, shape, tuck));
+            out.kicks.push(Kick { fixture: index, shape, tuck });
             continue;
         }
         let own_gap = match fixture.kind {
@@ -135,7 +142,7 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
         reach(outline, (corner, along, away), (left, right), middle, within)
     };
     let near: Vec<Point> = room.outline().iter().map(|(p, _)| *p).collect();
-    let (near_low, _) = to_face(&near, 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
+    let (near_low, near_high) = to_face(&near, 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
 
     let far = door.far_room(plan);
     let far_is_boarded = far.is_some_and(|far| plan.rooms[far].covering == Covering::Boards);
@@ -185,6 +192,10 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
     }
     if !far_is_boarded {
         face(at(left, end), at(right, end), kind, own_gap);
+        // A trim wider than its place in the wall, or a bowed wall, has the boards stop inside the room.
+        if end < near_high {
+            out.cut.push(quad(end, near_high + OVERLAP, OVERLAP));
+        }
     } else if !runs_through {
         let half = half.max(HAIRLINE);
         for t in [stop - half, stop + half] {

@@ -89,7 +89,7 @@ impl Edge {
 
     /// Whether the edge lies within 45° of the rows, so that boards meet it with their sides.
     pub fn is_along_rows(&self) -> bool {
-        (self.b.v - self.a.v).abs() <= (self.b.u - self.a.u).abs()
+        lies_along_rows(self.a, self.b)
     }
 
     /// For an edge along the rows: whether the floor lies above it (greater v).
@@ -101,6 +101,12 @@ impl Edge {
     pub fn v_range(&self) -> (f64, f64) {
         (self.a.v.min(self.b.v), self.a.v.max(self.b.v))
     }
+}
+
+/// Whether the way from `a` to `b` lies within 45° of the rows. An edge at just 45° must not become one
+/// thing or the other by rounding.
+pub(crate) fn lies_along_rows(a: Uv, b: Uv) -> bool {
+    (b.v - a.v).abs() <= (b.u - a.u).abs() * 1.001
 }
 
 /// A closed chain of edges; each ends where the next starts.

@@ -146,3 +146,106 @@ fn the_area_does_not_turn_with_the_rows_where_all_gaps_are_one() {
     }
     near(survey(&plan).rooms[1].area, 1.0e6);
 }
+
+fn gap(least: f64) -> Option<plan::GapRange> {
+    Some(plan::GapRange { least, greatest: least.max(20.0) })
+}
+
+fn fixture(kind: FixtureKind, outline: Vec<Point>) -> Fixture {
+    Fixture { name: format!("thing {kind:?}"), kind, gap: None, outline }
+}
+
+#[test]
+fn a_needle_keeps_its_gap_at_the_point() {
+    // A column pointed at 11°: its mitre would reach far, cut off square it stays one gap before the point.
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+    let needle = [(2000.0, 1500.0), (1000.0, 1600.0), (1000.0, 1400.0)].map(|(x, y)| Point::new(x, y));
+    plan.fixtures.push(fixture(FixtureKind::Column, needle.to_vec()));
+    let site = survey(&plan);
+    let hole = &site.regions[0].holes[0];
+    let point = hole.edges.iter().map(|e| e.a.u).fold(f64::MIN, f64::max);
+    near(point, 2010.0);
+}
+
+#[test]
+fn walls_in_one_line_keep_a_gap_each() {
+    // A window to the floor in the middle of a wall: three walls in one line.
+    let mut plan = Plan::new("t");
+    let corners = [(0.0, 0.0), (1000.0, 0.0), (2500.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
+    plan.rooms.push(Room::boarded("A", corners.map(|(x, y)| Point::new(x, y))));
+    plan.rooms[0].walls[1].face = plan::WallFace::Glazing;
+    for angle in [0.0, 23.0] {
+        plan.rows_at = angle;
+        plan.rooms[0].walls[1].gap = gap(15.0);
+        let site = survey(&plan);
+        near(site.boarded_area(), 3980.0 * 2980.0 - 1500.0 * 5.0);
+        // The same gap everywhere, and the window is still told from the wall.
+        plan.rooms[0].walls[1].gap = None;
+        let site = survey(&plan);
+        let glazing: f64 =
+            site.regions[0].edges().filter(|e| e.kind == EdgeKind::Glazing).map(crate::Edge::length).sum();
+        near(glazing, 1500.0);
+    }
+}
+
+#[test]
+fn a_vent_that_touches_the_corner_is_cut_out_whichever_way_the_plan_lies() {
+    let corners = [(0.0, 0.0), (3072.0, 0.0), (3072.0, 1000.0), (0.0, 1300.0)];
+    let vent = [(0.0, 0.0), (600.0, 200.0), (300.0, 600.0)];
+    let area = |turn: f64, angle: f64| {
+        let placed = |list: &[(f64, f64)]| {
+            list.iter().map(|(x, y)| Point::new(x * turn, y * turn)).collect::<Vec<_>>()
+        };
+        let mut plan = Plan::new("t");
+        plan.rows_at = angle;
+        plan.rooms.push(Room::boarded("A", placed(&corners)));
+        plan.fixtures.push(fixture(FixtureKind::Vent, placed(&vent)));
+        plan.fixtures[0].gap = gap(0.0);
+        survey(&plan).boarded_area()
+    };
+    for angle in [0.0, 45.0, 90.0, -45.0, 30.0] {
+        near(area(-1.0, angle), area(1.0, 0.0));
+        near(area(1.0, angle), area(1.0, 0.0));
+    }
+}
+
+#[test]
+fn kicks_side_by_side_tuck_at_their_fronts_only() {
+    // Three cabinets in a row in a corner: only their fronts and the free end are open.
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 6000.0, 4000.0)));
+    for (x, width) in [(0.0, 600.0), (600.0, 800.0), (1400.0, 600.0)] {
+        let kick = FixtureKind::Kick { clearance: 17.0, tuck: 30.0 };
+        plan.fixtures.push(fixture(kick, rectangle(x, 3400.0, width, 600.0)));
+    }
+    for angle in [0.0, 31.0] {
+        plan.rows_at = angle;
+        let core = (2000.0 - 30.0 - 10.0) * (600.0 - 30.0 - 10.0);
+        near(survey(&plan).boarded_area(), 5980.0 * 3980.0 - core);
+    }
+    // An island on the free end closes that too.
+    plan.fixtures.push(fixture(FixtureKind::Island, rectangle(2000.0, 3400.0, 500.0, 600.0)));
+    let (core, island) = ((2000.0 - 10.0) * 560.0, 510.0 * 600.0);
+    let site = survey(&plan);
+    near(site.bare_area, 6000.0 * 4000.0 - 2500.0 * 600.0);
+    // The island keeps its own gap all round, over the 30 mm of its side that the tuck lays bare too.
+    near(site.boarded_area(), 5980.0 * 3980.0 - core - island - 10.0 * 40.0);
+}
+
+#[test]
+fn a_trim_wider_than_its_place_in_the_wall_stops_boards_in_the_room() {
+    // A 70 mm trim centred under a leaf whose middle is 20 mm in reaches 15 mm into the room.
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+    plan.doorways.push(door("A", 1, 1000.0, Beyond::Trim(70.0)));
+    let site = survey(&plan);
+    let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::Trim).copied().unwrap();
+    near(stop.a.u, 4000.0 - 15.0 - 5.0);
+    // A wall that stands 40 mm back does not take the boards past the line under the leaf either.
+    plan.doorways[0].beyond = Beyond::UnderLeaf;
+    plan.rooms[0].walls[1].bow = vec![plan::Bow { along: 1400.0, back: 40.0 }];
+    let site = survey(&plan);
+    let farthest = site.regions[0].edges().map(|e| e.a).filter(|p| p.v > 1020.0 && p.v < 1780.0);
+    assert!(farthest.map(|p| p.u).fold(0.0, f64::max) <= 4020.001);
+}
