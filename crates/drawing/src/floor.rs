@@ -206,11 +206,17 @@ fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label
         let mut label = Label::new(Role::RoomName, text, Point::ZERO);
         label.subject = Some(i);
         let outline = room_outline(room);
-        let spots = name_spots(&outline);
-        let fits = |label: &Label| {
-            let half = rough_width(&label.text, label.size) / 2.0 * options.scale;
-            [-half, half].iter().all(|dx| contains(&outline, label.at + Vec2::new(*dx, 0.0)))
-        };
+        let standing: Vec<Rect> = standing(&house.plan).collect();
+        let half = rough_width(&label.text, label.size) / 2.0 * options.scale;
+        let high = label.size * 0.6 * options.scale;
+        // A name on a fixture reads as the fixture's.
+        let mut spots = name_spots(&outline);
+        spots.sort_by_key(|at| {
+            let own = Rect::from_center_size(*at, (2.0 * half, 2.0 * high));
+            standing.iter().any(|fixture| !fixture.intersect(own).is_zero_area())
+        });
+        let fits =
+            |label: &Label| [-half, half].iter().all(|dx| contains(&outline, label.at + Vec2::new(*dx, 0.0)));
         let spots: Vec<Label> = spots.into_iter().map(|at| Label { at, ..label.clone() }).collect();
         let (roomy, tight): (Vec<Label>, Vec<Label>) = spots.into_iter().partition(fits);
         // In a room too narrow for its name the name stands upright along it.
@@ -219,6 +225,15 @@ fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label
         labels.extend(taken.first_free_or_first(&places));
     }
     labels
+}
+
+/// Boxes round the fixtures that stand on the floor.
+fn standing(plan: &plan::Plan) -> impl Iterator<Item = Rect> {
+    let on_floor = plan.fixtures.iter().filter(|fixture| !fixture.kind.is_under_boards());
+    on_floor
+        .map(|fixture| closed(fixture.outline.iter().map(|p| at(*p))))
+        .filter(|path| !path.is_empty())
+        .map(|path| kurbo::Shape::bounding_box(&path))
 }
 
 /// Points inside a room for its name: the middle of the widest open floor first.

@@ -322,9 +322,18 @@ impl Brush<'_> {
                 self.figure_beside([from, to], inwards, &format_length(drawn.at, self.units), &mut taken);
             }
         }
-        if let Selected::Fixture(fixture) = selected
-            && let Some(fixture) = plan.fixtures.get(fixture)
+        if let Selected::Fixture(index) = selected
+            && let Some(fixture) = plan.fixtures.get(index)
         {
+            for towards in [Point::new(-1.0, 0.0), Point::new(0.0, -1.0)] {
+                let Some((side, wall, distance)) = crate::job::to_wall(plan, index, towards) else {
+                    continue;
+                };
+                let (from, to) = (self.at(side), self.at(wall));
+                self.painter.line_segment([from, to], Stroke::new(1.4, palette.chalk));
+                let beside = vec2(towards.y.abs() as f32, -towards.x.abs() as f32);
+                self.figure_beside([from, to], beside, &format_length(distance, self.units), &mut taken);
+            }
             fixture.outline.iter().copied().for_each(handle);
         }
         taken

@@ -9,11 +9,13 @@ mod parts;
 mod print;
 mod props;
 mod setout;
+mod stand;
 
 pub(crate) use parts::{act, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
 use props::{doorway_props, fixture_props, wall_props};
+pub(crate) use stand::to_wall;
 
 use crate::action::Actions;
 use crate::palette::{Palette, strong_font, text_font};

@@ -319,6 +319,7 @@ pub(crate) fn fixture_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
             actions.edit("change fixture", move |plan| plan.fixtures[index].kind = KINDS[kind]);
         }
     });
+    super::stand::stand(ui, plan, index, actions);
     let mut figure = |label: &str, mm: f64, make: fn(f64, FixtureKind) -> FixtureKind| {
         let kind = fixture.kind;
         with(ui, label, |ui| {
