@@ -82,7 +82,11 @@ fn unsaved(ui: &mut Ui, house: &str, then: &Then) -> Option<Answer> {
     title(ui, &format!("{house} is not saved"));
     ui.label("What was changed since it was last saved would be lost.");
     buttons(ui, |ui| {
-        if ui.button("Save").clicked() {
+        let save = ui.button("Save");
+        if ui.ctx().memory(|memory| memory.focused().is_none()) {
+            save.request_focus();
+        }
+        if save.clicked() {
             return Some(Answer::SaveThen(then.clone()));
         }
         if ui.button("Leave without saving").clicked() {

@@ -273,9 +273,17 @@ impl Pen<'_> {
             self.painter.circle(at, 4.0, self.palette.strip, Stroke::new(1.6, self.palette.weak));
             let text = format!("{word} {}", rip(line.narrowest));
             let galley = self.painter.layout_no_wrap(text, text_font(12.0), self.palette.weak);
-            let half = galley.size().x / 2.0;
-            let x = at.x.clamp(self.frame.rect.left() + half, self.frame.rect.right() - half);
-            let min = pos2(x - half, at.y - 8.0 - galley.size().y);
+            let (rect, size) = (self.frame.rect, galley.size());
+            let half = size.x / 2.0;
+            let x = at.x.clamp(rect.left() + half, rect.right() - half);
+            // The mark's words stand over the curve: there the word goes beside its point.
+            let min = if at.y - 8.0 - size.y > rect.top() - 2.0 {
+                pos2(x - half, at.y - 8.0 - size.y)
+            } else if at.x + 8.0 + size.x < rect.right() {
+                pos2(at.x + 8.0, at.y - size.y / 2.0)
+            } else {
+                pos2(at.x - 8.0 - size.x, at.y - size.y / 2.0)
+            };
             let ground = Rect::from_min_size(min, galley.size()).expand2(vec2(3.0, 0.0));
             self.painter.rect_filled(ground, 2.0, self.palette.strip.gamma_multiply(0.9));
             self.painter.galley(min, galley, self.palette.weak);

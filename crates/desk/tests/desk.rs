@@ -592,3 +592,87 @@ fn a_path_that_cannot_be_saved_to_is_mended_where_it_was_typed() {
     assert!(!hands.desk().is_dirty());
     assert!(folder.path().join("box.ron").exists());
 }
+
+#[test]
+fn a_room_is_picked_by_its_name_and_its_card_renames_it() {
+    let mut hands = Hands::with_plan(one_room());
+    // The name stands in the middle of the widest open floor.
+    let found =
+        (0..40).flat_map(|i| (0..30).map(move |j| (100.0 * f64::from(i), 100.0 * f64::from(j)))).find(|p| {
+            let at = hands.screen(*p);
+            hands.harness.hover_at(at);
+            hands.harness.run();
+            hands.click(*p);
+            hands.desk().selected() == Selected::Room(0)
+        });
+    assert!(found.is_some(), "the name can be clicked");
+    hands.harness.get_by_label("name of the room").focus();
+    hands.harness.run();
+    hands.key(Modifiers::COMMAND, Key::A);
+    hands.letters("Hall");
+    hands.keys(&[Key::Enter]);
+    assert_eq!(hands.plan().rooms[0].name, "Hall");
+}
+
+#[test]
+fn a_fixture_is_sized_and_stood_by_its_tape_measures() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::X]);
+    hands.drag((1000.0, 1000.0), (1800.0, 1600.0));
+    for (label, typed) in [
+        ("Size across the page", "1400"),
+        ("Size up the page", "900"),
+        ("From the wall at its left", "650"),
+        ("From the wall below", "1020"),
+    ] {
+        let role = egui::accesskit::Role::TextInput;
+        hands.harness.get_by_role_and_label(role, label).focus();
+        hands.harness.run();
+        hands.key(Modifiers::COMMAND, Key::A);
+        hands.letters(typed);
+        hands.keys(&[Key::Enter]);
+    }
+    let outline: Vec<(f64, f64)> = hands.plan().fixtures[0].outline.iter().map(|p| (*p).into()).collect();
+    assert_eq!(outline, [(650.0, 1020.0), (2050.0, 1020.0), (2050.0, 1920.0), (650.0, 1920.0)]);
+}
+
+#[test]
+fn the_view_follows_walls_typed_off_the_table() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    hands.click((1000.0, 1000.0));
+    hands.keys(&[Key::ArrowRight]);
+    hands.letters("40 m");
+    hands.keys(&[Key::Enter]);
+    let canvas = hands.harness.get_by_role(egui::accesskit::Role::Canvas).rect();
+    assert!(
+        canvas.contains(hands.screen((1000.0, 1000.0))) && canvas.contains(hands.screen((41000.0, 1000.0)))
+    );
+}
+
+#[test]
+fn crowded_slivers_share_a_pennant_that_steps_through_them() {
+    // A line that leaves 20 along the lower wall: every board there is a sliver.
+    let mut hands = Hands::with_plan(one_room());
+    let pitch = hands.house().setout.pitch;
+    let mut plan = hands.plan().clone();
+    plan.start_line = StartLine::At((plan.rules.wall_gap.least + 20.0).rem_euclid(pitch));
+    hands = Hands::with_plan(plan);
+    let slivers = hands.house().flags.iter().filter(|flag| flag.kind == findings::FlagKind::Sliver).count();
+    assert!(slivers >= 2, "{slivers}");
+    for _ in 0..14 {
+        hands.run(Command::ZoomOut);
+    }
+    let at = hands.house().flags[0].at;
+    let foot = hands.screen(at.into());
+    let mut seen = std::collections::BTreeSet::new();
+    for _ in 0..slivers {
+        hands.harness.hover_at(foot);
+        hands.harness.run();
+        hands.click(at.into());
+        if let Selected::Flag(flag) = hands.desk().selected() {
+            seen.insert(flag);
+        }
+    }
+    assert_eq!(seen.len(), slivers, "each click picks the next of them");
+}

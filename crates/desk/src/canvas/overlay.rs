@@ -116,7 +116,10 @@ pub(crate) fn extent_of(selected: Selected, plan: &Plan, house: Option<&House>) 
         Selected::Flag(flag) => Span::of([house?.flags.get(flag)?.at]),
         Selected::Line => {
             let line = house?.setout.line.as_ref()?;
-            Span::of([line.from.lerp(line.to, 0.5)])
+            let (across, up) = ((line.from.x - line.to.x).abs(), (line.from.y - line.to.y).abs());
+            // A slanting line's box holds half the floor: its middle stands for it.
+            let is_straight = across.min(up) < 0.05 * across.max(up);
+            Span::of(if is_straight { [line.from, line.to] } else { [line.from.lerp(line.to, 0.5); 2] })
         }
     }
 }
