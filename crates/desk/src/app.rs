@@ -150,7 +150,12 @@ impl Desk {
                 (Purpose::SheetsFolder, None) => {}
             }
         }
-        self.writing.poll();
+        if self.writing.poll() {
+            self.said = self.writing.last().map(|said| match said {
+                Ok(said) => said.clone(),
+                Err(trouble) => format!("No sheets: {trouble}"),
+            });
+        }
     }
 
     /// Shows the desk in all of `ui`.

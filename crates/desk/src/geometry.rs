@@ -41,6 +41,16 @@ pub(crate) fn area(polygon: impl Iterator<Item = Point> + Clone) -> f64 {
     polygon.zip(next).map(|(a, b)| a.x * b.y - b.x * a.y).sum::<f64>().abs() / 2.0
 }
 
+/// The lower left and upper right corners of an outline that is an upright rectangle.
+pub(crate) fn upright_box(outline: &[Point]) -> Option<(Point, Point)> {
+    let [a, b, c, d] = outline else { return None };
+    let low = Point::new(a.x.min(c.x), a.y.min(c.y));
+    let high = Point::new(a.x.max(c.x), a.y.max(c.y));
+    let across = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
+    let up = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
+    ((across || up) && low.x < high.x && low.y < high.y).then_some((low, high))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -55,14 +65,4 @@ mod tests {
         assert!(!is_inside(Point::new(6.0, 6.0), triangle.into_iter()));
         assert_eq!(area(triangle.into_iter()), 50.0);
     }
-}
-
-/// The lower left and upper right corners of an outline that is an upright rectangle.
-pub(crate) fn upright_box(outline: &[Point]) -> Option<(Point, Point)> {
-    let [a, b, c, d] = outline else { return None };
-    let low = Point::new(a.x.min(c.x), a.y.min(c.y));
-    let high = Point::new(a.x.max(c.x), a.y.max(c.y));
-    let across = a.y == b.y && b.x == c.x && c.y == d.y && d.x == a.x;
-    let up = a.x == b.x && b.y == c.y && c.x == d.x && d.y == a.y;
-    ((across || up) && low.x < high.x && low.y < high.y).then_some((low, high))
 }

@@ -42,7 +42,8 @@ pub(crate) fn show(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
         house_menu(ui, shown, room, actions);
         let state = RichText::new(&shown.state).size(12.5).color(palette.weak);
         let left = room - (ui.cursor().left() - start);
-        if width_of(ui, &shown.state, text_font(12.5)) + 2.0 * GAP < left {
+        if width_of(ui, &shown.state, text_font(12.5)) + 8.0 + 2.0 * GAP < left {
+            ui.add_space(6.0);
             ui.label(state);
         }
         ui.add_space((room - (ui.cursor().left() - start)).max(0.0));

@@ -60,15 +60,17 @@ impl Writing {
         }
     }
 
-    pub(crate) fn poll(&mut self) {
+    /// Takes over what has been written; whether there is something new to say.
+    pub(crate) fn poll(&mut self) -> bool {
         use std::sync::mpsc::TryRecvError;
-        let Some(receiver) = &self.under_way else { return };
+        let Some(receiver) = &self.under_way else { return false };
         match receiver.try_recv() {
             Ok(said) => self.last = Some(said),
             Err(TryRecvError::Disconnected) => self.last = Some(Err("the sheets could not be drawn".into())),
-            Err(TryRecvError::Empty) => return,
+            Err(TryRecvError::Empty) => return false,
         }
         self.under_way = None;
+        true
     }
 }
 

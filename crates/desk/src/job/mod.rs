@@ -88,6 +88,8 @@ impl Step {
 /// The job's own state.
 pub(crate) struct Job {
     open: [bool; 7],
+    /// The step to bring into sight the next time.
+    wanted: Option<Step>,
     pub(crate) print: print::Print,
 }
 
@@ -95,7 +97,7 @@ impl Default for Job {
     fn default() -> Self {
         // Open at first: what a person looks at to judge the floor.
         let open = Step::ALL.map(|step| matches!(step, Step::SetOut | Step::Check));
-        Self { open, print: print::Print::default() }
+        Self { open, wanted: None, print: print::Print::default() }
     }
 }
 
@@ -110,6 +112,7 @@ impl Job {
 
     pub(crate) fn open(&mut self, step: Step) {
         self.open[step as usize] = true;
+        self.wanted = Some(step);
     }
 
     pub(crate) fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
@@ -120,6 +123,7 @@ impl Job {
                 if header(ui, step, *open, &step.state(facts)) {
                     *open = !*open;
                 }
+                let top = ui.cursor().top();
                 if *open {
                     egui::Frame::new()
                         .inner_margin(egui::Margin { left: 12, right: 4, top: 6, bottom: 14 })
@@ -136,16 +140,25 @@ impl Job {
                             });
                         });
                 }
+                if self.wanted == Some(step) {
+                    self.wanted = None;
+                    let height = (ui.cursor().top() - top).max(0.0);
+                    let place = egui::pos2(ui.min_rect().left(), top - HEADER);
+                    ui.scroll_to_rect(egui::Rect::from_min_size(place, vec2(1.0, height + HEADER)), None);
+                }
             }
             ui.add_space(20.0);
         });
     }
 }
 
+/// Height of a step's line, points.
+const HEADER: f32 = 36.0;
+
 /// A step's line: its name, its state at the right, a rule under it. True when clicked.
 fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
     let palette = Palette::current(ui.ctx());
-    let (place, _) = ui.allocate_exact_size(vec2(ui.available_width(), 36.0), Sense::hover());
+    let (place, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEADER), Sense::hover());
     let id = Id::unique(("job step", step.name()));
     let response = ui.interact(place, id, Sense::click());
     response.widget_info(|| {

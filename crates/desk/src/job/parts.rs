@@ -3,14 +3,15 @@
 use crate::palette::{Palette, strong_font};
 use egui::{Align, ComboBox, Layout, RichText, Ui};
 
-/// A label with a figure at the right.
-pub(super) fn line(ui: &mut Ui, label: &str, figure: impl Into<String>) {
+/// A label with a figure at the right; its response may explain the words.
+pub(super) fn line(ui: &mut Ui, label: &str, figure: impl Into<String>) -> egui::Response {
     ui.horizontal(|ui| {
         ui.label(label);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             ui.label(RichText::new(figure).font(strong_font(13.5)));
         });
-    });
+    })
+    .response
 }
 
 /// A label with something to act on at the right.

@@ -45,6 +45,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
                 ui,
                 &format!("Pull {} from {room}, corner {}", pull.letter, pull.wall + 1),
                 names::length(pull.distance.round(), units),
+            )
+            .on_hover_text(
+                "A pull is a tape measure from a corner, square to the start line; two of them snap it",
             );
         }
         if let Some(check) = &snap.check {
@@ -53,19 +56,24 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
                 ui,
                 &format!("Check {} from {room}, corner {}", check.letter, check.wall + 1),
                 names::length(check.distance.round(), units),
-            );
+            )
+            .on_hover_text("A third pull: if it does not agree, snap the line again");
         }
         if let Some(first) = snap.first_rip.and_then(|rip| setout.chosen.rips.get(rip)) {
             let taken_off = (setout.pitch - first.least).max(0.0);
-            line(ui, "First rip", names::length(round_tenth(first.least), units));
-            line(ui, "Taken off", names::length(round_tenth(taken_off), units));
+            line(ui, "First rip", names::length(round_tenth(first.least), units)).on_hover_text(
+                "A rip is the width kept of a board sawn along its length; the first rip is the one along the wall that the line is pulled from",
+            );
+            line(ui, "Taken off", names::length(round_tenth(taken_off), units))
+                .on_hover_text("What is sawn away, kerf and all: rip and taken off make a board");
         }
     }
     line(
         ui,
         "Safe if the tape is out by",
         format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)),
-    );
+    )
+    .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
     ui.add_space(4.0);
     note(ui, sentence(facts, house));
     ui.horizontal(|ui| {
