@@ -53,6 +53,7 @@ pub(crate) fn choose(
         stock,
         rules,
         rng,
+        closers: yard.offcuts_for(Need::Left),
         nodes: 0,
         trail: Vec::new(),
         drawn: vec![0; stock.lengths.len()],
@@ -82,6 +83,8 @@ struct Search<'a, 'y> {
     stock: &'a Stock,
     rules: &'a Rules,
     rng: &'a mut Pcg64Mcg,
+    /// Offcuts that may close a run, by length.
+    closers: Vec<(f64, usize)>,
     nodes: usize,
     trail: Vec<Chosen>,
     /// Fresh boards of each length on the trail.
@@ -216,7 +219,7 @@ impl Search<'_, '_> {
             *ended = true;
             return fork;
         }
-        let source = self.yard.source(rest, Need::Left, taken, &self.drawn);
+        let source = self.yard.source_among(&self.closers, rest, Need::Left, taken, &self.drawn);
         if let Some(source) = source {
             *ended = true;
             let short = (self.rules.least_end - rest).max(0.0);

@@ -71,6 +71,15 @@ pub(crate) enum From {
     Fresh(usize),
 }
 
+/// Boards of one length in the open packs.
+#[derive(Debug, Clone, Copy)]
+struct Shelf {
+    at_hand: u32,
+    /// How scarce the length is against its share of a pack, -1 for plenty to 1 for none: drawing lengths
+    /// evenly keeps whole packs from standing about.
+    scarcity: f64,
+}
+
 /// The stock on site.
 #[derive(Debug)]
 pub(crate) struct Yard<'a> {
@@ -78,14 +87,22 @@ pub(crate) struct Yard<'a> {
     /// Open packs: number of the pack and boards left in it of each length.
     open: Vec<(usize, Vec<u32>)>,
     opened_packs: usize,
+    /// What stands in the open packs, by length; brought up to date with every draw.
+    shelf: Vec<Shelf>,
     pub(crate) offcuts: Vec<Offcut>,
     pub(crate) boards: Vec<StockBoard>,
 }
 
 impl<'a> Yard<'a> {
     pub(crate) fn new(stock: &'a Stock) -> Self {
-        let mut yard =
-            Self { stock, open: Vec::new(), opened_packs: 0, offcuts: Vec::new(), boards: Vec::new() };
+        let mut yard = Self {
+            stock,
+            open: Vec::new(),
+            opened_packs: 0,
+            shelf: Vec::new(),
+            offcuts: Vec::new(),
+            boards: Vec::new(),
+        };
         yard.top_up();
         yard
     }
@@ -97,28 +114,32 @@ impl<'a> Yard<'a> {
             self.open.push((self.opened_packs, left));
             self.opened_packs += 1;
         }
+        self.count_shelf();
     }
 
-    /// Boards of a length at hand in the open packs.
-    fn at_hand(&self, length: usize) -> u32 {
-        self.open.iter().map(|(_, left)| left[length]).sum()
-    }
-
-    /// How scarce a length is in the open packs against its share of a pack, -1 for plenty to 1 for none:
-    /// drawing lengths evenly keeps whole packs from standing about.
-    fn scarcity(&self, length: usize) -> f64 {
-        let at_hand = f64::from(self.at_hand(length));
-        let total: f64 = (0..self.stock.lengths.len()).map(|i| f64::from(self.at_hand(i))).sum();
-        let in_pack: f64 = self.stock.lengths.iter().map(|l| f64::from(l.per_pack)).sum();
-        let fair = total * f64::from(self.stock.lengths[length].per_pack) / in_pack.max(1.0);
-        if fair <= 0.0 { 1.0 } else { (1.0 - at_hand / fair).clamp(-1.0, 1.0) }
+    /// Counts what stands in the open packs.
+    fn count_shelf(&mut self) {
+        let lengths = &self.stock.lengths;
+        let at_hand = |length: usize| -> u32 { self.open.iter().map(|(_, left)| left[length]).sum() };
+        let total: f64 = (0..lengths.len()).map(|i| f64::from(at_hand(i))).sum();
+        let in_pack: f64 = lengths.iter().map(|l| f64::from(l.per_pack)).sum();
+        self.shelf = (0..lengths.len())
+            .map(|length| {
+                let fair = total * f64::from(lengths[length].per_pack) / in_pack.max(1.0);
+                let here = at_hand(length);
+                let scarcity =
+                    if fair <= 0.0 { 1.0 } else { (1.0 - f64::from(here) / fair).clamp(-1.0, 1.0) };
+                Shelf { at_hand: here, scarcity }
+            })
+            .collect();
     }
 
     /// Price in wood of drawing a fresh board of a length when `drawn` more of it are spoken for: boards
     /// of a length that has run out mean opening a pack for its sake.
     pub(crate) fn drawing(&self, length: usize, drawn: u32) -> f64 {
-        let opening = if self.at_hand(length) <= drawn { OPENING } else { 0.0 };
-        opening + DRAWING * (self.scarcity(length) + f64::from(drawn) / 4.0)
+        let shelf = self.shelf[length];
+        let opening = if shelf.at_hand <= drawn { OPENING } else { 0.0 };
+        opening + DRAWING * (shelf.scarcity + f64::from(drawn) / 4.0)
     }
 
     /// Whether what is left of a cut is worth keeping.
@@ -145,6 +166,26 @@ impl<'a> Yard<'a> {
         taken: Option<usize>,
         drawn: &[u32],
     ) -> Option<Source> {
+        self.source_among(&self.offcuts_for(need), length, need, taken, drawn)
+    }
+
+    /// Offcuts that serve a need, by length: what [`Self::source_among`] looks in, made once for many pieces.
+    pub(crate) fn offcuts_for(&self, need: Need) -> Vec<(f64, usize)> {
+        let serving = self.offcuts.iter().enumerate().filter(|(_, offcut)| offcut.serves(need));
+        let mut serving: Vec<(f64, usize)> = serving.map(|(index, o)| (o.length(), index)).collect();
+        serving.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        serving
+    }
+
+    /// The cheapest source among these offcuts, sorted by length, and the fresh boards.
+    pub(crate) fn source_among(
+        &self,
+        offcuts: &[(f64, usize)],
+        length: f64,
+        need: Need,
+        taken: Option<usize>,
+        drawn: &[u32],
+    ) -> Option<Source> {
         let kerf = self.stock.kerf;
         let mut best: Option<Source> = None;
         let mut offer = |from, cost| {
@@ -152,24 +193,25 @@ impl<'a> Yard<'a> {
                 best = Some(Source { from, cost });
             }
         };
-        for (index, offcut) in self.offcuts.iter().enumerate() {
-            if Some(index) == taken || !offcut.serves(need) || offcut.length() + EXACT < length {
-                continue;
+        let first_from = |least: f64| {
+            let first = offcuts.partition_point(|(offcut, _)| offcut + EXACT < least);
+            offcuts[first..].iter().find(|(_, index)| Some(*index) != taken)
+        };
+        // The closest fit wastes least; the closest that leaves a piece worth keeping wastes none, and from
+        // there on all cost the same.
+        for least in [length, length + kerf + WORTH_KEEPING] {
+            if let Some((offcut, index)) = first_from(least) {
+                // What leaves the heap of offcuts is worth as much as it would cost to leave it.
+                let cost = self.leaving(offcut - length - kerf) - self.leaving(*offcut);
+                offer(From::Offcut(*index), cost);
             }
-            // What leaves the heap of offcuts is worth as much as it would cost to leave it.
-            offer(
-                From::Offcut(index),
-                self.leaving(offcut.length() - length - kerf) - self.leaving(offcut.length()),
-            );
         }
         for (index, l) in self.stock.lengths.iter().enumerate() {
             // A board between two others keeps both its ends, so it is no longer than its place.
             let whole = need != Need::Both || !self.stock.end_match || l.length <= length + EXACT;
             if l.length + EXACT >= length && l.per_pack > 0 && whole {
-                offer(
-                    From::Fresh(index),
-                    self.leaving(l.length - length - kerf) + self.drawing(index, drawn[index]),
-                );
+                let left = self.leaving(l.length - length - kerf);
+                offer(From::Fresh(index), left + self.drawing(index, drawn[index]));
             }
         }
         best
@@ -209,7 +251,7 @@ impl<'a> Yard<'a> {
 
     /// Opens a board of this length from one of the open packs.
     fn draw(&mut self, length: usize, rng: &mut Pcg64Mcg) -> Offcut {
-        while self.at_hand(length) == 0 {
+        while self.open.iter().all(|(_, left)| left[length] == 0) {
             let left = self.stock.lengths.iter().map(|l| l.per_pack.max(1)).collect();
             self.open.push((self.opened_packs, left));
             self.opened_packs += 1;

@@ -6,6 +6,7 @@ use crate::tooth::{SAME, Tooth, teeth};
 use crate::{Candidate, Rip, SetOut};
 use plan::{Plan, StartLine};
 use site::{Site, Uv};
+use std::cmp::Ordering;
 
 /// Lines closer together than this are one choice to a person with a tape, mm.
 const NEIGHBOUR: f64 = 10.0;
@@ -28,15 +29,16 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
         offsets.extend([stretch.from.offset, (stretch.from.offset + stretch.to.offset) / 2.0]);
         offsets.extend(stretch.peak.map(|peak| peak.offset));
     }
-    let mut values: Vec<Value> =
-        offsets.into_iter().map(|offset| Value::at(offset, &judged, &nominal, least, pitch)).collect();
-    values.sort_by(Value::better);
-    let best_value = values.first().copied().unwrap_or(Value::at(0.0, &judged, &nominal, least, pitch));
-    let runner_up = values.iter().find(|v| apart(v.offset, best_value.offset, pitch) > NEIGHBOUR);
+    let values: Vec<Value> =
+        offsets.into_iter().map(|offset| Value::at(offset, &judged, least, pitch)).collect();
+    let safe_by = |offset| safe_by(&nominal, offset, least, pitch);
+    let best_offset = best_of(values.iter(), safe_by).unwrap_or(0.0);
+    let others = values.iter().filter(|v| apart(v.offset, best_offset, pitch) > NEIGHBOUR);
+    let runner_up = best_of(others, safe_by);
 
     let candidate = |offset: f64| candidate(offset, plan, site, &nominal, &judged);
-    let best = candidate(best_value.offset);
-    let runner_up = runner_up.map(|value| candidate(value.offset));
+    let best = candidate(best_offset);
+    let runner_up = runner_up.map(candidate);
     let chosen = match plan.start_line {
         StartLine::Best => best.clone(),
         StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
@@ -57,34 +59,48 @@ struct Value {
     offset: f64,
     short_length: f64,
     narrowest: f64,
-    safe_by: f64,
 }
 
 impl Value {
-    fn at(offset: f64, judged: &[Tooth], nominal: &[Tooth], least: f64, pitch: f64) -> Self {
-        Self {
-            offset,
-            short_length: short_length(judged, offset, least, pitch),
-            narrowest: narrowest(judged, offset, pitch),
-            safe_by: safe_by(nominal, offset, least, pitch),
+    fn at(offset: f64, judged: &[Tooth], least: f64, pitch: f64) -> Self {
+        let (mut short_length, mut narrowest) = (0.0, pitch);
+        for tooth in judged {
+            let seen = tooth.seen(offset, pitch);
+            narrowest = seen.min(narrowest);
+            if seen < least - SAME {
+                short_length += tooth.length;
+            }
         }
+        Self { offset, short_length, narrowest }
     }
 
-    /// Best first; lengths and widths equal to a hundredth of a millimetre tie, since rounding must
-    /// not choose the line.
-    fn better(a: &Self, b: &Self) -> std::cmp::Ordering {
-        let step = |x: f64| (x * 100.0).round();
+    /// Best first.
+    fn better(a: &Self, b: &Self) -> Ordering {
         step(a.short_length)
             .total_cmp(&step(b.short_length))
             .then(step(b.narrowest).total_cmp(&step(a.narrowest)))
-            .then(step(b.safe_by).total_cmp(&step(a.safe_by)))
-            .then(a.offset.total_cmp(&b.offset))
     }
 }
 
-fn short_length(judged: &[Tooth], offset: f64, least: f64, pitch: f64) -> f64 {
-    // An empty sum of floats is -0.0.
-    judged.iter().filter(|t| t.seen(offset, pitch) < least - SAME).fold(0.0, |sum, t| sum + t.length)
+/// Lengths and widths equal to a hundredth of a millimetre tie, since rounding must not choose the line.
+fn step(mm: f64) -> f64 {
+    (mm * 100.0).round()
+}
+
+/// The offset of the best line; of those that tie the safest, then the least.
+fn best_of<'a>(values: impl Iterator<Item = &'a Value>, safe_by: impl Fn(f64) -> f64) -> Option<f64> {
+    let mut best: Vec<&Value> = Vec::new();
+    for value in values {
+        match best.first().map_or(Ordering::Less, |b| Value::better(value, b)) {
+            Ordering::Less => best = vec![value],
+            Ordering::Equal => best.push(value),
+            Ordering::Greater => {}
+        }
+    }
+    best.into_iter()
+        .map(|value| (step(safe_by(value.offset)), value.offset))
+        .min_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)))
+        .map(|(_, offset)| offset)
 }
 
 fn safe_by(nominal: &[Tooth], offset: f64, least: f64, pitch: f64) -> f64 {
@@ -97,6 +113,7 @@ fn candidate(offset: f64, plan: &Plan, site: &Site, nominal: &[Tooth], judged: &
     let least = plan.rules.least_rip;
     let offset = if offset >= pitch { 0.0 } else { offset };
     let narrow = narrowest(nominal, offset, pitch);
+    let value = Value::at(offset, judged, least, pitch);
     let rips = nominal
         .iter()
         .map(|tooth| {
@@ -121,8 +138,8 @@ fn candidate(offset: f64, plan: &Plan, site: &Site, nominal: &[Tooth], judged: &
     Candidate {
         offset,
         narrowest: narrow,
-        narrowest_within_tolerance: narrowest(judged, offset, pitch),
-        short_length: short_length(judged, offset, least, pitch),
+        narrowest_within_tolerance: value.narrowest,
+        short_length: value.short_length,
         safe_by: safe_by(nominal, offset, least, pitch),
         binding: nominal.iter().filter(|t| t.seen(offset, pitch) <= narrow + 0.05).map(|t| t.edge).collect(),
         rips,
