@@ -13,6 +13,7 @@ mod canvas;
 mod card;
 mod command;
 mod compute;
+mod covering;
 mod dialogs;
 mod document;
 mod field;

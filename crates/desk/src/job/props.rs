@@ -22,7 +22,7 @@ pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Ac
         match choose(ui, "covering", current, &["boards", "something else"]) {
             Some(0) => actions.edit("board room", move |plan| plan.rooms[room].covering = Covering::Boards),
             Some(_) => actions.edit("leave room unboarded", move |plan| {
-                plan.rooms[room].covering = Covering::Other("stone".into());
+                crate::covering::leave_unboarded(plan, room, Covering::Other("stone".into()));
             }),
             None => {}
         }
