@@ -17,6 +17,9 @@ const STRAIGHT: f64 = 0.5;
 /// An end out of square by less than this is cut square, mm; the skirting covers it. Common practice, no source.
 const SQUARE: f64 = 1.0;
 
+/// A side this close to an end joint's place lies on it, mm.
+const ON_CUT: f64 = 0.001;
+
 /// Lays a site's floor from its start line, upwards first, then downwards past the slip tongue.
 ///
 /// The same plan gives the same floor. Where no legal stagger is found in a run, the least bad one is laid and the findings flag it.
@@ -300,7 +303,7 @@ fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
         for ring in outline.rings() {
             for (i, a) in ring.iter().enumerate() {
                 let b = ring[(i + 1) % ring.len()];
-                if (a.u - u).abs() < 1e-6 && (b.u - u).abs() < 1e-6 {
+                if (a.u - u).abs() < ON_CUT && (b.u - u).abs() < ON_CUT {
                     found.push((a.v.min(b.v), a.v.max(b.v)));
                 }
             }

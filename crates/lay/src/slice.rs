@@ -10,8 +10,10 @@ use site::Uv;
 /// A corner this close to a cut lies on it, mm: else rounding in the boundary would leave boards
 /// thinner than a hair.
 const SNAP: f64 = 0.005;
-/// Crossings of one cut closer together than this are one point, mm.
+/// A corner this close to the line between its neighbours is none, mm.
 const SAME: f64 = 1e-6;
+/// Corners closer together than this are one, mm: rounding in the boundary, not a measure to be cut.
+const REPEATED: f64 = 1e-4;
 /// Pieces thinner than this are rounding, not boards, mm.
 const HEALED: f64 = 0.01;
 
@@ -138,7 +140,8 @@ fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
         // Along the lower cut floor begins where a chain leaves downwards, along the upper one where a
         // chain enters; in order from the left the k-th such point belongs to the k-th of the other kind.
         for ((u, end), (v, start)) in ends.iter().zip(&starts) {
-            debug_assert!(if cut == low { *u <= v + SAME } else { *v <= u + SAME });
+            // Where the boundary touches itself, rounding may let it cross by a hair.
+            debug_assert!(if cut == low { *u <= v + HEALED } else { *v <= u + HEALED });
             next[*end] = Some(*start);
         }
     }
@@ -171,7 +174,12 @@ fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
     }
     band.closed.into_iter().for_each(sort);
     for hole in holes {
-        if let Some(outline) = outers.iter_mut().find(|o| contains(&o.outer, hole[0])) {
+        // A hole may touch the outline with a corner, or more.
+        let holds = |o: &&mut Outline| {
+            let inside = hole.iter().filter(|p| contains(&o.outer, **p)).count();
+            2 * inside > hole.len()
+        };
+        if let Some(outline) = outers.iter_mut().find(holds) {
             outline.holes.push(hole);
         }
     }
@@ -179,37 +187,54 @@ fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
     outers
 }
 
-/// Drops corners that are none: repeated points and points on a straight line.
+/// Drops corners that are none: repeated points, spikes where the ring turns back on itself, and points on a
+/// straight line.
 fn tidy(mut ring: Chain) -> Chain {
-    ring.dedup_by(|b, a| close_to(*a, *b));
-    while ring.len() > 1 && close_to(ring[0], ring[ring.len() - 1]) {
+    ring.dedup_by(|b, a| distance(*a, *b) < REPEATED);
+    while ring.len() > 1 && distance(ring[0], ring[ring.len() - 1]) < REPEATED {
         ring.pop();
     }
-    let count = ring.len();
-    if count < 3 {
+    let corner = |ring: &Chain, i: usize| {
+        let (a, b, c) = (ring[(i + ring.len() - 1) % ring.len()], ring[i], ring[(i + 1) % ring.len()]);
+        let ((du, dv), (eu, ev)) = ((b.u - a.u, b.v - a.v), (c.u - b.u, c.v - b.v));
+        (du * eu + dv * ev, (du * ev - dv * eu).abs(), a, b, c)
+    };
+    let is_spike = |ring: &Chain, i: usize| {
+        let (dot, cross, a, b, c) = corner(ring, i);
+        dot < 0.0 && cross < HEALED * distance(a, b).max(distance(b, c))
+    };
+    while ring.len() >= 3
+        && let Some(i) = (0..ring.len()).find(|i| is_spike(&ring, *i))
+    {
+        let (.., a, _, c) = corner(&ring, i);
+        let next = (i + 1) % ring.len();
+        let is_bare = distance(a, c) < HEALED;
+        ring.remove(if is_bare { i.max(next) } else { i });
+        if is_bare {
+            ring.remove(i.min(next));
+        }
+    }
+    if ring.len() < 3 {
         return ring;
     }
-    let straight = |i: usize| {
-        let (a, b, c) = (ring[(i + count - 1) % count], ring[i], ring[(i + 1) % count]);
-        let (d, e) = ((b.u - a.u, b.v - a.v), (c.u - b.u, c.v - b.v));
-        let cross = d.0 * e.1 - d.1 * e.0;
-        let chord = ((c.u - a.u) * (c.u - a.u) + (c.v - a.v) * (c.v - a.v)).sqrt();
-        // Distance of the middle point from the line between its neighbours.
-        d.0 * e.0 + d.1 * e.1 > 0.0 && cross.abs() <= SAME * chord.max(1.0)
+    // Distance of the middle point from the line between its neighbours.
+    let is_straight = |i: &usize| {
+        let (dot, cross, a, _, c) = corner(&ring, *i);
+        dot > 0.0 && cross <= SAME * distance(a, c).max(1.0)
     };
-    let keep: Chain = (0..count).filter(|i| !straight(*i)).map(|i| ring[i]).collect();
-    keep
+    (0..ring.len()).filter(|i| !is_straight(i)).map(|i| ring[i]).collect()
 }
 
-fn close_to(a: Uv, b: Uv) -> bool {
-    (a.u - b.u).abs() < SAME && (a.v - b.v).abs() < SAME
+fn distance(a: Uv, b: Uv) -> f64 {
+    let (du, dv) = (b.u - a.u, b.v - a.v);
+    (du * du + dv * dv).sqrt()
 }
 
 fn is_film(ring: &[Uv], area: f64) -> bool {
     let mut perimeter = 0.0;
     for (i, a) in ring.iter().enumerate() {
         let b = ring[(i + 1) % ring.len()];
-        perimeter += ((b.u - a.u) * (b.u - a.u) + (b.v - a.v) * (b.v - a.v)).sqrt();
+        perimeter += distance(*a, b);
     }
     2.0 * area <= HEALED * perimeter
 }

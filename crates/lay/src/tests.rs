@@ -177,3 +177,19 @@ fn a_run_no_boards_fit_by_the_rules_is_laid_all_the_same() {
     plan.rules.least_end = 2000.0;
     laid_whole(&plan);
 }
+
+#[test]
+fn a_hole_that_touches_the_outline_is_a_hole() {
+    let outer = ring(&[(0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (0.0, 4.0)]);
+    let hole = ring(&[(10.0, 2.0), (9.0, 1.0), (8.0, 2.0), (9.0, 3.0)]);
+    assert_eq!(areas(&slice(&[outer, hole], &[-1.0, 5.0])), [[40.0 - 2.0]]);
+}
+
+#[test]
+fn a_board_does_not_reach_along_a_spike() {
+    let spiked =
+        [(0.0, 0.0), (40.0, 0.0), (40.0, 10.0), (90.0, 10.0), (40.0, 10.000_01), (40.0, 20.0), (0.0, 20.0)];
+    let bands = slice(&[ring(&spiked)], &[-1.0, 30.0]);
+    assert_eq!(bands[0][0].outer.len(), 4);
+    assert!(bands[0][0].outer.iter().all(|p| p.u <= 40.0), "{:?}", bands[0][0]);
+}

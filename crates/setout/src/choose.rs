@@ -22,19 +22,21 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let nominal = teeth(site);
     let judged: Vec<Tooth> = nominal.iter().map(|t| t.widened(plan.rules.line_tolerance)).collect();
 
-    let curve = points(&stretches(&nominal, &breakpoints(&nominal, least, pitch), pitch));
+    let exact = stretches(&nominal, &breakpoints(&nominal, least, pitch), pitch);
+    let curve = points(&exact);
 
-    let mut offsets: Vec<f64> = Vec::new();
+    let mut offsets: Vec<f64> = exact.iter().filter_map(|s| s.peak).map(|peak| peak.offset).collect();
     for stretch in stretches(&judged, &breakpoints(&judged, least, pitch), pitch) {
         offsets.extend([stretch.from.offset, (stretch.from.offset + stretch.to.offset) / 2.0]);
         offsets.extend(stretch.peak.map(|peak| peak.offset));
     }
     let values: Vec<Value> =
         offsets.into_iter().map(|offset| Value::at(offset, &judged, least, pitch)).collect();
-    let safe_by = |offset| safe_by(&nominal, offset, least, pitch);
-    let best_offset = best_of(values.iter(), safe_by).unwrap_or(0.0);
+    let ties =
+        |offset| [step(safe_by(&nominal, offset, least, pitch)), step(narrowest(&nominal, offset, pitch))];
+    let best_offset = best_of(values.iter(), ties).unwrap_or(0.0);
     let others = values.iter().filter(|v| apart(v.offset, best_offset, pitch) > NEIGHBOUR);
-    let runner_up = best_of(others, safe_by);
+    let runner_up = best_of(others, ties);
 
     let candidate = |offset: f64| candidate(offset, plan, site, &nominal, &judged);
     let best = candidate(best_offset);
@@ -87,8 +89,9 @@ fn step(mm: f64) -> f64 {
     (mm * 100.0).round()
 }
 
-/// The offset of the best line; of those that tie the safest, then the least.
-fn best_of<'a>(values: impl Iterator<Item = &'a Value>, safe_by: impl Fn(f64) -> f64) -> Option<f64> {
+/// The offset of the best line; of those that tie the safest, then the one that leaves most where it is dead
+/// true, then the least offset.
+fn best_of<'a>(values: impl Iterator<Item = &'a Value>, ties: impl Fn(f64) -> [f64; 2]) -> Option<f64> {
     let mut best: Vec<&Value> = Vec::new();
     for value in values {
         match best.first().map_or(Ordering::Less, |b| Value::better(value, b)) {
@@ -98,8 +101,11 @@ fn best_of<'a>(values: impl Iterator<Item = &'a Value>, safe_by: impl Fn(f64) ->
         }
     }
     best.into_iter()
-        .map(|value| (step(safe_by(value.offset)), value.offset))
-        .min_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)))
+        .map(|value| (ties(value.offset), value.offset))
+        .min_by(|([safe, most], at), ([other_safe, other_most], other_at)| {
+            let larger = other_safe.total_cmp(safe).then(other_most.total_cmp(most));
+            larger.then(at.total_cmp(other_at))
+        })
         .map(|(_, offset)| offset)
 }
 

@@ -110,3 +110,18 @@ fn a_plan_without_floor_gives_no_line() {
     assert!(set.line.is_none() && set.best.rips.is_empty());
     assert_eq!(set.best.narrowest, set.pitch);
 }
+
+#[test]
+fn lines_equal_within_the_tolerance_are_parted_by_what_a_true_line_leaves() {
+    // No line keeps the least rip, a whole board, at either wall within 20 mm: all are equals but for their narrowest.
+    // Boards 40 wide and 2110 between the gaps, 30 over: 35 at both walls.
+    let mut plan = room(4000.0, 2130.0);
+    (plan.stock.face_width, plan.rules.least_rip, plan.rules.line_tolerance) = (40.0, 40.0, 20.0);
+    for shift in [0.0, 7.0, 23.0] {
+        for wall in &mut plan.rooms[0].walls {
+            wall.corner.y += shift;
+        }
+        let set = set_out(&plan, &site::survey(&plan));
+        assert!((set.best.narrowest - 35.0).abs() < 1e-6, "{}", set.best.narrowest);
+    }
+}

@@ -9,11 +9,17 @@ use plan::Plan;
 
 /// Geometry thinner than this is rounding, not floor, mm.
 const HEALED: f64 = 0.01;
+/// A part of the floor narrower than this takes no board, mm.
+const NO_FLOOR: f64 = 1.0;
 /// How far a computed boundary may lie from the line it comes from, mm. The boolean operations work
 /// on a grid of about a millionth of the house; a mismatch above this would name the wrong wall.
 const MATCH: f64 = 0.05;
+/// Edges of the bare floor no longer than this are rounding and overlaps, mm.
+const CHIP: f64 = 0.2;
 /// Whether a kick's side is open is looked at this far before it, mm: past rounding, short of any gap that counts.
 const BEFORE: f64 = 0.1;
+/// Two directions whose sine is less than this are one.
+const STRAIGHT: f64 = 1e-6;
 /// Mitres longer than this many gaps are cut off square.
 const MITRE_LIMIT: f64 = 4.0;
 
@@ -65,19 +71,20 @@ pub fn survey(plan: &Plan) -> Site {
 /// Moves every edge of a part of the floor in by its own gap. Each part alone, so that no gap reaches through
 /// a thin wall; and the holes are cut out anew, since one that touches the outline may be given the wrong way round.
 fn inset(part: &Polygon, faces: &[Face], plan: &Plan) -> Vec<Region> {
-    let mut bands: Vec<Shape> = Vec::new();
-    let mut offsets: Vec<OffsetLine> = Vec::new();
     let outer = anticlockwise(ring_points(part.exterior()));
-    let holes: Vec<Shape> = part.interiors().iter().map(|hole| anticlockwise(ring_points(hole))).collect();
-    let clockwise = |hole: &Shape| hole.iter().rev().copied().collect();
-    for ring in std::iter::once(outer).chain(holes.iter().map(clockwise)) {
-        let edges = name_edges(&ring, faces, plan);
-        inset_bands(&edges, &mut bands);
-        offsets.extend(edges.iter().map(OffsetLine::new));
-    }
-    bands.extend(holes);
-    Polygon::new(part.exterior().clone(), Vec::new())
-        .difference_with_fill_rule(&polygons(&bands), FillRule::NonZero)
+    let holes = part.interiors().iter().map(|hole| {
+        let mut hole = anticlockwise(ring_points(hole));
+        hole.reverse();
+        hole
+    });
+    let named: Vec<Vec<NamedEdge>> =
+        std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, plan)).collect();
+    let shape = |edges: &Vec<NamedEdge>| anticlockwise(edges.iter().map(|edge| edge.a).collect());
+    let mut cut: Vec<Shape> = named[1..].iter().map(shape).collect();
+    named.iter().for_each(|edges| inset_bands(edges, &mut cut));
+    let offsets: Vec<OffsetLine> = named.iter().flatten().map(OffsetLine::new).collect();
+    polygons(&[shape(&named[0])])
+        .difference_with_fill_rule(&polygons(&cut), FillRule::NonZero)
         .iter()
         .filter_map(|polygon| region(polygon, &offsets))
         .collect()
@@ -106,7 +113,8 @@ fn kick_core(kick: &Kick, bare: &MultiPolygon) -> Vec<Shape> {
         .collect();
     let mut bands = Vec::new();
     inset_bands(&edges, &mut bands);
-    polygons(std::slice::from_ref(&kick.shape))
+    // The parted outline, corner for corner with the bands: else rounding leaves a film before them.
+    polygons(&[shape])
         .difference_with_fill_rule(&polygons(&bands), FillRule::NonZero)
         .iter()
         .map(|p| anticlockwise(ring_points(p.exterior())))
@@ -187,7 +195,31 @@ fn name_edges(points: &[Uv], faces: &[Face], plan: &Plan) -> Vec<NamedEdge> {
             _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, inset: gap.max(0.0) }),
         }
     }
+    without_chips(&mut edges);
     edges
+}
+
+/// Takes out edges that no tape can show, such as a throat leaves where it reaches into its rooms: with a gap
+/// of its own each would cut a notch or a wedge as deep as that gap.
+fn without_chips(edges: &mut Vec<NamedEdge>) {
+    let mut i = 0;
+    while i < edges.len() && edges.len() > 3 {
+        let count = edges.len();
+        let (before, after) = ((i + count - 1) % count, (i + 1) % count);
+        let (chip, p, q) = (edges[i], edges[before], edges[after]);
+        let ((d, _), (e, _)) = (axes(p.a, p.b), axes(q.a, q.b));
+        // Where the boundary turns back, the chip is the end of a thin thing or of a thin part of the floor.
+        if distance(chip.a, chip.b) > CHIP || d.u * e.u + d.v * e.v < -0.5 {
+            i += 1;
+            continue;
+        }
+        let corner = meet(p.a, d, q.b, e)
+            .filter(|m| distance(*m, chip.a).max(distance(*m, chip.b)) <= CHIP)
+            .unwrap_or(chip.a);
+        edges[before].b = corner;
+        edges[after].a = corner;
+        edges.remove(i);
+    }
 }
 
 /// The gap of a face where the boundary runs from `a` to `b`.
@@ -246,10 +278,11 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
         let (d2, n2) = axes(next.a, next.b);
         let turn = d.u * d2.v - d.v * d2.u;
         let g2 = next.inset;
-        if turn >= 0.0 || g.max(g2) <= 0.0 {
+        if turn > STRAIGHT || g.max(g2) <= 0.0 {
             continue;
         }
-        // At a corner that points into the floor the two bands leave a wedge between them.
+        // At a corner that points into the floor the two bands leave a wedge between them, and where one
+        // edge goes on in line with the other, rounding may leave a film.
         let corner = edge.b;
         let p = Uv::new(corner.u + n.u * g, corner.v + n.v * g);
         let q = Uv::new(corner.u + n2.u * g2, corner.v + n2.v * g2);
@@ -281,7 +314,7 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
 /// so nearly parallel that the point would be noise.
 fn meet(p: Uv, d: Uv, q: Uv, e: Uv) -> Option<Uv> {
     let cross = d.u * e.v - d.v * e.u;
-    if cross.abs() < 1e-6 {
+    if cross.abs() < STRAIGHT {
         return None;
     }
     let t = ((q.u - p.u) * e.v - (q.v - p.v) * e.u) / cross;
@@ -317,7 +350,7 @@ fn region(polygon: &Polygon, offsets: &[OffsetLine]) -> Option<Region> {
     let area = ring_area(&outer) + holes.iter().map(ring_area).sum::<f64>();
     let perimeter: f64 = outer.edges.iter().map(Edge::length).sum();
     // Twice the area over the perimeter is about the width of a long thin piece.
-    (area > 0.0 && 2.0 * area > HEALED * perimeter).then_some(Region { outer, holes, area })
+    (area > 0.0 && 2.0 * area > NO_FLOOR * perimeter).then_some(Region { outer, holes, area })
 }
 
 /// A named ring with its corners put back on the exact lines they come from.
@@ -380,11 +413,33 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
         })
         .collect();
     // Put back on its lines, a chip may have no length left.
-    edges.retain(|edge| edge.length() > HEALED);
+    without_spikes(&mut edges);
     for i in 0..edges.len() {
         edges[i].b = edges[(i + 1) % edges.len()].a;
     }
     (edges.len() >= 3).then_some(Ring { edges })
+}
+
+/// Takes out edges without length and spikes, corners at which the ring turns back on itself; the longer edge
+/// at a spike keeps its name.
+fn without_spikes(edges: &mut Vec<Edge>) {
+    let (mut i, mut sound) = (0, 0);
+    while edges.len() >= 3 && sound < edges.len() {
+        let count = edges.len();
+        let next = (i + 1) % count;
+        let (a, b, c) = (edges[i].a, edges[next].a, edges[(i + 2) % count].a);
+        let ((du, dv), (eu, ev)) = ((b.u - a.u, b.v - a.v), (c.u - b.u, c.v - b.v));
+        let (before, after) = (distance(a, b), distance(b, c));
+        let is_spike = du * eu + dv * ev < 0.0 && (du * ev - dv * eu).abs() < HEALED * before.max(after);
+        let found = edges.len();
+        if is_spike && before >= after {
+            edges.remove(next);
+        } else if is_spike || before <= HEALED {
+            edges[next].a = a;
+            edges.remove(i);
+        }
+        (i, sound) = if edges.len() == found { (next, sound + 1) } else { (i.saturating_sub(1), 0) };
+    }
 }
 
 fn near(a: Uv, b: Uv) -> bool {
