@@ -75,7 +75,7 @@ fn bare_area_by_clipper(plan: &plan::Plan) -> f64 {
     }
     let joined = clipper::union_subjects_d(&added, clipper::FillRule::NonZero, DECIMALS);
     let floor = clipper::difference_d(&joined, &cut, clipper::FillRule::NonZero, DECIMALS);
-    floor.iter().map(|p| clipper::area(p)).sum()
+    floor.iter().map(clipper::area).sum()
 }
 
 /// The boarded floor by Clipper2's own offset, where every gap is the same and nothing tucks.
@@ -94,7 +94,7 @@ fn inset_by_clipper(regions: &[Region], by: f64) -> f64 {
         0.0,
     )
     .iter()
-    .map(|p| clipper::area(p))
+    .map(clipper::area)
     .sum()
 }
 
@@ -154,7 +154,8 @@ proptest! {
                     if let (site::Source::Wall { room, wall }, false) = (edge.source, jog) {
                         let (a, b) = plan.rooms[room].wall_line(wall).unwrap();
                         let (a, b) = (site.frame.row_from_plan(a), site.frame.row_from_plan(b));
-                        let length = ((b.u - a.u).powi(2) + (b.v - a.v).powi(2)).sqrt();
+                        let (du, dv) = (b.u - a.u, b.v - a.v);
+                        let length = (du * du + dv * dv).sqrt();
                         for p in [edge.a, edge.b] {
                             let off = ((p.u - a.u) * (b.v - a.v) - (p.v - a.v) * (b.u - a.u)).abs() / length;
                             // Jogs of less than a twentieth of a millimetre are healed into their neighbours.

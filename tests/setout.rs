@@ -27,7 +27,7 @@ fn lines(site: &Site) -> Vec<Line> {
             high: e.a.v.max(e.b.v),
             above: e.b.u > e.a.u,
             hidden: if e.gap < 0.0 { -e.gap } else { 0.0 },
-            length: ((e.b.u - e.a.u).powi(2) + (e.b.v - e.a.v).powi(2)).sqrt(),
+            length: e.length(),
         })
         .collect()
 }
