@@ -298,7 +298,7 @@ mod tests {
     #[test]
     fn a_wall_and_a_leaf_stand_on_one_line() {
         assert!(HOUSE.contains("\n                (corner: (10497.0, -702.0), face: Glazing),\n"));
-        assert!(HOUSE.contains("\n            leaf: (closes_on: Near, thickness: 44.0),\n"));
+        assert!(HOUSE.contains("\n            leaf: (closes_on: Near, thickness: 36.0),\n"));
         let mut plan = read(HOUSE).unwrap();
         plan.rooms[3].walls[2].corner.x += 1.0;
         let text = write(&plan);
