@@ -111,7 +111,7 @@ fn outline_polygon(outline: &lay::Outline) -> Polygon {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn the_bare_floor_is_what_clipper2_finds(seed in 0_u64..1_000_000) {
@@ -158,8 +158,8 @@ proptest! {
                         let length = (du * du + dv * dv).sqrt();
                         for p in [edge.a, edge.b] {
                             let off = ((p.u - a.u) * (b.v - a.v) - (p.v - a.v) * (b.u - a.u)).abs() / length;
-                            // Jogs of less than a twentieth of a millimetre are healed into their neighbours.
-                            prop_assert!((off - edge.gap).abs() < 0.05, "{off} for a gap of {}", edge.gap);
+                            // Jogs of up to 0.2 mm, which no tape shows, are healed into the shorter neighbour.
+                            prop_assert!((off - edge.gap).abs() < 0.2, "{off} for a gap of {}", edge.gap);
                         }
                     }
                 }
