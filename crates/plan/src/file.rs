@@ -10,8 +10,8 @@ use serde::{Deserialize, Serialize};
 /// Version of the format this program writes.
 pub const FORMAT: u32 = 1;
 
-/// A longer file is no plan: the largest plan within the limits stays well under it.
-const GREATEST_FILE: usize = 16 * 1024 * 1024;
+/// A file with more bytes is no plan: the largest plan within the limits stays well under it.
+pub const GREATEST_FILE: usize = 16 * 1024 * 1024;
 
 /// Why a plan file cannot be opened.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -78,7 +78,7 @@ pub fn read_unchecked(text: &str) -> Result<Plan, Vec<FileError>> {
         return Err(vec![FileError {
             line: 1,
             place: String::new(),
-            what: format!("the file has {} bytes, more than {GREATEST_FILE}", text.len()),
+            what: format!("the file has more than {GREATEST_FILE} bytes"),
             mend: "this is no plan of a house; open the plan file itself".into(),
         }]);
     }
@@ -418,7 +418,7 @@ mod tests {
     #[test]
     fn a_file_too_long_is_refused_unread() {
         let error = first(&" ".repeat(GREATEST_FILE + 1));
-        assert!(error.what.contains("16777217 bytes"), "{error}");
+        assert!(error.what.contains("more than 16777216 bytes"), "{error}");
     }
 
     #[test]

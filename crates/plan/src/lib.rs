@@ -18,7 +18,7 @@ mod units;
 
 pub use check::{Place, Problem};
 pub use doorway::{Beyond, Doorway, Leaf, Lining, Side};
-pub use file::{FORMAT, FileError, read, read_unchecked, write};
+pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Fixture, FixtureKind};
 pub use point::Point;
 pub use room::{Bow, Covering, Room, Wall, WallFace};

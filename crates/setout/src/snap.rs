@@ -62,8 +62,9 @@ pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64
     let (pulls, check) = choose_pulls(site, &line, &corners);
     let first_rip = pulls.iter().find_map(|pull| first_rip(site, chosen, &line, pull));
     let rows_to_wall = first_rip.map_or(0, |index| {
-        let v = site.frame.row_from_plan(chosen.rips[index].at).v;
-        ((v - line.v).abs() / pitch + 1e-9).floor() as usize
+        let rip = &chosen.rips[index];
+        let v = site.frame.row_from_plan(rip.at).v;
+        (((v - line.v).abs() - (rip.least + rip.greatest) / 2.0) / pitch).round().max(0.0) as usize
     });
     let middle = site.frame.plan_from_row(Uv::new((line.left + line.right) / 2.0, line.v));
     Some(SnapLine {

@@ -125,3 +125,20 @@ fn lines_equal_within_the_tolerance_are_parted_by_what_a_true_line_leaves() {
         assert!((set.best.narrowest - 35.0).abs() < 1e-6, "{}", set.best.narrowest);
     }
 }
+
+#[test]
+fn the_first_rip_and_the_whole_rows_reach_from_the_wall_to_the_line() {
+    // 2000 mm between the gaps; lines at 10, 210 … leave a whole board at the wall, which is no row twice.
+    for (offset, kept) in [(10.0, 200.0), (110.0, 100.0), (70.0, 60.0), (209.0, 199.0)] {
+        let mut plan = room(4000.0, 2020.0);
+        plan.start_line = StartLine::At(offset);
+        let set = set_out(&plan, &site::survey(&plan));
+        let line = set.line.unwrap();
+        let rip = &set.chosen.rips[line.first_rip.unwrap()];
+        let from_wall = (rip.at.y - line.v).abs();
+        assert!(
+            (rip.least + 200.0 * line.rows_to_wall as f64 - from_wall).abs() < 1e-6,
+            "{kept} {from_wall}"
+        );
+    }
+}

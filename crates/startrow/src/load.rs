@@ -4,7 +4,7 @@ use crate::args;
 use anyhow::Context;
 use pipeline::House;
 use std::fmt;
-use std::io::Write;
+use std::io::{Read, Write};
 use std::path::Path;
 
 /// Every reason why a plan cannot be computed, as lines that name file, line, place and mend.
@@ -21,7 +21,7 @@ impl std::error::Error for BadInput {}
 
 /// Reads a plan and computes its house.
 pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
-    let bytes = std::fs::read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    let bytes = read(path).with_context(|| format!("cannot read {}", path.display()))?;
     let text = String::from_utf8(bytes)
         .map_err(|_| BadInput(vec![format!("{} is not a plan file: it is not text", path.display())]))?;
     let plan = plan::read(&text).map_err(|errors| {
@@ -39,6 +39,13 @@ pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
         BadInput(problems.iter().map(|p| format!("{}: {}; {}", p.place_name, p.what, p.mend)).collect())
     })?;
     Ok(house)
+}
+
+/// The bytes of a file; of one too long for a plan, or without an end, no more than show that.
+fn read(path: &Path) -> std::io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)?.take(plan::GREATEST_FILE as u64 + 1).read_to_end(&mut bytes)?;
+    Ok(bytes)
 }
 
 /// Writes text to a file, or to standard output for `-`.

@@ -161,3 +161,11 @@ fn sheets_are_written_and_can_be_opened() {
     assert!(picture.width() > 500);
     assert!(std::fs::read_to_string(out.join("saw-list.csv")).unwrap().lines().count() > 3);
 }
+
+#[cfg(unix)]
+#[test]
+fn a_file_without_end_is_refused() {
+    let output = startrow(&["check"], Path::new("/dev/zero"));
+    assert_eq!(output.status.code(), Some(2));
+    assert!(stderr(&output).contains("more than"), "{}", stderr(&output));
+}
