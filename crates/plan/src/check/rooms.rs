@@ -1,10 +1,12 @@
 //! Rooms: walls that close without crossing, and rooms that do not overlap.
 
 use super::{Checker, Place, Problem};
-use crate::{Covering, Plan, Point, shape};
+use crate::{Covering, Plan, Point, Room, shape};
 
 /// A wall shorter than this is a slip of the hand, mm.
 const SHORTEST_WALL: f64 = 1.0;
+/// More boards than this are no house; a large hall takes a tenth.
+const MOST_BOARDS: f64 = 300_000.0;
 /// A smaller room is a slip of the hand, mm².
 const LEAST_AREA: f64 = 10_000.0;
 /// Measured bows are a few millimetres; half a metre is another wall, mm.
@@ -30,6 +32,7 @@ pub(super) fn check(checker: &mut Checker<'_>) {
         let is_sound = checker.found.len() == before;
         outlines.push(is_sound.then(|| room.outline().into_iter().map(|(point, _)| point).collect()));
     }
+    boards(checker);
     for (i, outline) in outlines.iter().enumerate() {
         for (j, earlier) in outlines[..i].iter().enumerate() {
             if checker.is_full() {
@@ -48,6 +51,21 @@ pub(super) fn check(checker: &mut Checker<'_>) {
                 );
             }
         }
+    }
+}
+
+/// Refuses floors of more boards than can be laid out: a wall typed a thousand times too long would take all
+/// the memory there is.
+fn boards(checker: &mut Checker<'_>) {
+    let plan = checker.plan;
+    let area: f64 = plan.rooms.iter().filter(|room| room.is_boarded()).map(Room::area).sum();
+    let board = plan.stock.pitch() * plan.stock.longest();
+    if board > 0.0 && area / board > MOST_BOARDS {
+        checker.add(
+            Place::Plan("rooms"),
+            format!("they take some {:.0} boards, more than {MOST_BOARDS}", area / board),
+            "check the lengths of the walls, or split the plan into several",
+        );
     }
 }
 
@@ -136,6 +154,13 @@ mod tests {
         expect(|plan| plan.rooms.push(tiny), "Odd", "0.01 m²");
         let clockwise = room(&[(9e3, 0.0), (9e3, 1e3), (10e3, 1e3), (10e3, 0.0)]);
         accept(|plan| plan.rooms.push(clockwise));
+    }
+
+    #[test]
+    fn a_floor_is_no_larger_than_can_be_laid_out() {
+        let hall = |side: f64| room(&[(9e3, 0.0), (9e3 + side, 0.0), (9e3 + side, side), (9e3, side)]);
+        accept(|plan| plan.rooms.push(hall(200e3)));
+        expect(|plan| plan.rooms.push(hall(900e3)), "plan, rooms", "more than 300000");
     }
 
     #[test]
