@@ -227,6 +227,8 @@ fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
             (kept[i].b, kept[next].a) = (corner.unwrap_or(end), corner.unwrap_or(end));
         }
     }
+    // An edge that two corners met over has no direction left.
+    kept.retain(|edge| edge.a != edge.b);
     kept
 }
 

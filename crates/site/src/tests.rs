@@ -288,3 +288,33 @@ fn a_doorway_out_of_square_at_a_corner_leaves_no_chip_with_a_gap_of_its_own() {
     plan.doorways.push(Doorway { width: 310.4, ..door("A", 0, 0.0, Beyond::UnderLeaf) });
     same_at_every_angle(&mut plan);
 }
+
+#[test]
+fn two_lobes_joined_by_a_strip_keep_their_corners() {
+    let mut plan = Plan::new("t");
+    plan.rules.wall_gap = plan::GapRange { least: 5.0, greatest: 5.0 };
+    let corners = [
+        (0.0, 0.0),
+        (0.0, 1258.0),
+        (-564.0, 1258.0),
+        (-564.0, 1989.0),
+        (500.0, 1989.0),
+        (500.0, 3247.0),
+        (-3152.0, 3247.0),
+        (-3152.0, 1989.0),
+        (-584.0, 1989.0),
+        (-584.0, 1258.0),
+        (-2752.0, 1258.0),
+        (-2752.0, 0.0),
+    ];
+    plan.rooms.push(Room::boarded("A", corners.map(|(x, y)| Point::new(x, y))));
+    let kick = [(500.0, 1247.0), (499.333, 3247.0), (498.0, 2247.0)].map(|(x, y)| Point::new(x, y));
+    plan.fixtures.push(fixture(FixtureKind::Kick { clearance: 17.0, tuck: 1.0 }, kick.to_vec()));
+    for angle in -90..=90 {
+        plan.rows_at = f64::from(angle);
+        // Two lobes and the strip, which goes 5 mm on into each.
+        let area = survey(&plan).boarded_area();
+        let expected = 3642.0 * 1248.0 + 2742.0 * 1248.0 + 10.0 * 741.0;
+        assert!((area - expected).abs() < 2000.0, "{area} at {angle}°, {expected}");
+    }
+}
