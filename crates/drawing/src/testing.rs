@@ -77,7 +77,7 @@ fn site() -> Site {
 fn floor() -> Floor {
     let mut floor = Floor {
         pitch: PITCH,
-        line: LINE,
+        lines: vec![LINE],
         first_row: -6,
         runs: vec![],
         boards: vec![],
@@ -165,6 +165,7 @@ fn setout(site: &Site) -> SetOut {
             first_rip: Some(0),
             rows_to_wall: 5,
         }),
+        region_lines: vec![LINE],
     }
 }
 

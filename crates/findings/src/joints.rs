@@ -64,7 +64,7 @@ fn flag(scene: &Scene, kind: FlagKind, joints: Vec<usize>, figure: f64, limit: f
 
 fn close(scene: &Scene, index: usize, joint: &Joint, above: &[(usize, &Joint)], flags: &mut Vec<Flag>) {
     let limit = scene.plan.rules.least_stagger;
-    let line = scene.floor.line + f64::from(joint.row + 1) * scene.floor.pitch;
+    let line = scene.floor.row_low(scene.floor.boards[joint.left].region, joint.row + 1);
     if (joint.high - line).abs() > REACH {
         return;
     }

@@ -57,7 +57,7 @@ fn board(row: i32, run: usize, outline: Vec<Uv>, ends: (bool, bool)) -> Board {
 fn rows(joints: &[&[f64]]) -> Floor {
     let mut floor = Floor {
         pitch: PITCH,
-        line: 0.0,
+        lines: vec![0.0],
         first_row: 0,
         runs: Vec::new(),
         boards: Vec::new(),

@@ -25,11 +25,10 @@ const ON_CUT: f64 = 0.001;
 /// The same plan gives the same floor. Where no legal stagger is found in a run, the least bad one is laid and the findings flag it.
 pub fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
     let pitch = setout.pitch;
-    let line = setout.line.as_ref().map_or(setout.chosen.offset, |line| line.v);
     let mut work = Work {
         plan,
         pitch,
-        line,
+        lines: setout.region_lines.clone(),
         yard: Yard::new(&plan.stock),
         rng: Pcg64Mcg::seed_from_u64(plan.seed),
         runs: Vec::new(),
@@ -39,9 +38,9 @@ pub fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
     for (index, region) in site.regions.iter().enumerate() {
         work.region(index, region);
     }
-    let Work { yard, runs, boards, joints, .. } = work;
+    let Work { lines, yard, runs, boards, joints, .. } = work;
     let first_row = runs.iter().map(|run| run.row).min().unwrap_or(0);
-    let mut floor = Floor { pitch, line, first_row, runs, boards, joints, stock: yard.boards };
+    let mut floor = Floor { pitch, lines, first_row, runs, boards, joints, stock: yard.boards };
     label(&mut floor);
     floor
 }
@@ -66,7 +65,7 @@ fn label(floor: &mut Floor) {
 struct Work<'a> {
     plan: &'a Plan,
     pitch: f64,
-    line: f64,
+    lines: Vec<f64>,
     yard: Yard<'a>,
     rng: Pcg64Mcg,
     runs: Vec<Run>,
@@ -107,9 +106,10 @@ impl Work<'_> {
         let rings: Vec<Vec<Uv>> =
             region.rings().map(|ring| ring.edges.iter().map(|edge| edge.a).collect()).collect();
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
-        let first = ((low - self.line) / self.pitch - 1e-9).floor() as i32;
-        let last = ((high - self.line) / self.pitch + 1e-9).ceil() as i32;
-        let cuts: Vec<f64> = (first..=last).map(|row| self.line + f64::from(row) * self.pitch).collect();
+        let line = self.lines[index];
+        let first = ((low - line) / self.pitch - 1e-9).floor() as i32;
+        let last = ((high - line) / self.pitch + 1e-9).ceil() as i32;
+        let cuts: Vec<f64> = (first..=last).map(|row| line + f64::from(row) * self.pitch).collect();
         let rows = slice(&rings, &cuts);
 
         let mut laid: Vec<RowJoints> = vec![Vec::new(); rows.len()];
@@ -142,7 +142,7 @@ impl Work<'_> {
     ) {
         let (left, right) = extent(&outline.outer);
         let at = Stretch { region, row, left, right };
-        let shared = self.line + f64::from(if at.turned() { row + 1 } else { row }) * self.pitch;
+        let shared = self.lines[region] + f64::from(if at.turned() { row + 1 } else { row }) * self.pitch;
         let touching = |joints: &RowJoints, all: bool| {
             let touches = |low: f64, high: f64| (low - shared).abs() < TRUE || (high - shared).abs() < TRUE;
             sorted(

@@ -145,8 +145,8 @@ impl StockBoard {
 pub struct Floor {
     /// Row pitch, mm.
     pub pitch: f64,
-    /// v of the start line: the lower side of row 0.
-    pub line: f64,
+    /// v of the line each region's rows are counted from, in the site's order: the lower side of its row 0.
+    pub lines: Vec<f64>,
     /// The lowest row with boards; it is called row 1 on paper.
     pub first_row: i32,
     /// Runs in order of laying.
@@ -160,6 +160,11 @@ pub struct Floor {
 }
 
 impl Floor {
+    /// v of the lower side of a row of a region, mm.
+    pub fn row_low(&self, region: usize, row: i32) -> f64 {
+        self.lines.get(region).copied().unwrap_or(0.0) + f64::from(row) * self.pitch
+    }
+
     /// The number of a row as people read it: counted from 1 at the lowest row.
     pub fn row_number(&self, row: i32) -> i32 {
         row - self.first_row + 1

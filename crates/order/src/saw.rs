@@ -48,7 +48,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
 
 /// v of the lower and upper side of a board's row.
 fn row_sides(floor: &Floor, board: &Board) -> (f64, f64) {
-    let low = floor.line + f64::from(board.row) * floor.pitch;
+    let low = floor.row_low(board.region, board.row);
     (low, low + floor.pitch)
 }
 

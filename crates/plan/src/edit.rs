@@ -103,6 +103,9 @@ pub fn rename_room(plan: &mut Plan, room: usize, name: &str) -> Result<(), Probl
     for doorway in plan.doorways.iter_mut().filter(|doorway| doorway.room == old) {
         doorway.room = name.to_owned();
     }
+    for own in plan.own_lines.iter_mut().filter(|own| own.room == old) {
+        own.room = name.to_owned();
+    }
     Ok(())
 }
 

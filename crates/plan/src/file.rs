@@ -2,7 +2,7 @@
 
 use crate::check;
 use crate::locate::Outline;
-use crate::{Doorway, Fixture, Plan, Room, Rules, StartLine, Stock, Units};
+use crate::{Border, Doorway, Fixture, OwnLine, Pattern, Plan, Room, Rules, StartLine, Stock, Units};
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 use serde::{Deserialize, Serialize};
@@ -36,7 +36,17 @@ struct Filed {
     units: Units,
     rows_at: f64,
     start_line: StartLine,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    own_lines: Vec<OwnLine>,
+    #[serde(default, skip_serializing_if = "Pattern::is_irregular")]
+    pattern: Pattern,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    border: Option<Border>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    light_from: Option<f64>,
     seed: u64,
+    #[serde(default, skip_serializing_if = "is_zero")]
+    effort: u64,
     stock: Stock,
     rules: Rules,
     rooms: Vec<Room>,
@@ -86,28 +96,40 @@ pub fn read_unchecked(text: &str) -> Result<Plan, Vec<FileError>> {
     let outline = Outline::new(text);
     check_format(&outline).map_err(|error| vec![error])?;
     let filed: Filed = options().from_str(text).map_err(|error| vec![in_words(&outline, error)])?;
-    let Filed { format: _, name, units, rows_at, start_line, seed, stock, rules, rooms, doorways, fixtures } =
-        filed;
-    Ok(Plan { name, units, rows_at, start_line, seed, stock, rules, rooms, doorways, fixtures })
+    Ok(filed.into())
 }
+
+fn is_zero(count: &u64) -> bool {
+    *count == 0
+}
+
+/// Takes every field over by name, either way, so that a field added to one is missed in the other by the compiler.
+macro_rules! same_fields {
+    ($($field:ident),*) => {
+        impl From<Filed> for Plan {
+            fn from(filed: Filed) -> Self {
+                let Filed { format: _, $($field),* } = filed;
+                Self { $($field),* }
+            }
+        }
+
+        impl From<Plan> for Filed {
+            fn from(plan: Plan) -> Self {
+                let Plan { $($field),* } = plan;
+                Self { format: FORMAT, $($field),* }
+            }
+        }
+    };
+}
+
+same_fields!(
+    name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
+    rooms, doorways, fixtures
+);
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
 pub fn write(plan: &Plan) -> String {
-    let Plan { name, units, rows_at, start_line, seed, stock, rules, rooms, doorways, fixtures } =
-        plan.clone();
-    let filed = Filed {
-        format: FORMAT,
-        name,
-        units,
-        rows_at,
-        start_line,
-        seed,
-        stock,
-        rules,
-        rooms,
-        doorways,
-        fixtures,
-    };
+    let filed = Filed::from(plan.clone());
     // Four levels: the plan, a list, a room, its walls; a wall stands on one line.
     let layout = PrettyConfig::new().depth_limit(4).new_line("\n");
     let text = options().to_string_pretty(&filed, layout);
@@ -192,6 +214,10 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("Plan") => "the plan",
         Some("Stock") => "the stock",
         Some("BoardLength") => "the board length",
+        Some("RandomLengths") => "the random lengths",
+        Some("OwnLine") => "the line of its own",
+        Some("Border") => "the border",
+        Some("Pattern") => "the pattern",
         Some("Rules") => "the rules",
         Some("GapRange") => "the gap",
         Some("Room") => "the room",
@@ -259,7 +285,10 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Bow, Covering, FixtureKind, GapRange, Point, WallFace};
+    use crate::{
+        Border, Bow, Corners, Covering, FixtureKind, GapRange, OwnLine, Pattern, Point, RandomLengths, Sight,
+        WallFace,
+    };
     use proptest::prelude::*;
 
     const HOUSE: &str = include_str!("../../../sample-plans/hazel-court.ron");
@@ -436,6 +465,8 @@ mod tests {
             rooms in proptest::collection::vec((1500.0..9000.0_f64, 1500.0..9000.0_f64, -20.0..20.0_f64, 0..4_u8), 1..6),
             kinds in proptest::collection::vec(0..9_u8, 0..6),
             imperial in any::<bool>(),
+            (pattern, border, light, effort, random) in
+                (0..5_u8, 0..3_u32, proptest::option::of(-180.0..180.0_f64), 0..9_u64, any::<bool>()),
         ) -> Plan {
             let mut plan = Plan::new(format!("x{name}"));
             plan.seed = seed;
@@ -445,6 +476,21 @@ mod tests {
             plan.stock.ten_boards = Some(ten);
             plan.stock.pack_price = price;
             plan.stock.currency = if imperial { "(\"(\\".into() } else { String::new() };
+            plan.pattern = match pattern {
+                0 => Pattern::Irregular,
+                1 => Pattern::Half,
+                2 => Pattern::Third,
+                3 => Pattern::Herringbone { block: 600.5, abreast: 2 },
+                _ => Pattern::Chevron { block: 600.0, mitre: 30.0 },
+            };
+            plan.border = (border > 0).then_some(Border { boards: border, corners: Corners::Butted });
+            plan.light_from = light;
+            plan.effort = effort;
+            if random {
+                plan.stock.lengths.clear();
+                plan.stock.random = Some(RandomLengths { shortest: 400.0, longest: 2200.0, per_pack: 8 });
+                plan.stock.packs = Some(40);
+            }
             let mut x = 0.0;
             for (i, (w, h, skew, kind)) in rooms.into_iter().enumerate() {
                 let corners = [(x, 0.0), (x + w, skew), (x + w, h), (x, h - skew)].map(Point::from);
@@ -465,6 +511,12 @@ mod tests {
                     plan.rooms.push(room);
                 }
                 x += w + 700.0;
+            }
+            plan.rooms[0].sight = Sight::Closed;
+            if plan.rooms[0].is_boarded() {
+                let lines = [StartLine::Best, StartLine::Safest, StartLine::At(12.5)];
+                let line = lines[effort as usize % 3];
+                plan.own_lines = vec![OwnLine { room: plan.rooms[0].name.clone(), line }];
             }
             for kind in kinds {
                 let kind = match kind {

@@ -8,6 +8,7 @@ mod doorway;
 pub mod edit;
 mod file;
 mod fixture;
+mod layout;
 mod locate;
 mod point;
 mod room;
@@ -20,10 +21,11 @@ pub use check::{Place, Problem};
 pub use doorway::{Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Fixture, FixtureKind};
+pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use point::Point;
-pub use room::{Bow, Covering, Room, Wall, WallFace};
+pub use room::{Bow, Covering, Room, Sight, Wall, WallFace};
 pub use rules::{GapRange, Rules};
-pub use stock::{BoardLength, Lock, Stock};
+pub use stock::{BoardLength, Lock, RandomLengths, Stock};
 pub use units::{LengthError, Units, format_length, parse_length};
 
 use serde::{Deserialize, Serialize};
@@ -40,8 +42,21 @@ pub struct Plan {
     pub rows_at: f64,
     /// Where the start line goes.
     pub start_line: StartLine,
+    /// Regions with a line of their own: a connected floor past a trim or under a leaf need not carry
+    /// on the rows of the rest.
+    pub own_lines: Vec<OwnLine>,
+    /// How the boards lie.
+    pub pattern: Pattern,
+    /// Boards laid along the walls round the pattern.
+    pub border: Option<Border>,
+    /// Direction from which the main light falls in, degrees anticlockwise from the x axis; `None`
+    /// takes the widest glazing's.
+    pub light_from: Option<f64>,
     /// Seed of the stagger: the same plan and seed give the same floor.
     pub seed: u64,
+    /// Moves the search for better joints may take; 0 keeps the first floor found. Plan, seed and
+    /// effort together name one floor, whatever the machine.
+    pub effort: u64,
     /// Boards to be laid.
     pub stock: Stock,
     /// Limits the floor is held to.
@@ -63,6 +78,8 @@ pub enum StartLine {
     /// A line dragged or typed by hand: the offset across the rows of one row line from the plan's
     /// origin, mm. Any row line names the same set-out, so it is read modulo one board width.
     At(f64),
+    /// The line that stands the largest error in the measured lengths before a rip is a sliver.
+    Safest,
 }
 
 impl Plan {
@@ -73,7 +90,12 @@ impl Plan {
             units: Units::Metric,
             rows_at: 0.0,
             start_line: StartLine::Best,
+            own_lines: Vec::new(),
+            pattern: Pattern::Irregular,
+            border: None,
+            light_from: None,
             seed: 1,
+            effort: 0,
             stock: Stock::default(),
             rules: Rules::default(),
             rooms: Vec::new(),

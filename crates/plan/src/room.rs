@@ -12,6 +12,9 @@ pub struct Room {
     pub name: String,
     /// What covers its floor.
     pub covering: Covering,
+    /// How much its walls are seen.
+    #[serde(default, skip_serializing_if = "Sight::is_open")]
+    pub sight: Sight,
     /// Walls in order round the room.
     pub walls: Vec<Wall>,
 }
@@ -23,6 +26,24 @@ pub enum Covering {
     Boards,
     /// Something else that is there or comes from another trade, such as stone or carpet.
     Other(String),
+}
+
+/// How much a room's edges are seen: what a narrow rip there weighs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum Sight {
+    /// A room or hall one lives in.
+    #[default]
+    Open,
+    /// A room seen in passing, such as a laundry.
+    Passing,
+    /// Behind doors that are mostly shut: a robe, a cupboard.
+    Closed,
+}
+
+impl Sight {
+    fn is_open(&self) -> bool {
+        *self == Self::Open
+    }
 }
 
 /// One wall of a room at its finished face.
@@ -84,6 +105,7 @@ impl Room {
         Self {
             name: name.into(),
             covering: Covering::Boards,
+            sight: Sight::Open,
             walls: corners.into_iter().map(Wall::from_corner).collect(),
         }
     }

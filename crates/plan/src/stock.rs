@@ -15,8 +15,14 @@ pub struct Stock {
     /// Width of ten boards laid dry and measured together; the rows' pitch is a tenth of it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub ten_boards: Option<f64>,
-    /// Lengths with the count of each in one pack.
+    /// Lengths with the count of each in one pack; empty where they are random.
     pub lengths: Vec<BoardLength>,
+    /// Lengths that differ from board to board.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub random: Option<RandomLengths>,
+    /// Packs on hand, opened in order; `None` where more can be had.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub packs: Option<u32>,
     /// How long edges join.
     pub lock: Lock,
     /// Whether the ends join too, so that a cut end can only lie against a wall.
@@ -43,6 +49,19 @@ pub struct BoardLength {
     pub per_pack: u32,
 }
 
+/// Boards whose lengths differ from board to board within a range, mm. What a pack holds is known
+/// only when it is opened; until then its boards are drawn evenly over the range from the plan's seed.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RandomLengths {
+    /// The shortest there is.
+    pub shortest: f64,
+    /// The longest there is.
+    pub longest: f64,
+    /// Boards in one pack.
+    pub per_pack: u32,
+}
+
 /// How the long edges of the boards join.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Lock {
@@ -62,7 +81,20 @@ impl Stock {
 
     /// The longest length, mm; 0 for stock without lengths.
     pub fn longest(&self) -> f64 {
-        self.lengths.iter().map(|l| l.length).fold(0.0, f64::max)
+        let random = self.random.map_or(0.0, |random| random.longest);
+        self.lengths.iter().map(|l| l.length).fold(random, f64::max)
+    }
+
+    /// The shortest length in a pack, mm; infinite for stock without boards.
+    pub fn shortest(&self) -> f64 {
+        let random = self.random.map_or(f64::INFINITY, |random| random.shortest);
+        self.lengths.iter().filter(|l| l.per_pack > 0).map(|l| l.length).fold(random, f64::min)
+    }
+
+    /// Boards in one pack.
+    pub fn boards_per_pack(&self) -> u32 {
+        let random = self.random.map_or(0, |random| random.per_pack);
+        self.lengths.iter().map(|l| l.per_pack).fold(random, u32::saturating_add)
     }
 }
 
@@ -78,6 +110,8 @@ impl Default for Stock {
                 BoardLength { length: 1900.0, per_pack: 1 },
                 BoardLength { length: 1250.0, per_pack: 1 },
             ],
+            random: None,
+            packs: None,
             lock: Lock::TongueAndGroove,
             end_match: true,
             tongue: 6.0,

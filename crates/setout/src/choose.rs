@@ -42,11 +42,12 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let best = candidate(best_offset);
     let runner_up = runner_up.map(candidate);
     let chosen = match plan.start_line {
-        StartLine::Best => best.clone(),
+        StartLine::Best | StartLine::Safest => best.clone(),
         StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
     };
     let line = snap_line(plan, site, &chosen, pitch);
-    SetOut { pitch, curve, best, runner_up, chosen, line }
+    let region_lines = vec![line.as_ref().map_or(chosen.offset, |line| line.v); site.regions.len()];
+    SetOut { pitch, curve, best, runner_up, chosen, line, region_lines }
 }
 
 /// Distance between two offsets on the circle of one pitch, mm.

@@ -117,4 +117,6 @@ pub struct SetOut {
     pub chosen: Candidate,
     /// How the chosen line is snapped; `None` where no row line lies on the floor.
     pub line: Option<SnapLine>,
+    /// v of a row line of each region, in the site's order: the start line's, or the region's own, mm.
+    pub region_lines: Vec<f64>,
 }

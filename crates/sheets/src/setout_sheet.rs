@@ -135,7 +135,7 @@ fn way(house: &House) -> Option<Step> {
     let rows = || house.floor.boards.iter().map(|board| board.row);
     let (above, below) = (rows().any(|row| row >= 0), rows().any(|row| row < 0));
     let towards = |sign: f64| {
-        let line = house.floor.line;
+        let line = house.floor.lines.first().copied().unwrap_or(0.0);
         house
             .plan
             .rooms

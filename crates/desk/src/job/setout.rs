@@ -15,6 +15,7 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
     let which = match facts.plan.start_line {
         StartLine::Best => "best line",
         StartLine::At(_) => "line by hand",
+        StartLine::Safest => "safest line",
     };
     format!("{which}, {edges} valued")
 }

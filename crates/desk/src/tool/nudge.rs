@@ -45,7 +45,7 @@ pub(crate) fn nudge(plan: &mut Plan, selected: Selected, by: Point, line_now: Op
             let pitch = plan.stock.pitch();
             let offset = match plan.start_line {
                 StartLine::At(offset) => offset,
-                StartLine::Best => line_now?,
+                StartLine::Best | StartLine::Safest => line_now?,
             };
             let radians = plan.rows_at.to_radians();
             let across = by.y * radians.cos() - by.x * radians.sin();

@@ -1,7 +1,7 @@
 //! Numbers that are none, absurd sizes and counts beyond what a house has.
 
 use super::{Checker, Place};
-use crate::{FixtureKind, GapRange, Plan, StartLine};
+use crate::{FixtureKind, GapRange, Pattern, Plan, StartLine};
 
 /// Nothing in a house is a kilometre away, mm.
 const FARTHEST: f64 = 1_000_000.0;
@@ -53,6 +53,7 @@ fn counts(checker: &mut Checker<'_>) {
     most(Place::Plan("rooms"), "rooms", plan.rooms.len(), MOST_THINGS);
     most(Place::Plan("doorways"), "doorways", plan.doorways.len(), MOST_THINGS);
     most(Place::Plan("fixtures"), "fixtures", plan.fixtures.len(), MOST_THINGS);
+    most(Place::Plan("own_lines"), "lines of their own", plan.own_lines.len(), MOST_THINGS);
     most(Place::Stock("lengths"), "lengths", plan.stock.lengths.len(), MOST_LENGTHS);
     let mut points = 0;
     for (i, room) in plan.rooms.iter().enumerate() {
@@ -77,6 +78,26 @@ fn numbers(plan: &Plan, see: See<'_>) {
     see(&|| Place::Plan("rows_at"), "direction of the rows", plan.rows_at);
     if let StartLine::At(offset) = plan.start_line {
         see(&|| Place::Plan("start_line"), "start line", offset);
+    }
+    for own in &plan.own_lines {
+        if let StartLine::At(offset) = own.line {
+            see(&|| Place::Plan("own_lines"), "start line", offset);
+        }
+    }
+    match plan.pattern {
+        Pattern::Irregular | Pattern::Half | Pattern::Third => {}
+        Pattern::Herringbone { block, .. } => see(&|| Place::Plan("pattern"), "block", block),
+        Pattern::Chevron { block, mitre } => {
+            see(&|| Place::Plan("pattern"), "block", block);
+            see(&|| Place::Plan("pattern"), "mitre", mitre);
+        }
+    }
+    if let Some(angle) = plan.light_from {
+        see(&|| Place::Plan("light_from"), "direction of the light", angle);
+    }
+    if let Some(random) = plan.stock.random {
+        see(&|| Place::Stock("random"), "shortest board", random.shortest);
+        see(&|| Place::Stock("random"), "longest board", random.longest);
     }
     let stock = &plan.stock;
     let stock_numbers = [

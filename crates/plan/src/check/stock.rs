@@ -1,6 +1,10 @@
 //! The plan's own values, the boards and the rules.
 
 use super::{Checker, Place};
+use crate::Pattern;
+
+/// More moves than a search makes in a night.
+const MOST_EFFORT: u64 = 10_000_000_000;
 
 pub(super) fn check(checker: &mut Checker<'_>) {
     let plan = checker.plan;
@@ -12,8 +16,76 @@ pub(super) fn check(checker: &mut Checker<'_>) {
             "type a direction between -90 and 90; the other half turn is the same floor",
         );
     }
+    layout(checker);
     stock(checker);
     rules(checker);
+}
+
+fn layout(checker: &mut Checker<'_>) {
+    let plan = checker.plan;
+    let mut named = std::collections::BTreeSet::new();
+    for own in &plan.own_lines {
+        let place = Place::Plan("own_lines");
+        match plan.room_index(&own.room).map(|index| &plan.rooms[index]) {
+            None => checker.add(
+                place,
+                format!("there is no room `{}`", own.room),
+                "name a boarded room, or take the line out",
+            ),
+            Some(room) if !room.is_boarded() => {
+                checker.add(place, format!("{} is not boarded", room.name), "name a boarded room");
+            }
+            Some(_) if !named.insert(own.room.as_str()) => {
+                checker.add(place, format!("{} has two lines of its own", own.room), "take one of them out");
+            }
+            Some(_) => {}
+        }
+    }
+    let narrow = plan.stock.face_width;
+    match plan.pattern {
+        Pattern::Irregular | Pattern::Half | Pattern::Third => {}
+        Pattern::Herringbone { block, abreast } => {
+            checker.within(Place::Plan("pattern"), "block", block, narrow, 20_000.0);
+            if !(1..=4).contains(&abreast) {
+                checker.add(
+                    Place::Plan("pattern"),
+                    format!("{abreast} blocks lie side by side"),
+                    "type 1 for single or 2 for double, at most 4",
+                );
+            }
+        }
+        Pattern::Chevron { block, mitre } => {
+            checker.within(Place::Plan("pattern"), "block", block, narrow, 20_000.0);
+            if !(15.0..=75.0).contains(&mitre) {
+                checker.add(
+                    Place::Plan("pattern"),
+                    format!("its mitre is {mitre} degrees"),
+                    "type one between 15 and 75; 45 and 30 are usual",
+                );
+            }
+        }
+    }
+    if let Some(border) = plan.border.filter(|border| !(1..=10).contains(&border.boards)) {
+        checker.add(
+            Place::Plan("border"),
+            format!("the border is {} boards wide", border.boards),
+            "type 1 to 10, or take the border out",
+        );
+    }
+    if plan.light_from.is_some_and(|angle| !(-360.0..=360.0).contains(&angle)) {
+        checker.add(
+            Place::Plan("light_from"),
+            "the light comes from no direction",
+            "type degrees between -360 and 360",
+        );
+    }
+    if plan.effort > MOST_EFFORT {
+        checker.add(
+            Place::Plan("effort"),
+            format!("the search may take {} moves", plan.effort),
+            format!("type at most {MOST_EFFORT}"),
+        );
+    }
 }
 
 fn stock(checker: &mut Checker<'_>) {
@@ -33,7 +105,33 @@ fn stock(checker: &mut Checker<'_>) {
             );
         }
     }
-    if !stock.lengths.iter().any(|length| length.per_pack > 0) {
+    if let Some(random) = stock.random {
+        let shortest =
+            checker.within(Place::Stock("random"), "shortest board", random.shortest, 100.0, 20_000.0);
+        if shortest {
+            checker.within(
+                Place::Stock("random"),
+                "longest board",
+                random.longest,
+                random.shortest,
+                20_000.0,
+            );
+        }
+        if !(1..=10_000).contains(&random.per_pack) {
+            checker.add(
+                Place::Stock("random"),
+                format!("a pack holds {} boards", random.per_pack),
+                "type the boards in one pack, 1 to 10000",
+            );
+        }
+        if !stock.lengths.is_empty() {
+            checker.add(
+                Place::Stock("random"),
+                "the stock has both fixed and random lengths",
+                "take one of them out",
+            );
+        }
+    } else if !stock.lengths.iter().any(|length| length.per_pack > 0) {
         checker.add(Place::Stock("lengths"), "a pack holds no board", "give at least one length a count");
     }
     for (i, length) in stock.lengths.iter().enumerate() {
@@ -56,6 +154,13 @@ fn stock(checker: &mut Checker<'_>) {
     }
     checker.within(Place::Stock("tongue"), "tongue", stock.tongue, 0.0, 30.0);
     checker.within(Place::Stock("kerf"), "kerf", stock.kerf, 0.0, 20.0);
+    if stock.packs.is_some_and(|packs| !(1..=100_000).contains(&packs)) {
+        checker.add(
+            Place::Stock("packs"),
+            "the packs on hand are none or too many",
+            "type 1 to 100000, or take the field out where more can be had",
+        );
+    }
     if stock.pack_price.is_some_and(|price| price < 0.0) {
         checker.add(Place::Stock("pack_price"), "the price is negative", "type the price of one pack");
     }
@@ -66,9 +171,9 @@ fn stock(checker: &mut Checker<'_>) {
 
 fn rules(checker: &mut Checker<'_>) {
     let (stock, rules) = (&checker.plan.stock, &checker.plan.rules);
-    let in_packs = || stock.lengths.iter().filter(|length| length.per_pack > 0).map(|length| length.length);
-    let shortest = in_packs().fold(f64::INFINITY, f64::min);
-    let longest = in_packs().fold(0.0, f64::max);
+    let shortest = stock.shortest();
+    let in_packs = stock.lengths.iter().filter(|length| length.per_pack > 0).map(|length| length.length);
+    let longest = in_packs.fold(stock.random.map_or(0.0, |random| random.longest), f64::max);
     checker.gap(Place::Rules("wall_gap"), "wall gap", rules.wall_gap);
     checker.within(Place::Rules("tile_end_gap"), "tile end gap", rules.tile_end_gap, 0.0, 100.0);
     checker.within(Place::Rules("in_line"), "distance in line", rules.in_line, 0.0, 100.0);
@@ -99,12 +204,48 @@ fn rules(checker: &mut Checker<'_>) {
 #[cfg(test)]
 mod tests {
     use super::super::tests::{accept, expect};
-    use crate::{BoardLength, GapRange};
+    use crate::{BoardLength, Border, Corners, GapRange, OwnLine, Pattern, RandomLengths, StartLine};
 
     #[test]
     fn rows_turn_half_way_round_at_most() {
         expect(|plan| plan.rows_at = 90.5, "plan, rows at", "90.5 degrees");
         accept(|plan| plan.rows_at = -90.0);
+    }
+
+    #[test]
+    fn patterns_borders_and_lines_of_their_own_are_sane() {
+        let own = |room: &str| OwnLine { room: room.into(), line: StartLine::Best };
+        expect(|plan| plan.own_lines = vec![own("Attic")], "plan, own lines", "no room `Attic`");
+        expect(|plan| plan.own_lines = vec![own("Left"), own("Left")], "plan, own lines", "two lines");
+        accept(|plan| plan.own_lines = vec![own("Left")]);
+        let herringbone = |block, abreast| Pattern::Herringbone { block, abreast };
+        expect(|plan| plan.pattern = herringbone(90.0, 1), "plan, pattern", "its block is 90 mm");
+        expect(|plan| plan.pattern = herringbone(600.0, 0), "plan, pattern", "0 blocks");
+        accept(|plan| plan.pattern = herringbone(600.0, 2));
+        let chevron = |mitre| Pattern::Chevron { block: 600.0, mitre };
+        expect(|plan| plan.pattern = chevron(80.0), "plan, pattern", "80 degrees");
+        accept(|plan| plan.pattern = chevron(30.0));
+        let border = |boards| Some(Border { boards, corners: Corners::Mitred });
+        expect(|plan| plan.border = border(0), "plan, border", "0 boards wide");
+        accept(|plan| plan.border = border(2));
+        expect(|plan| plan.light_from = Some(400.0), "plan, light from", "no direction");
+        expect(|plan| plan.effort = u64::MAX, "plan, effort", "moves");
+    }
+
+    #[test]
+    fn random_lengths_stand_alone() {
+        let random = |shortest, longest, per_pack| RandomLengths { shortest, longest, per_pack };
+        expect(|plan| plan.stock.random = Some(random(400.0, 2000.0, 8)), "stock, random", "both");
+        let only = |with: RandomLengths| {
+            move |plan: &mut crate::Plan| {
+                plan.stock.lengths.clear();
+                plan.stock.random = Some(with);
+            }
+        };
+        accept(only(random(400.0, 2000.0, 8)));
+        expect(only(random(400.0, 300.0, 8)), "stock, random", "longest board is 300 mm");
+        expect(only(random(400.0, 2000.0, 0)), "stock, random", "0 boards");
+        expect(|plan| plan.stock.packs = Some(0), "stock, packs", "none");
     }
 
     #[test]
