@@ -63,7 +63,7 @@ fn merge(all: &mut Side, one: &Side, rips: &[Rip]) {
 }
 
 fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
-    house.site.regions.get(edge.region)?.rings().nth(edge.ring)?.edges.get(edge.edge)
+    house.site.fields().get(edge.region)?.rings().nth(edge.ring)?.edges.get(edge.edge)
 }
 
 fn place_one(

@@ -71,6 +71,7 @@ fn site() -> Site {
         regions: vec![Region { outer: Ring { edges }, holes: Vec::new(), area }],
         bare_area: 4000.0 * 3000.0,
         rooms: vec![RoomArea { room: 0, area: 12e6 }, RoomArea { room: 1, area: 2400.0 * 1908.0 }],
+        field: None,
     }
 }
 
@@ -83,6 +84,7 @@ fn floor() -> Floor {
         boards: vec![],
         joints: vec![],
         stock: vec![],
+        anchor: None,
     };
     for row in -6_i32..=10 {
         let low = (LINE + f64::from(row) * PITCH).max(10.0);
@@ -97,8 +99,13 @@ fn floor() -> Floor {
                 region: 0,
                 row,
                 run: floor.runs.len(),
+                along: Uv::new(1.0, 0.0),
                 left,
                 right,
+                base: LINE + f64::from(row) * PITCH,
+                lean: 0.0,
+                hand: None,
+                in_border: false,
                 outline: Outline { outer: outer.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: vec![] },
                 area: (right - left) * (high - low),
                 turned: row < 0,
@@ -166,6 +173,7 @@ fn setout(site: &Site) -> SetOut {
             rows_to_wall: 5,
         }),
         region_lines: vec![LINE],
+        along: None,
     }
 }
 

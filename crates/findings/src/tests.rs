@@ -37,8 +37,13 @@ fn board(row: i32, run: usize, outline: Vec<Uv>, ends: (bool, bool)) -> Board {
         region: 0,
         row,
         run,
+        along: Uv::new(1.0, 0.0),
         left,
         right,
+        base: f64::from(row) * PITCH,
+        lean: 0.0,
+        hand: None,
+        in_border: false,
         area: 0.0,
         turned: false,
         left_end: End::Factory,
@@ -63,6 +68,7 @@ fn rows(joints: &[&[f64]]) -> Floor {
         boards: Vec::new(),
         joints: Vec::new(),
         stock: Vec::new(),
+        anchor: None,
     };
     for (row, places) in joints.iter().enumerate() {
         let (low, high) = (row as f64 * PITCH, (row + 1) as f64 * PITCH);

@@ -1,17 +1,18 @@
 //! Lays the floor: slices the regions into rows, chooses each run's joints, cuts the boards.
 
+use crate::pattern;
 use crate::slice::{extent, rise, slice, slice_across};
 use crate::stagger::{Chosen, RunShape, choose};
 use crate::yard::{From, Need, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Run};
-use plan::Plan;
+use plan::{Pattern, Plan};
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 use setout::SetOut;
 use site::{Region, Site, Uv};
 
 /// Places closer together than this are one, mm.
-const TRUE: f64 = 0.1;
+pub(crate) const TRUE: f64 = 0.1;
 /// A rip that tapers by less than this is ripped straight, mm. Common practice, no source.
 const STRAIGHT: f64 = 0.5;
 /// An end out of square by less than this is cut square, mm; the skirting covers it. Common practice, no source.
@@ -20,10 +21,22 @@ const SQUARE: f64 = 1.0;
 /// A side this close to an end joint's place lies on it, mm.
 const ON_CUT: f64 = 0.001;
 
-/// Lays a site's floor from its start line, upwards first, then downwards past the slip tongue.
+/// Lays a site's floor: the pattern within the border, then the border.
 ///
 /// The same plan gives the same floor. Where no legal stagger is found in a run, the least bad one is laid and the findings flag it.
 pub fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
+    let mut floor = match plan.pattern {
+        Pattern::Irregular => irregular(plan, site, setout),
+        _ => pattern::lay(plan, site, setout),
+    };
+    if let Some(border) = plan.border {
+        pattern::lay_border(plan, site, border, &mut floor);
+    }
+    floor
+}
+
+/// Lays straight rows from the start line, upwards first, then downwards past the slip tongue.
+fn irregular(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
     let pitch = setout.pitch;
     let mut work = Work {
         plan,
@@ -35,12 +48,12 @@ pub fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
         boards: Vec::new(),
         joints: Vec::new(),
     };
-    for (index, region) in site.regions.iter().enumerate() {
-        work.region(index, region);
+    for (field, region) in site.fields().iter().enumerate() {
+        work.region(site.region_of(field), region);
     }
     let Work { lines, yard, runs, boards, joints, .. } = work;
     let first_row = runs.iter().map(|run| run.row).min().unwrap_or(0);
-    let mut floor = Floor { pitch, lines, first_row, runs, boards, joints, stock: yard.boards };
+    let mut floor = Floor { pitch, lines, first_row, runs, boards, joints, stock: yard.boards, anchor: None };
     label(&mut floor);
     floor
 }
@@ -261,8 +274,13 @@ impl Work<'_> {
             region: at.region,
             row: at.row,
             run,
+            along: Uv::new(1.0, 0.0),
             left,
             right,
+            base: self.lines[at.region] + f64::from(at.row) * self.pitch,
+            lean: 0.0,
+            hand: None,
+            in_border: false,
             area,
             turned: at.turned(),
             left_end: if from < TRUE { End::Factory } else { End::Cut },
@@ -297,7 +315,7 @@ impl Work<'_> {
 }
 
 /// Stretches along which two outlines share the line across the rows at `u`.
-fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
+pub(crate) fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
     let sides = |outline: &Outline| {
         let mut found: Vec<(f64, f64)> = Vec::new();
         for ring in outline.rings() {
@@ -323,7 +341,7 @@ fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
 }
 
 /// Whether an outline is more than its rectangle ripped straight and cut square: a notch, a hole, a taper, a slant.
-fn is_shaped(outline: &Outline, (left, low): (f64, f64), (right, high): (f64, f64)) -> bool {
+pub(crate) fn is_shaped(outline: &Outline, (left, low): (f64, f64), (right, high): (f64, f64)) -> bool {
     let inside = |p: &Uv| (p.v - low).min(high - p.v) > STRAIGHT && (p.u - left).min(right - p.u) > SQUARE;
     let missing = (high - low) * (right - left) - outline.area();
     // Corners inside the rectangle are notches; a taper or slant has none, but misses a wedge of it.

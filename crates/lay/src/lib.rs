@@ -1,6 +1,7 @@
 //! Rows, runs and boards: staggered joints from whole and left-over stock, cut to exact outlines.
 
 mod floor;
+mod pattern;
 mod slice;
 mod stagger;
 #[cfg(test)]
@@ -13,4 +14,4 @@ pub use floor::lay;
 pub use slice::{slice, slice_across};
 pub use stagger::STAIR_STEP;
 
-pub use types::{Board, End, Floor, Joint, Outline, Piece, Run, StockBoard};
+pub use types::{Board, End, Floor, Hand, Joint, Outline, Piece, Run, StockBoard};

@@ -20,6 +20,15 @@ pub enum End {
     Cut,
 }
 
+/// The hand of a block whose ends join, or are mitred: a block of one hand cannot lie in the other's place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Hand {
+    /// The end that points forwards along the pattern's axis is its own left end.
+    Left,
+    /// It is its own right end.
+    Right,
+}
+
 /// One laid board.
 ///
 /// Its own frame is face up, tongue away from the person who lays it, left end left. Below the start
@@ -30,14 +39,26 @@ pub struct Board {
     pub label: String,
     /// Region it lies in.
     pub region: usize,
-    /// Row, counted from the start line: 0 upwards lies above it, -1 downwards below.
+    /// Row, counted from the start line: 0 upwards lies above it, -1 downwards below. In herringbone and
+    /// chevron the column between two axis lines, in a border the course, counted from 0 at the wall.
     pub row: i32,
     /// Index into the floor's runs.
     pub run: usize,
-    /// Extent along the rows on the plan: least u.
+    /// Direction of the long edges, a unit vector that points to the right, or straight up: (1, 0) along the rows.
+    pub along: Uv,
+    /// Extent along that direction, measured on the lower side of the whole board: where it begins.
     pub left: f64,
-    /// Greatest u.
+    /// Where it ends.
     pub right: f64,
+    /// Distance of the whole board's lower side from the origin, square to `along`: v of its row's lower
+    /// side for a board along the rows.
+    pub base: f64,
+    /// How far the ends of the whole board lean along it for each mm across: 0 for square ends.
+    pub lean: f64,
+    /// The hand of a block of herringbone or chevron.
+    pub hand: Option<Hand>,
+    /// Whether it belongs to the border.
+    pub in_border: bool,
     /// Exact outline.
     pub outline: Outline,
     /// Area of the outline, mm².
@@ -64,9 +85,38 @@ pub struct Board {
 }
 
 impl Board {
-    /// Length along the rows, mm.
+    /// Length along the long edges, mm; with mitred ends that of one long edge.
     pub fn length(&self) -> f64 {
         self.right - self.left
+    }
+
+    /// Direction of the board, degrees anticlockwise from the rows, above -90 and up to 90.
+    pub fn angle(&self) -> f64 {
+        if self.along.v == 0.0 { 0.0 } else { libm::atan2(self.along.v, self.along.u).to_degrees() }
+    }
+
+    /// A point of the floor along the board's direction and square to it.
+    pub fn place(&self, p: Uv) -> (f64, f64) {
+        let d = self.along;
+        (p.u * d.u + p.v * d.v, p.v * d.u - p.u * d.v)
+    }
+
+    /// A point of the floor in the board's own frame, face up, mm: x from its left end, y from its groove
+    /// edge. With mitred ends x counts from where the left end meets the lower side.
+    pub fn own(&self, p: Uv, pitch: f64) -> (f64, f64) {
+        let (s, t) = self.place(p);
+        if self.turned {
+            (self.right + self.lean * pitch - s, self.base + pitch - t)
+        } else {
+            (s - self.left, t - self.base)
+        }
+    }
+
+    /// The middle of the outline's corners, where a label or a flag may point.
+    pub fn middle(&self) -> Uv {
+        let count = self.outline.outer.len().max(1) as f64;
+        let sum = |m: Uv, p: &Uv| Uv::new(m.u + p.u / count, m.v + p.v / count);
+        self.outline.outer.iter().fold(Uv::default(), sum)
     }
 }
 
@@ -157,6 +207,9 @@ pub struct Floor {
     pub joints: Vec<Joint>,
     /// Boards opened.
     pub stock: Vec<StockBoard>,
+    /// A place from which the pattern repeats: the end of a board on the lower side of row 0 where rows go by
+    /// halves or thirds, a point of herringbone or chevron; `None` where joints are irregular.
+    pub anchor: Option<Uv>,
 }
 
 impl Floor {

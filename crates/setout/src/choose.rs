@@ -1,8 +1,9 @@
 //! Values every line and chooses among them.
 
-use crate::curve::{breakpoints, narrowest, points, stretches};
+use crate::curve::{Stretch, breakpoints, narrowest, points, stretches};
+use crate::pace::Pace;
 use crate::snap::snap_line;
-use crate::tooth::{SAME, Tooth, teeth};
+use crate::tooth::{SAME, Tooth, cross_teeth, teeth};
 use crate::{Candidate, Rip, SetOut};
 use plan::{Plan, StartLine};
 use site::{Site, Uv};
@@ -17,28 +18,22 @@ const NEIGHBOUR: f64 = 10.0;
 /// seen rip is under the least, then by the narrowest seen rip. Both change only at breakpoints or
 /// where a rising rip meets a falling one, so trying those finds the optimum exactly.
 pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
-    let pitch = plan.stock.pitch();
-    let least = plan.rules.least_rip;
-    let nominal = teeth(site);
+    let pace = Pace::across(plan);
+    let Pace { pitch, least, .. } = pace;
+    let nominal = teeth(site, &pace);
     let judged: Vec<Tooth> = nominal.iter().map(|t| t.widened(plan.rules.line_tolerance)).collect();
 
     let exact = stretches(&nominal, &breakpoints(&nominal, least, pitch), pitch);
     let curve = points(&exact);
 
-    let mut offsets: Vec<f64> = exact.iter().filter_map(|s| s.peak).map(|peak| peak.offset).collect();
-    for stretch in stretches(&judged, &breakpoints(&judged, least, pitch), pitch) {
-        offsets.extend([stretch.from.offset, (stretch.from.offset + stretch.to.offset) / 2.0]);
-        offsets.extend(stretch.peak.map(|peak| peak.offset));
-    }
-    let values: Vec<Value> =
-        offsets.into_iter().map(|offset| Value::at(offset, &judged, least, pitch)).collect();
+    let values = values(&exact, &judged, &pace);
     let ties =
         |offset| [step(safe_by(&nominal, offset, least, pitch)), step(narrowest(&nominal, offset, pitch))];
     let best_offset = best_of(values.iter(), ties).unwrap_or(0.0);
     let others = values.iter().filter(|v| apart(v.offset, best_offset, pitch) > NEIGHBOUR);
     let runner_up = best_of(others, ties);
 
-    let candidate = |offset: f64| candidate(offset, plan, site, &nominal, &judged);
+    let candidate = |offset: f64| candidate(offset, &pace, site, &nominal, &judged);
     let best = candidate(best_offset);
     let runner_up = runner_up.map(candidate);
     let chosen = match plan.start_line {
@@ -47,7 +42,31 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     };
     let line = snap_line(plan, site, &chosen, pitch);
     let region_lines = vec![line.as_ref().map_or(chosen.offset, |line| line.v); site.regions.len()];
-    SetOut { pitch, curve, best, runner_up, chosen, line, region_lines }
+    let along = Pace::along(plan).map(|pace| best_along(plan, site, &pace));
+    SetOut { pitch, curve, best, runner_up, chosen, line, region_lines, along }
+}
+
+/// Every offset at which the best line may lie, valued.
+fn values(exact: &[Stretch], judged: &[Tooth], pace: &Pace) -> Vec<Value> {
+    let Pace { pitch, least, .. } = *pace;
+    let mut offsets: Vec<f64> = exact.iter().filter_map(|s| s.peak).map(|peak| peak.offset).collect();
+    for stretch in stretches(judged, &breakpoints(judged, least, pitch), pitch) {
+        offsets.extend([stretch.from.offset, (stretch.from.offset + stretch.to.offset) / 2.0]);
+        offsets.extend(stretch.peak.map(|peak| peak.offset));
+    }
+    offsets.into_iter().map(|offset| Value::at(offset, judged, least, pitch)).collect()
+}
+
+/// Where a pattern begins along its axis: u of a point, chosen like a line among the edges across the axis.
+fn best_along(plan: &Plan, site: &Site, pace: &Pace) -> f64 {
+    let Pace { pitch, least, .. } = *pace;
+    let nominal = cross_teeth(site, pace);
+    let judged: Vec<Tooth> = nominal.iter().map(|t| t.widened(plan.rules.line_tolerance)).collect();
+    let exact = stretches(&nominal, &breakpoints(&nominal, least, pitch), pitch);
+    let values = values(&exact, &judged, pace);
+    let ties =
+        |offset| [step(safe_by(&nominal, offset, least, pitch)), step(narrowest(&nominal, offset, pitch))];
+    best_of(values.iter(), ties).unwrap_or(0.0)
 }
 
 /// Distance between two offsets on the circle of one pitch, mm.
@@ -115,16 +134,15 @@ fn safe_by(nominal: &[Tooth], offset: f64, least: f64, pitch: f64) -> f64 {
     if slack.is_finite() { slack } else { pitch / 2.0 }
 }
 
-fn candidate(offset: f64, plan: &Plan, site: &Site, nominal: &[Tooth], judged: &[Tooth]) -> Candidate {
-    let pitch = plan.stock.pitch();
-    let least = plan.rules.least_rip;
+fn candidate(offset: f64, pace: &Pace, site: &Site, nominal: &[Tooth], judged: &[Tooth]) -> Candidate {
+    let Pace { pitch, least, .. } = *pace;
     let offset = if offset >= pitch { 0.0 } else { offset };
     let narrow = narrowest(nominal, offset, pitch);
     let value = Value::at(offset, judged, least, pitch);
     let rips = nominal
         .iter()
         .map(|tooth| {
-            let region = &site.regions[tooth.edge.region];
+            let region = &site.fields()[tooth.edge.region];
             let edge = match tooth.edge.ring {
                 0 => region.outer.edges[tooth.edge.edge],
                 hole => region.holes[hole - 1].edges[tooth.edge.edge],

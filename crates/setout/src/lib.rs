@@ -5,6 +5,7 @@
 
 mod choose;
 mod curve;
+mod pace;
 mod snap;
 #[cfg(test)]
 mod tests;

@@ -36,7 +36,7 @@ struct Stretch {
 /// The snapped line of a candidate; `None` where no row line lies on the floor.
 pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64) -> Option<SnapLine> {
     let mut stretches: Vec<Stretch> = Vec::new();
-    for (index, region) in site.regions.iter().enumerate() {
+    for (index, region) in site.fields().iter().enumerate() {
         let low = region.outer.edges.iter().map(|e| e.a.v).fold(f64::INFINITY, f64::min);
         let high = region.outer.edges.iter().map(|e| e.a.v).fold(f64::NEG_INFINITY, f64::max);
         let mut k = ((low - chosen.offset) / pitch).ceil();
@@ -91,7 +91,7 @@ struct Corner {
 }
 
 fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
-    let region = &site.regions[line.region];
+    let region = &site.fields()[line.region];
     let mut found = Vec::new();
     for (room_index, room) in plan.rooms.iter().enumerate() {
         if room.covering != Covering::Boards {
@@ -168,7 +168,7 @@ fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, 
 /// The rip at the wall a pull starts from: that of the first edge the tape meets going from the line
 /// towards its corner.
 fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Option<usize> {
-    let region = &site.regions[line.region];
+    let region = &site.fields()[line.region];
     let corner = site.frame.row_from_plan(pull.corner);
     let up = corner.v > line.v;
     let u = tape_places(line, corner.u).into_iter().find(|u| reaches(region, *u, corner.v, line.v))?;

@@ -1,7 +1,8 @@
 //! The rip left at one edge as a function of the offset of the row lines: a sawtooth.
 
 use crate::EdgeRef;
-use site::{Edge, Site};
+use crate::pace::Pace;
+use site::{Edge, Site, Uv};
 
 /// A wall out of square by more than one in ten leaves wedges, not rips: it is judged by its
 /// point pieces, and would only drown the walls that can be helped.
@@ -48,6 +49,12 @@ impl Tooth {
     /// rip of an edge that much more out of square.
     pub(crate) fn widened(self, by: f64) -> Self {
         Self { low: self.low - by, high: self.high + by, ..self }
+    }
+
+    /// The same edge moved as the pace has it.
+    fn moved(self, pace: &Pace) -> Self {
+        let by = if self.floor_is_above { pace.low_edges } else { pace.high_edges };
+        Self { low: self.low + by, high: self.high + by, ..self }
     }
 
     fn taper(&self) -> f64 {
@@ -121,13 +128,25 @@ impl Tooth {
     }
 }
 
-/// The teeth of a site's edges, in the site's order.
-pub(crate) fn teeth(site: &Site) -> Vec<Tooth> {
+/// The teeth of the field's edges, in the site's order.
+pub(crate) fn teeth(site: &Site, pace: &Pace) -> Vec<Tooth> {
+    collect(site, pace, |edge| *edge)
+}
+
+/// The teeth of the edges across the rows, seen along the rows.
+pub(crate) fn cross_teeth(site: &Site, pace: &Pace) -> Vec<Tooth> {
+    let swap = |p: Uv| Uv::new(p.v, p.u);
+    // Seen from the other side, the edge runs the other way to keep the floor on its left.
+    collect(site, pace, |edge| Edge { a: swap(edge.b), b: swap(edge.a), ..*edge })
+}
+
+fn collect(site: &Site, pace: &Pace, seen: impl Fn(&Edge) -> Edge) -> Vec<Tooth> {
     let mut teeth = Vec::new();
-    for (region, r) in site.regions.iter().enumerate() {
+    for (region, r) in site.fields().iter().enumerate() {
         for (ring, edges) in r.rings().enumerate() {
             for (edge, e) in edges.edges.iter().enumerate() {
-                teeth.extend(Tooth::new(e, EdgeRef { region, ring, edge }));
+                let tooth = Tooth::new(&seen(e), EdgeRef { region, ring, edge });
+                teeth.extend(tooth.map(|tooth| tooth.moved(pace)));
             }
         }
     }

@@ -3,10 +3,10 @@
 use plan::Point;
 use site::{EdgeKind, Source};
 
-/// An edge of the site: region, ring (0 is the outline) and edge in the ring.
+/// An edge of the field ([`site::Site::fields`]): its part, ring (0 is the outline) and edge in the ring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct EdgeRef {
-    /// Index of the region.
+    /// Index of the part of the field; the region where there is no border.
     pub region: usize,
     /// Index of the ring; 0 is the outline.
     pub ring: usize,
@@ -14,7 +14,8 @@ pub struct EdgeRef {
     pub edge: usize,
 }
 
-/// The rip expected along one edge for one line.
+/// The rip expected along one edge for one line. In herringbone and chevron it is how far the smallest pieces
+/// reach in from the edge, measured square to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rip {
     /// The edge.
@@ -105,7 +106,8 @@ pub struct SnapLine {
 /// The set-out of a site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SetOut {
-    /// Board face width, mm: the distance between row lines.
+    /// Distance between the lines, mm: the board's face width in rows; in herringbone and chevron that between
+    /// axis lines.
     pub pitch: f64,
     /// Narrowest seen rip against offset, from 0 to the pitch.
     pub curve: Vec<CurvePoint>,
@@ -119,4 +121,6 @@ pub struct SetOut {
     pub line: Option<SnapLine>,
     /// v of a row line of each region, in the site's order: the start line's, or the region's own, mm.
     pub region_lines: Vec<f64>,
+    /// Where herringbone or chevron begins along its axis: u of a point, mm; `None` for rows.
+    pub along: Option<f64>,
 }

@@ -96,7 +96,7 @@ enum Kept {
 
 /// Which side the boards along a rip's edge keep, where the saw list agrees on it.
 fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
-    let ring = house.site.regions.get(rip.edge.region)?.rings().nth(rip.edge.ring)?;
+    let ring = house.site.fields().get(rip.edge.region)?.rings().nth(rip.edge.ring)?;
     let edge = ring.edges.get(rip.edge.edge)?;
     let (low, high) = edge.v_range();
     let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));

@@ -2,7 +2,7 @@
 
 use crate::face::{Face, Kick, Shape, anticlockwise, collect, push_ring, signed_area};
 use crate::region::lies_along_rows;
-use crate::{Edge, EdgeKind, Frame, Region, Ring, RoomArea, Site, Source, Uv};
+use crate::{Edge, EdgeKind, Field, Frame, Region, Ring, RoomArea, Site, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
 use plan::Plan;
@@ -65,7 +65,30 @@ pub fn survey(plan: &Plan) -> Site {
             RoomArea { room, area: signed_area(&points).abs() }
         })
         .collect();
-    Site { frame, regions, bare_area, rooms }
+    let field = plan.border.map(|border| field(&regions, f64::from(border.boards) * plan.stock.pitch()));
+    Site { frame, regions, bare_area, rooms, field }
+}
+
+/// What a border `width` mm wide leaves of the regions.
+fn field(regions: &[Region], width: f64) -> Field {
+    let mut field = Field::default();
+    for (index, region) in regions.iter().enumerate() {
+        for part in inset_by(region, width) {
+            field.regions.push(part);
+            field.part_of.push(index);
+        }
+    }
+    field
+}
+
+/// What is left of a region when every edge moves in by `width` mm: its parts in a fixed order, none where
+/// it is too narrow. Corners lie where the moved edges meet; a corner that points far into the floor is cut
+/// off square.
+pub fn inset_by(region: &Region, width: f64) -> Vec<Region> {
+    let moved = |e: &Edge| NamedEdge { a: e.a, b: e.b, kind: e.kind, source: e.source, gap: 0.0, inset: width };
+    let mut parts = inset_rings(region.rings().map(|ring| ring.edges.iter().map(moved).collect()).collect());
+    parts.sort_by(by_first_corner);
+    parts
 }
 
 /// Moves every edge of a part of the floor in by its own gap. Each part alone, so that no gap reaches through
@@ -79,6 +102,11 @@ fn inset(part: &Polygon, faces: &[Face], plan: &Plan) -> Vec<Region> {
     });
     let named: Vec<Vec<NamedEdge>> =
         std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, plan)).collect();
+    inset_rings(named)
+}
+
+/// Moves every edge of an outline and its holes in by its own inset.
+fn inset_rings(named: Vec<Vec<NamedEdge>>) -> Vec<Region> {
     let shape = |edges: &Vec<NamedEdge>| anticlockwise(edges.iter().map(|edge| edge.a).collect());
     let mut cut: Vec<Shape> = named[1..].iter().map(shape).collect();
     named.iter().for_each(|edges| inset_bands(edges, &mut cut));

@@ -1,7 +1,7 @@
 //! The region to be boarded: rooms joined, fixtures cut out, every edge inset by its own gap and named.
 //!
 //! Everything here is in row coordinates: u runs along the rows, v across them, mm (see [`Frame`]).
-//! This crate knows the plan and the direction of the rows, and nothing of boards.
+//! This crate knows the plan and the direction of the rows, and of boards only how wide a border of them is.
 
 mod build;
 mod face;
@@ -11,6 +11,6 @@ mod region;
 #[cfg(test)]
 mod tests;
 
-pub use build::survey;
+pub use build::{inset_by, survey};
 pub use frame::Frame;
-pub use region::{Edge, EdgeKind, Region, Ring, RoomArea, Site, Source, Uv};
+pub use region::{Edge, EdgeKind, Field, Region, Ring, RoomArea, Site, Source, Uv};
