@@ -135,7 +135,7 @@ fn lay_lengths(place: &Place, outline: &Outline, joints: &[f64], turn: Turn, lay
 /// being short and its distance from the joints beside it, with the fewest boards.
 fn joints(from: f64, to: f64, longest: f64, beside: &[f64], rules: &Rules) -> Vec<f64> {
     let length = to - from;
-    if length <= longest + TRUE || longest <= 0.0 {
+    if length <= longest || longest <= 0.0 {
         return Vec::new();
     }
     let (least, stagger) = (rules.least_end, rules.least_stagger);

@@ -174,8 +174,9 @@ fn left_over(outer: &[Region], inner: &[Region], lost: &[(Side, Vec<Uv>)], strip
     for (side, shape) in lost {
         if shape.len() >= 3 {
             let shape = MultiPolygon(vec![polygon(&Outline { outer: shape.clone(), holes: Vec::new() })]);
-            let here = rest.intersection_with_fill_rule(&shape, FillRule::NonZero);
-            rest = rest.difference_with_fill_rule(&shape, FillRule::NonZero);
+            // Even-odd: a hole that touches its outline may come back the wrong way round.
+            let here = rest.intersection(&shape);
+            rest = rest.difference(&shape);
             push_pieces(&here, side, &known, strips);
         }
     }

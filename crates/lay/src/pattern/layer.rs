@@ -57,7 +57,8 @@ impl<'a> Layer<'a> {
             (false, true) => Need::Right,
             (false, false) => Need::Neither,
         };
-        let length = right - left;
+        // Corners put on a cut may make it longer than its place by a hair.
+        let length = (right - left).min(place.to - place.from);
         // The plan's check sees to it that some board is long enough for every place.
         let Some((stock, from)) = self.wood.take(place.hand, length, need, self.boards.len()) else { return };
         let to = from + length;

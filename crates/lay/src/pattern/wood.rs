@@ -85,6 +85,8 @@ impl<'a> Wood<'a> {
         board: usize,
     ) -> Option<(usize, f64)> {
         let heap = self.heap(hand);
+        let longest = self.of.stock.longest();
+        let length = if length <= longest + AS_SOLD { length.min(longest) } else { length };
         let from = self.offcut(heap, length, need).or_else(|| self.fresh(length, need))?;
         Some(self.yards[heap].cut(from, length, need, board, &mut self.rng))
     }
