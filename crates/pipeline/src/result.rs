@@ -6,6 +6,7 @@
 use crate::House;
 use findings::{FlagKind, Severity, Subject};
 use lay::End;
+use order::Ends;
 use plan::Point;
 use serde::Serialize;
 use setout::Candidate;
@@ -259,12 +260,52 @@ pub struct UsePart {
     pub opened: usize,
     /// Packs to buy.
     pub packs: u32,
-    /// No cutting of these pieces opens fewer.
+    /// No legal stagger opens fewer from these packs.
     pub bound: usize,
+    /// Opened over the bound.
+    pub gap: usize,
+    /// No fewer boards have the area laid.
+    pub area_bound: usize,
+    /// No legal stagger needs fewer packs.
+    pub packs_bound: u32,
+    /// m.
+    pub opened_length: f64,
+    /// No legal stagger opens less length, m.
+    pub length_bound: f64,
+    /// By length of board.
+    pub lengths: Vec<LengthPart>,
+    /// Stretches left that are long enough to end a row elsewhere, longest first.
+    pub leftovers: Vec<LeftoverPart>,
     /// m².
     pub opened_area: f64,
     /// m².
     pub laid_area: f64,
+}
+
+/// What is opened of one length.
+#[derive(Debug, Serialize)]
+pub struct LengthPart {
+    /// Length, mm; the longest there is where lengths are random.
+    pub length: f64,
+    /// Boards opened.
+    pub opened: usize,
+    /// Boards in the packs to buy.
+    pub bought: usize,
+    /// m.
+    pub opened_length: f64,
+    /// m.
+    pub laid_length: f64,
+}
+
+/// A stretch left of an opened board.
+#[derive(Debug, Serialize)]
+pub struct LeftoverPart {
+    /// Stock board.
+    pub stock: usize,
+    /// Length, mm, saw cuts taken off.
+    pub length: f64,
+    /// `left`, `right`, `both` or `neither`.
+    pub ends: &'static str,
 }
 
 fn xy(p: Point) -> Xy {
@@ -397,13 +438,45 @@ impl House {
                     left_over: s.left_over(self.plan.stock.kerf),
                 })
                 .collect(),
-            use_of_stock: UsePart {
-                opened: self.order.opened,
-                packs: self.order.packs,
-                bound: self.order.bound,
-                opened_area: self.order.opened_area,
-                laid_area: self.order.laid_area,
-            },
+            use_of_stock: self.use_part(),
+        }
+    }
+
+    fn use_part(&self) -> UsePart {
+        let order = &self.order;
+        let ends = |ends: Ends| match ends {
+            Ends::Neither => "neither",
+            Ends::Left => "left",
+            Ends::Right => "right",
+            Ends::Both => "both",
+        };
+        UsePart {
+            opened: order.opened,
+            packs: order.packs,
+            bound: order.bound,
+            gap: order.gap(),
+            area_bound: order.area_bound,
+            packs_bound: order.packs_bound,
+            opened_length: order.wood_opened,
+            length_bound: order.wood_bound,
+            lengths: order
+                .lines
+                .iter()
+                .map(|line| LengthPart {
+                    length: line.length,
+                    opened: line.opened,
+                    bought: line.bought,
+                    opened_length: line.opened_length,
+                    laid_length: line.laid_length,
+                })
+                .collect(),
+            leftovers: order
+                .leftovers
+                .iter()
+                .map(|left| LeftoverPart { stock: left.stock, length: left.length, ends: ends(left.ends) })
+                .collect(),
+            opened_area: order.opened_area,
+            laid_area: order.laid_area,
         }
     }
 
