@@ -92,7 +92,7 @@ struct Search<'a> {
     nodes: usize,
 }
 
-const MOST_NODES: usize = 6000;
+const MOST_NODES: usize = 3000;
 
 impl Search<'_> {
     /// Whether a floor of at most `limit` boards was found.

@@ -142,6 +142,38 @@ pub struct FloorPart {
     pub stock: Vec<StockPart>,
     /// Counts.
     pub use_of_stock: UsePart,
+    /// How irregular the floor looks.
+    pub look: LookPart,
+}
+
+/// How irregular a floor looks, see [`findings::Look`].
+#[derive(Debug, Serialize)]
+pub struct LookPart {
+    /// Joints against those of the next row.
+    pub spacing: Option<SpacingPart>,
+    /// Pairs of joints in line two rows apart.
+    pub h_joints: usize,
+    /// Joints that step evenly over four rows.
+    pub stairs: usize,
+    /// Longest visible repeat, rows.
+    pub repeat: usize,
+    /// Share of neighbouring boards from one pack.
+    pub same_pack: Option<f64>,
+}
+
+/// Distances between joints of neighbouring rows, mm.
+#[derive(Debug, Serialize)]
+pub struct SpacingPart {
+    /// Joints with a joint in the row above.
+    pub joints: usize,
+    /// Least.
+    pub least: f64,
+    /// Mean.
+    pub mean: f64,
+    /// Standard deviation.
+    pub spread: f64,
+    /// 0 for even steps, 1 for steps of every size.
+    pub irregularity: f64,
 }
 
 /// A region.
@@ -439,6 +471,24 @@ impl House {
                 })
                 .collect(),
             use_of_stock: self.use_part(),
+            look: self.look_part(),
+        }
+    }
+
+    fn look_part(&self) -> LookPart {
+        let look = findings::look(&self.plan, &self.floor);
+        LookPart {
+            spacing: look.spacing.map(|s| SpacingPart {
+                joints: s.joints,
+                least: s.least,
+                mean: s.mean,
+                spread: s.spread,
+                irregularity: s.irregularity,
+            }),
+            h_joints: look.h_joints,
+            stairs: look.stairs,
+            repeat: look.repeat,
+            same_pack: look.same_pack,
         }
     }
 
