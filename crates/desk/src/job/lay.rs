@@ -23,7 +23,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if let Some(house) = facts.house {
         line(ui, "Boards laid", house.floor.boards.len().to_string());
         line(ui, "Boards opened", house.order.opened.to_string());
-        line(ui, "No cutting could open fewer than", house.order.bound.to_string());
+        line(ui, "No legal stagger opens fewer than", house.order.bound.to_string());
     }
     with(ui, "Stagger", |ui| {
         if act(ui, "another").on_hover_text(Command::AnotherStagger.tooltip(ui.ctx())).clicked() {
