@@ -41,7 +41,7 @@ fn irregular(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
     let mut work = Work {
         plan,
         pitch,
-        lines: setout.region_lines.clone(),
+        lines: pattern::lines_of(site, setout),
         yard: Yard::new(&plan.stock),
         rng: Pcg64Mcg::seed_from_u64(plan.seed),
         runs: Vec::new(),
@@ -49,7 +49,10 @@ fn irregular(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
         joints: Vec::new(),
     };
     for (field, region) in site.fields().iter().enumerate() {
-        work.region(site.region_of(field), region);
+        // Rows are counted from the field's own line.
+        let of_region = site.region_of(field);
+        work.lines[of_region] = setout.region_lines.get(field).copied().unwrap_or(setout.chosen.offset);
+        work.region(of_region, region);
     }
     let Work { lines, yard, runs, boards, joints, .. } = work;
     let first_row = runs.iter().map(|run| run.row).min().unwrap_or(0);

@@ -1,5 +1,6 @@
 //! Straight rows of one length, each half or a third of a length off the row before.
 
+use super::Field;
 use super::layer::{Layer, Place};
 use super::shift::{Ends, best_shift};
 use super::turn::rings_of;
@@ -7,7 +8,7 @@ use crate::floor::{TRUE, meeting};
 use crate::slice::{extent, rise, slice, slice_across};
 use crate::{Joint, Outline, Run};
 use plan::Plan;
-use site::{Region, Uv};
+use site::Uv;
 
 /// A stretch of one row between two boundaries.
 #[derive(Debug)]
@@ -26,8 +27,7 @@ struct Stretch {
 /// that the fewest pieces at walls are shorter than the least and the shortest of them is longest.
 pub(super) fn lay<'a>(
     plan: &Plan,
-    fields: impl Iterator<Item = (usize, &'a Region)>,
-    line: impl Fn(usize) -> f64,
+    fields: impl Iterator<Item = Field<'a>>,
     n: i32,
     layer: &mut Layer<'_>,
 ) -> f64 {
@@ -36,8 +36,8 @@ pub(super) fn lay<'a>(
         return 0.0;
     }
     let mut stretches: Vec<Stretch> = Vec::new();
-    for (region, field) in fields {
-        stretches.extend(rows(region, field, line(region), layer.pitch));
+    for field in fields {
+        stretches.extend(rows(field, layer.pitch));
     }
     let step = |row: i32| length * f64::from(row.rem_euclid(n)) / f64::from(n);
     let ends = |of: fn(&Stretch) -> f64| -> Vec<f64> {
@@ -53,8 +53,9 @@ pub(super) fn lay<'a>(
 }
 
 /// The stretches of a field's rows in order of laying: upwards from the start line, then downwards.
-fn rows(region: usize, field: &Region, line: f64, pitch: f64) -> Vec<Stretch> {
-    let rings = rings_of(field);
+fn rows(field: Field<'_>, pitch: f64) -> Vec<Stretch> {
+    let Field { region, line, shape } = field;
+    let rings = rings_of(shape);
     let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return Vec::new() };
     let first = ((low - line) / pitch - 1e-9).floor() as i32;
     let last = ((high - line) / pitch + 1e-9).ceil() as i32;

@@ -3,11 +3,12 @@
 //! Columns lie between mitre lines H = L·cos(mitre) apart; along a mitre line each block takes
 //! w / cos(mitre). Points stand on every second mitre line, from the anchor's.
 
+use super::Field;
 use super::layer::{Layer, Place};
 use super::turn::{Turn, rings_of};
 use crate::slice::{rise, slice};
 use crate::{Hand, Outline, Run};
-use site::{Region, Uv};
+use site::Uv;
 
 /// A chevron set out.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,8 +33,9 @@ impl Chevron {
         self.anchor.v + f64::from(number) * self.length * self.cos
     }
 
-    pub(super) fn lay(&self, region: usize, field: &Region, layer: &mut Layer<'_>) {
-        let rings = rings_of(field);
+    pub(super) fn lay(&self, field: Field<'_>, layer: &mut Layer<'_>) {
+        let region = field.region;
+        let rings = rings_of(field.shape);
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
         let step = self.length * self.cos;
         let first = ((low - self.anchor.v) / step - 1e-9).floor() as i32;

@@ -4,11 +4,12 @@
 //! from it) a block at the origin and its partner repeat by (W, W) along the axis and by (L, -L) across it, W
 //! being the width of the blocks abreast. Columns lie between axis lines L·√2 apart.
 
+use super::Field;
 use super::layer::{Layer, Place};
 use super::turn::{Turn, rings_of};
 use crate::slice::{rise, slice, slice_across};
 use crate::{Hand, Outline, Run};
-use site::{Region, Uv};
+use site::Uv;
 use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 
 /// How far beyond its blocks a column is cut from the field, so that the cut bounds none of them, mm.
@@ -66,8 +67,9 @@ impl Herringbone {
         (high - self.length * SQRT_2, high + self.across() * FRAC_1_SQRT_2)
     }
 
-    pub(super) fn lay(&self, region: usize, field: &Region, layer: &mut Layer<'_>) {
-        let rings = rings_of(field);
+    pub(super) fn lay(&self, field: Field<'_>, layer: &mut Layer<'_>) {
+        let region = field.region;
+        let rings = rings_of(field.shape);
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
         let step = self.length * SQRT_2;
         let first = ((low - self.column(0).1) / step).floor() as i32;
