@@ -2,7 +2,6 @@
 #![allow(clippy::unwrap_used)]
 
 use clipper2_rust as clipper;
-use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 use lay::{Board, Hand};
 use pipeline::House;
 use plan::{BoardLength, Border, Corners, Pattern, Plan, Point, Room};
@@ -11,12 +10,6 @@ use startrow_tests::{Dice, house};
 
 /// Decimals of a millimetre Clipper2 reckons in.
 const DECIMALS: i32 = 4;
-
-fn polygon(outline: &lay::Outline) -> Polygon {
-    let line =
-        |ring: &Vec<site::Uv>| -> LineString { ring.iter().map(|p| Coord { x: p.u, y: p.v }).collect() };
-    Polygon::new(line(&outline.outer), outline.holes.iter().map(line).collect())
-}
 
 fn lengths(plan: &mut Plan, length: f64) {
     plan.stock.lengths = vec![BoardLength { length, per_pack: 10 }];
@@ -117,7 +110,7 @@ fn stock_is_cut_honestly(house: &House) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 96, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn patterns_tile_the_region(seed in 0_u64..1_000_000) {
@@ -126,11 +119,13 @@ proptest! {
         boards_are_boards(&house)?;
         stock_is_cut_honestly(&house)?;
     }
+}
 
-    #[test]
-    fn the_same_plan_gives_the_same_floor(seed in 0_u64..1_000_000) {
+#[test]
+fn the_same_plan_gives_the_same_floor() {
+    for seed in 0..12 {
         let plan = patterned(seed);
-        prop_assert_eq!(run(&plan), run(&plan));
+        assert_eq!(run(&plan), run(&plan));
     }
 }
 
@@ -178,42 +173,275 @@ fn whole_blocks_number_the_area_over_a_blocks() {
     }
 }
 
+
+/// The angle between the long edges of two neighbouring blocks: herringbone's lie at right angles, chevron's
+/// meet at twice the mitre's complement. EN 13756 names the two; the angles follow from the mitre.
 #[test]
-fn survey_of_seeds() {
-    std::panic::set_hook(Box::new(|_| {}));
-    let mut bad = 0;
-    for seed in std::env::var("LIST").unwrap().split(',').map(|s| s.parse::<u64>().unwrap()) {
-        let plan = patterned(seed);
-        let problems = plan.problems();
-        if !problems.is_empty() { println!("{seed} PROBLEM {:?} {:?}", plan.pattern, problems[0].to_string()); bad += 1; continue; }
-        let out = std::panic::catch_unwind(|| { let h = run(&plan); tiles(&h).and_then(|_| boards_are_boards(&h)).and_then(|_| stock_is_cut_honestly(&h)) });
-        match out {
-            Err(e) => { let m = e.downcast_ref::<String>().cloned().or_else(|| e.downcast_ref::<&str>().map(|s| s.to_string())).unwrap_or_default(); println!("{seed} PANIC {:?} {:?} {m}", plan.pattern, plan.border); bad += 1; }
-            Ok(Err(e)) => { println!("{seed} {e:?} {:?} {:?}", plan.pattern, plan.border); bad += 1; }
-            Ok(Ok(())) => {}
+fn blocks_lie_at_the_angles_their_pattern_names() {
+    for (pattern, angle) in [
+        (Pattern::Herringbone { block: 490.0, abreast: 1 }, 45.0),
+        (Pattern::Chevron { block: 490.0, mitre: 45.0 }, 45.0),
+        (Pattern::Chevron { block: 490.0, mitre: 30.0 }, 60.0),
+    ] {
+        let house = run(&blocks(4000.0, 3000.0, 70.0, pattern));
+        for board in &house.floor.boards {
+            assert!((board.angle().abs() - angle).abs() < 1e-9, "{pattern:?}: {}", board.angle());
+            // Tongues face forwards on both sides of the axis, so the hands differ by the side.
+            assert_eq!(board.turned, board.angle() > 0.0);
+            assert_eq!(board.hand, Some(if board.turned { Hand::Left } else { Hand::Right }));
         }
-        if bad > 60 { break; }
     }
-    panic!("{bad} bad");
 }
 
+/// A chevron's block takes face width / cos(mitre) of the mitre line, and mitre lines lie L·cos(mitre) apart:
+/// right-angled triangles on the block, measured here on the outlines.
 #[test]
-fn dig() {
-    let seeds = std::env::var("SEEDS").unwrap();
-    for seed in seeds.split(',').map(|s| s.parse::<u64>().unwrap()) {
-    let h = run(&patterned(seed));
-    println!("{seed} rows_at {} {:?} {:?} pitch {} line {:?} along {:?}", h.plan.rows_at, h.plan.pattern, h.plan.border, h.floor.pitch, h.setout.region_lines, h.setout.along);
-    let regions = MultiPolygon(h.site.regions.iter().map(|r| {
-                let line = |ring: &site::Ring| -> LineString { ring.edges.iter().map(|e| Coord { x: e.a.u, y: e.a.v }).collect() };
-                Polygon::new(line(&r.outer), r.holes.iter().map(line).collect())
-            }).collect());
-    let mut rest = regions.clone();
-    for b in &h.floor.boards { 
-        let p = polygon(&b.outline);
-        let i = rest.intersection(&p).unsigned_area();
-        if (i - b.area).abs() > 50.0 { println!("  board {} {} border {} along {:?} base {} area {} only {}: {:?} holes {}", b.label, b.row, b.in_border, b.along, b.base, b.area, i, b.outline.outer, b.outline.holes.len()); }
-        rest = rest.difference(&p); }
-    for p in &rest { if p.unsigned_area() > 20.0 { println!("  missing {:.1}: {:?} holes {}", p.unsigned_area(), p.exterior().0.iter().map(|c| (c.x, c.y)).collect::<Vec<_>>(), p.interiors().len()); } }
-    for r in &h.site.regions { for ring in r.rings() { println!("  ring {}", ring.edges.iter().map(|e| format!("({:.3},{:.3})", e.a.u, e.a.v)).collect::<Vec<_>>().join(" ")); } }
+fn chevron_blocks_meet_along_straight_mitre_lines() {
+    for mitre in [30.0_f64, 45.0, 52.0] {
+        let house = run(&blocks(5000.0, 4000.0, 70.0, Pattern::Chevron { block: 490.0, mitre }));
+        let cos = mitre.to_radians().cos();
+        let line = house.floor.anchor.unwrap().v;
+        for board in whole(&house, 490.0) {
+            let vs = || board.outline.outer.iter().map(|p| p.v);
+            let (low, high) = (vs().fold(f64::INFINITY, f64::min), vs().fold(f64::NEG_INFINITY, f64::max));
+            assert!((high - low - 490.0 * cos).abs() < 1e-6);
+            let steps = (low - line) / (490.0 * cos);
+            assert!((steps - steps.round()).abs() < 1e-6, "{} off its line", board.label);
+            let at_low: Vec<f64> =
+                board.outline.outer.iter().filter(|p| (p.v - low).abs() < 1e-6).map(|p| p.u).collect();
+            assert_eq!(at_low.len(), 2);
+            assert!(((at_low[0] - at_low[1]).abs() - 70.0 / cos).abs() < 1e-6);
+        }
     }
+}
+
+/// Every whole block of herringbone ends against the long edge of a block at right angles to it, `abreast`
+/// blocks side by side: the pattern repeats by W·√2 along the axis and L·√2 across it, whose cell holds 2·n
+/// blocks of its area (Pythagoras).
+#[test]
+fn herringbone_repeats_along_and_across_its_axis() {
+    for abreast in [1, 2] {
+        let house = run(&blocks(6000.0, 5000.0, 70.0, Pattern::Herringbone { block: 500.0, abreast }));
+        let (along, across) = (70.0 * f64::from(abreast) * 2.0_f64.sqrt(), 500.0 * 2.0_f64.sqrt());
+        let middles: Vec<site::Uv> = whole(&house, 500.0).map(Board::middle).collect();
+        let is_block = |u: f64, v: f64| middles.iter().any(|p| (p.u - u).abs() + (p.v - v).abs() < 1e-6);
+        let inside = |u: f64, v: f64| u > 600.0 && u < 5400.0 && v > 600.0 && v < 4400.0;
+        let mut seen = 0;
+        for p in &middles {
+            for (u, v) in [(p.u + along, p.v), (p.u, p.v + across)] {
+                if inside(p.u, p.v) && inside(u, v) {
+                    assert!(is_block(u, v), "no block at {u}, {v}");
+                    seen += 1;
+                }
+            }
+        }
+        assert!(seen > 500);
+        let cell = middles.iter().filter(|p| {
+            let (u, v) = (p.u - middles[0].u, p.v - middles[0].v);
+            inside(p.u, p.v) && (u / along + 0.1).floor() == 10.0 && (v / across + 0.1).floor() == 2.0
+        });
+        assert_eq!(cell.count() as u32, 2 * abreast);
+    }
+}
+
+/// Half bond: joints in line every second row within 2 mm, and half a length off the row between within 3 mm
+/// (NF DTU 51.11 P1-1, 2009, §9.4.2, superseded in 2024). Thirds: in line every third row; the same tolerance
+/// is used here, no source.
+#[test]
+fn bonds_keep_their_steps() {
+    for (pattern, n) in [(Pattern::Half, 2), (Pattern::Third, 3)] {
+        for rows_at in [0.0, 45.0, 17.0] {
+            let mut plan = room(7300.0, 4100.0);
+            plan.pattern = pattern;
+            plan.rows_at = rows_at;
+            let house = run(&plan);
+            let length = plan.stock.longest();
+            let off = |from: f64, to: f64| {
+                let d = (to - from).rem_euclid(length);
+                d.min(length - d)
+            };
+            let joints = &house.floor.joints;
+            assert!(joints.len() > 20);
+            for a in joints {
+                for b in joints {
+                    if b.row == a.row + n {
+                        assert!(off(a.u, b.u) <= 2.0);
+                    } else if b.row == a.row + 1 {
+                        assert!((off(a.u, b.u) - length / f64::from(n)).abs() <= 3.0);
+                    }
+                }
+            }
+            let asked = |kind| matches!(kind, findings::FlagKind::HJoint | findings::FlagKind::Stairs);
+            assert!(!house.flags.iter().any(|flag| asked(flag.kind)), "{pattern:?}");
+        }
+    }
+}
+
+/// The joints' place leaves no end piece under the least where some place does: by trying every millimetre.
+#[test]
+fn a_bonds_joints_are_placed_as_well_as_any() {
+    for (pattern, n) in [(Pattern::Half, 2), (Pattern::Third, 3)] {
+        for width in [5230.0, 6111.0, 6600.0, 7475.0] {
+            let mut plan = room(width, 2400.0);
+            plan.pattern = pattern;
+            plan.rules.line_tolerance = 0.0;
+            let house = run(&plan);
+            let length = plan.stock.longest();
+            let ends = |shift: f64| {
+                let runs = house.floor.runs.iter();
+                runs.flat_map(|run| {
+                    let joint = shift + length * f64::from(run.row.rem_euclid(n)) / f64::from(n);
+                    let whole = |d: f64| if d < 1e-6 || length - d < 1e-6 { length } else { d };
+                    [whole((joint - run.left).rem_euclid(length)), whole((run.right - joint).rem_euclid(length))]
+                })
+                .fold(f64::INFINITY, f64::min)
+            };
+            let best = (0..length as usize).map(|shift| ends(shift as f64)).fold(0.0, f64::max);
+            let laid = house.floor.boards.iter().filter(|b| b.starts_run || b.ends_run).map(Board::length);
+            let shortest = laid.fold(f64::INFINITY, f64::min);
+            // A place a hair off a whole board is as good by this count and a sliver on site.
+            let capped = best.min(plan.rules.least_end);
+            assert!(shortest.min(plan.rules.least_end) >= capped - 1.0, "{pattern:?} {width}: {shortest} of {best}");
+        }
+    }
+}
+
+/// With walls along the axis the smallest pieces at both sides are as wide as one another: centred on a point
+/// or on a joint line, whichever leaves more. The reach of a piece is measured on the outlines.
+#[test]
+fn blocks_are_balanced_between_two_walls() {
+    for pattern in [
+        Pattern::Herringbone { block: 500.0, abreast: 1 },
+        Pattern::Herringbone { block: 500.0, abreast: 2 },
+        Pattern::Chevron { block: 500.0, mitre: 45.0 },
+    ] {
+        for depth in [3020.0, 3257.0, 3411.0] {
+            let house = run(&blocks(6000.0, depth, 70.0, pattern));
+            // Away from the side walls, which cut pieces of their own.
+            let reach = |at: f64, sign: f64| {
+                let touching = house.floor.boards.iter().filter(|b| {
+                    let us = || b.outline.outer.iter().map(|p| p.u);
+                    us().all(|u| u > 1000.0 && u < 5000.0)
+                        && b.outline.outer.iter().filter(|p| (p.v - at).abs() < 1e-3).count() == 2
+                });
+                let far = touching.map(|b| {
+                    b.outline.outer.iter().map(|p| (p.v - at) * sign).fold(0.0, f64::max)
+                });
+                far.fold(f64::INFINITY, f64::min)
+            };
+            let (low, high) = (reach(10.0, 1.0), reach(depth - 10.0, -1.0));
+            assert!((low - high).abs() < 12.0, "{pattern:?} {depth}: {low} and {high}");
+            assert!(low > 60.0, "{pattern:?} {depth}: {low}");
+        }
+    }
+}
+
+/// The room turned over about its axis: as many pieces of each hand as there were of the other.
+#[test]
+fn a_mirrored_plan_has_the_hands_changed_over() {
+    for pattern in
+        [Pattern::Herringbone { block: 500.0, abreast: 1 }, Pattern::Chevron { block: 500.0, mitre: 30.0 }]
+    {
+        let mut plan = blocks(6000.0, 3411.0, 70.0, pattern);
+        plan.start_line = plan::StartLine::At(1705.5);
+        let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 3411.0), (2500.0, 3411.0), (2500.0, 3000.0), (0.0, 3000.0)];
+        plan.rooms[0] = Room::boarded("Room", corners.map(|(x, y)| Point::new(x, y)));
+        let mut turned = plan.clone();
+        turned.rooms[0] = Room::boarded("Room", corners.map(|(x, y)| Point::new(x, 3411.0 - y)));
+        let one = run(&plan).floor;
+        let site = site::survey(&turned);
+        let mut set = setout::set_out(&turned, &site);
+        // The points stand on the same line, turned over; a line typed names every second one only.
+        set.region_lines = vec![3411.0 - one.anchor.unwrap().v];
+        let other = lay::lay(&turned, &site, &set);
+        let areas = |floor: &lay::Floor, hand: Hand| {
+            let mut areas: Vec<i64> = floor
+                .boards
+                .iter()
+                .filter(|b| b.hand == Some(hand))
+                .map(|b| (b.area * 10.0).round() as i64)
+                .collect();
+            areas.sort_unstable();
+            areas
+        };
+        assert_eq!(areas(&one, Hand::Left), areas(&other, Hand::Right), "{pattern:?}");
+        assert_eq!(areas(&one, Hand::Right), areas(&other, Hand::Left), "{pattern:?}");
+    }
+}
+
+/// A border of n boards leaves of a rectangle its sides less 2·n widths; its boards end at 45° where corners are
+/// mitred and square where they are butted. Arithmetic.
+#[test]
+fn a_border_goes_round_and_meets_at_corners() {
+    for corners in [Corners::Mitred, Corners::Butted] {
+        let mut plan = room(5000.0, 4000.0);
+        plan.border = Some(Border { boards: 2, corners });
+        let house = run(&plan);
+        let field = house.site.field.as_ref().unwrap();
+        assert!((field.regions[0].area - (4980.0 - 760.0) * (3980.0 - 760.0)).abs() < 1e-6);
+        let border: Vec<&Board> = house.floor.boards.iter().filter(|b| b.in_border).collect();
+        let area: f64 = border.iter().map(|b| b.area).sum();
+        assert!((area - (4980.0 * 3980.0 - field.regions[0].area)).abs() < 1e-3);
+        let aslant = border.iter().filter(|b| b.shaped).count();
+        assert_eq!(aslant, if corners == Corners::Mitred { 16 } else { 0 }, "{corners:?}");
+        // Joints of the two courses keep apart.
+        for a in border.iter().filter(|b| b.row == 0 && !b.ends_run) {
+            for b in border.iter().filter(|b| b.row == 1 && b.along == a.along && !b.ends_run) {
+                let beside = (a.base - b.base).abs() < house.floor.pitch + 1.0;
+                let end = |board: &Board| if board.turned { board.left } else { board.right };
+                assert!(!beside || (end(a) - end(b)).abs() >= plan.rules.least_stagger - 1e-6);
+            }
+        }
+        // Every angled cut is on the saw list with the saw at 45°.
+        let sawn: usize = house.order.saw.mitres.iter().map(|entry| entry.boards.len()).sum();
+        assert_eq!(sawn, aslant);
+        for entry in &house.order.saw.mitres {
+            let angles = [entry.left, entry.right].into_iter().flatten().filter(|a| *a != 0.0);
+            assert!(angles.into_iter().all(|a| a.abs() == 45.0), "{entry:?}");
+        }
+    }
+}
+
+/// Rooms too small or too bent for their pattern are laid as far as they go, and nothing panics.
+#[test]
+fn nasty_little_rooms_are_laid() {
+    let rooms: [&[(f64, f64)]; 4] = [
+        &[(0.0, 0.0), (130.0, 0.0), (130.0, 120.0), (0.0, 120.0)],
+        &[(0.0, 0.0), (4000.0, 0.0), (4000.0, 140.0), (0.0, 140.0)],
+        &[(0.0, 0.0), (3000.0, 0.0), (120.0, 200.0)],
+        &[(0.0, 0.0), (900.0, 0.0), (900.0, 900.0), (450.0, 60.0), (0.0, 900.0)],
+    ];
+    let all = [
+        Pattern::Irregular,
+        Pattern::Half,
+        Pattern::Third,
+        Pattern::Herringbone { block: 400.0, abreast: 2 },
+        Pattern::Chevron { block: 400.0, mitre: 60.0 },
+    ];
+    for corners in rooms {
+        for pattern in all {
+            for boards in 0..3 {
+                let mut plan = blocks(1.0, 1.0, 90.0, pattern);
+                plan.rooms[0] = Room::boarded("Room", corners.iter().map(|(x, y)| Point::new(*x, *y)));
+                plan.border = (boards > 0).then_some(Border { boards, corners: Corners::Butted });
+                plan.rows_at = 20.0;
+                plan.rules.least_rip = 30.0;
+                let house = run(&plan);
+                tiles(&house).unwrap();
+                boards_are_boards(&house).unwrap();
+            }
+        }
+    }
+}
+
+/// A region's line may be typed: the axis then lies there, from the origin modulo the distance of axis lines.
+#[test]
+fn an_axis_line_may_be_typed() {
+    let mut plan = blocks(6000.0, 4000.0, 70.0, Pattern::Herringbone { block: 500.0, abreast: 1 });
+    plan.start_line = plan::StartLine::At(100.0);
+    let house = run(&plan);
+    let lines = 500.0 / 2.0_f64.sqrt();
+    let off = (house.floor.anchor.unwrap().v - 100.0).rem_euclid(lines);
+    assert!(off < 1e-6 || lines - off < 1e-6);
+    assert!((house.setout.pitch - lines).abs() < 1e-9);
 }

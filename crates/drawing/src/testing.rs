@@ -63,6 +63,7 @@ fn site() -> Site {
             kind: EdgeKind::Wall,
             source: Source::Wall { room: 0, wall: i },
             gap: 10.0,
+            play: 0.0,
         })
         .collect();
     let area = 3980.0 * 2980.0;
@@ -137,10 +138,16 @@ fn setout(site: &Site) -> SetOut {
         least: width,
         greatest: width,
         hidden: 0.0,
+        play: 0.0,
+        most_play: 0.0,
+        facing: None,
+        weight: 1.0,
+        keeps: setout::Profile::Groove,
         at: Point::new(2000.0, y),
     };
     let chosen = Candidate {
         offset: LINE % PITCH,
+        value: setout::Value::default(),
         narrowest: 35.0,
         narrowest_within_tolerance: 34.0,
         short_length: 3980.0,
@@ -159,6 +166,7 @@ fn setout(site: &Site) -> SetOut {
     SetOut {
         pitch: PITCH,
         curve: Vec::new(),
+        lines: vec![chosen.clone()],
         best: chosen.clone(),
         runner_up: None,
         chosen,
@@ -171,8 +179,11 @@ fn setout(site: &Site) -> SetOut {
             check: Some(pull('C', 2, 4000.0, 3000.0)),
             first_rip: Some(0),
             rows_to_wall: 5,
+            last_rip: Some(1),
         }),
         region_lines: vec![LINE],
+        regions: Vec::new(),
+        eases: Vec::new(),
         along: None,
     }
 }
@@ -210,7 +221,7 @@ fn order(floor: &Floor) -> Order {
         saw: SawList {
             rips_keep_groove: vec![entry(95.0, &[0, 1]), entry(35.0, &[32, 33])],
             crosscuts_keep_right: vec![entry(1300.0, &[0, 6, 12]), entry(2000.0, &[2, 8, 14])],
-            notches: vec![Notch { board: 3, outline, holes: vec![], round: "Bath door, jamb".into() }],
+            notches: vec![Notch { board: 3, outline, holes: vec![], round: "Bath door, jamb".into(), alike: vec![] }],
             ..SawList::default()
         },
         packs: 6,

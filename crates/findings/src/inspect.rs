@@ -2,6 +2,7 @@
 
 use crate::boards::{narrow, short_end};
 use crate::joints::joints;
+use crate::points::points;
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
@@ -17,6 +18,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
         narrow(&scene, index, board, &mut flags);
         short_end(&scene, index, board, &mut flags);
     }
+    points(&scene, &mut flags);
     joints(&scene, &mut flags);
     for width in &fit.widths {
         continuous(&scene, FlagKind::WideFloor, width, plan.rules.greatest_width, &mut flags);

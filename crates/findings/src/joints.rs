@@ -103,8 +103,11 @@ impl<'a> JointRows<'a> {
 pub(crate) fn joints(scene: &Scene, flags: &mut Vec<Flag>) {
     let rows = JointRows::of(scene.floor);
     close(scene, &rows, flags);
-    h_joints(scene, &rows, flags);
-    stairs(scene, &rows, flags);
+    // Rows by halves or thirds are asked to stand in line and to step evenly.
+    if scene.plan.pattern.is_irregular() {
+        h_joints(scene, &rows, flags);
+        stairs(scene, &rows, flags);
+    }
 }
 
 /// Members of a sorted row within `reach` of `u`.

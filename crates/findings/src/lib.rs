@@ -6,6 +6,7 @@ mod joints;
 mod look;
 #[cfg(test)]
 mod look_tests;
+mod points;
 mod scene;
 #[cfg(test)]
 mod tests;

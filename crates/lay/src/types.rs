@@ -53,7 +53,8 @@ pub struct Board {
     /// Distance of the whole board's lower side from the origin, square to `along`: v of its row's lower
     /// side for a board along the rows.
     pub base: f64,
-    /// How far the ends of the whole board lean along it for each mm across: 0 for square ends.
+    /// How far the ends of the whole board lean along it for each mm across: 0 for square ends. It is the same
+    /// in the board's own frame: turned half round, a slant keeps its direction.
     pub lean: f64,
     /// The hand of a block of herringbone or chevron.
     pub hand: Option<Hand>,
@@ -101,6 +102,12 @@ impl Board {
         (p.u * d.u + p.v * d.v, p.v * d.u - p.u * d.v)
     }
 
+    /// The point of the floor at a place along the board's direction and square to it.
+    pub fn at(&self, along: f64, across: f64) -> Uv {
+        let d = self.along;
+        Uv::new(along * d.u - across * d.v, along * d.v + across * d.u)
+    }
+
     /// A point of the floor in the board's own frame, face up, mm: x from its left end, y from its groove
     /// edge. With mitred ends x counts from where the left end meets the lower side.
     pub fn own(&self, p: Uv, pitch: f64) -> (f64, f64) {
@@ -110,6 +117,16 @@ impl Board {
         } else {
             (s - self.left, t - self.base)
         }
+    }
+
+    /// The outline in the board's own frame, outer ring first, as [`Board::own`] has it.
+    pub fn own_rings(&self, pitch: f64) -> impl Iterator<Item = Vec<(f64, f64)>> {
+        self.outline.rings().map(move |ring| ring.iter().map(|p| self.own(*p, pitch)).collect())
+    }
+
+    /// Whether it is a block of herringbone or chevron, whose ends and sides lie aslant to the rows.
+    pub fn is_block(&self) -> bool {
+        !self.in_border && self.along.v != 0.0
     }
 
     /// The middle of the outline's corners, where a label or a flag may point.

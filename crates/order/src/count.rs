@@ -2,9 +2,9 @@
 
 use crate::saw::saw_list;
 use crate::{
-    CountError, Demand, Ends, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards, least, needs,
+    CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards, least, needs,
 };
-use lay::Floor;
+use lay::{Floor, Hand, StockBoard};
 use plan::{Plan, Stock};
 use site::Site;
 
@@ -14,12 +14,9 @@ const MM2_PER_M2: f64 = 1.0e6;
 /// The order for a laid floor, counted from the boards opened, not from a percentage.
 pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     let stock = &plan.stock;
-    let lines = pack_lines(stock, floor);
-    let packs = lines
-        .iter()
-        .map(|(line, per_pack)| u32::try_from(line.opened).unwrap_or(u32::MAX).div_ceil(*per_pack))
-        .max()
-        .unwrap_or(0);
+    let lines = pack_lines(stock, &floor.stock);
+    let hands = hands(stock, floor);
+    let packs = hands.iter().map(|hand| hand.packs).sum();
     let lines = lines
         .into_iter()
         .map(|(line, per_pack)| PackLine { bought: packs as usize * per_pack as usize, ..line })
@@ -38,6 +35,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     Order {
         saw: saw_list(plan, site, floor),
         packs,
+        hands,
         lines,
         opened: floor.stock.len(),
         bound: bound.boards.max(area_bound),
@@ -53,10 +51,29 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     }
 }
 
+/// Boards and packs by hand: one entry without a hand where blocks of both are the same.
+fn hands(stock: &Stock, floor: &Floor) -> Vec<HandLine> {
+    let hand_of = |b: &StockBoard| {
+        b.pieces.first().and_then(|piece| floor.boards.get(piece.board)).and_then(|board| board.hand)
+    };
+    let all = [None, Some(Hand::Left), Some(Hand::Right)];
+    let line = |hand: Option<Hand>| {
+        let boards: Vec<StockBoard> = floor.stock.iter().filter(|b| hand_of(b) == hand).cloned().collect();
+        let opened = boards.len();
+        let packs = pack_lines(stock, &boards)
+            .iter()
+            .map(|(line, per_pack)| u32::try_from(line.opened).unwrap_or(u32::MAX).div_ceil(*per_pack))
+            .max()
+            .unwrap_or(0);
+        HandLine { hand, opened, packs }
+    };
+    all.into_iter().map(line).filter(|line| line.opened > 0).collect()
+}
+
 /// What is opened and laid of each length, with its count in a pack; random lengths are one line.
-fn pack_lines(stock: &Stock, floor: &Floor) -> Vec<(PackLine, u32)> {
+fn pack_lines(stock: &Stock, opened: &[StockBoard]) -> Vec<(PackLine, u32)> {
     let line = |length: f64, is_of: &dyn Fn(f64) -> bool| {
-        let boards = || floor.stock.iter().filter(|b| is_of(b.length));
+        let boards = || opened.iter().filter(|b| is_of(b.length));
         PackLine {
             length,
             opened: boards().count(),

@@ -49,6 +49,10 @@ pub fn needs(floor: &Floor, rules: &Rules) -> Vec<RunNeed> {
 
 fn need(floor: &Floor, run: &Run, rules: &Rules) -> Option<RunNeed> {
     let boards = floor.boards.get(run.boards.clone())?;
+    // Blocks and borders are no runs of a stagger: charging nothing for them keeps the bound sound.
+    if boards.iter().any(|b| b.is_block() || b.in_border) {
+        return None;
+    }
     let length = run.right - run.left;
     let laid: f64 = boards.iter().map(Board::length).sum();
     if length <= 0.0 || laid < length - TRUE {
