@@ -173,7 +173,6 @@ fn whole_blocks_number_the_area_over_a_blocks() {
     }
 }
 
-
 /// The angle between the long edges of two neighbouring blocks: herringbone's lie at right angles, chevron's
 /// meet at twice the mitre's complement. EN 13756 names the two; the angles follow from the mitre.
 #[test]
@@ -292,7 +291,10 @@ fn a_bonds_joints_are_placed_as_well_as_any() {
                 runs.flat_map(|run| {
                     let joint = shift + length * f64::from(run.row.rem_euclid(n)) / f64::from(n);
                     let whole = |d: f64| if d < 1e-6 || length - d < 1e-6 { length } else { d };
-                    [whole((joint - run.left).rem_euclid(length)), whole((run.right - joint).rem_euclid(length))]
+                    [
+                        whole((joint - run.left).rem_euclid(length)),
+                        whole((run.right - joint).rem_euclid(length)),
+                    ]
                 })
                 .fold(f64::INFINITY, f64::min)
             };
@@ -301,7 +303,10 @@ fn a_bonds_joints_are_placed_as_well_as_any() {
             let shortest = laid.fold(f64::INFINITY, f64::min);
             // A place a hair off a whole board is as good by this count and a sliver on site.
             let capped = best.min(plan.rules.least_end);
-            assert!(shortest.min(plan.rules.least_end) >= capped - 1.0, "{pattern:?} {width}: {shortest} of {best}");
+            assert!(
+                shortest.min(plan.rules.least_end) >= capped - 1.0,
+                "{pattern:?} {width}: {shortest} of {best}"
+            );
         }
     }
 }
@@ -324,9 +329,8 @@ fn blocks_are_balanced_between_two_walls() {
                     us().all(|u| u > 1000.0 && u < 5000.0)
                         && b.outline.outer.iter().filter(|p| (p.v - at).abs() < 1e-3).count() == 2
                 });
-                let far = touching.map(|b| {
-                    b.outline.outer.iter().map(|p| (p.v - at) * sign).fold(0.0, f64::max)
-                });
+                let far =
+                    touching.map(|b| b.outline.outer.iter().map(|p| (p.v - at) * sign).fold(0.0, f64::max));
                 far.fold(f64::INFINITY, f64::min)
             };
             let (low, high) = (reach(10.0, 1.0), reach(depth - 10.0, -1.0));
@@ -344,7 +348,8 @@ fn a_mirrored_plan_has_the_hands_changed_over() {
     {
         let mut plan = blocks(6000.0, 3411.0, 70.0, pattern);
         plan.start_line = plan::StartLine::At(1705.5);
-        let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 3411.0), (2500.0, 3411.0), (2500.0, 3000.0), (0.0, 3000.0)];
+        let corners =
+            [(0.0, 0.0), (6000.0, 0.0), (6000.0, 3411.0), (2500.0, 3411.0), (2500.0, 3000.0), (0.0, 3000.0)];
         plan.rooms[0] = Room::boarded("Room", corners.map(|(x, y)| Point::new(x, y)));
         let mut turned = plan.clone();
         turned.rooms[0] = Room::boarded("Room", corners.map(|(x, y)| Point::new(x, 3411.0 - y)));
@@ -378,6 +383,8 @@ fn a_border_goes_round_and_meets_at_corners() {
         plan.border = Some(Border { boards: 2, corners });
         let house = run(&plan);
         let field = house.site.field.as_ref().unwrap();
+        let line = house.setout.line.as_ref().unwrap();
+        assert_eq!((line.pulls.len(), line.check.is_some()), (2, true), "the line is pulled over the border");
         assert!((field.regions[0].area - (4980.0 - 760.0) * (3980.0 - 760.0)).abs() < 1e-6);
         let border: Vec<&Board> = house.floor.boards.iter().filter(|b| b.in_border).collect();
         let area: f64 = border.iter().map(|b| b.area).sum();

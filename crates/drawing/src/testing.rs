@@ -221,7 +221,13 @@ fn order(floor: &Floor) -> Order {
         saw: SawList {
             rips_keep_groove: vec![entry(95.0, &[0, 1]), entry(35.0, &[32, 33])],
             crosscuts_keep_right: vec![entry(1300.0, &[0, 6, 12]), entry(2000.0, &[2, 8, 14])],
-            notches: vec![Notch { board: 3, outline, holes: vec![], round: "Bath door, jamb".into(), alike: vec![] }],
+            notches: vec![Notch {
+                board: 3,
+                outline,
+                holes: vec![],
+                round: "Bath door, jamb".into(),
+                alike: vec![],
+            }],
             ..SawList::default()
         },
         packs: 6,

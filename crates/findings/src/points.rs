@@ -45,8 +45,9 @@ pub(crate) fn points(scene: &Scene, flags: &mut Vec<Flag>) {
             place: format!("{wall}, {count} small pieces"),
             figure: least,
             limit,
-            mend: "shift the axis line or the points along it, lay a border, or glue them to their neighbours"
-                .into(),
+            mend:
+                "shift the axis line or the points along it, lay a border, or glue them to their neighbours"
+                    .into(),
         });
     }
 }

@@ -2,7 +2,8 @@
 
 use crate::saw::saw_list;
 use crate::{
-    CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards, least, needs,
+    CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards,
+    least, needs,
 };
 use lay::{Floor, Hand, StockBoard};
 use plan::{Plan, Stock};

@@ -16,4 +16,4 @@ pub use bound::{Bound, RunNeed, Width, area_bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use lists::{ListError, csv, text};
-pub use types::{HandLine, MitreEntry, Leftover, Notch, Order, PackLine, SawEntry, SawList, YieldBar};
+pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

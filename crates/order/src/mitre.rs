@@ -44,7 +44,8 @@ impl Mitres {
         };
         let (left, right) = (sawn(ends.left, board.left_end), sawn(ends.right, board.right_end));
         let aslant = |angle: Option<f64>| angle.is_some_and(|angle| angle.abs() >= LEAST_ANGLE);
-        let fit = |angle: Option<f64>| angle.is_none_or(|angle| aslant(Some(angle)) || angle.abs() < SAME_ANGLE);
+        let fit =
+            |angle: Option<f64>| angle.is_none_or(|angle| aslant(Some(angle)) || angle.abs() < SAME_ANGLE);
         if !(aslant(left) || aslant(right)) || !fit(left) || !fit(right) {
             return false;
         }

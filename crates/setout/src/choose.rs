@@ -3,8 +3,8 @@
 use crate::curve::narrowest;
 use crate::halls::{Hall, halls};
 use crate::judge::{Judge, curve};
-use crate::pace::Pace;
 use crate::own::{Sharing, region_choices};
+use crate::pace::Pace;
 use crate::snap::snap_line;
 use crate::tooth::{Tooth, steep_edges, teeth};
 use crate::{Candidate, Profile, Rip, SetOut};

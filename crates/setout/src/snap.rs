@@ -100,7 +100,7 @@ pub(crate) fn snap_line(
 
     let corners = corners(plan, site, &line);
     let (pulls, check) = choose_pulls(site, &line, &corners);
-    let first_rip = pulls.iter().find_map(|pull| first_rip(site, chosen, &line, pull));
+    let first_rip = pulls.iter().find_map(|pull| first_rip(plan, site, chosen, &line, pull));
     let rows_to_wall = first_rip.map_or(0, |index| {
         let rip = &chosen.rips[index];
         let v = site.frame.row_from_plan(rip.at).v;
@@ -132,7 +132,8 @@ struct Corner {
 }
 
 fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
-    let floor = Floor::around(&site.regions[line.region], line);
+    let clear = clear(plan);
+    let floor = Floor::around(&site.regions[line.region], line, clear);
     let mut found = Vec::new();
     for (room_index, room) in plan.rooms.iter().enumerate() {
         if room.covering != Covering::Boards {
@@ -140,13 +141,13 @@ fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
         }
         for (wall_index, wall) in room.walls.iter().enumerate() {
             let at = site.frame.row_from_plan(wall.corner);
-            if at.u < line.left - CLEAR
-                || at.u > line.right + CLEAR
-                || !(2.0 * CLEAR..=LONGEST_CHECK).contains(&(at.v - line.v).abs())
+            if at.u < line.left - clear
+                || at.u > line.right + clear
+                || !(2.0 * clear..=LONGEST_CHECK).contains(&(at.v - line.v).abs())
             {
                 continue;
             }
-            if tape_places(line, at.u).into_iter().any(|u| floor.reaches(u, at.v)) {
+            if tape_places(line, at.u, clear).into_iter().any(|u| floor.reaches(u, at.v)) {
                 found.push(Corner { room: room_index, wall: wall_index, at });
             }
         }
@@ -159,25 +160,31 @@ struct Floor<'a> {
     edges: Vec<&'a Edge>,
     chords: Vec<(f64, f64)>,
     line: f64,
+    clear: f64,
 }
 
 impl<'a> Floor<'a> {
-    fn around(region: &'a Region, line: &Stretch) -> Self {
+    fn around(region: &'a Region, line: &Stretch, clear: f64) -> Self {
         let near = |e: &&Edge| {
             let (low, high) = e.v_range();
             let (left, right) = (e.a.u.min(e.b.u), e.a.u.max(e.b.u));
             low < line.v + LONGEST_CHECK
                 && high > line.v - LONGEST_CHECK
-                && left <= line.right + 2.0 * CLEAR
-                && right >= line.left - 2.0 * CLEAR
+                && left <= line.right + 2.0 * clear
+                && right >= line.left - 2.0 * clear
         };
-        Self { edges: region.edges().filter(near).collect(), chords: chords(region, line.v), line: line.v }
+        Self {
+            edges: region.edges().filter(near).collect(),
+            chords: chords(region, line.v),
+            line: line.v,
+            clear,
+        }
     }
 
     /// Whether a tape square to the rows at `u` lies on the floor all the way from just inside a
     /// corner at `from` to the line.
     fn reaches(&self, u: f64, from: f64) -> bool {
-        let start = if from < self.line { from + CLEAR } else { from - CLEAR };
+        let start = if from < self.line { from + self.clear } else { from - self.clear };
         let (low, high) = (start.min(self.line), start.max(self.line));
         let crossed = |e: &&Edge| {
             (e.a.u <= u) != (e.b.u <= u) && {
@@ -232,12 +239,12 @@ fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, 
 
 /// The rip at the wall a pull starts from: that of the first edge the tape meets going from the line
 /// towards its corner.
-fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Option<usize> {
+fn first_rip(plan: &Plan, site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Option<usize> {
     let region = &site.regions[line.region];
     let corner = site.frame.row_from_plan(pull.corner);
     let up = corner.v > line.v;
-    let floor = Floor::around(region, line);
-    let u = tape_places(line, corner.u).into_iter().find(|u| floor.reaches(*u, corner.v))?;
+    let floor = Floor::around(region, line, clear(plan));
+    let u = tape_places(line, corner.u, clear(plan)).into_iter().find(|u| floor.reaches(*u, corner.v))?;
     let height = |rip: &Rip| {
         let edge = edge_of(region, rip)?;
         let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
@@ -252,7 +259,7 @@ fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Op
         .filter_map(|(index, rip)| Some((height(rip)?, index)))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         // Past the corner lies another wall than the one the pull starts from.
-        .filter(|(height, _)| *height <= pull.distance + CLEAR)
+        .filter(|(height, _)| *height <= pull.distance + clear(plan))
         .map(|(_, index)| index)
 }
 
@@ -279,6 +286,11 @@ fn edge_of<'a>(region: &'a Region, rip: &Rip) -> Option<&'a Edge> {
 }
 
 /// Where along the rows a tape from a corner may run: on the floor's side of it.
-fn tape_places(line: &Stretch, corner_u: f64) -> [f64; 3] {
-    [corner_u.clamp(line.left + CLEAR, line.right - CLEAR), corner_u - CLEAR, corner_u + CLEAR]
+fn tape_places(line: &Stretch, corner_u: f64, clear: f64) -> [f64; 3] {
+    [corner_u.clamp(line.left + CLEAR, line.right - CLEAR), corner_u - clear, corner_u + clear]
+}
+
+/// How far inside the floor a tape along a wall runs where the field begins behind a border, mm.
+fn clear(plan: &Plan) -> f64 {
+    CLEAR + plan.border.map_or(0.0, |border| f64::from(border.boards) * plan.stock.pitch())
 }

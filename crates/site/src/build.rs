@@ -85,7 +85,15 @@ fn field(regions: &[Region], width: f64) -> Field {
 /// it is too narrow. Corners lie where the moved edges meet; a corner that points far into the floor is cut
 /// off square.
 pub fn inset_by(region: &Region, width: f64) -> Vec<Region> {
-    let moved = |e: &Edge| NamedEdge { a: e.a, b: e.b, kind: e.kind, source: e.source, gap: 0.0, play: 0.0, inset: width };
+    let moved = |e: &Edge| NamedEdge {
+        a: e.a,
+        b: e.b,
+        kind: e.kind,
+        source: e.source,
+        gap: 0.0,
+        play: 0.0,
+        inset: width,
+    };
     let mut parts = inset_rings(region.rings().map(|ring| ring.edges.iter().map(moved).collect()).collect());
     parts.sort_by(by_first_corner);
     parts

@@ -123,8 +123,7 @@ fn lay_lengths(place: &Place, outline: &Outline, joints: &[f64], turn: Turn, lay
     cuts.push(place.to + 1.0);
     let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
     for (i, pieces) in slice_across(&rings, &cuts).into_iter().enumerate() {
-        let place =
-            Place { from: cuts[i], to: cuts[i + 1], joined: (i > 0, i + 2 < cuts.len()), ..*place };
+        let place = Place { from: cuts[i], to: cuts[i + 1], joined: (i > 0, i + 2 < cuts.len()), ..*place };
         for piece in pieces {
             layer.lay(&place, turn.outline_back(piece));
         }
@@ -140,7 +139,8 @@ fn joints(from: f64, to: f64, longest: f64, beside: &[f64], rules: &Rules) -> Ve
     }
     let (least, stagger) = (rules.least_end, rules.least_stagger);
     let rest = length.rem_euclid(longest);
-    let mut firsts = vec![longest, rest, (rest - least).rem_euclid(longest), least, (rest + longest) / 2.0, rest / 2.0];
+    let mut firsts =
+        vec![longest, rest, (rest - least).rem_euclid(longest), least, (rest + longest) / 2.0, rest / 2.0];
     for joint in beside {
         let off = (joint - from).rem_euclid(longest);
         firsts.extend([off + longest / 2.0, off + stagger, off - stagger].map(|f| f.rem_euclid(longest)));
@@ -167,10 +167,12 @@ fn joints(from: f64, to: f64, longest: f64, beside: &[f64], rules: &Rules) -> Ve
 fn add(floor: &mut Floor, border: Floor) {
     let (boards, runs, stock) = (floor.boards.len(), floor.runs.len(), floor.stock.len());
     let packs = floor.stock.iter().map(|board| board.pack + 1).max().unwrap_or(0);
-    floor.runs.extend(border.runs.into_iter().map(|run| Run {
-        boards: run.boards.start + boards..run.boards.end + boards,
-        ..run
-    }));
+    floor.runs.extend(
+        border
+            .runs
+            .into_iter()
+            .map(|run| Run { boards: run.boards.start + boards..run.boards.end + boards, ..run }),
+    );
     floor.boards.extend(border.boards.into_iter().map(|board| crate::Board {
         label: format!("B{}", board.label),
         run: board.run + runs,

@@ -95,7 +95,7 @@ impl Herringbone {
             if pieces.is_empty() {
                 continue;
             }
-            pieces.sort_by(|a, b| a.0.cmp(&b.0));
+            pieces.sort_by_key(|(order, ..)| *order);
             let start = layer.boards.len();
             for (_, place, outline) in pieces {
                 layer.lay(&place, outline);
