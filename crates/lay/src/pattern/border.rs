@@ -10,6 +10,9 @@ use crate::{Floor, Outline, Run, StockBoard};
 use plan::{Border, Plan, Rules};
 use site::{Region, Site, Uv};
 
+/// Rounding in a number of lengths.
+const EXACT: f64 = 1e-9;
+
 /// A strip already laid in the course before, with the joints along it.
 #[derive(Debug)]
 struct Laid {
@@ -146,7 +149,7 @@ fn joints(from: f64, to: f64, longest: f64, beside: &[f64], rules: &Rules) -> Ve
         firsts.extend([off + longest / 2.0, off + stagger, off - stagger].map(|f| f.rem_euclid(longest)));
     }
     let at = |first: f64| -> Vec<f64> {
-        let count = ((length - first - TRUE) / longest).ceil().max(0.0) as usize;
+        let count = ((length - first) / longest - EXACT).ceil().max(0.0) as usize;
         (0..count).map(|i| from + first + i as f64 * longest).collect()
     };
     let faults = |joints: &[f64]| {
