@@ -154,29 +154,42 @@ fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
     found
 }
 
+/// Edges are looked up by their place along the rows in fields of this size, mm.
+const FIELD: f64 = 500.0;
+
 /// The floor that a tape to the line may run over.
 struct Floor<'a> {
-    edges: Vec<&'a Edge>,
+    /// Edges by the fields they reach over, from `left` on.
+    fields: Vec<Vec<&'a Edge>>,
+    left: f64,
     chords: Vec<(f64, f64)>,
     line: f64,
 }
 
 impl<'a> Floor<'a> {
     fn around(region: &'a Region, line: &Stretch) -> Self {
-        let near = |e: &&Edge| {
-            let (low, high) = e.v_range();
-            let (left, right) = (e.a.u.min(e.b.u), e.a.u.max(e.b.u));
-            low < line.v + LONGEST_CHECK
-                && high > line.v - LONGEST_CHECK
-                && left <= line.right + 2.0 * CLEAR
-                && right >= line.left - 2.0 * CLEAR
-        };
-        Self { edges: region.edges().filter(near).collect(), chords: chords(region, line.v), line: line.v }
+        let (from, to) = (line.left - 2.0 * CLEAR, line.right + 2.0 * CLEAR);
+        let count = ((to - from) / FIELD).ceil().max(1.0);
+        let mut fields: Vec<Vec<&Edge>> = vec![Vec::new(); count as usize];
+        for edge in region.edges() {
+            let (low, high) = edge.v_range();
+            let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
+            let is_near = low < line.v + LONGEST_CHECK && high > line.v - LONGEST_CHECK;
+            if is_near && left < to && right >= from {
+                let first = ((left - from) / FIELD).floor().max(0.0) as usize;
+                let last = ((right - from) / FIELD).floor().min(count - 1.0) as usize;
+                fields[first..=last].iter_mut().for_each(|field| field.push(edge));
+            }
+        }
+        Self { fields, left: from, chords: chords(region, line.v), line: line.v }
     }
 
     /// Whether a tape square to the rows at `u` lies on the floor all the way from just inside a
     /// corner at `from` to the line.
     fn reaches(&self, u: f64, from: f64) -> bool {
+        if u < self.left || !self.chords.iter().any(|(a, b)| *a <= u && u <= *b) {
+            return false;
+        }
         let start = if from < self.line { from + CLEAR } else { from - CLEAR };
         let (low, high) = (start.min(self.line), start.max(self.line));
         let crossed = |e: &&Edge| {
@@ -185,7 +198,8 @@ impl<'a> Floor<'a> {
                 v > low && v < high
             }
         };
-        !self.edges.iter().any(crossed) && self.chords.iter().any(|(a, b)| *a <= u && u <= *b)
+        let field = self.fields.get(((u - self.left) / FIELD) as usize);
+        !field.is_some_and(|edges| edges.iter().any(crossed))
     }
 }
 
@@ -275,7 +289,11 @@ fn last_rip(site: &Site, chosen: &Candidate, line: &Stretch, first: Option<usize
 }
 
 fn edge_of<'a>(region: &'a Region, rip: &Rip) -> Option<&'a Edge> {
-    region.rings().nth(rip.edge.ring)?.edges.get(rip.edge.edge)
+    let ring = match rip.edge.ring {
+        0 => &region.outer,
+        hole => region.holes.get(hole - 1)?,
+    };
+    ring.edges.get(rip.edge.edge)
 }
 
 /// Where along the rows a tape from a corner may run: on the floor's side of it.
