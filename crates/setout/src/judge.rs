@@ -3,7 +3,7 @@
 use crate::curve::{breakpoints, narrowest, stretches};
 use crate::halls::Hall;
 use crate::sweep::{Arc, Sums, Tent, sorted_cuts, sums, tents};
-use crate::tooth::{SAME, Tooth};
+use crate::tooth::{SAME, Tooth, turned};
 use crate::value::{
     RIP_BAND, SEEN_TAPER, SIDES_BAND, Value, enough, rip_band, ripped_band, short_band, sides_band,
 };
@@ -89,16 +89,21 @@ impl<'a> Limits<'a> {
 struct Stretch {
     from: f64,
     to: f64,
-    short: i64,
-    narrowest: i64,
-    tapered: i64,
-    ripped: i64,
+    short: i32,
+    narrowest: i32,
+    tapered: i32,
+    ripped: i32,
 }
 
 impl Stretch {
     fn middle(&self) -> f64 {
         (self.from + self.to) / 2.0
     }
+}
+
+/// A band as a small number: there are very many stretches.
+fn small(band: i64) -> i32 {
+    i32::try_from(band).unwrap_or(i32::MAX)
 }
 
 fn units(length: f64) -> i64 {
@@ -182,7 +187,7 @@ impl<'a> Judge<'a> {
             let Some(offset) = self.best_of(&stretches, &limits) else { break };
             found.push(offset);
             if found.len() < count {
-                stretches = apart_from(&stretches, offset, self.pitch);
+                keep_apart(&mut stretches, offset, self.pitch);
             }
         }
         found
@@ -191,7 +196,7 @@ impl<'a> Judge<'a> {
     fn best_of(&self, stretches: &[Stretch], limits: &Limits) -> Option<f64> {
         let bands = |s: &Stretch| (s.short, -s.narrowest, -s.tapered);
         let best = stretches.iter().map(bands).min()?;
-        let tied: Vec<(&Stretch, (i64, i64))> = stretches
+        let tied: Vec<(&Stretch, (i64, i32))> = stretches
             .iter()
             .filter(|s| bands(s) == best)
             .map(|s| (s, (sides_band(self.uneven(s.middle())), s.ripped)))
@@ -252,13 +257,14 @@ impl<'a> Judge<'a> {
         let pitch = self.pitch;
         let short = self.short_arcs();
         let whole = self.whole_arcs();
-        let mut cuts: Vec<f64> = Vec::with_capacity(4 * self.teeth.len());
+        // The cliffs of other edges are ends of their arcs.
+        let mut cuts: Vec<f64> = Vec::with_capacity(5 * self.teeth.len());
+        cuts.extend(&short.cliffs);
         for tooth in &self.teeth {
-            let judged = tooth.widened(self.tolerance);
-            cuts.extend([0.0, 2.0 * self.tolerance].map(|past| judged.offset_past(past, pitch)));
+            cuts.push(tooth.widened(self.tolerance).offset_past(2.0 * self.tolerance, pitch));
         }
         for arc in short.arcs.iter().chain(&whole) {
-            cuts.extend([arc.from, (arc.from + arc.reach).rem_euclid(pitch)]);
+            cuts.extend([arc.from, turned(arc.from + arc.reach, pitch)]);
         }
         self.halls.iter().for_each(|hall| self.hall_cuts(hall, &mut cuts));
         let cuts = sorted_cuts(cuts, pitch);
@@ -267,11 +273,13 @@ impl<'a> Judge<'a> {
         let (short_sums, whole_sums) = (sums(&short.arcs, &cuts, pitch), sums(&whole, &cuts, pitch));
         let narrow = tents(&self.in_view(), |_| 0.0, self.tolerance, &cuts, pitch);
         let taper = tents(&self.tapered(), Tooth::taper, self.tolerance, &cuts, pitch);
-        let short_of = |sum: i64| short_band((sum + short.always) as f64 * SHORT_UNIT);
-        let ripped_of = |sum: i64| ripped_band((total - sum) as f64 * LENGTH_UNIT);
+        let short_of = |sum: i64| small(short_band((sum + short.always) as f64 * SHORT_UNIT));
+        let ripped_of = |sum: i64| small(ripped_band((total - sum) as f64 * LENGTH_UNIT));
         let enough = enough(pitch);
+        let rip_band = |rip: f64| small(rip_band(rip, enough));
 
         let mut found = Vec::with_capacity(2 * narrow.len());
+        let mut parts: Vec<f64> = Vec::new();
         for (k, (narrow_here, taper_here)) in narrow.iter().zip(&taper).enumerate() {
             let before = if k == 0 { narrow.len() - 1 } else { k - 1 };
             let Sums { inside, open, .. } = &short_sums;
@@ -279,11 +287,12 @@ impl<'a> Judge<'a> {
                 from: narrow_here.from,
                 to: narrow_here.from,
                 short: short_of(open[k]),
-                narrowest: rip_band(Tent::between(&narrow[before], narrow_here), enough),
-                tapered: rip_band(Tent::between(&taper[before], taper_here), enough),
+                narrowest: rip_band(Tent::between(&narrow[before], narrow_here)),
+                tapered: rip_band(Tent::between(&taper[before], taper_here)),
                 ripped: ripped_of(whole_sums.closed[k]),
             });
-            let mut parts = vec![narrow_here.from];
+            parts.clear();
+            parts.push(narrow_here.from);
             band_limits(narrow_here, enough, &mut parts);
             band_limits(taper_here, enough, &mut parts);
             parts.push(narrow_here.to);
@@ -294,8 +303,8 @@ impl<'a> Judge<'a> {
                     from,
                     to,
                     short: short_of(inside[k]),
-                    narrowest: rip_band(narrow_here.at(middle), enough),
-                    tapered: rip_band(taper_here.at(middle), enough),
+                    narrowest: rip_band(narrow_here.at(middle)),
+                    tapered: rip_band(taper_here.at(middle)),
                     ripped: ripped_of(whole_sums.inside[k]),
                 });
             };
@@ -313,17 +322,21 @@ impl<'a> Judge<'a> {
 
     /// Offsets over which each edge is short within the tolerance.
     fn short_arcs(&self) -> ShortArcs {
-        let mut short = ShortArcs { arcs: Vec::with_capacity(self.teeth.len()), always: 0 };
+        let mut short =
+            ShortArcs { arcs: Vec::with_capacity(self.teeth.len()), always: 0, cliffs: Vec::new() };
         for tooth in &self.teeth {
             let judged = tooth.widened(self.tolerance);
             let count = units(tooth.length) * tooth.weight;
-            match judged.short_until(self.least) {
-                None => {}
+            let until = judged.short_until(self.least);
+            match until {
                 Some(until) if until < self.pitch - SAME && self.pitch - tooth.hidden >= self.least => {
                     short.arcs.push(arc(&judged, 0.0, until.max(0.0), count, self.pitch));
+                    continue;
                 }
                 Some(_) => short.always += count,
+                None => {}
             }
+            short.cliffs.push(judged.offset_past(0.0, self.pitch));
         }
         short
     }
@@ -368,6 +381,8 @@ struct ShortArcs {
     arcs: Vec<Arc>,
     /// What counts on every line.
     always: i64,
+    /// Cliffs, within the tolerance, of edges that are short always or never.
+    cliffs: Vec<f64>,
 }
 
 /// The arc from one distance past a tooth's cliff to another.
@@ -395,23 +410,32 @@ fn band_limits(tent: &Tent, enough: f64, limits: &mut Vec<f64>) {
     }
 }
 
-/// What is left of stretches at least ten millimetres from an offset, on the circle of one pitch.
-fn apart_from(stretches: &[Stretch], offset: f64, pitch: f64) -> Vec<Stretch> {
-    let mut left = stretches.to_vec();
+/// Leaves of stretches what is at least ten millimetres from an offset, on the circle of one pitch.
+fn keep_apart(stretches: &mut Vec<Stretch>, offset: f64, pitch: f64) {
     for centre in [offset - pitch, offset, offset + pitch] {
         let (low, high) = (centre - NEIGHBOUR, centre + NEIGHBOUR);
-        let mut parts = Vec::with_capacity(left.len());
-        for s in left {
-            if s.to <= low || s.from >= high {
-                parts.push(s);
-                continue;
-            }
-            parts.extend((s.from < low).then_some(Stretch { to: low, ..s }));
-            parts.extend((s.to > high).then_some(Stretch { from: high, ..s }));
+        if high <= 0.0 || low >= pitch {
+            continue;
         }
-        left = parts;
+        let mut above = None;
+        stretches.retain_mut(|s| {
+            if s.to <= low || s.from >= high {
+                return true;
+            }
+            let rest = (s.to > high).then_some(Stretch { from: high, ..*s });
+            if s.from < low {
+                above = above.or(rest);
+                s.to = low;
+                return true;
+            }
+            match rest {
+                Some(rest) => *s = rest,
+                None => return false,
+            }
+            true
+        });
+        stretches.extend(above);
     }
-    left
 }
 
 /// The narrowest rip as points, straight between them.
