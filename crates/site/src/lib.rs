@@ -6,11 +6,13 @@
 mod build;
 mod face;
 mod frame;
+mod index;
 mod names;
 mod region;
+mod survey;
 #[cfg(test)]
 mod tests;
 
-pub use build::survey;
 pub use frame::Frame;
 pub use region::{Edge, EdgeKind, Region, Ring, RoomArea, Site, Source, Uv};
+pub use survey::{Surveyor, survey};
