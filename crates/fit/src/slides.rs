@@ -31,7 +31,7 @@ fn slides(plan: &Plan, site: &Site, floor: &Floor) -> Vec<Slide> {
     let slide = |(index, board): (usize, &Board)| {
         let bounds = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v]))?;
         let under = |edge: &usize| over[*edge].0 == board.region && board.lies_along(&over[*edge].1);
-        let edge = over[boxes.meeting(bounds.grown(NEAR)).filter(under).min()?].1;
+        let edge = over[boxes.meeting(bounds.grown(NEAR)).into_iter().find(under)?].1;
         Some(Slide { board: index, under: edge.kind, source: edge.source })
     };
     match over.is_empty() {

@@ -111,7 +111,7 @@ impl<'a> Filed<'a> {
     fn round(&self, board: &Board) -> Vec<Source> {
         let mut round: Vec<Source> = Vec::new();
         let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { return round };
-        for edge in self.boxes.sorted(bounds.grown(NEAR)).into_iter().map(|edge| self.edges[edge]) {
+        for edge in self.boxes.meeting(bounds.grown(NEAR)).into_iter().map(|edge| self.edges[edge]) {
             if !round.contains(&edge.source) && board.lies_along(edge) {
                 round.push(edge.source);
             }

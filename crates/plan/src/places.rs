@@ -57,12 +57,12 @@ impl<'a> Places<'a> {
 
     /// Rooms whose bounds meet those of an outline, in the plan's order.
     pub fn rooms_near(&self, outline: &[Point]) -> Vec<usize> {
-        bounds(outline).map_or_else(Vec::new, |b| self.rooms.sorted(b.grown(ROUNDING)))
+        bounds(outline).map_or_else(Vec::new, |b| self.rooms.meeting(b.grown(ROUNDING)))
     }
 
     /// Doorways whose throat's bounds meet those of an outline, in the plan's order.
     pub fn doorways_near(&self, outline: &[Point]) -> Vec<usize> {
-        bounds(outline).map_or_else(Vec::new, |b| self.doorways.sorted(b.grown(ROUNDING)))
+        bounds(outline).map_or_else(Vec::new, |b| self.doorways.meeting(b.grown(ROUNDING)))
     }
 
     /// The room beyond a doorway, as [`Doorway::far_room`].
@@ -82,13 +82,21 @@ impl<'a> Places<'a> {
     /// The place at a point, as [`Plan::place_at`].
     pub fn place_at(&self, at: Point) -> Option<&'a str> {
         let bounds = bounds(&[at])?.grown(ROUNDING);
-        let room = self.rooms.meeting(bounds).filter(|room| shape::contains(&self.outlines[*room], at)).min();
-        if let Some(room) = room {
+        let first = |boxes: &Boxes, holds: &dyn Fn(usize) -> bool| {
+            let mut first = None;
+            boxes.each(bounds, |i| {
+                if first.is_none_or(|first| i < first) && holds(i) {
+                    first = Some(i);
+                }
+            });
+            first
+        };
+        if let Some(room) = first(&self.rooms, &|room| shape::contains(&self.outlines[room], at)) {
             return Some(&self.plan.rooms[room].name);
         }
-        let holds =
-            |door: &usize| self.throats[*door].as_ref().is_some_and(|throat| shape::contains(throat, at));
-        let door = self.doorways.meeting(bounds).filter(holds).min()?;
+        let door = first(&self.doorways, &|door| {
+            self.throats[door].as_ref().is_some_and(|throat| shape::contains(throat, at))
+        })?;
         Some(&self.plan.doorways[door].name)
     }
 }

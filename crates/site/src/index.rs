@@ -71,8 +71,10 @@ impl Lines {
             found.sort_unstable_by_key(|(_, i)| *i);
             (least, found)
         };
-        let near = Bounds { low: pair(at), high: pair(at) }.grown(NEAR);
-        let (least, found) = keep(self.filed.meeting(near).filter_map(scored).collect());
+        let mut near = Vec::new();
+        let around = Bounds { low: pair(at), high: pair(at) }.grown(NEAR);
+        self.filed.each(around, |i| near.extend(scored(i)));
+        let (least, found) = keep(near);
         if least + level < NEAR {
             return found;
         }
@@ -105,14 +107,13 @@ impl Ends {
             let (d, n) = axes(*a, b);
             let length = distance(*a, b);
             cuts.clear();
-            cuts.extend(
-                self.filed
-                    .meeting(bounds.grown(2.0 * MATCH))
-                    .map(|p| (self.points[p].u - a.u, self.points[p].v - a.v))
-                    .filter(|(u, v)| (u * n.u + v * n.v).abs() <= MATCH)
-                    .map(|(u, v)| u * d.u + v * d.v)
-                    .filter(|s| *s > MATCH && *s < length - MATCH),
-            );
+            self.filed.each(bounds.grown(2.0 * MATCH), |p| {
+                let (u, v) = (self.points[p].u - a.u, self.points[p].v - a.v);
+                let s = u * d.u + v * d.v;
+                if (u * n.u + v * n.v).abs() <= MATCH && s > MATCH && s < length - MATCH {
+                    cuts.push(s);
+                }
+            });
             cuts.sort_by(f64::total_cmp);
             cuts.dedup_by(|b, a| *b - *a <= MATCH);
             out.extend(cuts.iter().map(|s| Uv::new(a.u + d.u * s, a.v + d.v * s)));

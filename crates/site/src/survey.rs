@@ -68,7 +68,9 @@ fn patches(things: Vec<Thing>) -> Vec<Patch> {
         while let Some(thing) = open.pop() {
             if group[thing].is_none() {
                 group[thing] = Some(count);
-                open.extend(things[thing].bounds.iter().flat_map(|b| boxes.meeting(b.grown(TOUCH))));
+                if let Some(bounds) = things[thing].bounds {
+                    boxes.each(bounds.grown(TOUCH), |other| open.push(other));
+                }
             }
         }
         count += usize::from(group[first] == Some(count));
