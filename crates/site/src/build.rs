@@ -2,6 +2,7 @@
 
 use crate::face::{Face, Kick, Patch, Shape, anticlockwise, push_ring, signed_area};
 use crate::index::{Ends, Line, Lines};
+use crate::mitre::mitred;
 use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Region, Ring, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
@@ -20,9 +21,9 @@ const CHIP: f64 = 0.2;
 /// Whether a kick's side is open is looked at this far before it, mm: past rounding, short of any gap that counts.
 const BEFORE: f64 = 0.1;
 /// Two directions whose sine is less than this are one.
-const STRAIGHT: f64 = 1e-6;
+pub(crate) const STRAIGHT: f64 = 1e-6;
 /// Mitres longer than this many gaps are cut off square.
-const MITRE_LIMIT: f64 = 4.0;
+pub(crate) const MITRE_LIMIT: f64 = 4.0;
 
 /// What a patch of the floor gives.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -95,6 +96,9 @@ fn inset(part: &Polygon, faces: &FiledFaces, gaps: Gaps) -> Vec<Region> {
     });
     let named: Vec<Vec<NamedEdge>> =
         std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, gaps)).collect();
+    if let Some(region) = mitred(&named) {
+        return vec![region];
+    }
     let shape = |edges: &Vec<NamedEdge>| anticlockwise(edges.iter().map(|edge| edge.a).collect());
     let mut cut: Vec<Shape> = named[1..].iter().map(shape).collect();
     named.iter().for_each(|edges| inset_bands(edges, &mut cut));
@@ -143,15 +147,15 @@ fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
 
 /// A boundary piece before its inset.
 #[derive(Debug, Clone, Copy)]
-struct NamedEdge {
-    a: Uv,
-    b: Uv,
-    kind: EdgeKind,
-    source: Source,
+pub(crate) struct NamedEdge {
+    pub(crate) a: Uv,
+    pub(crate) b: Uv,
+    pub(crate) kind: EdgeKind,
+    pub(crate) source: Source,
     /// Reported gap; negative for a tuck.
-    gap: f64,
+    pub(crate) gap: f64,
     /// How far the boundary still has to move in.
-    inset: f64,
+    pub(crate) inset: f64,
 }
 
 pub(crate) fn distance(a: Uv, b: Uv) -> f64 {
@@ -301,7 +305,7 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
 
 /// Where the line through `p` along `d` meets the line through `q` along `e`; `None` for lines
 /// so nearly parallel that the point would be noise.
-fn meet(p: Uv, d: Uv, q: Uv, e: Uv) -> Option<Uv> {
+pub(crate) fn meet(p: Uv, d: Uv, q: Uv, e: Uv) -> Option<Uv> {
     let cross = d.u * e.v - d.v * e.u;
     if cross.abs() < STRAIGHT {
         return None;
@@ -346,6 +350,11 @@ impl Offsets {
 fn region(polygon: &Polygon, offsets: &Offsets) -> Option<Region> {
     let outer = ring(polygon.exterior(), offsets, true)?;
     let holes: Vec<Ring> = polygon.interiors().iter().filter_map(|hole| ring(hole, offsets, false)).collect();
+    region_of(outer, holes)
+}
+
+/// The region of these rings, unless it is too thin to take a board.
+pub(crate) fn region_of(outer: Ring, holes: Vec<Ring>) -> Option<Region> {
     let ring_area = |r: &Ring| signed_area(&r.edges.iter().map(|e| e.a).collect::<Vec<_>>());
     let area = ring_area(&outer) + holes.iter().map(ring_area).sum::<f64>();
     let perimeter: f64 = outer.edges.iter().map(Edge::length).sum();

@@ -7,6 +7,7 @@ mod build;
 mod face;
 mod frame;
 mod index;
+mod mitre;
 mod names;
 mod region;
 mod survey;
