@@ -14,7 +14,8 @@ const TOUCH: f64 = 1.0;
 /// own gap: the side gap if it lies within 45° of the rows, the end gap if it is steeper. Expects a
 /// plan without [`Plan::problems`]; on others it gives what can be made of it.
 pub fn survey(plan: &Plan) -> Site {
-    Surveyor::default().survey(plan)
+    let gaps = Gaps::new(&plan.rules);
+    gathered(plan, patches(plan).into_iter().map(|patch| build(&patch, gaps)))
 }
 
 /// Computes sites one after the other, and keeps the patches of the last: what an edit leaves as it was is not
@@ -28,16 +29,14 @@ pub struct Surveyor {
 impl Surveyor {
     /// What is to be boarded, see [`survey`].
     pub fn survey(&mut self, plan: &Plan) -> Site {
-        let frame = Frame::new(plan.rows_at);
         let gaps = Gaps::new(&plan.rules);
         let mut kept = match self.gaps == Some(gaps) {
             true => std::mem::take(&mut self.kept),
             false => Vec::new(),
         };
-        let patches = patches(collect(plan, &frame, &Places::new(plan)));
         self.gaps = Some(gaps);
-        self.kept = Vec::with_capacity(patches.len());
-        for (place, patch) in patches.into_iter().enumerate() {
+        self.kept.clear();
+        for (place, patch) in patches(plan).into_iter().enumerate() {
             let is_same = |(old, _): &(Patch, Built)| *old == patch;
             // Mostly the patches before it are the same; a patch that came or went moves the rest.
             let found = match kept.get(place).is_some_and(is_same) {
@@ -45,21 +44,29 @@ impl Surveyor {
                 false => kept.iter().position(is_same),
             };
             let built = match found {
-                Some(found) => std::mem::replace(&mut kept[found].1, Built::default()),
+                Some(found) => std::mem::take(&mut kept[found].1),
                 None => build(&patch, gaps),
             };
             self.kept.push((patch, built));
         }
-        let mut regions: Vec<Region> = self.kept.iter().flat_map(|(_, built)| built.regions.clone()).collect();
-        regions.sort_by(by_first_corner);
-        let bare_area = self.kept.iter().map(|(_, built)| built.bare_area).sum();
-        Site { frame, regions, bare_area, rooms: room_areas(plan) }
+        gathered(plan, self.kept.iter().map(|(_, built)| built.clone()))
     }
 }
 
-/// Gathers things that touch one another, each patch with its things in their order, the patches in the order
+fn gathered(plan: &Plan, patches: impl Iterator<Item = Built>) -> Site {
+    let (mut regions, mut bare_area) = (Vec::new(), 0.0);
+    for built in patches {
+        regions.extend(built.regions);
+        bare_area += built.bare_area;
+    }
+    regions.sort_by(by_first_corner);
+    Site { frame: Frame::new(plan.rows_at), regions, bare_area, rooms: room_areas(plan) }
+}
+
+/// Gathers the plan's things that touch one another, each patch with its things in their order, the patches in the order
 /// of their first.
-fn patches(things: Vec<Thing>) -> Vec<Patch> {
+fn patches(plan: &Plan) -> Vec<Patch> {
+    let things: Vec<Thing> = collect(plan, &Frame::new(plan.rows_at), &Places::new(plan));
     let boxes = Boxes::new(things.iter().map(|thing| thing.bounds));
     let mut group: Vec<Option<usize>> = vec![None; things.len()];
     let mut count = 0;
