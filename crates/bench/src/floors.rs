@@ -1,7 +1,8 @@
 //! Invented floors of any size: houses side by side, a wing of rooms joined by doorways, a hall with columns.
 
 use plan::{
-    Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side, Stock,
+    Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side,
+    Stock,
 };
 
 /// Space between two houses of a block, mm.

@@ -69,7 +69,8 @@ impl Boxes {
             filed.chunks_mut(in_strip).for_each(|strip| strip.sort_unstable_by(by(1)));
         }
         let mut blocks: Vec<Vec<Bounds>> = Vec::new();
-        let mut level: Vec<Bounds> = filed.chunks(BLOCK).map(|block| all(block.iter().map(|b| b.0))).collect();
+        let mut level: Vec<Bounds> =
+            filed.chunks(BLOCK).map(|block| all(block.iter().map(|b| b.0))).collect();
         while level.len() > 1 {
             let above = level.chunks(BLOCK).map(|block| all(block.iter().copied())).collect();
             blocks.push(std::mem::replace(&mut level, above));

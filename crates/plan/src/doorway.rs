@@ -117,8 +117,9 @@ impl Doorway {
         let near = plan.room_index(&self.room)?;
         let way = self.way_out(&plan.rooms[near], offset)?;
         let others = plan.rooms.iter().enumerate().filter(|&(room, _)| room != near);
-        let outlines: Vec<(usize, Vec<Point>)> =
-            others.map(|(room, other)| (room, other.outline().into_iter().map(|(p, _)| p).collect())).collect();
+        let outlines: Vec<(usize, Vec<Point>)> = others
+            .map(|(room, other)| (room, other.outline().into_iter().map(|(p, _)| p).collect()))
+            .collect();
         way.first_met(outlines.iter().map(|(room, outline)| (*room, outline.as_slice())))
     }
 

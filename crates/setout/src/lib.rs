@@ -5,12 +5,20 @@
 
 mod choose;
 mod curve;
+mod halls;
+mod judge;
+mod own;
+mod play;
+mod sight;
 mod snap;
+mod sweep;
 #[cfg(test)]
 mod tests;
 mod tooth;
 mod types;
+mod value;
 
 pub use choose::set_out;
 
-pub use types::{Candidate, CurvePoint, EdgeRef, Pull, Rip, SetOut, SnapLine};
+pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine};
+pub use value::Value;

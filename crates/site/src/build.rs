@@ -1,13 +1,13 @@
 //! Builds the site: boolean operations, insets, and the name of every edge.
 
-use crate::face::{Face, Kick, Patch, Shape, anticlockwise, push_ring, signed_area};
+use crate::face::{Face, Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
 use crate::index::{Ends, Line, Lines};
 use crate::mitre::mitred;
 use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Region, Ring, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
-use plan::Rules;
+use plan::{GapRange, Rules};
 
 /// Geometry thinner than this is rounding, not floor, mm.
 const HEALED: f64 = 0.01;
@@ -36,13 +36,14 @@ pub(crate) struct Built {
 /// The gaps of edges that name none of their own.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Gaps {
-    wall: f64,
-    tile_end: f64,
+    wall: GapRange,
+    tile_end: GapRange,
 }
 
 impl Gaps {
     pub(crate) fn new(rules: &Rules) -> Self {
-        Self { wall: rules.wall_gap.least, tile_end: rules.tile_end_gap }
+        let tile_end = GapRange { least: rules.tile_end_gap, greatest: rules.tile_end_gap };
+        Self { wall: rules.wall_gap, tile_end }
     }
 }
 
@@ -51,13 +52,14 @@ impl Gaps {
 pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
     let added = polygons(&patch.added);
     let mut cut = patch.cut.clone();
-    let at_faces: Vec<Shape> = cut.iter().chain(patch.kicks.iter().map(|kick| &kick.shape)).cloned().collect();
+    let at_faces: Vec<Shape> =
+        cut.iter().chain(patch.kicks.iter().map(|kick| &kick.shape)).cloned().collect();
     let bare = added.difference_with_fill_rule(&polygons(&at_faces), FillRule::NonZero);
     let bare_area = area(&bare);
     let mut faces = patch.faces.clone();
     for kick in &patch.kicks {
         for ring in kick_core(kick, &bare) {
-            push_ring(&mut faces, &ring, EdgeKind::Kick, Source::Fixture(kick.fixture), Some(-kick.tuck));
+            push_ring(&mut faces, &ring, EdgeKind::Kick, Source::Fixture(kick.fixture), fixed(-kick.tuck));
             cut.push(ring);
         }
     }
@@ -127,6 +129,7 @@ fn kick_core(kick: &Kick, bare: &MultiPolygon) -> Vec<Shape> {
                 kind: EdgeKind::Kick,
                 source: Source::Fixture(kick.fixture),
                 gap: 0.0,
+                play: 0.0,
                 inset: if open { kick.tuck } else { 0.0 },
             }
         })
@@ -154,8 +157,17 @@ pub(crate) struct NamedEdge {
     pub(crate) source: Source,
     /// Reported gap; negative for a tuck.
     pub(crate) gap: f64,
+    /// How much wider it may be made.
+    pub(crate) play: f64,
     /// How far the boundary still has to move in.
     pub(crate) inset: f64,
+}
+
+impl NamedEdge {
+    /// The edge in its final place.
+    pub(crate) fn at(&self, a: Uv, b: Uv) -> Edge {
+        Edge { a, b, kind: self.kind, source: self.source, gap: self.gap, play: self.play }
+    }
 }
 
 pub(crate) fn distance(a: Uv, b: Uv) -> f64 {
@@ -183,12 +195,16 @@ fn name_edges(points: &[Uv], faces: &FiledFaces, gaps: Gaps) -> Vec<NamedEdge> {
     for (i, a) in parted.iter().enumerate() {
         let b = parted[(i + 1) % parted.len()];
         let is_corner = corners.next_if(|corner| *corner == a).is_some();
-        let (kind, source, gap) = nearest_face(*a, b, faces, gaps);
+        let (kind, source, GapRange { least: gap, greatest }) = nearest_face(*a, b, faces, gaps);
+        let play = greatest - gap;
         match edges.last_mut() {
-            Some(last) if !is_corner && (last.kind, last.source, last.gap) == (kind, source, gap) => {
+            Some(last)
+                if !is_corner
+                    && (last.kind, last.source, last.gap, last.play) == (kind, source, gap, play) =>
+            {
                 last.b = b;
             }
-            _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, inset: gap.max(0.0) }),
+            _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, play, inset: gap.max(0.0) }),
         }
     }
     without_chips(edges)
@@ -229,7 +245,7 @@ fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
 }
 
 /// The gap of a face where the boundary runs from `a` to `b`.
-fn gap_of(face: &Face, (a, b): (Uv, Uv), gaps: Gaps) -> f64 {
+fn gap_of(face: &Face, (a, b): (Uv, Uv), gaps: Gaps) -> GapRange {
     face.own_gap.unwrap_or(match face.kind {
         EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => gaps.tile_end,
         _ => gaps.wall,
@@ -238,7 +254,7 @@ fn gap_of(face: &Face, (a, b): (Uv, Uv), gaps: Gaps) -> f64 {
 
 /// What the face is on which the middle of an edge lies, by distance, then by direction, with its gap there.
 /// Of faces that lie on one another the one with the greatest gap counts.
-fn nearest_face(a: Uv, b: Uv, faces: &FiledFaces, gaps: Gaps) -> (EdgeKind, Source, f64) {
+fn nearest_face(a: Uv, b: Uv, faces: &FiledFaces, gaps: Gaps) -> (EdgeKind, Source, GapRange) {
     let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
     let (d, _) = axes(a, b);
     let level = faces.lines.least(middle, HEALED, |line| {
@@ -248,13 +264,15 @@ fn nearest_face(a: Uv, b: Uv, faces: &FiledFaces, gaps: Gaps) -> (EdgeKind, Sour
         let (turned, against) = line.turned_and_against(d);
         (off <= 1.0).then_some(off + past + turned + against)
     });
-    let Some((_, best)) = level.iter().copied().reduce(|best, next| if next.0 < best.0 { next } else { best })
+    let Some((_, best)) =
+        level.iter().copied().reduce(|best, next| if next.0 < best.0 { next } else { best })
     else {
         return (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, gaps.wall);
     };
     let gap = |face: &Face| gap_of(face, (a, b), gaps);
     let level = level.into_iter().map(|(_, face)| &faces.faces[face]);
-    let face = level.fold(&faces.faces[best], |most, face| if gap(face) > gap(most) { face } else { most });
+    let face = level
+        .fold(&faces.faces[best], |most, face| if gap(face).least > gap(most).least { face } else { most });
     (face.kind, face.source, gap(face))
 }
 
@@ -414,7 +432,7 @@ fn ring(line: &LineString, offsets: &Offsets, outer: bool) -> Option<Ring> {
             let i = keep[(first + k) % keep.len()];
             let j = keep[(first + k + 1) % keep.len()];
             let edge = offsets.edges[lines[i]];
-            Edge { a: corner(i), b: corner(j), kind: edge.kind, source: edge.source, gap: edge.gap }
+            edge.at(corner(i), corner(j))
         })
         .collect();
     // Put back on its lines, a chip may have no length left.

@@ -1,7 +1,7 @@
 //! Faces: every straight line of the plan that boards may meet, with what it is.
 
 use crate::{EdgeKind, Frame, Source, Uv};
-use plan::{Beyond, Bounds, Covering, FixtureKind, Places, Plan, Point, WallFace};
+use plan::{Beyond, Bounds, Covering, FixtureKind, GapRange, Places, Plan, Point, WallFace};
 
 /// Stops with boards on both sides need some width for the sides to come apart; it stays below what a tape can show.
 const HAIRLINE: f64 = 0.05;
@@ -16,7 +16,12 @@ pub(crate) struct Face {
     pub(crate) kind: EdgeKind,
     pub(crate) source: Source,
     /// Own gap where the plan gives one, mm.
-    pub(crate) own_gap: Option<f64>,
+    pub(crate) own_gap: Option<GapRange>,
+}
+
+/// A gap that cannot be made wider.
+pub(crate) fn fixed(gap: f64) -> Option<GapRange> {
+    Some(GapRange { least: gap, greatest: gap })
 }
 
 /// A polygon that adds to or is cut from the floor, anticlockwise.
@@ -105,7 +110,7 @@ fn room_floor(plan: &Plan, frame: &Frame, room_index: usize) -> Thing {
         let (a, b) = (points[i], points[(i + 1) % points.len()]);
         let (a, b) = if is_clockwise { (b, a) } else { (a, b) };
         let source = Source::Wall { room: room_index, wall: *wall };
-        let own_gap = room.walls[*wall].gap.map(|gap| gap.least);
+        let own_gap = room.walls[*wall].gap;
         out.faces.push(Face { a, b, kind, source, own_gap });
     }
     out.added.push(anticlockwise(points));
@@ -130,8 +135,8 @@ fn standing(plan: &Plan, frame: &Frame, index: usize) -> Option<Thing> {
         out.kicks.push(Kick { fixture: index, shape, tuck });
     } else {
         let own_gap = match fixture.kind {
-            FixtureKind::Stair { nosing } => Some(nosing),
-            _ => fixture.gap.map(|gap| gap.least),
+            FixtureKind::Stair { nosing } => fixed(nosing),
+            _ => fixture.gap,
         };
         push_ring(&mut out.faces, &shape, kind, Source::Fixture(index), own_gap);
         out.cut.push(shape);
@@ -145,7 +150,7 @@ pub(crate) fn push_ring(
     shape: &[Uv],
     kind: EdgeKind,
     source: Source,
-    own_gap: Option<f64>,
+    own_gap: Option<GapRange>,
 ) {
     for (i, a) in shape.iter().enumerate() {
         let b = shape[(i + 1) % shape.len()];
@@ -168,8 +173,7 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
     let to_face = |outline: &[Point], middle: f64, within: f64| {
         reach(outline, (corner, along, away), (left, right), middle, within)
     };
-    let (near_low, near_high) =
-        to_face(places.outline(room_index), 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
+    let (near_low, near_high) = to_face(places.outline(room_index), 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
 
     let far = places.far_room(door);
     let far_is_boarded = far.is_some_and(|far| plan.rooms[far].covering == Covering::Boards);
@@ -182,9 +186,9 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
     // gap of ends that meet.
     let (kind, half, own_gap) = match door.beyond {
         Beyond::UnderLeaf if far_is_boarded => {
-            (EdgeKind::UnderLeaf, plan.rules.tile_end_gap / 2.0, Some(0.0))
+            (EdgeKind::UnderLeaf, plan.rules.tile_end_gap / 2.0, fixed(0.0))
         }
-        Beyond::UnderLeaf => (EdgeKind::UnderLeaf, 0.0, Some(0.0)),
+        Beyond::UnderLeaf => (EdgeKind::UnderLeaf, 0.0, fixed(0.0)),
         Beyond::Trim(width) => (EdgeKind::Trim, width / 2.0, None),
         Beyond::RunThrough => (EdgeKind::Trim, 0.0, None),
     };
@@ -207,7 +211,7 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
     let shape = quad(near_low - OVERLAP, end, 0.0);
     // Both directions of each line are offered: which side the floor lies on is settled when a
     // boundary is matched to its face.
-    let mut face = |from: Point, to: Point, kind: EdgeKind, own_gap: Option<f64>| {
+    let mut face = |from: Point, to: Point, kind: EdgeKind, own_gap: Option<GapRange>| {
         let (a, b) = (frame.row_from_plan(from), frame.row_from_plan(to));
         out.faces.push(Face { a, b, kind, source, own_gap });
         out.faces.push(Face { a: b, b: a, kind, source, own_gap });

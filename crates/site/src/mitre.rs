@@ -7,7 +7,7 @@
 //! lines cross, and no clipping is needed. Everything else is left to the boolean operations.
 
 use crate::build::{MITRE_LIMIT, NamedEdge, STRAIGHT, axes, distance, meet, region_of};
-use crate::{Edge, Region, Ring, Uv};
+use crate::{Region, Ring, Uv};
 use geo::{Contains, Coord, Intersects, LineString, Polygon};
 use plan::{Bounds, Boxes};
 
@@ -29,12 +29,13 @@ fn mitred_ring(edges: &[NamedEdge]) -> Option<Ring> {
     if count < 3 {
         return None;
     }
-    let corners: Vec<Uv> = (0..count).map(|i| corner(&edges[(i + count - 1) % count], &edges[i])).collect::<Option<_>>()?;
+    let corners: Vec<Uv> =
+        (0..count).map(|i| corner(&edges[(i + count - 1) % count], &edges[i])).collect::<Option<_>>()?;
     let made = |i: usize| {
         let (edge, a, b) = (&edges[i], corners[i], corners[(i + 1) % count]);
         let (d, _) = axes(edge.a, edge.b);
         let keeps_way = (b.u - a.u) * d.u + (b.v - a.v) * d.v > LEAST_EDGE;
-        keeps_way.then_some(Edge { a, b, kind: edge.kind, source: edge.source, gap: edge.gap })
+        keeps_way.then(|| edge.at(a, b))
     };
     Some(Ring { edges: (0..count).map(made).collect::<Option<_>>()? })
 }
@@ -59,7 +60,9 @@ fn corner(before: &NamedEdge, after: &NamedEdge) -> Option<Uv> {
 fn are_apart(rings: &[Ring]) -> bool {
     let mut lines: Vec<(usize, usize, geo::Line)> = Vec::new();
     for (r, ring) in rings.iter().enumerate() {
-        lines.extend(ring.edges.iter().enumerate().map(|(i, e)| (r, i, geo::Line::new(coord(e.a), coord(e.b)))));
+        lines.extend(
+            ring.edges.iter().enumerate().map(|(i, e)| (r, i, geo::Line::new(coord(e.a), coord(e.b)))),
+        );
     }
     let bounds = |line: &geo::Line| Bounds::of([line.start, line.end].map(|c| [c.x, c.y]));
     let boxes = Boxes::new(lines.iter().map(|(.., line)| bounds(line)));
