@@ -18,8 +18,9 @@ pub fn times(plan: &Plan, rounds: usize) -> [Duration; 8] {
         let mut took = [Duration::ZERO; 8];
         let problems = timed(&mut took[0], || plan.problems());
         assert!(problems.is_empty(), "{}: {problems:?}", plan.name);
-        let site = timed(&mut took[1], || site::survey(plan));
-        let setout = timed(&mut took[2], || setout::set_out(plan, &site));
+        let surveyed = timed(&mut took[1], || site::survey(plan));
+        let setout = timed(&mut took[2], || setout::set_out(plan, &surveyed));
+        let site = site::eased(&surveyed, &setout.eases);
         let floor = timed(&mut took[3], || lay::lay(plan, &site, &setout));
         let fit = timed(&mut took[4], || fit::fit(plan, &site, &floor));
         black_box(timed(&mut took[5], || findings::inspect(plan, &site, &floor, &fit)));

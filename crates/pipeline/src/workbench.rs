@@ -40,15 +40,20 @@ impl Workbench {
         if !problems.is_empty() {
             return Err(problems);
         }
-        let site = self.surveyor.survey(plan);
-        let last = self.last.take().filter(|last| last.site == site);
-        let kept_setout = last.as_ref().filter(|last| setout_reads(&last.plan) == setout_reads(plan));
+        let surveyed = self.surveyor.survey(plan);
+        let last = self.last.as_deref();
+        let reads_same =
+            |last: &&House| last.surveyed == surveyed && setout_reads(&last.plan) == setout_reads(plan);
+        let kept_setout = last.filter(reads_same);
         let setout = match kept_setout {
             Some(last) => last.setout.clone(),
-            None => setout::set_out(plan, &site),
+            None => setout::set_out(plan, &surveyed),
         };
-        let is_same_line = |last: &&Arc<House>| last.setout == setout && lay_reads(&last.plan) == lay_reads(plan);
-        let kept_floor = last.as_ref().filter(is_same_line);
+        let site = site::eased(&surveyed, &setout.eases);
+        let lays_same = |last: &&House| {
+            last.site == site && last.setout == setout && lay_reads(&last.plan) == lay_reads(plan)
+        };
+        let kept_floor = last.filter(lays_same);
         let floor = match kept_floor {
             Some(last) => last.floor.clone(),
             None => lay::lay(plan, &site, &setout),
@@ -57,7 +62,7 @@ impl Workbench {
         let fit = fit::fit(plan, &site, &floor);
         let flags = findings::inspect(plan, &site, &floor, &fit);
         let order = order::order(plan, &site, &floor);
-        let house = Arc::new(House { plan: plan.clone(), site, setout, floor, fit, flags, order });
+        let house = Arc::new(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order });
         self.last = Some(house.clone());
         Ok(house)
     }
