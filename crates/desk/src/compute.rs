@@ -209,7 +209,10 @@ fn start_worker(ctx: egui::Context, bench: Arc<Mutex<Workbench>>) -> Option<Work
     let slot = Arc::new(Slot::default());
     let (sender, results) = channel();
     let theirs = slot.clone();
-    std::thread::Builder::new().name("floor".into()).spawn(move || work(&theirs, &sender, &bench, &ctx)).ok()?;
+    std::thread::Builder::new()
+        .name("floor".into())
+        .spawn(move || work(&theirs, &sender, &bench, &ctx))
+        .ok()?;
     Some(Worker { slot, results })
 }
 
