@@ -1,4 +1,7 @@
-//! Plans that the benches run on.
+//! Plans that the benches run on, and the stages one by one.
+
+pub mod floors;
+pub mod stages;
 
 use plan::Plan;
 

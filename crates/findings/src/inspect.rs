@@ -6,12 +6,13 @@ use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
 use lay::Floor;
-use plan::Plan;
+use plan::{Places, Plan};
 use site::{Site, Uv};
 
 /// Flags everything on a floor, faults first, then by kind and place.
 pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> {
-    let scene = Scene { plan, site, floor };
+    let places = Places::new(plan);
+    let scene = Scene { plan, places: &places, site, floor };
     let mut flags = Vec::new();
     for (index, board) in floor.boards.iter().enumerate() {
         narrow(&scene, index, board, &mut flags);
@@ -42,7 +43,7 @@ fn continuous(scene: &Scene, kind: FlagKind, stretch: &Continuous, limit: f64, f
         subject: Subject::Region(stretch.region),
         at,
         place: scene
-            .plan
+            .places
             .place_at(at)
             .map_or_else(|| format!("region {}", stretch.region + 1), str::to_owned),
         figure: stretch.extent,

@@ -1,8 +1,10 @@
 //! The stages run one after the other, shared by window, command line and sheets.
 
 mod result;
+mod workbench;
 
 pub use result::{Document, SCHEMA};
+pub use workbench::{Kept, Workbench};
 
 use findings::Flag;
 use fit::Fit;

@@ -66,7 +66,7 @@ pub(crate) fn write_sheets(
     house: &House,
     out: &Path,
     paper: args::Paper,
-    date: Option<String>,
+    date: Option<&str>,
 ) -> anyhow::Result<String> {
     let paper = match paper {
         args::Paper::A4 => sheets::Paper::A4,
@@ -74,7 +74,10 @@ pub(crate) fn write_sheets(
         args::Paper::Letter => sheets::Paper::Letter,
         args::Paper::Tabloid => sheets::Paper::Tabloid,
     };
-    let set = sheets::write_set(house, &sheets::SetOptions { paper, date, revision: None })?;
+    let set = sheets::write_set(
+        house,
+        &sheets::SetOptions { paper, date: date.map(str::to_owned), revision: None },
+    )?;
     let saw_list = order::csv(&house.floor, &house.order)?;
     std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
     let mut written = String::new();
