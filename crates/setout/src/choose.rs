@@ -1,6 +1,7 @@
 //! Values every line and chooses among them.
 
 use crate::curve::{breakpoints, narrowest, points, stretches};
+use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::tooth::{SAME, Tooth, teeth};
 use crate::{Candidate, Rip, SetOut};
@@ -42,7 +43,9 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let best = candidate(best_offset);
     let runner_up = runner_up.map(candidate);
     let chosen = match plan.start_line {
-        StartLine::Best | StartLine::Safest => best.clone(),
+        StartLine::Best => best.clone(),
+        StartLine::Safest => safest_line(plan, site, &best, |_| true)
+            .map_or_else(|| best.clone(), |line| candidate(line.offset)),
         StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
     };
     let line = snap_line(plan, site, &chosen, pitch);
