@@ -54,6 +54,23 @@ pub struct ControlLine {
     pub pulls: Vec<Pull>,
 }
 
+impl ControlLine {
+    /// Where it lies against the line its rows are counted from: `17 rows up the plan`, `the start line`.
+    pub fn rows_in_words(&self, site: &Site, set: &SetOut) -> String {
+        let own = set.has_own_line(self.region);
+        let from = if own { " from the room's own line" } else { "" };
+        match self.rows {
+            0 if own => "the room's own line".into(),
+            0 => "the start line".into(),
+            rows => {
+                let word = if rows.abs() == 1 { "row" } else { "rows" };
+                let way = Way::of(site, Uv::new(0.0, f64::from(rows.signum()))).along();
+                format!("{} {word} {way}{from}", rows.abs())
+            }
+        }
+    }
+}
+
 impl SetOut {
     /// v of the line that a region's rows are counted from, mm.
     pub fn line_of(&self, region: usize) -> f64 {
