@@ -58,7 +58,12 @@ fn put_line(flow: &mut Flow, house: &House, line: &ControlLine) {
     let page = flow.page();
     tick_box(page, x, top + 1.2);
     let kind = Type::bold(4.4);
-    page.write(&crate::font::fitted(&place, kind.size, kind.bold, first - 7.0 - BETWEEN), x + 7.0, top + 5.0, kind);
+    page.write(
+        &crate::font::fitted(&place, kind.size, kind.bold, first - 7.0 - BETWEEN),
+        x + 7.0,
+        top + 5.0,
+        kind,
+    );
     page.write(&rows, x + 7.0, top + 9.6, Type::quiet(3.3));
     if line.pulls.is_empty() {
         let text = "no corner in reach: carry it over from the start line";
@@ -82,7 +87,9 @@ fn from(house: &House, pull: &Pull) -> String {
 fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
     flow.heading("If the boards measure otherwise");
     let range = &advice.width.range;
-    let place = |end: Option<(f64, setout::EdgeRef)>| end.and_then(|(_, at)| house.edge_place(at)).unwrap_or_default();
+    let place = |end: Option<(f64, setout::EdgeRef)>| {
+        end.and_then(|(_, at)| house.edge_place(at)).unwrap_or_default()
+    };
     // Rounded towards the measured width, so that the figure can be relied on.
     let least = range.least.map(|(pitch, _)| (pitch * 100.0 - 1e-6).ceil() / 100.0);
     let greatest = range.greatest.map(|(pitch, _)| (pitch * 100.0 + 1e-6).floor() / 100.0);
