@@ -206,12 +206,13 @@ fn order(floor: &Floor) -> Order {
             ..SawList::default()
         },
         packs: 6,
-        lines: vec![PackLine { length: 2700.0, opened: 34, bought: 36 }],
+        lines: vec![PackLine { length: 2700.0, opened: 34, bought: 36, ..PackLine::default() }],
         opened: 34,
         bound: 33,
         opened_area: 17.4,
         laid_area: 11.86,
         price: None,
         yields: (0..8).map(|stock| YieldBar { stock, left_over: 500.0 }).collect(),
+        ..Order::default()
     }
 }

@@ -9,7 +9,7 @@ use site::{Site, Uv};
 
 const PITCH: f64 = 200.0;
 
-fn plan() -> Plan {
+pub(crate) fn plan() -> Plan {
     let mut plan = Plan::new("t");
     plan.stock.face_width = PITCH;
     plan.rules.least_rip = 50.0;
@@ -54,7 +54,7 @@ fn board(row: i32, run: usize, outline: Vec<Uv>, ends: (bool, bool)) -> Board {
 }
 
 /// A floor of rows from 0 to 6000 with joints at these places, each row a full board high.
-fn rows(joints: &[&[f64]]) -> Floor {
+pub(crate) fn rows(joints: &[&[f64]]) -> Floor {
     let mut floor = Floor {
         pitch: PITCH,
         lines: vec![0.0],

@@ -6,6 +6,7 @@
 use crate::{Direction, House};
 use findings::{FlagKind, Severity, Subject};
 use lay::End;
+use order::Ends;
 use plan::Point;
 use serde::Serialize;
 use setout::{Candidate, ControlLine, EdgeRef, Pull, Robust, WidthEffect};
@@ -259,6 +260,38 @@ pub struct FloorPart {
     pub stock: Vec<StockPart>,
     /// Counts.
     pub use_of_stock: UsePart,
+    /// How irregular the floor looks.
+    pub look: LookPart,
+}
+
+/// How irregular a floor looks, see [`findings::Look`].
+#[derive(Debug, Serialize)]
+pub struct LookPart {
+    /// Joints against those of the next row.
+    pub spacing: Option<SpacingPart>,
+    /// Pairs of joints in line two rows apart.
+    pub h_joints: usize,
+    /// Joints that step evenly over four rows.
+    pub stairs: usize,
+    /// Longest visible repeat, rows.
+    pub repeat: usize,
+    /// Share of neighbouring boards from one pack.
+    pub same_pack: Option<f64>,
+}
+
+/// Distances between joints of neighbouring rows, mm.
+#[derive(Debug, Serialize)]
+pub struct SpacingPart {
+    /// Joints with a joint in the row above.
+    pub joints: usize,
+    /// Least.
+    pub least: f64,
+    /// Mean.
+    pub mean: f64,
+    /// Standard deviation.
+    pub spread: f64,
+    /// 0 for even steps, 1 for steps of every size.
+    pub irregularity: f64,
 }
 
 /// A region.
@@ -377,12 +410,52 @@ pub struct UsePart {
     pub opened: usize,
     /// Packs to buy.
     pub packs: u32,
-    /// No cutting of these pieces opens fewer.
+    /// No legal stagger opens fewer from these packs.
     pub bound: usize,
+    /// Opened over the bound.
+    pub gap: usize,
+    /// No fewer boards have the area laid.
+    pub area_bound: usize,
+    /// No legal stagger needs fewer packs.
+    pub packs_bound: u32,
+    /// m.
+    pub opened_length: f64,
+    /// No legal stagger opens less length, m.
+    pub length_bound: f64,
+    /// By length of board.
+    pub lengths: Vec<LengthPart>,
+    /// Stretches left that are long enough to end a row elsewhere, longest first.
+    pub leftovers: Vec<LeftoverPart>,
     /// m².
     pub opened_area: f64,
     /// m².
     pub laid_area: f64,
+}
+
+/// What is opened of one length.
+#[derive(Debug, Serialize)]
+pub struct LengthPart {
+    /// Length, mm; the longest there is where lengths are random.
+    pub length: f64,
+    /// Boards opened.
+    pub opened: usize,
+    /// Boards in the packs to buy.
+    pub bought: usize,
+    /// m.
+    pub opened_length: f64,
+    /// m.
+    pub laid_length: f64,
+}
+
+/// A stretch left of an opened board.
+#[derive(Debug, Serialize)]
+pub struct LeftoverPart {
+    /// Stock board.
+    pub stock: usize,
+    /// Length, mm, saw cuts taken off.
+    pub length: f64,
+    /// `left`, `right`, `both` or `neither`.
+    pub ends: &'static str,
 }
 
 fn xy(p: Point) -> Xy {
@@ -593,13 +666,63 @@ impl House {
                     left_over: s.left_over(self.plan.stock.kerf),
                 })
                 .collect(),
-            use_of_stock: UsePart {
-                opened: self.order.opened,
-                packs: self.order.packs,
-                bound: self.order.bound,
-                opened_area: self.order.opened_area,
-                laid_area: self.order.laid_area,
-            },
+            use_of_stock: self.use_part(),
+            look: self.look_part(),
+        }
+    }
+
+    fn look_part(&self) -> LookPart {
+        let look = findings::look(&self.plan, &self.floor);
+        LookPart {
+            spacing: look.spacing.map(|s| SpacingPart {
+                joints: s.joints,
+                least: s.least,
+                mean: s.mean,
+                spread: s.spread,
+                irregularity: s.irregularity,
+            }),
+            h_joints: look.h_joints,
+            stairs: look.stairs,
+            repeat: look.repeat,
+            same_pack: look.same_pack,
+        }
+    }
+
+    fn use_part(&self) -> UsePart {
+        let order = &self.order;
+        let ends = |ends: Ends| match ends {
+            Ends::Neither => "neither",
+            Ends::Left => "left",
+            Ends::Right => "right",
+            Ends::Both => "both",
+        };
+        UsePart {
+            opened: order.opened,
+            packs: order.packs,
+            bound: order.bound,
+            gap: order.gap(),
+            area_bound: order.area_bound,
+            packs_bound: order.packs_bound,
+            opened_length: order.wood_opened,
+            length_bound: order.wood_bound,
+            lengths: order
+                .lines
+                .iter()
+                .map(|line| LengthPart {
+                    length: line.length,
+                    opened: line.opened,
+                    bought: line.bought,
+                    opened_length: line.opened_length,
+                    laid_length: line.laid_length,
+                })
+                .collect(),
+            leftovers: order
+                .leftovers
+                .iter()
+                .map(|left| LeftoverPart { stock: left.stock, length: left.length, ends: ends(left.ends) })
+                .collect(),
+            opened_area: order.opened_area,
+            laid_area: order.laid_area,
         }
     }
 

@@ -1,10 +1,11 @@
 //! Everything that is said about the line in use besides its rips.
 
 use crate::SetOut;
+use crate::choose::Work;
 use crate::control::{ControlLine, control_lines};
-use crate::explain::{Why, explain};
-use crate::robust::{Robust, robust};
-use crate::width::{WidthEffect, width_effect};
+use crate::explain::{Why, explain_of};
+use crate::robust::{Robust, robust_of};
+use crate::width::{WidthEffect, width_of};
 use plan::Plan;
 use site::Site;
 
@@ -24,8 +25,8 @@ pub struct Advice {
 /// Works out the advice on a set-out. It is not part of [`set_out`](crate::set_out), which runs while a hand
 /// drags; this looks at more lines than one.
 pub fn advise(plan: &Plan, site: &Site, set: &SetOut) -> Advice {
-    let control = control_lines(plan, site, set);
-    let robust = robust(plan, site, set, &control);
-    let why = explain(plan, site, set, &robust);
-    Advice { why, robust, control, width: width_effect(plan, site, set) }
+    let work = Work::new(plan, site);
+    let robust = robust_of(&work, set);
+    let why = explain_of(&work, set, &robust);
+    Advice { why, robust, control: control_lines(plan, site, set), width: width_of(&work, set) }
 }

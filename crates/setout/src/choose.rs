@@ -1,137 +1,137 @@
 //! Values every line and chooses among them.
 
-use crate::curve::{breakpoints, narrowest, points, stretches};
+use crate::curve::narrowest;
+use crate::halls::{Hall, halls};
+use crate::judge::{Judge, curve};
+use crate::own::{Sharing, region_choices};
 use crate::robust::safest_line;
 use crate::snap::snap_line;
-use crate::tooth::{SAME, Tooth, teeth};
-use crate::{Candidate, Rip, SetOut};
+use crate::tooth::{Tooth, steep_edges, teeth};
+use crate::{Candidate, Profile, Rip, SetOut};
 use plan::{Plan, StartLine};
-use site::{Site, Uv};
-use std::cmp::Ordering;
+use site::{Edge, Site, Uv, spans};
 
-/// Lines closer together than this are one choice to a person with a tape, mm.
-const NEIGHBOUR: f64 = 10.0;
+/// Lines handed on to be laid and compared.
+const LINES: usize = 5;
 
 /// Sets out a site.
 ///
-/// A line is judged at its worst within the rules' line tolerance: first by the length of edge whose
-/// seen rip is under the least, then by the narrowest seen rip. Both change only at breakpoints or
-/// where a rising rip meets a falling one, so trying those finds the optimum exactly.
+/// A line is judged at its worst within the rules' line tolerance and valued in bands (see [`crate::Value`]).
+/// Bands change only at offsets that follow from the edges, so reading them there and between finds the best line
+/// exactly. Regions named in the plan's own lines are set out alone.
 pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
-    let pitch = plan.stock.pitch();
-    let least = plan.rules.least_rip;
-    let nominal = teeth(site);
-    let judged: Vec<Tooth> = nominal.iter().map(|t| t.widened(plan.rules.line_tolerance)).collect();
+    let work = Work::new(plan, site);
+    let sharing = Sharing::new(plan, site);
+    let pitch = work.pitch;
+    let judge = work.judge(|region| !sharing.is_own(region));
+    let own = region_choices(&work, &sharing);
 
-    let exact = stretches(&nominal, &breakpoints(&nominal, least, pitch), pitch);
-    let curve = points(&exact);
-
-    let mut offsets: Vec<f64> = exact.iter().filter_map(|s| s.peak).map(|peak| peak.offset).collect();
-    for stretch in stretches(&judged, &breakpoints(&judged, least, pitch), pitch) {
-        offsets.extend([stretch.from.offset, (stretch.from.offset + stretch.to.offset) / 2.0]);
-        offsets.extend(stretch.peak.map(|peak| peak.offset));
+    let mut offsets = judge.best(LINES);
+    if offsets.is_empty() {
+        offsets.push(0.0);
     }
-    let values: Vec<Value> =
-        offsets.into_iter().map(|offset| Value::at(offset, &judged, least, pitch)).collect();
-    let ties =
-        |offset| [step(safe_by(&nominal, offset, least, pitch)), step(narrowest(&nominal, offset, pitch))];
-    let best_offset = best_of(values.iter(), ties).unwrap_or(0.0);
-    let others = values.iter().filter(|v| apart(v.offset, best_offset, pitch) > NEIGHBOUR);
-    let runner_up = best_of(others, ties);
-
-    let candidate = |offset: f64| candidate(offset, plan, site, &nominal, &judged);
-    let best = candidate(best_offset);
-    let runner_up = runner_up.map(candidate);
-    let chosen = match plan.start_line {
-        StartLine::Best => best.clone(),
-        StartLine::Safest => safest_line(plan, site, &best, |_| true)
-            .map_or_else(|| best.clone(), |line| candidate(line.offset)),
-        StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
+    let line_of = |region: usize, shared: f64| own.offset(region).unwrap_or(shared);
+    let candidate = |offset: f64| {
+        let rips = work.rips(&work.teeth, |region| line_of(region, offset));
+        work.candidate(&judge, offset, rips)
     };
-    let line = snap_line(plan, site, &chosen, pitch);
-    let region_lines = vec![line.as_ref().map_or(chosen.offset, |line| line.v); site.regions.len()];
-    SetOut { pitch, curve, best, runner_up, chosen, line, region_lines }
+    let mut lines: Vec<Candidate> = offsets.iter().map(|offset| candidate(*offset)).collect();
+    let mut chosen = match sharing.start_line {
+        StartLine::Best => lines[0].clone(),
+        StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
+        StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
+            .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
+    };
+    let line = snap_line(plan, site, &chosen, pitch, |region| !sharing.is_own(region));
+    let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
+    let regions = own.compare(&work, &sharing, chosen.offset, shared_line);
+
+    let mut region_lines = vec![shared_line; site.regions.len()];
+    for choice in regions.iter().filter(|choice| choice.has_own) {
+        region_lines[choice.region] = choice.line.as_ref().map_or(choice.own.offset, |line| line.v);
+    }
+    for candidate in lines.iter_mut().chain([&mut chosen]) {
+        work.keep_profiles(&mut candidate.rips, |region| region_lines[region]);
+    }
+    let eases = work.eases(|region| line_of(region, chosen.offset));
+    let best = lines[0].clone();
+    let runner_up = lines.get(1).cloned();
+    SetOut { pitch, curve: curve(&judge), lines, best, runner_up, chosen, line, region_lines, regions, eases }
 }
 
-/// Distance between two offsets on the circle of one pitch, mm.
-fn apart(a: f64, b: f64, pitch: f64) -> f64 {
-    let d = (a - b).rem_euclid(pitch);
-    d.min(pitch - d)
+/// A site read for setting out.
+#[derive(Debug)]
+pub(crate) struct Work<'a> {
+    pub(crate) plan: &'a Plan,
+    pub(crate) site: &'a Site,
+    pub(crate) pitch: f64,
+    pub(crate) teeth: Vec<Tooth>,
+    halls: Vec<Hall>,
+    steep: Vec<usize>,
 }
 
-/// What a line is worth.
-#[derive(Debug, Clone, Copy)]
-struct Value {
-    offset: f64,
-    short_length: f64,
-    narrowest: f64,
-}
+impl<'a> Work<'a> {
+    pub(crate) fn new(plan: &'a Plan, site: &'a Site) -> Self {
+        let pitch = plan.stock.pitch();
+        let spans: Vec<_> = site.regions.iter().map(spans).collect();
+        let teeth = teeth(plan, site, &spans);
+        let halls = halls(site, &spans, &teeth);
+        Self { plan, site, pitch, teeth, halls, steep: steep_edges(site, pitch) }
+    }
 
-impl Value {
-    fn at(offset: f64, judged: &[Tooth], least: f64, pitch: f64) -> Self {
-        let (mut short_length, mut narrowest) = (0.0, pitch);
-        for tooth in judged {
-            let seen = tooth.seen(offset, pitch);
-            narrowest = seen.min(narrowest);
-            if seen < least - SAME {
-                short_length += tooth.length;
-            }
+    /// A judge of the lines of some regions.
+    pub(crate) fn judge(&self, takes: impl Fn(usize) -> bool) -> Judge<'_> {
+        Judge {
+            teeth: self.teeth.iter().filter(|t| takes(t.edge.region)).collect(),
+            all: &self.teeth,
+            halls: self
+                .halls
+                .iter()
+                .filter(|hall| takes(self.teeth[hall.below].edge.region))
+                .copied()
+                .collect(),
+            steep: self.steep.iter().enumerate().filter(|(region, _)| takes(*region)).map(|(_, n)| n).sum(),
+            pitch: self.pitch,
+            least: self.plan.rules.least_rip,
+            tolerance: self.plan.rules.line_tolerance,
         }
-        Self { offset, short_length, narrowest }
     }
 
-    /// Best first.
-    fn better(a: &Self, b: &Self) -> Ordering {
-        step(a.short_length)
-            .total_cmp(&step(b.short_length))
-            .then(step(b.narrowest).total_cmp(&step(a.narrowest)))
-    }
-}
-
-/// Lengths and widths equal to a hundredth of a millimetre tie, since rounding must not choose the line.
-fn step(mm: f64) -> f64 {
-    (mm * 100.0).round()
-}
-
-/// The offset of the best line; of those that tie the safest, then the one that leaves most where it is dead
-/// true, then the least offset.
-fn best_of<'a>(values: impl Iterator<Item = &'a Value>, ties: impl Fn(f64) -> [f64; 2]) -> Option<f64> {
-    let mut best: Vec<&Value> = Vec::new();
-    for value in values {
-        match best.first().map_or(Ordering::Less, |b| Value::better(value, b)) {
-            Ordering::Less => best = vec![value],
-            Ordering::Equal => best.push(value),
-            Ordering::Greater => {}
+    /// A judge of one region's lines.
+    pub(crate) fn judge_of(&self, region: usize) -> Judge<'_> {
+        let halls = self.halls.iter().filter(|hall| self.teeth[hall.below].edge.region == region);
+        Judge {
+            teeth: self.of_region(region).iter().collect(),
+            all: &self.teeth,
+            halls: halls.copied().collect(),
+            steep: self.steep[region],
+            pitch: self.pitch,
+            least: self.plan.rules.least_rip,
+            tolerance: self.plan.rules.line_tolerance,
         }
     }
-    best.into_iter()
-        .map(|value| (ties(value.offset), value.offset))
-        .min_by(|([safe, most], at), ([other_safe, other_most], other_at)| {
-            let larger = other_safe.total_cmp(safe).then(other_most.total_cmp(most));
-            larger.then(at.total_cmp(other_at))
-        })
-        .map(|(_, offset)| offset)
-}
 
-fn safe_by(nominal: &[Tooth], offset: f64, least: f64, pitch: f64) -> f64 {
-    let slack = nominal.iter().filter_map(|t| t.slack(offset, least, pitch)).fold(f64::INFINITY, f64::min);
-    if slack.is_finite() { slack } else { pitch / 2.0 }
-}
+    /// The teeth of one region.
+    pub(crate) fn of_region(&self, region: usize) -> &[Tooth] {
+        let first = self.teeth.partition_point(|t| t.edge.region < region);
+        let end = self.teeth.partition_point(|t| t.edge.region <= region);
+        &self.teeth[first..end]
+    }
 
-fn candidate(offset: f64, plan: &Plan, site: &Site, nominal: &[Tooth], judged: &[Tooth]) -> Candidate {
-    let pitch = plan.stock.pitch();
-    let least = plan.rules.least_rip;
-    let offset = if offset >= pitch { 0.0 } else { offset };
-    let narrow = narrowest(nominal, offset, pitch);
-    let value = Value::at(offset, judged, least, pitch);
-    let rips = nominal
-        .iter()
-        .map(|tooth| {
-            let region = &site.regions[tooth.edge.region];
-            let edge = match tooth.edge.ring {
-                0 => region.outer.edges[tooth.edge.edge],
-                hole => region.holes[hole - 1].edges[tooth.edge.edge],
-            };
+    fn edge(&self, tooth: &Tooth) -> &'a Edge {
+        let region = &self.site.regions[tooth.edge.region];
+        match tooth.edge.ring {
+            0 => &region.outer.edges[tooth.edge.edge],
+            hole => &region.holes[hole - 1].edges[tooth.edge.edge],
+        }
+    }
+
+    /// The rips along some edges, for the offset of each region's lines.
+    pub(crate) fn rips(&self, teeth: &[Tooth], line_of: impl Fn(usize) -> f64) -> Vec<Rip> {
+        let pitch = self.pitch;
+        let rip = |tooth: &Tooth| {
+            let edge = self.edge(tooth);
+            let offset = line_of(tooth.edge.region);
             let middle = Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
             Rip {
                 edge: tooth.edge,
@@ -141,17 +141,58 @@ fn candidate(offset: f64, plan: &Plan, site: &Site, nominal: &[Tooth], judged: &
                 least: tooth.rip(offset, pitch),
                 greatest: tooth.widest(offset, pitch),
                 hidden: tooth.hidden,
-                at: site.frame.plan_from_row(middle),
+                play: tooth.play_used(offset, pitch),
+                most_play: tooth.play,
+                facing: (tooth.facing < pitch).then_some(tooth.facing),
+                weight: tooth.weight as f64 / 100.0,
+                keeps: Profile::Groove,
+                at: self.site.frame.plan_from_row(middle),
             }
-        })
-        .collect();
-    Candidate {
-        offset,
-        narrowest: narrow,
-        narrowest_within_tolerance: value.narrowest,
-        short_length: value.short_length,
-        safe_by: safe_by(nominal, offset, least, pitch),
-        binding: nominal.iter().filter(|t| t.seen(offset, pitch) <= narrow + 0.05).map(|t| t.edge).collect(),
-        rips,
+        };
+        teeth.iter().map(rip).collect()
+    }
+
+    /// The profile of each rip: away from the line, boards are laid tongue first, so the rip that ends the floor
+    /// keeps its groove, and one that begins it again past an obstacle its tongue.
+    pub(crate) fn keep_profiles(&self, rips: &mut [Rip], line_of: impl Fn(usize) -> f64) {
+        for rip in rips {
+            let region = &self.site.regions[rip.edge.region];
+            let edge = match rip.edge.ring {
+                0 => &region.outer.edges[rip.edge.edge],
+                hole => &region.holes[hole - 1].edges[rip.edge.edge],
+            };
+            let is_above_line = (edge.a.v + edge.b.v) / 2.0 > line_of(rip.edge.region);
+            rip.keeps =
+                if is_above_line == edge.floor_is_above() { Profile::Tongue } else { Profile::Groove };
+        }
+    }
+
+    /// A line with its figures over the judge's edges.
+    pub(crate) fn candidate(&self, judge: &Judge, offset: f64, rips: Vec<Rip>) -> Candidate {
+        let pitch = self.pitch;
+        let offset = if offset >= pitch { 0.0 } else { offset };
+        let helped = judge.helped();
+        let narrow = narrowest(helped.iter().copied(), offset, pitch);
+        let judged = |t: &&Tooth| t.widened(judge.tolerance).seen(offset, pitch);
+        let short = judge.teeth.iter().filter(|t| judge.is_short(t, offset));
+        Candidate {
+            offset,
+            value: judge.value(offset),
+            narrowest: narrow,
+            narrowest_within_tolerance: helped.iter().map(judged).fold(pitch, f64::min),
+            short_length: short.map(|t| t.length).sum(),
+            safe_by: judge.safe_by(offset),
+            binding: helped
+                .iter()
+                .filter(|t| t.seen(offset, pitch) <= narrow + 0.05)
+                .map(|t| t.edge)
+                .collect(),
+            rips,
+        }
+    }
+
+    fn eases(&self, line_of: impl Fn(usize) -> f64) -> Vec<site::Ease> {
+        let ease = |t: &Tooth| t.ease(self.edge(t), line_of(t.edge.region), self.pitch);
+        self.teeth.iter().filter_map(ease).collect()
     }
 }

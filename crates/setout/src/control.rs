@@ -1,7 +1,7 @@
 //! Control lines: the row line snapped again in every room and on both sides of what rows go round, where
 //! an error would show when they meet.
 
-use crate::snap::{AS_LONG, CLEAR, Stretch, choose_pulls, chords, corners, row_lines};
+use crate::snap::{AS_LONG, CLEAR, Stretch, choose_pulls, chords, corners, in_pairs, row_lines};
 use crate::way::Way;
 use crate::{Pull, SetOut};
 use plan::{Plan, Point};
@@ -185,14 +185,9 @@ fn control(site: &Site, set: &SetOut, place: ControlPlace, line: &Stretch, pulls
 
 /// Stretches of the line at `v` inside a closed outline, left to right.
 fn chords_of(outline: &[Uv], v: f64) -> Vec<(f64, f64)> {
-    let mut crossings: Vec<f64> = outline
-        .iter()
-        .zip(outline.iter().cycle().skip(1))
-        .filter(|(a, b)| (a.v <= v) != (b.v <= v))
-        .map(|(a, b)| a.u + (b.u - a.u) * (v - a.v) / (b.v - a.v))
-        .collect();
-    crossings.sort_by(f64::total_cmp);
-    crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+    let sides = outline.iter().zip(outline.iter().cycle().skip(1));
+    let crossed = sides.filter(|(a, b)| (a.v <= v) != (b.v <= v));
+    in_pairs(crossed.map(|(a, b)| a.u + (b.u - a.u) * (v - a.v) / (b.v - a.v)).collect())
 }
 
 /// What two lists of stretches have in common.

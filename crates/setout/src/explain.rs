@@ -1,7 +1,7 @@
 //! Why this line and not another, in three sentences a person would say on site.
 
+use crate::choose::Work;
 use crate::robust::{Limits, keeps, stands_of};
-use crate::tooth::{Tooth, teeth};
 use crate::way::Way;
 use crate::{Candidate, Rip, Robust, SetOut, set_out};
 use plan::{Beyond, Plan, StartLine, Units, format_length};
@@ -39,7 +39,12 @@ impl Why {
 
 /// Explains the line in use. `robust` is that line's.
 pub fn explain(plan: &Plan, site: &Site, set: &SetOut, robust: &Robust) -> Why {
-    let speaker = Speaker { plan, site, set, robust, teeth: teeth(site), limits: Limits::of(plan) };
+    explain_of(&Work::new(plan, site), set, robust)
+}
+
+pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
+    let (plan, site) = (work.plan, work.site);
+    let speaker = Speaker { work, plan, site, set, robust, limits: Limits::of(work) };
     if set.line.is_none() {
         return Why {
             leaves: "No row line lies on a boarded floor, so there is nothing to snap.".into(),
@@ -70,11 +75,11 @@ struct Left<'a> {
 }
 
 struct Speaker<'a> {
+    work: &'a Work<'a>,
     plan: &'a Plan,
     site: &'a Site,
     set: &'a SetOut,
     robust: &'a Robust,
-    teeth: Vec<Tooth>,
     limits: Limits,
 }
 
@@ -175,7 +180,7 @@ impl Speaker<'_> {
                 true => self.set.line_of(rip.edge.region),
                 false => line.offset,
             };
-            let tooth = self.teeth.iter().find(|tooth| tooth.edge == rip.edge);
+            let tooth = self.work.teeth.iter().find(|tooth| tooth.edge == rip.edge);
             if tooth.is_some_and(|tooth| keeps(tooth, offset, &self.limits)) {
                 others = Some(seen(rip).min(others.unwrap_or(f64::INFINITY)));
             } else {
@@ -268,7 +273,7 @@ impl Speaker<'_> {
 
     fn instead_of_safest(&self) -> String {
         let best = &self.set.best;
-        let stands = |line: &Candidate| stands_of(self.plan, self.site, line);
+        let stands = |line: &Candidate| stands_of(self.work, self.set, line);
         let (away, does) = (self.away(best.offset), self.does(best));
         let (own, other) = (self.robust.stands, stands(best));
         match (own, other) {
@@ -317,23 +322,49 @@ impl Speaker<'_> {
                 false => format!("would keep {} or more at every edge", self.mm(their_narrow)),
             };
         }
-        if (their_narrow - my_narrow).abs() <= ALIKE {
-            let (my_safe, their_safe) = (self.set.chosen.safe_by, other.safe_by);
-            return if their_safe + ALIKE < my_safe {
+        // The bands that told the two lines apart, where they are not told by what is said above.
+        let (mine, other_bands) = (self.set.chosen.value.bands(), other.value.bands());
+        let differs = (1..mine.len()).find(|i| mine[*i] != other_bands[*i]);
+        let worse = differs.filter(|i| other_bands[*i] > mine[*i]);
+        let (my_value, their_value) = (&self.set.chosen.value, &other.value);
+        match worse {
+            Some(1) if their_narrow + ALIKE < my_narrow => {
+                return format!("would leave only {kept} at {at}");
+            }
+            Some(2) => {
+                let (theirs, mine) = (self.mm(their_value.tapered), self.mm(my_value.tapered));
+                return format!(
+                    "would show the walls' taper more: the narrowest rip beside a taper, less that taper, is {theirs} instead of {mine}"
+                );
+            }
+            Some(3) => {
+                let (theirs, mine) = (self.mm(their_value.uneven), self.mm(my_value.uneven));
+                return format!(
+                    "would leave {kept} at its narrowest, but two walls that face each other would differ by {theirs} instead of {mine}"
+                );
+            }
+            Some(4) => {
+                let (theirs, mine) = (self.mm(their_value.ripped), self.mm(my_value.ripped));
+                return format!(
+                    "would leave {kept} at its narrowest, but take {theirs} of ripping instead of {mine}"
+                );
+            }
+            _ => {}
+        }
+        let (my_safe, their_safe) = (self.set.chosen.safe_by, other.safe_by);
+        let but = match their_safe + ALIKE < my_safe {
+            true => {
                 let (theirs, mine) = (self.error(their_safe), self.error(my_safe));
-                format!("would leave as much, {kept}, but may be snapped only {theirs} out instead of {mine}")
-            } else {
-                format!("would leave as much, {kept}, at {at}")
-            };
+                format!(", but may be snapped only {theirs} out instead of {mine}")
+            }
+            false => String::new(),
+        };
+        if (their_narrow - my_narrow).abs() <= ALIKE {
+            return format!("would leave as much, {kept}, at {at}{but}");
         }
         if their_narrow < my_narrow {
             return format!("would leave only {kept} at {at}");
         }
-        let cliff = other.safe_by + ALIKE < self.set.chosen.safe_by;
-        let but = match cliff {
-            true => format!(", but may be snapped only {} out", self.error(other.safe_by)),
-            false => String::new(),
-        };
         format!("would leave {kept} at its narrowest ({at}){but}")
     }
 
@@ -350,7 +381,7 @@ impl Speaker<'_> {
                 }
             };
         };
-        if let Some(relief) = self.relief(worst) {
+        if let Some(relief) = self.line_of_its_own(worst) {
             return relief;
         }
         let place = self.rip_place(worst);
@@ -384,34 +415,6 @@ impl Speaker<'_> {
             let _ = write!(text, ", or take the safest line, {away}, which stands {stands}");
         }
         Some(text)
-    }
-
-    /// What would take an edge out of the list of those under the least, if that has been shown to help.
-    fn relief(&self, worst: &Rip) -> Option<String> {
-        self.wider_gap(worst).or_else(|| self.line_of_its_own(worst))
-    }
-
-    /// A sliver so thin that the gap may take its place.
-    fn wider_gap(&self, worst: &Rip) -> Option<String> {
-        let Source::Wall { room, wall } = worst.source else { return None };
-        let gap = self.plan.rooms.get(room)?.walls.get(wall)?.gap.unwrap_or(self.plan.rules.wall_gap);
-        let play = gap.greatest - gap.least;
-        let place = self.rip_place(worst);
-        let out = self.plan.rules.line_tolerance;
-        if worst.greatest <= play && seen(worst) < self.plan.rules.least_rip {
-            return Some(format!(
-                "Leave the sliver off at {place}: the gap is then {} at most, and the cover allows {}.",
-                self.mm(gap.least + worst.greatest),
-                self.mm(gap.greatest)
-            ));
-        }
-        let is_whole = self.set.pitch - worst.greatest < out;
-        (is_whole && out <= play).then(|| {
-            format!(
-                "If the line comes out wrong at {place}, let the gap take it up, to {} at most, sooner than a sliver.",
-                self.mm(gap.greatest)
-            )
-        })
     }
 
     /// A room that trims in its doorways would part from the rest, and whose own best line would clear it.
@@ -495,7 +498,7 @@ mod tests {
     fn one(height: f64) -> Plan {
         let mut plan = Plan::new("t");
         plan.stock.face_width = 200.0;
-        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 14.0 };
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
         plan.rooms.push(room("Hall", [0.0, 0.0, 4000.0, height]));
         plan
     }
@@ -557,22 +560,6 @@ mod tests {
     }
 
     #[test]
-    fn a_sliver_the_gap_can_take_is_left_off() {
-        // Boards 2100 wide less 3: one board and 3 over. No rip of 3 need be sawn: the gap is then 13.
-        let mut plan = one(2120.0);
-        plan.stock.face_width = 2097.0;
-        plan.start_line = StartLine::At(13.0);
-        let site = site::survey(&plan);
-        let mut set = set_out(&plan, &site);
-        set.best = set.chosen.clone();
-        let why = explain(&plan, &site, &set, &Robust::default());
-        assert_eq!(
-            why.care,
-            "Leave the sliver off at wall 1 of Hall: the gap is then 13 at most, and the cover allows 14."
-        );
-    }
-
-    #[test]
     fn walls_at_an_angle_and_no_floor_at_all() {
         let mut plan = one(2120.0);
         plan.rows_at = 30.0;
@@ -605,8 +592,8 @@ mod tests {
     #[test]
     fn a_room_with_a_line_of_its_own_is_offered_only_where_that_helps() {
         // Rows at 30 modulo 200. In the hall, -90 to 1490: rips of 120 and 60. In the den, 1610 to 2710: 20 and 80.
-        // By itself the den has five rows and 100 over, or four and 300: 150 at each wall. At the trim, 35 nearer
-        // the hall, that is 185.
+        // By itself the den has five rows and 100 over, or four and 300: 150 at each wall, or 145 and 155, which look as
+        // alike and keep the trim, 35 nearer the hall, 20 from its cliff instead of 15.
         let mut plan = one(1600.0);
         plan.rooms[0] = room("Hall", [0.0, -100.0, 4000.0, 1600.0]);
         plan.rooms.push(room("Den", [0.0, 1600.0, 3000.0, 1120.0]));
@@ -631,7 +618,7 @@ mod tests {
         };
         assert_eq!(
             care(&plan),
-            "A trim at Den door and a line of its own would keep 150 or more everywhere in Den."
+            "A trim at Den door and a line of its own would keep 145 or more everywhere in Den."
         );
         // Where not even that keeps the least, it is not offered.
         plan.rules.least_rip = 160.0;

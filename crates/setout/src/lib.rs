@@ -9,12 +9,19 @@ mod choose;
 mod control;
 mod curve;
 mod explain;
+mod halls;
+mod judge;
+mod own;
+mod play;
 mod robust;
+mod sight;
 mod snap;
+mod sweep;
 #[cfg(test)]
 mod tests;
 mod tooth;
 mod types;
+mod value;
 mod way;
 mod width;
 
@@ -26,4 +33,5 @@ pub use explain::{Why, explain};
 pub use robust::{Endangered, Robust, SafestLine, robust};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 
-pub use types::{Candidate, CurvePoint, EdgeRef, Pull, Rip, SetOut, SnapLine};
+pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine};
+pub use value::Value;

@@ -1,8 +1,8 @@
 //! How the chosen line is snapped: the row line to use, and pulls from corners that can be found.
 
-use crate::{Candidate, Pull, SnapLine};
+use crate::{Candidate, Pull, Rip, SnapLine};
 use plan::{Covering, Plan, Point};
-use site::{Region, Site, Uv};
+use site::{Edge, Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm.
 const LONGEST_PULL: f64 = 4000.0;
@@ -10,16 +10,22 @@ const LONGEST_PULL: f64 = 4000.0;
 const LONGEST_CHECK: f64 = 8000.0;
 /// A tape along a wall runs this far inside the floor, past gap and skirting, mm.
 pub(crate) const CLEAR: f64 = 60.0;
+/// Edges this near to one another across the rows are taken for one wall, mm.
+const ONE_WALL: f64 = 50.0;
 /// Row lines whose stretch is at least this part of the longest serve as well as it.
 pub(crate) const AS_LONG: f64 = 0.97;
 
 /// Stretches of the line at `v` that lie on a region's floor, left to right.
 pub(crate) fn chords(region: &Region, v: f64) -> Vec<(f64, f64)> {
-    let mut crossings: Vec<f64> = region
-        .edges()
-        .filter(|e| (e.a.v <= v) != (e.b.v <= v))
-        .map(|e| e.a.u + (e.b.u - e.a.u) * (v - e.a.v) / (e.b.v - e.a.v))
-        .collect();
+    in_pairs(region.edges().filter(|e| (e.a.v <= v) != (e.b.v <= v)).map(|e| crossing(e, v)).collect())
+}
+
+/// Where an edge crosses the line at `v`.
+fn crossing(e: &Edge, v: f64) -> f64 {
+    e.a.u + (e.b.u - e.a.u) * (v - e.a.v) / (e.b.v - e.a.v)
+}
+
+pub(crate) fn in_pairs(mut crossings: Vec<f64>) -> Vec<(f64, f64)> {
     crossings.sort_by(f64::total_cmp);
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
@@ -33,6 +39,42 @@ pub(crate) fn row_lines(region: &Region, line: f64, pitch: f64) -> Vec<f64> {
         .map(|k| line + k * pitch)
         .take_while(|v| *v < high)
         .collect()
+}
+
+/// The longest stretch of every row line on a region's floor, from the lowest line up.
+fn longest_stretches(index: usize, region: &Region, offset: f64, pitch: f64) -> Vec<Stretch> {
+    let row = |v: f64| ((v - offset) / pitch).ceil();
+    let (low, high) = region
+        .outer
+        .edges
+        .iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), e| (low.min(e.a.v), high.max(e.a.v)));
+    if low > high {
+        return Vec::new();
+    }
+    let first = row(low);
+    let mut crossings: Vec<Vec<f64>> = vec![Vec::new(); (row(high) - first).max(0.0) as usize];
+    for edge in region.edges() {
+        let (low, high) = edge.v_range();
+        let mut k = row(low);
+        while k < row(high) && k >= first {
+            let v = offset + k * pitch;
+            // As everywhere, an edge holds its lower end.
+            if let Some(row) = crossings.get_mut((k - first) as usize)
+                && (edge.a.v <= v) != (edge.b.v <= v)
+            {
+                row.push(crossing(edge, v));
+            }
+            k += 1.0;
+        }
+    }
+    let rows = crossings.into_iter().enumerate();
+    rows.filter_map(|(k, crossings)| {
+        let longest = in_pairs(crossings).into_iter().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
+        let v = offset + (first + k as f64) * pitch;
+        longest.map(|(left, right)| Stretch { region: index, v, left, right })
+    })
+    .collect()
 }
 
 /// A stretch of a row line on the floor.
@@ -56,14 +98,17 @@ impl Stretch {
     }
 }
 
-/// The snapped line of a candidate; `None` where no row line lies on the floor.
-pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64) -> Option<SnapLine> {
+/// The snapped line of a candidate in the regions that carry it; `None` where no row line lies on their floor.
+pub(crate) fn snap_line(
+    plan: &Plan,
+    site: &Site,
+    chosen: &Candidate,
+    pitch: f64,
+    carries: impl Fn(usize) -> bool,
+) -> Option<SnapLine> {
     let mut stretches: Vec<Stretch> = Vec::new();
-    for (index, region) in site.regions.iter().enumerate() {
-        for v in row_lines(region, chosen.offset, pitch) {
-            let longest = chords(region, v).into_iter().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
-            stretches.extend(longest.map(|(left, right)| Stretch { region: index, v, left, right }));
-        }
+    for (index, region) in site.regions.iter().enumerate().filter(|(index, _)| carries(*index)) {
+        stretches.extend(longest_stretches(index, region, chosen.offset, pitch));
     }
     // A stretch shorter than this has no room for a tape at both ends.
     stretches.retain(|s| s.length() > 2.0 * CLEAR);
@@ -98,6 +143,7 @@ pub(crate) fn snap_line(plan: &Plan, site: &Site, chosen: &Candidate, pitch: f64
         check,
         first_rip,
         rows_to_wall,
+        last_rip: last_rip(site, chosen, &line, first_rip),
     })
 }
 
@@ -111,7 +157,7 @@ pub(crate) struct Corner {
 
 /// Corners of boarded rooms from which a stretch can be reached.
 pub(crate) fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
-    let region = &site.regions[line.region];
+    let floor = Floor::around(&site.regions[line.region], line);
     let mut found = Vec::new();
     for (room_index, room) in plan.rooms.iter().enumerate() {
         if room.covering != Covering::Boards {
@@ -119,10 +165,13 @@ pub(crate) fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
         }
         for (wall_index, wall) in room.walls.iter().enumerate() {
             let at = site.frame.row_from_plan(wall.corner);
-            if at.u < line.left - CLEAR || at.u > line.right + CLEAR || (at.v - line.v).abs() < 2.0 * CLEAR {
+            if at.u < line.left - CLEAR
+                || at.u > line.right + CLEAR
+                || !(2.0 * CLEAR..=LONGEST_CHECK).contains(&(at.v - line.v).abs())
+            {
                 continue;
             }
-            if tape_places(line, at.u).into_iter().any(|u| reaches(region, u, at.v, line.v)) {
+            if tape_places(line, at.u).into_iter().any(|u| floor.reaches(u, at.v)) {
                 found.push(Corner { room: room_index, wall: wall_index, at });
             }
         }
@@ -130,18 +179,39 @@ pub(crate) fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
     found
 }
 
-/// Whether a tape square to the rows at `u` lies on the floor all the way from just inside a
-/// corner at `from` to the line.
-fn reaches(region: &Region, u: f64, from: f64, line: f64) -> bool {
-    let start = if from < line { from + CLEAR } else { from - CLEAR };
-    let (low, high) = (start.min(line), start.max(line));
-    let crossed = |e: &site::Edge| {
-        (e.a.u <= u) != (e.b.u <= u) && {
-            let v = e.a.v + (e.b.v - e.a.v) * (u - e.a.u) / (e.b.u - e.a.u);
-            v > low && v < high
-        }
-    };
-    !region.edges().any(crossed) && chords(region, line).iter().any(|(a, b)| *a <= u && u <= *b)
+/// The floor that a tape to the line may run over.
+struct Floor<'a> {
+    edges: Vec<&'a Edge>,
+    chords: Vec<(f64, f64)>,
+    line: f64,
+}
+
+impl<'a> Floor<'a> {
+    fn around(region: &'a Region, line: &Stretch) -> Self {
+        let near = |e: &&Edge| {
+            let (low, high) = e.v_range();
+            let (left, right) = (e.a.u.min(e.b.u), e.a.u.max(e.b.u));
+            low < line.v + LONGEST_CHECK
+                && high > line.v - LONGEST_CHECK
+                && left <= line.right + 2.0 * CLEAR
+                && right >= line.left - 2.0 * CLEAR
+        };
+        Self { edges: region.edges().filter(near).collect(), chords: chords(region, line.v), line: line.v }
+    }
+
+    /// Whether a tape square to the rows at `u` lies on the floor all the way from just inside a
+    /// corner at `from` to the line.
+    fn reaches(&self, u: f64, from: f64) -> bool {
+        let start = if from < self.line { from + CLEAR } else { from - CLEAR };
+        let (low, high) = (start.min(self.line), start.max(self.line));
+        let crossed = |e: &&Edge| {
+            (e.a.u <= u) != (e.b.u <= u) && {
+                let v = e.a.v + (e.b.v - e.a.v) * (u - e.a.u) / (e.b.u - e.a.u);
+                v > low && v < high
+            }
+        };
+        !self.edges.iter().any(crossed) && self.chords.iter().any(|(a, b)| *a <= u && u <= *b)
+    }
 }
 
 /// Two pulls from corners far apart, and a check from a third, on the other side of the line if possible.
@@ -192,8 +262,9 @@ fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Op
     let region = &site.regions[line.region];
     let corner = site.frame.row_from_plan(pull.corner);
     let up = corner.v > line.v;
-    let u = tape_places(line, corner.u).into_iter().find(|u| reaches(region, *u, corner.v, line.v))?;
-    let height = |rip: &crate::Rip| {
+    let floor = Floor::around(region, line);
+    let u = tape_places(line, corner.u).into_iter().find(|u| floor.reaches(*u, corner.v))?;
+    let height = |rip: &Rip| {
         let edge = edge_of(region, rip)?;
         let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
         let v = edge.a.v + (edge.b.v - edge.a.v) * (u - edge.a.u) / (edge.b.u - edge.a.u);
@@ -211,7 +282,25 @@ fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Op
         .map(|(_, index)| index)
 }
 
-fn edge_of<'a>(region: &'a Region, rip: &crate::Rip) -> Option<&'a site::Edge> {
+/// The rip furthest from the line on the other side than the first rip, of the longest edge where several lie
+/// equally far to within a row.
+fn last_rip(site: &Site, chosen: &Candidate, line: &Stretch, first: Option<usize>) -> Option<usize> {
+    let height = |rip: &Rip| site.frame.row_from_plan(rip.at).v - line.v;
+    let first_is_above = height(&chosen.rips[first?]) > 0.0;
+    let beyond = |rip: &Rip| if first_is_above { -height(rip) } else { height(rip) };
+    let others = chosen.rips.iter().enumerate().filter(|(_, rip)| {
+        rip.edge.region == line.region
+            && beyond(rip) > 0.0
+            && edge_of(&site.regions[line.region], rip).is_some_and(|e| e.floor_is_above() == first_is_above)
+    });
+    let furthest = others.clone().map(|(_, rip)| beyond(rip)).fold(0.0, f64::max);
+    others
+        .filter(|(_, rip)| beyond(rip) > furthest - ONE_WALL)
+        .max_by(|a, b| a.1.length.total_cmp(&b.1.length).then(b.0.cmp(&a.0)))
+        .map(|(index, _)| index)
+}
+
+fn edge_of<'a>(region: &'a Region, rip: &Rip) -> Option<&'a Edge> {
     region.rings().nth(rip.edge.ring)?.edges.get(rip.edge.edge)
 }
 

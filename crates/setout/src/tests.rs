@@ -1,14 +1,18 @@
 //! Set-outs that can be worked out by hand.
 #![allow(clippy::unwrap_used)]
 
-use crate::set_out;
-use plan::{GapRange, Plan, Point, Room, StartLine};
+use crate::{Profile, set_out};
+use plan::{
+    Beyond, Doorway, Fixture, FixtureKind, GapRange, Lining, OwnLine, Plan, Point, Room, Sight, StartLine,
+    WallFace,
+};
+use site::Source;
 
-/// A rectangular room with boards 200 wide and a gap of 10.
+/// A rectangular room with boards 200 wide and a gap of 10 without play.
 fn room(width: f64, height: f64) -> Plan {
     let mut plan = Plan::new("t");
     plan.stock.face_width = 200.0;
-    plan.rules.wall_gap = GapRange { least: 10.0, greatest: 14.0 };
+    plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
     plan.rules.line_tolerance = 1.0;
     plan.rooms.push(Room::boarded(
         "Hall",
@@ -69,8 +73,9 @@ fn a_wall_out_of_square_counts_at_its_narrow_end() {
     let upper = set.best.rips.iter().find(|r| r.at.y > 1000.0).unwrap();
     assert!((upper.greatest - upper.least - 30.0).abs() < 0.2, "{} to {}", upper.least, upper.greatest);
     let lower = set.best.rips.iter().find(|r| r.at.y < 1000.0).unwrap();
-    // The two narrow ends are as wide as each other: 2070 less nine rows, halved.
-    assert!((upper.least - lower.least).abs() < 0.2 && (lower.least - 135.0).abs() < 0.2);
+    // The two narrow ends share 2070 less nine rows, alike to within the ten that two sides are told apart by.
+    assert!((upper.least + lower.least - 270.0).abs() < 0.2);
+    assert!((upper.least - lower.least).abs() <= 10.0 && set.best.value.uneven <= 10.0);
 }
 
 #[test]
@@ -141,4 +146,159 @@ fn the_first_rip_and_the_whole_rows_reach_from_the_wall_to_the_line() {
             "{kept} {from_wall}"
         );
     }
+}
+
+#[test]
+fn a_remainder_within_the_play_is_taken_up_by_the_gap() {
+    // Between the least gaps lie 2003 mm: ten boards and 3 over. The gaps may grow from 10 to 14.
+    let mut plan = room(4000.0, 2023.0);
+    plan.rules.wall_gap = GapRange { least: 10.0, greatest: 14.0 };
+    let site = site::survey(&plan);
+    let set = set_out(&plan, &site);
+    // Whole boards at both walls, the 3 mm shared by their gaps; no strip until one of them is used up.
+    assert_eq!(set.best.value.ripped, 0.0);
+    assert!(set.best.rips.iter().all(|rip| rip.least == 200.0));
+    let used: f64 = set.best.rips.iter().map(|rip| rip.play).sum();
+    assert!((used - 3.0).abs() < 1e-9, "{used}");
+    // Off by 2.5, the last of one gap's play of 4 is gone and a sliver begins.
+    assert!((set.best.safe_by - 2.5).abs() < 0.02, "{}", set.best.safe_by);
+    let eased = site::eased(&site, &set.eases);
+    assert!((eased.boarded_area() - 3980.0 * 2000.0).abs() < 1e-3);
+    // Gaps that may not grow leave strips, or two rips.
+    plan.rules.wall_gap.greatest = 10.0;
+    assert!(set_out(&plan, &site::survey(&plan)).best.value.ripped > 7900.0);
+}
+
+#[test]
+fn a_taper_wider_than_the_play_is_not_taken_up() {
+    // The upper wall rises by 6 over its length; the gap may grow by 4.
+    let mut plan = room(4000.0, 2020.0);
+    plan.rooms[0].walls[2].corner.y = 2026.0;
+    plan.rules.wall_gap = GapRange { least: 10.0, greatest: 14.0 };
+    plan.start_line = StartLine::At(10.5);
+    let site = site::survey(&plan);
+    let set = set_out(&plan, &site);
+    let upper = set.chosen.rips.iter().find(|r| r.at.y > 1000.0).unwrap();
+    assert_eq!((upper.play, upper.least), (0.0, 0.0), "a strip of 5.5 runs out to nothing");
+    assert_eq!(set.eases.len(), 1, "only the lower wall's half a millimetre is taken up");
+}
+
+#[test]
+fn wood_between_two_edges_is_no_wider_than_their_distance() {
+    // A vent 110 from the wall: less its own gap and the wall's, 90 mm of floor.
+    let mut plan = room(4000.0, 2120.0);
+    let at = |x: f64, y: f64| Point::new(x, y);
+    plan.fixtures.push(Fixture {
+        name: "Vent".into(),
+        kind: FixtureKind::Vent,
+        gap: None,
+        outline: vec![at(1000.0, 110.0), at(1300.0, 110.0), at(1300.0, 210.0), at(1000.0, 210.0)],
+    });
+    for offset in [60.0, 150.0] {
+        plan.start_line = StartLine::At(offset);
+        let set = set_out(&plan, &site::survey(&plan));
+        let (wall, vent) = (&set.chosen.rips[0], set.chosen.rips.iter().find(|r| r.at.y == 100.0).unwrap());
+        assert_eq!((wall.facing, vent.facing), (Some(90.0), Some(90.0)));
+        // With a row line between them each keeps its own strip; without one the wood is 90 wide.
+        let expected = if offset == 60.0 { (50.0, 40.0) } else { (90.0, 90.0) };
+        assert_eq!((wall.least, vent.least), expected);
+    }
+}
+
+/// A hallway 4000 × 1300 and a room 4000 × 2500 over it, joined by a doorway with a trim across the rows.
+fn two_regions() -> Plan {
+    let mut plan = room(4000.0, 1300.0);
+    let corners = [(0.0, 1400.0), (4000.0, 1400.0), (4000.0, 3927.0), (0.0, 3927.0)];
+    plan.rooms.push(Room::boarded("Snug", corners.map(|(x, y)| Point::new(x, y))));
+    plan.doorways.push(Doorway {
+        name: "Door".into(),
+        room: "Hall".into(),
+        wall: 2,
+        at: 1000.0,
+        width: 800.0,
+        rough_width: None,
+        wall_thickness: 100.0,
+        leaf: None,
+        lining: Lining::ToCome,
+        beyond: Beyond::Trim(30.0),
+    });
+    plan
+}
+
+#[test]
+fn a_region_past_a_trim_is_compared_and_may_have_its_own_line() {
+    let mut plan = two_regions();
+    let site = site::survey(&plan);
+    let set = set_out(&plan, &site);
+    assert_eq!((site.regions.len(), set.regions.len()), (2, 1));
+    let hall = &set.regions[0];
+    // The room is larger, so the hallway is the one that may go its own way.
+    assert_eq!((hall.rooms.as_slice(), hall.has_own), ([0].as_slice(), false));
+    assert!(hall.own.value.compare(&hall.shared.value).is_le());
+    let out = (hall.own.offset - set.chosen.offset).rem_euclid(200.0);
+    assert!((hall.out_of_line - out.min(200.0 - out)).abs() < 1e-9);
+    assert_eq!(set.region_lines[0], set.region_lines[1]);
+
+    // Given a line of its own, the hallway's lines lie there, and its rips with them; the room is set out alone.
+    plan.own_lines.push(OwnLine { room: "Hall".into(), line: StartLine::At(75.0) });
+    let own = set_out(&plan, &site);
+    let line = own.regions[0].line.as_ref().unwrap();
+    assert!(own.regions[0].has_own && ((line.v - 75.0) / 200.0).fract().abs() < 1e-9);
+    assert_eq!(own.region_lines[0], line.v);
+    assert_ne!(own.region_lines[1], line.v);
+    let wall = own.chosen.rips.iter().find(|rip| rip.edge.region == 0 && rip.at.y < 20.0).unwrap();
+    assert!((wall.least - 65.0).abs() < 1e-9, "{}", wall.least);
+    assert!(own.best.binding.iter().all(|edge| edge.region == 1));
+    assert!(line.pulls.iter().all(|pull| pull.room == 0));
+}
+
+#[test]
+fn what_is_behind_closed_doors_weighs_less() {
+    let mut plan = two_regions();
+    let open = set_out(&plan, &site::survey(&plan));
+    assert!(open.best.rips.iter().all(|rip| rip.weight == 1.0));
+    plan.rooms[0].sight = Sight::Closed;
+    plan.rooms[1].walls[0].face = WallFace::Cabinets;
+    let set = set_out(&plan, &site::survey(&plan));
+    for rip in &set.best.rips {
+        let expected = match rip.source {
+            Source::Wall { room: 0, .. } => 0.1,
+            Source::Wall { room: 1, wall: 0 } => 0.5,
+            // The doorway counts as the more visible of its rooms.
+            _ => 1.0,
+        };
+        assert_eq!(rip.weight, expected, "{:?}", rip.source);
+    }
+}
+
+#[test]
+fn a_wall_that_rises_by_a_board_is_counted_apart() {
+    let mut plan = room(4000.0, 2120.0);
+    plan.rooms[0].walls[2].corner.y = 2420.0;
+    let set = set_out(&plan, &site::survey(&plan));
+    assert_eq!((set.best.value.steep, set.best.rips.len()), (1, 1));
+    // Nothing else limits the one wall that is left: three quarters of a board would do as well as half.
+    assert!(set.best.value.narrowest >= 100.0);
+}
+
+#[test]
+fn rips_keep_the_profile_that_the_next_board_needs() {
+    let mut plan = room(4000.0, 3000.0);
+    let at = |x: f64, y: f64| Point::new(x, y);
+    plan.fixtures.push(Fixture {
+        name: "Island".into(),
+        kind: FixtureKind::Island,
+        gap: None,
+        outline: vec![at(1000.0, 2300.0), at(1900.0, 2300.0), at(1900.0, 2600.0), at(1000.0, 2600.0)],
+    });
+    let set = set_out(&plan, &site::survey(&plan));
+    let line = set.line.unwrap();
+    assert!(line.v < 2200.0);
+    let keeps = |y: f64| set.chosen.rips.iter().find(|rip| (rip.at.y - y).abs() < 1.0).unwrap().keeps;
+    assert_eq!([10.0, 2990.0, 2290.0].map(keeps), [Profile::Groove; 3]);
+    // Past the island the floor begins again, tongue first.
+    assert_eq!(keeps(2610.0), Profile::Tongue);
+    // The pulls start from one wall; the last rip is at the other.
+    let [first, last] = [line.first_rip, line.last_rip].map(|rip| set.chosen.rips[rip.unwrap()].at.y);
+    assert!((first - 10.0).abs() < 1.0 && (last - 2990.0).abs() < 1.0 || (last - 10.0).abs() < 1.0);
 }

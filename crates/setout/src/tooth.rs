@@ -1,7 +1,10 @@
 //! The rip left at one edge as a function of the offset of the row lines: a sawtooth.
 
 use crate::EdgeRef;
-use site::{Edge, Site};
+use crate::play::{Room, rooms_for_play};
+use crate::sight::Sights;
+use plan::Plan;
+use site::{Ease, Edge, Region, Site, Span};
 
 /// A wall out of square by more than one in ten leaves wedges, not rips: it is judged by its
 /// point pieces, and would only drown the walls that can be helped.
@@ -15,6 +18,9 @@ pub(crate) const SHORTEST: f64 = 20.0;
 pub(crate) const SAME: f64 = 1e-7;
 
 /// One edge along the rows as the set-out sees it.
+///
+/// Away from its cliff, the offset at which it ends in a whole board and a hair further in a sliver, its rip
+/// grows evenly to a whole board. The gap's play moves the cliff: strips no wider than it are taken up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Tooth {
     pub(crate) edge: EdgeRef,
@@ -27,21 +33,46 @@ pub(crate) struct Tooth {
     pub(crate) hidden: f64,
     /// Length of the edge, mm.
     pub(crate) length: f64,
+    /// The widest strip that the gap can take up, mm.
+    pub(crate) play: f64,
+    /// Width kept just past the cliff, mm: no strip is narrower than what the play leaves of the taper.
+    pub(crate) foot: f64,
+    /// Least distance to an edge that faces it, mm, where that is under a board and no narrower than the least
+    /// rip: no rip here is wider. Infinite elsewhere.
+    pub(crate) cap: f64,
+    /// Least distance to an edge that faces it, mm; infinite where it is a board or more.
+    pub(crate) facing: f64,
+    /// What a millimetre of the edge counts, in hundredths.
+    pub(crate) weight: i64,
+    /// Whether it is seen at all: not so behind doors that are mostly shut.
+    pub(crate) in_view: bool,
+}
+
+/// Whether rips are read along an edge: it lies along the rows, true enough and long enough.
+pub(crate) fn has_rip(edge: &Edge) -> bool {
+    let (low, high) = edge.v_range();
+    let run = (edge.b.u - edge.a.u).abs();
+    run >= SHORTEST && high - low <= RIP_SLOPE * run
 }
 
 impl Tooth {
-    /// The tooth of an edge; `None` for edges that no rip lies along.
-    fn new(edge: &Edge, at: EdgeRef) -> Option<Self> {
+    fn new(edge: &Edge, at: EdgeRef, room: Room, least: f64, (weight, in_view): (i64, bool)) -> Self {
         let (low, high) = edge.v_range();
-        let run = (edge.b.u - edge.a.u).abs();
-        (run >= SHORTEST && high - low <= RIP_SLOPE * run).then(|| Self {
+        let hidden = (-edge.gap).max(0.0);
+        Self {
             edge: at,
             low,
             high,
             floor_is_above: edge.floor_is_above(),
-            hidden: (-edge.gap).max(0.0),
+            hidden,
             length: edge.length(),
-        })
+            play: room.play,
+            foot: (room.play - (high - low)).max(0.0),
+            cap: if room.facing >= hidden + least { room.facing } else { f64::INFINITY },
+            facing: room.facing,
+            weight,
+            in_view,
+        }
     }
 
     /// The same edge when the line may be off by `by` either way: its worst rip within that is the
@@ -50,35 +81,36 @@ impl Tooth {
         Self { low: self.low - by, high: self.high + by, ..self }
     }
 
-    fn taper(&self) -> f64 {
+    pub(crate) fn taper(&self) -> f64 {
         self.high - self.low
     }
 
-    /// Where the row lines at `offset` lie against the edge: distance of the next row line above
-    /// the end from which rips are measured, in 0..pitch.
-    fn phase(&self, offset: f64, pitch: f64) -> f64 {
-        let end = if self.floor_is_above { self.high } else { self.low };
+    /// An offset at which it ends in a whole board and, a hair further, in a sliver.
+    pub(crate) fn cliff(&self) -> f64 {
+        if self.floor_is_above { self.low + self.play } else { self.high - self.play }
+    }
+
+    /// How far the row lines are past the cliff, on the side where the rip grows: above 0, up to the pitch.
+    fn past_cliff(&self, offset: f64, pitch: f64) -> f64 {
+        let distance = if self.floor_is_above { offset - self.cliff() } else { self.cliff() - offset };
         // The remainder by hand: valuing lines asks for it more than for anything else.
-        let turns = (offset - end) / pitch;
-        let x = ((turns - turns.floor()) * pitch).max(0.0);
+        let turns = distance / pitch;
+        let past = (turns - turns.floor()) * pitch;
         // Rounding must not turn a whole board into a sliver.
-        if pitch - x < SAME { 0.0 } else { x }
+        if past < SAME { pitch } else { past }
+    }
+
+    /// What is added to the distance past the cliff to give the rip, mm.
+    pub(crate) fn start(&self) -> f64 {
+        self.play - self.taper()
     }
 
     /// Narrowest kept width along the edge, mm; a row line on the edge leaves a whole board, and
-    /// one that crosses it leaves nothing.
+    /// one that crosses it leaves nothing. What the play takes up is no strip.
     pub(crate) fn rip(&self, offset: f64, pitch: f64) -> f64 {
-        let (x, taper) = (self.phase(offset, pitch), self.taper());
-        if taper < SAME && x < SAME {
-            return pitch;
-        }
-        if self.floor_is_above {
-            if x <= pitch - taper + SAME { x } else { 0.0 }
-        } else if x >= taper - SAME {
-            pitch - x
-        } else {
-            0.0
-        }
+        let kept = self.past_cliff(offset, pitch) + self.start();
+        let kept = kept.max(self.foot).min(pitch);
+        (if kept < SAME { 0.0 } else { kept }).min(self.cap)
     }
 
     /// The part of the rip that is seen, mm.
@@ -94,42 +126,126 @@ impl Tooth {
         }
     }
 
+    /// How much of the play a line uses, mm: the strip that the gap takes up at its widest.
+    pub(crate) fn play_used(&self, offset: f64, pitch: f64) -> f64 {
+        let used = self.past_cliff(offset, pitch) + self.play - pitch;
+        if self.play > 0.0 && used > SAME { used } else { 0.0 }
+    }
+
+    /// How the edge moves to use its play; `None` where it does not.
+    pub(crate) fn ease(&self, edge: &Edge, offset: f64, pitch: f64) -> Option<Ease> {
+        let used = self.play_used(offset, pitch);
+        let EdgeRef { region, ring, edge: index } = self.edge;
+        let at = |v: f64| match self.floor_is_above {
+            true => (self.low + used - v).max(0.0),
+            false => (v - self.high + used).max(0.0),
+        };
+        (used > 0.0).then(|| Ease { region, ring, edge: index, start: at(edge.a.v), end: at(edge.b.v) })
+    }
+
+    /// Whether the board along the whole edge needs no rip.
+    pub(crate) fn is_whole(&self, offset: f64, pitch: f64) -> bool {
+        self.rip(offset, pitch) >= pitch - SAME
+    }
+
+    /// Widest seen rip any line can leave, mm.
+    pub(crate) fn ceiling(&self, pitch: f64) -> f64 {
+        (pitch + self.start().min(0.0)).min(self.cap) - self.hidden
+    }
+
+    /// Whether its taper alone keeps every line from the least rip here.
+    pub(crate) fn is_beyond_help(&self, least: f64, pitch: f64) -> bool {
+        self.ceiling(pitch) < least - SAME && pitch - self.hidden >= least
+    }
+
+    /// Offset at which the row lines are `past` the cliff, in 0..pitch.
+    pub(crate) fn offset_past(&self, past: f64, pitch: f64) -> f64 {
+        let offset = if self.floor_is_above { self.cliff() + past } else { self.cliff() - past };
+        let turned = offset.rem_euclid(pitch);
+        if turned >= pitch { 0.0 } else { turned }
+    }
+
+    /// Distance past the cliff up to which the seen rip is under `least`; `None` where it never is.
+    pub(crate) fn short_until(&self, least: f64) -> Option<f64> {
+        let need = least + self.hidden;
+        (self.foot < need - SAME).then(|| need - self.start())
+    }
+
+    /// Distances past the cliff at which the seen rip bends or passes `least`.
+    pub(crate) fn bends(&self, least: f64, pitch: f64) -> [f64; 6] {
+        let start = self.start();
+        let places = [0.0, self.foot, pitch, self.hidden, self.hidden + least, self.cap];
+        places.map(|kept| if kept > 0.0 { (kept - start).clamp(0.0, pitch) } else { (-start).max(0.0) })
+    }
+
     /// Offsets at which the seen rip bends, jumps or passes `least`, in 0..pitch.
-    pub(crate) fn breakpoints(&self, least: f64, pitch: f64) -> [f64; 4] {
-        let taper = self.taper();
-        let at = |x: f64, end: f64| (end + x).rem_euclid(pitch);
-        if self.floor_is_above {
-            let end = self.high;
-            [at(0.0, end), at(pitch - taper, end), at(self.hidden, end), at(self.hidden + least, end)]
-        } else {
-            let end = self.low;
-            [at(0.0, end), at(taper, end), at(pitch - self.hidden, end), at(pitch - self.hidden - least, end)]
+    pub(crate) fn breakpoints(&self, least: f64, pitch: f64) -> [f64; 7] {
+        let [a, b, c, d, e, f] = self.bends(least, pitch).map(|past| self.offset_past(past, pitch));
+        [self.offset_past(0.0, pitch), a, b, c, d, e, f]
+    }
+
+    /// How far the line may move down and up before the seen rip is under `least`; `None` if it is already.
+    pub(crate) fn room_to_move(&self, offset: f64, least: f64, pitch: f64) -> Option<(f64, f64)> {
+        if self.seen(offset, pitch) < least - SAME {
+            return None;
         }
+        let past = self.past_cliff(offset, pitch);
+        let Some(short) = self.short_until(least) else { return Some((f64::INFINITY, f64::INFINITY)) };
+        let (to_narrow, to_cliff) = ((past - short).max(0.0), pitch - past);
+        Some(if self.floor_is_above { (to_narrow, to_cliff) } else { (to_cliff, to_narrow) })
     }
 
     /// How far the line may move each way before the seen rip is under `least`; `None` if it is already.
     pub(crate) fn slack(&self, offset: f64, least: f64, pitch: f64) -> Option<f64> {
-        if self.seen(offset, pitch) < least - SAME {
-            return None;
-        }
-        let (x, taper, need) = (self.phase(offset, pitch), self.taper(), self.hidden + least);
-        if taper < SAME && x < SAME {
-            return Some(0.0);
-        }
-        let (from, to) = if self.floor_is_above { (need, pitch - taper) } else { (taper, pitch - need) };
-        Some((x - from).min(to - x).max(0.0))
+        self.room_to_move(offset, least, pitch).map(|(down, up)| down.min(up))
     }
 }
 
-/// The teeth of a site's edges, in the site's order.
-pub(crate) fn teeth(site: &Site) -> Vec<Tooth> {
-    let mut teeth = Vec::new();
-    for (region, r) in site.regions.iter().enumerate() {
-        for (ring, edges) in r.rings().enumerate() {
-            for (edge, e) in edges.edges.iter().enumerate() {
-                teeth.extend(Tooth::new(e, EdgeRef { region, ring, edge }));
-            }
-        }
-    }
-    teeth
+/// The edges of a site's boundary, each with its place.
+fn edges(site: &Site) -> impl Iterator<Item = (EdgeRef, &Edge)> {
+    site.regions.iter().enumerate().flat_map(|(region, r)| {
+        r.rings().enumerate().flat_map(move |(ring, edges)| {
+            edges.edges.iter().enumerate().map(move |(edge, e)| (EdgeRef { region, ring, edge }, e))
+        })
+    })
+}
+
+/// The teeth of a site's edges, in the site's order, given the spans of each region. An edge whose taper spans
+/// a whole board has none.
+pub(crate) fn teeth(plan: &Plan, site: &Site, spans: &[Vec<Span>]) -> Vec<Tooth> {
+    let pitch = plan.stock.pitch();
+    let sights = Sights::new(plan, site);
+    let rooms: Vec<Vec<Room>> =
+        site.regions.iter().zip(spans).map(|(region, spans)| rooms_for_play(region, spans, pitch)).collect();
+    let firsts: Vec<Vec<usize>> = site.regions.iter().map(first_edges).collect();
+    edges(site)
+        .filter(|(_, edge)| has_rip(edge) && rise(edge) < pitch)
+        .map(|(at, edge)| {
+            let room = rooms[at.region][firsts[at.region][at.ring] + at.edge];
+            Tooth::new(edge, at, room, plan.rules.least_rip, sights.of(edge))
+        })
+        .collect()
+}
+
+/// Number of each ring's first edge among all edges of a region.
+pub(crate) fn first_edges(region: &Region) -> Vec<usize> {
+    let lengths = region.rings().map(|ring| ring.edges.len());
+    lengths
+        .scan(0, |sum, length| {
+            *sum += length;
+            Some(*sum - length)
+        })
+        .collect()
+}
+
+fn rise(edge: &Edge) -> f64 {
+    let (low, high) = edge.v_range();
+    high - low
+}
+
+/// Edges of each region along the rows that show every rip, since they rise by a board or more.
+pub(crate) fn steep_edges(site: &Site, pitch: f64) -> Vec<usize> {
+    let is_steep =
+        |edge: &&Edge| edge.is_along_rows() && (edge.b.u - edge.a.u).abs() >= SHORTEST && rise(edge) >= pitch;
+    site.regions.iter().map(|region| region.edges().filter(is_steep).count()).collect()
 }

@@ -1,7 +1,8 @@
 //! What the set-out gives.
 
+use crate::Value;
 use plan::Point;
-use site::{EdgeKind, Source};
+use site::{Ease, EdgeKind, Source};
 
 /// An edge of the site: region, ring (0 is the outline) and edge in the ring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -12,6 +13,15 @@ pub struct EdgeRef {
     pub ring: usize,
     /// Index of the edge in the ring.
     pub edge: usize,
+}
+
+/// The profile that a rip keeps on its long edge.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Profile {
+    /// The tongue: the next row is joined to it.
+    Tongue,
+    /// The groove: it is joined to the row before.
+    Groove,
 }
 
 /// The rip expected along one edge for one line.
@@ -31,6 +41,17 @@ pub struct Rip {
     pub greatest: f64,
     /// The part of it hidden under a kick, mm.
     pub hidden: f64,
+    /// How much wider the gap is made so that the last board needs no strip beside it, mm; 0 where it is not.
+    pub play: f64,
+    /// The widest strip that the gap can take up here, mm: its play, where that can be used.
+    pub most_play: f64,
+    /// Distance to the edge that faces it, mm, where that is less than a board: without a row line between
+    /// them, that is the width of the wood.
+    pub facing: Option<f64>,
+    /// What a millimetre of the edge counts: 1 in an open room, less where it is seen less.
+    pub weight: f64,
+    /// The profile the rip keeps where the floor is laid from the snapped line, both ways.
+    pub keeps: Profile,
     /// Middle of the edge on the plan, where the figure is written.
     pub at: Point,
 }
@@ -45,11 +66,14 @@ pub struct CurvePoint {
     pub rip: f64,
 }
 
-/// One start line valued.
+/// One start line valued. Its figures are over the edges that carry it; its rips are those of every edge, in a
+/// region with a line of its own by that line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {
     /// Offset of the row lines across the rows, mm, in 0..pitch.
     pub offset: f64,
+    /// What it is worth, part by part.
+    pub value: Value,
     /// Narrowest seen rip over all edges that count, mm.
     pub narrowest: f64,
     /// Narrowest seen rip when the line is off by the rules' tolerance either way, mm.
@@ -100,6 +124,29 @@ pub struct SnapLine {
     pub first_rip: Option<usize>,
     /// Whole rows between that wall's rip and the line.
     pub rows_to_wall: usize,
+    /// Index into the candidate's rips of the edge furthest from the line on its other side, of the longest
+    /// where several are: the last rip.
+    pub last_rip: Option<usize>,
+}
+
+/// A region that could have a line of its own: what each choice leaves, and what it costs.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RegionChoice {
+    /// The region.
+    pub region: usize,
+    /// Its rooms, in the plan's order.
+    pub rooms: Vec<usize>,
+    /// The shared line in this region alone; its rips are the region's only.
+    pub shared: Candidate,
+    /// A line of the region's own: the plan's, or the best there is. Its rips are the region's only.
+    pub own: Candidate,
+    /// Whether the line of its own is in use.
+    pub has_own: bool,
+    /// How far its rows lie out of line with the others past the trim if it has its own, mm. A second line has
+    /// to be snapped then.
+    pub out_of_line: f64,
+    /// How its own line is snapped, whether in use or not; `None` where none lies on its floor.
+    pub line: Option<SnapLine>,
 }
 
 /// The set-out of a site.
@@ -109,6 +156,8 @@ pub struct SetOut {
     pub pitch: f64,
     /// Narrowest seen rip against offset, from 0 to the pitch.
     pub curve: Vec<CurvePoint>,
+    /// The best few lines, best first, at least 10 mm apart.
+    pub lines: Vec<Candidate>,
     /// The best line.
     pub best: Candidate,
     /// The best line that is no neighbour of the best, if there is one.
@@ -119,4 +168,8 @@ pub struct SetOut {
     pub line: Option<SnapLine>,
     /// v of a row line of each region, in the site's order: the start line's, or the region's own, mm.
     pub region_lines: Vec<f64>,
+    /// The regions apart from the main one, in the site's order: the shared line and one of their own compared.
+    pub regions: Vec<RegionChoice>,
+    /// Edges whose gaps are made wider on the chosen lines, see [`site::eased`].
+    pub eases: Vec<Ease>,
 }

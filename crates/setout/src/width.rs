@@ -3,7 +3,8 @@
 //!
 //! The line stays where it was pulled; rows are counted from it outward, so the error grows with them.
 
-use crate::tooth::{SAME, Tooth, teeth};
+use crate::choose::Work;
+use crate::tooth::{SAME, Tooth};
 use crate::{EdgeRef, SetOut};
 use plan::Plan;
 use site::Site;
@@ -46,7 +47,11 @@ pub struct WidthEffect {
 
 /// Values the line in use at other pitches than the plan's.
 pub fn width_effect(plan: &Plan, site: &Site, set: &SetOut) -> WidthEffect {
-    let teeth = teeth(site);
+    width_of(&Work::new(plan, site), set)
+}
+
+pub(crate) fn width_of(work: &Work, set: &SetOut) -> WidthEffect {
+    let teeth = &work.teeth;
     let line = |tooth: &Tooth| set.line_of(tooth.edge.region);
     let mut errors: Vec<f64> = ERRORS.iter().rev().map(|d| -d).chain(ERRORS).collect();
     errors.retain(|d| set.pitch + d > 0.0);
@@ -67,8 +72,9 @@ pub fn width_effect(plan: &Plan, site: &Site, set: &SetOut) -> WidthEffect {
         })
         .collect();
     let mut range = PitchRange::default();
-    for tooth in &teeth {
-        let Some((least, greatest)) = pitches(tooth, line(tooth), plan.rules.least_rip, set.pitch) else {
+    for tooth in teeth {
+        let Some((least, greatest)) = pitches(tooth, line(tooth), work.plan.rules.least_rip, set.pitch)
+        else {
             continue;
         };
         if range.least.is_none_or(|(bound, _)| least > bound) && least > 0.0 {
@@ -82,37 +88,35 @@ pub fn width_effect(plan: &Plan, site: &Site, set: &SetOut) -> WidthEffect {
     WidthEffect { errors, range, most_rows: most_rows.max().unwrap_or(0) }
 }
 
-/// Distance across the rows from the edge's narrow end to the line, positive on the floor's side.
+/// Distance across the rows from the edge's cliff to the line, positive on the floor's side.
 fn reach(tooth: &Tooth, line: f64) -> f64 {
-    if tooth.floor_is_above { line - tooth.high } else { tooth.low - line }
+    if tooth.floor_is_above { line - tooth.cliff() } else { tooth.cliff() - line }
 }
 
 /// The interval of pitches round `pitch` at which the edge keeps `least`; `None` where it does not now.
 ///
-/// With n whole rows between line and edge its rip is d − n·p, d the distance: it keeps the least and
-/// stays one board's rip while need ≤ d − n·p ≤ p − taper. Rows past the line count negative.
+/// With n whole rows between line and cliff the row lines are d − n·p past it, d the distance: the edge keeps
+/// the least and stays one board's rip while short ≤ d − n·p ≤ p. Rows past the line count negative.
 fn pitches(tooth: &Tooth, line: f64, least: f64, pitch: f64) -> Option<(f64, f64)> {
     if tooth.seen(line, pitch) < least - SAME {
         return None;
     }
-    let (d, taper, need) = (reach(tooth, line), tooth.high - tooth.low, tooth.hidden + least);
-    let mut rows = (d / pitch + SAME / pitch).floor();
-    // A whole board against the wall is a rip of the whole pitch.
-    if taper < SAME && d - rows * pitch < SAME {
-        rows -= 1.0;
-    }
+    let Some(short) = tooth.short_until(least) else { return Some((0.0, f64::INFINITY)) };
+    let d = reach(tooth, line);
+    // On the cliff itself a whole board still counts.
+    let rows = ((d - SAME) / pitch).ceil() - 1.0;
     let (mut from, mut to) = (0.0_f64, f64::INFINITY);
-    // rows · p ≤ d − need
+    // rows · p ≤ d − short
     if rows > 0.0 {
-        to = to.min((d - need) / rows);
+        to = to.min((d - short) / rows);
     } else if rows < 0.0 {
-        from = from.max((d - need) / rows);
+        from = from.max((d - short) / rows);
     }
-    // (rows + 1) · p ≥ d + taper
+    // (rows + 1) · p ≥ d
     if rows + 1.0 > 0.0 {
-        from = from.max((d + taper) / (rows + 1.0));
+        from = from.max(d / (rows + 1.0));
     } else if rows + 1.0 < 0.0 {
-        to = to.min((d + taper) / (rows + 1.0));
+        to = to.min(d / (rows + 1.0));
     }
     Some((from.min(pitch), to.max(pitch)))
 }
@@ -127,7 +131,7 @@ mod tests {
     fn room(height: f64, line: f64) -> Plan {
         let mut plan = Plan::new("t");
         plan.stock.face_width = 200.0;
-        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 14.0 };
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
         plan.start_line = StartLine::At(line);
         let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, height), (0.0, height)];
         plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));

@@ -1,11 +1,11 @@
 //! Builds the site: boolean operations, insets, and the name of every edge.
 
-use crate::face::{Face, Kick, Shape, anticlockwise, collect, push_ring, signed_area};
+use crate::face::{Face, Kick, Shape, anticlockwise, collect, fixed, push_ring, signed_area};
 use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Frame, Region, Ring, RoomArea, Site, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
-use plan::Plan;
+use plan::{GapRange, Plan};
 
 /// Geometry thinner than this is rounding, not floor, mm.
 const HEALED: f64 = 0.01;
@@ -44,7 +44,7 @@ pub fn survey(plan: &Plan) -> Site {
                 &ring,
                 EdgeKind::Kick,
                 Source::Fixture(kick.fixture),
-                Some(-kick.tuck),
+                fixed(-kick.tuck),
             );
             cut.push(ring);
         }
@@ -107,6 +107,7 @@ fn kick_core(kick: &Kick, bare: &MultiPolygon) -> Vec<Shape> {
                 kind: EdgeKind::Kick,
                 source: Source::Fixture(kick.fixture),
                 gap: 0.0,
+                play: 0.0,
                 inset: if open { kick.tuck } else { 0.0 },
             }
         })
@@ -157,6 +158,8 @@ struct NamedEdge {
     source: Source,
     /// Reported gap; negative for a tuck.
     gap: f64,
+    /// How much wider it may be made.
+    play: f64,
     /// How far the boundary still has to move in.
     inset: f64,
 }
@@ -187,12 +190,16 @@ fn name_edges(points: &[Uv], faces: &[Face], plan: &Plan) -> Vec<NamedEdge> {
     for (i, a) in parted.iter().enumerate() {
         let b = parted[(i + 1) % parted.len()];
         let is_corner = corners.next_if(|corner| *corner == a).is_some();
-        let (kind, source, gap) = nearest_face(*a, b, faces, plan);
+        let (kind, source, GapRange { least: gap, greatest }) = nearest_face(*a, b, faces, plan);
+        let play = greatest - gap;
         match edges.last_mut() {
-            Some(last) if !is_corner && (last.kind, last.source, last.gap) == (kind, source, gap) => {
+            Some(last)
+                if !is_corner
+                    && (last.kind, last.source, last.gap, last.play) == (kind, source, gap, play) =>
+            {
                 last.b = b;
             }
-            _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, inset: gap.max(0.0) }),
+            _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, play, inset: gap.max(0.0) }),
         }
     }
     without_chips(edges)
@@ -233,16 +240,18 @@ fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
 }
 
 /// The gap of a face where the boundary runs from `a` to `b`.
-fn gap_of(face: &Face, (a, b): (Uv, Uv), plan: &Plan) -> f64 {
+fn gap_of(face: &Face, (a, b): (Uv, Uv), plan: &Plan) -> GapRange {
     face.own_gap.unwrap_or(match face.kind {
-        EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => plan.rules.tile_end_gap,
-        _ => plan.rules.wall_gap.least,
+        EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => {
+            GapRange { least: plan.rules.tile_end_gap, greatest: plan.rules.tile_end_gap }
+        }
+        _ => plan.rules.wall_gap,
     })
 }
 
 /// What the face is on which the middle of an edge lies, by distance, then by direction, with its gap there.
 /// Of faces that lie on one another the one with the greatest gap counts.
-fn nearest_face(a: Uv, b: Uv, faces: &[Face], plan: &Plan) -> (EdgeKind, Source, f64) {
+fn nearest_face(a: Uv, b: Uv, faces: &[Face], plan: &Plan) -> (EdgeKind, Source, GapRange) {
     let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
     let (d, _) = axes(a, b);
     let mut best: Option<(f64, &Face)> = None;
@@ -267,11 +276,11 @@ fn nearest_face(a: Uv, b: Uv, faces: &[Face], plan: &Plan) -> (EdgeKind, Source,
         }
     }
     let Some((least, best)) = best else {
-        return (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, plan.rules.wall_gap.least);
+        return (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, plan.rules.wall_gap);
     };
     let gap = |face: &Face| gap_of(face, (a, b), plan);
     let level = near.into_iter().filter(|(score, _)| *score <= least + HEALED).map(|(_, face)| face);
-    let face = level.fold(best, |most, face| if gap(face) > gap(most) { face } else { most });
+    let face = level.fold(best, |most, face| if gap(face).least > gap(most).least { face } else { most });
     (face.kind, face.source, gap(face))
 }
 
@@ -419,7 +428,14 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
             let i = keep[(first + k) % keep.len()];
             let j = keep[(first + k + 1) % keep.len()];
             let edge = offsets[lines[i]].edge;
-            Edge { a: corner(i), b: corner(j), kind: edge.kind, source: edge.source, gap: edge.gap }
+            Edge {
+                a: corner(i),
+                b: corner(j),
+                kind: edge.kind,
+                source: edge.source,
+                gap: edge.gap,
+                play: edge.play,
+            }
         })
         .collect();
     // Put back on its lines, a chip may have no length left.

@@ -1,7 +1,7 @@
 //! Faces: every straight line of the plan that boards may meet, with what it is.
 
 use crate::{EdgeKind, Frame, Source, Uv};
-use plan::{Beyond, Covering, FixtureKind, Plan, Point, WallFace};
+use plan::{Beyond, Covering, FixtureKind, GapRange, Plan, Point, WallFace};
 
 /// Stops with boards on both sides need some width for the sides to come apart; it stays below what a tape can show.
 const HAIRLINE: f64 = 0.05;
@@ -16,7 +16,12 @@ pub(crate) struct Face {
     pub(crate) kind: EdgeKind,
     pub(crate) source: Source,
     /// Own gap where the plan gives one, mm.
-    pub(crate) own_gap: Option<f64>,
+    pub(crate) own_gap: Option<GapRange>,
+}
+
+/// A gap that cannot be made wider.
+pub(crate) fn fixed(gap: f64) -> Option<GapRange> {
+    Some(GapRange { least: gap, greatest: gap })
 }
 
 /// A polygon that adds to or is cut from the floor, anticlockwise.
@@ -76,7 +81,7 @@ pub(crate) fn collect(plan: &Plan, frame: &Frame) -> Faces {
             let (a, b) = (points[i], points[(i + 1) % points.len()]);
             let (a, b) = if is_clockwise { (b, a) } else { (a, b) };
             let source = Source::Wall { room: room_index, wall: *wall };
-            let own_gap = room.walls[*wall].gap.map(|gap| gap.least);
+            let own_gap = room.walls[*wall].gap;
             out.faces.push(Face { a, b, kind, source, own_gap });
         }
         out.added.push(anticlockwise(points));
@@ -101,8 +106,8 @@ pub(crate) fn collect(plan: &Plan, frame: &Frame) -> Faces {
             continue;
         }
         let own_gap = match fixture.kind {
-            FixtureKind::Stair { nosing } => Some(nosing),
-            _ => fixture.gap.map(|gap| gap.least),
+            FixtureKind::Stair { nosing } => fixed(nosing),
+            _ => fixture.gap,
         };
         push_ring(&mut out.faces, &shape, kind, Source::Fixture(index), own_gap);
         out.cut.push(shape);
@@ -116,7 +121,7 @@ pub(crate) fn push_ring(
     shape: &[Uv],
     kind: EdgeKind,
     source: Source,
-    own_gap: Option<f64>,
+    own_gap: Option<GapRange>,
 ) {
     for (i, a) in shape.iter().enumerate() {
         let b = shape[(i + 1) % shape.len()];
@@ -155,9 +160,9 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
     // gap of ends that meet.
     let (kind, half, own_gap) = match door.beyond {
         Beyond::UnderLeaf if far_is_boarded => {
-            (EdgeKind::UnderLeaf, plan.rules.tile_end_gap / 2.0, Some(0.0))
+            (EdgeKind::UnderLeaf, plan.rules.tile_end_gap / 2.0, fixed(0.0))
         }
-        Beyond::UnderLeaf => (EdgeKind::UnderLeaf, 0.0, Some(0.0)),
+        Beyond::UnderLeaf => (EdgeKind::UnderLeaf, 0.0, fixed(0.0)),
         Beyond::Trim(width) => (EdgeKind::Trim, width / 2.0, None),
         Beyond::RunThrough => (EdgeKind::Trim, 0.0, None),
     };
@@ -182,7 +187,7 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
     let shape = quad(near_low - OVERLAP, end, 0.0);
     // Both directions of each line are offered: which side the floor lies on is settled when a
     // boundary is matched to its face.
-    let mut face = |from: Point, to: Point, kind: EdgeKind, own_gap: Option<f64>| {
+    let mut face = |from: Point, to: Point, kind: EdgeKind, own_gap: Option<GapRange>| {
         let (a, b) = (frame.row_from_plan(from), frame.row_from_plan(to));
         out.faces.push(Face { a, b, kind, source, own_gap });
         out.faces.push(Face { a: b, b: a, kind, source, own_gap });

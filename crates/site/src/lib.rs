@@ -4,13 +4,17 @@
 //! This crate knows the plan and the direction of the rows, and nothing of boards.
 
 mod build;
+mod eased;
 mod face;
 mod frame;
 mod names;
 mod region;
+mod span;
 #[cfg(test)]
 mod tests;
 
 pub use build::survey;
+pub use eased::{Ease, NEARLY_ALONG, eased};
 pub use frame::Frame;
 pub use region::{Edge, EdgeKind, Region, Ring, RoomArea, Site, Source, Uv};
+pub use span::{Place, Span, spans};

@@ -78,6 +78,8 @@ pub struct Edge {
     pub source: Source,
     /// Distance kept from the thing's face, mm; negative where boards go under it.
     pub gap: f64,
+    /// How much wider the gap may be made under its cover, mm.
+    pub play: f64,
 }
 
 impl Edge {

@@ -1,0 +1,115 @@
+//! What stands against an edge: the room its gap has to play, and the edge it faces within a board.
+
+use crate::tooth::{RIP_SLOPE, SHORTEST, first_edges, has_rip};
+use site::{Edge, NEARLY_ALONG, Region, Span};
+
+/// What an edge and its neighbours keep of their length when their corner moves, mm.
+const KEPT: f64 = 5.0;
+/// Floor left between two edges that move towards each other, mm.
+const LEFT: f64 = 1.0;
+/// At a corner that points into the floor, how far off square the neighbour may stand, as a part of its height:
+/// past that a moved edge would reach over floor that was not looked at.
+const OFF_SQUARE: f64 = 0.5;
+
+/// The room before and behind an edge.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Room {
+    /// The widest strip its gap can take up, mm.
+    pub(crate) play: f64,
+    /// Least distance to an edge along the rows that faces it, mm; infinite where that is a board or more.
+    pub(crate) facing: f64,
+}
+
+/// The room of every edge of a region, in the order of its edges.
+pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec<Room> {
+    let firsts = first_edges(region);
+    let edges: Vec<&Edge> = region.edges().collect();
+    let mut rooms: Vec<Room> =
+        edges.iter().map(|edge| Room { play: edge.play, facing: f64::INFINITY }).collect();
+    let number = |(ring, edge): (usize, usize)| firsts[ring] + edge;
+    for span in spans {
+        let pair = [number(span.below), number(span.above)];
+        if is_strip(span, edges[pair[0]], edges[pair[1]]) && span.least() < pitch {
+            for edge in pair {
+                rooms[edge].facing = rooms[edge].facing.min(span.least());
+            }
+        }
+        let ring_length = region.rings().nth(span.below.0).map_or(0, |ring| ring.edges.len());
+        let steps = span.below.1.abs_diff(span.above.1);
+        let are_neighbours = span.below.0 == span.above.0 && (steps == 1 || steps + 1 == ring_length);
+        if !are_neighbours && span.least() < edges[pair[0]].play + edges[pair[1]].play + LEFT {
+            for edge in pair {
+                rooms[edge].play = 0.0;
+            }
+        }
+    }
+    let most = edges.iter().map(|edge| edge.play).fold(0.0, f64::max);
+    for (ring, first) in region.rings().zip(firsts) {
+        let count = ring.edges.len();
+        chains(&ring.edges, &mut rooms[first..first + count], most);
+    }
+    rooms
+}
+
+/// Whether two facing edges leave a strip of wood between them, rather than a wedge or a jog.
+fn is_strip(span: &Span, below: &Edge, above: &Edge) -> bool {
+    let wedge = (span.heights[1] - span.heights[0]).abs() > RIP_SLOPE * span.length();
+    span.length() >= SHORTEST && !wedge && has_rip(below) && has_rip(above)
+}
+
+fn runs_on(edge: &Edge) -> bool {
+    let (du, dv) = (edge.b.u - edge.a.u, edge.b.v - edge.a.v);
+    dv.abs() < NEARLY_ALONG * du.abs()
+}
+
+/// Edges that follow one another along the rows, such as a bowed wall's, move together or not at all: their
+/// play is what the whole of them has, less what each stands back from the lowest.
+fn chains(edges: &[Edge], rooms: &mut [Room], most: f64) {
+    let count = edges.len();
+    let goes_on = |i: usize, j: usize| {
+        runs_on(&edges[i]) && runs_on(&edges[j]) && edges[i].floor_is_above() == edges[j].floor_is_above()
+    };
+    for start in 0..count {
+        let before = (start + count - 1) % count;
+        if !runs_on(&edges[start]) || goes_on(before, start) {
+            continue;
+        }
+        let mut chain = vec![start];
+        while chain.len() < count && goes_on(chain[chain.len() - 1], (start + chain.len()) % count) {
+            chain.push((start + chain.len()) % count);
+        }
+        let last = chain[chain.len() - 1];
+        let after = (last + 1) % count;
+        let is_facing = chain.iter().any(|i| rooms[*i].facing.is_finite());
+        let mut play = chain.iter().map(|i| rooms[*i].play).fold(f64::INFINITY, f64::min);
+        let (from, to) = (slip(&edges[before], &edges[start], most), slip(&edges[last], &edges[after], most));
+        let run = |i: usize| (edges[i].b.u - edges[i].a.u).abs();
+        play = match (from, to) {
+            (Some(from), Some(to)) if !is_facing => {
+                let needs = if start == last { from + to } else { from.max(to) };
+                if run(start).min(run(last)) > needs + KEPT { play } else { 0.0 }
+            }
+            _ => 0.0,
+        };
+        let depth = |i: usize| {
+            let (low, high) = edges[i].v_range();
+            if edges[start].floor_is_above() { low } else { -high }
+        };
+        let lowest = chain.iter().map(|i| depth(*i)).fold(f64::INFINITY, f64::min);
+        for i in chain {
+            rooms[i].play = (play - (depth(i) - lowest)).max(0.0);
+        }
+    }
+}
+
+/// How far along the rows the corner of two edges may slip when the one along the rows moves by `most`; `None`
+/// where the other has no length to give.
+fn slip(a: &Edge, b: &Edge, most: f64) -> Option<f64> {
+    let steep = if runs_on(a) { b } else { a };
+    let (du, dv) = ((steep.b.u - steep.a.u).abs(), (steep.b.v - steep.a.v).abs());
+    let direction = |e: &Edge| (e.b.u - e.a.u, e.b.v - e.a.v);
+    let ((au, av), (bu, bv)) = (direction(a), direction(b));
+    let points_in = au * bv - av * bu < 0.0;
+    let is_sound = !runs_on(steep) && dv > 2.0 * most + KEPT && (!points_in || du <= OFF_SQUARE * dv);
+    is_sound.then(|| 2.0 * most * du / dv)
+}

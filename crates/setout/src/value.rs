@@ -1,0 +1,87 @@
+//! What a line is worth, in bands.
+
+use std::cmp::Ordering;
+
+/// Weighted lengths of edge under the least rip are told apart in steps of this, mm. Ours, no source.
+pub(crate) const SHORT_BAND: f64 = 100.0;
+/// Narrowest rips are told apart in steps of this, mm. Ours, no source.
+pub(crate) const RIP_BAND: f64 = 5.0;
+/// Differences between two sides that are seen together are told apart in steps of this, mm. Ours, no source.
+pub(crate) const SIDES_BAND: f64 = 10.0;
+/// Lengths of edge to be ripped are told apart in steps of this, mm. Ours, no source.
+pub(crate) const RIPPED_BAND: f64 = 500.0;
+/// A taper of less than this is not seen, mm. Common practice, no source.
+pub(crate) const SEEN_TAPER: f64 = 3.0;
+/// Rounding must not drop a figure into the band below, mm.
+const EVEN: f64 = 1e-6;
+
+/// What a line is worth. Real numbers never tie, so it is compared in bands, part by part: see [`Value::bands`].
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Value {
+    /// Length of edge whose seen rip is under the least within the line tolerance, each edge weighed by how much it
+    /// is seen (an open room counts whole), mm.
+    pub short: f64,
+    /// Narrowest seen rip in view within the line tolerance, mm: edges in closed rooms, and those where no line
+    /// reaches the least rip, are left out.
+    pub narrowest: f64,
+    /// The narrowest of: seen rip less its taper, over edges in view whose taper shows, within the line
+    /// tolerance, mm; the pitch where no taper shows. A taper shows more beside a narrow rip.
+    pub tapered: f64,
+    /// Greatest difference between the rips of two long walls of one room that are seen together, mm.
+    pub uneven: f64,
+    /// Length of edge along which the boards are ripped, mm; whole boards at a wall need none.
+    pub ripped: f64,
+    /// Rips this wide look no better for being wider, mm: half a board (common practice, no source).
+    pub enough: f64,
+    /// Edges at an angle that rise by a board or more: they show every rip on any line, and are judged by their
+    /// point pieces, not here.
+    pub steep: usize,
+    /// Edges where no line reaches the least rip, since their taper leaves no room for it or another edge
+    /// faces them nearer than that.
+    pub beyond_help: usize,
+}
+
+/// The band of a rip, more is better.
+pub(crate) fn rip_band(rip: f64, enough: f64) -> i64 {
+    ((rip.min(enough) + EVEN) / RIP_BAND).floor() as i64
+}
+
+/// The greatest rip that is told apart: a whole number of bands up to half a board, mm.
+pub(crate) fn enough(pitch: f64) -> f64 {
+    (pitch / 2.0 / RIP_BAND).floor() * RIP_BAND
+}
+
+/// The band of a weighted length under the least, less is better; only nothing is nothing.
+pub(crate) fn short_band(short: f64) -> i64 {
+    ((short - EVEN) / SHORT_BAND).ceil().max(0.0) as i64
+}
+
+/// The band of a difference between two sides, less is better.
+pub(crate) fn sides_band(uneven: f64) -> i64 {
+    ((uneven + EVEN) / SIDES_BAND).floor() as i64
+}
+
+/// The band of a length to be ripped, less is better.
+pub(crate) fn ripped_band(ripped: f64) -> i64 {
+    ((ripped + EVEN) / RIPPED_BAND).floor() as i64
+}
+
+impl Value {
+    /// The bands in the order in which they are compared, the less the better: length under the least rip,
+    /// narrowest rip, narrowest rip beside a taper, difference of two sides, length to be ripped.
+    pub fn bands(&self) -> [i64; 5] {
+        [
+            short_band(self.short),
+            -rip_band(self.narrowest, self.enough),
+            -rip_band(self.tapered, self.enough),
+            sides_band(self.uneven),
+            ripped_band(self.ripped),
+        ]
+    }
+
+    /// Orders values, the better first. Lines equal in every band leave the choice to what follows: the
+    /// boards they open, then how far each may be off.
+    pub fn compare(&self, other: &Self) -> Ordering {
+        self.bands().cmp(&other.bands())
+    }
+}
