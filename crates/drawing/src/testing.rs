@@ -6,7 +6,7 @@ use lay::{Board, End, Floor, Joint, Outline, Piece, Run, StockBoard};
 use order::{Notch, Order, PackLine, SawEntry, SawList, YieldBar};
 use pipeline::House;
 use plan::{Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
-use setout::{Candidate, EdgeRef, Pull, Rip, SetOut, SnapLine};
+use setout::{Candidate, EdgeRef, Profile, Pull, Rip, SetOut, SnapLine, Value};
 use site::{Edge, EdgeKind, Frame, Region, Ring, RoomArea, Site, Source, Uv};
 
 const PITCH: f64 = 190.0;
@@ -19,7 +19,16 @@ pub(crate) fn small_house(name: &str) -> House {
     let floor = floor();
     let order = order(&floor);
     let setout = setout(&site);
-    House { plan, site, setout, floor, fit: fit::Fit::default(), flags: vec![flag()], order }
+    House {
+        plan,
+        surveyed: site.clone(),
+        site,
+        setout,
+        floor,
+        fit: fit::Fit::default(),
+        flags: vec![flag()],
+        order,
+    }
 }
 
 fn corners(x0: f64, y0: f64, x1: f64, y1: f64) -> [Point; 4] {
@@ -63,6 +72,7 @@ fn site() -> Site {
             kind: EdgeKind::Wall,
             source: Source::Wall { room: 0, wall: i },
             gap: 10.0,
+            play: 0.0,
         })
         .collect();
     let area = 3980.0 * 2980.0;
@@ -130,10 +140,16 @@ fn setout(site: &Site) -> SetOut {
         least: width,
         greatest: width,
         hidden: 0.0,
+        play: 0.0,
+        most_play: 0.0,
+        facing: None,
+        weight: 1.0,
+        keeps: Profile::Groove,
         at: Point::new(2000.0, y),
     };
     let chosen = Candidate {
         offset: LINE % PITCH,
+        value: Value::default(),
         narrowest: 35.0,
         narrowest_within_tolerance: 34.0,
         short_length: 3980.0,
@@ -152,6 +168,7 @@ fn setout(site: &Site) -> SetOut {
     SetOut {
         pitch: PITCH,
         curve: Vec::new(),
+        lines: vec![chosen.clone()],
         best: chosen.clone(),
         runner_up: None,
         chosen,
@@ -164,8 +181,11 @@ fn setout(site: &Site) -> SetOut {
             check: Some(pull('C', 2, 4000.0, 3000.0)),
             first_rip: Some(0),
             rows_to_wall: 5,
+            last_rip: Some(1),
         }),
         region_lines: vec![LINE],
+        regions: Vec::new(),
+        eases: Vec::new(),
     }
 }
 

@@ -97,7 +97,7 @@ pub struct Direction {
 /// # Errors
 /// Problems of the plan in a direction.
 pub fn directions(house: &House, typed: &[f64]) -> Result<Vec<Direction>, Vec<Problem>> {
-    ways(&house.plan, &house.site, typed)
+    ways(&house.plan, &house.surveyed, typed)
         .into_iter()
         .map(|(angle, reasons)| {
             if reasons.contains(&Reason::Plan) {

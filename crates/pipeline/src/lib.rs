@@ -19,7 +19,9 @@ use site::Site;
 pub struct House {
     /// The plan it was computed from.
     pub plan: Plan,
-    /// What is to be boarded.
+    /// What is to be boarded, every gap at its least.
+    pub surveyed: Site,
+    /// What is to be boarded, with the gaps that the set-out makes wider.
     pub site: Site,
     /// Where the start line goes.
     pub setout: SetOut,
@@ -42,18 +44,19 @@ pub fn run(plan: &Plan) -> Result<House, Vec<Problem>> {
     if !problems.is_empty() {
         return Err(problems);
     }
-    let site = site::survey(plan);
-    let setout = setout::set_out(plan, &site);
+    let surveyed = site::survey(plan);
+    let setout = setout::set_out(plan, &surveyed);
+    let site = site::eased(&surveyed, &setout.eases);
     let floor = lay::lay(plan, &site, &setout);
     let fit = fit::fit(plan, &site, &floor);
     let flags = findings::inspect(plan, &site, &floor, &fit);
     let order = order::order(plan, &site, &floor);
-    Ok(House { plan: plan.clone(), site, setout, floor, fit, flags, order })
+    Ok(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order })
 }
 
 impl House {
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
-        setout::advise(&self.plan, &self.site, &self.setout)
+        setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
 }

@@ -9,7 +9,7 @@ use lay::End;
 use order::Ends;
 use plan::Point;
 use serde::Serialize;
-use setout::{Candidate, ControlLine, EdgeRef, Pull, Robust, WidthEffect};
+use setout::{Candidate, ControlLine, EdgeRef, Profile, Pull, Robust, SnapLine, Value, WidthEffect};
 use site::{Region, Ring};
 
 /// Version of the result's shape. It changes when a field is renamed, removed or changes its
@@ -48,6 +48,8 @@ pub struct SetOutPart {
     pub pitch: f64,
     /// The line in use.
     pub chosen: CandidatePart,
+    /// The best few lines, best first.
+    pub lines: Vec<CandidatePart>,
     /// The best line.
     pub best: CandidatePart,
     /// The next best line.
@@ -64,6 +66,8 @@ pub struct SetOutPart {
     pub control: Vec<ControlPart>,
     /// What boards wider or narrower than in the plan would do.
     pub width: WidthPart,
+    /// The regions apart from the main one: the shared line and one of their own compared.
+    pub regions: Vec<RegionChoicePart>,
 }
 
 /// How far every measured length may be out.
@@ -173,11 +177,55 @@ pub struct DirectionPart {
     pub cut_edge: f64,
 }
 
+/// A region that could have a line of its own.
+#[derive(Debug, Serialize)]
+pub struct RegionChoicePart {
+    /// Region.
+    pub region: usize,
+    /// Its rooms.
+    pub rooms: Vec<String>,
+    /// The shared line there.
+    pub shared: CandidatePart,
+    /// Its own line.
+    pub own: CandidatePart,
+    /// Whether its own line is in use.
+    pub has_own: bool,
+    /// How far its rows lie out of line with the others' if it is, mm.
+    pub out_of_line: f64,
+    /// How its own line is snapped.
+    pub line: Option<LinePart>,
+}
+
+/// What a line is worth, part by part, with the bands in which lines are compared.
+#[derive(Debug, Serialize)]
+pub struct ValuePart {
+    /// Weighted length of edge under the least rip, mm.
+    pub short: f64,
+    /// Narrowest rip in view, mm.
+    pub narrowest: f64,
+    /// Narrowest rip less its taper, mm.
+    pub tapered: f64,
+    /// Greatest difference between two sides seen together, mm.
+    pub uneven: f64,
+    /// Length of edge to be ripped, mm.
+    pub ripped: f64,
+    /// Rips this wide look no better for being wider, mm.
+    pub enough: f64,
+    /// Edges that rise by a board or more.
+    pub steep: usize,
+    /// Edges where no line reaches the least rip.
+    pub beyond_help: usize,
+    /// The bands, compared in this order, the less the better.
+    pub bands: [i64; 5],
+}
+
 /// One line valued.
 #[derive(Debug, Serialize)]
 pub struct CandidatePart {
     /// Offset of the row lines, mm.
     pub offset: f64,
+    /// What it is worth.
+    pub value: ValuePart,
     /// Narrowest seen rip, mm.
     pub narrowest: f64,
     /// The same when the line is off by the tolerance, mm.
@@ -207,6 +255,16 @@ pub struct RipPart {
     pub greatest: f64,
     /// Part hidden under a kick, mm.
     pub hidden: f64,
+    /// How much wider the gap is made so that no strip is left beside a whole board, mm.
+    pub play: f64,
+    /// The most it could be, mm.
+    pub most_play: f64,
+    /// Distance to the edge that faces it, where that is less than a board, mm.
+    pub facing: Option<f64>,
+    /// What a millimetre of the edge counts.
+    pub weight: f64,
+    /// The profile the rip keeps.
+    pub keeps: &'static str,
     /// Whether it holds the narrowest rip.
     pub binds: bool,
 }
@@ -224,6 +282,8 @@ pub struct LinePart {
     pub first_rip: Option<Xy>,
     /// Whole rows between the first rip and the line.
     pub rows_to_wall: usize,
+    /// Last rip, mm, narrowest and widest.
+    pub last_rip: Option<Xy>,
 }
 
 /// A pull.
@@ -471,15 +531,15 @@ impl House {
     /// The result without anything laid.
     pub fn setout_document(&self) -> Document {
         let candidate = |c: &Candidate| self.candidate_part(c);
-        let line = self.setout.line.as_ref().map(|line| LinePart {
-            from: xy(line.from),
-            to: xy(line.to),
-            pulls: line.pulls.iter().chain(&line.check).map(|pull| self.pull_part(pull)).collect(),
-            first_rip: line.first_rip.map(|i| {
-                let rip = &self.setout.chosen.rips[i];
-                [rip.least, rip.greatest]
-            }),
-            rows_to_wall: line.rows_to_wall,
+        let line = self.setout.line.as_ref().map(|line| self.line_part(line, &self.setout.chosen));
+        let regions = self.setout.regions.iter().map(|choice| RegionChoicePart {
+            region: choice.region,
+            rooms: choice.rooms.iter().map(|room| self.plan.rooms[*room].name.clone()).collect(),
+            shared: candidate(&choice.shared),
+            own: candidate(&choice.own),
+            has_own: choice.has_own,
+            out_of_line: choice.out_of_line,
+            line: choice.line.as_ref().map(|line| self.line_part(line, &choice.own)),
         });
         let advice = self.advice();
         Document {
@@ -491,10 +551,12 @@ impl House {
             setout: SetOutPart {
                 pitch: self.setout.pitch,
                 chosen: candidate(&self.setout.chosen),
+                lines: self.setout.lines.iter().map(candidate).collect(),
                 best: candidate(&self.setout.best),
                 runner_up: self.setout.runner_up.as_ref().map(candidate),
                 line,
                 curve: self.setout.curve.iter().map(|p| [p.offset, p.rip]).collect(),
+                regions: regions.collect(),
                 why: advice.why.sentences().map(str::to_owned),
                 robust: self.robust_part(&advice.robust),
                 control: advice.control.iter().map(|line| self.control_part(line)).collect(),
@@ -502,6 +564,21 @@ impl House {
             },
             directions: None,
             floor: None,
+        }
+    }
+
+    fn line_part(&self, line: &SnapLine, valued: &Candidate) -> LinePart {
+        let rip = |index: Option<usize>| {
+            let rip = valued.rips.get(index?)?;
+            Some([rip.least, rip.greatest])
+        };
+        LinePart {
+            from: xy(line.from),
+            to: xy(line.to),
+            pulls: line.pulls.iter().chain(&line.check).map(|pull| self.pull_part(pull)).collect(),
+            first_rip: rip(line.first_rip),
+            rows_to_wall: line.rows_to_wall,
+            last_rip: rip(line.last_rip),
         }
     }
 
@@ -591,6 +668,7 @@ impl House {
     fn candidate_part(&self, c: &Candidate) -> CandidatePart {
         CandidatePart {
             offset: c.offset,
+            value: value_part(&c.value),
             narrowest: c.narrowest,
             narrowest_within_tolerance: c.narrowest_within_tolerance,
             short_length: c.short_length,
@@ -606,6 +684,14 @@ impl House {
                     least: rip.least,
                     greatest: rip.greatest,
                     hidden: rip.hidden,
+                    play: rip.play,
+                    most_play: rip.most_play,
+                    facing: rip.facing,
+                    weight: rip.weight,
+                    keeps: match rip.keeps {
+                        Profile::Tongue => "tongue",
+                        Profile::Groove => "groove",
+                    },
                     binds: c.binding.contains(&rip.edge),
                 })
                 .collect(),
@@ -763,6 +849,20 @@ impl House {
             mend: flag.mend.clone(),
             boards,
         }
+    }
+}
+
+fn value_part(value: &Value) -> ValuePart {
+    ValuePart {
+        short: value.short,
+        narrowest: value.narrowest,
+        tapered: value.tapered,
+        uneven: value.uneven,
+        ripped: value.ripped,
+        enough: value.enough,
+        steep: value.steep,
+        beyond_help: value.beyond_help,
+        bands: value.bands(),
     }
 }
 

@@ -138,7 +138,8 @@ impl<'a> Work<'a> {
                 kind: edge.kind,
                 source: edge.source,
                 length: tooth.length,
-                least: tooth.rip(offset, pitch),
+                // Where no row line lies between it and a facing edge, that one bounds the wood.
+                least: tooth.rip(offset, pitch).min(tooth.facing),
                 greatest: tooth.widest(offset, pitch),
                 hidden: tooth.hidden,
                 play: tooth.play_used(offset, pitch),
@@ -180,7 +181,7 @@ impl<'a> Work<'a> {
             value: judge.value(offset),
             narrowest: narrow,
             narrowest_within_tolerance: helped.iter().map(judged).fold(pitch, f64::min),
-            short_length: short.map(|t| t.length).sum(),
+            short_length: short.map(|t| t.length).fold(0.0, |sum, length| sum + length),
             safe_by: judge.safe_by(offset),
             binding: helped
                 .iter()
