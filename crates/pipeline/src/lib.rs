@@ -1,8 +1,10 @@
 //! The stages run one after the other, shared by window, command line and sheets.
 
+mod directions;
 mod result;
 mod workbench;
 
+pub use directions::{Direction, Reason, directions};
 pub use result::{Document, SCHEMA};
 pub use workbench::{Kept, Workbench};
 
@@ -11,7 +13,7 @@ use fit::Fit;
 use lay::Floor;
 use order::Order;
 use plan::{Plan, Problem};
-use setout::SetOut;
+use setout::{Advice, SetOut};
 use site::Site;
 
 /// A plan computed through every stage.
@@ -52,4 +54,11 @@ pub fn run(plan: &Plan) -> Result<House, Vec<Problem>> {
     let flags = findings::inspect(plan, &site, &floor, &fit);
     let order = order::order(plan, &site, &floor);
     Ok(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order })
+}
+
+impl House {
+    /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
+    pub fn advice(&self) -> Advice {
+        setout::advise(&self.plan, &self.surveyed, &self.setout)
+    }
 }

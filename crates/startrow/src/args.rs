@@ -21,6 +21,13 @@ pub(crate) enum Command {
     Setout {
         /// Plan file.
         plan: PathBuf,
+        /// Compare directions of the rows in a table: as planned, along the hallway and the longest sight line, with
+        /// the light, along the walls.
+        #[arg(long)]
+        directions: bool,
+        /// Compare this direction, too, in degrees anticlockwise from the plan's x axis; may be given more than once.
+        #[arg(long, value_name = "DEG", requires = "directions", allow_negative_numbers = true, value_parser = angle)]
+        angle: Vec<f64>,
         /// Write the result as JSON to a file, or to standard output with `-`.
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
@@ -101,4 +108,12 @@ pub(crate) enum Paper {
     Letter,
     /// 11 × 17 in.
     Tabloid,
+}
+
+/// A direction in degrees.
+fn angle(text: &str) -> Result<f64, String> {
+    match text.trim().trim_end_matches('°').parse::<f64>() {
+        Ok(angle) if angle.abs() <= 360.0 => Ok(angle),
+        _ => Err("give degrees between -360 and 360, such as 30 or -12.5".into()),
+    }
 }

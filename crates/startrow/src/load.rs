@@ -11,6 +11,12 @@ use std::path::Path;
 #[derive(Debug)]
 pub(crate) struct BadInput(Vec<String>);
 
+impl BadInput {
+    fn of(problems: &[plan::Problem]) -> Self {
+        Self(problems.iter().map(|p| format!("{}: {}; {}", p.place_name, p.what, p.mend)).collect())
+    }
+}
+
 impl fmt::Display for BadInput {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0.join("\n          "))
@@ -35,10 +41,12 @@ pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
                 .collect(),
         )
     })?;
-    let house = pipeline::run(&plan).map_err(|problems| {
-        BadInput(problems.iter().map(|p| format!("{}: {}; {}", p.place_name, p.what, p.mend)).collect())
-    })?;
-    Ok(house)
+    Ok(pipeline::run(&plan).map_err(|problems| BadInput::of(&problems))?)
+}
+
+/// Compares directions of the rows.
+pub(crate) fn directions(house: &House, typed: &[f64]) -> anyhow::Result<Vec<pipeline::Direction>> {
+    Ok(pipeline::directions(house, typed).map_err(|problems| BadInput::of(&problems))?)
 }
 
 /// The bytes of a file; of one too long for a plan, or without an end, no more than show that.

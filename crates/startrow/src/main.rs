@@ -33,11 +33,14 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         return Ok(ExitCode::SUCCESS);
     };
     match command {
-        Command::Setout { plan, json } => {
+        Command::Setout { plan, directions, angle, json } => {
             let house = load::house(&plan)?;
-            match json {
-                Some(to) => load::write(&to, &json_text(&house.setout_document())?)?,
-                None => print(&words::setout(&house))?,
+            let compared = directions.then(|| load::directions(&house, &angle)).transpose()?;
+            match (json, compared) {
+                (Some(to), Some(all)) => load::write(&to, &json_text(&house.directions_document(&all))?)?,
+                (Some(to), None) => load::write(&to, &json_text(&house.setout_document())?)?,
+                (None, Some(all)) => print(&words::directions(&house, &all))?,
+                (None, None) => print(&words::setout(&house))?,
             }
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
