@@ -1,12 +1,7 @@
-//! Plans that the benches run on.
+//! Plans that benches and measurements run on, and what their floors are measured against.
 
-use plan::Plan;
+pub mod baselines;
+pub mod instances;
+pub mod proof;
 
-/// The sample house.
-pub fn sample() -> Plan {
-    read(include_str!("../../../sample-plans/hazel-court.ron"))
-}
-
-fn read(text: &str) -> Plan {
-    plan::read(text).unwrap_or_else(|errors| panic!("a sample plan does not read: {errors:?}"))
-}
+pub use instances::sample;
