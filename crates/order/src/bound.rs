@@ -6,7 +6,7 @@ mod shares;
 
 pub use need::{Edge, RunNeed, Width, needs};
 
-use need::classes;
+use need::{classes, settled};
 use plan::Stock;
 use prices::{Aim, Market};
 use shares::Shares;
@@ -66,8 +66,9 @@ pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
     if market.kinds.is_empty() || runs.is_empty() {
         return Bound::default();
     }
-    let shares = Shares::of(runs, pitch, stock.kerf);
-    let classes = classes(runs, stock, &shares);
+    let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
+    let shares = Shares::of(&runs, pitch, stock.kerf);
+    let classes = classes(&runs, &shares);
     let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
     Bound {
         boards: rounded(market.bound(&classes, Aim::Boards)) as usize,

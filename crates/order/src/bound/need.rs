@@ -161,6 +161,38 @@ fn edge(
     }
 }
 
+/// The same run with stretches too short to hold a piece made as wide as the narrower of their neighbours: a
+/// piece that lies in one reaches into the next.
+pub(super) fn settled(run: &RunNeed, stock: &Stock) -> RunNeed {
+    // With square ends a piece between two others may be short.
+    let least_middle = if stock.end_match { stock.shortest() } else { 0.0 };
+    let least_end = least_middle.min(run.least_end);
+    let mut widths = run.widths.clone();
+    loop {
+        let count = widths.len();
+        let raised = (0..count).find_map(|i| {
+            let least = if i == 0 || i + 1 == count { least_end } else { least_middle };
+            let neighbours = [i.checked_sub(1), Some(i + 1)].into_iter().flatten();
+            let narrower = neighbours
+                .filter_map(|n| widths.get(n))
+                .copied()
+                .min_by(|a, b| a.width.total_cmp(&b.width))?;
+            let is_short = widths[i].length < least - TRUE && widths[i].width < narrower.width;
+            is_short.then_some((i, narrower))
+        });
+        let Some((i, narrower)) = raised else { break };
+        widths[i] = Width { length: widths[i].length, ..narrower };
+        widths.dedup_by(|b, a| {
+            let same = a.width == b.width && a.edge == b.edge;
+            if same {
+                a.length += b.length;
+            }
+            same
+        });
+    }
+    RunNeed { widths, ..run.clone() }
+}
+
 /// Runs that are charged alike, m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Class {
@@ -174,12 +206,12 @@ pub(super) struct Class {
 }
 
 /// Puts runs of one length and one share together.
-pub(super) fn classes(runs: &[RunNeed], stock: &Stock, of: &Shares) -> Vec<Class> {
+pub(super) fn classes(runs: &[RunNeed], of: &Shares) -> Vec<Class> {
     let mut classes: BTreeMap<[u64; 4], Class> = BTreeMap::new();
     let steps = |mm: f64| (mm.max(0.0) / STEP).floor();
     for run in runs {
         let shares: Vec<(f64, f64)> = run.widths.iter().map(|w| (w.length, of.share(w))).collect();
-        let share = least_share(&shares, run, stock);
+        let share = shares.iter().map(|(_, share)| *share).fold(1.0, f64::min);
         let charged: f64 = shares.iter().map(|(length, share)| length * share).sum();
         let (length, least_end, charged) = (steps(run.length), steps(run.least_end), steps(charged));
         let metres = |steps: f64| steps * STEP / MM_PER_M;
@@ -196,38 +228,4 @@ pub(super) fn classes(runs: &[RunNeed], stock: &Stock, of: &Shares) -> Vec<Class
             .count += 1.0;
     }
     classes.into_values().collect()
-}
-
-/// The least share that any legal piece of a run is charged: a stretch of lesser share than its neighbours
-/// matters only if a piece fits within it.
-fn least_share(shares: &[(f64, f64)], run: &RunNeed, stock: &Stock) -> f64 {
-    let mut levels: Vec<f64> = shares.iter().map(|(_, share)| *share).collect();
-    levels.sort_by(f64::total_cmp);
-    levels.dedup();
-    // With square ends a piece between two others may be short.
-    let least_middle = if stock.end_match { stock.shortest() } else { 0.0 };
-    let holds_a_piece = |level: f64| {
-        let mut at = 0.0;
-        let mut from = None;
-        let mut holds = false;
-        for (length, share) in shares.iter().chain([&(0.0, f64::INFINITY)]) {
-            if *share < level {
-                from.get_or_insert(at);
-            } else if let Some(from) = from.take() {
-                let is_end = from <= TRUE || at >= run.length - TRUE;
-                let least = if is_end { least_middle.min(run.least_end) } else { least_middle };
-                holds |= at - from >= least - TRUE;
-            }
-            at += length;
-        }
-        holds
-    };
-    let mut least = levels.first().copied().unwrap_or(1.0);
-    for level in levels.into_iter().skip(1) {
-        if holds_a_piece(level) {
-            break;
-        }
-        least = level;
-    }
-    least
 }
