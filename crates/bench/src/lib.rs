@@ -1,15 +1,9 @@
-//! Plans that the benches run on, and the stages one by one.
+//! Plans that benches and measurements run on, the stages one by one, and what floors are measured against.
 
+pub mod baselines;
 pub mod floors;
+pub mod instances;
+pub mod proof;
 pub mod stages;
 
-use plan::Plan;
-
-/// The sample house.
-pub fn sample() -> Plan {
-    read(include_str!("../../../sample-plans/hazel-court.ron"))
-}
-
-fn read(text: &str) -> Plan {
-    plan::read(text).unwrap_or_else(|errors| panic!("a sample plan does not read: {errors:?}"))
-}
+pub use instances::sample;

@@ -110,9 +110,17 @@ impl Market {
 
     /// The best bound found for these runs.
     pub(super) fn bound(&self, classes: &[Class], aim: Aim) -> f64 {
-        let sample = sample(classes);
-        let mut planes: Vec<Charge> = Vec::new();
         let mut prices = self.even(aim);
+        // One of the two measures of each run, kept: else the bound would not be concave.
+        let mut sample = sample(classes);
+        for class in &mut sample {
+            if self.is_charged_by_length(class, &prices) {
+                class.share = 0.0;
+            } else {
+                class.charged_length = 0.0;
+            }
+        }
+        let mut planes: Vec<Charge> = Vec::new();
         let mut best = (f64::NEG_INFINITY, prices.clone());
         for _ in 0..MOST_ROUNDS {
             let plane = self.charge(&sample, &prices);
@@ -234,15 +242,22 @@ impl Market {
     fn charge(&self, classes: &[Class], prices: &Prices) -> Charge {
         let mut total = Charge { boards: vec![0.0; self.kinds.len()], ..Charge::default() };
         for class in classes {
-            let charge = self.least_charge(class, prices);
-            let by_length = Charge { wood: class.charged_length, ..Charge::default() };
-            if class.share * charge.at(prices) >= by_length.at(prices) {
-                total.add(&charge, class.count * class.share);
-            } else {
-                total.add(&by_length, class.count);
+            if class.share > 0.0 {
+                let charge = self.least_charge(class, prices);
+                if class.share * charge.at(prices) >= class.charged_length * prices.wood {
+                    total.add(&charge, class.count * class.share);
+                    continue;
+                }
             }
+            total.wood += class.charged_length * class.count;
         }
         total
+    }
+
+    /// Whether the shares along a run's length charge it more than the least share of its cheapest division.
+    fn is_charged_by_length(&self, class: &Class, prices: &Prices) -> bool {
+        class.share <= 0.0
+            || class.share * self.least_charge(class, prices).at(prices) < class.charged_length * prices.wood
     }
 
     /// The cheapest legal division of a run.
@@ -274,7 +289,7 @@ impl Market {
                 self.kinds.iter().zip(&counts).skip(1).map(|(kind, count)| at(kind) * count).sum()
             };
             let (low, high) = (others(|kind| kind.shortest), others(|kind| kind.longest));
-            self.with_first(class, prices, &mut counts.clone(), (low, high), best);
+            self.with_first(class, prices, &mut counts, (low, high), best);
             // The next counts, as an odometer turns; a kind that passes the run's length begins again.
             let mut turned = false;
             for kind in 1..counts.len() {
