@@ -37,6 +37,13 @@ pub(crate) struct Builder {
     scratch: Vec<u32>,
 }
 
+/// A board that goes in at a joint, and the marks against the joint at its far end.
+struct Step {
+    length: f64,
+    offer: Offer,
+    marks: Marks,
+}
+
 /// The run being laid.
 #[derive(Clone, Copy)]
 struct Job<'s, 'a> {
@@ -54,18 +61,32 @@ impl Job<'_, '_> {
         if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) }
     }
 
-    /// Marks against a joint at a distance from the first end.
-    fn marks(&self, at: f64) -> Marks {
+    /// Marks against a joint at a distance from the first end. Where only legal joints are wanted, one that is
+    /// not is looked at no further.
+    fn marks(&self, at: f64, is_strict: bool) -> Option<Marks> {
         let s = if self.mirrored { self.length - at } else { at };
         let u = self.state.task.ground.lies[self.run].plan_u(s);
-        self.state.judge().joint(&self.state.joints, self.run, u)
+        let (judge, joints) = (self.state.judge(), &self.state.joints);
+        if is_strict && judge.is_close(joints, self.run, u) {
+            return None;
+        }
+        let mut marks = judge.joint(joints, self.run, u);
+        marks.faint += JOINT;
+        Some(marks)
     }
 }
 
 impl Builder {
     /// Lays an empty run the best way found in about `tries`. It stays empty only where the stock on hand
     /// does not reach.
-    pub(crate) fn build(&mut self, state: &mut State, run: usize, tries: usize, may_split: bool, rng: &mut Pcg64Mcg) {
+    pub(crate) fn build(
+        &mut self,
+        state: &mut State,
+        run: usize,
+        tries: usize,
+        may_split: bool,
+        rng: &mut Pcg64Mcg,
+    ) {
         self.best = None;
         let task = state.task;
         let length = task.ground.lies[run].length();
@@ -101,34 +122,31 @@ impl Builder {
     /// Tries one first piece and lays on from it.
     fn attempt(&mut self, job: &Job, rng: &mut Pcg64Mcg) {
         let Some((length, Offer { source, cost })) = first_piece(job, rng) else { return };
+        // A way that breaks a rule is followed only as long as no legal one is known.
+        let is_strict = self.best.as_ref().is_some_and(|best| best.hard == 0);
+        let Some(mut marks) = job.marks(length, is_strict) else { return };
         self.pieces.clear();
         self.taken.clear();
         self.spoken.clear();
         self.push(length, job.needs().0, source);
-        let mut marks = self.joint(job, length);
         let mut cost = cost + SHAKE * unit(rng);
         let mut at = length;
         let mut is_closed = false;
         loop {
-            let rest = job.length - at;
-            // A run that breaks a rule is followed only as long as there is no better.
-            if marks.hard > 0 && self.best.as_ref().is_some_and(|best| best.hard < marks.hard) {
+            is_closed |= self.close(job, job.length - at, cost, marks, is_closed);
+            let Some(Step { length, offer, marks: joint }) = self.middle(job, at, is_closed, rng) else {
                 return;
-            }
-            is_closed |= self.close(job, rest, cost, marks, is_closed);
-            let Some((length, offer)) = self.middle(job, at, is_closed, rng) else { return };
+            };
             cost += offer.cost;
             at += length;
             self.push(length, Need::Both, offer.source);
-            let joint = self.joint(job, at);
             marks += joint;
+            let most_gain = job.state.yard.most_gain();
+            let is_worse = |best: &Way| cost + weight(&marks) - most_gain > best.cost;
+            if self.best.as_ref().is_some_and(is_worse) {
+                return;
+            }
         }
-    }
-
-    fn joint(&self, job: &Job, at: f64) -> Marks {
-        let mut marks = job.marks(at);
-        marks.faint += JOINT;
-        marks
     }
 
     fn push(&mut self, length: f64, need: Need, source: Source) {
@@ -153,12 +171,13 @@ impl Builder {
         let offer = state.yard.best(rest, need, job.classes, spoken_for, &mut self.scratch);
         let from_first = self.rest_of_first(job, rest);
         let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
-        let Some(Offer { source, cost: closing }) = [from_first, offer].into_iter().flatten().min_by(cheaper) else {
+        let Some(Offer { source, cost: closing }) = [from_first, offer].into_iter().flatten().min_by(cheaper)
+        else {
             return false;
         };
         let first_short = self.pieces[0].length < state.task.rules.least_end - EXACT;
         let hard = marks.hard + i64::from(is_short) + i64::from(first_short);
-        let cost = cost + closing + marks.faint + LOOK * marks.looks as f64 + HARD * hard as f64;
+        let cost = cost + closing + weight(&Marks { hard, ..marks });
         if self.best.as_ref().is_none_or(|best| cost < best.cost) {
             let mut best = self.best.take().unwrap_or_default();
             best.pieces.clear();
@@ -189,24 +208,24 @@ impl Builder {
 
     /// The board that goes in at a joint: of a few by chance the one whose far end stands best. Where every board
     /// would leave a closer under the least and nothing has closed the run, the shortest goes in.
-    fn middle(&mut self, job: &Job, at: f64, is_closed: bool, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
+    fn middle(&mut self, job: &Job, at: f64, is_closed: bool, rng: &mut Pcg64Mcg) -> Option<Step> {
         let yard = &job.state.yard;
         let rest = job.length - at;
         let most = rest - job.state.task.rules.least_end;
-        let mut best: Option<(f64, f64, Offer)> = None;
+        let mut best: Option<(f64, Step)> = None;
         let mut offer = |length: f64, offer: Offer| {
-            if best.as_ref().is_some_and(|(.., b)| b.source == offer.source) {
+            if best.as_ref().is_some_and(|(_, step)| step.length == length) {
                 return;
             }
-            let marks = job.marks(at + length);
-            let weight = HARD * marks.hard as f64 + LOOK * marks.looks as f64 + marks.faint;
-            // Longer boards need fewer; the price stands for the length at hand too.
-            let weight = weight + offer.cost - length;
-            if best.as_ref().is_none_or(|(least, ..)| weight < *least) {
-                best = Some((weight, length, offer));
+            let is_strict = best.as_ref().is_some_and(|(_, step)| step.marks.hard == 0);
+            let Some(marks) = job.marks(at + length, is_strict) else { return };
+            // The price stands for the wood at hand too: longer boards need fewer.
+            let weight = weight(&marks) + offer.cost - length;
+            if best.as_ref().is_none_or(|(least, _)| weight < *least) {
+                best = Some((weight, Step { length, offer, marks }));
             }
         };
-        for bar in offcuts_between(job, most, &self.taken, rng) {
+        if let Some(bar) = offcut_between(job, most, &self.taken, rng) {
             let length = yard.bars[bar as usize].free;
             offer(length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) });
         }
@@ -215,18 +234,25 @@ impl Builder {
             let length = yard.shelf.length(kind);
             offer(length, Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) });
         }
-        if let Some((_, length, offer)) = best {
-            return Some((length, offer));
+        if let Some((_, step)) = best {
+            return Some(step);
         }
         let kind = yard.shelf.shortest(&self.spoken).filter(|_| !is_closed)?;
         let length = yard.shelf.length(kind);
-        (length < rest - EXACT)
-            .then(|| (length, Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) }))
+        if length >= rest - EXACT {
+            return None;
+        }
+        let offer = Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) };
+        Some(Step { length, offer, marks: job.marks(at + length, false)? })
     }
 }
 
+fn weight(marks: &Marks) -> f64 {
+    HARD * marks.hard as f64 + LOOK * marks.looks as f64 + marks.faint
+}
+
 /// Offcuts that may lie between two boards: with square ends any, else strips with both their ends.
-fn offcuts_between(job: &Job, most: f64, taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
+fn offcut_between(job: &Job, most: f64, taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
     let yard = &job.state.yard;
     let square = !yard.end_match();
     let class = job.classes[below(rng, job.classes.len())];

@@ -165,7 +165,8 @@ impl Saw {
     /// Places every piece of a chosen floor that has a stretch of floor to lie on, run by run; strips after the
     /// pieces they are left from.
     fn place_all(&mut self, state: &State, sliced: &[Vec<Vec<Outline>>]) -> Vec<Vec<Option<Place>>> {
-        let mut places: Vec<Vec<Option<Place>>> = state.cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
+        let mut places: Vec<Vec<Option<Place>>> =
+            state.cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
         for from_strips in [false, true] {
             for (run, cuts) in state.cuts.iter().enumerate() {
                 let turned = state.task.ground.lies[run].run.row < 0;
@@ -214,6 +215,7 @@ impl Work<'_> {
         for i in 1..count {
             starts[i] = starts[i - 1] + cuts[i - 1].length;
         }
+        let mut strip_of = Vec::with_capacity(count);
         // Boards are numbered as they stand in the list: left to right on the plan.
         for (strip, pieces) in strips.into_iter().enumerate() {
             let i = if turned { count - 1 - strip } else { strip };
@@ -244,6 +246,7 @@ impl Work<'_> {
                     Some(place) => {
                         let board = self.board(run, piece, need, place);
                         self.floor.boards.push(board);
+                        strip_of.push(strip);
                     }
                     None => self.floor.short.push(Short { run, left: from, right: to }),
                 }
@@ -251,7 +254,7 @@ impl Work<'_> {
         }
         let boards = first_board..self.floor.boards.len();
         self.floor.runs.push(crate::Run { boards, ..lie.run.clone() });
-        self.push_joints(first_board);
+        self.push_joints(first_board, &strip_of);
     }
 
     fn board(&self, run: usize, outline: Outline, need: Need, (stock, from): Place) -> Board {
@@ -281,11 +284,13 @@ impl Work<'_> {
     }
 
     /// Finds the end joints among a run's boards: where one's right end meets another's left end.
-    fn push_joints(&mut self, first: usize) {
+    fn push_joints(&mut self, first: usize, strip_of: &[usize]) {
         let boards = &self.floor.boards;
         for b in first..boards.len() {
-            // Boards stand from left to right, so a neighbour is among the last few.
-            for a in first..b {
+            // Boards meet end to end only across one cut.
+            let before = |a: &usize| strip_of[*a - first] + 1 >= strip_of[b - first];
+            let neighbours = (first..b).rev().take_while(before).count();
+            for a in b - neighbours..b {
                 let (left, right) = (&boards[a], &boards[b]);
                 let u = left.right;
                 if (right.left - u).abs() > TRUE {

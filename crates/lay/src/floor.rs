@@ -1,11 +1,11 @@
 //! Lays the floor: slices the regions into runs, chooses joints and boards, cuts the boards.
 
+use crate::Floor;
 use crate::cut::cut;
 use crate::ground::Ground;
 use crate::rips::Rips;
 use crate::search::{Progress, first_floor, improve};
 use crate::state::Task;
-use crate::Floor;
 use plan::Plan;
 use setout::SetOut;
 use site::Site;
@@ -28,7 +28,7 @@ pub fn search(
     effort: u64,
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> Floor {
-    let ground = Ground::new(site, setout, &plan.rules);
+    let ground = Ground::new(site, setout);
     let rips = Rips::new(&ground, plan.stock.kerf);
     let task = Task { ground: &ground, rips, rules: &plan.rules };
     let first = first_floor(&task, plan);

@@ -1,12 +1,9 @@
 //! The ground of a floor: its regions sliced into runs once, each with what the choice of joints must know.
 
-use crate::rules::STAIR_STEP;
 use crate::slice::{extent, rise, slice};
 use crate::{Outline, Run};
-use plan::Rules;
 use setout::SetOut;
 use site::{Region, Site, Uv};
-use std::ops::Range;
 
 /// Places closer together than this are one, mm.
 pub(crate) const TRUE: f64 = 0.1;
@@ -17,7 +14,7 @@ pub(crate) const STRAIGHT: f64 = 0.5;
 /// An end out of square by less than this is cut square, mm; the skirting covers it. Common practice, no source.
 pub(crate) const SQUARE: f64 = 1.0;
 /// How many rows away joints still matter to each other.
-const ROWS: i32 = 3;
+const ROWS: usize = 3;
 
 /// Stretches along the rows, least and greatest u.
 type Spans = Vec<(f64, f64)>;
@@ -35,8 +32,9 @@ pub(crate) struct Lie {
     pub(crate) notches: Vec<f64>,
     /// Stretches in which walls part it lengthways.
     forks: Spans,
-    /// Runs one to three rows below and above it, as ranges of the ground's list.
-    near: [Range<u32>; 6],
+    /// Its row among all regions' rows: the row above has the next number, and beyond a region's first and last
+    /// row three numbers are left empty.
+    pub(crate) lane: usize,
 }
 
 impl Lie {
@@ -76,31 +74,20 @@ pub(crate) struct Ground {
     pub(crate) pitch: f64,
     pub(crate) lines: Vec<f64>,
     pub(crate) lies: Vec<Lie>,
-    near: Vec<u32>,
+    pub(crate) lanes: usize,
 }
 
 impl Ground {
-    pub(crate) fn new(site: &Site, setout: &SetOut, rules: &Rules) -> Self {
-        let mut ground = Self {
-            pitch: setout.pitch,
-            lines: setout.region_lines.clone(),
-            lies: Vec::new(),
-            near: Vec::new(),
-        };
+    pub(crate) fn new(site: &Site, setout: &SetOut) -> Self {
+        let mut ground =
+            Self { pitch: setout.pitch, lines: setout.region_lines.clone(), lies: Vec::new(), lanes: 0 };
         for (index, region) in site.regions.iter().enumerate() {
-            ground.region(index, region, rules);
+            ground.region(index, region);
         }
         ground
     }
 
-    /// Runs `up` rows above a run, or below it for less than 0, whose joints can matter to its own.
-    pub(crate) fn near(&self, run: usize, up: i32) -> &[u32] {
-        let place = if up < 0 { up + ROWS } else { up + ROWS - 1 };
-        let range = &self.lies[run].near[place as usize];
-        &self.near[range.start as usize..range.end as usize]
-    }
-
-    fn region(&mut self, index: usize, region: &Region, rules: &Rules) {
+    fn region(&mut self, index: usize, region: &Region) {
         let rings: Vec<Vec<Uv>> =
             region.rings().map(|ring| ring.edges.iter().map(|edge| edge.a).collect()).collect();
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
@@ -109,43 +96,21 @@ impl Ground {
         let last = ((high - line) / self.pitch + 1e-9).ceil() as i32;
         let cuts: Vec<f64> = (first..=last).map(|row| line + f64::from(row) * self.pitch).collect();
         let mut rows = slice(&rings, &cuts);
-        let mut members: Vec<Range<usize>> = vec![0..0; rows.len()];
+        let lane = self.lanes + ROWS;
+        self.lanes = lane + rows.len() + ROWS;
         let upwards = 0.max(first)..last;
         let downwards = (first..0.min(last)).rev();
         for row in upwards.chain(downwards) {
             let place = (row - first) as usize;
-            let begin = self.lies.len();
             for outline in std::mem::take(&mut rows[place]) {
                 let sides = (cuts[place], cuts[place + 1]);
-                self.lies.push(lie(index, row, outline, sides));
+                self.lies.push(lie(index, (row, lane + place), outline, sides));
             }
-            members[place] = begin..self.lies.len();
-        }
-        for place in 0..members.len() {
-            for lie in members[place].clone() {
-                self.find_near(lie, place, &members, rules);
-            }
-        }
-    }
-
-    fn find_near(&mut self, lie: usize, place: usize, members: &[Range<usize>], rules: &Rules) {
-        let (left, right) = (self.lies[lie].run.left, self.lies[lie].run.right);
-        for (slot, up) in (-ROWS..=ROWS).filter(|up| *up != 0).enumerate() {
-            let begin = self.near.len() as u32;
-            let reach = rules.least_stagger.max(STAIR_STEP * f64::from(up.abs())) + 4.0 * rules.in_line;
-            let row = usize::try_from(place as i32 + up).ok().and_then(|row| members.get(row));
-            for other in row.cloned().unwrap_or(0..0) {
-                let run = &self.lies[other].run;
-                if run.left <= right + reach && run.right >= left - reach {
-                    self.near.push(other as u32);
-                }
-            }
-            self.lies[lie].near[slot] = begin..self.near.len() as u32;
         }
     }
 }
 
-fn lie(region: usize, row: i32, outline: Outline, (row_low, row_high): (f64, f64)) -> Lie {
+fn lie(region: usize, (row, lane): (i32, usize), outline: Outline, (row_low, row_high): (f64, f64)) -> Lie {
     let (left, right) = extent(&outline.outer);
     let (low, high) = rise(&outline.outer);
     let (keeps_low, keeps_high) = (low - row_low < TRUE, row_high - high < TRUE);
@@ -175,7 +140,7 @@ fn lie(region: usize, row: i32, outline: Outline, (row_low, row_high): (f64, f64
         upper: along(&outline, row_high),
         notches,
         forks,
-        near: [const { 0..0 }; 6],
+        lane,
         outline,
     }
 }

@@ -35,9 +35,7 @@ impl Rips {
                 continue;
             }
             let (width, keeps_groove) = (lie.run.width, lie.run.keeps_groove);
-            let same = |rip: &Rip| {
-                rip.keeps_groove == keeps_groove && (rip.width - width).abs() < SAME_WIDTH
-            };
+            let same = |rip: &Rip| rip.keeps_groove == keeps_groove && (rip.width - width).abs() < SAME_WIDTH;
             let place = rips.iter().position(same).unwrap_or_else(|| {
                 rips.push(Rip { width, keeps_groove });
                 rips.len() - 1

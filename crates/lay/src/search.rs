@@ -1,6 +1,7 @@
 //! The search for better joints: runs are taken up a few at a time and laid again among the rest.
 
 use crate::build::Builder;
+use crate::ground::Lie;
 use crate::state::{State, Task, Value};
 use crate::yard::{Need, below, unit};
 use plan::Plan;
@@ -22,6 +23,8 @@ const FIRST_TRIES: usize = 10;
 const TRIES: usize = 5;
 /// Runs taken up in a move at most, beside those that hang on their strips.
 const TAKEN_UP: usize = 4;
+/// Runs this many places away in order of laying are neighbours.
+const NEAR: usize = 6;
 /// How much worse a move may make a floor, mm of board, epoch by epoch in turn. It ends at none, so that what was
 /// loosened settles.
 const WARMTH: [f64; 8] = [30.0, 8.0, 0.0, 150.0, 60.0, 20.0, 5.0, 0.0];
@@ -51,7 +54,7 @@ pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
     for run in 0..task.ground.lies.len() {
         builder.build(&mut state, run, FIRST_TRIES, false, &mut rng);
     }
-    let wood: f64 = task.ground.lies.iter().map(crate::ground::Lie::length).sum();
+    let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();
     let shelf = &mut state.yard.shelf;
     shelf.balancing = false;
     shelf.target = (wood / shelf.pack_wood().max(1.0)).ceil() as u32;
@@ -195,14 +198,12 @@ impl<'a> Chain<'a> {
                 0 => owner_of_offcut(rng),
                 1 => {
                     let cuts = &state.cuts[first];
-                    let owners = cuts.get(below(rng, cuts.len())).map(|cut| &state.yard.bars[cut.bar as usize].owners);
+                    let owners =
+                        cuts.get(below(rng, cuts.len())).map(|cut| &state.yard.bars[cut.bar as usize].owners);
                     owners.and_then(|owners| owners.get(below(rng, owners.len()))).map(|run| *run as usize)
                 }
-                2 => {
-                    let up = [1, -1, 2, -2, 3, -3][below(rng, 6)];
-                    let near = state.task.ground.near(first, up);
-                    near.get(below(rng, near.len())).map(|run| *run as usize)
-                }
+                // Runs are numbered row by row, so that neighbours have numbers close by.
+                2 => (first + below(rng, 2 * NEAR + 1)).checked_sub(NEAR).filter(|run| *run < count),
                 _ => Some(below(rng, count)),
             };
             next.into_iter().for_each(&mut add);

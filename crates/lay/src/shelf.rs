@@ -154,9 +154,9 @@ impl Shelf {
         let k = &self.kinds[kind];
         let drawn = || spoken.iter().filter(|other| **other as usize == kind).count() as u64;
         k.per_pack > 0
-            && self.packs.is_none_or(|packs| {
-                u64::from(k.used) + drawn() < u64::from(packs) * u64::from(k.per_pack)
-            })
+            && self
+                .packs
+                .is_none_or(|packs| u64::from(k.used) + drawn() < u64::from(packs) * u64::from(k.per_pack))
     }
 
     /// Boards at least this long, the closest fits first; of random lengths only the closest fit and the
@@ -184,8 +184,7 @@ impl Shelf {
             return turn.into_iter().find(|kind| !spoken.contains(kind));
         }
         let fits = |i: &usize| self.kinds[*i].length <= most + EXACT && self.has(*i, spoken);
-        let total: u64 =
-            (0..self.kinds.len()).filter(fits).map(|i| u64::from(self.kinds[i].per_pack)).sum();
+        let total: u64 = (0..self.kinds.len()).filter(fits).map(|i| u64::from(self.kinds[i].per_pack)).sum();
         let mut ticket = below(rng, total as usize) as u64;
         for i in (0..self.kinds.len()).filter(fits) {
             let share = u64::from(self.kinds[i].per_pack);

@@ -1,6 +1,6 @@
 //! A floor as the search sees it: which pieces make up each run and which boards they come from.
 
-use crate::ground::Ground;
+use crate::ground::{Ground, Lie};
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
 use crate::yard::{NONE, Need, Source, Yard};
@@ -74,11 +74,16 @@ pub(crate) struct State<'a> {
 impl<'a> State<'a> {
     /// A floor with no run laid.
     pub(crate) fn new(task: &'a Task<'a>, plan: &Plan) -> Self {
-        let longest_run = task.ground.lies.iter().map(crate::ground::Lie::length).fold(0.0, f64::max);
+        let longest_run = task.ground.lies.iter().map(Lie::length).fold(0.0, f64::max);
         let count = task.ground.lies.len();
         let yard = Yard::new(&plan.stock, &plan.rules, plan.seed, longest_run, task.rips.count());
-        let mut state =
-            Self { task, yard, cuts: vec![Vec::new(); count], joints: vec![Vec::new(); count], marks: Marks::default() };
+        let mut state = Self {
+            task,
+            yard,
+            cuts: vec![Vec::new(); count],
+            joints: Joints::new(task.ground),
+            marks: Marks::default(),
+        };
         for run in 0..count {
             let marks = state.run_marks(run);
             state.marks += marks;
@@ -119,8 +124,8 @@ impl<'a> State<'a> {
             return marks;
         }
         let judge = self.judge();
-        for u in &self.joints[run] {
-            marks += judge.joint(&self.joints, run, *u);
+        for u in places(&self.task.ground.lies[run], cuts) {
+            marks += judge.joint(&self.joints, run, u);
         }
         if cuts.len() > 1 {
             for cut in [cuts[0], cuts[cuts.len() - 1]] {
@@ -167,17 +172,8 @@ impl<'a> State<'a> {
 
     /// Sets a run's pieces and the joints between them.
     fn set(&mut self, run: usize, cuts: Vec<Cut>) {
-        let lie = &self.task.ground.lies[run];
-        let joints = &mut self.joints[run];
-        joints.clear();
-        let mut s = 0.0;
-        for cut in cuts.iter().take(cuts.len().saturating_sub(1)) {
-            s += cut.length;
-            joints.push(lie.plan_u(s));
-        }
-        if lie.run.row < 0 {
-            joints.reverse();
-        }
+        let ground = self.task.ground;
+        self.joints.add(ground, run, places(&ground.lies[run], &cuts));
         self.cuts[run] = cuts;
     }
 
@@ -202,7 +198,7 @@ impl<'a> State<'a> {
         for &run in runs {
             let before = self.run_marks(run);
             taken.push(std::mem::take(&mut self.cuts[run]));
-            self.joints[run].clear();
+            self.joints.clear(self.task.ground, run);
             let after = self.run_marks(run);
             self.marks -= before;
             self.marks += after;
@@ -242,4 +238,13 @@ impl<'a> State<'a> {
             self.marks += after;
         }
     }
+}
+
+/// Where the joints between a run's pieces stand, from the worker's left.
+fn places(lie: &Lie, cuts: &[Cut]) -> impl Iterator<Item = f64> {
+    let joined = &cuts[..cuts.len().saturating_sub(1)];
+    joined.iter().scan(0.0, |s, cut| {
+        *s += cut.length;
+        Some(lie.plan_u(*s))
+    })
 }

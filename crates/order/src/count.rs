@@ -54,8 +54,9 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
 /// longer than the boards with one saw cut each, the last cut of a board falling off its end, even if
 /// the longest boards of all the packs are taken first.
 fn least_possible(stock: &Stock, floor: &Floor, packs: u32) -> usize {
-    let mut rest: f64 =
-        floor.stock.iter().flat_map(|b| &b.pieces).map(|piece| piece.to - piece.from + stock.kerf).sum();
+    // Strips left from rips are had for nothing.
+    let pieces = || floor.stock.iter().flat_map(|b| &b.pieces).filter(|piece| !piece.strip);
+    let mut rest: f64 = pieces().map(|piece| piece.to - piece.from + stock.kerf).sum();
     let mut lengths = stock.lengths.clone();
     lengths.sort_by(|a, b| b.length.total_cmp(&a.length));
     let mut by_length = 0;
@@ -68,8 +69,9 @@ fn least_possible(stock: &Stock, floor: &Floor, packs: u32) -> usize {
     if !stock.end_match {
         return by_length;
     }
-    let left_ends = floor.boards.iter().filter(|b| !b.starts_run).count();
-    let right_ends = floor.boards.iter().filter(|b| !b.ends_run).count();
+    let boards = || pieces().filter_map(|piece| floor.boards.get(piece.board));
+    let left_ends = boards().filter(|b| !b.starts_run).count();
+    let right_ends = boards().filter(|b| !b.ends_run).count();
     by_length.max(left_ends).max(right_ends)
 }
 
