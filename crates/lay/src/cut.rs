@@ -136,22 +136,28 @@ impl Saw {
         Some(place)
     }
 
-    /// The place of a piece on its bar's stock board: a starter lies at the right, everything else at the left.
-    fn place(&mut self, number: u32, length: f64, need: Need) -> Place {
+    /// What is free of a bar; a bar not met before is a board opened now.
+    fn free(&mut self, number: u32) -> Stretch {
         if self.of_bar.len() < self.yard.bars.len() {
             self.of_bar.resize(self.yard.bars.len(), None);
         }
         let bar = &self.yard.bars[number as usize];
-        let mut free = self.of_bar[number as usize].unwrap_or_else(|| {
+        *self.of_bar[number as usize].get_or_insert_with(|| {
             let pack = self.yard.shelf.pack_of(bar.kind).unwrap_or_else(|| self.lots.draw(bar.kind as usize));
             self.stock.push(StockBoard { length: bar.length, pack, pieces: Vec::new() });
             Stretch { stock: self.stock.len() - 1, from: 0.0, to: bar.length }
-        });
+        })
+    }
+
+    /// The place of a piece on its bar's stock board: a starter lies at the right, everything else at the left.
+    fn place(&mut self, number: u32, length: f64, need: Need) -> Place {
+        let mut free = self.free(number);
         let from = if need == Need::Right && self.yard.end_match() {
             free.to - length
         } else {
             let from = free.from;
             free.from += length + self.kerf;
+            self.yard.use_left_end(number);
             from
         };
         self.of_bar[number as usize] = Some(free);
@@ -162,26 +168,37 @@ impl Saw {
         self.stock[stock].pieces.push(Piece { board, from, to: from + length, strip });
     }
 
-    /// Places every piece of a chosen floor that has a stretch of floor to lie on, run by run; strips after the
-    /// pieces they are left from.
+    /// Places every piece of a chosen floor that has a stretch of floor to lie on, run by run. Pieces that keep an
+    /// end come before those that lie between them, and strips after the pieces they are left from.
     fn place_all(&mut self, state: &State, sliced: &[Vec<Vec<Outline>>]) -> Vec<Vec<Option<Place>>> {
         let mut places: Vec<Vec<Option<Place>>> =
             state.cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
-        for from_strips in [false, true] {
-            for (run, cuts) in state.cuts.iter().enumerate() {
-                let turned = state.task.ground.lies[run].run.row < 0;
-                for (i, cut) in cuts.iter().enumerate().filter(|(_, cut)| (cut.kind == NONE) == from_strips) {
-                    let strip = if turned { cuts.len() - 1 - i } else { i };
-                    if sliced[run].get(strip).is_none_or(Vec::is_empty) {
-                        continue;
-                    }
-                    let (stock, from) = self.place(cut.bar, cut.length, cut.need);
-                    if cut.strip != NONE {
-                        let own = Stretch { stock, from, to: from + cut.length };
-                        self.of_bar[cut.strip as usize] = Some(own);
-                    }
-                    places[run][i] = Some((stock, from));
+        let has_floor = |run: usize, i: usize| {
+            let turned = state.task.ground.lies[run].run.row < 0;
+            let strip = if turned { state.cuts[run].len() - 1 - i } else { i };
+            sliced[run].get(strip).is_some_and(|pieces| !pieces.is_empty())
+        };
+        let all =
+            || state.cuts.iter().enumerate().flat_map(|(run, cuts)| (0..cuts.len()).map(move |i| (run, i)));
+        for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
+            let cut = &state.cuts[run][i];
+            if cut.kind != NONE {
+                self.free(cut.bar);
+            }
+        }
+        for (from_strips, keeps_no_end) in [(false, false), (false, true), (true, false), (true, true)] {
+            let now =
+                |cut: &Cut| (cut.kind == NONE) == from_strips && (cut.need == Need::Neither) == keeps_no_end;
+            for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
+                let cut = &state.cuts[run][i];
+                if !now(cut) || (from_strips && self.of_bar[cut.bar as usize].is_none()) {
+                    continue;
                 }
+                let (stock, from) = self.place(cut.bar, cut.length, cut.need);
+                if cut.strip != NONE {
+                    self.of_bar[cut.strip as usize] = Some(Stretch { stock, from, to: from + cut.length });
+                }
+                places[run][i] = Some((stock, from));
             }
         }
         places

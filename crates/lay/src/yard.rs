@@ -284,6 +284,15 @@ impl Yard {
         self.idle = (0..bars.len() as u32).rev().filter(|bar| !bars[*bar as usize].is_live).collect();
     }
 
+    /// Notes that what is left of a bar has lost its left end-match.
+    pub(crate) fn use_left_end(&mut self, number: u32) {
+        if self.end_match {
+            self.strike(number);
+            self.bars[number as usize].left = false;
+            self.enlist(number);
+        }
+    }
+
     /// Cuts a piece off a bar.
     pub(crate) fn cut(&mut self, number: u32, length: f64, need: Need, owner: u32) {
         self.strike(number);
