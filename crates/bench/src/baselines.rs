@@ -96,12 +96,10 @@ pub fn thirds(plan: &Plan, floor: &Floor) -> Floor {
 /// The floor's runs with these joints, each run a whole row high.
 fn with_joints(floor: &Floor, joints: &[Vec<f64>]) -> Floor {
     let mut made = Floor {
-        runs: Vec::new(),
-        boards: Vec::new(),
-        joints: Vec::new(),
-        stock: Vec::new(),
+        pitch: floor.pitch,
         lines: floor.lines.clone(),
-        ..*floor
+        first_row: floor.first_row,
+        ..Floor::default()
     };
     for (index, (run, places)) in floor.runs.iter().zip(joints).enumerate() {
         let low = floor.row_low(run.region, run.row);

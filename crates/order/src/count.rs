@@ -62,7 +62,7 @@ fn pack_lines(stock: &Stock, floor: &Floor) -> Vec<(PackLine, u32)> {
             opened: boards().count(),
             bought: 0,
             opened_length: boards().map(|b| b.length).sum::<f64>() / MM_PER_M,
-            laid_length: boards().flat_map(|b| &b.pieces).map(|p| p.to - p.from).sum::<f64>() / MM_PER_M,
+            laid_length: boards().flat_map(|b| &b.pieces).filter(|p| !p.strip).map(|p| p.to - p.from).sum::<f64>() / MM_PER_M,
         }
     };
     let listed = stock.lengths.iter().filter(|l| l.per_pack > 0);
@@ -79,10 +79,11 @@ fn pack_lines(stock: &Stock, floor: &Floor) -> Vec<(PackLine, u32)> {
 fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
     let mut all = Vec::new();
     for (index, board) in floor.stock.iter().enumerate() {
-        let count = board.pieces.len();
-        for place in 0..=count {
-            let before = place.checked_sub(1).map(|i| &board.pieces[i]);
-            let after = board.pieces.get(place);
+        // Strips left from rips lie beside pieces, not between them.
+        let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
+        for place in 0..=pieces.len() {
+            let before = place.checked_sub(1).map(|i| pieces[i]);
+            let after = pieces.get(place);
             let from = before.map_or(0.0, |piece| piece.to + stock.kerf);
             let to = after.map_or(board.length, |piece| piece.from - stock.kerf);
             let ends = match (before.is_none(), after.is_none()) {

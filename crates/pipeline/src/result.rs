@@ -876,5 +876,6 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::ThinLeg => "thin-leg",
         FlagKind::WideFloor => "wide-floor",
         FlagKind::LongFloor => "long-floor",
+        FlagKind::StockShort => "stock-short",
     }
 }
