@@ -353,7 +353,8 @@ impl Desk {
     /// Asks for the house of the plan as it is now.
     fn refresh(&mut self, ctx: &Context) {
         let before = self.compute.generation();
-        self.compute.request(self.document.revision(), self.document.plan(), ctx);
+        let draft = self.document.in_gesture();
+        self.compute.request(self.document.revision(), self.document.plan(), draft, ctx);
         if self.compute.generation() != before {
             self.house_changed();
         }

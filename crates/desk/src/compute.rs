@@ -1,20 +1,30 @@
 //! Runs the stages: at once while they fit in a frame, on a worker when they do not.
 
-use pipeline::House;
+use pipeline::{House, Workbench};
 use plan::{Place, Plan, Problem};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Condvar, Mutex, PoisonError};
+use std::sync::{Arc, Condvar, Mutex, PoisonError, TryLockError};
 use std::time::{Duration, Instant};
 
 /// Longest run that is still done between two frames.
 const INLINE_LIMIT: Duration = Duration::from_millis(6);
 
+/// A revision of the plan, and whether all its effort goes into it: while a gesture lasts, the first
+/// floor found is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Default)]
+struct Asked {
+    revision: u64,
+    whole: bool,
+}
+
 /// What one run gave.
 struct Outcome {
-    revision: u64,
-    result: Result<House, Vec<Problem>>,
+    asked: Asked,
+    result: Result<Arc<House>, Vec<Problem>>,
     took: Duration,
+    /// Whether moves of the search went into it: what it took says nothing about the next draft.
+    searched: bool,
 }
 
 /// The newest plan the worker has not taken up yet.
@@ -26,7 +36,7 @@ struct Slot {
 
 #[derive(Default)]
 struct SlotState {
-    job: Option<(u64, Arc<Plan>)>,
+    job: Option<(Asked, Arc<Plan>)>,
     closed: bool,
 }
 
@@ -47,9 +57,10 @@ impl Drop for Worker {
 pub(crate) struct Compute {
     synchronous: bool,
     worker: Option<Worker>,
+    bench: Arc<Mutex<Workbench>>,
     last_took: Duration,
-    requested: u64,
-    shown: u64,
+    requested: Asked,
+    shown: Asked,
     house: Option<Arc<House>>,
     problems: Vec<Problem>,
     generation: u64,
@@ -61,9 +72,10 @@ impl Compute {
         Self {
             synchronous,
             worker: None,
+            bench: Arc::default(),
             last_took: Duration::ZERO,
-            requested: 0,
-            shown: 0,
+            requested: Asked::default(),
+            shown: Asked::default(),
             house: None,
             problems: Vec::new(),
             generation: 0,
@@ -100,31 +112,35 @@ impl Compute {
         self.house = None;
         self.problems.clear();
         self.worker = None;
-        self.requested = 0;
-        self.shown = 0;
+        self.requested = Asked::default();
+        self.shown = Asked::default();
         self.generation += 1;
     }
 
-    /// Asks for the house of this revision of the plan, unless it has been asked for.
-    pub(crate) fn request(&mut self, revision: u64, plan: &Arc<Plan>, ctx: &egui::Context) {
-        if self.requested == revision {
+    /// Asks for the house of this revision of the plan, unless it has been asked for. A draft is laid
+    /// without search.
+    pub(crate) fn request(&mut self, revision: u64, plan: &Arc<Plan>, draft: bool, ctx: &egui::Context) {
+        let asked = Asked { revision, whole: !draft || plan.effort == 0 };
+        // A gesture that begins changes nothing: the floor shown stays.
+        if self.requested.revision == revision && self.requested.whole >= asked.whole {
             return;
         }
-        self.requested = revision;
-        if self.synchronous || self.last_took < INLINE_LIMIT {
-            let outcome = compute(revision, plan);
+        self.requested = asked;
+        let searches = asked.whole && plan.effort > 0;
+        if self.synchronous || self.last_took < INLINE_LIMIT && !searches {
+            let outcome = compute(asked, plan, &self.bench);
             self.accept(outcome);
             return;
         }
         if self.worker.is_none() {
-            self.worker = start_worker(ctx.clone());
+            self.worker = start_worker(ctx.clone(), self.bench.clone());
         }
         let Some(worker) = &self.worker else {
-            let outcome = compute(revision, plan);
+            let outcome = compute(asked, plan, &self.bench);
             self.accept(outcome);
             return;
         };
-        worker.slot.job.lock().unwrap_or_else(PoisonError::into_inner).job = Some((revision, plan.clone()));
+        worker.slot.job.lock().unwrap_or_else(PoisonError::into_inner).job = Some((asked, plan.clone()));
         worker.slot.wake.notify_one();
     }
 
@@ -138,15 +154,17 @@ impl Compute {
     }
 
     fn accept(&mut self, outcome: Outcome) {
-        if outcome.revision < self.shown {
+        if outcome.asked < self.shown {
             return;
         }
-        self.last_took = outcome.took;
-        self.shown = outcome.revision;
+        if !outcome.searched {
+            self.last_took = outcome.took;
+        }
+        self.shown = outcome.asked;
         match outcome.result {
             Ok(house) => {
                 self.problems.clear();
-                self.house = Some(Arc::new(house));
+                self.house = Some(house);
                 self.generation += 1;
             }
             Err(problems) => self.problems = problems,
@@ -154,10 +172,29 @@ impl Compute {
     }
 }
 
-fn compute(revision: u64, plan: &Plan) -> Outcome {
+/// Runs on the bench that keeps the last house, or, while another run holds it, from the ground up.
+fn compute(asked: Asked, plan: &Plan, bench: &Mutex<Workbench>) -> Outcome {
     let start = Instant::now();
+    let draft;
+    let plan = if asked.whole {
+        plan
+    } else {
+        draft = Plan { effort: 0, ..plan.clone() };
+        &draft
+    };
     // The window holds unsaved work: a fault in a stage must not take it down.
-    let result = catch_unwind(AssertUnwindSafe(|| pipeline::run(plan))).unwrap_or_else(|_| {
+    let run = || match bench.try_lock() {
+        Ok(mut bench) => bench.run(plan),
+        Err(TryLockError::Poisoned(held)) => {
+            // What a fault left half done is thrown away.
+            bench.clear_poison();
+            let mut bench = held.into_inner();
+            *bench = Workbench::default();
+            bench.run(plan)
+        }
+        Err(TryLockError::WouldBlock) => pipeline::run(plan).map(Arc::new),
+    };
+    let result = catch_unwind(AssertUnwindSafe(run)).unwrap_or_else(|_| {
         Err(vec![Problem {
             place: Place::Plan("floor"),
             place_name: "the floor".into(),
@@ -165,21 +202,24 @@ fn compute(revision: u64, plan: &Plan) -> Outcome {
             mend: "undo the last step, save, and report it with the file".into(),
         }])
     });
-    Outcome { revision, result, took: start.elapsed() }
+    Outcome { asked, result, took: start.elapsed(), searched: plan.effort > 0 }
 }
 
-fn start_worker(ctx: egui::Context) -> Option<Worker> {
+fn start_worker(ctx: egui::Context, bench: Arc<Mutex<Workbench>>) -> Option<Worker> {
     let slot = Arc::new(Slot::default());
     let (sender, results) = channel();
     let theirs = slot.clone();
-    std::thread::Builder::new().name("floor".into()).spawn(move || work(&theirs, &sender, &ctx)).ok()?;
+    std::thread::Builder::new()
+        .name("floor".into())
+        .spawn(move || work(&theirs, &sender, &bench, &ctx))
+        .ok()?;
     Some(Worker { slot, results })
 }
 
-fn work(slot: &Slot, sender: &Sender<Outcome>, ctx: &egui::Context) {
+fn work(slot: &Slot, sender: &Sender<Outcome>, bench: &Mutex<Workbench>, ctx: &egui::Context) {
     loop {
         let mut state = slot.job.lock().unwrap_or_else(PoisonError::into_inner);
-        let (revision, plan) = loop {
+        let (asked, plan) = loop {
             if state.closed {
                 return;
             }
@@ -189,7 +229,7 @@ fn work(slot: &Slot, sender: &Sender<Outcome>, ctx: &egui::Context) {
             }
         };
         drop(state);
-        if sender.send(compute(revision, &plan)).is_err() {
+        if sender.send(compute(asked, &plan, bench)).is_err() {
             return;
         }
         ctx.request_repaint();
@@ -214,7 +254,7 @@ mod tests {
         // A last run that took long sends the next to the worker.
         let mut compute = Compute { last_took: Duration::from_secs(1), ..Compute::new(false) };
         for revision in 1..=20 {
-            compute.request(revision, &one_room(4000.0 + revision as f64), &ctx);
+            compute.request(revision, &one_room(4000.0 + revision as f64), false, &ctx);
         }
         assert!(compute.is_busy() && compute.house().is_none());
         let start = Instant::now();
@@ -229,16 +269,30 @@ mod tests {
     }
 
     #[test]
+    fn a_gesture_shows_drafts_and_its_end_the_whole_effort() {
+        let ctx = egui::Context::default();
+        let mut compute = Compute::new(true);
+        let plan = Arc::new(Plan { effort: 50, ..Plan::clone(&one_room(4000.0)) });
+        compute.request(1, &plan, true, &ctx);
+        assert_eq!(compute.house().expect("a draft").plan.effort, 0);
+        compute.request(1, &plan, false, &ctx);
+        assert_eq!(compute.house().expect("the whole").plan, *plan);
+        let shown = compute.generation();
+        compute.request(1, &plan, true, &ctx);
+        assert_eq!(compute.generation(), shown, "a gesture that begins throws nothing away");
+    }
+
+    #[test]
     fn a_plan_with_problems_keeps_the_last_house() {
         let ctx = egui::Context::default();
         let mut compute = Compute::new(true);
-        compute.request(1, &one_room(4000.0), &ctx);
+        compute.request(1, &one_room(4000.0), false, &ctx);
         let mut broken = Plan::clone(&one_room(4000.0));
         broken.stock.face_width = f64::NAN;
-        compute.request(2, &Arc::new(broken), &ctx);
+        compute.request(2, &Arc::new(broken), false, &ctx);
         assert!(!compute.problems().is_empty() && !compute.is_current());
         assert_eq!(compute.house().expect("the last").plan, *one_room(4000.0));
-        compute.request(3, &one_room(4100.0), &ctx);
+        compute.request(3, &one_room(4100.0), false, &ctx);
         assert!(compute.problems().is_empty() && compute.is_current());
     }
 }

@@ -22,6 +22,7 @@ pub(crate) fn leave_unboarded(plan: &mut Plan, room: usize, covering: Covering) 
     }
     if let Some(room) = plan.rooms.get_mut(room) {
         room.covering = covering;
+        plan.own_lines.retain(|own| own.room != room.name);
     }
 }
 

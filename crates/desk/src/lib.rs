@@ -46,8 +46,19 @@ impl std::fmt::Display for Error {
         write!(
             out,
             "the window could not be opened: {}; a display with OpenGL 2.1 or better is needed",
-            self.0
+            without_source_place(&self.0.to_string())
         )
+    }
+}
+
+/// A message without the source file and line that the window library puts into it: they say nothing to a user.
+fn without_source_place(message: &str) -> String {
+    match (message.find(" at /"), message.rfind(".rs:")) {
+        (Some(start), Some(end)) if start < end => {
+            let rest = message[end + 4..].trim_start_matches(|c: char| c.is_ascii_digit() || c == ':');
+            format!("{}:{rest}", &message[..start])
+        }
+        _ => message.to_owned(),
     }
 }
 
@@ -77,4 +88,14 @@ pub fn open(path: Option<PathBuf>) -> Result<(), Error> {
         Ok(Box::new(Desk::new(&context.egui_ctx, setup)))
     });
     eframe::run_native("startrow", options, make).map_err(Error)
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn a_user_reads_no_source_places() {
+        let said = "os error at /build/linux/mod.rs:788: no connection to the display";
+        assert_eq!(super::without_source_place(said), "os error: no connection to the display");
+        assert_eq!(super::without_source_place("no display"), "no display");
+    }
 }

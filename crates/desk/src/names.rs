@@ -1,6 +1,6 @@
 //! Things of the plan in words, and figures in the plan's units.
 
-use plan::{Covering, FixtureKind, Lock, Plan, Units, WallFace, format_length};
+use plan::{Corners, Covering, FixtureKind, Lock, Pattern, Plan, Sight, Units, WallFace, format_length};
 use setout::{Candidate, EdgeRef};
 use site::{EdgeKind, Source};
 
@@ -111,6 +111,35 @@ pub(crate) fn face(face: WallFace) -> &'static str {
         WallFace::Plain => "wall",
         WallFace::Glazing => "glazing",
         WallFace::Cabinets => "cabinets",
+    }
+}
+
+/// The words for how much a room is seen.
+pub(crate) fn sight(sight: Sight) -> &'static str {
+    match sight {
+        Sight::Open => "lived in",
+        Sight::Passing => "seen in passing",
+        Sight::Closed => "behind shut doors",
+    }
+}
+
+/// The words for a pattern.
+pub(crate) fn pattern(pattern: Pattern) -> &'static str {
+    match pattern {
+        Pattern::Irregular => "rows, joints irregular",
+        Pattern::Half => "rows, half bond",
+        Pattern::Third => "rows, third bond",
+        Pattern::Herringbone { abreast: 1, .. } => "herringbone",
+        Pattern::Herringbone { .. } => "double herringbone",
+        Pattern::Chevron { .. } => "chevron",
+    }
+}
+
+/// The word for how border boards meet.
+pub(crate) fn corners(corners: Corners) -> &'static str {
+    match corners {
+        Corners::Mitred => "mitred",
+        Corners::Butted => "butted",
     }
 }
 

@@ -121,11 +121,18 @@ fn floor() -> Floor {
                 stock: board,
                 from: 0.0,
             });
-            let pieces = vec![Piece { board, from: 0.0, to: right - left }];
+            let pieces = vec![Piece { board, from: 0.0, to: right - left, strip: false }];
             floor.stock.push(StockBoard { length: 2700.0, pack: board / 6, pieces });
         }
         floor.joints.push(Joint { row, u: cut, low, high, left: first, right: first + 1 });
-        floor.runs.push(Run { region: 0, row, left: 10.0, right: 3990.0, boards: first..first + 2 });
+        floor.runs.push(Run {
+            region: 0,
+            row,
+            left: 10.0,
+            right: 3990.0,
+            boards: first..first + 2,
+            ..Run::default()
+        });
     }
     floor
 }
@@ -226,12 +233,13 @@ fn order(floor: &Floor) -> Order {
             ..SawList::default()
         },
         packs: 6,
-        lines: vec![PackLine { length: 2700.0, opened: 34, bought: 36 }],
+        lines: vec![PackLine { length: 2700.0, opened: 34, bought: 36, ..PackLine::default() }],
         opened: 34,
         bound: 33,
         opened_area: 17.4,
         laid_area: 11.86,
         price: None,
         yields: (0..8).map(|stock| YieldBar { stock, left_over: 500.0 }).collect(),
+        ..Order::default()
     }
 }

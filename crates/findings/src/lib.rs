@@ -3,6 +3,9 @@
 mod boards;
 mod inspect;
 mod joints;
+mod look;
+#[cfg(test)]
+mod look_tests;
 mod scene;
 #[cfg(test)]
 mod tests;
@@ -10,5 +13,6 @@ mod types;
 mod width;
 
 pub use inspect::inspect;
+pub use look::{Look, Spacing, look};
 
 pub use types::{Flag, FlagKind, Severity, Subject};

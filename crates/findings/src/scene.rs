@@ -1,12 +1,13 @@
 //! What flags are read from, and how places and lengths are said.
 
 use lay::Floor;
-use plan::{Plan, format_length};
+use plan::{Places, Plan, format_length};
 use site::{Site, Uv};
 
 /// What flags are read from.
 pub(crate) struct Scene<'a> {
     pub(crate) plan: &'a Plan,
+    pub(crate) places: &'a Places<'a>,
     pub(crate) site: &'a Site,
     pub(crate) floor: &'a Floor,
 }
@@ -20,7 +21,7 @@ impl Scene<'_> {
             board.outline.outer.iter().fold((0.0, 0.0), |(u, v), p| (u + p.u / count, v + p.v / count));
         let at = self.site.frame.plan_from_row(Uv::new(u, v));
         let row = self.floor.row_number(board.row);
-        match self.plan.place_at(at) {
+        match self.places.place_at(at) {
             Some(place) => format!("{place}, row {row}, board {}", board.label),
             None => format!("row {row}, board {}", board.label),
         }

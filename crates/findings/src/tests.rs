@@ -9,7 +9,7 @@ use site::{Site, Uv};
 
 const PITCH: f64 = 200.0;
 
-fn plan() -> Plan {
+pub(crate) fn plan() -> Plan {
     let mut plan = Plan::new("t");
     plan.stock.face_width = PITCH;
     plan.rules.least_rip = 50.0;
@@ -54,16 +54,8 @@ fn board(row: i32, run: usize, outline: Vec<Uv>, ends: (bool, bool)) -> Board {
 }
 
 /// A floor of rows from 0 to 6000 with joints at these places, each row a full board high.
-fn rows(joints: &[&[f64]]) -> Floor {
-    let mut floor = Floor {
-        pitch: PITCH,
-        lines: vec![0.0],
-        first_row: 0,
-        runs: Vec::new(),
-        boards: Vec::new(),
-        joints: Vec::new(),
-        stock: Vec::new(),
-    };
+pub(crate) fn rows(joints: &[&[f64]]) -> Floor {
+    let mut floor = Floor { pitch: PITCH, lines: vec![0.0], ..Floor::default() };
     for (row, places) in joints.iter().enumerate() {
         let (low, high) = (row as f64 * PITCH, (row + 1) as f64 * PITCH);
         let first = floor.boards.len();
@@ -77,7 +69,14 @@ fn rows(joints: &[&[f64]]) -> Floor {
             floor.joints.push(Joint { row: row as i32, u: *u, low, high, left, right: left + 1 });
         }
         let boards = first..floor.boards.len();
-        floor.runs.push(Run { region: 0, row: row as i32, left: 0.0, right: 6000.0, boards });
+        floor.runs.push(Run {
+            region: 0,
+            row: row as i32,
+            left: 0.0,
+            right: 6000.0,
+            boards,
+            ..Run::default()
+        });
     }
     floor
 }
@@ -87,7 +86,14 @@ fn single(outline: Vec<Uv>, shaped: bool) -> Floor {
     let mut floor = rows(&[]);
     let mut board = board(0, 0, outline, (true, true));
     board.shaped = shaped;
-    floor.runs.push(Run { region: 0, row: 0, left: board.left, right: board.right, boards: 0..1 });
+    floor.runs.push(Run {
+        region: 0,
+        row: 0,
+        left: board.left,
+        right: board.right,
+        boards: 0..1,
+        ..Run::default()
+    });
     floor.boards.push(board);
     floor
 }

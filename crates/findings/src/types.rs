@@ -21,6 +21,8 @@ pub enum FlagKind {
     WideFloor,
     /// Continuous floor along the boards over its limit.
     LongFloor,
+    /// Floor that the packs on hand do not reach.
+    StockShort,
 }
 
 impl FlagKind {
@@ -35,6 +37,7 @@ impl FlagKind {
             Self::ThinLeg => "thin leg",
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
+            Self::StockShort => "stock short",
         }
     }
 }

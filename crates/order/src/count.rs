@@ -1,32 +1,28 @@
 //! What is opened and bought.
 
 use crate::saw::saw_list;
-use crate::{CountError, Demand, Ends, Order, PackLine, YieldBar, fewest_boards};
+use crate::{
+    CountError, Demand, Ends, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards, least, needs,
+};
 use lay::Floor;
 use plan::{Plan, Stock};
 use site::Site;
 
+const MM_PER_M: f64 = 1000.0;
 const MM2_PER_M2: f64 = 1.0e6;
 
 /// The order for a laid floor, counted from the boards opened, not from a percentage.
 pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     let stock = &plan.stock;
-    let opened_of = |length: f64| floor.stock.iter().filter(|b| b.length == length).count();
-    let packs = stock
-        .lengths
+    let lines = pack_lines(stock, floor);
+    let packs = lines
         .iter()
-        .filter(|l| l.per_pack > 0)
-        .map(|l| (opened_of(l.length) as u32).div_ceil(l.per_pack))
+        .map(|(line, per_pack)| u32::try_from(line.opened).unwrap_or(u32::MAX).div_ceil(*per_pack))
         .max()
         .unwrap_or(0);
-    let lines = stock
-        .lengths
-        .iter()
-        .map(|l| PackLine {
-            length: l.length,
-            opened: opened_of(l.length),
-            bought: (packs * l.per_pack) as usize,
-        })
+    let lines = lines
+        .into_iter()
+        .map(|(line, per_pack)| PackLine { bought: packs as usize * per_pack as usize, ..line })
         .collect();
     let yields = floor
         .stock
@@ -35,42 +31,75 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         .filter(|(_, b)| b.pieces.len() > 1 || b.left_over(stock.kerf) > 0.0)
         .map(|(index, b)| YieldBar { stock: index, left_over: b.left_over(stock.kerf).max(0.0) })
         .collect();
-    let opened_length: f64 = floor.stock.iter().map(|b| b.length).sum();
+    let wood_opened = floor.stock.iter().map(|b| b.length).sum::<f64>() / MM_PER_M;
+    let laid_area = floor.boards.iter().map(|b| b.area).sum::<f64>() / MM2_PER_M2;
+    let bound = least(&needs(floor, &plan.rules), stock, floor.pitch, packs);
+    let area_bound = area_bound(laid_area, stock, floor.pitch, packs);
     Order {
         saw: saw_list(plan, site, floor),
         packs,
         lines,
         opened: floor.stock.len(),
-        bound: least_possible(stock, floor, packs),
-        opened_area: opened_length * floor.pitch / MM2_PER_M2,
-        laid_area: floor.boards.iter().map(|b| b.area).sum::<f64>() / MM2_PER_M2,
+        bound: bound.boards.max(area_bound),
+        area_bound,
+        wood_opened,
+        wood_bound: bound.wood,
+        packs_bound: bound.packs,
+        opened_area: wood_opened * floor.pitch / MM_PER_M,
+        laid_area,
         price: stock.pack_price.map(|price| price * f64::from(packs)),
         yields,
+        leftovers: leftovers(stock, floor, plan.rules.least_end),
     }
 }
 
-/// A number of boards below which these pieces cannot be cut from the packs bought. With end-matched
-/// boards each board has one left and one right end to give; and the pieces with a saw cut each are no
-/// longer than the boards with one saw cut each, the last cut of a board falling off its end, even if
-/// the longest boards of all the packs are taken first.
-fn least_possible(stock: &Stock, floor: &Floor, packs: u32) -> usize {
-    let mut rest: f64 =
-        floor.stock.iter().flat_map(|b| &b.pieces).map(|piece| piece.to - piece.from + stock.kerf).sum();
-    let mut lengths = stock.lengths.clone();
-    lengths.sort_by(|a, b| b.length.total_cmp(&a.length));
-    let mut by_length = 0;
-    for l in lengths.iter().filter(|l| l.length > 0.0) {
-        let needed = (rest / (l.length + stock.kerf) - 1e-9).ceil().max(0.0) as u64;
-        let taken = needed.min(u64::from(l.per_pack) * u64::from(packs));
-        by_length += taken as usize;
-        rest -= taken as f64 * (l.length + stock.kerf);
+/// What is opened and laid of each length, with its count in a pack; random lengths are one line.
+fn pack_lines(stock: &Stock, floor: &Floor) -> Vec<(PackLine, u32)> {
+    let line = |length: f64, is_of: &dyn Fn(f64) -> bool| {
+        let boards = || floor.stock.iter().filter(|b| is_of(b.length));
+        PackLine {
+            length,
+            opened: boards().count(),
+            bought: 0,
+            opened_length: boards().map(|b| b.length).sum::<f64>() / MM_PER_M,
+            laid_length: boards().flat_map(|b| &b.pieces).filter(|p| !p.strip).map(|p| p.to - p.from).sum::<f64>() / MM_PER_M,
+        }
+    };
+    let listed = stock.lengths.iter().filter(|l| l.per_pack > 0);
+    let mut lines: Vec<(PackLine, u32)> =
+        listed.map(|l| (line(l.length, &|length| length == l.length), l.per_pack)).collect();
+    if let Some(random) = stock.random.filter(|random| random.per_pack > 0) {
+        let is_listed = |length: f64| stock.lengths.iter().any(|l| l.length == length);
+        lines.push((line(random.longest, &|length| !is_listed(length)), random.per_pack));
     }
-    if !stock.end_match {
-        return by_length;
+    lines
+}
+
+/// Stretches left of the boards opened that are no shorter than the least end, longest first.
+fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
+    let mut all = Vec::new();
+    for (index, board) in floor.stock.iter().enumerate() {
+        // Strips left from rips lie beside pieces, not between them.
+        let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
+        for place in 0..=pieces.len() {
+            let before = place.checked_sub(1).map(|i| pieces[i]);
+            let after = pieces.get(place);
+            let from = before.map_or(0.0, |piece| piece.to + stock.kerf);
+            let to = after.map_or(board.length, |piece| piece.from - stock.kerf);
+            let ends = match (before.is_none(), after.is_none()) {
+                _ if !stock.end_match => Ends::Neither,
+                (true, true) => Ends::Both,
+                (true, false) => Ends::Left,
+                (false, true) => Ends::Right,
+                (false, false) => Ends::Neither,
+            };
+            if to - from >= least_end.max(f64::MIN_POSITIVE) {
+                all.push(Leftover { stock: index, length: to - from, ends });
+            }
+        }
     }
-    let left_ends = floor.boards.iter().filter(|b| !b.starts_run).count();
-    let right_ends = floor.boards.iter().filter(|b| !b.ends_run).count();
-    by_length.max(left_ends).max(right_ends)
+    all.sort_by(|a, b| b.length.total_cmp(&a.length).then(a.stock.cmp(&b.stock)));
+    all
 }
 
 /// The fewest boards from which this floor's own pieces could have been cut, proven by a general solver.

@@ -16,7 +16,7 @@ const MOST_KINDS: usize = 60;
 /// Lengths are compared to this, mm: a piece as long as its board is cut from it.
 const EXACT: f64 = 1e-6;
 
-/// Which factory ends a piece needs.
+/// Which factory ends a piece needs or keeps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Ends {
     /// None: a whole run, or stock without end-match.

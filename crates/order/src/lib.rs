@@ -1,5 +1,8 @@
 //! What goes to the saw and what is bought: saw list, packs, cost.
 
+mod bound;
+#[cfg(test)]
+mod bound_tests;
 mod count;
 mod counter;
 #[cfg(test)]
@@ -8,7 +11,8 @@ mod lists;
 mod saw;
 mod types;
 
+pub use bound::{Bound, Edge, RunNeed, Width, area_bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use lists::{ListError, csv, text};
-pub use types::{Notch, Order, PackLine, SawEntry, SawList, YieldBar};
+pub use types::{Leftover, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

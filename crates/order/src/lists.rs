@@ -1,6 +1,6 @@
 //! The saw list and the pack count as text and CSV.
 
-use crate::{Order, SawEntry};
+use crate::{Ends, Order, SawEntry};
 use lay::Floor;
 use plan::{Plan, format_length};
 use std::fmt::Write;
@@ -69,15 +69,19 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
     line("Packs".into());
     for pack in &order.lines {
         line(format!(
-            "  {:>10}  {:>4} opened of {:>4} bought",
+            "  {:>10}  {:>4} opened of {:>4} bought; {:.2} m laid of {:.2} m: {:.1} % waste",
             length(pack.length),
             pack.opened,
-            pack.bought
+            pack.bought,
+            pack.laid_length,
+            pack.opened_length,
+            waste(pack.laid_length, pack.opened_length)
         ));
     }
+    line(format!("  {} packs; {} boards opened, {} over the bound", order.packs, order.opened, order.gap()));
     line(format!(
-        "  {} packs; {} boards opened, no fewer than {} possible for these pieces",
-        order.packs, order.opened, order.bound
+        "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
+        order.bound, order.wood_bound, order.wood_opened, order.packs_bound, order.area_bound
     ));
     if let Some(fewest) = fewest {
         line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
@@ -86,12 +90,38 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
         "  {:.2} m² laid from {:.2} m² opened: {:.1} % left over or cut off",
         order.laid_area,
         order.opened_area,
-        100.0 * (1.0 - order.laid_area / order.opened_area.max(f64::MIN_POSITIVE))
+        waste(order.laid_area, order.opened_area)
     ));
     if let Some(price) = order.price {
         line(format!("  {price:.2} {}", plan.stock.currency));
     }
+    if !order.leftovers.is_empty() {
+        line(String::new());
+        line("Left over, long enough to end a row elsewhere".into());
+    }
+    for left in &order.leftovers {
+        let pack = floor.stock[left.stock].pack + 1;
+        line(format!(
+            "  [ ] {:>10}  {:<19}  board {}, pack {pack}",
+            length(left.length.floor()),
+            ends_word(left.ends),
+            left.stock + 1
+        ));
+    }
     out
+}
+
+fn waste(laid: f64, opened: f64) -> f64 {
+    100.0 * (1.0 - laid / opened.max(f64::MIN_POSITIVE))
+}
+
+fn ends_word(ends: Ends) -> &'static str {
+    match ends {
+        Ends::Neither => "both ends cut",
+        Ends::Left => "keeps its left end",
+        Ends::Right => "keeps its right end",
+        Ends::Both => "keeps both ends",
+    }
 }
 
 /// The saw list as CSV: one row a board and cut, millimetres.

@@ -2,12 +2,14 @@
 
 use crate::{Notch, SawEntry, SawList};
 use lay::{Board, End, Floor};
-use plan::Plan;
-use site::{Site, Source};
+use plan::{Bounds, Boxes, Plan};
+use site::{Edge, Region, Site, Source};
 use std::collections::BTreeMap;
 
 /// An edge misses this much of the factory edge before it counts as taken off, mm.
 const TRUE: f64 = 0.1;
+/// An edge this near to a board's bounds is looked at, mm; past what [`Board::lies_along`] reaches.
+const NEAR: f64 = 1.0;
 
 /// The saw list of a floor.
 pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
@@ -18,6 +20,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
     let mut keep_right = Settings::default();
     let mut both = Settings::default();
     let mut notches = Vec::new();
+    let filed: Vec<Filed> = site.regions.iter().map(Filed::new).collect();
     for (index, board) in floor.boards.iter().enumerate() {
         match (board.left_end, board.right_end) {
             (End::Factory, End::Factory) => {}
@@ -26,7 +29,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
             (End::Cut, End::Cut) => both.add(stop(board), index, board),
         }
         if board.shaped {
-            notches.push(notch(plan, site, floor, index, board));
+            notches.push(notch(plan, &filed, floor, index));
         } else if board.width < floor.pitch - TRUE {
             match kept_edges(floor, board) {
                 (_, true) => keep_tongue.add(board.width, index, board),
@@ -91,7 +94,34 @@ impl Settings {
     }
 }
 
-fn notch(plan: &Plan, site: &Site, floor: &Floor, index: usize, board: &Board) -> Notch {
+/// A region's edges, and where they lie.
+struct Filed<'a> {
+    edges: Vec<&'a Edge>,
+    boxes: Boxes,
+}
+
+impl<'a> Filed<'a> {
+    fn new(region: &'a Region) -> Self {
+        let edges: Vec<&Edge> = region.edges().collect();
+        let boxes = Boxes::new(edges.iter().map(|edge| Bounds::of([edge.a, edge.b].map(|p| [p.u, p.v]))));
+        Self { edges, boxes }
+    }
+
+    /// What a board lies along, in the region's order.
+    fn round(&self, board: &Board) -> Vec<Source> {
+        let mut round: Vec<Source> = Vec::new();
+        let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { return round };
+        for edge in self.boxes.meeting(bounds.grown(NEAR)).into_iter().map(|edge| self.edges[edge]) {
+            if !round.contains(&edge.source) && board.lies_along(edge) {
+                round.push(edge.source);
+            }
+        }
+        round
+    }
+}
+
+fn notch(plan: &Plan, filed: &[Filed<'_>], floor: &Floor, index: usize) -> Notch {
+    let board = &floor.boards[index];
     let (row_low, row_high) = row_sides(floor, board);
     let own = |ring: &Vec<site::Uv>| -> Vec<(f64, f64)> {
         ring.iter()
@@ -104,14 +134,7 @@ fn notch(plan: &Plan, site: &Site, floor: &Floor, index: usize, board: &Board) -
             })
             .collect()
     };
-    let mut round: Vec<Source> = Vec::new();
-    if let Some(region) = site.regions.get(board.region) {
-        for edge in region.edges() {
-            if !round.contains(&edge.source) && board.lies_along(edge) {
-                round.push(edge.source);
-            }
-        }
-    }
+    let round = filed.get(board.region).map_or_else(Vec::new, |region| region.round(board));
     let names: Vec<String> = round.into_iter().map(|source| source.name(plan)).collect();
     Notch {
         board: index,

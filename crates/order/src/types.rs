@@ -1,5 +1,7 @@
 //! What the order holds. Lengths mm; indices into the floor's boards and stock.
 
+use crate::Ends;
+
 /// Boards cut at one setting of the saw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SawEntry {
@@ -45,14 +47,29 @@ pub struct SawList {
 }
 
 /// Boards of one length to buy.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct PackLine {
-    /// Length, mm.
+    /// Length, mm; the longest there is where lengths are random.
     pub length: f64,
     /// Boards opened.
     pub opened: usize,
     /// Boards in the packs bought.
     pub bought: usize,
+    /// Length of the boards opened, m.
+    pub opened_length: f64,
+    /// Length of the pieces cut from them, m.
+    pub laid_length: f64,
+}
+
+/// A stretch of an opened board that is left and long enough to end a row elsewhere.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leftover {
+    /// Index of the stock board.
+    pub stock: usize,
+    /// Length, mm, saw cuts taken off.
+    pub length: f64,
+    /// Factory ends it keeps; neither where the stock has no end-match.
+    pub ends: Ends,
 }
 
 /// What one stock board yields.
@@ -75,9 +92,16 @@ pub struct Order {
     pub lines: Vec<PackLine>,
     /// Boards opened in all.
     pub opened: usize,
-    /// No cutting of these pieces from the packs bought opens fewer boards: by their ends, and by their
-    /// length with kerf.
+    /// No legal stagger of these runs opens fewer boards from the packs bought: see [`crate::least`].
     pub bound: usize,
+    /// No fewer boards of the packs bought have the area laid.
+    pub area_bound: usize,
+    /// Length of the boards opened, m.
+    pub wood_opened: f64,
+    /// No legal stagger opens less length of board from the packs bought, m.
+    pub wood_bound: f64,
+    /// No legal stagger needs fewer packs.
+    pub packs_bound: u32,
     /// Area of boards opened, m².
     pub opened_area: f64,
     /// Area of floor laid, m².
@@ -86,4 +110,13 @@ pub struct Order {
     pub price: Option<f64>,
     /// Stock boards that are cut, with what is left of each.
     pub yields: Vec<YieldBar>,
+    /// What is left and worth keeping, longest first.
+    pub leftovers: Vec<Leftover>,
+}
+
+impl Order {
+    /// Boards opened over the bound.
+    pub fn gap(&self) -> usize {
+        self.opened.saturating_sub(self.bound)
+    }
 }

@@ -3,12 +3,13 @@
 //! Coordinates are plan millimetres (x right, y up). Board indices are places in `boards`, stock
 //! indices places in `stock`.
 
-use crate::House;
+use crate::{Direction, House};
 use findings::{FlagKind, Severity, Subject};
 use lay::End;
+use order::Ends;
 use plan::Point;
 use serde::Serialize;
-use setout::{Candidate, Profile, SnapLine, Value};
+use setout::{Candidate, ControlLine, EdgeRef, Profile, Pull, Robust, SnapLine, Value, WidthEffect};
 use site::{Region, Ring};
 
 /// Version of the result's shape. It changes when a field is renamed, removed or changes its
@@ -32,6 +33,9 @@ pub struct Document {
     pub rows_at: f64,
     /// Set-out.
     pub setout: SetOutPart,
+    /// Directions compared; left out where that was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub directions: Option<Vec<DirectionPart>>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -54,8 +58,123 @@ pub struct SetOutPart {
     pub line: Option<LinePart>,
     /// Narrowest seen rip against offset, `[offset, rip]`.
     pub curve: Vec<Xy>,
+    /// Why this line, in three sentences.
+    pub why: [String; 3],
+    /// How far the tape may be out.
+    pub robust: RobustPart,
+    /// The line snapped again in every room and beside what rows go round.
+    pub control: Vec<ControlPart>,
+    /// What boards wider or narrower than in the plan would do.
+    pub width: WidthPart,
     /// The regions apart from the main one: the shared line and one of their own compared.
     pub regions: Vec<RegionChoicePart>,
+}
+
+/// How far every measured length may be out.
+#[derive(Debug, Serialize)]
+pub struct RobustPart {
+    /// The error the line stands, mm.
+    pub stands: Option<f64>,
+    /// Edges that fail first, worst first.
+    pub endangered: Vec<EndangeredPart>,
+    /// The length to measure twice, in words.
+    pub check_twice: Option<String>,
+    /// The line that stands the most: its offset and that error, mm.
+    pub safest: Option<SafestPart>,
+}
+
+/// An edge that a tape error could push under the least rip.
+#[derive(Debug, Serialize)]
+pub struct EndangeredPart {
+    /// What the edge belongs to.
+    pub place: String,
+    /// What the boards meet there.
+    pub edge: &'static str,
+    /// The error of every length at which it falls under the least, mm.
+    pub stands: f64,
+    /// How far it may be out against the line, mm.
+    pub slack: f64,
+    /// The lengths between pull and edge, in words.
+    pub lengths: Vec<String>,
+}
+
+/// The safest line.
+#[derive(Debug, Serialize)]
+pub struct SafestPart {
+    /// Offset, mm.
+    pub offset: f64,
+    /// The error it stands, mm.
+    pub stands: f64,
+}
+
+/// A control line.
+#[derive(Debug, Serialize)]
+pub struct ControlPart {
+    /// Where it is snapped.
+    pub place: String,
+    /// One end.
+    pub from: Xy,
+    /// The other.
+    pub to: Xy,
+    /// Whole rows from the start line, negative below.
+    pub rows: i32,
+    /// Up to two pulls.
+    pub pulls: Vec<PullPart>,
+}
+
+/// What boards of other widths would do.
+#[derive(Debug, Serialize)]
+pub struct WidthPart {
+    /// Narrowest and widest boards at which no further rip is a sliver, mm.
+    pub least_pitch: Option<f64>,
+    /// The edge that fails below.
+    pub least_at: Option<String>,
+    /// Widest boards, mm.
+    pub greatest_pitch: Option<f64>,
+    /// The edge that fails above.
+    pub greatest_at: Option<String>,
+    /// Most whole rows between the line and an edge.
+    pub most_rows: usize,
+    /// By how much boards are wider, and what that does.
+    pub errors: Vec<WidthErrorPart>,
+}
+
+/// Boards of another width.
+#[derive(Debug, Serialize)]
+pub struct WidthErrorPart {
+    /// Wider by, mm.
+    pub wider_by: f64,
+    /// Narrowest seen rip then, mm.
+    pub narrowest: f64,
+    /// Where.
+    pub place: Option<String>,
+    /// Narrowest kept width along each edge, in the order of the line's rips.
+    pub rips: Vec<f64>,
+}
+
+/// A direction compared.
+#[derive(Debug, Serialize)]
+pub struct DirectionPart {
+    /// Degrees anticlockwise from x.
+    pub angle: f64,
+    /// Why it is worth a look.
+    pub reasons: Vec<String>,
+    /// Narrowest seen rip, mm.
+    pub narrowest: Option<f64>,
+    /// Length of edge with a rip under the least, mm.
+    pub short_length: f64,
+    /// Boards opened.
+    pub opened: usize,
+    /// Packs to buy.
+    pub packs: u32,
+    /// Flags that break a rule.
+    pub faults: usize,
+    /// Flags worth a look.
+    pub looks: usize,
+    /// Widest continuous floor, mm.
+    pub continuous_width: f64,
+    /// Length of sides cut on site, mm.
+    pub cut_edge: f64,
 }
 
 /// A region that could have a line of its own.
@@ -201,6 +320,38 @@ pub struct FloorPart {
     pub stock: Vec<StockPart>,
     /// Counts.
     pub use_of_stock: UsePart,
+    /// How irregular the floor looks.
+    pub look: LookPart,
+}
+
+/// How irregular a floor looks, see [`findings::Look`].
+#[derive(Debug, Serialize)]
+pub struct LookPart {
+    /// Joints against those of the next row.
+    pub spacing: Option<SpacingPart>,
+    /// Pairs of joints in line two rows apart.
+    pub h_joints: usize,
+    /// Joints that step evenly over four rows.
+    pub stairs: usize,
+    /// Longest visible repeat, rows.
+    pub repeat: usize,
+    /// Share of neighbouring boards from one pack.
+    pub same_pack: Option<f64>,
+}
+
+/// Distances between joints of neighbouring rows, mm.
+#[derive(Debug, Serialize)]
+pub struct SpacingPart {
+    /// Joints with a joint in the row above.
+    pub joints: usize,
+    /// Least.
+    pub least: f64,
+    /// Mean.
+    pub mean: f64,
+    /// Standard deviation.
+    pub spread: f64,
+    /// 0 for even steps, 1 for steps of every size.
+    pub irregularity: f64,
 }
 
 /// A region.
@@ -319,12 +470,52 @@ pub struct UsePart {
     pub opened: usize,
     /// Packs to buy.
     pub packs: u32,
-    /// No cutting of these pieces opens fewer.
+    /// No legal stagger opens fewer from these packs.
     pub bound: usize,
+    /// Opened over the bound.
+    pub gap: usize,
+    /// No fewer boards have the area laid.
+    pub area_bound: usize,
+    /// No legal stagger needs fewer packs.
+    pub packs_bound: u32,
+    /// m.
+    pub opened_length: f64,
+    /// No legal stagger opens less length, m.
+    pub length_bound: f64,
+    /// By length of board.
+    pub lengths: Vec<LengthPart>,
+    /// Stretches left that are long enough to end a row elsewhere, longest first.
+    pub leftovers: Vec<LeftoverPart>,
     /// m².
     pub opened_area: f64,
     /// m².
     pub laid_area: f64,
+}
+
+/// What is opened of one length.
+#[derive(Debug, Serialize)]
+pub struct LengthPart {
+    /// Length, mm; the longest there is where lengths are random.
+    pub length: f64,
+    /// Boards opened.
+    pub opened: usize,
+    /// Boards in the packs to buy.
+    pub bought: usize,
+    /// m.
+    pub opened_length: f64,
+    /// m.
+    pub laid_length: f64,
+}
+
+/// A stretch left of an opened board.
+#[derive(Debug, Serialize)]
+pub struct LeftoverPart {
+    /// Stock board.
+    pub stock: usize,
+    /// Length, mm, saw cuts taken off.
+    pub length: f64,
+    /// `left`, `right`, `both` or `neither`.
+    pub ends: &'static str,
 }
 
 fn xy(p: Point) -> Xy {
@@ -350,6 +541,7 @@ impl House {
             out_of_line: choice.out_of_line,
             line: choice.line.as_ref().map(|line| self.line_part(line, &choice.own)),
         });
+        let advice = self.advice();
         Document {
             kind: "startrow-result",
             schema: SCHEMA,
@@ -365,7 +557,12 @@ impl House {
                 line,
                 curve: self.setout.curve.iter().map(|p| [p.offset, p.rip]).collect(),
                 regions: regions.collect(),
+                why: advice.why.sentences().map(str::to_owned),
+                robust: self.robust_part(&advice.robust),
+                control: advice.control.iter().map(|line| self.control_part(line)).collect(),
+                width: self.width_part(&advice.width),
             },
+            directions: None,
             floor: None,
         }
     }
@@ -378,21 +575,93 @@ impl House {
         LinePart {
             from: xy(line.from),
             to: xy(line.to),
-            pulls: line
-                .pulls
-                .iter()
-                .chain(&line.check)
-                .map(|pull| PullPart {
-                    letter: pull.letter,
-                    room: self.plan.rooms[pull.room].name.clone(),
-                    wall: pull.wall + 1,
-                    corner: xy(pull.corner),
-                    distance: pull.distance,
-                })
-                .collect(),
+            pulls: line.pulls.iter().chain(&line.check).map(|pull| self.pull_part(pull)).collect(),
             first_rip: rip(line.first_rip),
             rows_to_wall: line.rows_to_wall,
             last_rip: rip(line.last_rip),
+        }
+    }
+
+    /// The result without anything laid, with directions compared.
+    pub fn directions_document(&self, directions: &[Direction]) -> Document {
+        let part = |d: &Direction| DirectionPart {
+            angle: d.angle,
+            reasons: d.reasons.iter().map(|reason| reason.words(&self.plan)).collect(),
+            narrowest: d.narrowest,
+            short_length: d.short_length,
+            opened: d.opened,
+            packs: d.packs,
+            faults: d.faults,
+            looks: d.looks,
+            continuous_width: d.continuous_width,
+            cut_edge: d.cut_edge,
+        };
+        Document { directions: Some(directions.iter().map(part).collect()), ..self.setout_document() }
+    }
+
+    /// The name of the thing an edge of the site belongs to.
+    pub fn edge_place(&self, at: EdgeRef) -> Option<String> {
+        let ring = self.site.regions.get(at.region)?.rings().nth(at.ring)?;
+        ring.edges.get(at.edge).map(|edge| edge.source.name(&self.plan))
+    }
+
+    fn pull_part(&self, pull: &Pull) -> PullPart {
+        PullPart {
+            letter: pull.letter,
+            room: self.plan.rooms[pull.room].name.clone(),
+            wall: pull.wall + 1,
+            corner: xy(pull.corner),
+            distance: pull.distance,
+        }
+    }
+
+    fn control_part(&self, line: &ControlLine) -> ControlPart {
+        ControlPart {
+            place: line.place.name(&self.plan, &self.site),
+            from: xy(line.from),
+            to: xy(line.to),
+            rows: line.rows,
+            pulls: line.pulls.iter().map(|pull| self.pull_part(pull)).collect(),
+        }
+    }
+
+    fn robust_part(&self, robust: &Robust) -> RobustPart {
+        RobustPart {
+            stands: robust.stands,
+            endangered: robust
+                .endangered
+                .iter()
+                .map(|e| EndangeredPart {
+                    place: e.source.name(&self.plan),
+                    edge: e.kind.word(),
+                    stands: e.stands,
+                    slack: e.slack,
+                    lengths: e.chain.steps.iter().map(|step| step.measure.name(&self.plan)).collect(),
+                })
+                .collect(),
+            check_twice: robust.check_twice.map(|measure| measure.name(&self.plan)),
+            safest: robust.safest.map(|line| SafestPart { offset: line.offset, stands: line.stands }),
+        }
+    }
+
+    fn width_part(&self, width: &WidthEffect) -> WidthPart {
+        let place = |end: Option<(f64, EdgeRef)>| end.and_then(|(_, at)| self.edge_place(at));
+        WidthPart {
+            least_pitch: width.range.least.map(|(pitch, _)| pitch),
+            least_at: place(width.range.least),
+            greatest_pitch: width.range.greatest.map(|(pitch, _)| pitch),
+            greatest_at: place(width.range.greatest),
+            most_rows: width.most_rows,
+            errors: width
+                .errors
+                .iter()
+                .map(|e| WidthErrorPart {
+                    wider_by: e.wider_by,
+                    narrowest: e.narrowest,
+                    place: e.at.and_then(|at| self.edge_place(at)),
+                    rips: e.rips.iter().map(|(_, rip)| *rip).collect(),
+                })
+                .collect(),
         }
     }
 
@@ -483,13 +752,63 @@ impl House {
                     left_over: s.left_over(self.plan.stock.kerf),
                 })
                 .collect(),
-            use_of_stock: UsePart {
-                opened: self.order.opened,
-                packs: self.order.packs,
-                bound: self.order.bound,
-                opened_area: self.order.opened_area,
-                laid_area: self.order.laid_area,
-            },
+            use_of_stock: self.use_part(),
+            look: self.look_part(),
+        }
+    }
+
+    fn look_part(&self) -> LookPart {
+        let look = findings::look(&self.plan, &self.floor);
+        LookPart {
+            spacing: look.spacing.map(|s| SpacingPart {
+                joints: s.joints,
+                least: s.least,
+                mean: s.mean,
+                spread: s.spread,
+                irregularity: s.irregularity,
+            }),
+            h_joints: look.h_joints,
+            stairs: look.stairs,
+            repeat: look.repeat,
+            same_pack: look.same_pack,
+        }
+    }
+
+    fn use_part(&self) -> UsePart {
+        let order = &self.order;
+        let ends = |ends: Ends| match ends {
+            Ends::Neither => "neither",
+            Ends::Left => "left",
+            Ends::Right => "right",
+            Ends::Both => "both",
+        };
+        UsePart {
+            opened: order.opened,
+            packs: order.packs,
+            bound: order.bound,
+            gap: order.gap(),
+            area_bound: order.area_bound,
+            packs_bound: order.packs_bound,
+            opened_length: order.wood_opened,
+            length_bound: order.wood_bound,
+            lengths: order
+                .lines
+                .iter()
+                .map(|line| LengthPart {
+                    length: line.length,
+                    opened: line.opened,
+                    bought: line.bought,
+                    opened_length: line.opened_length,
+                    laid_length: line.laid_length,
+                })
+                .collect(),
+            leftovers: order
+                .leftovers
+                .iter()
+                .map(|left| LeftoverPart { stock: left.stock, length: left.length, ends: ends(left.ends) })
+                .collect(),
+            opened_area: order.opened_area,
+            laid_area: order.laid_area,
         }
     }
 
@@ -557,5 +876,6 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::ThinLeg => "thin-leg",
         FlagKind::WideFloor => "wide-floor",
         FlagKind::LongFloor => "long-floor",
+        FlagKind::StockShort => "stock-short",
     }
 }

@@ -117,6 +117,7 @@ pub fn remove_room(plan: &mut Plan, room: usize) -> Result<(), Problem> {
     require_room(plan, room)?;
     let gone = plan.rooms.remove(room);
     plan.doorways.retain(|doorway| doorway.room != gone.name);
+    plan.own_lines.retain(|own| own.room != gone.name);
     Ok(())
 }
 

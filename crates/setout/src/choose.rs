@@ -4,6 +4,7 @@ use crate::curve::narrowest;
 use crate::halls::{Hall, halls};
 use crate::judge::{Judge, curve};
 use crate::own::{Sharing, region_choices};
+use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::tooth::{Tooth, steep_edges, teeth};
 use crate::{Candidate, Profile, Rip, SetOut};
@@ -29,10 +30,6 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     if offsets.is_empty() {
         offsets.push(0.0);
     }
-    let chosen_offset = match sharing.start_line {
-        StartLine::Best | StartLine::Safest => offsets[0],
-        StartLine::At(offset) => offset.rem_euclid(pitch),
-    };
     let line_of = |region: usize, shared: f64| own.offset(region).unwrap_or(shared);
     let candidate = |offset: f64| {
         let rips = work.rips(&work.teeth, |region| line_of(region, offset));
@@ -40,8 +37,10 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     };
     let mut lines: Vec<Candidate> = offsets.iter().map(|offset| candidate(*offset)).collect();
     let mut chosen = match sharing.start_line {
-        StartLine::At(_) => candidate(chosen_offset),
-        StartLine::Best | StartLine::Safest => lines[0].clone(),
+        StartLine::Best => lines[0].clone(),
+        StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
+        StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
+            .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
     let line = snap_line(plan, site, &chosen, pitch, |region| !sharing.is_own(region));
     let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
@@ -72,7 +71,7 @@ pub(crate) struct Work<'a> {
 }
 
 impl<'a> Work<'a> {
-    fn new(plan: &'a Plan, site: &'a Site) -> Self {
+    pub(crate) fn new(plan: &'a Plan, site: &'a Site) -> Self {
         let pitch = plan.stock.pitch();
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
         let teeth = teeth(plan, site, &spans);

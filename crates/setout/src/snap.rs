@@ -1,7 +1,7 @@
 //! How the chosen line is snapped: the row line to use, and pulls from corners that can be found.
 
 use crate::{Candidate, Pull, Rip, SnapLine};
-use plan::{Covering, Plan};
+use plan::{Covering, Plan, Point};
 use site::{Edge, Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm.
@@ -9,14 +9,14 @@ const LONGEST_PULL: f64 = 4000.0;
 /// The check may come from further off, since only its length is read, mm.
 const LONGEST_CHECK: f64 = 8000.0;
 /// A tape along a wall runs this far inside the floor, past gap and skirting, mm.
-const CLEAR: f64 = 60.0;
+pub(crate) const CLEAR: f64 = 60.0;
 /// Edges this near to one another across the rows are taken for one wall, mm.
 const ONE_WALL: f64 = 50.0;
 /// Row lines whose stretch is at least this part of the longest serve as well as it.
-const AS_LONG: f64 = 0.97;
+pub(crate) const AS_LONG: f64 = 0.97;
 
 /// Stretches of the line at `v` that lie on a region's floor, left to right.
-fn chords(region: &Region, v: f64) -> Vec<(f64, f64)> {
+pub(crate) fn chords(region: &Region, v: f64) -> Vec<(f64, f64)> {
     in_pairs(region.edges().filter(|e| (e.a.v <= v) != (e.b.v <= v)).map(|e| crossing(e, v)).collect())
 }
 
@@ -25,9 +25,20 @@ fn crossing(e: &Edge, v: f64) -> f64 {
     e.a.u + (e.b.u - e.a.u) * (v - e.a.v) / (e.b.v - e.a.v)
 }
 
-fn in_pairs(mut crossings: Vec<f64>) -> Vec<(f64, f64)> {
+pub(crate) fn in_pairs(mut crossings: Vec<f64>) -> Vec<(f64, f64)> {
     crossings.sort_by(f64::total_cmp);
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// v of the row lines of `line` that may cross a region, from the lowest up.
+pub(crate) fn row_lines(region: &Region, line: f64, pitch: f64) -> Vec<f64> {
+    let low = region.outer.edges.iter().map(|e| e.a.v).fold(f64::INFINITY, f64::min);
+    let high = region.outer.edges.iter().map(|e| e.a.v).fold(f64::NEG_INFINITY, f64::max);
+    let first = ((low - line) / pitch).ceil();
+    std::iter::successors(Some(first), |k| Some(k + 1.0))
+        .map(|k| line + k * pitch)
+        .take_while(|v| *v < high)
+        .collect()
 }
 
 /// The longest stretch of every row line on a region's floor, from the lowest line up.
@@ -66,13 +77,25 @@ fn longest_stretches(index: usize, region: &Region, offset: f64, pitch: f64) -> 
     .collect()
 }
 
-/// A row line's longest stretch.
+/// A stretch of a row line on the floor.
 #[derive(Debug, Clone, Copy)]
-struct Stretch {
-    region: usize,
-    v: f64,
-    left: f64,
-    right: f64,
+pub(crate) struct Stretch {
+    pub(crate) region: usize,
+    pub(crate) v: f64,
+    pub(crate) left: f64,
+    pub(crate) right: f64,
+}
+
+impl Stretch {
+    /// Length, mm.
+    pub(crate) fn length(&self) -> f64 {
+        self.right - self.left
+    }
+
+    /// Its two ends on the plan.
+    pub(crate) fn ends(&self, site: &Site) -> [Point; 2] {
+        [self.left, self.right].map(|u| site.frame.plan_from_row(Uv::new(u, self.v)))
+    }
 }
 
 /// The snapped line of a candidate in the regions that carry it; `None` where no row line lies on their floor.
@@ -88,13 +111,13 @@ pub(crate) fn snap_line(
         stretches.extend(longest_stretches(index, region, chosen.offset, pitch));
     }
     // A stretch shorter than this has no room for a tape at both ends.
-    stretches.retain(|s| s.right - s.left > 2.0 * CLEAR);
-    let longest = stretches.iter().map(|s| s.right - s.left).fold(0.0, f64::max);
-    let first = stretches.iter().position(|s| s.right - s.left >= AS_LONG * longest)?;
+    stretches.retain(|s| s.length() > 2.0 * CLEAR);
+    let longest = stretches.iter().map(Stretch::length).fold(0.0, f64::max);
+    let first = stretches.iter().position(|s| s.length() >= AS_LONG * longest)?;
     // Neighbouring lines as long as the first form a band, such as a hallway; its middle leaves room to work either way.
     let band = stretches[first..]
         .iter()
-        .take_while(|s| s.right - s.left >= AS_LONG * longest && s.region == stretches[first].region)
+        .take_while(|s| s.length() >= AS_LONG * longest && s.region == stretches[first].region)
         .count();
     let line = stretches[first + band / 2];
 
@@ -106,11 +129,12 @@ pub(crate) fn snap_line(
         let v = site.frame.row_from_plan(rip.at).v;
         (((v - line.v).abs() - (rip.least + rip.greatest) / 2.0) / pitch).round().max(0.0) as usize
     });
-    let middle = site.frame.plan_from_row(Uv::new((line.left + line.right) / 2.0, line.v));
+    let [from, to] = line.ends(site);
+    let middle = from.lerp(to, 0.5);
     Some(SnapLine {
         v: line.v,
-        from: site.frame.plan_from_row(Uv::new(line.left, line.v)),
-        to: site.frame.plan_from_row(Uv::new(line.right, line.v)),
+        from,
+        to,
         room: pulls
             .first()
             .map(|pull| pull.room)
@@ -125,13 +149,14 @@ pub(crate) fn snap_line(
 
 /// A room corner from which the line can be reached with a tape.
 #[derive(Debug, Clone, Copy)]
-struct Corner {
-    room: usize,
+pub(crate) struct Corner {
+    pub(crate) room: usize,
     wall: usize,
     at: Uv,
 }
 
-fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
+/// Corners of boarded rooms from which a stretch can be reached.
+pub(crate) fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
     let floor = Floor::around(&site.regions[line.region], line);
     let mut found = Vec::new();
     for (room_index, room) in plan.rooms.iter().enumerate() {
@@ -204,7 +229,7 @@ impl<'a> Floor<'a> {
 }
 
 /// Two pulls from corners far apart, and a check from a third, on the other side of the line if possible.
-fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, Option<Pull>) {
+pub(crate) fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, Option<Pull>) {
     let pull = |corner: &Corner, letter: char| Pull {
         letter,
         room: corner.room,
@@ -227,7 +252,8 @@ fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, 
         }
     }
     let Some((_, a, b)) = best else {
-        return (corners.first().map(|c| pull(c, 'A')).into_iter().collect(), None);
+        let nearest = corners.iter().min_by(|c, d| offset(c).abs().total_cmp(&offset(d).abs()));
+        return (nearest.map(|c| pull(c, 'A')).into_iter().collect(), None);
     };
     let check = corners
         .iter()

@@ -71,7 +71,7 @@ fn put_packs(flow: &mut Flow, house: &House) {
     let text = count(order.packs as usize, "pack");
     flow.page().write(&text, x, top + 7.0, big);
     let bought: usize = order.lines.iter().map(|line| line.bought).sum();
-    let per_pack: u32 = house.plan.stock.lengths.iter().map(|length| length.per_pack).sum();
+    let per_pack = house.plan.stock.boards_per_pack();
     let sum = format!("{} × {per_pack} = {}", order.packs, count(bought, "board"));
     flow.page().write(&sum, x + big.width(&text) + 6.0, top + 6.8, Type::quiet(4.2));
     for line in &order.lines {
@@ -98,7 +98,7 @@ fn put_packs(flow: &mut Flow, house: &House) {
             "Not laid: {:.2} − {:.2} = {waste:.2} m², {share:.1} % of what is opened.",
             order.opened_area, order.laid_area
         ),
-        format!("No cutting of these pieces opens fewer than {}.", count(order.bound, "board")),
+        format!("No legal stagger opens fewer than {}.", count(order.bound, "board")),
     ];
     for line in &lines {
         flow.paragraph(line, Type::plain(4.0));

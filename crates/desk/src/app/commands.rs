@@ -60,6 +60,7 @@ impl Desk {
                     self.set_line(StartLine::At(offset), "use runner-up");
                 }
             }
+            Command::SafestLine => self.set_line(StartLine::Safest, "use safest line"),
             Command::LineUp => self.move_line(1.0),
             Command::LineDown => self.move_line(-1.0),
             Command::RowsAlongX => self.turn_rows(0.0),

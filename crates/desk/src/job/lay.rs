@@ -7,7 +7,7 @@ use crate::command::Command;
 use crate::field;
 use crate::names;
 use egui::Ui;
-use plan::{BoardLength, GapRange, Lock, Plan, Rules, Stock};
+use plan::{BoardLength, GapRange, Lock, Plan, RandomLengths, Rules, Stock};
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
     let Some(house) = facts.house else { return "waits for the set-out".into() };
@@ -23,7 +23,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if let Some(house) = facts.house {
         line(ui, "Boards laid", house.floor.boards.len().to_string());
         line(ui, "Boards opened", house.order.opened.to_string());
-        line(ui, "No cutting could open fewer than", house.order.bound.to_string());
+        line(ui, "No legal stagger opens fewer than", house.order.bound.to_string());
     }
     with(ui, "Stagger", |ui| {
         if act(ui, "another").on_hover_text(Command::AnotherStagger.tooltip(ui.ctx())).clicked() {
@@ -33,8 +33,13 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             actions.edit("stagger", move |plan| plan.seed = seed);
         }
     });
+    super::pattern::show(ui, plan, actions);
     stock(ui, plan, actions);
-    lengths(ui, plan, actions);
+    match plan.stock.random {
+        Some(random) => random_lengths(ui, plan, random, actions),
+        None => lengths(ui, plan, actions),
+    }
+    on_hand(ui, plan, actions);
     rules(ui, plan, actions);
 }
 
@@ -108,11 +113,61 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
             });
         });
     }
-    if act(ui, "add a length").clicked() {
-        actions.edit("add length", |plan| {
-            plan.stock.lengths.push(BoardLength { length: 1500.0, per_pack: 1 });
+    ui.horizontal(|ui| {
+        if act(ui, "add a length").clicked() {
+            actions.edit("add length", |plan| {
+                plan.stock.lengths.push(BoardLength { length: 1500.0, per_pack: 1 });
+            });
+        }
+        if act(ui, "lengths are random").clicked() {
+            actions.edit("random lengths", |plan| {
+                let (shortest, longest) = (plan.stock.shortest(), plan.stock.longest());
+                let per_pack = plan.stock.boards_per_pack().max(1);
+                plan.stock.random = Some(RandomLengths { shortest, longest, per_pack });
+                plan.stock.lengths.clear();
+            });
+        }
+    });
+}
+
+fn random_lengths(ui: &mut Ui, plan: &Plan, random: RandomLengths, actions: &mut Actions) {
+    heading(ui, "Random lengths");
+    with(ui, "Shortest · longest", |ui| {
+        if let Some(longest) = field::length(ui, "longest board", random.longest, plan.units) {
+            let random = RandomLengths { longest, ..random };
+            actions.edit("longest board", move |plan| plan.stock.random = Some(random));
+        }
+        if let Some(shortest) = field::length(ui, "shortest board", random.shortest, plan.units) {
+            let random = RandomLengths { shortest, ..random };
+            actions.edit("shortest board", move |plan| plan.stock.random = Some(random));
+        }
+    });
+    with(ui, "Boards in a pack", |ui| {
+        if let Some(count) = field::whole(ui, "boards in a pack", u64::from(random.per_pack)) {
+            let random = RandomLengths { per_pack: u32::try_from(count).unwrap_or(u32::MAX), ..random };
+            actions.edit("boards in a pack", move |plan| plan.stock.random = Some(random));
+        }
+    });
+    note(
+        ui,
+        "What a pack holds shows when it is opened; until then its boards are drawn evenly over the range.",
+    );
+    if act(ui, "lengths are fixed").clicked() {
+        actions.edit("fixed lengths", move |plan| {
+            plan.stock.random = None;
+            plan.stock.lengths = vec![BoardLength { length: random.longest, per_pack: random.per_pack }];
         });
     }
+}
+
+fn on_hand(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
+    with(ui, "Packs on hand, if no more can be had", |ui| {
+        let packs = plan.stock.packs.map(f64::from);
+        if let Some(packs) = field::optional_number(ui, "packs on hand", packs) {
+            let packs = packs.map(|packs| packs.round().clamp(0.0, f64::from(u32::MAX)) as u32);
+            actions.edit("packs on hand", move |plan| plan.stock.packs = packs);
+        }
+    });
 }
 
 fn rules(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {

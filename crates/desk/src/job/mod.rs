@@ -6,6 +6,7 @@ mod lay;
 mod measure;
 mod order;
 mod parts;
+mod pattern;
 mod print;
 mod props;
 mod setout;

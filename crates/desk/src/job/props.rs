@@ -7,7 +7,9 @@ use crate::field;
 use crate::names;
 use egui::Ui;
 use plan::edit;
-use plan::{Beyond, Bow, Covering, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Side, Units, WallFace};
+use plan::{
+    Beyond, Bow, Covering, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Side, Sight, Units, WallFace,
+};
 
 pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Actions) {
     let Some(drawn) = plan.rooms.get(room) else { return };
@@ -27,6 +29,15 @@ pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Ac
             None => {}
         }
     });
+    if is_boarded {
+        with(ui, "Its walls are", |ui| {
+            const SIGHTS: [Sight; 3] = [Sight::Open, Sight::Passing, Sight::Closed];
+            let words = SIGHTS.map(names::sight);
+            if let Some(sight) = choose(ui, "how much the room is seen", names::sight(drawn.sight), &words) {
+                actions.edit("change sight", move |plan| plan.rooms[room].sight = SIGHTS[sight]);
+            }
+        });
+    }
     if let Covering::Other(what) = &drawn.covering {
         with(ui, "What lies there", |ui| {
             if let Some(what) = field::words(ui, "what covers the room", what, 110.0) {

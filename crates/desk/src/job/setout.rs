@@ -84,6 +84,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         if setout.runner_up.is_some() && act(ui, "use the runner-up").clicked() {
             actions.run(Command::RunnerUp);
         }
+        if act(ui, "use the safest").on_hover_text(Command::SafestLine.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::SafestLine);
+        }
     });
 }
 

@@ -1,0 +1,95 @@
+//! How few boards any legal stagger could open: a bound on the floor, not on the pieces that were chosen.
+
+mod need;
+mod prices;
+mod shares;
+
+pub use need::{Edge, RunNeed, Width, needs};
+
+use need::{classes, settled};
+use plan::Stock;
+use prices::{Aim, Market};
+use shares::Shares;
+
+const MM_PER_M: f64 = 1000.0;
+/// A bound this little over a whole number of boards is that number: sums of thousands of lengths round.
+const ROUNDING: f64 = 1e-6;
+
+/// What no legal stagger of a floor's runs goes below.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Bound {
+    /// Boards opened, from the packs given.
+    pub boards: usize,
+    /// Length of the boards opened from the packs given, m.
+    pub wood: f64,
+    /// Packs, where every pack is the same.
+    pub packs: u32,
+}
+
+/// Numbers of boards, wood and packs below which no legal stagger of these runs goes, whatever its joints.
+/// `pitch` is the boards' face width, mm; `packs` those whose boards are at hand for [`Bound::boards`] and
+/// [`Bound::wood`].
+///
+/// # Theorem
+///
+/// Give wood a price λ ≥ 0 a metre, a factory end a price π ≥ 0, and each board length k a scarcity μₖ ≥ 0 a
+/// board, such that λ·(Lₖ + kerf) + 2π ≤ 1 + μₖ. Charge a piece that is sawn from a board λ·(length + kerf),
+/// and π more if it is a starter or closer and so needs an end-match; charge a board used whole 1 + μₖ. Then
+/// every legal floor opens at least Σ (least charge of each run) − Σ μₖ·(boards of length k at hand) boards.
+///
+/// *Proof.* The pieces of one board, with a saw cut each, are no longer than the board with one saw cut, for
+/// the last may fall off its end; they need no more than its two ends; so together they are charged no more
+/// than 1 + μₖ. Summed over the boards opened, all pieces are charged at most their number plus Σ μₖ·(boards
+/// at hand). And a run is charged at least what its cheapest legal division is: one piece, if a board is so
+/// long; else a starter and a closer, each a whole board or between the least end and the longest board,
+/// with whole boards between them, since only they keep both ends. With square ends every piece may be sawn,
+/// and the run has at least as many as the longest board goes into it. ∎
+///
+/// This is weak duality for the cutting-stock problem with free joints (P. C. Gilmore and R. E. Gomory, *A
+/// linear programming approach to the cutting-stock problem*, Operations Research 9, 1961; from memory), so
+/// any prices give a valid bound; a small linear programme finds good ones. Wood and packs are bounded alike,
+/// with a board costing its length, or a share of a pack.
+///
+/// A strip left beside a rip may serve elsewhere, so a piece is charged a share of the above, by its width and
+/// by the long edge it needs for the row beside it. Shares are such that pieces that can lie side by side on a
+/// board, with a saw cut between them, at most one with its groove and one with its tongue, have no more than 1
+/// together. Then the proof holds at every line across a board and at its ends, and so for the whole. A linear
+/// programme finds the shares that make most of the floor's rips (as dual feasible functions: S. P. Fekete and
+/// J. Schepers, *New classes of fast lower bounds for bin packing problems*, Mathematical Programming 91, 2001;
+/// from memory).
+///
+/// Joints are held to run across the whole of a run, and a piece to take a rectangle of its board. What is
+/// relaxed: everything that joins one run to another (stagger, H joints, stairs, the order of laying, whole
+/// numbers of cutting patterns), and second pieces beside a thing that stands within a row.
+pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
+    let market = Market::new(stock, packs);
+    if market.kinds.is_empty() || runs.is_empty() {
+        return Bound::default();
+    }
+    let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
+    let shares = Shares::of(&runs, pitch, stock.kerf);
+    let classes = classes(&runs, &shares);
+    let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
+    Bound {
+        boards: rounded(market.bound(&classes, Aim::Boards)) as usize,
+        wood: market.bound(&classes, Aim::Wood),
+        packs: rounded(market.bound(&classes, Aim::Packs)) as u32,
+    }
+}
+
+/// The fewest boards that have this area, m², taken from the packs longest first.
+pub fn area_bound(area: f64, stock: &Stock, pitch: f64, packs: u32) -> usize {
+    let mut kinds: Vec<(f64, u32)> = stock.lengths.iter().map(|l| (l.length, l.per_pack)).collect();
+    kinds.extend(stock.random.map(|random| (random.longest, random.per_pack)));
+    kinds.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut rest = area;
+    let mut boards = 0;
+    for (length, per_pack) in kinds.into_iter().filter(|(length, _)| *length > 0.0 && pitch > 0.0) {
+        let each = length * pitch / (MM_PER_M * MM_PER_M);
+        let needed = (rest / each - ROUNDING).ceil().max(0.0) as u64;
+        let taken = needed.min(u64::from(per_pack) * u64::from(packs));
+        boards += taken as usize;
+        rest -= taken as f64 * each;
+    }
+    boards
+}

@@ -1,0 +1,390 @@
+//! Prices for wood, ends and scarce lengths that make the bound high; the least charge of each run at them.
+//!
+//! The bound is concave in the prices. Every set of prices tried gives the plane that touches it there; a
+//! linear programme over the planes so far gives the next prices (J. E. Kelley, *The cutting-plane method for
+//! solving convex programs*, J. SIAM 8, 1960; from memory).
+
+use super::MM_PER_M;
+use super::need::{Class, TRUE};
+use microlp::{ComparisonOp, OptimizationDirection, Problem};
+use plan::Stock;
+
+/// Prices tried. More are of use only where many lengths are scarce at once; the bound holds for any.
+const MOST_ROUNDS: usize = 40;
+/// The search ends when no prices can raise the bound by more than this share of itself, or
+/// [`CLOSE`] boards.
+const CLOSE_SHARE: f64 = 5e-5;
+const CLOSE: f64 = 1e-4;
+/// Classes the search looks at; the bound itself is taken over all.
+const MOST_CLASSES: usize = 120;
+/// Divisions of one run that are gone through one by one; beyond, the boards between its ends may be parts.
+const MOST_DIVISIONS: f64 = 2000.0;
+/// The most a scarce length may cost beside an ordinary one. Less would weaken the bound.
+const MOST_SCARCITY: f64 = 50.0;
+/// Limits keep this tolerance, m.
+const NEAR: f64 = 1.5 * TRUE / MM_PER_M;
+
+/// What is to be as little as can be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Aim {
+    Boards,
+    Wood,
+    Packs,
+}
+
+/// Boards of one length, or of lengths between two, m.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Kind {
+    shortest: f64,
+    longest: f64,
+    per_pack: f64,
+}
+
+/// The stock as prices see it, m.
+#[derive(Debug)]
+pub(super) struct Market {
+    /// Longest first.
+    pub(super) kinds: Vec<Kind>,
+    kerf: f64,
+    end_match: bool,
+    packs: f64,
+}
+
+/// A price of everything.
+#[derive(Debug, Clone)]
+struct Prices {
+    wood: f64,
+    end: f64,
+    /// What a board of each kind costs, whatever its length.
+    boards: Vec<f64>,
+    /// What a metre of board costs besides.
+    metre: f64,
+}
+
+/// What is charged: a plane over the prices.
+#[derive(Debug, Clone, Default)]
+struct Charge {
+    wood: f64,
+    ends: f64,
+    boards: Vec<f64>,
+    metres: f64,
+}
+
+impl Charge {
+    fn at(&self, prices: &Prices) -> f64 {
+        let boards: f64 = self.boards.iter().zip(&prices.boards).map(|(n, price)| n * price).sum();
+        self.wood * prices.wood + self.ends * prices.end + boards + self.metres * prices.metre
+    }
+
+    fn add(&mut self, other: &Charge, times: f64) {
+        self.wood += other.wood * times;
+        self.ends += other.ends * times;
+        self.metres += other.metres * times;
+        self.boards.resize(other.boards.len().max(self.boards.len()), 0.0);
+        for (mine, theirs) in self.boards.iter_mut().zip(&other.boards) {
+            *mine += theirs * times;
+        }
+    }
+}
+
+impl Market {
+    pub(super) fn new(stock: &Stock, packs: u32) -> Self {
+        let mut kinds: Vec<Kind> = stock
+            .lengths
+            .iter()
+            .filter(|l| l.per_pack > 0 && l.length > 0.0)
+            .map(|l| Kind {
+                shortest: l.length / MM_PER_M,
+                longest: l.length / MM_PER_M,
+                per_pack: f64::from(l.per_pack),
+            })
+            .collect();
+        kinds.extend(stock.random.filter(|r| r.per_pack > 0 && r.shortest > 0.0).map(|r| Kind {
+            shortest: r.shortest / MM_PER_M,
+            longest: r.longest / MM_PER_M,
+            per_pack: f64::from(r.per_pack),
+        }));
+        kinds.sort_by(|a, b| b.longest.total_cmp(&a.longest));
+        Self { kinds, kerf: stock.kerf / MM_PER_M, end_match: stock.end_match, packs: f64::from(packs) }
+    }
+
+    /// The best bound found for these runs.
+    pub(super) fn bound(&self, classes: &[Class], aim: Aim) -> f64 {
+        let mut prices = self.even(aim);
+        // One of the two measures of each run, kept: else the bound would not be concave.
+        let mut sample = sample(classes);
+        for class in &mut sample {
+            if self.is_charged_by_length(class, &prices) {
+                class.share = 0.0;
+            } else {
+                class.charged_length = 0.0;
+            }
+        }
+        let mut planes: Vec<Charge> = Vec::new();
+        let mut best = (f64::NEG_INFINITY, prices.clone());
+        for _ in 0..MOST_ROUNDS {
+            let plane = self.charge(&sample, &prices);
+            let value = plane.at(&prices) - self.rent(&prices, aim);
+            if value > best.0 {
+                best = (value, prices);
+            }
+            planes.push(plane);
+            let Some((top, next)) = self.next(&planes, aim) else { break };
+            if top - best.0 <= CLOSE.max(CLOSE_SHARE * top) {
+                break;
+            }
+            prices = next;
+        }
+        let prices = best.1;
+        (self.charge(classes, &prices).at(&prices) - self.rent(&prices, aim)).max(0.0)
+    }
+
+    /// What boards of a kind cost before any is scarce.
+    fn base(aim: Aim) -> (f64, f64) {
+        match aim {
+            Aim::Boards => (1.0, 0.0),
+            Aim::Wood => (0.0, 1.0),
+            Aim::Packs => (0.0, 0.0),
+        }
+    }
+
+    /// Prices by area alone.
+    fn even(&self, aim: Aim) -> Prices {
+        let (board, metre) = Self::base(aim);
+        let boards: Vec<f64> = match aim {
+            Aim::Packs => {
+                let in_pack: f64 = self.kinds.iter().map(|k| k.per_pack * (k.longest + self.kerf)).sum();
+                self.kinds.iter().map(|k| (k.longest + self.kerf) / in_pack).collect()
+            }
+            _ => vec![board; self.kinds.len()],
+        };
+        self.afforded(Prices { wood: f64::INFINITY, end: 0.0, boards, metre })
+    }
+
+    /// The same prices with wood as dear as the boards allow, or ends cheaper where they leave wood nothing.
+    fn afforded(&self, mut prices: Prices) -> Prices {
+        let costs = || {
+            self.kinds.iter().zip(&prices.boards).flat_map(|(k, board)| {
+                [k.shortest, k.longest].map(|length| (length + self.kerf, board + prices.metre * length))
+            })
+        };
+        let end = costs().map(|(_, cost)| cost / 2.0).fold(prices.end, f64::min).max(0.0);
+        let wood = costs().map(|(length, cost)| (cost - 2.0 * end) / length).fold(f64::INFINITY, f64::min);
+        (prices.end, prices.wood) = (end, wood.max(0.0));
+        prices
+    }
+
+    /// What the boards at hand cost more than they would if none was scarce.
+    fn rent(&self, prices: &Prices, aim: Aim) -> f64 {
+        if aim == Aim::Packs {
+            return 0.0;
+        }
+        let (base, _) = Self::base(aim);
+        self.kinds
+            .iter()
+            .zip(&prices.boards)
+            .map(|(kind, board)| (board - base) * kind.per_pack * self.packs)
+            .sum()
+    }
+
+    /// The prices at which the planes so far stand highest, and how high.
+    fn next(&self, planes: &[Charge], aim: Aim) -> Option<(f64, Prices)> {
+        let (base, metre) = Self::base(aim);
+        let mut problem = Problem::new(OptimizationDirection::Maximize);
+        let wood = problem.add_var(0.0, (0.0, f64::INFINITY));
+        let end = problem.add_var(0.0, (0.0, f64::INFINITY));
+        let bound = problem.add_var(1.0, (0.0, f64::INFINITY));
+        let longest = self.kinds.first().map_or(1.0, |kind| kind.longest);
+        let most = if aim == Aim::Wood { MOST_SCARCITY * longest } else { MOST_SCARCITY };
+        // What each kind costs over the base.
+        let scarcity: Vec<_> = self
+            .kinds
+            .iter()
+            .map(|kind| {
+                let rent = if aim == Aim::Packs { 0.0 } else { kind.per_pack * self.packs };
+                problem.add_var(-rent, (0.0, most))
+            })
+            .collect();
+        for (kind, scarcity) in self.kinds.iter().zip(&scarcity) {
+            let mut lengths = vec![kind.longest];
+            if kind.shortest < kind.longest {
+                lengths.push(kind.shortest);
+            }
+            for length in lengths {
+                let row = [(wood, length + self.kerf), (end, 2.0), (*scarcity, -1.0)];
+                problem.add_constraint(row, ComparisonOp::Le, base + metre * length);
+            }
+        }
+        if aim == Aim::Packs {
+            let pack: Vec<_> = self.kinds.iter().zip(&scarcity).map(|(k, s)| (*s, k.per_pack)).collect();
+            problem.add_constraint(&pack, ComparisonOp::Le, 1.0);
+        }
+        for plane in planes {
+            let boards: f64 = plane.boards.iter().sum();
+            let mut row = vec![(bound, 1.0), (wood, -plane.wood), (end, -plane.ends)];
+            row.extend(scarcity.iter().zip(&plane.boards).map(|(s, n)| (*s, -n)));
+            problem.add_constraint(&row, ComparisonOp::Le, base * boards + metre * plane.metres);
+        }
+        let solution = problem.solve().ok()?.into_solution().ok()?;
+        let boards: Vec<f64> = scarcity.iter().map(|s| base + solution[*s].max(0.0)).collect();
+        let boards = if aim == Aim::Packs { self.in_one_pack(boards) } else { boards };
+        let prices = Prices { wood: solution[wood].max(0.0), end: solution[end].max(0.0), boards, metre };
+        Some((solution.objective(), self.afforded(prices)))
+    }
+
+    /// Board prices scaled so that a pack costs no more than 1, however the solver rounded.
+    fn in_one_pack(&self, boards: Vec<f64>) -> Vec<f64> {
+        let pack: f64 = self.kinds.iter().zip(&boards).map(|(kind, board)| kind.per_pack * board).sum();
+        boards.into_iter().map(|board| board / pack.max(1.0)).collect()
+    }
+
+    /// What all runs are charged at least.
+    fn charge(&self, classes: &[Class], prices: &Prices) -> Charge {
+        let mut total = Charge { boards: vec![0.0; self.kinds.len()], ..Charge::default() };
+        for class in classes {
+            if class.share > 0.0 {
+                let charge = self.least_charge(class, prices);
+                if class.share * charge.at(prices) >= class.charged_length * prices.wood {
+                    total.add(&charge, class.count * class.share);
+                    continue;
+                }
+            }
+            total.wood += class.charged_length * class.count;
+        }
+        total
+    }
+
+    /// Whether the shares along a run's length charge it more than the least share of its cheapest division.
+    fn is_charged_by_length(&self, class: &Class, prices: &Prices) -> bool {
+        class.share <= 0.0
+            || class.share * self.least_charge(class, prices).at(prices) < class.charged_length * prices.wood
+    }
+
+    /// The cheapest legal division of a run.
+    fn least_charge(&self, class: &Class, prices: &Prices) -> Charge {
+        let longest = self.kinds[0].longest;
+        let length = class.length;
+        if !self.end_match {
+            let pieces = ((length - NEAR) / longest).ceil().max(1.0);
+            return Charge { wood: length + self.kerf * pieces, ..Charge::default() };
+        }
+        let mut best = Cheapest { cost: f64::INFINITY, charge: Charge::default() };
+        if length <= longest + NEAR {
+            best.offer(Charge { wood: length + self.kerf, ..Charge::default() }, prices);
+        }
+        let divisions: f64 = self.kinds.iter().skip(1).map(|kind| 1.0 + length / kind.shortest).product();
+        if divisions > MOST_DIVISIONS {
+            self.divide_loosely(length, prices, &mut best);
+        } else {
+            self.divide(class, prices, &mut best);
+        }
+        best.charge
+    }
+
+    /// Every division: any counts of the shorter kinds, and those of the longest that reach both ends.
+    fn divide(&self, class: &Class, prices: &Prices, best: &mut Cheapest) {
+        let mut counts = vec![0.0; self.kinds.len()];
+        loop {
+            let others = |at: fn(&Kind) -> f64| -> f64 {
+                self.kinds.iter().zip(&counts).skip(1).map(|(kind, count)| at(kind) * count).sum()
+            };
+            let (low, high) = (others(|kind| kind.shortest), others(|kind| kind.longest));
+            self.with_first(class, prices, &mut counts, (low, high), best);
+            // The next counts, as an odometer turns; a kind that passes the run's length begins again.
+            let mut turned = false;
+            for kind in 1..counts.len() {
+                counts[kind] += 1.0;
+                let taken: f64 = (kind..counts.len()).map(|i| counts[i] * self.kinds[i].shortest).sum();
+                if taken <= class.length + NEAR {
+                    turned = true;
+                    break;
+                }
+                counts[kind] = 0.0;
+            }
+            if !turned {
+                return;
+            }
+        }
+    }
+
+    /// Divisions with these counts of the shorter kinds, whose lengths lie in `(low, high)`.
+    fn with_first(
+        &self,
+        class: &Class,
+        prices: &Prices,
+        counts: &mut [f64],
+        (low, high): (f64, f64),
+        best: &mut Cheapest,
+    ) {
+        let first = self.kinds[0];
+        let (length, longest) = (class.length, first.longest);
+        let fewest = ((length - high - 2.0 * longest - 2.0 * NEAR) / longest).ceil().max(0.0);
+        let most = ((length - low + NEAR) / first.shortest).floor();
+        let mut count = fewest;
+        while count <= most {
+            let (low, high) = (low + count * first.shortest, high + count * longest);
+            counts[0] = count;
+            for sawn in 0..=2_u8 {
+                let sawn = f64::from(sawn);
+                // Whole boards leave the sawn ends something between their limits.
+                let least = (length - sawn * longest - NEAR).max(low);
+                let greatest = (length - sawn * class.least_end + NEAR).min(high);
+                if least > greatest {
+                    continue;
+                }
+                for whole in [least, greatest] {
+                    let wood = (length - whole + sawn * self.kerf).max(0.0);
+                    let cost = wood * prices.wood
+                        + sawn * prices.end
+                        + whole * prices.metre
+                        + counts.iter().zip(&prices.boards).map(|(n, price)| n * price).sum::<f64>();
+                    if cost < best.cost {
+                        let charge = Charge { wood, ends: sawn, boards: counts.to_vec(), metres: whole };
+                        *best = Cheapest { cost, charge };
+                    }
+                }
+            }
+            count += 1.0;
+        }
+    }
+
+    /// Divisions of a long run into parts of whole boards, the cheapest by the metre.
+    fn divide_loosely(&self, length: f64, prices: &Prices, best: &mut Cheapest) {
+        let longest = self.kinds[0].longest;
+        for sawn in [0.0, 1.0, 2.0] {
+            let whole = (length - sawn * longest).max(0.0);
+            for (i, kind) in self.kinds.iter().enumerate() {
+                for each in [kind.shortest, kind.longest] {
+                    let mut boards = vec![0.0; self.kinds.len()];
+                    boards[i] = whole / each;
+                    let wood = length - whole + sawn * self.kerf;
+                    best.offer(Charge { wood, ends: sawn, boards, metres: whole }, prices);
+                }
+            }
+        }
+    }
+}
+
+/// The cheapest division so far.
+struct Cheapest {
+    cost: f64,
+    charge: Charge,
+}
+
+impl Cheapest {
+    fn offer(&mut self, charge: Charge, prices: &Prices) {
+        let cost = charge.at(prices);
+        if cost < self.cost {
+            *self = Self { cost, charge };
+        }
+    }
+}
+
+/// Few enough classes to search with: of many, evenly chosen ones that stand for their neighbours too.
+fn sample(classes: &[Class]) -> Vec<Class> {
+    let step = classes.len().div_ceil(MOST_CLASSES).max(1);
+    classes
+        .chunks(step)
+        .map(|chunk| Class { count: chunk.iter().map(|class| class.count).sum(), ..chunk[chunk.len() / 2] })
+        .collect()
+}
