@@ -127,6 +127,11 @@ impl Compute {
         }
         self.requested = asked;
         let searches = asked.whole && plan.effort > 0;
+        if searches && self.shown.revision != revision && !self.synchronous {
+            // Something to look at until the search is through.
+            let draft = compute(Asked { revision, whole: false }, plan, &self.bench);
+            self.accept(draft);
+        }
         if self.synchronous || self.last_took < INLINE_LIMIT && !searches {
             let outcome = compute(asked, plan, &self.bench);
             self.accept(outcome);
@@ -151,6 +156,14 @@ impl Compute {
         for outcome in outcomes {
             self.accept(outcome);
         }
+    }
+
+    /// Takes over a house found elsewhere as that of this revision.
+    pub(crate) fn take(&mut self, revision: u64, house: House) {
+        let asked = Asked { revision, whole: true };
+        self.requested = asked;
+        let result = Ok(Arc::new(house));
+        self.accept(Outcome { asked, result, took: self.last_took, searched: true });
     }
 
     fn accept(&mut self, outcome: Outcome) {

@@ -32,7 +32,7 @@ const WARMTH: [f64; 8] = [30.0, 8.0, 0.0, 150.0, 60.0, 20.0, 5.0, 0.0];
 const PATIENCE: u64 = 24;
 
 /// How far a search has come.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Progress {
     /// Moves taken.
     pub moves: u64,

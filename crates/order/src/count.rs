@@ -62,7 +62,12 @@ fn pack_lines(stock: &Stock, floor: &Floor) -> Vec<(PackLine, u32)> {
             opened: boards().count(),
             bought: 0,
             opened_length: boards().map(|b| b.length).sum::<f64>() / MM_PER_M,
-            laid_length: boards().flat_map(|b| &b.pieces).filter(|p| !p.strip).map(|p| p.to - p.from).sum::<f64>() / MM_PER_M,
+            laid_length: boards()
+                .flat_map(|b| &b.pieces)
+                .filter(|p| !p.strip)
+                .map(|p| p.to - p.from)
+                .sum::<f64>()
+                / MM_PER_M,
         }
     };
     let listed = stock.lengths.iter().filter(|l| l.per_pack > 0);

@@ -1,9 +1,11 @@
 //! The stages run one after the other, shared by window, command line and sheets.
 
+mod contest;
 mod directions;
 mod result;
 mod workbench;
 
+pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions};
 pub use lay::Progress;
 pub use result::{Document, SCHEMA};
@@ -62,16 +64,13 @@ pub fn search(
     Ok(house)
 }
 
-fn run_with(
-    plan: &Plan,
-    lay: impl FnOnce(&Plan, &Site, &SetOut) -> Floor,
-) -> Result<House, Vec<Problem>> {
+fn run_with(plan: &Plan, lay: impl FnOnce(&Plan, &Site, &SetOut) -> Floor) -> Result<House, Vec<Problem>> {
     let problems = plan.problems();
     if !problems.is_empty() {
         return Err(problems);
     }
     let surveyed = site::survey(plan);
-    let setout = setout::set_out(plan, &surveyed);
+    let setout = contest::set_out(plan, &surveyed);
     let site = site::eased(&surveyed, &setout.eases);
     let floor = lay(plan, &site, &setout);
     let fit = fit::fit(plan, &site, &floor);

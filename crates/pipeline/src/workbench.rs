@@ -47,7 +47,7 @@ impl Workbench {
         let kept_setout = last.filter(reads_same);
         let setout = match kept_setout {
             Some(last) => last.setout.clone(),
-            None => setout::set_out(plan, &surveyed),
+            None => crate::contest::set_out(plan, &surveyed),
         };
         let site = site::eased(&surveyed, &setout.eases);
         let lays_same = |last: &&House| {
@@ -73,12 +73,13 @@ impl Workbench {
     }
 }
 
-/// The plan without what no set-out reads: what is bought, how joints are chosen, what lies under the boards.
-/// Whatever is not taken out counts as read, so that a new field is safe until someone thinks about it.
+/// The plan without what no set-out reads: prices, the search's moves, what lies under the boards. The seed
+/// counts, since lines worth the same are laid to choose among them. Whatever is not taken out counts as read,
+/// so that a new field is safe until someone thinks about it.
 fn setout_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
     read.name.clear();
-    (read.seed, read.effort) = (0, 0);
+    read.effort = 0;
     read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read
 }
