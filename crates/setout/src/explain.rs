@@ -273,19 +273,20 @@ impl Speaker<'_> {
 
     fn instead_of_safest(&self) -> String {
         let best = &self.set.best;
-        let stands = |line: &Candidate| stands_of(self.work, self.set, line);
-        let (away, does) = (self.away(best.offset), self.does(best));
-        let (own, other) = (self.robust.stands, stands(best));
-        match (own, other) {
-            (Some(own), Some(other)) if own > other + 0.1 => format!(
-                "It is the line that stands the most tape error, {}; the best line for rips, {away}, {does}, but stands only {}.",
-                self.error(own),
-                self.error(other)
-            ),
-            _ => format!(
-                "It is the line that stands the most tape error; the best line for rips, {away}, {does}."
-            ),
-        }
+        let left = self.left(best);
+        let kept = left.narrowest.first().map_or(0.0, |rip| seen(rip));
+        let own = self.robust.stands.map_or(String::new(), |own| format!(", {}", self.error(own)));
+        let other = match stands_of(self.work, self.set, best) {
+            Some(other) => format!(" but stands {}", self.error(other)),
+            None => String::new(),
+        };
+        format!(
+            "This is the line that stands the most tape error{own}; the best line for rips, {}, would leave {} at its \
+             narrowest ({}){other}.",
+            self.away(best.offset),
+            self.kept(kept),
+            self.places(&left.narrowest)
+        )
     }
 
     /// What another line would do, against the one in use.
@@ -581,7 +582,7 @@ mod tests {
         let why = why(&plan);
         // 2030 over: rips of 115 and 115 are the widest; the safest gives more play to the wall farther from the pulls.
         assert!(
-            why.instead.starts_with("It is the line that stands the most tape error, "),
+            why.instead.starts_with("This is the line that stands the most tape error, "),
             "{}",
             why.instead
         );
