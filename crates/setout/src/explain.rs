@@ -273,19 +273,20 @@ impl Speaker<'_> {
 
     fn instead_of_safest(&self) -> String {
         let best = &self.set.best;
-        let stands = |line: &Candidate| stands_of(self.work, self.set, line);
-        let (away, does) = (self.away(best.offset), self.does(best));
-        let (own, other) = (self.robust.stands, stands(best));
-        match (own, other) {
-            (Some(own), Some(other)) if own > other + 0.1 => format!(
-                "It is the line that stands the most tape error, {}; the best line for rips, {away}, {does}, but stands only {}.",
-                self.error(own),
-                self.error(other)
-            ),
-            _ => format!(
-                "It is the line that stands the most tape error; the best line for rips, {away}, {does}."
-            ),
-        }
+        let left = self.left(best);
+        let kept = left.narrowest.first().map_or(0.0, |rip| seen(rip));
+        let own = self.robust.stands.map_or(String::new(), |own| format!(", {}", self.error(own)));
+        let other = match stands_of(self.work, self.set, best) {
+            Some(other) => format!(" but stands {}", self.error(other)),
+            None => String::new(),
+        };
+        format!(
+            "This is the line that stands the most tape error{own}; the best line for rips, {}, would leave {} at its \
+             narrowest ({}){other}.",
+            self.away(best.offset),
+            self.kept(kept),
+            self.places(&left.narrowest)
+        )
     }
 
     /// What another line would do, against the one in use.
@@ -312,44 +313,24 @@ impl Speaker<'_> {
                 )
             };
         }
+        let drawback = self.drawback(other);
+        let but_with = drawback.as_ref().map_or(String::new(), |(_, text)| format!(", but with {text}"));
         if my_short > their_short + ALIKE {
             return match their_short > 0.0 {
                 true => format!(
-                    "would leave {} of edge under {least} instead of {}",
+                    "would leave {} of edge under {least} instead of {}{but_with}",
                     self.mm(their_short),
                     self.mm(my_short)
                 ),
-                false => format!("would keep {} or more at every edge", self.mm(their_narrow)),
+                false => format!("would keep {} or more at every edge{but_with}", self.mm(their_narrow)),
             };
         }
-        // The bands that told the two lines apart, where they are not told by what is said above.
-        let (mine, other_bands) = (self.set.chosen.value.bands(), other.value.bands());
-        let differs = (1..mine.len()).find(|i| mine[*i] != other_bands[*i]);
-        let worse = differs.filter(|i| other_bands[*i] > mine[*i]);
-        let (my_value, their_value) = (&self.set.chosen.value, &other.value);
-        match worse {
-            Some(1) if their_narrow + ALIKE < my_narrow => {
+        match drawback {
+            Some((1, _)) if their_narrow + ALIKE < my_narrow => {
                 return format!("would leave only {kept} at {at}");
             }
-            Some(2) => {
-                let (theirs, mine) = (self.mm(their_value.tapered), self.mm(my_value.tapered));
-                return format!(
-                    "would show the walls' taper more: the narrowest rip beside a taper, less that taper, is {theirs} instead of {mine}"
-                );
-            }
-            Some(3) => {
-                let (theirs, mine) = (self.mm(their_value.uneven), self.mm(my_value.uneven));
-                return format!(
-                    "would leave {kept} at its narrowest, but two walls that face each other would differ by {theirs} instead of {mine}"
-                );
-            }
-            Some(4) => {
-                let (theirs, mine) = (self.mm(their_value.ripped), self.mm(my_value.ripped));
-                return format!(
-                    "would leave {kept} at its narrowest, but take {theirs} of ripping instead of {mine}"
-                );
-            }
-            _ => {}
+            Some(_) => return format!("would leave {kept} at its narrowest ({at}){but_with}"),
+            None => {}
         }
         let (my_safe, their_safe) = (self.set.chosen.safe_by, other.safe_by);
         let but = match their_safe + ALIKE < my_safe {
@@ -366,6 +347,26 @@ impl Speaker<'_> {
             return format!("would leave only {kept} at {at}");
         }
         format!("would leave {kept} at its narrowest ({at}){but}")
+    }
+
+    /// The first part of its value in which another line is worse than the one in use, if that is what parts them.
+    fn drawback(&self, other: &Candidate) -> Option<(usize, String)> {
+        let (mine, theirs) = (&self.set.chosen.value, &other.value);
+        let (my_bands, their_bands) = (mine.bands(), theirs.bands());
+        let part = (0..my_bands.len()).find(|i| my_bands[*i] != their_bands[*i])?;
+        let text = match part {
+            _ if their_bands[part] < my_bands[part] => return None,
+            0 => "more of it where it is seen".into(),
+            1 => format!("only {} in view when the line is a little out", self.kept(theirs.narrowest)),
+            2 => "more taper showing beside a narrow rip".into(),
+            3 => format!(
+                "facing walls whose rips differ by {} instead of {}",
+                self.mm(theirs.uneven),
+                self.mm(mine.uneven)
+            ),
+            _ => format!("{} of edge to rip instead of {}", self.mm(theirs.ripped), self.mm(mine.ripped)),
+        };
+        Some((part, text))
     }
 
     fn care(&self) -> String {
@@ -581,7 +582,7 @@ mod tests {
         let why = why(&plan);
         // 2030 over: rips of 115 and 115 are the widest; the safest gives more play to the wall farther from the pulls.
         assert!(
-            why.instead.starts_with("It is the line that stands the most tape error, "),
+            why.instead.starts_with("This is the line that stands the most tape error, "),
             "{}",
             why.instead
         );

@@ -38,8 +38,8 @@ fn put_lines(flow: &mut Flow, house: &House, advice: &Advice) {
     }
     flow.heading("Snap again for control");
     flow.paragraph(
-        "When the rows come within reach of one of these, snap it and measure to it. Out by more than the line \
-         tolerance: spread the difference over the rows that are left, before two fronts meet.",
+        "Snap these before you lay. When the rows arrive, measure to them; spread what they are out over the rows that \
+         are left, before two fronts meet.",
         Type::quiet(3.4),
     );
     flow.gap(1.5);
