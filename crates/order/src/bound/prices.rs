@@ -386,11 +386,18 @@ impl Cheapest {
     }
 }
 
-/// Few enough classes to search with: of many, evenly chosen ones that stand for their neighbours too.
+/// Few enough classes to search with: of many, evenly chosen ones that stand for their neighbours too, and are
+/// charged for as much length in all.
 fn sample(classes: &[Class]) -> Vec<Class> {
     let step = classes.len().div_ceil(MOST_CLASSES).max(1);
+    let charged = |class: &Class| (class.share * class.length).max(class.charged_length);
     classes
         .chunks(step)
-        .map(|chunk| Class { count: chunk.iter().map(|class| class.count).sum(), ..chunk[chunk.len() / 2] })
+        .map(|chunk| {
+            let middle = chunk[chunk.len() / 2];
+            let total: f64 = chunk.iter().map(|class| class.count * charged(class)).sum();
+            let each = charged(&middle);
+            Class { count: if each > 0.0 { total / each } else { middle.count }, ..middle }
+        })
         .collect()
 }
