@@ -96,7 +96,7 @@ fn irregularity(steps: &[f64], longest: f64) -> f64 {
         .values()
         .map(|count| {
             let share = *count as f64 / total;
-            -share * libm::log(share)
+            share * libm::log(1.0 / share)
         })
         .sum();
     let most = libm::log((2.0 * longest / CLASS).min(total));

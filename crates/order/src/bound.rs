@@ -6,7 +6,7 @@ mod shares;
 
 pub use need::{Edge, RunNeed, Width, needs};
 
-use need::{classes, settled};
+use need::{classes, settled, step};
 use plan::Stock;
 use prices::{Aim, Market};
 use shares::Shares;
@@ -62,7 +62,7 @@ pub struct Bound {
 /// relaxed: everything that joins one run to another (stagger, H joints, stairs, the order of laying, whole
 /// numbers of cutting patterns), and second pieces beside a thing that stands within a row.
 pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
-    let market = Market::new(stock, packs);
+    let market = Market::new(stock, packs, step(runs.len()));
     if market.kinds.is_empty() || runs.is_empty() {
         return Bound::default();
     }

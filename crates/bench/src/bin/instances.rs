@@ -93,8 +93,9 @@ const BOARDS_HEAD: &str = "
 *Area* is the floor inside the gaps, m². *Bound*: no legal stagger opens fewer boards from as many packs; *proven*: the
 fewest over all legal staggers with joints on a grid, by a general MILP solver, for the small floors; where it is over the
 bound, the bound is the weak side and not the floor. *Over* is boards opened over the bound, and the same as a share of
-the bound. *Rips apart* is the bound if no strip left beside a rip served elsewhere. *Length* and its bound are the length of all boards opened, m. *Faults* are joints too close and short ends.
-How the bound is reckoned is in [rules](rules.md#boards-opened-and-the-bound).
+the bound. *Rips apart* is the bound if no strip left beside a rip served elsewhere: what is between the two bounds can
+only be saved by ripping two rows from one board. *Length* and its bound are the length of all boards opened, m. *Faults*
+are joints too close and short ends. How the bound is reckoned is in [rules](rules.md#boards-opened-and-the-bound).
 
 | floor | area | runs | opened | bound | proven | over | over % | rips apart | area bound | length | bound | packs | bound | faults |
 | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |

@@ -9,8 +9,11 @@ use std::collections::BTreeMap;
 /// A run's end lies at a board's end within this, mm; lengths this close to a limit keep it. Wider only
 /// weakens the bound.
 pub(super) const TRUE: f64 = 0.1;
-/// Runs are put together in steps of this, mm, rounded down; under [`TRUE`], so that no limit is missed.
+/// Runs are put together in steps of this, mm, rounded down: what that takes off the bound cannot be seen.
 const STEP: f64 = 0.05;
+/// From so many runs on they are put together in wider steps, mm: a thousandth of a board a run at most.
+const MANY_RUNS: usize = 2000;
+const WIDE_STEP: f64 = 1.0;
 /// Stretches of a run shorter than this are corners rounded off, mm.
 const CORNER: f64 = 0.02;
 
@@ -205,16 +208,22 @@ pub(super) struct Class {
     pub(super) charged_length: f64,
 }
 
-/// Puts runs of one length and one share together.
+/// The step in which this many runs are put together, mm.
+pub(super) fn step(runs: usize) -> f64 {
+    if runs < MANY_RUNS { STEP } else { WIDE_STEP }
+}
+
+/// Puts runs of one length and one share together, rounded down to whole steps.
 pub(super) fn classes(runs: &[RunNeed], of: &Shares) -> Vec<Class> {
     let mut classes: BTreeMap<[u64; 4], Class> = BTreeMap::new();
-    let steps = |mm: f64| (mm.max(0.0) / STEP).floor();
+    let step = step(runs.len());
+    let steps = |mm: f64| (mm.max(0.0) / step).floor();
     for run in runs {
         let shares: Vec<(f64, f64)> = run.widths.iter().map(|w| (w.length, of.share(w))).collect();
         let share = shares.iter().map(|(_, share)| *share).fold(1.0, f64::min);
         let charged: f64 = shares.iter().map(|(length, share)| length * share).sum();
         let (length, least_end, charged) = (steps(run.length), steps(run.least_end), steps(charged));
-        let metres = |steps: f64| steps * STEP / MM_PER_M;
+        let metres = |steps: f64| steps * step / MM_PER_M;
         let key = [length as u64, least_end as u64, charged as u64, share.to_bits()];
         classes
             .entry(key)

@@ -17,6 +17,10 @@ const CLOSE: f64 = 1e-4;
 /// A kind of rip: the edge it needs, and the width it takes with a saw cut, in steps.
 type Kind = (Edge, usize);
 
+/// What pieces side by side are charged together, those of them with a groove and a tongue, and the steps left
+/// for pieces that need neither.
+type Beside = (f64, [Option<usize>; 2], usize);
+
 /// Shares of a board by kind of rip. Any pieces that lie side by side on a board have no more than 1 together.
 #[derive(Debug)]
 pub(super) struct Shares {
@@ -163,7 +167,7 @@ impl Shares {
             std::iter::once((None, 0, 0.0)).chain(these.map(|(i, kind)| (Some(i), kind.1, shares[i])))
         };
         // For each piece with a groove or a tongue, and for none: the best beside it.
-        let mut best: BTreeMap<(bool, Option<usize>), (f64, [Option<usize>; 2], usize)> = BTreeMap::new();
+        let mut best: BTreeMap<(bool, Option<usize>), Beside> = BTreeMap::new();
         for (groove, wide, share) in of_edge(Edge::Groove) {
             for (tongue, also_wide, other) in of_edge(Edge::Tongue) {
                 let Some(rest) = room.checked_sub(wide + also_wide) else { continue };
@@ -176,7 +180,7 @@ impl Shares {
                 }
             }
         }
-        let pattern = |(together, edged, mut rest): (f64, [Option<usize>; 2], usize)| {
+        let pattern = |(together, edged, mut rest): Beside| {
             let mut pattern: Vec<usize> = edged.into_iter().flatten().collect();
             while rest > 0 {
                 match last[rest] {
