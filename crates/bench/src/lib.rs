@@ -1,5 +1,6 @@
 //! Plans that the benches run on, and the stages one by one.
 
+pub mod cutting;
 pub mod floors;
 pub mod stages;
 
