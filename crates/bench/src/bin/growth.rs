@@ -6,7 +6,7 @@ use startrow_bench::stages::{STAGES, times};
 
 const AREAS: [f64; 5] = [20.0, 140.0, 1000.0, 10_000.0, 100_000.0];
 /// Runs of the smallest floors; larger ones have fewer, but always some, so that one disturbed run does not count.
-const MOST_ROUNDS: f64 = 200.0;
+const MOST_ROUNDS: f64 = 100.0;
 const LEAST_ROUNDS: f64 = 3.0;
 
 fn main() {
@@ -19,7 +19,7 @@ fn main() {
         for area in AREAS.into_iter().filter(|area| *area <= kind.largest().min(most)) {
             let plan = kind.floor(area);
             let area = boarded_area(&plan);
-            let rounds = (100_000.0 / area).clamp(LEAST_ROUNDS, MOST_ROUNDS) as usize;
+            let rounds = (20_000.0 / area).clamp(LEAST_ROUNDS, MOST_ROUNDS) as usize;
             let took = times(&plan, rounds).map(|took| took.as_secs_f64());
             let per_area = took.map(|took| took / area);
             let first = *smallest.get_or_insert(per_area);
