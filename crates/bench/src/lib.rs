@@ -1,6 +1,7 @@
 //! Plans that benches and measurements run on, the stages one by one, and what floors are measured against.
 
 pub mod baselines;
+pub mod cutting;
 pub mod floors;
 pub mod instances;
 pub mod proof;

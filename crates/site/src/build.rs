@@ -98,9 +98,11 @@ fn inset(part: &Polygon, faces: &FiledFaces, gaps: Gaps) -> Vec<Region> {
     });
     let named: Vec<Vec<NamedEdge>> =
         std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, gaps)).collect();
-    if let Some(region) = mitred(&named) {
-        return vec![region];
-    }
+    mitred(&named).map_or_else(|| clipped(&named), |region| vec![region])
+}
+
+/// The same for any rings, the outline first.
+pub(crate) fn clipped(named: &[Vec<NamedEdge>]) -> Vec<Region> {
     let shape = |edges: &Vec<NamedEdge>| anticlockwise(edges.iter().map(|edge| edge.a).collect());
     let mut cut: Vec<Shape> = named[1..].iter().map(shape).collect();
     named.iter().for_each(|edges| inset_bands(edges, &mut cut));

@@ -119,3 +119,66 @@ fn from_lowest(mut ring: Ring) -> Ring {
     ring.edges.rotate_left(lowest.unwrap_or(0));
     ring
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build::clipped;
+    use crate::{Edge, EdgeKind, Source};
+    use proptest::prelude::*;
+
+    fn ring(points: &[Uv], insets: &[f64]) -> Vec<NamedEdge> {
+        let edge = |i: usize| NamedEdge {
+            a: points[i],
+            b: points[(i + 1) % points.len()],
+            kind: EdgeKind::Wall,
+            source: Source::Wall { room: 0, wall: i },
+            gap: insets[i % insets.len()],
+            play: 0.0,
+            inset: insets[i % insets.len()],
+        };
+        (0..points.len()).map(edge).collect()
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(2000))]
+        /// Against geo's boolean operations, on rooms of any shape with a column, gaps narrow to far too wide.
+        #[test]
+        fn lines_alone_give_what_clipping_gives(
+            reach in proptest::collection::vec(900.0..4000.0_f64, 4..11),
+            insets in proptest::collection::vec(0.0..250.0_f64, 3..6),
+            column in 50.0..500.0_f64,
+        ) {
+            let turn = std::f64::consts::TAU / reach.len() as f64;
+            let at = |(i, r): (usize, &f64)| Uv::new(r * libm::cos(turn * i as f64), r * libm::sin(turn * i as f64));
+            let outer: Vec<Uv> = reach.iter().enumerate().map(at).collect();
+            let hole = [(-1.0, -1.0), (-1.0, 1.0), (1.0, 1.0), (1.0, -1.0)].map(|(u, v)| Uv::new(u * column, v * column));
+            let rings = [ring(&outer, &insets), ring(&hole, &insets[1..])];
+            let Some(region) = mitred(&rings) else { return Ok(()) };
+            let expected = clipped(&rings);
+            prop_assert_eq!(expected.len(), 1);
+            prop_assert_eq!(region.holes.len(), expected[0].holes.len());
+            // The clipper rounds corners to a grid: a hundredth of a millimetre along every edge is far more.
+            let length: f64 = region.edges().map(Edge::length).sum();
+            prop_assert!((region.area - expected[0].area).abs() < 0.01 * length, "{} {}", region.area, expected[0].area);
+        }
+    }
+
+    /// What meets is left to the clipper; what does not is not.
+    #[test]
+    fn only_what_meets_is_left_to_the_clipper() {
+        let square =
+            |side: f64| [(0.0, 0.0), (side, 0.0), (side, side), (0.0, side)].map(|(u, v)| Uv::new(u, v));
+        assert!(mitred(&[ring(&square(1000.0), &[10.0])]).is_some());
+        assert!(mitred(&[ring(&square(19.0), &[10.0])]).is_none());
+        let hole = |at: f64| {
+            [(0.0, 0.0), (0.0, 100.0), (100.0, 100.0), (100.0, 0.0)].map(|(u, v)| Uv::new(u + at, v + at))
+        };
+        let with_hole = |at: f64| mitred(&[ring(&square(1000.0), &[10.0]), ring(&hole(at), &[10.0])]);
+        assert!(with_hole(30.0).is_some());
+        assert!(with_hole(15.0).is_none());
+        // Swallowed by the wall's gap, it lies outside.
+        let deep = mitred(&[ring(&square(1000.0), &[200.0]), ring(&hole(40.0), &[1.0])]);
+        assert!(deep.is_none());
+    }
+}
