@@ -250,6 +250,9 @@ pub struct PiecePart {
     pub from: f64,
     /// To, mm.
     pub to: f64,
+    /// Whether it is cut from the strip that another piece's rip leaves beside it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub strip: bool,
 }
 
 /// Counts.
@@ -261,6 +264,8 @@ pub struct UsePart {
     pub packs: u32,
     /// No cutting of these pieces opens fewer.
     pub bound: usize,
+    /// Moves the search took; the plan's effort that gives this floor again.
+    pub moves: u64,
     /// m².
     pub opened_area: f64,
     /// m².
@@ -392,7 +397,7 @@ impl House {
                     pieces: s
                         .pieces
                         .iter()
-                        .map(|p| PiecePart { board: p.board, from: p.from, to: p.to })
+                        .map(|p| PiecePart { board: p.board, from: p.from, to: p.to, strip: p.strip })
                         .collect(),
                     left_over: s.left_over(self.plan.stock.kerf),
                 })
@@ -401,6 +406,7 @@ impl House {
                 opened: self.order.opened,
                 packs: self.order.packs,
                 bound: self.order.bound,
+                moves: floor.moves,
                 opened_area: self.order.opened_area,
                 laid_area: self.order.laid_area,
             },
