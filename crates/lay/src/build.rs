@@ -12,8 +12,10 @@ const STOP_STEP: f64 = 10.0;
 const JOINT: f64 = 30.0;
 /// Chance added to the cost of a run, mm of board, so that runs alike are not laid alike.
 const SHAKE: f64 = 60.0;
-/// Ways a run is tried beyond the usual while every way breaks a rule.
+/// How many times the usual ways a run is tried while every way breaks a rule: in a first floor, and in a move,
+/// which is given up where the run does not fit.
 const PATIENCE: usize = 8;
+const MOVE_PATIENCE: usize = 2;
 /// Kinds of board tried at each joint, unless one stands well sooner.
 const KINDS: usize = 3;
 /// A board that costs no more than this beside its wood stands well, mm of board.
@@ -21,7 +23,7 @@ const WELL: f64 = 340.0;
 /// Closers tried for one first piece, each a board further on.
 const CLOSERS: usize = 2;
 /// Boards changed for others in one try because no joint after them is legal.
-const STEPS_BACK: usize = 24;
+const STEPS_BACK: usize = 10;
 /// Joints looked at for one run: a long run is tried fewer ways, since only its ends differ.
 const JOINTS: f64 = 60.0;
 /// Ways tried for the longest run.
@@ -116,7 +118,8 @@ impl Builder {
         if self.best.is_none() || may_split {
             let boards = length / state.yard.longest();
             let tries = ((JOINTS / boards.max(1.0)) as usize).clamp(FEWEST_TRIES.min(tries), tries);
-            for number in 0..tries * PATIENCE {
+            let patience = if may_split { MOVE_PATIENCE } else { PATIENCE };
+            for number in 0..tries * patience {
                 let is_legal = self.best.as_ref().is_some_and(|best| best.hard == 0);
                 if number >= tries && is_legal {
                     break;
