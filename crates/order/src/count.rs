@@ -18,7 +18,8 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         .filter(|l| l.per_pack > 0)
         .map(|l| (opened_of(l.length) as u32).div_ceil(l.per_pack))
         .max()
-        .unwrap_or(0);
+        // Of random lengths a pack holds what it holds, so the packs opened are counted.
+        .unwrap_or_else(|| floor.stock.iter().map(|b| b.pack as u32 + 1).max().unwrap_or(0));
     let lines = stock
         .lengths
         .iter()
