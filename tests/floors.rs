@@ -136,8 +136,7 @@ proptest! {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 10, failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// The search breaks no rule that the first floor keeps, shows no look that it need not, and opens no more boards
-    /// for the same flags.
+    /// The search brings no joints too close, no H joint or stair more than the first floor has, and lays every run.
     #[test]
     fn the_search_never_flags_more(seed in 0_u64..1_000_000) {
         let mut plan = house(seed);
