@@ -132,3 +132,21 @@ proptest! {
         prop_assert!(house.order.bound <= floor.stock.len());
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 10, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// The search brings no joints too close, no H joint or stair more than the first floor has, and lays every run.
+    #[test]
+    fn the_search_never_flags_more(seed in 0_u64..1_000_000) {
+        let mut plan = house(seed);
+        let first = pipeline::run(&plan).unwrap();
+        plan.effort = 2000;
+        let better = pipeline::run(&plan).unwrap();
+        let count = |house: &pipeline::House, kind| house.flags.iter().filter(|f| f.kind == kind).count();
+        prop_assert!(count(&better, FlagKind::JointsClose) <= count(&first, FlagKind::JointsClose), "house {seed}");
+        prop_assert!(better.floor.short.is_empty());
+        let looks = |house: &pipeline::House| count(house, FlagKind::HJoint) + count(house, FlagKind::Stairs);
+        prop_assert!(looks(&better) <= looks(&first), "house {seed}: {} looks after {}", looks(&better), looks(&first));
+    }
+}

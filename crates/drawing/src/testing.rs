@@ -93,6 +93,7 @@ fn floor() -> Floor {
         boards: vec![],
         joints: vec![],
         stock: vec![],
+        ..Floor::default()
     };
     for row in -6_i32..=10 {
         let low = (LINE + f64::from(row) * PITCH).max(10.0);

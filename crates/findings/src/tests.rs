@@ -240,6 +240,17 @@ fn floor_over_its_limit_is_a_fault_either_way() {
 }
 
 #[test]
+fn a_stretch_without_boards_is_flagged_with_the_packs_that_are_missing() {
+    let mut floor = rows(&[&[2000.0], &[3000.0]]);
+    assert!(flags_of(&floor).iter().all(|flag| flag.kind != FlagKind::StockShort));
+    floor.short.push(lay::Short { run: 1, left: 0.0, right: 6000.0 });
+    let flag = flags_of(&floor).into_iter().find(|flag| flag.kind == FlagKind::StockShort).unwrap();
+    assert_eq!((flag.severity, flag.figure, flag.place.as_str()), (Severity::Fault, 6000.0, "Hall, row 2"));
+    // A pack holds 4 × 2200 + 1900 + 1250 = 11 950 mm.
+    assert!(flag.mend.starts_with("have 1 more of the packs"), "{}", flag.mend);
+}
+
+#[test]
 fn faults_come_first() {
     let flags = flags_of(&rows(&[&[2000.0], &[2299.0], &[2005.0]]));
     let severities: Vec<Severity> = flags.iter().map(|f| f.severity).collect();

@@ -12,10 +12,22 @@ const STOP_STEP: f64 = 10.0;
 const JOINT: f64 = 30.0;
 /// Chance added to the cost of a run, mm of board, so that runs alike are not laid alike.
 const SHAKE: f64 = 60.0;
-/// Ways a run is tried beyond the usual while every way breaks a rule.
+/// How many times the usual ways a run is tried while every way breaks a rule: in a first floor, and in a move,
+/// which is given up where the run does not fit.
 const PATIENCE: usize = 8;
-/// Kinds of board tried at each joint.
+const MOVE_PATIENCE: usize = 2;
+/// Kinds of board tried at each joint, unless one stands well sooner.
 const KINDS: usize = 3;
+/// A board that costs no more than this beside its wood stands well, mm of board.
+const WELL: f64 = 340.0;
+/// Closers tried for one first piece, each a board further on.
+const CLOSERS: usize = 2;
+/// Boards changed for others in one try because no joint after them is legal.
+const STEPS_BACK: usize = 10;
+/// Joints looked at for one run: a long run is tried fewer ways, since only its ends differ.
+const JOINTS: f64 = 60.0;
+/// Ways tried for the longest run.
+const FEWEST_TRIES: usize = 3;
 
 /// How a run is to be laid.
 #[derive(Debug, Default)]
@@ -35,6 +47,7 @@ pub(crate) struct Builder {
     taken: Vec<u32>,
     spoken: Vec<u32>,
     scratch: Vec<u32>,
+    trail: Vec<Fork>,
 }
 
 /// A board that goes in at a joint, and the marks against the joint at its far end.
@@ -42,6 +55,16 @@ struct Step {
     length: f64,
     offer: Offer,
     marks: Marks,
+}
+
+/// A place in a run up to which it is laid.
+#[derive(Debug, Clone, Copy)]
+struct Fork {
+    at: f64,
+    cost: f64,
+    marks: Marks,
+    /// Closers offered so far.
+    closed: usize,
 }
 
 /// The run being laid.
@@ -93,7 +116,10 @@ impl Builder {
         let job = Job { state, run, length, classes: task.rips.serving(run), mirrored: false };
         self.whole(&job);
         if self.best.is_none() || may_split {
-            for number in 0..tries * PATIENCE {
+            let boards = length / state.yard.longest();
+            let tries = ((JOINTS / boards.max(1.0)) as usize).clamp(FEWEST_TRIES.min(tries), tries);
+            let patience = if may_split { MOVE_PATIENCE } else { PATIENCE };
+            for number in 0..tries * patience {
                 let is_legal = self.best.as_ref().is_some_and(|best| best.hard == 0);
                 if number >= tries && is_legal {
                     break;
@@ -124,28 +150,51 @@ impl Builder {
         let Some((length, Offer { source, cost })) = first_piece(job, rng) else { return };
         // A way that breaks a rule is followed only as long as no legal one is known.
         let is_strict = self.best.as_ref().is_some_and(|best| best.hard == 0);
-        let Some(mut marks) = job.marks(length, is_strict) else { return };
+        let Some(marks) = job.marks(length, is_strict) else { return };
         self.pieces.clear();
         self.taken.clear();
         self.spoken.clear();
         self.push(length, job.needs().0, source);
-        let mut cost = cost + SHAKE * unit(rng);
-        let mut at = length;
-        let mut is_closed = false;
+        self.trail.clear();
+        let mut here = Fork { at: length, cost: cost + SHAKE * unit(rng), marks, closed: 0 };
+        let mut patience = STEPS_BACK;
         loop {
-            is_closed |= self.close(job, job.length - at, cost, marks, is_closed);
-            let Some(Step { length, offer, marks: joint }) = self.middle(job, at, is_closed, rng) else {
-                return;
+            here.closed += usize::from(self.close(job, &here));
+            let step = loop {
+                if here.closed == CLOSERS {
+                    return;
+                }
+                if let Some(step) = self.middle(job, &here, patience > 0, rng) {
+                    break step;
+                }
+                // Where every board's far end stands too close to a neighbour's the last one is changed for another.
+                match self.trail.pop().filter(|_| patience > 0 && here.closed == 0) {
+                    Some(fork) => {
+                        patience -= 1;
+                        here = fork;
+                        self.pop();
+                    }
+                    None if patience > 0 => patience = 0,
+                    None => return,
+                }
             };
-            cost += offer.cost;
-            at += length;
-            self.push(length, Need::Both, offer.source);
-            marks += joint;
-            let most_gain = job.state.yard.most_gain();
-            let is_worse = |best: &Way| cost + weight(&marks) - most_gain > best.cost;
+            self.trail.push(here);
+            self.push(step.length, Need::Both, step.offer.source);
+            here.cost += step.offer.cost;
+            here.at += step.length;
+            here.marks += step.marks;
+            let is_worse = |best: &Way| here.cost + weight(&here.marks) > best.cost;
             if self.best.as_ref().is_some_and(is_worse) {
                 return;
             }
+        }
+    }
+
+    fn pop(&mut self) {
+        match self.pieces.pop().map(|piece| piece.source) {
+            Some(Source::Bar(_)) => drop(self.taken.pop()),
+            Some(Source::Fresh(_)) => drop(self.spoken.pop()),
+            Some(Source::Rest) | None => {}
         }
     }
 
@@ -160,10 +209,11 @@ impl Builder {
 
     /// Ends the run with one piece and keeps it if it is the cheapest so far. A piece under the least end is
     /// taken only where nothing else reached the end.
-    fn close(&mut self, job: &Job, rest: f64, cost: f64, marks: Marks, is_closed: bool) -> bool {
+    fn close(&mut self, job: &Job, here: &Fork) -> bool {
         let state = job.state;
+        let rest = job.length - here.at;
         let is_short = rest < state.task.rules.least_end - EXACT;
-        if rest > state.yard.longest() + EXACT || (is_short && is_closed) || rest <= EXACT {
+        if rest > state.yard.longest() + EXACT || (is_short && here.closed > 0) || rest <= EXACT {
             return false;
         }
         let need = job.needs().1;
@@ -176,8 +226,8 @@ impl Builder {
             return false;
         };
         let first_short = self.pieces[0].length < state.task.rules.least_end - EXACT;
-        let hard = marks.hard + i64::from(is_short) + i64::from(first_short);
-        let cost = cost + closing + weight(&Marks { hard, ..marks });
+        let hard = here.marks.hard + i64::from(is_short) + i64::from(first_short);
+        let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
         if self.best.as_ref().is_none_or(|best| cost < best.cost) {
             let mut best = self.best.take().unwrap_or_default();
             best.pieces.clear();
@@ -208,36 +258,43 @@ impl Builder {
 
     /// The board that goes in at a joint: of a few by chance the one whose far end stands best. Where every board
     /// would leave a closer under the least and nothing has closed the run, the shortest goes in.
-    fn middle(&mut self, job: &Job, at: f64, is_closed: bool, rng: &mut Pcg64Mcg) -> Option<Step> {
+    fn middle(&self, job: &Job, here: &Fork, is_strict: bool, rng: &mut Pcg64Mcg) -> Option<Step> {
         let yard = &job.state.yard;
+        let at = here.at;
         let rest = job.length - at;
         let most = rest - job.state.task.rules.least_end;
         let mut best: Option<(f64, Step)> = None;
-        let mut offer = |length: f64, offer: Offer| {
+        // Gives whether it stands so well that no other need be tried.
+        let mut offer = |length: f64, offer: Offer| -> bool {
             if best.as_ref().is_some_and(|(_, step)| step.length == length) {
-                return;
+                return false;
             }
-            let is_strict = best.as_ref().is_some_and(|(_, step)| step.marks.hard == 0);
-            let Some(marks) = job.marks(at + length, is_strict) else { return };
+            let is_strict = is_strict || best.as_ref().is_some_and(|(_, step)| step.marks.hard == 0);
+            let Some(marks) = job.marks(at + length, is_strict) else { return false };
             // The price stands for the wood at hand too: longer boards need fewer.
             let weight = weight(&marks) + offer.cost - length;
             if best.as_ref().is_none_or(|(least, _)| weight < *least) {
                 best = Some((weight, Step { length, offer, marks }));
             }
+            weight < WELL
         };
         if let Some(bar) = offcut_between(job, most, &self.taken, rng) {
             let length = yard.bars[bar as usize].free;
             offer(length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) });
         }
+        let mut kind = yard.shelf.some(most, &self.spoken, rng);
         for _ in 0..KINDS {
-            let Some(kind) = yard.shelf.some(most, &self.spoken, rng) else { break };
-            let length = yard.shelf.length(kind);
-            offer(length, Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) });
+            let Some(this) = kind else { break };
+            let length = yard.shelf.length(this);
+            if offer(length, Offer { source: Source::Fresh(this), cost: yard.fresh_cost(this, length) }) {
+                break;
+            }
+            kind = yard.shelf.next(this, most, &self.spoken);
         }
         if let Some((_, step)) = best {
             return Some(step);
         }
-        let kind = yard.shelf.shortest(&self.spoken).filter(|_| !is_closed)?;
+        let kind = yard.shelf.shortest(&self.spoken).filter(|_| here.closed == 0 && !is_strict)?;
         let length = yard.shelf.length(kind);
         if length >= rest - EXACT {
             return None;

@@ -116,8 +116,13 @@ pub(crate) struct Saw {
 }
 
 impl Saw {
+    /// A saw for what a yard holds; from a yard that nothing is cut from yet, packs are opened as they are needed.
     pub(crate) fn new(plan: &Plan, yard: Yard) -> Self {
-        let lots = Lots::new(plan, yard.shelf.packs_used());
+        let packs = match yard.shelf.packs_used() {
+            0 => plan.stock.packs.unwrap_or(u32::MAX),
+            used => used,
+        };
+        let lots = Lots::new(plan, packs);
         Self { of_bar: vec![None; yard.bars.len()], lots, yard, stock: Vec::new(), kerf: plan.stock.kerf }
     }
 

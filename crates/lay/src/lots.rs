@@ -31,7 +31,7 @@ impl Lots {
     /// The pack that the next board of a length comes from.
     pub(crate) fn draw(&mut self, length: usize) -> usize {
         self.open.retain(|(_, left)| left.iter().any(|n| *n > 0));
-        while self.open.len() < OPEN_PACKS as usize && self.opened < self.packs {
+        while self.open.len() < OPEN_PACKS && self.opened < self.packs {
             self.open_next();
         }
         // Packs of many lengths run out of one before the others: then the next is opened for its sake.

@@ -6,7 +6,7 @@ use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 
 /// Packs kept open at once, so that boards of several packs mix on the floor.
-pub(crate) const OPEN_PACKS: u32 = 3;
+pub(crate) const OPEN_PACKS: usize = 3;
 /// Random lengths are drawn in steps of this, mm: as fine as one sorts boards by eye.
 const LENGTH_STEP: f64 = 10.0;
 /// A piece measured on the floor may exceed the board it fills by rounding, mm.
@@ -30,6 +30,9 @@ struct Kind {
 #[derive(Debug, Clone)]
 pub(crate) struct Shelf {
     kinds: Vec<Kind>,
+    /// Boards of all kinds used, and in a pack.
+    used: u32,
+    in_pack: u32,
     random: Option<RandomLengths>,
     packs: Option<u32>,
     seed: u64,
@@ -39,7 +42,9 @@ pub(crate) struct Shelf {
     /// those not used by length.
     lengths: Vec<f64>,
     used_of_pack: Vec<u32>,
+    empty_packs: usize,
     fresh: Vec<(f64, u32)>,
+    fresh_wood: f64,
     /// Packs the floor is meant to need: beyond them every board costs its share of another pack.
     pub(crate) target: u32,
     /// Whether lengths are drawn in the proportions of the pack, as for a first floor.
@@ -51,13 +56,17 @@ impl Shelf {
         let kind = |l: &plan::BoardLength| Kind { length: l.length, per_pack: l.per_pack, used: 0 };
         let mut shelf = Self {
             kinds: stock.lengths.iter().map(kind).collect(),
+            used: 0,
+            in_pack: stock.lengths.iter().map(|l| l.per_pack).sum(),
             random: stock.random.filter(|_| stock.lengths.is_empty()),
             packs: stock.packs,
             seed,
             at_hand: 1.5 * longest_run,
             lengths: Vec::new(),
             used_of_pack: Vec::new(),
+            empty_packs: 0,
             fresh: Vec::new(),
+            fresh_wood: 0.0,
             target: 0,
             balancing: true,
         };
@@ -75,24 +84,15 @@ impl Shelf {
 
     fn top_up(&mut self) {
         let Some(random) = self.random else { return };
-        let mut wood: f64 = self.fresh.iter().map(|(length, _)| length).sum();
-        let mut open = self.used_of_pack.iter().filter(|used| **used < random.per_pack).count() as u32;
-        while open < OPEN_PACKS || wood < self.at_hand {
-            let before = wood;
-            if !self.open_pack() {
-                return;
-            }
-            open += 1;
-            wood = self.fresh.iter().map(|(length, _)| length).sum();
-            if wood <= before {
+        while (self.used_of_pack.len() - self.empty_packs) < OPEN_PACKS || self.fresh_wood < self.at_hand {
+            if !self.open_pack(random) {
                 return;
             }
         }
     }
 
     /// Opens the next pack of random lengths; its content hangs on its own number alone.
-    fn open_pack(&mut self) -> bool {
-        let Some(random) = self.random else { return false };
+    fn open_pack(&mut self, random: RandomLengths) -> bool {
         let pack = self.used_of_pack.len() as u32;
         if self.packs.is_some_and(|packs| pack >= packs) || random.per_pack == 0 {
             return false;
@@ -106,6 +106,7 @@ impl Shelf {
             let number = self.lengths.len() as u32;
             self.lengths.push(length);
             self.fresh.push((length, number));
+            self.fresh_wood += length;
         }
         self.fresh.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         self.used_of_pack.push(0);
@@ -123,12 +124,15 @@ impl Shelf {
     pub(crate) fn take(&mut self, kind: u32) {
         let Some(random) = self.random else {
             self.kinds[kind as usize].used += 1;
+            self.used += 1;
             return;
         };
         if let Ok(place) = self.place(kind) {
-            self.fresh.remove(place);
+            self.fresh_wood -= self.fresh.remove(place).0;
         }
-        self.used_of_pack[(kind / random.per_pack) as usize] += 1;
+        let used = &mut self.used_of_pack[(kind / random.per_pack) as usize];
+        *used += 1;
+        self.empty_packs += usize::from(*used == random.per_pack);
         self.top_up();
     }
 
@@ -136,12 +140,16 @@ impl Shelf {
     pub(crate) fn put_back(&mut self, kind: u32) {
         let Some(random) = self.random else {
             self.kinds[kind as usize].used -= 1;
+            self.used -= 1;
             return;
         };
         if let Err(place) = self.place(kind) {
             self.fresh.insert(place, (self.lengths[kind as usize], kind));
+            self.fresh_wood += self.lengths[kind as usize];
         }
-        self.used_of_pack[(kind / random.per_pack) as usize] -= 1;
+        let used = &mut self.used_of_pack[(kind / random.per_pack) as usize];
+        self.empty_packs -= usize::from(*used == random.per_pack);
+        *used -= 1;
     }
 
     fn place(&self, kind: u32) -> Result<usize, usize> {
@@ -180,8 +188,7 @@ impl Shelf {
         if self.random.is_some() {
             let count = self.fresh.partition_point(|(l, _)| *l <= most + EXACT);
             let start = below(rng, count);
-            let turn = (0..count).map(|i| self.fresh[(start + i) % count].1);
-            return turn.into_iter().find(|kind| !spoken.contains(kind));
+            return (0..count).map(|i| self.fresh[(start + i) % count].1).find(|kind| !spoken.contains(kind));
         }
         let fits = |i: &usize| self.kinds[*i].length <= most + EXACT && self.has(*i, spoken);
         let total: u64 = (0..self.kinds.len()).filter(fits).map(|i| u64::from(self.kinds[i].per_pack)).sum();
@@ -194,6 +201,23 @@ impl Shelf {
             ticket -= share;
         }
         None
+    }
+
+    /// The next board after this one that is no longer than `most`, in the order of the shelf, going round once.
+    pub(crate) fn next(&self, kind: u32, most: f64, spoken: &[u32]) -> Option<u32> {
+        if self.random.is_some() {
+            let count = self.fresh.partition_point(|(l, _)| *l <= most + EXACT);
+            // Boards beside it are as long; a third of the way round they are not.
+            let place = self.place(kind).ok()? + 1 + count / 3;
+            let round = (0..count).map(|i| self.fresh[(place + i) % count].1);
+            return round.into_iter().find(|other| *other != kind && !spoken.contains(other));
+        }
+        let count = self.kinds.len();
+        let round = (1..count).map(|i| (kind as usize + i) % count);
+        round
+            .into_iter()
+            .find(|i| self.kinds[*i].length <= most + EXACT && self.has(*i, spoken))
+            .map(|i| i as u32)
     }
 
     /// The shortest board on the shelf.
@@ -215,9 +239,7 @@ impl Shelf {
         let k = &self.kinds[kind as usize];
         let share = |kind: &Kind| f64::from(kind.used) / f64::from(kind.per_pack.max(1));
         if self.balancing {
-            let in_pack: u32 = self.kinds.iter().map(|kind| kind.per_pack).sum();
-            let used: f64 = self.kinds.iter().map(|kind| f64::from(kind.used)).sum();
-            let lead = share(k) - used / f64::from(in_pack.max(1));
+            let lead = share(k) - f64::from(self.used) / f64::from(self.in_pack.max(1));
             return own + BALANCE * lead.clamp(-2.0, 4.0);
         }
         let beyond = share(k) >= f64::from(self.target);

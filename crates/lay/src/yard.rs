@@ -117,11 +117,6 @@ impl Yard {
         self.longest
     }
 
-    /// The most that the last piece of a run can gain by using up an offcut, mm of board.
-    pub(crate) fn most_gain(&self) -> f64 {
-        OFFCUT_WORTH * self.longest
-    }
-
     pub(crate) fn end_match(&self) -> bool {
         self.end_match
     }

@@ -19,7 +19,9 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         .iter()
         .map(|(line, per_pack)| u32::try_from(line.opened).unwrap_or(u32::MAX).div_ceil(*per_pack))
         .max()
-        .unwrap_or(0);
+        // Of random lengths a pack holds what it holds, so the packs opened are counted.
+        .filter(|_| stock.random.is_none())
+        .unwrap_or_else(|| floor.stock.iter().map(|b| b.pack as u32 + 1).max().unwrap_or(0));
     let lines = lines
         .into_iter()
         .map(|(line, per_pack)| PackLine { bought: packs as usize * per_pack as usize, ..line })

@@ -461,6 +461,9 @@ pub struct PiecePart {
     pub from: f64,
     /// To, mm.
     pub to: f64,
+    /// Whether it is cut from the strip that another piece's rip leaves beside it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub strip: bool,
 }
 
 /// Counts.
@@ -472,6 +475,8 @@ pub struct UsePart {
     pub packs: u32,
     /// No legal stagger opens fewer from these packs.
     pub bound: usize,
+    /// Moves the search took; the plan's effort that gives this floor again.
+    pub moves: u64,
     /// Opened over the bound.
     pub gap: usize,
     /// No fewer boards have the area laid.
@@ -747,7 +752,7 @@ impl House {
                     pieces: s
                         .pieces
                         .iter()
-                        .map(|p| PiecePart { board: p.board, from: p.from, to: p.to })
+                        .map(|p| PiecePart { board: p.board, from: p.from, to: p.to, strip: p.strip })
                         .collect(),
                     left_over: s.left_over(self.plan.stock.kerf),
                 })
@@ -786,6 +791,7 @@ impl House {
             opened: order.opened,
             packs: order.packs,
             bound: order.bound,
+            moves: self.floor.moves,
             gap: order.gap(),
             area_bound: order.area_bound,
             packs_bound: order.packs_bound,
