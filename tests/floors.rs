@@ -13,6 +13,12 @@ fn polygon(outline: &lay::Outline) -> Polygon {
     Polygon::new(line(&outline.outer), outline.holes.iter().map(line).collect())
 }
 
+/// Whether a ripped board keeps its groove edge: the lower one, where it is not turned.
+fn keeps_groove(floor: &lay::Floor, board: &lay::Board) -> bool {
+    let low = board.outline.outer.iter().map(|p| p.v).fold(f64::INFINITY, f64::min);
+    (low - floor.row_low(board.region, board.row) < 0.1) != board.turned
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -84,15 +90,32 @@ proptest! {
         for (index, board) in floor.stock.iter().enumerate() {
             prop_assert!(stock.lengths.iter().any(|l| l.length == board.length));
             prop_assert!(!board.pieces.is_empty());
-            let mut at = -stock.kerf;
-            for piece in &board.pieces {
-                prop_assert!(piece.from >= at + stock.kerf - 1e-6, "house {seed}: pieces {:?}", board.pieces);
-                prop_assert!(piece.to <= board.length + 1e-6);
-                at = piece.to;
-                seen[piece.board] += 1;
-                prop_assert_eq!(floor.boards[piece.board].stock, index);
-                let length = floor.boards[piece.board].length();
-                prop_assert!(piece.to - piece.from >= length - 1e-6, "house {seed}: {} short", floor.boards[piece.board].label);
+            for strip in [false, true] {
+                let mut at = -stock.kerf;
+                for piece in board.pieces.iter().filter(|piece| piece.strip == strip) {
+                    prop_assert!(piece.from >= at + stock.kerf - 1e-6, "house {seed}: pieces {:?}", board.pieces);
+                    prop_assert!(piece.to <= board.length + 1e-6);
+                    at = piece.to;
+                    seen[piece.board] += 1;
+                    let laid = &floor.boards[piece.board];
+                    prop_assert_eq!(laid.stock, index);
+                    prop_assert!(piece.to - piece.from >= laid.length() - 1e-6, "house {seed}: {} short", laid.label);
+                }
+            }
+            for strip in board.pieces.iter().filter(|piece| piece.strip) {
+                let holds = |piece: &&lay::Piece| {
+                    !piece.strip && piece.from < strip.from + 1e-6 && strip.to < piece.to + 1e-6
+                };
+                let from = board.pieces.iter().find(holds);
+                prop_assert!(from.is_some(), "house {seed}: a strip of nothing in {:?}", board.pieces);
+                let (rip, strip) = (&floor.boards[from.unwrap().board], &floor.boards[strip.board]);
+                prop_assert!(!rip.shaped && !strip.shaped);
+                prop_assert!(
+                    rip.width + strip.width + stock.kerf <= floor.pitch + 0.1,
+                    "house {seed}: {} and {} from one board", rip.label, strip.label
+                );
+                // One keeps the groove edge, the other the tongue edge.
+                prop_assert_ne!(keeps_groove(floor, rip), keeps_groove(floor, strip));
             }
         }
         prop_assert!(seen.iter().all(|n| *n == 1), "house {seed}: {seen:?}");
@@ -107,5 +130,23 @@ proptest! {
             }
         }
         prop_assert!(house.order.bound <= floor.stock.len());
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 10, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// The search brings no joints too close, no H joint or stair more than the first floor has, and lays every run.
+    #[test]
+    fn the_search_never_flags_more(seed in 0_u64..1_000_000) {
+        let mut plan = house(seed);
+        let first = pipeline::run(&plan).unwrap();
+        plan.effort = 2000;
+        let better = pipeline::run(&plan).unwrap();
+        let count = |house: &pipeline::House, kind| house.flags.iter().filter(|f| f.kind == kind).count();
+        prop_assert!(count(&better, FlagKind::JointsClose) <= count(&first, FlagKind::JointsClose), "house {seed}");
+        prop_assert!(better.floor.short.is_empty());
+        let looks = |house: &pipeline::House| count(house, FlagKind::HJoint) + count(house, FlagKind::Stairs);
+        prop_assert!(looks(&better) <= looks(&first), "house {seed}: {} looks after {}", looks(&better), looks(&first));
     }
 }

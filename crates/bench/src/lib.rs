@@ -1,12 +1,10 @@
-//! Plans that the benches run on.
+//! Plans that benches and measurements run on, the stages one by one, and what floors are measured against.
 
-use plan::Plan;
+pub mod baselines;
+pub mod cutting;
+pub mod floors;
+pub mod instances;
+pub mod proof;
+pub mod stages;
 
-/// The sample house.
-pub fn sample() -> Plan {
-    read(include_str!("../../../sample-plans/hazel-court.ron"))
-}
-
-fn read(text: &str) -> Plan {
-    plan::read(text).unwrap_or_else(|errors| panic!("a sample plan does not read: {errors:?}"))
-}
+pub use instances::sample;

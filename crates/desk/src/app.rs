@@ -14,6 +14,7 @@ use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
 use crate::palette::{self, Palette};
 use crate::prompt::{Prompt, Then};
+use crate::search::{Found, Search};
 use crate::select::Selected;
 use crate::settings::{Settings, Table};
 use crate::strip::Strip;
@@ -42,6 +43,8 @@ pub struct Setup {
 pub struct Desk {
     document: Document,
     compute: Compute,
+    search: Search,
+    advised: Option<(u64, setout::Advice)>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -69,6 +72,8 @@ impl Desk {
         let mut desk = Self {
             document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
             compute: Compute::new(setup.synchronous),
+            search: Search::default(),
+            advised: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -137,6 +142,9 @@ impl Desk {
         if self.compute.generation() != before {
             self.house_changed();
         }
+        if let Some(found) = self.search.poll() {
+            self.take_found(ctx, found);
+        }
         if let Some((purpose, path)) = self.dialogs.poll() {
             match (purpose, path) {
                 (Purpose::Open, Some(path)) => self.go_on(ctx, Then::Open(path)),
@@ -178,6 +186,7 @@ impl Desk {
             .show(ui, |ui| {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
+                self.advise();
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -185,6 +194,8 @@ impl Desk {
                     problems: self.compute.problems(),
                     selected: self.selected,
                     sheets: self.writing.last(),
+                    search: self.search.progress(),
+                    advice: self.advised.as_ref().map(|(_, advice)| advice),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -285,6 +296,16 @@ impl Desk {
         format!("{saved} · {area} boarded · {boards} laid{busy}")
     }
 
+    /// Keeps up what is said about the line in use, while it is shown and nothing is being dragged.
+    fn advise(&mut self) {
+        let generation = self.compute.generation();
+        let is_known = self.advised.as_ref().is_some_and(|(known, _)| *known == generation);
+        if is_known || self.document.in_gesture() || !self.job.is_open(Step::SetOut) {
+            return;
+        }
+        self.advised = self.compute.house().map(|house| (generation, house.advice()));
+    }
+
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -296,6 +317,8 @@ impl Desk {
             problems: self.compute.problems(),
             selected: self.selected,
             sheets: self.writing.last(),
+            search: self.search.progress(),
+            advice: self.advised.as_ref().map(|(_, advice)| advice),
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }
@@ -350,8 +373,37 @@ impl Desk {
         };
     }
 
+    /// Takes over the floor a search found, unless the plan has changed since; the moves that lead to it
+    /// are kept in the plan, so that the same floor comes of it again.
+    fn take_found(&mut self, ctx: &Context, found: Found) {
+        let Ok(house) = found.house else { return };
+        if found.revision != self.document.revision() || self.document.in_gesture() {
+            return;
+        }
+        let before = self.house().map(|house| (house.order.opened, house.flags.len()));
+        let (moves, after) = (house.plan.effort, (house.order.opened, house.flags.len()));
+        self.edit("better joints", move |plan| {
+            plan.effort = moves;
+            Ok(())
+        });
+        self.compute.take(self.document.revision(), house);
+        self.house_changed();
+        if let Some(before) = before {
+            let figure = |(boards, flags): (usize, usize)| {
+                format!(
+                    "{}, {}",
+                    names::count(boards, "board", "boards"),
+                    names::count(flags, "flag", "flags")
+                )
+            };
+            self.said = Some(format!("{moves} moves: {} instead of {}", figure(after), figure(before)));
+        }
+        self.refresh(ctx);
+    }
+
     /// Asks for the house of the plan as it is now.
     fn refresh(&mut self, ctx: &Context) {
+        self.search.keep_only(self.document.revision());
         let before = self.compute.generation();
         let draft = self.document.in_gesture();
         self.compute.request(self.document.revision(), self.document.plan(), draft, ctx);

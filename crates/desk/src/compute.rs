@@ -1,10 +1,10 @@
 //! Runs the stages: at once while they fit in a frame, on a worker when they do not.
 
-use pipeline::House;
+use pipeline::{House, Workbench};
 use plan::{Place, Plan, Problem};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::{Receiver, Sender, channel};
-use std::sync::{Arc, Condvar, Mutex, PoisonError};
+use std::sync::{Arc, Condvar, Mutex, PoisonError, TryLockError};
 use std::time::{Duration, Instant};
 
 /// Longest run that is still done between two frames.
@@ -21,7 +21,7 @@ struct Asked {
 /// What one run gave.
 struct Outcome {
     asked: Asked,
-    result: Result<House, Vec<Problem>>,
+    result: Result<Arc<House>, Vec<Problem>>,
     took: Duration,
     /// Whether moves of the search went into it: what it took says nothing about the next draft.
     searched: bool,
@@ -57,6 +57,7 @@ impl Drop for Worker {
 pub(crate) struct Compute {
     synchronous: bool,
     worker: Option<Worker>,
+    bench: Arc<Mutex<Workbench>>,
     last_took: Duration,
     requested: Asked,
     shown: Asked,
@@ -71,6 +72,7 @@ impl Compute {
         Self {
             synchronous,
             worker: None,
+            bench: Arc::default(),
             last_took: Duration::ZERO,
             requested: Asked::default(),
             shown: Asked::default(),
@@ -125,16 +127,21 @@ impl Compute {
         }
         self.requested = asked;
         let searches = asked.whole && plan.effort > 0;
+        if searches && self.shown.revision != revision && !self.synchronous {
+            // Something to look at until the search is through.
+            let draft = compute(Asked { revision, whole: false }, plan, &self.bench);
+            self.accept(draft);
+        }
         if self.synchronous || self.last_took < INLINE_LIMIT && !searches {
-            let outcome = compute(asked, plan);
+            let outcome = compute(asked, plan, &self.bench);
             self.accept(outcome);
             return;
         }
         if self.worker.is_none() {
-            self.worker = start_worker(ctx.clone());
+            self.worker = start_worker(ctx.clone(), self.bench.clone());
         }
         let Some(worker) = &self.worker else {
-            let outcome = compute(asked, plan);
+            let outcome = compute(asked, plan, &self.bench);
             self.accept(outcome);
             return;
         };
@@ -151,6 +158,14 @@ impl Compute {
         }
     }
 
+    /// Takes over a house found elsewhere as that of this revision.
+    pub(crate) fn take(&mut self, revision: u64, house: House) {
+        let asked = Asked { revision, whole: true };
+        self.requested = asked;
+        let result = Ok(Arc::new(house));
+        self.accept(Outcome { asked, result, took: self.last_took, searched: true });
+    }
+
     fn accept(&mut self, outcome: Outcome) {
         if outcome.asked < self.shown {
             return;
@@ -162,7 +177,7 @@ impl Compute {
         match outcome.result {
             Ok(house) => {
                 self.problems.clear();
-                self.house = Some(Arc::new(house));
+                self.house = Some(house);
                 self.generation += 1;
             }
             Err(problems) => self.problems = problems,
@@ -170,7 +185,8 @@ impl Compute {
     }
 }
 
-fn compute(asked: Asked, plan: &Plan) -> Outcome {
+/// Runs on the bench that keeps the last house, or, while another run holds it, from the ground up.
+fn compute(asked: Asked, plan: &Plan, bench: &Mutex<Workbench>) -> Outcome {
     let start = Instant::now();
     let draft;
     let plan = if asked.whole {
@@ -180,7 +196,18 @@ fn compute(asked: Asked, plan: &Plan) -> Outcome {
         &draft
     };
     // The window holds unsaved work: a fault in a stage must not take it down.
-    let result = catch_unwind(AssertUnwindSafe(|| pipeline::run(plan))).unwrap_or_else(|_| {
+    let run = || match bench.try_lock() {
+        Ok(mut bench) => bench.run(plan),
+        Err(TryLockError::Poisoned(held)) => {
+            // What a fault left half done is thrown away.
+            bench.clear_poison();
+            let mut bench = held.into_inner();
+            *bench = Workbench::default();
+            bench.run(plan)
+        }
+        Err(TryLockError::WouldBlock) => pipeline::run(plan).map(Arc::new),
+    };
+    let result = catch_unwind(AssertUnwindSafe(run)).unwrap_or_else(|_| {
         Err(vec![Problem {
             place: Place::Plan("floor"),
             place_name: "the floor".into(),
@@ -191,15 +218,18 @@ fn compute(asked: Asked, plan: &Plan) -> Outcome {
     Outcome { asked, result, took: start.elapsed(), searched: plan.effort > 0 }
 }
 
-fn start_worker(ctx: egui::Context) -> Option<Worker> {
+fn start_worker(ctx: egui::Context, bench: Arc<Mutex<Workbench>>) -> Option<Worker> {
     let slot = Arc::new(Slot::default());
     let (sender, results) = channel();
     let theirs = slot.clone();
-    std::thread::Builder::new().name("floor".into()).spawn(move || work(&theirs, &sender, &ctx)).ok()?;
+    std::thread::Builder::new()
+        .name("floor".into())
+        .spawn(move || work(&theirs, &sender, &bench, &ctx))
+        .ok()?;
     Some(Worker { slot, results })
 }
 
-fn work(slot: &Slot, sender: &Sender<Outcome>, ctx: &egui::Context) {
+fn work(slot: &Slot, sender: &Sender<Outcome>, bench: &Mutex<Workbench>, ctx: &egui::Context) {
     loop {
         let mut state = slot.job.lock().unwrap_or_else(PoisonError::into_inner);
         let (asked, plan) = loop {
@@ -212,7 +242,7 @@ fn work(slot: &Slot, sender: &Sender<Outcome>, ctx: &egui::Context) {
             }
         };
         drop(state);
-        if sender.send(compute(asked, &plan)).is_err() {
+        if sender.send(compute(asked, &plan, bench)).is_err() {
             return;
         }
         ctx.request_repaint();

@@ -25,6 +25,7 @@ mod job;
 mod names;
 mod palette;
 mod prompt;
+mod search;
 mod select;
 mod settings;
 mod strip;

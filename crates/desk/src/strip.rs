@@ -144,7 +144,7 @@ impl Strip {
             return at.words.clone();
         }
         let plan = Plan { start_line: StartLine::At(offset), ..house.plan.clone() };
-        let line = setout::set_out(&plan, &house.site).chosen;
+        let line = setout::set_out(&plan, &house.surveyed).chosen;
         let mut words = format!("{} at {}", rip(line.narrowest), rip(offset));
         let binding = names::binding(&plan, &line);
         if !binding.is_empty() {

@@ -103,6 +103,7 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::PointPiece => "points",
         FlagKind::WideFloor => "wide floors",
         FlagKind::LongFloor => "long floors",
+        FlagKind::StockShort => "stock short",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")
@@ -110,7 +111,7 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor)
+    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::StockShort)
 }
 
 #[cfg(test)]

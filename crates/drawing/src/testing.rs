@@ -6,7 +6,7 @@ use lay::{Board, End, Floor, Joint, Outline, Piece, Run, StockBoard};
 use order::{Notch, Order, PackLine, SawEntry, SawList, YieldBar};
 use pipeline::House;
 use plan::{Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
-use setout::{Candidate, EdgeRef, Pull, Rip, SetOut, SnapLine};
+use setout::{Candidate, EdgeRef, Profile, Pull, Rip, SetOut, SnapLine, Value};
 use site::{Edge, EdgeKind, Frame, Region, Ring, RoomArea, Site, Source, Uv};
 
 const PITCH: f64 = 190.0;
@@ -19,7 +19,16 @@ pub(crate) fn small_house(name: &str) -> House {
     let floor = floor();
     let order = order(&floor);
     let setout = setout(&site);
-    House { plan, site, setout, floor, fit: fit::Fit::default(), flags: vec![flag()], order }
+    House {
+        plan,
+        surveyed: site.clone(),
+        site,
+        setout,
+        floor,
+        fit: fit::Fit::default(),
+        flags: vec![flag()],
+        order,
+    }
 }
 
 fn corners(x0: f64, y0: f64, x1: f64, y1: f64) -> [Point; 4] {
@@ -85,7 +94,7 @@ fn floor() -> Floor {
         boards: vec![],
         joints: vec![],
         stock: vec![],
-        anchor: None,
+        ..Floor::default()
     };
     for row in -6_i32..=10 {
         let low = (LINE + f64::from(row) * PITCH).max(10.0);
@@ -119,11 +128,18 @@ fn floor() -> Floor {
                 stock: board,
                 from: 0.0,
             });
-            let pieces = vec![Piece { board, from: 0.0, to: right - left }];
+            let pieces = vec![Piece { board, from: 0.0, to: right - left, strip: false }];
             floor.stock.push(StockBoard { length: 2700.0, pack: board / 6, pieces });
         }
         floor.joints.push(Joint { row, u: cut, low, high, left: first, right: first + 1 });
-        floor.runs.push(Run { region: 0, row, left: 10.0, right: 3990.0, boards: first..first + 2 });
+        floor.runs.push(Run {
+            region: 0,
+            row,
+            left: 10.0,
+            right: 3990.0,
+            boards: first..first + 2,
+            ..Run::default()
+        });
     }
     floor
 }
@@ -142,12 +158,12 @@ fn setout(site: &Site) -> SetOut {
         most_play: 0.0,
         facing: None,
         weight: 1.0,
-        keeps: setout::Profile::Groove,
+        keeps: Profile::Groove,
         at: Point::new(2000.0, y),
     };
     let chosen = Candidate {
         offset: LINE % PITCH,
-        value: setout::Value::default(),
+        value: Value::default(),
         narrowest: 35.0,
         narrowest_within_tolerance: 34.0,
         short_length: 3980.0,

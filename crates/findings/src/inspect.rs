@@ -6,13 +6,14 @@ use crate::points::points;
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
-use lay::Floor;
-use plan::Plan;
+use lay::{Floor, Short};
+use plan::{Places, Plan};
 use site::{Site, Uv};
 
 /// Flags everything on a floor, faults first, then by kind and place.
 pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> {
-    let scene = Scene { plan, site, floor };
+    let places = Places::new(plan);
+    let scene = Scene { plan, places: &places, site, floor };
     let mut flags = Vec::new();
     for (index, board) in floor.boards.iter().enumerate() {
         narrow(&scene, index, board, &mut flags);
@@ -20,6 +21,9 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     }
     points(&scene, &mut flags);
     joints(&scene, &mut flags);
+    for short in &floor.short {
+        flags.push(stock_short(&scene, short));
+    }
     for width in &fit.widths {
         continuous(&scene, FlagKind::WideFloor, width, plan.rules.greatest_width, &mut flags);
     }
@@ -29,6 +33,29 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags
+}
+
+/// A stretch of floor left bare because the packs on hand ran out.
+fn stock_short(scene: &Scene, short: &Short) -> Flag {
+    let (region, row) = scene.floor.runs.get(short.run).map_or((0, 0), |run| (run.region, run.row));
+    let at = scene.site.frame.plan_from_row(short.at);
+    let course = scene.course(row, short.in_border, !scene.plan.pattern.is_rows());
+    let missing: f64 = scene.floor.short.iter().map(|short| short.length).sum();
+    let in_pack: f64 = scene.plan.stock.wood_per_pack();
+    let packs = (missing / in_pack.max(1.0)).ceil();
+    Flag {
+        kind: FlagKind::StockShort,
+        severity: Severity::Fault,
+        subject: Subject::Region(region),
+        at,
+        place: match scene.places.place_at(at) {
+            Some(place) => format!("{place}, {course}"),
+            None => course,
+        },
+        figure: short.length,
+        limit: 0.0,
+        mend: format!("have {packs} more of the packs on hand, or lay less floor"),
+    }
 }
 
 fn continuous(scene: &Scene, kind: FlagKind, stretch: &Continuous, limit: f64, flags: &mut Vec<Flag>) {
@@ -44,7 +71,7 @@ fn continuous(scene: &Scene, kind: FlagKind, stretch: &Continuous, limit: f64, f
         subject: Subject::Region(stretch.region),
         at,
         place: scene
-            .plan
+            .places
             .place_at(at)
             .map_or_else(|| format!("region {}", stretch.region + 1), str::to_owned),
         figure: stretch.extent,

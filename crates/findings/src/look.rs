@@ -85,7 +85,7 @@ fn spacing(floor: &Floor, rows: &JointRows, longest: f64) -> Option<Spacing> {
     })
 }
 
-/// Entropy of the steps against the entropy of as many steps spread evenly over half a board either way.
+/// Entropy of the steps against the entropy of as many steps spread evenly over a board either way.
 fn irregularity(steps: &[f64], longest: f64) -> f64 {
     let mut classes: BTreeMap<i64, usize> = BTreeMap::new();
     for step in steps {
@@ -96,11 +96,11 @@ fn irregularity(steps: &[f64], longest: f64) -> f64 {
         .values()
         .map(|count| {
             let share = *count as f64 / total;
-            -share * libm::log(share)
+            share * libm::log(1.0 / share)
         })
         .sum();
-    let most = libm::log((longest / CLASS).min(total));
-    if most > 0.0 { (entropy / most).min(1.0) } else { 0.0 }
+    let most = libm::log((2.0 * longest / CLASS).min(total));
+    if most > 0.0 { (entropy / most).clamp(0.0, 1.0) } else { 0.0 }
 }
 
 /// A row as a repeat sees it: where its joints stand and from where to where it lies.

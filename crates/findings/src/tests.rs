@@ -60,16 +60,7 @@ fn board(row: i32, run: usize, outline: Vec<Uv>, ends: (bool, bool)) -> Board {
 
 /// A floor of rows from 0 to 6000 with joints at these places, each row a full board high.
 pub(crate) fn rows(joints: &[&[f64]]) -> Floor {
-    let mut floor = Floor {
-        pitch: PITCH,
-        lines: vec![0.0],
-        first_row: 0,
-        runs: Vec::new(),
-        boards: Vec::new(),
-        joints: Vec::new(),
-        stock: Vec::new(),
-        anchor: None,
-    };
+    let mut floor = Floor { pitch: PITCH, lines: vec![0.0], ..Floor::default() };
     for (row, places) in joints.iter().enumerate() {
         let (low, high) = (row as f64 * PITCH, (row + 1) as f64 * PITCH);
         let first = floor.boards.len();
@@ -83,7 +74,14 @@ pub(crate) fn rows(joints: &[&[f64]]) -> Floor {
             floor.joints.push(Joint { row: row as i32, u: *u, low, high, left, right: left + 1 });
         }
         let boards = first..floor.boards.len();
-        floor.runs.push(Run { region: 0, row: row as i32, left: 0.0, right: 6000.0, boards });
+        floor.runs.push(Run {
+            region: 0,
+            row: row as i32,
+            left: 0.0,
+            right: 6000.0,
+            boards,
+            ..Run::default()
+        });
     }
     floor
 }
@@ -93,7 +91,14 @@ fn single(outline: Vec<Uv>, shaped: bool) -> Floor {
     let mut floor = rows(&[]);
     let mut board = board(0, 0, outline, (true, true));
     board.shaped = shaped;
-    floor.runs.push(Run { region: 0, row: 0, left: board.left, right: board.right, boards: 0..1 });
+    floor.runs.push(Run {
+        region: 0,
+        row: 0,
+        left: board.left,
+        right: board.right,
+        boards: 0..1,
+        ..Run::default()
+    });
     floor.boards.push(board);
     floor
 }
@@ -237,6 +242,24 @@ fn floor_over_its_limit_is_a_fault_either_way() {
     assert_eq!(with(8000.0, 16000.0), []);
     assert_eq!(with(8000.5, 16000.0), [(FlagKind::WideFloor, Severity::Fault)]);
     assert_eq!(with(8000.0, 16000.5), [(FlagKind::LongFloor, Severity::Fault)]);
+}
+
+#[test]
+fn a_stretch_without_boards_is_flagged_with_the_packs_that_are_missing() {
+    let mut floor = rows(&[&[2000.0], &[3000.0]]);
+    assert!(flags_of(&floor).iter().all(|flag| flag.kind != FlagKind::StockShort));
+    floor.short.push(lay::Short {
+        run: 1,
+        left: 0.0,
+        right: 6000.0,
+        at: Uv::new(3000.0, 1.5 * PITCH),
+        length: 6000.0,
+        in_border: false,
+    });
+    let flag = flags_of(&floor).into_iter().find(|flag| flag.kind == FlagKind::StockShort).unwrap();
+    assert_eq!((flag.severity, flag.figure, flag.place.as_str()), (Severity::Fault, 6000.0, "Hall, row 2"));
+    // A pack holds 4 × 2200 + 1900 + 1250 = 11 950 mm.
+    assert!(flag.mend.starts_with("have 1 more of the packs"), "{}", flag.mend);
 }
 
 #[test]

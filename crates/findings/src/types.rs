@@ -23,6 +23,8 @@ pub enum FlagKind {
     WideFloor,
     /// Continuous floor along the boards over its limit.
     LongFloor,
+    /// Floor that the packs on hand do not reach.
+    StockShort,
 }
 
 impl FlagKind {
@@ -38,6 +40,7 @@ impl FlagKind {
             Self::PointPiece => "points",
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
+            Self::StockShort => "stock short",
         }
     }
 }

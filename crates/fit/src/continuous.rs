@@ -25,21 +25,24 @@ pub(crate) fn longest(region: &Region, index: usize) -> Option<Continuous> {
 }
 
 /// The longest chord at constant u of the region bounded by these segments. Between corners a chord's
-/// length changes linearly with u, so the longest stands beside a corner.
+/// length changes linearly with u, so the longest stands beside a corner. Goes from left to right with the
+/// segments that are crossed at hand.
 fn longest_chord(segments: &[(Uv, Uv)]) -> Option<(Uv, Uv)> {
     let mut at: Vec<f64> = segments.iter().flat_map(|(a, _)| [a.u - BESIDE, a.u + BESIDE]).collect();
     at.sort_by(f64::total_cmp);
     at.dedup_by(|b, a| *b - *a < BESIDE / 2.0);
+    let mut to_come: Vec<&(Uv, Uv)> = segments.iter().filter(|(a, b)| a.u != b.u).collect();
+    to_come.sort_by(|a, b| b.0.u.min(b.1.u).total_cmp(&a.0.u.min(a.1.u)));
+    let mut crossed: Vec<&(Uv, Uv)> = Vec::new();
     let mut best: Option<(f64, f64, f64)> = None;
     let mut crossings: Vec<f64> = Vec::new();
     for u in at {
+        while let Some(next) = to_come.pop_if(|(a, b)| a.u.min(b.u) <= u) {
+            crossed.push(next);
+        }
+        crossed.retain(|(a, b)| a.u.max(b.u) > u);
         crossings.clear();
-        crossings.extend(
-            segments
-                .iter()
-                .filter(|(a, b)| (a.u <= u) != (b.u <= u))
-                .map(|(a, b)| a.v + (b.v - a.v) * (u - a.u) / (b.u - a.u)),
-        );
+        crossings.extend(crossed.iter().map(|(a, b)| a.v + (b.v - a.v) * (u - a.u) / (b.u - a.u)));
         crossings.sort_by(f64::total_cmp);
         for pair in crossings.chunks_exact(2) {
             if best.is_none_or(|(_, low, high)| pair[1] - pair[0] > high - low + BESIDE) {

@@ -2,32 +2,41 @@
 
 use crate::continuous::{longest, widest};
 use crate::{Fit, Slide};
-use lay::Floor;
-use plan::{Lining, Plan};
-use site::{Edge, EdgeKind, Site, Source};
+use lay::{Board, Floor};
+use plan::{Bounds, Boxes, Lining, Plan};
+use site::{Edge, EdgeKind, Region, Site, Source};
+
+/// An edge this near to a board's bounds is looked at, mm; past what [`lay::Board::lies_along`] reaches.
+const NEAR: f64 = 1.0;
 
 /// How the floor goes in.
 pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let regions = || site.regions.iter().enumerate();
-    let over: Vec<(usize, Edge)> = regions()
-        .flat_map(|(index, region)| {
-            region.edges().filter(|edge| stands_over(plan, edge)).map(move |edge| (index, *edge))
-        })
-        .collect();
-    let slides = floor
-        .boards
-        .iter()
-        .enumerate()
-        .filter_map(|(index, board)| {
-            let edge =
-                over.iter().find(|(region, edge)| *region == board.region && board.lies_along(edge))?.1;
-            Some(Slide { board: index, under: edge.kind, source: edge.source })
-        })
-        .collect();
     Fit {
         widths: regions().filter_map(|(i, r)| widest(r, i)).collect(),
         lengths: regions().filter_map(|(i, r)| longest(r, i)).collect(),
-        slides,
+        slides: slides(plan, site, floor),
+    }
+}
+
+/// Boards that go in under something fitted, each with the first edge in the site's order.
+fn slides(plan: &Plan, site: &Site, floor: &Floor) -> Vec<Slide> {
+    let edges_of = |(index, region): (usize, &'_ Region)| {
+        let over: Vec<(usize, Edge)> =
+            region.edges().filter(|edge| stands_over(plan, edge)).map(|edge| (index, *edge)).collect();
+        over
+    };
+    let over: Vec<(usize, Edge)> = site.regions.iter().enumerate().flat_map(edges_of).collect();
+    let boxes = Boxes::new(over.iter().map(|(_, edge)| Bounds::of([edge.a, edge.b].map(|p| [p.u, p.v]))));
+    let slide = |(index, board): (usize, &Board)| {
+        let bounds = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v]))?;
+        let under = |edge: &usize| over[*edge].0 == board.region && board.lies_along(&over[*edge].1);
+        let edge = over[boxes.meeting(bounds.grown(NEAR)).into_iter().find(under)?].1;
+        Some(Slide { board: index, under: edge.kind, source: edge.source })
+    };
+    match over.is_empty() {
+        true => Vec::new(),
+        false => floor.boards.iter().enumerate().filter_map(slide).collect(),
     }
 }
 

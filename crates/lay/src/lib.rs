@@ -1,17 +1,26 @@
 //! Rows, runs and boards: staggered joints from whole and left-over stock, cut to exact outlines.
 
+mod build;
+mod cut;
 mod floor;
+mod ground;
+mod lots;
 mod pattern;
+mod rips;
+mod rules;
+mod search;
+mod shelf;
 mod slice;
-mod stagger;
+mod state;
 #[cfg(test)]
 mod tests;
 mod touch;
 mod types;
 mod yard;
 
-pub use floor::lay;
+pub use floor::{lay, search};
+pub use rules::STAIR_STEP;
+pub use search::Progress;
 pub use slice::{slice, slice_across};
-pub use stagger::STAIR_STEP;
 
-pub use types::{Board, End, Floor, Hand, Joint, Outline, Piece, Run, StockBoard};
+pub use types::{Board, End, Floor, Hand, Joint, Outline, Piece, Run, Short, StockBoard};

@@ -1,9 +1,11 @@
 //! Slices and small floors worked out by hand.
 #![allow(clippy::unwrap_used)]
 
-use crate::{End, Floor, lay, slice, slice_across};
-use plan::{BoardLength, Plan, Point, Room, StartLine};
+use crate::{End, Floor, lay, search, slice, slice_across};
+use plan::{BoardLength, Plan, Point, RandomLengths, Room, StartLine};
 use site::Uv;
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 fn ring(points: &[(f64, f64)]) -> Vec<Uv> {
     points.iter().map(|(u, v)| Uv::new(*u, *v)).collect()
@@ -157,13 +159,13 @@ fn laid_whole(plan: &Plan) {
 
 #[test]
 fn a_run_of_any_length_is_laid_to_the_far_wall() {
-    for width in [30_000.0, 120_000.0] {
+    for width in [30_000.0, 60_000.0] {
         let mut plan = room(width, 1000.0);
         plan.stock.lengths = vec![BoardLength { length: 700.0, per_pack: 6 }];
         laid_whole(&plan);
     }
-    // A kilometre of the shortest boards: ten thousand in a row.
-    let mut plan = room(1_000_000.0, 250.0);
+    // The shortest boards: thousands in a row.
+    let mut plan = room(300_000.0, 250.0);
     plan.stock.lengths = vec![BoardLength { length: 100.0, per_pack: 6 }];
     (plan.rules.least_end, plan.rules.least_stagger) = (50.0, 50.0);
     laid_whole(&plan);
@@ -192,4 +194,165 @@ fn a_board_does_not_reach_along_a_spike() {
     let bands = slice(&[ring(&spiked)], &[-1.0, 30.0]);
     assert_eq!(bands[0][0].outer.len(), 4);
     assert!(bands[0][0].outer.iter().all(|p| p.u <= 40.0), "{:?}", bands[0][0]);
+}
+
+fn random(plan: &mut Plan) {
+    plan.stock.lengths.clear();
+    plan.stock.random = Some(RandomLengths { shortest: 500.0, longest: 2000.0, per_pack: 8 });
+}
+
+#[test]
+fn threads_do_not_change_the_floor() {
+    let mut plan = room(6000.0, 3000.0);
+    plan.effort = 1500;
+    for random_lengths in [false, true] {
+        if random_lengths {
+            random(&mut plan);
+        }
+        let with = |threads: usize| {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
+            pool.install(|| floor(&plan))
+        };
+        let one = with(1);
+        assert!(one == with(2) && one == with(4), "random lengths: {random_lengths}");
+        assert!(one.moves >= plan.effort);
+    }
+}
+
+#[test]
+fn a_search_broken_off_is_found_again_by_its_moves() {
+    let mut plan = room(6000.0, 3000.0);
+    let site = site::survey(&plan);
+    let setout = setout::set_out(&plan, &site);
+    let looks = AtomicU64::new(0);
+    let stopped = search(&plan, &site, &setout, 1_000_000, &|progress| {
+        assert!(progress.of >= 1_000_000 && progress.moves <= progress.of);
+        if looks.fetch_add(1, Ordering::Relaxed) < 4 {
+            ControlFlow::Continue(())
+        } else {
+            ControlFlow::Break(())
+        }
+    });
+    assert_eq!(looks.load(Ordering::Relaxed), 5);
+    assert!(stopped.moves > 0 && stopped.moves < 1_000_000);
+    plan.effort = stopped.moves;
+    assert_eq!(floor(&plan), stopped);
+}
+
+#[test]
+fn moves_never_make_a_floor_worse() {
+    for seed in 0..4 {
+        let mut plan = room(5400.0 + 130.0 * seed as f64, 2600.0);
+        plan.seed = seed;
+        plan.stock.lengths = vec![BoardLength { length: 2000.0, per_pack: 6 }];
+        let mut before = usize::MAX;
+        for effort in [0, 800, 2400] {
+            plan.effort = effort;
+            let opened = floor(&plan).stock.len();
+            assert!(opened <= before, "seed {seed}, effort {effort}: {opened} after {before}");
+            before = opened;
+        }
+    }
+}
+
+#[test]
+fn random_lengths_are_laid_from_packs_whose_content_is_their_own() {
+    let mut plan = room(6100.0, 4000.0);
+    random(&mut plan);
+    let mut packs: std::collections::BTreeMap<usize, Vec<f64>> = std::collections::BTreeMap::new();
+    for effort in [0, 800] {
+        plan.effort = effort;
+        laid_whole(&plan);
+        let floor = floor(&plan);
+        let mut here: std::collections::BTreeMap<usize, Vec<f64>> = std::collections::BTreeMap::new();
+        for board in &floor.stock {
+            assert!((500.0..=2000.0).contains(&board.length) && board.length % 10.0 == 0.0);
+            here.entry(board.pack).or_default().push(board.length);
+        }
+        for (pack, mut lengths) in here {
+            assert!(lengths.len() <= 8);
+            lengths.sort_by(f64::total_cmp);
+            // Where both floors use a pack up they use the same eight boards.
+            if lengths.len() == 8 {
+                assert_eq!(packs.entry(pack).or_insert_with(|| lengths.clone()), &lengths);
+            }
+        }
+    }
+    assert!(packs.len() > 5);
+}
+
+#[test]
+fn packs_on_hand_are_laid_up_and_the_rest_is_named() {
+    for random_lengths in [false, true] {
+        for effort in [0, 500] {
+            let mut plan = room(6000.0, 4000.0);
+            plan.effort = effort;
+            if random_lengths {
+                random(&mut plan);
+            }
+            plan.stock.packs = Some(4);
+            let floor = floor(&plan);
+            assert!(!floor.short.is_empty() && !floor.boards.is_empty());
+            assert!(floor.stock.iter().all(|board| board.pack < 4));
+            let bare: f64 = floor.short.iter().map(|short| short.right - short.left).sum();
+            let laid: f64 = floor.boards.iter().map(crate::Board::length).sum();
+            let all: f64 = floor.runs.iter().map(|run| run.right - run.left).sum();
+            assert!((bare + laid - all).abs() < 1.0);
+            for short in &floor.short {
+                assert!(floor.runs[short.run].boards.is_empty());
+            }
+            // What is left of the packs is less than a row or two.
+            let opened: f64 = floor.stock.iter().map(|board| board.length).sum();
+            assert!(opened > 4.0 * plan.stock.wood_per_pack() - 12_500.0, "{opened}");
+        }
+    }
+}
+
+#[test]
+fn lots_mix_wherever_one_looks() {
+    for random_lengths in [false, true] {
+        let mut plan = room(7000.0, 5000.0);
+        plan.effort = 1000;
+        if random_lengths {
+            random(&mut plan);
+        }
+        let floor = floor(&plan);
+        for board in &floor.boards {
+            let pack = |b: &crate::Board| floor.stock[b.stock].pack;
+            let away = |b: &crate::Board| {
+                let (u, v) =
+                    (b.left + b.right - board.left - board.right, f64::from(b.row - board.row) * 190.0);
+                (u / 2.0).abs().max(v.abs())
+            };
+            // Common practice, no source: boards from at least three packs within arm's reach, a square of 3 m.
+            let near: std::collections::BTreeSet<usize> =
+                floor.boards.iter().filter(|b| away(b) < 1500.0).map(pack).collect();
+            assert!(near.len() >= 3, "{} lies among packs {near:?}", board.label);
+        }
+    }
+}
+
+#[test]
+fn a_strip_left_from_a_rip_serves_the_other_wall() {
+    // Three whole rows between two rips of 90: a board ripped for one wall leaves 190 - 90 - 3 = 97 for the other.
+    let mut plan = room(6020.0, 20.0 + 190.0 * 3.0 + 2.0 * 90.0);
+    plan.start_line = StartLine::At(100.0);
+    plan.stock.lengths = vec![BoardLength { length: 2000.0, per_pack: 6 }];
+    plan.effort = 2000;
+    let site = site::survey(&plan);
+    let mut setout = setout::set_out(&plan, &site);
+    let strips =
+        |floor: &Floor| floor.stock.iter().flat_map(|b| &b.pieces).filter(|piece| piece.strip).count();
+    // From a line inside the room both rips keep the groove, so no strip serves.
+    let floor = lay(&plan, &site, &setout);
+    assert_eq!(floor.runs.iter().filter(|run| run.width < 100.0 && run.keeps_groove).count(), 2);
+    assert_eq!(strips(&floor), 0);
+    let opened = floor.stock.len();
+    // From a line at the wall the first keeps the tongue and the last the groove.
+    setout.region_lines[0] = -90.0;
+    let floor = lay(&plan, &site, &setout);
+    assert_eq!(floor.runs.iter().filter(|run| run.width < 100.0 && run.keeps_groove).count(), 1);
+    // One of the two rows of three boards comes from the other's strips.
+    assert!(strips(&floor) >= 3, "{}", strips(&floor));
+    assert!(floor.stock.len() + 2 <= opened, "{} after {opened}", floor.stock.len());
 }

@@ -137,8 +137,8 @@ impl Board {
     }
 }
 
-/// The part of one row between two boundaries.
-#[derive(Debug, Clone, PartialEq)]
+/// The part of one row between two boundaries, and what a reckoning without its outline must know of it.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Run {
     /// Region.
     pub region: usize,
@@ -148,8 +148,16 @@ pub struct Run {
     pub left: f64,
     /// Right end.
     pub right: f64,
-    /// Boards of this run, as a range of indices into the floor's boards.
+    /// Boards of this run, as a range of indices into the floor's boards; empty where the stock ran out.
     pub boards: std::ops::Range<usize>,
+    /// Extent across the rows, mm: the rip's width, or the pitch.
+    pub width: f64,
+    /// Whether its boards keep the groove edge somewhere along the run, in the board's own frame.
+    pub keeps_groove: bool,
+    /// Whether they keep the tongue edge.
+    pub keeps_tongue: bool,
+    /// Whether the run is anything but a straight strip with square ends: notched, tapered, slanted.
+    pub shaped: bool,
 }
 
 /// An end joint between two boards of a run.
@@ -170,7 +178,7 @@ pub struct Joint {
 }
 
 /// A piece cut from a stock board.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Piece {
     /// Index of the laid board.
     pub board: usize,
@@ -178,6 +186,8 @@ pub struct Piece {
     pub from: f64,
     /// End.
     pub to: f64,
+    /// Whether it is cut from the strip that another piece's rip leaves, along the same stretch of the board.
+    pub strip: bool,
 }
 
 /// A board opened from a pack.
@@ -197,6 +207,10 @@ impl StockBoard {
         let mut at = 0.0;
         let mut longest = 0.0_f64;
         for piece in &self.pieces {
+            // A strip lies beside the piece it is left from and takes no length of its own.
+            if piece.strip {
+                continue;
+            }
             // A saw cut is lost at each side of the stretch that meets a piece.
             let cuts = if at > 0.0 { 2.0 } else { 1.0 };
             longest = longest.max(piece.from - at - cuts * kerf);
@@ -207,8 +221,25 @@ impl StockBoard {
     }
 }
 
+/// A stretch, or a block's place, that the stock on hand does not reach.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Short {
+    /// Index of the run.
+    pub run: usize,
+    /// Its extent along the rows on the plan: least u, mm.
+    pub left: f64,
+    /// Greatest u.
+    pub right: f64,
+    /// Its middle.
+    pub at: Uv,
+    /// Board that it takes, mm.
+    pub length: f64,
+    /// Whether it belongs to the border.
+    pub in_border: bool,
+}
+
 /// A laid floor.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Floor {
     /// Row pitch, mm.
     pub pitch: f64,
@@ -224,6 +255,10 @@ pub struct Floor {
     pub joints: Vec<Joint>,
     /// Boards opened.
     pub stock: Vec<StockBoard>,
+    /// What is not laid because the packs on hand ran out.
+    pub short: Vec<Short>,
+    /// Moves the search took; laying with this effort gives this floor again.
+    pub moves: u64,
     /// A place from which the pattern repeats: the end of a board on the lower side of row 0 where rows go by
     /// halves or thirds, a point of herringbone or chevron; `None` where joints are irregular.
     pub anchor: Option<Uv>,

@@ -1,21 +1,21 @@
-//! The stock on site: packs opened in order, boards drawn from them, and what is left of cut boards.
+//! The stock on site: fresh boards, boards cut into, and strips left from rips.
 
-use crate::{Piece, StockBoard};
-use plan::Stock;
+use crate::shelf::{EXACT, Shelf};
+use plan::{Rules, Stock};
 use rand_core::Rng;
 use rand_pcg::Pcg64Mcg;
 
-/// Packs kept open at once, so that boards of several packs mix on the floor.
-const OPEN_PACKS: usize = 3;
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
-const WORTH_KEEPING: f64 = 200.0;
-/// A piece measured on the floor may exceed the board it fills by rounding, mm.
-const EXACT: f64 = 1e-6;
-/// What opening a pack for one length is held to cost, mm of board: less than any broken rule, more than
-/// any offcut.
-const OPENING: f64 = 3000.0;
-/// How strongly lengths are drawn in the proportions of the pack, mm of board.
-const DRAWING: f64 = 30.0;
+pub(crate) const WORTH_KEEPING: f64 = 200.0;
+/// What a whole board's length of offcut is held to be worth, as a share of it; the share falls with the
+/// length, so that what is left over gathers in few boards until one of them is not needed.
+const OFFCUT_WORTH: f64 = 0.6;
+/// The share of its length that an offcut too short to end a run is worth.
+const SHORT_WORTH: f64 = 0.05;
+/// A board no more than this longer than a piece is that piece as it is sold, mm.
+pub(crate) const AS_SOLD: f64 = 0.1;
+/// No strip, no kind.
+pub(crate) const NONE: u32 = u32::MAX;
 
 /// What a piece needs of its ends. The piece is seen in the board's own frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -30,240 +30,357 @@ pub(crate) enum Need {
     Both,
 }
 
-/// A stretch of a stock board not used yet.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Offcut {
-    pub(crate) stock: usize,
-    pub(crate) from: f64,
-    pub(crate) to: f64,
-    pub(crate) left_match: bool,
-    pub(crate) right_match: bool,
+/// A board cut into, or a strip of one.
+#[derive(Debug, Clone)]
+pub(crate) struct Bar {
+    pub(crate) length: f64,
+    /// What it was on the shelf; [`NONE`] for a strip.
+    pub(crate) kind: u32,
+    /// 0 for whole width; else the kind of rip it is the strip of.
+    pub(crate) class: u16,
+    /// The longest further piece it gives, mm.
+    pub(crate) free: f64,
+    pub(crate) pieces: u32,
+    /// Whether its left and right end-match are still to be had.
+    pub(crate) left: bool,
+    pub(crate) right: bool,
+    /// Runs that hold a piece of it, one entry for each piece.
+    pub(crate) owners: Vec<u32>,
+    is_live: bool,
 }
 
-impl Offcut {
-    pub(crate) fn length(&self) -> f64 {
-        self.to - self.from
-    }
-
-    pub(crate) fn serves(&self, need: Need) -> bool {
+impl Bar {
+    fn serves(&self, need: Need) -> bool {
         match need {
-            Need::Right => self.right_match,
-            Need::Left => self.left_match,
+            Need::Right => self.right,
+            Need::Left => self.left,
             Need::Neither => true,
-            Need::Both => self.left_match && self.right_match,
+            Need::Both => self.left && self.right && self.pieces == 0,
         }
     }
 }
 
-/// Where a piece would come from and what that costs in wood, mm.
+/// Where a piece comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Source {
+    /// A board cut into.
+    Bar(u32),
+    /// A fresh board, by kind.
+    Fresh(u32),
+    /// What the first piece of the same run leaves of its board.
+    Rest,
+}
+
+/// A source and what it costs, mm of board.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Source {
-    pub(crate) from: From,
+pub(crate) struct Offer {
+    pub(crate) source: Source,
     pub(crate) cost: f64,
 }
 
-/// A source of a piece.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum From {
-    /// Index into the offcuts.
-    Offcut(usize),
-    /// A fresh board, by index into the stock's lengths.
-    Fresh(usize),
-}
-
-/// Boards of one length in the open packs.
-#[derive(Debug, Clone, Copy)]
-struct Shelf {
-    at_hand: u32,
-    /// How scarce the length is against its share of a pack, -1 for plenty to 1 for none: drawing lengths
-    /// evenly keeps whole packs from standing about.
-    scarcity: f64,
-}
+/// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any.
+type Pool = [Vec<(f64, u32)>; 3];
 
 /// The stock on site.
-#[derive(Debug)]
-pub(crate) struct Yard<'a> {
-    stock: &'a Stock,
-    /// Open packs: number of the pack and boards left in it of each length.
-    open: Vec<(usize, Vec<u32>)>,
-    opened_packs: usize,
-    /// What stands in the open packs, by length; brought up to date with every draw.
-    shelf: Vec<Shelf>,
-    pub(crate) offcuts: Vec<Offcut>,
-    pub(crate) boards: Vec<StockBoard>,
+#[derive(Debug, Clone)]
+pub(crate) struct Yard {
+    pub(crate) shelf: Shelf,
+    pub(crate) bars: Vec<Bar>,
+    kerf: f64,
+    end_match: bool,
+    longest: f64,
+    least_end: f64,
+    idle: Vec<u32>,
+    pools: Vec<Pool>,
+    /// Boards opened.
+    pub(crate) opened: usize,
+    /// What the boards opened cost less what their offcuts are worth, mm of board.
+    pub(crate) wood: f64,
 }
 
-impl<'a> Yard<'a> {
-    pub(crate) fn new(stock: &'a Stock) -> Self {
-        let mut yard = Self {
-            stock,
-            open: Vec::new(),
-            opened_packs: 0,
-            shelf: Vec::new(),
-            offcuts: Vec::new(),
-            boards: Vec::new(),
-        };
-        yard.top_up();
-        yard
-    }
-
-    fn top_up(&mut self) {
-        self.open.retain(|(_, left)| left.iter().any(|n| *n > 0));
-        while self.open.len() < OPEN_PACKS {
-            let left = self.stock.lengths.iter().map(|l| l.per_pack).collect();
-            self.open.push((self.opened_packs, left));
-            self.opened_packs += 1;
+impl Yard {
+    /// A yard before anything is cut. `classes` counts the kinds of strip beside whole width.
+    pub(crate) fn new(stock: &Stock, rules: &Rules, seed: u64, longest_run: f64, classes: usize) -> Self {
+        Self {
+            shelf: Shelf::new(stock, seed, longest_run),
+            bars: Vec::new(),
+            kerf: stock.kerf,
+            end_match: stock.end_match,
+            longest: stock.longest().max(1.0),
+            least_end: rules.least_end,
+            idle: Vec::new(),
+            pools: vec![Pool::default(); classes + 1],
+            opened: 0,
+            wood: 0.0,
         }
-        self.count_shelf();
     }
 
-    /// Counts what stands in the open packs.
-    fn count_shelf(&mut self) {
-        let lengths = &self.stock.lengths;
-        let at_hand = |length: usize| -> u32 { self.open.iter().map(|(_, left)| left[length]).sum() };
-        let total: f64 = (0..lengths.len()).map(|i| f64::from(at_hand(i))).sum();
-        let in_pack: f64 = lengths.iter().map(|l| f64::from(l.per_pack)).sum();
-        self.shelf = (0..lengths.len())
-            .map(|length| {
-                let fair = total * f64::from(lengths[length].per_pack) / in_pack.max(1.0);
-                let here = at_hand(length);
-                let scarcity =
-                    if fair <= 0.0 { 1.0 } else { (1.0 - f64::from(here) / fair).clamp(-1.0, 1.0) };
-                Shelf { at_hand: here, scarcity }
-            })
-            .collect();
+    pub(crate) fn longest(&self) -> f64 {
+        self.longest
     }
 
-    /// Price in wood of drawing a fresh board of a length when `drawn` more of it are spoken for: boards
-    /// of a length that has run out mean opening a pack for its sake.
-    pub(crate) fn drawing(&self, length: usize, drawn: u32) -> f64 {
-        let shelf = self.shelf[length];
-        let opening = if shelf.at_hand <= drawn { OPENING } else { 0.0 };
-        opening + DRAWING * (shelf.scarcity + f64::from(drawn) / 4.0)
+    pub(crate) fn end_match(&self) -> bool {
+        self.end_match
     }
 
-    /// Whether what is left of a cut is worth keeping.
-    fn worth_keeping(&self, length: f64) -> bool {
-        length >= WORTH_KEEPING
-    }
-
-    /// Price in wood of leaving a stretch of this length over: lost if short, at some risk if kept.
-    pub(crate) fn leaving(&self, length: f64) -> f64 {
-        if length <= 0.0 {
+    /// What an offcut of this length is worth, mm of board.
+    fn worth(&self, free: f64) -> f64 {
+        if free < WORTH_KEEPING {
             0.0
-        } else if self.worth_keeping(length) {
-            0.35 * length
+        } else if free < self.least_end {
+            SHORT_WORTH * free
         } else {
-            length
+            OFFCUT_WORTH * free * free / self.longest
         }
     }
 
-    /// The cheapest source for a piece, leaving out what is spoken for: one offcut, and fresh boards by length.
-    pub(crate) fn source(
+    fn cost(&self, bar: &Bar) -> f64 {
+        if bar.class > 0 || bar.pieces == 0 {
+            0.0
+        } else {
+            self.shelf.plain_price(bar.kind) - self.worth(bar.free)
+        }
+    }
+
+    /// Whether pieces may come from offcuts of this class at all.
+    pub(crate) fn has_offcuts(&self, class: u16, need: Need) -> usize {
+        self.pools[class as usize][place_of(need)].len()
+    }
+
+    /// The offcut at a place in the list of those that serve a need, by length: its bar.
+    pub(crate) fn offcut(&self, class: u16, need: Need, place: usize) -> Option<u32> {
+        self.pools[class as usize][place_of(need)].get(place).map(|(_, bar)| *bar)
+    }
+
+    /// What taking a piece off a bar costs, mm of board.
+    pub(crate) fn bar_cost(&self, bar: u32, length: f64) -> f64 {
+        let bar = &self.bars[bar as usize];
+        if bar.class > 0 {
+            // A strip is there for nothing; the shortest that serves is taken.
+            return 0.01 * (bar.free - length);
+        }
+        self.worth(bar.free) - self.worth(bar.free - length - self.kerf)
+    }
+
+    /// What a piece of a fresh board costs, mm of board.
+    pub(crate) fn fresh_cost(&self, kind: u32, length: f64) -> f64 {
+        self.shelf.price(kind) - self.worth(self.shelf.length(kind) - length - self.kerf)
+    }
+
+    /// What taking a piece off a rest costs, mm of board.
+    pub(crate) fn rest_cost(&self, rest: f64, length: f64) -> f64 {
+        self.worth(rest) - self.worth(rest - length - self.kerf)
+    }
+
+    /// What is left of a piece's board when the piece is cut off.
+    pub(crate) fn rest(&self, source: Source, length: f64) -> f64 {
+        let whole = match source {
+            Source::Bar(bar) => self.bars[bar as usize].free,
+            Source::Fresh(kind) => self.shelf.length(kind),
+            Source::Rest => 0.0,
+        };
+        whole - length - self.kerf
+    }
+
+    /// The cheapest source of a piece among offcuts of these classes and fresh boards. `spoken` names fresh
+    /// boards and `taken` bars that are spoken for.
+    pub(crate) fn best(
         &self,
         length: f64,
         need: Need,
-        taken: Option<usize>,
-        drawn: &[u32],
-    ) -> Option<Source> {
-        self.source_among(&self.offcuts_for(need), length, need, taken, drawn)
-    }
-
-    /// Offcuts that serve a need, by length: what [`Self::source_among`] looks in, made once for many pieces.
-    pub(crate) fn offcuts_for(&self, need: Need) -> Vec<(f64, usize)> {
-        let serving = self.offcuts.iter().enumerate().filter(|(_, offcut)| offcut.serves(need));
-        let mut serving: Vec<(f64, usize)> = serving.map(|(index, o)| (o.length(), index)).collect();
-        serving.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        serving
-    }
-
-    /// The cheapest source among these offcuts, sorted by length, and the fresh boards.
-    pub(crate) fn source_among(
-        &self,
-        offcuts: &[(f64, usize)],
-        length: f64,
-        need: Need,
-        taken: Option<usize>,
-        drawn: &[u32],
-    ) -> Option<Source> {
-        let kerf = self.stock.kerf;
-        let mut best: Option<Source> = None;
-        let mut offer = |from, cost| {
+        classes: &[u16],
+        (taken, spoken): (&[u32], &[u32]),
+        scratch: &mut Vec<u32>,
+    ) -> Option<Offer> {
+        let mut best: Option<Offer> = None;
+        let mut offer = |source, cost| {
             if best.is_none_or(|b| cost < b.cost) {
-                best = Some(Source { from, cost });
+                best = Some(Offer { source, cost });
             }
         };
-        let first_from = |least: f64| {
-            let first = offcuts.partition_point(|(offcut, _)| offcut + EXACT < least);
-            offcuts[first..].iter().find(|(_, index)| Some(*index) != taken)
-        };
-        // The closest fit wastes least; the closest that leaves a piece worth keeping wastes none, and from
-        // there on all cost the same.
-        for least in [length, length + kerf + WORTH_KEEPING] {
-            if let Some((offcut, index)) = first_from(least) {
-                // What leaves the heap of offcuts is worth as much as it would cost to leave it.
-                let cost = self.leaving(offcut - length - kerf) - self.leaving(*offcut);
-                offer(From::Offcut(*index), cost);
+        // A board between two others keeps both its ends, so it is used whole.
+        let keeps_both = need == Need::Both && self.end_match;
+        for class in if keeps_both { &[][..] } else { classes } {
+            let pool = &self.pools[*class as usize][place_of(need)];
+            for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
+                let first = pool.partition_point(|(free, _)| free + EXACT < least);
+                if let Some((_, bar)) = pool[first..].iter().find(|(_, bar)| !taken.contains(bar)) {
+                    offer(Source::Bar(*bar), self.bar_cost(*bar, length));
+                }
             }
         }
-        for (index, l) in self.stock.lengths.iter().enumerate() {
-            // A board between two others keeps both its ends, so it is no longer than its place.
-            let whole = need != Need::Both || !self.stock.end_match || l.length <= length + EXACT;
-            if l.length + EXACT >= length && l.per_pack > 0 && whole {
-                let left = self.leaving(l.length - length - kerf);
-                offer(From::Fresh(index), left + self.drawing(index, drawn[index]));
-            }
+        self.shelf.fits(length, self.kerf + self.least_end.max(WORTH_KEEPING), spoken, scratch);
+        let is_whole = |kind: &u32| self.shelf.length(*kind) <= length + AS_SOLD;
+        if keeps_both && scratch.iter().any(is_whole) {
+            scratch.retain(is_whole);
+        }
+        for kind in scratch.iter() {
+            offer(Source::Fresh(*kind), self.fresh_cost(*kind, length));
         }
         best
     }
 
-    /// Cuts a piece and gives the stock board and the place on it, from its left end.
-    pub(crate) fn cut(
-        &mut self,
-        from: From,
-        length: f64,
-        need: Need,
-        board: usize,
-        rng: &mut Pcg64Mcg,
-    ) -> (usize, f64) {
-        let offcut = match from {
-            From::Offcut(index) => self.offcuts.remove(index),
-            From::Fresh(length) => self.draw(length, rng),
-        };
-        let kerf = self.stock.kerf;
-        let square = !self.stock.end_match;
-        let length = length.min(offcut.length());
-        // A starter is cut from the right, everything else from the left.
-        let spare = offcut.length() - length;
-        let at_right = need == Need::Right && offcut.right_match && !square;
-        let start = if at_right { offcut.to - length } else { offcut.from };
-        self.boards[offcut.stock].pieces.push(Piece { board, from: start, to: start + length });
-        self.boards[offcut.stock].pieces.sort_by(|a, b| a.from.total_cmp(&b.from));
-        if self.worth_keeping(spare - kerf) {
-            self.offcuts.push(if at_right {
-                Offcut { to: start - kerf, right_match: square, ..offcut }
-            } else {
-                Offcut { from: start + length + kerf, left_match: square, ..offcut }
-            });
-        }
-        (offcut.stock, start)
+    /// Opens a fresh board.
+    pub(crate) fn draw(&mut self, kind: u32) -> u32 {
+        let bar = self.free_slot();
+        self.revive(bar, kind);
+        bar
     }
 
-    /// Opens a board of this length from one of the open packs.
-    fn draw(&mut self, length: usize, rng: &mut Pcg64Mcg) -> Offcut {
-        while self.open.iter().all(|(_, left)| left[length] == 0) {
-            let left = self.stock.lengths.iter().map(|l| l.per_pack.max(1)).collect();
-            self.open.push((self.opened_packs, left));
-            self.opened_packs += 1;
+    /// Opens a fresh board under the number it had before.
+    pub(crate) fn revive(&mut self, bar: u32, kind: u32) {
+        let length = self.shelf.length(kind);
+        self.shelf.take(kind);
+        let bar = &mut self.bars[bar as usize];
+        (bar.length, bar.kind, bar.class, bar.is_live) = (length, kind, 0, true);
+        (bar.free, bar.left, bar.right) = (length, true, true);
+    }
+
+    pub(crate) fn is_live(&self, bar: u32) -> bool {
+        self.bars[bar as usize].is_live
+    }
+
+    /// Lays aside the strip that a rip of this class and length leaves; it has the ends its piece has.
+    pub(crate) fn lay_aside(&mut self, class: u16, length: f64, need: Need, number: Option<u32>) -> u32 {
+        let number = number.unwrap_or_else(|| self.free_slot());
+        let square = !self.end_match;
+        let bar = &mut self.bars[number as usize];
+        (bar.length, bar.kind, bar.class, bar.is_live) = (length, NONE, class, true);
+        bar.free = length;
+        bar.left = square || matches!(need, Need::Left | Need::Both);
+        bar.right = square || matches!(need, Need::Right | Need::Both);
+        self.enlist(number);
+        number
+    }
+
+    /// Throws a strip away that nothing was cut from.
+    pub(crate) fn throw_away(&mut self, strip: u32) {
+        self.strike(strip);
+        self.bars[strip as usize].is_live = false;
+        self.idle.push(strip);
+    }
+
+    fn free_slot(&mut self) -> u32 {
+        while let Some(bar) = self.idle.pop() {
+            if !self.bars[bar as usize].is_live {
+                return bar;
+            }
         }
-        let holders: Vec<usize> = (0..self.open.len()).filter(|i| self.open[*i].1[length] > 0).collect();
-        let (pack, left) = &mut self.open[holders[below(rng, holders.len())]];
-        left[length] -= 1;
-        let full = self.stock.lengths[length].length;
-        let stock = self.boards.len();
-        self.boards.push(StockBoard { length: full, pack: *pack, pieces: Vec::new() });
-        self.top_up();
-        Offcut { stock, from: 0.0, to: full, left_match: true, right_match: true }
+        let empty = Bar {
+            length: 0.0,
+            kind: NONE,
+            class: 0,
+            free: 0.0,
+            pieces: 0,
+            left: true,
+            right: true,
+            owners: Vec::new(),
+            is_live: false,
+        };
+        self.bars.push(empty);
+        self.bars.len() as u32 - 1
+    }
+
+    /// Forgets numbers noted as free more than once.
+    pub(crate) fn tidy(&mut self) {
+        let bars = &self.bars;
+        self.idle = (0..bars.len() as u32).rev().filter(|bar| !bars[*bar as usize].is_live).collect();
+    }
+
+    /// Notes that what is left of a bar has lost its left end-match.
+    pub(crate) fn use_left_end(&mut self, number: u32) {
+        if self.end_match {
+            self.strike(number);
+            self.bars[number as usize].left = false;
+            self.enlist(number);
+        }
+    }
+
+    /// Cuts a piece off a bar.
+    pub(crate) fn cut(&mut self, number: u32, length: f64, need: Need, owner: u32) {
+        self.strike(number);
+        let before = self.cost(&self.bars[number as usize]);
+        let (end_match, kerf) = (self.end_match, self.kerf);
+        let bar = &mut self.bars[number as usize];
+        if bar.pieces == 0 && bar.class == 0 {
+            self.opened += 1;
+        }
+        bar.pieces += 1;
+        bar.free -= length + kerf;
+        if end_match {
+            bar.left &= !matches!(need, Need::Left | Need::Both);
+            bar.right &= !matches!(need, Need::Right | Need::Both);
+        }
+        bar.owners.push(owner);
+        self.wood += self.cost(&self.bars[number as usize]) - before;
+        self.enlist(number);
+    }
+
+    /// Undoes a cut; a board without pieces goes back on the shelf.
+    pub(crate) fn undo(&mut self, number: u32, length: f64, need: Need, owner: u32) {
+        self.strike(number);
+        let before = self.cost(&self.bars[number as usize]);
+        let kerf = self.kerf;
+        let bar = &mut self.bars[number as usize];
+        bar.pieces -= 1;
+        bar.free = if bar.pieces == 0 { bar.length } else { bar.free + length + kerf };
+        bar.left |= matches!(need, Need::Left | Need::Both);
+        bar.right |= matches!(need, Need::Right | Need::Both);
+        if let Some(place) = bar.owners.iter().position(|other| *other == owner) {
+            bar.owners.swap_remove(place);
+        }
+        let (class, is_empty, kind) = (bar.class, bar.pieces == 0, bar.kind);
+        self.wood += self.cost(&self.bars[number as usize]) - before;
+        if is_empty && class == 0 {
+            self.opened -= 1;
+            self.shelf.put_back(kind);
+            self.bars[number as usize].is_live = false;
+            self.idle.push(number);
+        } else {
+            self.enlist(number);
+        }
+    }
+
+    /// Puts a bar with something left into its pools.
+    fn enlist(&mut self, number: u32) {
+        let bar = &self.bars[number as usize];
+        if (bar.pieces == 0 && bar.class == 0) || bar.free < WORTH_KEEPING {
+            return;
+        }
+        let entry = (bar.free, number);
+        let pool = &mut self.pools[bar.class as usize];
+        for (place, need) in [Need::Right, Need::Left, Need::Neither].into_iter().enumerate() {
+            if bar.serves(need)
+                && let Err(at) = pool[place].binary_search_by(|other| order(other, &entry))
+            {
+                pool[place].insert(at, entry);
+            }
+        }
+    }
+
+    fn strike(&mut self, number: u32) {
+        let bar = &self.bars[number as usize];
+        if (bar.pieces == 0 && bar.class == 0) || bar.free < WORTH_KEEPING {
+            return;
+        }
+        let entry = (bar.free, number);
+        for pool in &mut self.pools[bar.class as usize] {
+            if let Ok(at) = pool.binary_search_by(|other| order(other, &entry)) {
+                pool.remove(at);
+            }
+        }
+    }
+}
+
+fn order(a: &(f64, u32), b: &(f64, u32)) -> std::cmp::Ordering {
+    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
+}
+
+fn place_of(need: Need) -> usize {
+    match need {
+        Need::Right => 0,
+        Need::Left => 1,
+        Need::Neither | Need::Both => 2,
     }
 }
 

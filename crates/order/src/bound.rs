@@ -2,12 +2,14 @@
 
 mod need;
 mod prices;
+mod shares;
 
-pub use need::{RunNeed, Width, needs};
+pub use need::{Edge, RunNeed, Width, needs};
 
-use need::{Class, classes};
+use need::{classes, settled, step};
 use plan::Stock;
 use prices::{Aim, Market};
+use shares::Shares;
 
 const MM_PER_M: f64 = 1000.0;
 /// A bound this little over a whole number of boards is that number: sums of thousands of lengths round.
@@ -48,54 +50,31 @@ pub struct Bound {
 /// any prices give a valid bound; a small linear programme finds good ones. Wood and packs are bounded alike,
 /// with a board costing its length, or a share of a pack.
 ///
-/// A strip left beside a rip may serve elsewhere. Then a piece is charged its share of the above: pieces side
-/// by side at any line across a board are, with a saw cut each, no wider than the board with one, so shares of
-/// (width + kerf) / (pitch + kerf) add up to no more than 1 there, and the proof holds line by line along the
-/// board and at its ends. So it does where pieces wider than 1 − ε of the board are charged in full and those
-/// narrower than ε nothing, for two that side by side pass the one cannot both pass the other (a dual feasible
-/// function: S. P. Fekete and J. Schepers, *New classes of fast lower bounds for bin packing problems*,
-/// Mathematical Programming 91, 2001; from memory).
+/// A strip left beside a rip may serve elsewhere, so a piece is charged a share of the above, by its width and
+/// by the long edge it needs for the row beside it. Shares are such that pieces that can lie side by side on a
+/// board, with a saw cut between them, at most one with its groove and one with its tongue, have no more than 1
+/// together. Then the proof holds at every line across a board and at its ends, and so for the whole. A linear
+/// programme finds the shares that make most of the floor's rips (as dual feasible functions: S. P. Fekete and
+/// J. Schepers, *New classes of fast lower bounds for bin packing problems*, Mathematical Programming 91, 2001;
+/// from memory).
 ///
 /// Joints are held to run across the whole of a run, and a piece to take a rectangle of its board. What is
 /// relaxed: everything that joins one run to another (stagger, H joints, stairs, the order of laying, whole
-/// numbers of cutting patterns), tongue and groove of rips, second pieces beside a thing that stands within a
-/// row.
+/// numbers of cutting patterns), and second pieces beside a thing that stands within a row.
 pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
-    let market = Market::new(stock, packs);
+    let market = Market::new(stock, packs, step(runs.len()));
     if market.kinds.is_empty() || runs.is_empty() {
         return Bound::default();
     }
-    let mut boards = 0.0_f64;
-    let mut classed: Vec<Class> = Vec::new();
-    for count_from in thresholds(runs, pitch, stock.kerf) {
-        let these = classes(runs, stock, pitch, count_from);
-        let value = market.bound(&these, Aim::Boards);
-        if classed.is_empty() || value > boards {
-            (boards, classed) = (value, these);
-        }
-    }
-    let packs = market.bound(&classed, Aim::Packs);
+    let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
+    let shares = Shares::of(&runs, pitch, stock.kerf);
+    let classes = classes(&runs, &shares);
+    let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
     Bound {
-        boards: (boards - ROUNDING).ceil().max(0.0) as usize,
-        wood: market.bound(&classed, Aim::Wood),
-        packs: (packs - ROUNDING).ceil().max(0.0) as u32,
+        boards: rounded(market.bound(&classes, Aim::Boards)) as usize,
+        wood: market.bound(&classes, Aim::Wood),
+        packs: rounded(market.bound(&classes, Aim::Packs)) as u32,
     }
-}
-
-/// Shares of a board's width from which a piece is charged in full when as much is left out beside it:
-/// one where no run is ever ripped.
-fn thresholds(runs: &[RunNeed], pitch: f64, kerf: f64) -> Vec<f64> {
-    let widths =
-        || runs.iter().flat_map(|run| &run.widths).map(|width| need::share(width.width, pitch, kerf));
-    let narrowest = widths().fold(1.0, f64::min);
-    if narrowest > 0.5 {
-        // Any two pieces are wider than the board.
-        return vec![0.5];
-    }
-    let narrowest = widths().filter(|share| *share > 0.0).fold(0.5, f64::min);
-    let mut all = vec![0.5, narrowest, 0.0];
-    all.dedup();
-    all
 }
 
 /// The fewest boards that have this area, m², taken from the packs longest first.

@@ -1,7 +1,7 @@
 //! The bound against floors worked out by hand and published cutting-stock examples.
 #![allow(clippy::unwrap_used)]
 
-use crate::{RunNeed, Width, area_bound, least};
+use crate::{Edge, RunNeed, Width, area_bound, least};
 use plan::{BoardLength, RandomLengths, Stock};
 
 const PITCH: f64 = 190.0;
@@ -90,16 +90,25 @@ fn random_lengths_are_held_to_be_the_longest() {
 
 #[test]
 fn two_rips_may_share_a_board() {
-    let rip = |width: f64| RunNeed {
+    let rip = |width: f64, edge: Edge| RunNeed {
         length: 2000.0,
         least_end: 300.0,
-        widths: vec![Width { length: 2000.0, width }],
+        widths: vec![Width { length: 2000.0, width, edge }],
     };
     let count = |runs: &[RunNeed]| least(runs, &stock(2000.0, 3.0, true), PITCH, MANY).boards;
-    assert_eq!(count(&[rip(90.0), rip(90.0)]), 1);
-    assert_eq!(count(&[rip(100.0), rip(100.0)]), 2);
-    assert_eq!(count(&[rip(120.0), rip(60.0), rip(190.0)]), 2);
-    assert_eq!(count(&[rip(130.0), rip(60.0), rip(190.0)]), 3);
+    let any = |width: f64| rip(width, Edge::Neither);
+    assert_eq!(count(&[any(90.0), any(90.0)]), 1);
+    assert_eq!(count(&[any(100.0), any(100.0)]), 2);
+    assert_eq!(count(&[any(120.0), any(60.0), any(190.0)]), 2);
+    assert_eq!(count(&[any(130.0), any(60.0), any(190.0)]), 3);
+    // Three of 64 do not fit 190 with two saw cuts; of 61 they do.
+    assert_eq!(count(&[any(64.0), any(64.0), any(64.0)]), 2);
+    assert_eq!(count(&[any(61.0), any(61.0), any(61.0)]), 1);
+    // A board has one groove and one tongue.
+    assert_eq!(count(&[rip(90.0, Edge::Groove), rip(90.0, Edge::Tongue)]), 1);
+    assert_eq!(count(&[rip(90.0, Edge::Groove), rip(90.0, Edge::Groove)]), 2);
+    assert_eq!(count(&[rip(50.0, Edge::Groove), rip(50.0, Edge::Tongue), any(50.0)]), 1);
+    assert_eq!(count(&vec![rip(40.0, Edge::Tongue); 5]), 5);
 }
 
 #[test]
@@ -108,15 +117,15 @@ fn a_notch_too_short_for_a_piece_leaves_its_row_whole() {
         length: 4000.0,
         least_end: 300.0,
         widths: vec![
-            Width { length: 1000.0, width: PITCH },
-            Width { length: notch, width: 20.0 },
-            Width { length: 3000.0 - notch, width: PITCH },
+            Width { length: 1000.0, width: PITCH, edge: Edge::Neither },
+            Width { length: notch, width: 20.0, edge: Edge::Neither },
+            Width { length: 3000.0 - notch, width: PITCH, edge: Edge::Neither },
         ],
     };
     let count = |run: RunNeed| least(&vec![run; 8], &stock(2000.0, 3.0, true), PITCH, MANY).boards;
     assert_eq!(count(notched(500.0)), 16);
-    // A whole board may lie within a notch as long. Only the rest is surely of whole width, the notch's 20 take
-    // 23 / 193 of a board: 8 · (2000 + 2000 · 0.119) over 2003 are 8.94.
+    // A whole board may lie within a notch as long. Only the rest is surely of whole width; of the notch's 20 eight
+    // lie side by side: 8 · (2000 + 2000 / 8) over 2003 are 8.99.
     assert_eq!(count(notched(2000.0)), 9);
 }
 

@@ -65,7 +65,9 @@ fn hands(stock: &Stock, floor: &Floor) -> Vec<HandLine> {
             .iter()
             .map(|(line, per_pack)| u32::try_from(line.opened).unwrap_or(u32::MAX).div_ceil(*per_pack))
             .max()
-            .unwrap_or(0);
+            // Of random lengths a pack holds what it holds, so the packs opened are counted.
+            .filter(|_| stock.random.is_none())
+            .unwrap_or_else(|| boards.iter().map(|b| b.pack as u32 + 1).max().unwrap_or(0));
         HandLine { hand, opened, packs }
     };
     all.into_iter().map(line).filter(|line| line.opened > 0).collect()
@@ -80,7 +82,12 @@ fn pack_lines(stock: &Stock, opened: &[StockBoard]) -> Vec<(PackLine, u32)> {
             opened: boards().count(),
             bought: 0,
             opened_length: boards().map(|b| b.length).sum::<f64>() / MM_PER_M,
-            laid_length: boards().flat_map(|b| &b.pieces).map(|p| p.to - p.from).sum::<f64>() / MM_PER_M,
+            laid_length: boards()
+                .flat_map(|b| &b.pieces)
+                .filter(|p| !p.strip)
+                .map(|p| p.to - p.from)
+                .sum::<f64>()
+                / MM_PER_M,
         }
     };
     let listed = stock.lengths.iter().filter(|l| l.per_pack > 0);
@@ -97,10 +104,11 @@ fn pack_lines(stock: &Stock, opened: &[StockBoard]) -> Vec<(PackLine, u32)> {
 fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
     let mut all = Vec::new();
     for (index, board) in floor.stock.iter().enumerate() {
-        let count = board.pieces.len();
-        for place in 0..=count {
-            let before = place.checked_sub(1).map(|i| &board.pieces[i]);
-            let after = board.pieces.get(place);
+        // Strips left from rips lie beside pieces, not between them.
+        let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
+        for place in 0..=pieces.len() {
+            let before = place.checked_sub(1).map(|i| pieces[i]);
+            let after = pieces.get(place);
             let from = before.map_or(0.0, |piece| piece.to + stock.kerf);
             let to = after.map_or(board.length, |piece| piece.from - stock.kerf);
             let ends = match (before.is_none(), after.is_none()) {

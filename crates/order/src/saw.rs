@@ -3,12 +3,14 @@
 use crate::mitre::Mitres;
 use crate::{Notch, SawEntry, SawList};
 use lay::{Board, End, Floor};
-use plan::Plan;
-use site::{Site, Source};
+use plan::{Bounds, Boxes, Plan};
+use site::{Edge, Region, Site, Source};
 use std::collections::BTreeMap;
 
 /// An edge misses this much of the factory edge before it counts as taken off, mm.
 const TRUE: f64 = 0.1;
+/// An edge this near to a board's bounds is looked at, mm; past what [`Board::lies_along`] reaches.
+const NEAR: f64 = 1.0;
 
 /// The saw list of a floor.
 pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
@@ -20,6 +22,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
     let mut both = Settings::default();
     let mut notches = Vec::new();
     let mut mitres = Mitres::default();
+    let filed: Vec<Filed> = site.regions.iter().map(Filed::new).collect();
     for (index, board) in floor.boards.iter().enumerate() {
         if mitres.add(index, board, floor.pitch) {
             continue;
@@ -31,7 +34,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
             (End::Cut, End::Cut) => both.add(stop(board), index, board),
         }
         if board.shaped {
-            add_notch(plan, site, floor, index, &mut notches);
+            add_notch(plan, &filed, floor, index, &mut notches);
         } else if board.width < floor.pitch - TRUE {
             match kept_edges(floor, board) {
                 (_, true) => keep_tongue.add(board.width, index, board),
@@ -90,12 +93,12 @@ impl Settings {
 const ALIKE: f64 = 0.5;
 
 /// Adds a shaped board: to one of the same shape, if there is one.
-fn add_notch(plan: &Plan, site: &Site, floor: &Floor, index: usize, notches: &mut Vec<Notch>) {
+fn add_notch(plan: &Plan, filed: &[Filed<'_>], floor: &Floor, index: usize, notches: &mut Vec<Notch>) {
     let board = &floor.boards[index];
     let mut rings = board.own_rings(floor.pitch);
     let outline = rings.next().unwrap_or_default();
     let holes: Vec<Vec<(f64, f64)>> = rings.collect();
-    let names = round(plan, site, board);
+    let names = round(plan, filed, board);
     let same = |notch: &&mut Notch| {
         let other = &floor.boards[notch.board];
         board.is_block()
@@ -123,16 +126,35 @@ fn is_alike(a: &[(f64, f64)], b: &[(f64, f64)]) -> bool {
         && (0..b.len()).any(|shift| a.iter().enumerate().all(|(i, p)| near(p, &b[(i + shift) % b.len()])))
 }
 
-/// What a board is cut round, in words.
-fn round(plan: &Plan, site: &Site, board: &Board) -> String {
-    let mut round: Vec<Source> = Vec::new();
-    if let Some(region) = site.regions.get(board.region) {
-        for edge in region.edges() {
+/// A region's edges, and where they lie.
+struct Filed<'a> {
+    edges: Vec<&'a Edge>,
+    boxes: Boxes,
+}
+
+impl<'a> Filed<'a> {
+    fn new(region: &'a Region) -> Self {
+        let edges: Vec<&Edge> = region.edges().collect();
+        let boxes = Boxes::new(edges.iter().map(|edge| Bounds::of([edge.a, edge.b].map(|p| [p.u, p.v]))));
+        Self { edges, boxes }
+    }
+
+    /// What a board lies along, in the region's order.
+    fn round(&self, board: &Board) -> Vec<Source> {
+        let mut round: Vec<Source> = Vec::new();
+        let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { return round };
+        for edge in self.boxes.meeting(bounds.grown(NEAR)).into_iter().map(|edge| self.edges[edge]) {
             if !round.contains(&edge.source) && board.lies_along(edge) {
                 round.push(edge.source);
             }
         }
+        round
     }
+}
+
+/// What a board is cut round, in words.
+fn round(plan: &Plan, filed: &[Filed<'_>], board: &Board) -> String {
+    let round = filed.get(board.region).map_or_else(Vec::new, |region| region.round(board));
     let names: Vec<String> = round.into_iter().map(|source| source.name(plan)).collect();
     names.join("; ")
 }

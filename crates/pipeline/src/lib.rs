@@ -1,23 +1,33 @@
 //! The stages run one after the other, shared by window, command line and sheets.
 
+mod contest;
+mod directions;
 mod result;
+mod workbench;
 
+pub use contest::{LaidLine, lay_lines};
+pub use directions::{Direction, Reason, directions};
+pub use lay::Progress;
 pub use result::{Document, SCHEMA};
+pub use workbench::{Kept, Workbench};
 
 use findings::Flag;
 use fit::Fit;
 use lay::Floor;
 use order::Order;
 use plan::{Plan, Problem};
-use setout::SetOut;
+use setout::{Advice, SetOut};
 use site::Site;
+use std::ops::ControlFlow;
 
 /// A plan computed through every stage.
 #[derive(Debug, Clone, PartialEq)]
 pub struct House {
     /// The plan it was computed from.
     pub plan: Plan,
-    /// What is to be boarded.
+    /// What is to be boarded, every gap at its least.
+    pub surveyed: Site,
+    /// What is to be boarded, with the gaps that the set-out makes wider.
     pub site: Site,
     /// Where the start line goes.
     pub setout: SetOut,
@@ -31,20 +41,47 @@ pub struct House {
     pub order: Order,
 }
 
-/// Runs every stage on a plan.
+/// Runs every stage on a plan, with the moves of search that the plan names.
 ///
 /// # Errors
 /// The plan's problems, if it has any; a plan without problems always gives a house.
 pub fn run(plan: &Plan) -> Result<House, Vec<Problem>> {
+    run_with(plan, lay::lay)
+}
+
+/// Runs every stage and searches for better joints for up to `effort` moves; `watch` is told how far it is
+/// and may end it. The house's plan names the moves made: running it gives the same house.
+///
+/// # Errors
+/// The plan's problems, if it has any.
+pub fn search(
+    plan: &Plan,
+    effort: u64,
+    watch: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
+) -> Result<House, Vec<Problem>> {
+    let mut house = run_with(plan, |plan, site, setout| lay::search(plan, site, setout, effort, watch))?;
+    house.plan.effort = house.floor.moves;
+    Ok(house)
+}
+
+fn run_with(plan: &Plan, lay: impl FnOnce(&Plan, &Site, &SetOut) -> Floor) -> Result<House, Vec<Problem>> {
     let problems = plan.problems();
     if !problems.is_empty() {
         return Err(problems);
     }
-    let site = site::survey(plan);
-    let setout = setout::set_out(plan, &site);
-    let floor = lay::lay(plan, &site, &setout);
+    let surveyed = site::survey(plan);
+    let setout = contest::set_out(plan, &surveyed);
+    let site = site::eased(&surveyed, &setout.eases);
+    let floor = lay(plan, &site, &setout);
     let fit = fit::fit(plan, &site, &floor);
     let flags = findings::inspect(plan, &site, &floor, &fit);
     let order = order::order(plan, &site, &floor);
-    Ok(House { plan: plan.clone(), site, setout, floor, fit, flags, order })
+    Ok(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order })
+}
+
+impl House {
+    /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
+    pub fn advice(&self) -> Advice {
+        setout::advise(&self.plan, &self.surveyed, &self.setout)
+    }
 }

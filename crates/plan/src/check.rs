@@ -12,7 +12,7 @@ mod stock;
 pub(crate) use fixtures::fixture_fault;
 pub(crate) use rooms::shape_fault;
 
-use crate::{GapRange, Plan, Units, format_length, shape};
+use crate::{GapRange, Places, Plan, Units, format_length, shape};
 
 /// A plan with more than this many faults is listed no further.
 const MOST_PROBLEMS: usize = 200;
@@ -97,10 +97,11 @@ fn check(checker: &mut Checker<'_>) {
     if !checker.found.is_empty() {
         return;
     }
+    let places = Places::new(checker.plan);
     stock::check(checker);
-    rooms::check(checker);
-    doorways::check(checker);
-    fixtures::check(checker);
+    rooms::check(checker, &places);
+    doorways::check(checker, &places);
+    fixtures::check(checker, &places);
     if checker.steps.are_spent() {
         checker.add(
             Place::Plan("rooms"),

@@ -1,6 +1,6 @@
 //! Doorways: openings in a wall of a boarded room.
 
-use crate::{Plan, Point, shape};
+use crate::{Plan, Point, Room, shape};
 use serde::{Deserialize, Serialize};
 
 /// How far the far room's face may stand from where the typed wall thickness puts it, mm: plaster, bows and
@@ -100,7 +100,11 @@ impl Doorway {
     /// The four corners of the opening through the wall's thickness: along the near face, then back along the
     /// far one. `None` where the room or the wall does not exist.
     pub fn throat(&self, plan: &Plan) -> Option<[Point; 4]> {
-        let near = &plan.rooms[plan.room_index(&self.room)?];
+        self.throat_from(&plan.rooms[plan.room_index(&self.room)?])
+    }
+
+    /// The same for a doorway whose near room is known.
+    pub(crate) fn throat_from(&self, near: &Room) -> Option<[Point; 4]> {
         let (corner, _) = near.wall_line(self.wall)?;
         let (along, away) = near.wall_axes(self.wall)?;
         let at = |u: f64, v: f64| corner.moved(along.x * u + away.x * v, along.y * u + away.y * v);
@@ -110,21 +114,45 @@ impl Doorway {
 
     /// The first outline of another room met going outwards from `offset` (mm) along the opening.
     pub(crate) fn far_wall(&self, plan: &Plan, offset: f64) -> Option<FarWall> {
-        /// Rooms may share a wall's face, and then measuring puts the far one either side of it.
-        const BEFORE: f64 = 1.0;
-        const REACH: f64 = 2000.0;
         let near = plan.room_index(&self.room)?;
-        let (corner, _) = plan.rooms[near].wall_line(self.wall)?;
-        let (along, away) = plan.rooms[near].wall_axes(self.wall)?;
+        let way = self.way_out(&plan.rooms[near], offset)?;
+        let others = plan.rooms.iter().enumerate().filter(|&(room, _)| room != near);
+        let outlines: Vec<(usize, Vec<Point>)> = others
+            .map(|(room, other)| (room, other.outline().into_iter().map(|(p, _)| p).collect()))
+            .collect();
+        way.first_met(outlines.iter().map(|(room, outline)| (*room, outline.as_slice())))
+    }
+
+    /// The way that is looked along from the near room outwards.
+    pub(crate) fn way_out(&self, near: &Room, offset: f64) -> Option<WayOut> {
+        let (corner, _) = near.wall_line(self.wall)?;
+        let (along, away) = near.wall_axes(self.wall)?;
         let at = self.at + offset;
         let from = corner.moved(along.x * at - away.x * BEFORE, along.y * at - away.y * BEFORE);
-        let to = from.moved(away.x * REACH, away.y * REACH);
-        let others = plan.rooms.iter().enumerate().filter(|&(room, _)| room != near);
+        Some(WayOut { from, to: from.moved(away.x * REACH, away.y * REACH) })
+    }
+}
+
+/// The way outwards starts this far inside the near face: rooms may share a wall's face, and then measuring
+/// puts the far one either side of it, mm.
+const BEFORE: f64 = 1.0;
+/// The far room is looked for as far as this, mm.
+const REACH: f64 = 2000.0;
+
+/// A straight way outwards through a doorway.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct WayOut {
+    pub(crate) from: Point,
+    pub(crate) to: Point,
+}
+
+impl WayOut {
+    /// The first of some rooms' outlines that the way meets; of two met at one place the one given first.
+    pub(crate) fn first_met<'a>(self, rooms: impl Iterator<Item = (usize, &'a [Point])>) -> Option<FarWall> {
         let mut first: Option<FarWall> = None;
-        for (room, other) in others {
-            let outline: Vec<Point> = other.outline().into_iter().map(|(point, _)| point).collect();
-            for (a, b) in shape::sides(&outline) {
-                let Some(t) = shape::crossing(from, to, a, b) else { continue };
+        for (room, outline) in rooms {
+            for (a, b) in shape::sides(outline) {
+                let Some(t) = shape::crossing(self.from, self.to, a, b) else { continue };
                 let distance = t * REACH - BEFORE;
                 if first.is_none_or(|first| distance < first.distance) {
                     first = Some(FarWall { room, distance });

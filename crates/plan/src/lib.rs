@@ -3,6 +3,7 @@
 //! Lengths are millimetres as `f64`; x runs to the right, y runs up the page, angles turn
 //! anticlockwise in degrees. This crate knows nothing of any later stage, of files on disk or of the clock.
 
+mod boxes;
 mod check;
 mod doorway;
 pub mod edit;
@@ -10,6 +11,7 @@ mod file;
 mod fixture;
 mod layout;
 mod locate;
+mod places;
 mod point;
 mod room;
 mod rules;
@@ -17,11 +19,13 @@ mod shape;
 mod stock;
 mod units;
 
+pub use boxes::{Bounds, Boxes};
 pub use check::{Place, Problem};
 pub use doorway::{Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Fixture, FixtureKind};
 pub use layout::{Border, Corners, OwnLine, Pattern};
+pub use places::Places;
 pub use point::Point;
 pub use room::{Bow, Covering, Room, Sight, Wall, WallFace};
 pub use rules::{GapRange, Rules};

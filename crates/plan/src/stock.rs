@@ -91,6 +91,14 @@ impl Stock {
         self.lengths.iter().filter(|l| l.per_pack > 0).map(|l| l.length).fold(random, f64::min)
     }
 
+    /// Length of the boards in one pack together, mm; of random lengths on average.
+    pub fn wood_per_pack(&self) -> f64 {
+        let average =
+            |random: RandomLengths| f64::from(random.per_pack) * (random.shortest + random.longest) / 2.0;
+        let random = self.random.map_or(0.0, average);
+        self.lengths.iter().map(|l| l.length * f64::from(l.per_pack)).fold(random, |sum, wood| sum + wood)
+    }
+
     /// Boards in one pack.
     pub fn boards_per_pack(&self) -> u32 {
         let random = self.random.map_or(0, |random| random.per_pack);

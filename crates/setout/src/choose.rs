@@ -5,6 +5,7 @@ use crate::halls::{Hall, halls};
 use crate::judge::{Judge, curve};
 use crate::own::{Sharing, region_choices};
 use crate::pace::Pace;
+use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::tooth::{Tooth, steep_edges, teeth};
 use crate::{Candidate, Profile, Rip, SetOut};
@@ -27,7 +28,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let along = Pace::along(plan).map(|pace| best_along(plan, site, pace));
     let field = field_of(plan, site);
     let site = field.as_ref();
-    let work = Work::new(plan, site, Pace::across(plan));
+    let work = Work::new(plan, site);
     let sharing = Sharing::new(plan, site);
     let pitch = work.pitch;
     let judge = work.judge(|region| !sharing.is_own(region));
@@ -37,10 +38,6 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     if offsets.is_empty() {
         offsets.push(0.0);
     }
-    let chosen_offset = match sharing.start_line {
-        StartLine::Best | StartLine::Safest => offsets[0],
-        StartLine::At(offset) => offset.rem_euclid(pitch),
-    };
     let line_of = |region: usize, shared: f64| own.offset(region).unwrap_or(shared);
     let candidate = |offset: f64| {
         let rips = work.rips(&work.teeth, |region| line_of(region, offset));
@@ -48,8 +45,10 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     };
     let mut lines: Vec<Candidate> = offsets.iter().map(|offset| candidate(*offset)).collect();
     let mut chosen = match sharing.start_line {
-        StartLine::At(_) => candidate(chosen_offset),
-        StartLine::Best | StartLine::Safest => lines[0].clone(),
+        StartLine::Best => lines[0].clone(),
+        StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
+        StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
+            .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
     let line = snap_line(plan, site, &chosen, pitch, |region| !sharing.is_own(region));
     let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
@@ -81,7 +80,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
 }
 
 /// The site of the field. Blocks aslant take up no strip, so there a gap's play serves nothing.
-fn field_of<'a>(plan: &Plan, site: &'a Site) -> Cow<'a, Site> {
+pub(crate) fn field_of<'a>(plan: &Plan, site: &'a Site) -> Cow<'a, Site> {
     if site.field.is_none() && plan.pattern.is_rows() {
         return Cow::Borrowed(site);
     }
@@ -104,7 +103,7 @@ fn best_along(plan: &Plan, site: &Site, pace: Pace) -> f64 {
             ring.edges.iter_mut().for_each(|edge| (edge.a, edge.b) = (swap(edge.b), swap(edge.a)));
         }
     }
-    Work::new(plan, &seen, pace).judge(|_| true).best(1).first().copied().unwrap_or(0.0)
+    Work::at_pace(plan, &seen, pace).judge(|_| true).best(1).first().copied().unwrap_or(0.0)
 }
 
 /// A site read for setting out.
@@ -113,14 +112,19 @@ pub(crate) struct Work<'a> {
     pub(crate) plan: &'a Plan,
     pub(crate) site: &'a Site,
     pub(crate) pitch: f64,
-    least: f64,
+    pub(crate) least: f64,
     pub(crate) teeth: Vec<Tooth>,
     halls: Vec<Hall>,
     steep: Vec<usize>,
 }
 
 impl<'a> Work<'a> {
-    fn new(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
+    /// The field of a site read across the rows or the axis.
+    pub(crate) fn new(plan: &'a Plan, field: &'a Site) -> Self {
+        Self::at_pace(plan, field, Pace::across(plan))
+    }
+
+    fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
         let Pace { pitch, least, .. } = pace;
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
         let mut teeth = teeth(plan, site, &spans);
@@ -190,7 +194,8 @@ impl<'a> Work<'a> {
                 kind: edge.kind,
                 source: edge.source,
                 length: tooth.length,
-                least: tooth.rip(offset, pitch),
+                // Where no row line lies between it and a facing edge, that one bounds the wood.
+                least: tooth.rip(offset, pitch).min(tooth.facing),
                 greatest: tooth.widest(offset, pitch),
                 hidden: tooth.hidden,
                 play: tooth.play_used(offset, pitch),
@@ -232,7 +237,7 @@ impl<'a> Work<'a> {
             value: judge.value(offset),
             narrowest: narrow,
             narrowest_within_tolerance: helped.iter().map(judged).fold(pitch, f64::min),
-            short_length: short.map(|t| t.length).sum(),
+            short_length: short.map(|t| t.length).fold(0.0, |sum, length| sum + length),
             safe_by: judge.safe_by(offset),
             binding: helped
                 .iter()

@@ -3,7 +3,7 @@
 use crate::curve::{breakpoints, narrowest, stretches};
 use crate::halls::Hall;
 use crate::sweep::{Arc, Sums, Tent, sorted_cuts, sums, tents};
-use crate::tooth::{SAME, Tooth};
+use crate::tooth::{SAME, Tooth, turned};
 use crate::value::{
     RIP_BAND, SEEN_TAPER, SIDES_BAND, Value, enough, rip_band, ripped_band, short_band, sides_band,
 };
@@ -30,21 +30,80 @@ pub(crate) struct Judge<'a> {
     pub(crate) tolerance: f64,
 }
 
+/// Where edges begin to be short on a dead true line, going up and going down.
+#[derive(Debug)]
+struct Limits<'a> {
+    /// Offsets past which an edge is short, going up, sorted.
+    up: Vec<(f64, &'a Tooth)>,
+    /// The same going down.
+    down: Vec<(f64, &'a Tooth)>,
+    least: f64,
+    pitch: f64,
+}
+
+impl<'a> Limits<'a> {
+    fn new(teeth: &[&'a Tooth], least: f64, pitch: f64) -> Self {
+        let (mut up, mut down) = (Vec::with_capacity(teeth.len()), Vec::with_capacity(teeth.len()));
+        for tooth in teeth {
+            let Some(until) = tooth.short_until(least).filter(|until| *until <= pitch + SAME) else {
+                continue;
+            };
+            let ends = [0.0, until].map(|past| (tooth.offset_past(past, pitch), *tooth));
+            let [from, to] = if tooth.floor_is_above { ends } else { [ends[1], ends[0]] };
+            up.push(from);
+            down.push(to);
+        }
+        up.sort_by(|a, b| a.0.total_cmp(&b.0));
+        down.sort_by(|a, b| a.0.total_cmp(&b.0));
+        Self { up, down, least, pitch }
+    }
+
+    /// How far a line may move down and up before an edge that is not short becomes short.
+    fn room(&self, offset: f64) -> (f64, f64) {
+        let is_whole = |tooth: &Tooth| tooth.seen(offset, self.pitch) >= self.least - SAME;
+        let first_up = self.up.partition_point(|(at, _)| *at < offset - SAME);
+        let next = self.up[first_up..].iter().map(|(at, t)| (at - offset, t));
+        let again = self.up[..first_up].iter().map(|(at, t)| (at + self.pitch - offset, t));
+        let up = next.chain(again).find(|(_, tooth)| is_whole(tooth)).map_or(f64::INFINITY, |(d, _)| d);
+        let first_down = self.down.partition_point(|(at, _)| *at <= offset + SAME);
+        let next = self.down[..first_down].iter().rev().map(|(at, t)| (offset - at, t));
+        let again = self.down[first_down..].iter().rev().map(|(at, t)| (offset + self.pitch - at, t));
+        let down = next.chain(again).find(|(_, tooth)| is_whole(tooth)).map_or(f64::INFINITY, |(d, _)| d);
+        (down.max(0.0), up.max(0.0))
+    }
+
+    /// The limits between two offsets.
+    fn between(&self, from: f64, to: f64) -> impl Iterator<Item = f64> + '_ {
+        let inside = move |limits: &'_ [(f64, &'a Tooth)]| {
+            let first = limits.partition_point(|(at, _)| *at <= from);
+            let end = limits.partition_point(|(at, _)| *at < to);
+            first..end.max(first)
+        };
+        let (up, down) = (inside(&self.up), inside(&self.down));
+        self.up[up].iter().chain(&self.down[down]).map(|(at, _)| *at)
+    }
+}
+
 /// Offsets over which a line's value keeps to one band in each part; one offset where both are the same.
 #[derive(Debug, Clone, Copy)]
 struct Stretch {
     from: f64,
     to: f64,
-    short: i64,
-    narrowest: i64,
-    tapered: i64,
-    ripped: i64,
+    short: i32,
+    narrowest: i32,
+    tapered: i32,
+    ripped: i32,
 }
 
 impl Stretch {
     fn middle(&self) -> f64 {
         (self.from + self.to) / 2.0
     }
+}
+
+/// A band as a small number: there are very many stretches.
+fn small(band: i64) -> i32 {
+    i32::try_from(band).unwrap_or(i32::MAX)
 }
 
 fn units(length: f64) -> i64 {
@@ -122,19 +181,22 @@ impl<'a> Judge<'a> {
     /// bands are read once; of lines equal in all of them the safest is taken.
     pub(crate) fn best(&self, count: usize) -> Vec<f64> {
         let mut stretches = self.stretches();
+        let limits = Limits::new(&self.teeth, self.least, self.pitch);
         let mut found: Vec<f64> = Vec::new();
         while found.len() < count {
-            let Some(offset) = self.best_of(&stretches) else { break };
+            let Some(offset) = self.best_of(&stretches, &limits) else { break };
             found.push(offset);
-            stretches = stretches.iter().flat_map(|s| apart_from(s, offset, self.pitch)).collect();
+            if found.len() < count {
+                keep_apart(&mut stretches, offset, self.pitch);
+            }
         }
         found
     }
 
-    fn best_of(&self, stretches: &[Stretch]) -> Option<f64> {
+    fn best_of(&self, stretches: &[Stretch], limits: &Limits) -> Option<f64> {
         let bands = |s: &Stretch| (s.short, -s.narrowest, -s.tapered);
         let best = stretches.iter().map(bands).min()?;
-        let tied: Vec<(&Stretch, (i64, i64))> = stretches
+        let tied: Vec<(&Stretch, (i64, i32))> = stretches
             .iter()
             .filter(|s| bands(s) == best)
             .map(|s| (s, (sides_band(self.uneven(s.middle())), s.ripped)))
@@ -142,53 +204,50 @@ impl<'a> Judge<'a> {
         let least = tied.iter().map(|(_, bands)| *bands).min()?;
         let tied = tied.into_iter().filter(|(_, bands)| *bands == least);
         let step = |mm: f64| (mm / LENGTH_UNIT).round();
-        let helped = self.helped();
-        tied.flat_map(|(stretch, _)| self.safest_in(stretch, &helped))
+        let places: Vec<(f64, f64)> = tied
+            .flat_map(|(stretch, _)| self.safest_in(stretch, limits))
             .map(|offset| {
-                let safe = step(self.safe_by(offset));
-                (safe, step(narrowest(helped.iter().copied(), offset, self.pitch)), offset)
+                let (down, up) = limits.room(offset);
+                (step(down.min(up).min(self.pitch / 2.0)), offset)
             })
-            .min_by(|a, b| b.0.total_cmp(&a.0).then(b.1.total_cmp(&a.1)).then(a.2.total_cmp(&b.2)))
-            .map(|(.., offset)| offset)
+            .collect();
+        let safest = places.iter().map(|(safe, _)| *safe).max_by(f64::total_cmp)?;
+        let helped = self.helped();
+        places
+            .into_iter()
+            .filter(|(safe, _)| *safe == safest)
+            .map(|(_, offset)| (step(narrowest(helped.iter().copied(), offset, self.pitch)), offset))
+            .min_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)))
+            .map(|(_, offset)| offset)
     }
 
     /// Offsets of a stretch at which the line may be furthest off, or, where that is all one, leaves most.
-    fn safest_in(&self, stretch: &Stretch, helped: &[&Tooth]) -> Vec<f64> {
-        let (pitch, least) = (self.pitch, self.least);
-        let inside = INSIDE.min((stretch.to - stretch.from) / 4.0);
-        let (from, to) = (stretch.from + inside, stretch.to - inside);
-        if to - from < SAME {
+    fn safest_in(&self, stretch: &Stretch, limits: &Limits) -> Vec<f64> {
+        if stretch.to - stretch.from < SAME {
             return vec![stretch.from];
         }
         // Where an edge begins or ends to be short on a dead true line, another edge may become the nearest.
-        let mut cuts: Vec<f64> = self
-            .teeth
-            .iter()
-            .flat_map(|t| [Some(0.0), t.short_until(least)].map(|past| (t, past)))
-            .filter_map(|(t, past)| Some(t.offset_past(past?, pitch)))
-            .filter(|at| *at > from && *at < to)
-            .chain([from, to])
-            .collect();
+        let mut cuts: Vec<f64> = limits.between(stretch.from, stretch.to).collect();
+        cuts.extend([stretch.from, stretch.to]);
         cuts.sort_by(f64::total_cmp);
         cuts.dedup_by(|b, a| *b - *a < SAME);
-        let mut places = vec![from, to];
+        let mut places = Vec::new();
         let mut has_limit = false;
         for ends in cuts.windows(2) {
             let middle = (ends[0] + ends[1]) / 2.0;
-            let (mut down, mut up) = (f64::INFINITY, f64::INFINITY);
-            for (d, u) in self.teeth.iter().filter_map(|t| t.room_to_move(middle, least, pitch)) {
-                (down, up) = (down.min(d), up.min(u));
-            }
+            let (down, up) = limits.room(middle);
             if down.is_finite() && up.is_finite() {
                 has_limit = true;
-                places.push((middle + (up - down) / 2.0).clamp(ends[0], ends[1]));
+                // The ends may belong to another stretch.
+                let inside = INSIDE.min((ends[1] - ends[0]) / 4.0);
+                places.push((middle + (up - down) / 2.0).clamp(ends[0] + inside, ends[1] - inside));
             } else {
                 places.push(middle);
             }
         }
         if !has_limit {
-            let peaks = crate::curve::stretches(helped, pitch).into_iter().flat_map(|tent| tent.bends());
-            places.extend(peaks.filter(|at| *at > from && *at < to));
+            let peaks = stretches(&self.helped(), self.pitch).into_iter().flat_map(|tent| tent.bends());
+            places.extend(peaks.filter(|at| *at > stretch.from && *at < stretch.to));
         }
         places
     }
@@ -198,13 +257,14 @@ impl<'a> Judge<'a> {
         let pitch = self.pitch;
         let short = self.short_arcs();
         let whole = self.whole_arcs();
-        let mut cuts: Vec<f64> = Vec::with_capacity(4 * self.teeth.len());
+        // The cliffs of other edges are ends of their arcs.
+        let mut cuts: Vec<f64> = Vec::with_capacity(5 * self.teeth.len());
+        cuts.extend(&short.cliffs);
         for tooth in &self.teeth {
-            let judged = tooth.widened(self.tolerance);
-            cuts.extend([0.0, 2.0 * self.tolerance].map(|past| judged.offset_past(past, pitch)));
+            cuts.push(tooth.widened(self.tolerance).offset_past(2.0 * self.tolerance, pitch));
         }
         for arc in short.arcs.iter().chain(&whole) {
-            cuts.extend([arc.from, (arc.from + arc.reach).rem_euclid(pitch)]);
+            cuts.extend([arc.from, turned(arc.from + arc.reach, pitch)]);
         }
         self.halls.iter().for_each(|hall| self.hall_cuts(hall, &mut cuts));
         let cuts = sorted_cuts(cuts, pitch);
@@ -213,11 +273,13 @@ impl<'a> Judge<'a> {
         let (short_sums, whole_sums) = (sums(&short.arcs, &cuts, pitch), sums(&whole, &cuts, pitch));
         let narrow = tents(&self.in_view(), |_| 0.0, self.tolerance, &cuts, pitch);
         let taper = tents(&self.tapered(), Tooth::taper, self.tolerance, &cuts, pitch);
-        let short_of = |sum: i64| short_band((sum + short.always) as f64 * SHORT_UNIT);
-        let ripped_of = |sum: i64| ripped_band((total - sum) as f64 * LENGTH_UNIT);
+        let short_of = |sum: i64| small(short_band((sum + short.always) as f64 * SHORT_UNIT));
+        let ripped_of = |sum: i64| small(ripped_band((total - sum) as f64 * LENGTH_UNIT));
         let enough = enough(pitch);
+        let rip_band = |rip: f64| small(rip_band(rip, enough));
 
         let mut found = Vec::with_capacity(2 * narrow.len());
+        let mut parts: Vec<f64> = Vec::new();
         for (k, (narrow_here, taper_here)) in narrow.iter().zip(&taper).enumerate() {
             let before = if k == 0 { narrow.len() - 1 } else { k - 1 };
             let Sums { inside, open, .. } = &short_sums;
@@ -225,11 +287,12 @@ impl<'a> Judge<'a> {
                 from: narrow_here.from,
                 to: narrow_here.from,
                 short: short_of(open[k]),
-                narrowest: rip_band(Tent::between(&narrow[before], narrow_here), enough),
-                tapered: rip_band(Tent::between(&taper[before], taper_here), enough),
+                narrowest: rip_band(Tent::between(&narrow[before], narrow_here)),
+                tapered: rip_band(Tent::between(&taper[before], taper_here)),
                 ripped: ripped_of(whole_sums.closed[k]),
             });
-            let mut parts = vec![narrow_here.from];
+            parts.clear();
+            parts.push(narrow_here.from);
             band_limits(narrow_here, enough, &mut parts);
             band_limits(taper_here, enough, &mut parts);
             parts.push(narrow_here.to);
@@ -240,8 +303,8 @@ impl<'a> Judge<'a> {
                     from,
                     to,
                     short: short_of(inside[k]),
-                    narrowest: rip_band(narrow_here.at(middle), enough),
-                    tapered: rip_band(taper_here.at(middle), enough),
+                    narrowest: rip_band(narrow_here.at(middle)),
+                    tapered: rip_band(taper_here.at(middle)),
                     ripped: ripped_of(whole_sums.inside[k]),
                 });
             };
@@ -259,17 +322,21 @@ impl<'a> Judge<'a> {
 
     /// Offsets over which each edge is short within the tolerance.
     fn short_arcs(&self) -> ShortArcs {
-        let mut short = ShortArcs { arcs: Vec::with_capacity(self.teeth.len()), always: 0 };
+        let mut short =
+            ShortArcs { arcs: Vec::with_capacity(self.teeth.len()), always: 0, cliffs: Vec::new() };
         for tooth in &self.teeth {
             let judged = tooth.widened(self.tolerance);
             let count = units(tooth.length) * tooth.weight;
-            match judged.short_until(self.least) {
-                None => {}
+            let until = judged.short_until(self.least);
+            match until {
                 Some(until) if until < self.pitch - SAME && self.pitch - tooth.hidden >= self.least => {
                     short.arcs.push(arc(&judged, 0.0, until.max(0.0), count, self.pitch));
+                    continue;
                 }
                 Some(_) => short.always += count,
+                None => {}
             }
+            short.cliffs.push(judged.offset_past(0.0, self.pitch));
         }
         short
     }
@@ -314,6 +381,8 @@ struct ShortArcs {
     arcs: Vec<Arc>,
     /// What counts on every line.
     always: i64,
+    /// Cliffs, within the tolerance, of edges that are short always or never.
+    cliffs: Vec<f64>,
 }
 
 /// The arc from one distance past a tooth's cliff to another.
@@ -341,24 +410,32 @@ fn band_limits(tent: &Tent, enough: f64, limits: &mut Vec<f64>) {
     }
 }
 
-/// What is left of a stretch at least ten millimetres from an offset, on the circle of one pitch.
-fn apart_from(stretch: &Stretch, offset: f64, pitch: f64) -> Vec<Stretch> {
-    let mut left = vec![*stretch];
+/// Leaves of stretches what is at least ten millimetres from an offset, on the circle of one pitch.
+fn keep_apart(stretches: &mut Vec<Stretch>, offset: f64, pitch: f64) {
     for centre in [offset - pitch, offset, offset + pitch] {
-        left = left
-            .into_iter()
-            .flat_map(|s| {
-                let (low, high) = (centre - NEIGHBOUR, centre + NEIGHBOUR);
-                if s.to <= low || s.from >= high {
-                    return vec![s];
-                }
-                let below = (s.from < low).then_some(Stretch { to: low, ..s });
-                let above = (s.to > high).then_some(Stretch { from: high, ..s });
-                below.into_iter().chain(above).collect()
-            })
-            .collect();
+        let (low, high) = (centre - NEIGHBOUR, centre + NEIGHBOUR);
+        if high <= 0.0 || low >= pitch {
+            continue;
+        }
+        let mut above = None;
+        stretches.retain_mut(|s| {
+            if s.to <= low || s.from >= high {
+                return true;
+            }
+            let rest = (s.to > high).then_some(Stretch { from: high, ..*s });
+            if s.from < low {
+                above = above.or(rest);
+                s.to = low;
+                return true;
+            }
+            match rest {
+                Some(rest) => *s = rest,
+                None => return false,
+            }
+            true
+        });
+        stretches.extend(above);
     }
-    left
 }
 
 /// The narrowest rip as points, straight between them.

@@ -3,13 +3,18 @@
 //! The rip left at an edge is a sawtooth in the offset of the row lines, so the narrowest rip over
 //! all edges is piecewise linear and its optimum is found from its breakpoints, not by sampling.
 
+mod advice;
+mod chain;
 mod choose;
+mod control;
 mod curve;
+mod explain;
 mod halls;
 mod judge;
 mod own;
 mod pace;
 mod play;
+mod robust;
 mod sight;
 mod snap;
 mod sweep;
@@ -18,8 +23,16 @@ mod tests;
 mod tooth;
 mod types;
 mod value;
+mod way;
+mod width;
 
+pub use advice::{Advice, advise};
+pub use chain::{Chain, Measure, Step};
 pub use choose::set_out;
+pub use control::{ControlLine, ControlPlace, control_lines};
+pub use explain::{Why, explain};
+pub use robust::{Endangered, Robust, SafestLine, robust};
+pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 
 pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine};
 pub use value::Value;

@@ -1,6 +1,7 @@
 //! Regions apart from the main one: the shared line carried through, or a line of their own.
 
 use crate::choose::Work;
+use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::{Candidate, RegionChoice};
 use plan::{Plan, StartLine};
@@ -79,8 +80,14 @@ pub(crate) fn region_choices(work: &Work, sharing: &Sharing) -> OwnLines {
     let offset = |region: usize| match sharing.own[region] {
         _ if sharing.main == Some(region) => None,
         Some(StartLine::At(offset)) => Some(offset.rem_euclid(work.pitch)),
-        Some(StartLine::Best | StartLine::Safest) | None => {
-            Some(work.judge_of(region).best(1).first().copied().unwrap_or(0.0))
+        own => {
+            let judge = work.judge_of(region);
+            let best = judge.best(1).first().copied().unwrap_or(0.0);
+            let candidate = || work.candidate(&judge, best, work.rips(work.of_region(region), |_| best));
+            let is_safest = own == Some(StartLine::Safest);
+            let safest =
+                is_safest.then(|| safest_line(work, &candidate(), |other| other == region)).flatten();
+            Some(safest.map_or(best, |line| line.offset))
         }
     };
     OwnLines {

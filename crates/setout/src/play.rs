@@ -26,6 +26,7 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
     let edges: Vec<&Edge> = region.edges().collect();
     let mut rooms: Vec<Room> =
         edges.iter().map(|edge| Room { play: edge.play, facing: f64::INFINITY }).collect();
+    let lengths: Vec<usize> = region.rings().map(|ring| ring.edges.len()).collect();
     let number = |(ring, edge): (usize, usize)| firsts[ring] + edge;
     for span in spans {
         let pair = [number(span.below), number(span.above)];
@@ -34,7 +35,7 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
                 rooms[edge].facing = rooms[edge].facing.min(span.least());
             }
         }
-        let ring_length = region.rings().nth(span.below.0).map_or(0, |ring| ring.edges.len());
+        let ring_length = lengths[span.below.0];
         let steps = span.below.1.abs_diff(span.above.1);
         let are_neighbours = span.below.0 == span.above.0 && (steps == 1 || steps + 1 == ring_length);
         if !are_neighbours && span.least() < edges[pair[0]].play + edges[pair[1]].play + LEFT {

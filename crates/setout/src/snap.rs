@@ -1,7 +1,7 @@
 //! How the chosen line is snapped: the row line to use, and pulls from corners that can be found.
 
 use crate::{Candidate, Pull, Rip, SnapLine};
-use plan::{Covering, Plan};
+use plan::{Covering, Plan, Point};
 use site::{Edge, Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm.
@@ -9,14 +9,14 @@ const LONGEST_PULL: f64 = 4000.0;
 /// The check may come from further off, since only its length is read, mm.
 const LONGEST_CHECK: f64 = 8000.0;
 /// A tape along a wall runs this far inside the floor, past gap and skirting, mm.
-const CLEAR: f64 = 60.0;
+pub(crate) const CLEAR: f64 = 60.0;
 /// Edges this near to one another across the rows are taken for one wall, mm.
 const ONE_WALL: f64 = 50.0;
 /// Row lines whose stretch is at least this part of the longest serve as well as it.
-const AS_LONG: f64 = 0.97;
+pub(crate) const AS_LONG: f64 = 0.97;
 
 /// Stretches of the line at `v` that lie on a region's floor, left to right.
-fn chords(region: &Region, v: f64) -> Vec<(f64, f64)> {
+pub(crate) fn chords(region: &Region, v: f64) -> Vec<(f64, f64)> {
     in_pairs(region.edges().filter(|e| (e.a.v <= v) != (e.b.v <= v)).map(|e| crossing(e, v)).collect())
 }
 
@@ -25,9 +25,20 @@ fn crossing(e: &Edge, v: f64) -> f64 {
     e.a.u + (e.b.u - e.a.u) * (v - e.a.v) / (e.b.v - e.a.v)
 }
 
-fn in_pairs(mut crossings: Vec<f64>) -> Vec<(f64, f64)> {
+pub(crate) fn in_pairs(mut crossings: Vec<f64>) -> Vec<(f64, f64)> {
     crossings.sort_by(f64::total_cmp);
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
+}
+
+/// v of the row lines of `line` that may cross a region, from the lowest up.
+pub(crate) fn row_lines(region: &Region, line: f64, pitch: f64) -> Vec<f64> {
+    let low = region.outer.edges.iter().map(|e| e.a.v).fold(f64::INFINITY, f64::min);
+    let high = region.outer.edges.iter().map(|e| e.a.v).fold(f64::NEG_INFINITY, f64::max);
+    let first = ((low - line) / pitch).ceil();
+    std::iter::successors(Some(first), |k| Some(k + 1.0))
+        .map(|k| line + k * pitch)
+        .take_while(|v| *v < high)
+        .collect()
 }
 
 /// The longest stretch of every row line on a region's floor, from the lowest line up.
@@ -66,13 +77,25 @@ fn longest_stretches(index: usize, region: &Region, offset: f64, pitch: f64) -> 
     .collect()
 }
 
-/// A row line's longest stretch.
+/// A stretch of a row line on the floor.
 #[derive(Debug, Clone, Copy)]
-struct Stretch {
-    region: usize,
-    v: f64,
-    left: f64,
-    right: f64,
+pub(crate) struct Stretch {
+    pub(crate) region: usize,
+    pub(crate) v: f64,
+    pub(crate) left: f64,
+    pub(crate) right: f64,
+}
+
+impl Stretch {
+    /// Length, mm.
+    pub(crate) fn length(&self) -> f64 {
+        self.right - self.left
+    }
+
+    /// Its two ends on the plan.
+    pub(crate) fn ends(&self, site: &Site) -> [Point; 2] {
+        [self.left, self.right].map(|u| site.frame.plan_from_row(Uv::new(u, self.v)))
+    }
 }
 
 /// The snapped line of a candidate in the regions that carry it; `None` where no row line lies on their floor.
@@ -88,13 +111,13 @@ pub(crate) fn snap_line(
         stretches.extend(longest_stretches(index, region, chosen.offset, pitch));
     }
     // A stretch shorter than this has no room for a tape at both ends.
-    stretches.retain(|s| s.right - s.left > 2.0 * CLEAR);
-    let longest = stretches.iter().map(|s| s.right - s.left).fold(0.0, f64::max);
-    let first = stretches.iter().position(|s| s.right - s.left >= AS_LONG * longest)?;
+    stretches.retain(|s| s.length() > 2.0 * CLEAR);
+    let longest = stretches.iter().map(Stretch::length).fold(0.0, f64::max);
+    let first = stretches.iter().position(|s| s.length() >= AS_LONG * longest)?;
     // Neighbouring lines as long as the first form a band, such as a hallway; its middle leaves room to work either way.
     let band = stretches[first..]
         .iter()
-        .take_while(|s| s.right - s.left >= AS_LONG * longest && s.region == stretches[first].region)
+        .take_while(|s| s.length() >= AS_LONG * longest && s.region == stretches[first].region)
         .count();
     let line = stretches[first + band / 2];
 
@@ -106,11 +129,12 @@ pub(crate) fn snap_line(
         let v = site.frame.row_from_plan(rip.at).v;
         (((v - line.v).abs() - (rip.least + rip.greatest) / 2.0) / pitch).round().max(0.0) as usize
     });
-    let middle = site.frame.plan_from_row(Uv::new((line.left + line.right) / 2.0, line.v));
+    let [from, to] = line.ends(site);
+    let middle = from.lerp(to, 0.5);
     Some(SnapLine {
         v: line.v,
-        from: site.frame.plan_from_row(Uv::new(line.left, line.v)),
-        to: site.frame.plan_from_row(Uv::new(line.right, line.v)),
+        from,
+        to,
         room: pulls
             .first()
             .map(|pull| pull.room)
@@ -125,13 +149,14 @@ pub(crate) fn snap_line(
 
 /// A room corner from which the line can be reached with a tape.
 #[derive(Debug, Clone, Copy)]
-struct Corner {
-    room: usize,
+pub(crate) struct Corner {
+    pub(crate) room: usize,
     wall: usize,
     at: Uv,
 }
 
-fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
+/// Corners of boarded rooms from which a stretch can be reached.
+pub(crate) fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
     let clear = clear(plan);
     let floor = Floor::around(&site.regions[line.region], line, clear);
     let mut found = Vec::new();
@@ -155,9 +180,14 @@ fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
     found
 }
 
+/// Edges are looked up by their place along the rows in fields of this size, mm.
+const FIELD: f64 = 500.0;
+
 /// The floor that a tape to the line may run over.
 struct Floor<'a> {
-    edges: Vec<&'a Edge>,
+    /// Edges by the fields they reach over, from `left` on.
+    fields: Vec<Vec<&'a Edge>>,
+    left: f64,
     chords: Vec<(f64, f64)>,
     line: f64,
     clear: f64,
@@ -165,25 +195,28 @@ struct Floor<'a> {
 
 impl<'a> Floor<'a> {
     fn around(region: &'a Region, line: &Stretch, clear: f64) -> Self {
-        let near = |e: &&Edge| {
-            let (low, high) = e.v_range();
-            let (left, right) = (e.a.u.min(e.b.u), e.a.u.max(e.b.u));
-            low < line.v + LONGEST_CHECK
-                && high > line.v - LONGEST_CHECK
-                && left <= line.right + 2.0 * clear
-                && right >= line.left - 2.0 * clear
-        };
-        Self {
-            edges: region.edges().filter(near).collect(),
-            chords: chords(region, line.v),
-            line: line.v,
-            clear,
+        let (from, to) = (line.left - 2.0 * clear, line.right + 2.0 * clear);
+        let count = ((to - from) / FIELD).ceil().max(1.0);
+        let mut fields: Vec<Vec<&Edge>> = vec![Vec::new(); count as usize];
+        for edge in region.edges() {
+            let (low, high) = edge.v_range();
+            let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
+            let is_near = low < line.v + LONGEST_CHECK && high > line.v - LONGEST_CHECK;
+            if is_near && left < to && right >= from {
+                let first = ((left - from) / FIELD).floor().max(0.0) as usize;
+                let last = ((right - from) / FIELD).floor().min(count - 1.0) as usize;
+                fields[first..=last].iter_mut().for_each(|field| field.push(edge));
+            }
         }
+        Self { fields, left: from, chords: chords(region, line.v), line: line.v, clear }
     }
 
     /// Whether a tape square to the rows at `u` lies on the floor all the way from just inside a
     /// corner at `from` to the line.
     fn reaches(&self, u: f64, from: f64) -> bool {
+        if u < self.left || !self.chords.iter().any(|(a, b)| *a <= u && u <= *b) {
+            return false;
+        }
         let start = if from < self.line { from + self.clear } else { from - self.clear };
         let (low, high) = (start.min(self.line), start.max(self.line));
         let crossed = |e: &&Edge| {
@@ -192,12 +225,13 @@ impl<'a> Floor<'a> {
                 v > low && v < high
             }
         };
-        !self.edges.iter().any(crossed) && self.chords.iter().any(|(a, b)| *a <= u && u <= *b)
+        let field = self.fields.get(((u - self.left) / FIELD) as usize);
+        !field.is_some_and(|edges| edges.iter().any(crossed))
     }
 }
 
 /// Two pulls from corners far apart, and a check from a third, on the other side of the line if possible.
-fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, Option<Pull>) {
+pub(crate) fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, Option<Pull>) {
     let pull = |corner: &Corner, letter: char| Pull {
         letter,
         room: corner.room,
@@ -220,7 +254,8 @@ fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (Vec<Pull>, 
         }
     }
     let Some((_, a, b)) = best else {
-        return (corners.first().map(|c| pull(c, 'A')).into_iter().collect(), None);
+        let nearest = corners.iter().min_by(|c, d| offset(c).abs().total_cmp(&offset(d).abs()));
+        return (nearest.map(|c| pull(c, 'A')).into_iter().collect(), None);
     };
     let check = corners
         .iter()
@@ -282,7 +317,11 @@ fn last_rip(site: &Site, chosen: &Candidate, line: &Stretch, first: Option<usize
 }
 
 fn edge_of<'a>(region: &'a Region, rip: &Rip) -> Option<&'a Edge> {
-    region.rings().nth(rip.edge.ring)?.edges.get(rip.edge.edge)
+    let ring = match rip.edge.ring {
+        0 => &region.outer,
+        hole => region.holes.get(hole - 1)?,
+    };
+    ring.edges.get(rip.edge.edge)
 }
 
 /// Where along the rows a tape from a corner may run: on the floor's side of it.

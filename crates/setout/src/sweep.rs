@@ -1,6 +1,6 @@
 //! The least of many rips as a function of the offset, swept once round the pitch.
 
-use crate::tooth::{SAME, Tooth};
+use crate::tooth::{SAME, Tooth, turned};
 use std::collections::VecDeque;
 
 /// The least rip between two neighbouring cuts: the lower of one that rises with the offset, one that falls,
@@ -82,10 +82,7 @@ pub(crate) fn tents(
     pitch: f64,
 ) -> Vec<Tent> {
     let ceiling = teeth.iter().map(|t| t.cap.min(pitch) - t.hidden - lowered(t)).fold(pitch, f64::min);
-    let turned = |offset: f64| {
-        let turned = offset.rem_euclid(pitch);
-        if turned >= pitch { 0.0 } else { turned }
-    };
+    let turned = |offset: f64| turned(offset, pitch);
     let mut order: Vec<(f64, &Tooth)> = teeth.iter().map(|t| (turned(t.cliff()), *t)).collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));
     // Near its cliff a rip is as bad as just past it; from there on it grows, or shrinks towards it.
@@ -166,15 +163,15 @@ pub(crate) struct Sums {
 pub(crate) fn sums(arcs: &[Arc], cuts: &[f64], pitch: f64) -> Sums {
     let mut ends: Vec<(f64, i64, i64)> = Vec::with_capacity(2 * arcs.len());
     for arc in arcs {
-        let to = (arc.from + arc.reach).rem_euclid(pitch);
+        let to = turned(arc.from + arc.reach, pitch);
         ends.push((arc.from, arc.count, 0));
-        ends.push((if to >= pitch { 0.0 } else { to }, 0, arc.count));
+        ends.push((to, 0, arc.count));
     }
     ends.sort_by(|a, b| a.0.total_cmp(&b.0));
     let middles: Vec<f64> = cuts.windows(2).map(|ends| (ends[0] + ends[1]) / 2.0).collect();
     let (Some(first), Some(last)) = (middles.first(), middles.last()) else { return Sums::default() };
     let over = |at: &f64| {
-        arcs.iter().filter(|arc| (at - arc.from).rem_euclid(pitch) < arc.reach).map(|arc| arc.count).sum()
+        arcs.iter().filter(|arc| turned(at - arc.from, pitch) < arc.reach).map(|arc| arc.count).sum()
     };
     let mut sums = Sums { inside: vec![over(first)], ..Sums::default() };
     let mut next = ends.iter().peekable();
@@ -203,7 +200,7 @@ pub(crate) fn sums(arcs: &[Arc], cuts: &[f64], pitch: f64) -> Sums {
 /// Sorted offsets from 0 to the pitch, those that are one offset once.
 pub(crate) fn sorted_cuts(mut at: Vec<f64>, pitch: f64) -> Vec<f64> {
     at.extend([0.0, pitch]);
-    at.sort_by(f64::total_cmp);
+    at.sort_unstable_by(f64::total_cmp);
     at.dedup_by(|b, a| *b - *a < SAME);
     if let Some(last) = at.last_mut() {
         *last = pitch;

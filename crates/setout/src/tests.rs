@@ -203,6 +203,11 @@ fn wood_between_two_edges_is_no_wider_than_their_distance() {
         let expected = if offset == 60.0 { (50.0, 40.0) } else { (90.0, 90.0) };
         assert_eq!((wall.least, vent.least), expected);
     }
+    // Floor narrower than the least rip is beyond any line's help: it does not decide, but it is said.
+    plan.rules.least_rip = 95.0;
+    let set = set_out(&plan, &site::survey(&plan));
+    assert_eq!((set.chosen.rips[0].least, set.chosen.value.beyond_help), (90.0, 2));
+    assert!(set.best.narrowest > 95.0);
 }
 
 /// A hallway 4000 × 1300 and a room 4000 × 2500 over it, joined by a doorway with a trim across the rows.

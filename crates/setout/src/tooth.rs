@@ -49,6 +49,13 @@ pub(crate) struct Tooth {
     pub(crate) in_view: bool,
 }
 
+/// An offset brought into 0..pitch by whole pitches.
+pub(crate) fn turned(offset: f64, pitch: f64) -> f64 {
+    // The remainder by hand: valuing lines asks for it more than for anything else.
+    let rest = offset - (offset / pitch).floor() * pitch;
+    if rest >= 0.0 && rest < pitch { rest } else { 0.0 }
+}
+
 /// Whether rips are read along an edge: it lies along the rows, true enough and long enough.
 pub(crate) fn has_rip(edge: &Edge) -> bool {
     let (low, high) = edge.v_range();
@@ -102,9 +109,7 @@ impl Tooth {
     /// How far the row lines are past the cliff, on the side where the rip grows: above 0, up to the pitch.
     fn past_cliff(&self, offset: f64, pitch: f64) -> f64 {
         let distance = if self.floor_is_above { offset - self.cliff() } else { self.cliff() - offset };
-        // The remainder by hand: valuing lines asks for it more than for anything else.
-        let turns = distance / pitch;
-        let past = (turns - turns.floor()) * pitch;
+        let past = turned(distance, pitch);
         // Rounding must not turn a whole board into a sliver.
         if past < SAME { pitch } else { past }
     }
@@ -169,9 +174,7 @@ impl Tooth {
 
     /// Offset at which the row lines are `past` the cliff, in 0..pitch.
     pub(crate) fn offset_past(&self, past: f64, pitch: f64) -> f64 {
-        let offset = if self.floor_is_above { self.cliff() + past } else { self.cliff() - past };
-        let turned = offset.rem_euclid(pitch);
-        if turned >= pitch { 0.0 } else { turned }
+        turned(if self.floor_is_above { self.cliff() + past } else { self.cliff() - past }, pitch)
     }
 
     /// Distance past the cliff up to which the seen rip is under `least`; `None` where it never is.

@@ -3,6 +3,7 @@
 //! Pages are placed drawings and writing in paper millimetres, y down, whatever they are written to.
 //! Everything is a pure function of the house and the options: no file is read, no clock is asked.
 
+mod control_sheet;
 mod error;
 mod flags_sheet;
 mod floor_sheet;

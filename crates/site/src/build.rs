@@ -1,11 +1,13 @@
 //! Builds the site: boolean operations, insets, and the name of every edge.
 
-use crate::face::{Face, Kick, Shape, anticlockwise, collect, fixed, push_ring, signed_area};
+use crate::face::{Face, Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
+use crate::index::{Ends, Line, Lines};
+use crate::mitre::mitred;
 use crate::region::lies_along_rows;
-use crate::{Edge, EdgeKind, Field, Frame, Region, Ring, RoomArea, Site, Source, Uv};
+use crate::{Edge, EdgeKind, Region, Ring, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
-use plan::{GapRange, Plan};
+use plan::{GapRange, Rules};
 
 /// Geometry thinner than this is rounding, not floor, mm.
 const HEALED: f64 = 0.01;
@@ -13,72 +15,61 @@ const HEALED: f64 = 0.01;
 const NO_FLOOR: f64 = 1.0;
 /// How far a computed boundary may lie from the line it comes from, mm. The boolean operations work
 /// on a grid of about a millionth of the house; a mismatch above this would name the wrong wall.
-const MATCH: f64 = 0.05;
+pub(crate) const MATCH: f64 = 0.05;
 /// Edges of the bare floor no longer than this are rounding and overlaps, mm.
 const CHIP: f64 = 0.2;
 /// Whether a kick's side is open is looked at this far before it, mm: past rounding, short of any gap that counts.
 const BEFORE: f64 = 0.1;
 /// Two directions whose sine is less than this are one.
-const STRAIGHT: f64 = 1e-6;
+pub(crate) const STRAIGHT: f64 = 1e-6;
 /// Mitres longer than this many gaps are cut off square.
-const MITRE_LIMIT: f64 = 4.0;
+pub(crate) const MITRE_LIMIT: f64 = 4.0;
 
-/// Computes what is to be boarded.
-///
-/// Rooms are joined through doorway throats, fixtures are cut out, then every edge is inset by its
-/// own gap: the side gap if it lies within 45° of the rows, the end gap if it is steeper. Expects a
-/// plan without [`Plan::problems`]; on others it gives what can be made of it.
-pub fn survey(plan: &Plan) -> Site {
-    let frame = Frame::new(plan.rows_at);
-    let mut faces = collect(plan, &frame);
-    let added = polygons(&faces.added);
-    let kicks = std::mem::take(&mut faces.kicks);
-    let mut cut = faces.cut.clone();
-    let at_faces: Vec<Shape> = cut.iter().chain(kicks.iter().map(|kick| &kick.shape)).cloned().collect();
+/// What a patch of the floor gives.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Built {
+    pub(crate) regions: Vec<Region>,
+    /// Before the gaps are taken off, mm².
+    pub(crate) bare_area: f64,
+}
+
+/// The gaps of edges that name none of their own.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Gaps {
+    wall: GapRange,
+    tile_end: GapRange,
+}
+
+impl Gaps {
+    pub(crate) fn new(rules: &Rules) -> Self {
+        let tile_end = GapRange { least: rules.tile_end_gap, greatest: rules.tile_end_gap };
+        Self { wall: rules.wall_gap, tile_end }
+    }
+}
+
+/// Computes one patch: its rooms are joined through doorway throats, fixtures are cut out, then every edge is
+/// inset by its own gap.
+pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
+    let added = polygons(&patch.added);
+    let mut cut = patch.cut.clone();
+    let at_faces: Vec<Shape> =
+        cut.iter().chain(patch.kicks.iter().map(|kick| &kick.shape)).cloned().collect();
     let bare = added.difference_with_fill_rule(&polygons(&at_faces), FillRule::NonZero);
     let bare_area = area(&bare);
-    for kick in &kicks {
+    let mut faces = patch.faces.clone();
+    for kick in &patch.kicks {
         for ring in kick_core(kick, &bare) {
-            push_ring(
-                &mut faces.faces,
-                &ring,
-                EdgeKind::Kick,
-                Source::Fixture(kick.fixture),
-                fixed(-kick.tuck),
-            );
+            push_ring(&mut faces, &ring, EdgeKind::Kick, Source::Fixture(kick.fixture), fixed(-kick.tuck));
             cut.push(ring);
         }
     }
-    let floor = match kicks.is_empty() {
+    let floor = match patch.kicks.is_empty() {
         true => bare,
         false => added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero),
     };
-
-    let mut regions: Vec<Region> = floor.iter().flat_map(|part| inset(part, &faces.faces, plan)).collect();
-    regions.sort_by(by_first_corner);
-    let rooms = plan
-        .rooms
-        .iter()
-        .enumerate()
-        .map(|(room, r)| {
-            let points: Vec<Uv> = r.outline().iter().map(|(p, _)| Uv::new(p.x, p.y)).collect();
-            RoomArea { room, area: signed_area(&points).abs() }
-        })
-        .collect();
-    let field = plan.border.map(|border| field(&regions, f64::from(border.boards) * plan.stock.pitch()));
-    Site { frame, regions, bare_area, rooms, field }
-}
-
-/// What a border `width` mm wide leaves of the regions.
-fn field(regions: &[Region], width: f64) -> Field {
-    let mut field = Field::default();
-    for (index, region) in regions.iter().enumerate() {
-        for part in inset_by(region, width) {
-            field.regions.push(part);
-            field.part_of.push(index);
-        }
-    }
-    field
+    let faces = FiledFaces::new(faces);
+    let regions = floor.iter().flat_map(|part| inset(part, &faces, gaps)).collect();
+    Built { regions, bare_area }
 }
 
 /// What is left of a region when every edge moves in by `width` mm: its parts in a fixed order, none where
@@ -94,14 +85,38 @@ pub fn inset_by(region: &Region, width: f64) -> Vec<Region> {
         play: 0.0,
         inset: width,
     };
-    let mut parts = inset_rings(region.rings().map(|ring| ring.edges.iter().map(moved).collect()).collect());
+    let rings: Vec<Vec<NamedEdge>> =
+        region.rings().map(|ring| ring.edges.iter().map(moved).collect()).collect();
+    let mut parts = inset_rings(&rings);
     parts.sort_by(by_first_corner);
     parts
 }
 
+/// Regions in a stable order: by the lowest, then leftmost corner, with which each outline starts.
+pub(crate) fn by_first_corner(a: &Region, b: &Region) -> std::cmp::Ordering {
+    let corner = |r: &Region| r.outer.edges.first().map_or(Uv::default(), |edge| edge.a);
+    let (a, b) = (corner(a), corner(b));
+    a.v.total_cmp(&b.v).then(a.u.total_cmp(&b.u))
+}
+
+/// The faces of a patch and where they lie.
+struct FiledFaces {
+    faces: Vec<Face>,
+    lines: Lines,
+    ends: Ends,
+}
+
+impl FiledFaces {
+    fn new(faces: Vec<Face>) -> Self {
+        let lines = Lines::new(faces.iter().map(|face| Line::between(face.a, face.b)).collect());
+        let ends = Ends::new(faces.iter().flat_map(|face| [face.a, face.b]).collect());
+        Self { faces, lines, ends }
+    }
+}
+
 /// Moves every edge of a part of the floor in by its own gap. Each part alone, so that no gap reaches through
 /// a thin wall; and the holes are cut out anew, since one that touches the outline may be given the wrong way round.
-fn inset(part: &Polygon, faces: &[Face], plan: &Plan) -> Vec<Region> {
+fn inset(part: &Polygon, faces: &FiledFaces, gaps: Gaps) -> Vec<Region> {
     let outer = anticlockwise(ring_points(part.exterior()));
     let holes = part.interiors().iter().map(|hole| {
         let mut hole = anticlockwise(ring_points(hole));
@@ -109,16 +124,21 @@ fn inset(part: &Polygon, faces: &[Face], plan: &Plan) -> Vec<Region> {
         hole
     });
     let named: Vec<Vec<NamedEdge>> =
-        std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, plan)).collect();
-    inset_rings(named)
+        std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, gaps)).collect();
+    inset_rings(&named)
 }
 
 /// Moves every edge of an outline and its holes in by its own inset.
-fn inset_rings(named: Vec<Vec<NamedEdge>>) -> Vec<Region> {
+fn inset_rings(named: &[Vec<NamedEdge>]) -> Vec<Region> {
+    mitred(named).map_or_else(|| clipped(named), |region| vec![region])
+}
+
+/// The same for any rings, the outline first.
+pub(crate) fn clipped(named: &[Vec<NamedEdge>]) -> Vec<Region> {
     let shape = |edges: &Vec<NamedEdge>| anticlockwise(edges.iter().map(|edge| edge.a).collect());
     let mut cut: Vec<Shape> = named[1..].iter().map(shape).collect();
     named.iter().for_each(|edges| inset_bands(edges, &mut cut));
-    let offsets: Vec<OffsetLine> = named.iter().flatten().map(OffsetLine::new).collect();
+    let offsets = Offsets::new(named.iter().flatten().copied().collect());
     polygons(&[shape(&named[0])])
         .difference_with_fill_rule(&polygons(&cut), FillRule::NonZero)
         .iter()
@@ -130,7 +150,7 @@ fn inset_rings(named: Vec<Vec<NamedEdge>>) -> Vec<Region> {
 /// it, that stands against a wall or another fixture has no bare floor before it, so nothing slides under it.
 fn kick_core(kick: &Kick, bare: &MultiPolygon) -> Vec<Shape> {
     let corners = bare.iter().flat_map(rings).flat_map(|ring| &ring.0).map(|c| Uv::new(c.x, c.y));
-    let shape = split(&kick.shape, &corners.collect::<Vec<_>>());
+    let shape = Ends::new(corners.collect()).split(&kick.shape);
     let edges: Vec<NamedEdge> = (0..shape.len())
         .map(|i| {
             let (a, b) = (shape[i], shape[(i + 1) % shape.len()]);
@@ -162,51 +182,35 @@ fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
     std::iter::once(polygon.exterior()).chain(polygon.interiors())
 }
 
-/// A ring with further corners where points of `at` lie on its sides: the boolean operations leave out
-/// corners on a straight line, though one thing may end and another begin there.
-fn split(ring: &[Uv], at: &[Uv]) -> Vec<Uv> {
-    let mut out = Vec::with_capacity(ring.len());
-    for (i, a) in ring.iter().enumerate() {
-        let b = ring[(i + 1) % ring.len()];
-        out.push(*a);
-        let (d, n) = axes(*a, b);
-        let length = distance(*a, b);
-        let mut cuts: Vec<f64> = at
-            .iter()
-            .map(|p| (p.u - a.u, p.v - a.v))
-            .filter(|(u, v)| (u * n.u + v * n.v).abs() <= MATCH)
-            .map(|(u, v)| u * d.u + v * d.v)
-            .filter(|s| *s > MATCH && *s < length - MATCH)
-            .collect();
-        cuts.sort_by(f64::total_cmp);
-        cuts.dedup_by(|b, a| *b - *a <= MATCH);
-        out.extend(cuts.into_iter().map(|s| Uv::new(a.u + d.u * s, a.v + d.v * s)));
-    }
-    out
-}
-
 /// A boundary piece before its inset.
 #[derive(Debug, Clone, Copy)]
-struct NamedEdge {
-    a: Uv,
-    b: Uv,
-    kind: EdgeKind,
-    source: Source,
+pub(crate) struct NamedEdge {
+    pub(crate) a: Uv,
+    pub(crate) b: Uv,
+    pub(crate) kind: EdgeKind,
+    pub(crate) source: Source,
     /// Reported gap; negative for a tuck.
-    gap: f64,
+    pub(crate) gap: f64,
     /// How much wider it may be made.
-    play: f64,
+    pub(crate) play: f64,
     /// How far the boundary still has to move in.
-    inset: f64,
+    pub(crate) inset: f64,
 }
 
-fn distance(a: Uv, b: Uv) -> f64 {
+impl NamedEdge {
+    /// The edge in its final place.
+    pub(crate) fn at(&self, a: Uv, b: Uv) -> Edge {
+        Edge { a, b, kind: self.kind, source: self.source, gap: self.gap, play: self.play }
+    }
+}
+
+pub(crate) fn distance(a: Uv, b: Uv) -> f64 {
     let (du, dv) = (b.u - a.u, b.v - a.v);
     (du * du + dv * dv).sqrt()
 }
 
 /// Unit vector from `a` to `b` and its left normal; zero vectors for points that coincide.
-fn axes(a: Uv, b: Uv) -> (Uv, Uv) {
+pub(crate) fn axes(a: Uv, b: Uv) -> (Uv, Uv) {
     let (du, dv) = (b.u - a.u, b.v - a.v);
     let length = (du * du + dv * dv).sqrt();
     if length <= 0.0 {
@@ -218,15 +222,14 @@ fn axes(a: Uv, b: Uv) -> (Uv, Uv) {
 
 /// Names each edge of a boundary ring after the face it lies on and gives it its gap; an edge along which
 /// one face follows another is parted there.
-fn name_edges(points: &[Uv], faces: &[Face], plan: &Plan) -> Vec<NamedEdge> {
-    let ends: Vec<Uv> = faces.iter().flat_map(|face| [face.a, face.b]).collect();
-    let parted = split(points, &ends);
+fn name_edges(points: &[Uv], faces: &FiledFaces, gaps: Gaps) -> Vec<NamedEdge> {
+    let parted = faces.ends.split(points);
     let mut edges: Vec<NamedEdge> = Vec::new();
     let mut corners = points.iter().peekable();
     for (i, a) in parted.iter().enumerate() {
         let b = parted[(i + 1) % parted.len()];
         let is_corner = corners.next_if(|corner| *corner == a).is_some();
-        let (kind, source, GapRange { least: gap, greatest }) = nearest_face(*a, b, faces, plan);
+        let (kind, source, GapRange { least: gap, greatest }) = nearest_face(*a, b, faces, gaps);
         let play = greatest - gap;
         match edges.last_mut() {
             Some(last)
@@ -276,47 +279,34 @@ fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
 }
 
 /// The gap of a face where the boundary runs from `a` to `b`.
-fn gap_of(face: &Face, (a, b): (Uv, Uv), plan: &Plan) -> GapRange {
+fn gap_of(face: &Face, (a, b): (Uv, Uv), gaps: Gaps) -> GapRange {
     face.own_gap.unwrap_or(match face.kind {
-        EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => {
-            GapRange { least: plan.rules.tile_end_gap, greatest: plan.rules.tile_end_gap }
-        }
-        _ => plan.rules.wall_gap,
+        EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => gaps.tile_end,
+        _ => gaps.wall,
     })
 }
 
 /// What the face is on which the middle of an edge lies, by distance, then by direction, with its gap there.
 /// Of faces that lie on one another the one with the greatest gap counts.
-fn nearest_face(a: Uv, b: Uv, faces: &[Face], plan: &Plan) -> (EdgeKind, Source, GapRange) {
+fn nearest_face(a: Uv, b: Uv, faces: &FiledFaces, gaps: Gaps) -> (EdgeKind, Source, GapRange) {
     let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
     let (d, _) = axes(a, b);
-    let mut best: Option<(f64, &Face)> = None;
-    let mut near: Vec<(f64, &Face)> = Vec::new();
-    for face in faces {
-        let (fd, n) = axes(face.a, face.b);
-        let (du, dv) = (middle.u - face.a.u, middle.v - face.a.v);
-        let off = (du * n.u + dv * n.v).abs();
-        if off > 1.0 {
-            continue;
-        }
-        let t = du * fd.u + dv * fd.v;
-        let past = (-t).max(t - distance(face.a, face.b)).max(0.0);
+    let level = faces.lines.least(middle, HEALED, |line| {
+        let (off, past) = line.off_and_past(middle);
         // Direction settles which of two faces through one corner an edge lies on, and the side the floor
         // is on which of two things that stand against each other.
-        let turned = (d.u * fd.v - d.v * fd.u).abs();
-        let against = if d.u * fd.u + d.v * fd.v < 0.0 { 1.0 } else { 0.0 };
-        let score = off + past + turned + against;
-        near.push((score, face));
-        if best.is_none_or(|(least, _)| score < least) {
-            best = Some((score, face));
-        }
-    }
-    let Some((least, best)) = best else {
-        return (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, plan.rules.wall_gap);
+        let (turned, against) = line.turned_and_against(d);
+        (off <= 1.0).then_some(off + past + turned + against)
+    });
+    let Some((_, best)) =
+        level.iter().copied().reduce(|best, next| if next.0 < best.0 { next } else { best })
+    else {
+        return (EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, gaps.wall);
     };
-    let gap = |face: &Face| gap_of(face, (a, b), plan);
-    let level = near.into_iter().filter(|(score, _)| *score <= least + HEALED).map(|(_, face)| face);
-    let face = level.fold(best, |most, face| if gap(face).least > gap(most).least { face } else { most });
+    let gap = |face: &Face| gap_of(face, (a, b), gaps);
+    let level = level.into_iter().map(|(_, face)| &faces.faces[face]);
+    let face = level
+        .fold(&faces.faces[best], |most, face| if gap(face).least > gap(most).least { face } else { most });
     (face.kind, face.source, gap(face))
 }
 
@@ -367,7 +357,7 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
 
 /// Where the line through `p` along `d` meets the line through `q` along `e`; `None` for lines
 /// so nearly parallel that the point would be noise.
-fn meet(p: Uv, d: Uv, q: Uv, e: Uv) -> Option<Uv> {
+pub(crate) fn meet(p: Uv, d: Uv, q: Uv, e: Uv) -> Option<Uv> {
     let cross = d.u * e.v - d.v * e.u;
     if cross.abs() < STRAIGHT {
         return None;
@@ -376,31 +366,47 @@ fn meet(p: Uv, d: Uv, q: Uv, e: Uv) -> Option<Uv> {
     Some(Uv::new(p.u + d.u * t, p.v + d.v * t))
 }
 
-/// The line to which an edge has moved.
-#[derive(Debug, Clone, Copy)]
-struct OffsetLine {
-    p: Uv,
-    d: Uv,
-    n: Uv,
-    length: f64,
-    edge: NamedEdge,
+/// The lines to which edges have moved, and where they lie.
+struct Offsets {
+    edges: Vec<NamedEdge>,
+    lines: Lines,
+    ends: Ends,
 }
 
-impl OffsetLine {
-    fn new(edge: &NamedEdge) -> Self {
-        let (d, n) = axes(edge.a, edge.b);
-        let p = Uv::new(edge.a.u + n.u * edge.inset, edge.a.v + n.v * edge.inset);
-        Self { p, d, n, length: distance(edge.a, edge.b), edge: *edge }
+impl Offsets {
+    fn new(edges: Vec<NamedEdge>) -> Self {
+        let moved = |edge: &NamedEdge| {
+            let line = Line::between(edge.a, edge.b);
+            let (n, inset) = (line.n, edge.inset);
+            Line { p: Uv::new(edge.a.u + n.u * inset, edge.a.v + n.v * inset), ..line }
+        };
+        let lines: Vec<Line> = edges.iter().map(moved).collect();
+        let ends = Ends::new(lines.iter().flat_map(|line| [line.p, line.end()]).collect());
+        Self { edges, lines: Lines::new(lines), ends }
     }
 
-    fn ends(&self) -> [Uv; 2] {
-        [self.p, Uv::new(self.p.u + self.d.u * self.length, self.p.v + self.d.v * self.length)]
+    /// The line on which a final edge lies.
+    fn nearest(&self, a: Uv, b: Uv) -> usize {
+        let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
+        let (d, _) = axes(a, b);
+        let found = self.lines.least(middle, 0.0, |line| {
+            let (off, past) = line.off_and_past(middle);
+            let (turned, against) = line.turned_and_against(d);
+            // A mitred corner lies a little past the end of its line; lying off the line counts far more.
+            Some(off * 100.0 + past + (turned + against) * 100.0)
+        });
+        found.first().map_or(0, |(_, line)| *line)
     }
 }
 
-fn region(polygon: &Polygon, offsets: &[OffsetLine]) -> Option<Region> {
+fn region(polygon: &Polygon, offsets: &Offsets) -> Option<Region> {
     let outer = ring(polygon.exterior(), offsets, true)?;
     let holes: Vec<Ring> = polygon.interiors().iter().filter_map(|hole| ring(hole, offsets, false)).collect();
+    region_of(outer, holes)
+}
+
+/// The region of these rings, unless it is too thin to take a board.
+pub(crate) fn region_of(outer: Ring, holes: Vec<Ring>) -> Option<Region> {
     let ring_area = |r: &Ring| signed_area(&r.edges.iter().map(|e| e.a).collect::<Vec<_>>());
     let area = ring_area(&outer) + holes.iter().map(ring_area).sum::<f64>();
     let perimeter: f64 = outer.edges.iter().map(Edge::length).sum();
@@ -409,7 +415,7 @@ fn region(polygon: &Polygon, offsets: &[OffsetLine]) -> Option<Region> {
 }
 
 /// A named ring with its corners put back on the exact lines they come from.
-fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> {
+fn ring(line: &LineString, offsets: &Offsets, outer: bool) -> Option<Ring> {
     let mut points = ring_points(line);
     points.dedup_by(|a, b| near(*a, *b));
     while points.len() > 1 && near(points[0], points[points.len() - 1]) {
@@ -418,7 +424,7 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
     if points.len() < 3 {
         return None;
     }
-    let points = split(&points, &offsets.iter().flat_map(OffsetLine::ends).collect::<Vec<_>>());
+    let points = offsets.ends.split(&points);
     let points = match (outer, anticlockwise(points)) {
         (true, points) => points,
         (false, mut points) => {
@@ -427,15 +433,11 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
         }
     };
     let count = points.len();
-    let lines: Vec<usize> =
-        (0..count).map(|i| nearest_line(points[i], points[(i + 1) % count], offsets)).collect();
+    let lines: Vec<usize> = (0..count).map(|i| offsets.nearest(points[i], points[(i + 1) % count])).collect();
+    let line = |i: usize| &offsets.lines.lines[lines[i]];
     // Corners that part two pieces of one line are no corners. A jog shorter than the gaps may belong to
     // no line; then its corners do not lie on the nearest one, and stay.
-    let on_line = |i: usize, point: Uv| {
-        let line = &offsets[lines[i]];
-        let (du, dv) = (point.u - line.p.u, point.v - line.p.v);
-        (du * line.n.u + dv * line.n.v).abs() <= MATCH
-    };
+    let on_line = |i: usize, point: Uv| line(i).off_and_past(point).0 <= MATCH;
     let lies = |i: usize| on_line(i, points[i]) && on_line(i, points[(i + 1) % count]);
     let keep: Vec<usize> = (0..count)
         .filter(|i| {
@@ -447,7 +449,7 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
         return None;
     }
     let corner = |i: usize| {
-        let (before, after) = (&offsets[lines[(i + count - 1) % count]], &offsets[lines[i]]);
+        let (before, after) = (line((i + count - 1) % count), line(i));
         meet(before.p, before.d, after.p, after.d)
             .filter(|exact| {
                 let (du, dv) = (exact.u - points[i].u, exact.v - points[i].v);
@@ -463,15 +465,8 @@ fn ring(line: &LineString, offsets: &[OffsetLine], outer: bool) -> Option<Ring> 
         .map(|k| {
             let i = keep[(first + k) % keep.len()];
             let j = keep[(first + k + 1) % keep.len()];
-            let edge = offsets[lines[i]].edge;
-            Edge {
-                a: corner(i),
-                b: corner(j),
-                kind: edge.kind,
-                source: edge.source,
-                gap: edge.gap,
-                play: edge.play,
-            }
+            let edge = offsets.edges[lines[i]];
+            edge.at(corner(i), corner(j))
         })
         .collect();
     // Put back on its lines, a chip may have no length left.
@@ -508,27 +503,6 @@ fn near(a: Uv, b: Uv) -> bool {
     (a.u - b.u).abs() < HEALED && (a.v - b.v).abs() < HEALED
 }
 
-/// The offset line on which a final edge lies.
-fn nearest_line(a: Uv, b: Uv, offsets: &[OffsetLine]) -> usize {
-    let middle = Uv::new((a.u + b.u) / 2.0, (a.v + b.v) / 2.0);
-    let (d, _) = axes(a, b);
-    let mut best = (f64::INFINITY, 0);
-    for (index, line) in offsets.iter().enumerate() {
-        let (du, dv) = (middle.u - line.p.u, middle.v - line.p.v);
-        let off = (du * line.n.u + dv * line.n.v).abs();
-        let t = du * line.d.u + dv * line.d.v;
-        let past = (-t).max(t - line.length).max(0.0);
-        let turned = (d.u * line.d.v - d.v * line.d.u).abs();
-        let against = if d.u * line.d.u + d.v * line.d.v < 0.0 { 1.0 } else { 0.0 };
-        // A mitred corner lies a little past the end of its line; lying off the line counts far more.
-        let score = off * 100.0 + past + (turned + against) * 100.0;
-        if score < best.0 {
-            best = (score, index);
-        }
-    }
-    best.1
-}
-
 fn ring_points(ring: &LineString) -> Vec<Uv> {
     let coords = &ring.0;
     let open = coords.len().saturating_sub(1);
@@ -552,11 +526,4 @@ fn polygons(shapes: &[Shape]) -> MultiPolygon {
 fn area(shapes: &MultiPolygon) -> f64 {
     use geo::Area;
     shapes.unsigned_area()
-}
-
-/// Regions in a stable order: by the lowest, then leftmost corner, with which each outline starts.
-fn by_first_corner(a: &Region, b: &Region) -> std::cmp::Ordering {
-    let corner = |r: &Region| r.outer.edges.first().map_or(Uv::default(), |edge| edge.a);
-    let (a, b) = (corner(a), corner(b));
-    a.v.total_cmp(&b.v).then(a.u.total_cmp(&b.u))
 }

@@ -1,7 +1,7 @@
 //! Faces: every straight line of the plan that boards may meet, with what it is.
 
 use crate::{EdgeKind, Frame, Source, Uv};
-use plan::{Beyond, Covering, FixtureKind, GapRange, Plan, Point, WallFace};
+use plan::{Beyond, Bounds, Covering, FixtureKind, GapRange, Places, Plan, Point, WallFace};
 
 /// Stops with boards on both sides need some width for the sides to come apart; it stays below what a tape can show.
 const HAIRLINE: f64 = 0.05;
@@ -27,9 +27,9 @@ pub(crate) fn fixed(gap: f64) -> Option<GapRange> {
 /// A polygon that adds to or is cut from the floor, anticlockwise.
 pub(crate) type Shape = Vec<Uv>;
 
-/// Everything that makes and bounds the floor, in row coordinates.
-#[derive(Debug, Default)]
-pub(crate) struct Faces {
+/// Everything that makes and bounds one patch of the floor, in row coordinates.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Patch {
     pub(crate) faces: Vec<Face>,
     /// Boarded rooms and throats.
     pub(crate) added: Vec<Shape>,
@@ -39,12 +39,35 @@ pub(crate) struct Faces {
     pub(crate) kicks: Vec<Kick>,
 }
 
+impl Patch {
+    /// Takes in what another has.
+    pub(crate) fn take(&mut self, other: Self) {
+        self.faces.extend(other.faces);
+        self.added.extend(other.added);
+        self.cut.extend(other.cut);
+        self.kicks.extend(other.kicks);
+    }
+}
+
 /// A kick at its face.
-#[derive(Debug)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Kick {
     pub(crate) fixture: usize,
     pub(crate) shape: Shape,
     pub(crate) tuck: f64,
+}
+
+/// One thing of the plan: what it adds, and where on the plan it lies.
+#[derive(Debug)]
+pub(crate) struct Thing {
+    pub(crate) patch: Patch,
+    pub(crate) bounds: Option<Bounds>,
+}
+
+impl Thing {
+    fn new(patch: Patch, corners: impl IntoIterator<Item = Point>) -> Self {
+        Self { patch, bounds: Bounds::of(corners.into_iter().map(|p| [p.x, p.y])) }
+    }
 }
 
 pub(crate) fn signed_area(shape: &[Uv]) -> f64 {
@@ -63,48 +86,54 @@ pub(crate) fn anticlockwise(mut shape: Shape) -> Shape {
     shape
 }
 
-pub(crate) fn collect(plan: &Plan, frame: &Frame) -> Faces {
-    let mut out = Faces::default();
-    for (room_index, room) in plan.rooms.iter().enumerate() {
-        if room.covering != Covering::Boards {
-            continue;
-        }
-        let outline = room.outline();
-        let points: Vec<Uv> = outline.iter().map(|(p, _)| frame.row_from_plan(*p)).collect();
-        let is_clockwise = signed_area(&points) < 0.0;
-        for (i, (_, wall)) in outline.iter().enumerate() {
-            let kind = match room.walls[*wall].face {
-                WallFace::Plain => EdgeKind::Wall,
-                WallFace::Glazing => EdgeKind::Glazing,
-                WallFace::Cabinets => EdgeKind::Cabinets,
-            };
-            let (a, b) = (points[i], points[(i + 1) % points.len()]);
-            let (a, b) = if is_clockwise { (b, a) } else { (a, b) };
-            let source = Source::Wall { room: room_index, wall: *wall };
-            let own_gap = room.walls[*wall].gap;
-            out.faces.push(Face { a, b, kind, source, own_gap });
-        }
-        out.added.push(anticlockwise(points));
-    }
-    for index in 0..plan.doorways.len() {
-        throat(plan, frame, index, &mut out);
-    }
-    for (index, fixture) in plan.fixtures.iter().enumerate() {
-        let kind = match fixture.kind {
-            FixtureKind::Island => EdgeKind::Island,
-            FixtureKind::Kick { .. } => EdgeKind::Kick,
-            FixtureKind::Column => EdgeKind::Column,
-            FixtureKind::Hearth => EdgeKind::Hearth,
-            FixtureKind::TileArea { .. } => EdgeKind::TileTrim,
-            FixtureKind::Vent => EdgeKind::Vent,
-            FixtureKind::Stair { .. } => EdgeKind::Nosing,
-            FixtureKind::Rebate { .. } | FixtureKind::LowSpot { .. } => continue,
+/// Boarded rooms, then throats, then fixtures.
+pub(crate) fn collect(plan: &Plan, frame: &Frame, places: &Places<'_>) -> Vec<Thing> {
+    let rooms = (0..plan.rooms.len()).filter(|room| plan.rooms[*room].is_boarded());
+    let mut out: Vec<Thing> = rooms.map(|room| room_floor(plan, frame, room)).collect();
+    out.extend((0..plan.doorways.len()).filter_map(|index| throat(plan, frame, places, index)));
+    out.extend((0..plan.fixtures.len()).filter_map(|index| standing(plan, frame, index)));
+    out
+}
+
+fn room_floor(plan: &Plan, frame: &Frame, room_index: usize) -> Thing {
+    let room = &plan.rooms[room_index];
+    let outline = room.outline();
+    let points: Vec<Uv> = outline.iter().map(|(p, _)| frame.row_from_plan(*p)).collect();
+    let is_clockwise = signed_area(&points) < 0.0;
+    let mut out = Patch::default();
+    for (i, (_, wall)) in outline.iter().enumerate() {
+        let kind = match room.walls[*wall].face {
+            WallFace::Plain => EdgeKind::Wall,
+            WallFace::Glazing => EdgeKind::Glazing,
+            WallFace::Cabinets => EdgeKind::Cabinets,
         };
-        let shape = anticlockwise(fixture.outline.iter().map(|p| frame.row_from_plan(*p)).collect());
-        if let FixtureKind::Kick { tuck, .. } = fixture.kind {
-            out.kicks.push(Kick { fixture: index, shape, tuck });
-            continue;
-        }
+        let (a, b) = (points[i], points[(i + 1) % points.len()]);
+        let (a, b) = if is_clockwise { (b, a) } else { (a, b) };
+        let source = Source::Wall { room: room_index, wall: *wall };
+        let own_gap = room.walls[*wall].gap;
+        out.faces.push(Face { a, b, kind, source, own_gap });
+    }
+    out.added.push(anticlockwise(points));
+    Thing::new(out, outline.into_iter().map(|(p, _)| p))
+}
+
+fn standing(plan: &Plan, frame: &Frame, index: usize) -> Option<Thing> {
+    let fixture = &plan.fixtures[index];
+    let kind = match fixture.kind {
+        FixtureKind::Island => EdgeKind::Island,
+        FixtureKind::Kick { .. } => EdgeKind::Kick,
+        FixtureKind::Column => EdgeKind::Column,
+        FixtureKind::Hearth => EdgeKind::Hearth,
+        FixtureKind::TileArea { .. } => EdgeKind::TileTrim,
+        FixtureKind::Vent => EdgeKind::Vent,
+        FixtureKind::Stair { .. } => EdgeKind::Nosing,
+        FixtureKind::Rebate { .. } | FixtureKind::LowSpot { .. } => return None,
+    };
+    let mut out = Patch::default();
+    let shape = anticlockwise(fixture.outline.iter().map(|p| frame.row_from_plan(*p)).collect());
+    if let FixtureKind::Kick { tuck, .. } = fixture.kind {
+        out.kicks.push(Kick { fixture: index, shape, tuck });
+    } else {
         let own_gap = match fixture.kind {
             FixtureKind::Stair { nosing } => fixed(nosing),
             _ => fixture.gap,
@@ -112,7 +141,7 @@ pub(crate) fn collect(plan: &Plan, frame: &Frame) -> Faces {
         push_ring(&mut out.faces, &shape, kind, Source::Fixture(index), own_gap);
         out.cut.push(shape);
     }
-    out
+    Some(Thing::new(out, fixture.outline.iter().copied()))
 }
 
 /// Faces round something that is cut out: the floor lies to the left, so the ring is walked clockwise.
@@ -130,30 +159,27 @@ pub(crate) fn push_ring(
 }
 
 /// The throat of one doorway: the floor inside the thickness of its wall.
-fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
+fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Option<Thing> {
     let door = &plan.doorways[index];
-    let Some(room_index) = plan.room_index(&door.room) else { return };
+    let room_index = places.room_index(&door.room)?;
     let room = &plan.rooms[room_index];
-    let (Some((corner, _)), Some((along, away))) = (room.wall_line(door.wall), room.wall_axes(door.wall))
-    else {
-        return;
-    };
+    let (corner, _) = room.wall_line(door.wall)?;
+    let (along, away) = room.wall_axes(door.wall)?;
     if room.covering != Covering::Boards {
-        return;
+        return None;
     }
     let at = |s: f64, t: f64| corner.moved(along.x * s + away.x * t, along.y * s + away.y * t);
     let (left, right) = (door.at, door.at + door.width);
     let to_face = |outline: &[Point], middle: f64, within: f64| {
         reach(outline, (corner, along, away), (left, right), middle, within)
     };
-    let near: Vec<Point> = room.outline().iter().map(|(p, _)| *p).collect();
-    let (near_low, near_high) = to_face(&near, 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
+    let (near_low, near_high) = to_face(places.outline(room_index), 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
 
-    let far = door.far_room(plan);
+    let far = places.far_room(door);
     let far_is_boarded = far.is_some_and(|far| plan.rooms[far].covering == Covering::Boards);
     let far_face = far.map_or(door.wall_thickness, |far| {
-        let outline: Vec<Point> = plan.rooms[far].outline().iter().map(|(p, _)| *p).collect();
-        to_face(&outline, door.wall_thickness, MOST_BOW).map_or(door.wall_thickness, |(_, high)| high)
+        to_face(places.outline(far), door.wall_thickness, MOST_BOW)
+            .map_or(door.wall_thickness, |(_, high)| high)
     });
     let source = Source::Doorway(index);
     // Under a leaf the boards end on the line itself; where boards come from both sides they share the
@@ -175,15 +201,13 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
     } else {
         stop - half
     };
-    let quad = |from: f64, to: f64, spread: f64| {
-        let corners = [
-            at(left - spread, from),
-            at(right + spread, from),
-            at(right + spread, to),
-            at(left - spread, to),
-        ];
-        anticlockwise(corners.iter().map(|p| frame.row_from_plan(*p)).collect())
+    let corners = |from: f64, to: f64, spread: f64| {
+        [at(left - spread, from), at(right + spread, from), at(right + spread, to), at(left - spread, to)]
     };
+    let quad = |from: f64, to: f64, spread: f64| {
+        anticlockwise(corners(from, to, spread).iter().map(|p| frame.row_from_plan(*p)).collect())
+    };
+    let mut out = Patch::default();
     let shape = quad(near_low - OVERLAP, end, 0.0);
     // Both directions of each line are offered: which side the floor lies on is settled when a
     // boundary is matched to its face.
@@ -209,6 +233,9 @@ fn throat(plan: &Plan, frame: &Frame, index: usize, out: &mut Faces) {
         out.cut.push(quad(stop - half, stop + half, OVERLAP));
     }
     out.added.push(shape);
+    // It reaches from room to room, whatever lies between.
+    let reach = end.max(near_high) + OVERLAP;
+    Some(Thing::new(out, corners(near_low - OVERLAP, reach, OVERLAP)))
 }
 
 /// A wall may stand this far from its straight line where a doorway looks for it, mm.

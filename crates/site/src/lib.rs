@@ -7,14 +7,18 @@ mod build;
 mod eased;
 mod face;
 mod frame;
+mod index;
+mod mitre;
 mod names;
 mod region;
 mod span;
+mod survey;
 #[cfg(test)]
 mod tests;
 
-pub use build::{inset_by, survey};
+pub use build::inset_by;
 pub use eased::{Ease, NEARLY_ALONG, eased};
 pub use frame::Frame;
 pub use region::{Edge, EdgeKind, Field, Region, Ring, RoomArea, Site, Source, Uv};
 pub use span::{Place, Span, spans};
+pub use survey::{Surveyor, survey};

@@ -35,12 +35,6 @@ impl Span {
     }
 }
 
-fn height_at(edge: &Edge, u: f64) -> f64 {
-    let (a, b) = (edge.a, edge.b);
-    let t = ((u - a.u) / (b.u - a.u)).clamp(0.0, 1.0);
-    a.v + (b.v - a.v) * t
-}
-
 /// One edge in the sweep along the rows.
 #[derive(Debug, Clone, Copy)]
 struct Side<'a> {
@@ -48,15 +42,22 @@ struct Side<'a> {
     edge: &'a Edge,
     left: f64,
     right: f64,
+    /// v at its left end, and the rise from there along the rows.
+    start: f64,
+    slope: f64,
     /// For an edge with floor above: the side above it, and since where.
     open: Option<(usize, f64)>,
 }
 
 impl Side<'_> {
+    fn height_at(&self, u: f64) -> f64 {
+        self.start + self.slope * (u.clamp(self.left, self.right) - self.left)
+    }
+
     /// Whether it lies below another that it shares a stretch of the rows with.
     fn is_below(&self, other: &Self) -> bool {
         let middle = (self.left.max(other.left) + self.right.min(other.right)) / 2.0;
-        height_at(self.edge, middle) < height_at(other.edge, middle)
+        self.height_at(middle) < other.height_at(middle)
     }
 }
 
@@ -68,9 +69,18 @@ pub fn spans(region: &Region) -> Vec<Span> {
     let mut sides: Vec<Side> = Vec::new();
     for (ring, r) in region.rings().enumerate() {
         for (index, edge) in r.edges.iter().enumerate() {
-            let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
-            if right - left > UPRIGHT {
-                sides.push(Side { place: (ring, index), edge, left, right, open: None });
+            let (left, right) = if edge.a.u < edge.b.u { (edge.a, edge.b) } else { (edge.b, edge.a) };
+            let run = right.u - left.u;
+            if run > UPRIGHT {
+                sides.push(Side {
+                    place: (ring, index),
+                    edge,
+                    left: left.u,
+                    right: right.u,
+                    start: left.v,
+                    slope: (right.v - left.v) / run,
+                    open: None,
+                });
             }
         }
     }
@@ -130,7 +140,7 @@ fn close(sides: &mut [Side], side: usize, to: f64, found: &mut Vec<Span>) {
     let Some((above, from)) = sides[side].open.take() else { return };
     let (below, above) = (&sides[side], &sides[above]);
     if to - from > UPRIGHT {
-        let height = |u: f64| (height_at(above.edge, u) - height_at(below.edge, u)).max(0.0);
+        let height = |u: f64| (above.height_at(u) - below.height_at(u)).max(0.0);
         let heights = [height(from), height(to)];
         found.push(Span { below: below.place, above: above.place, from, to, heights });
     }

@@ -1,7 +1,7 @@
 //! Small sites against closed-form areas.
 #![allow(clippy::unwrap_used)]
 
-use crate::{EdgeKind, survey};
+use crate::{Ease, EdgeKind, eased, spans, survey};
 use plan::{Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
 
 fn rectangle(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
@@ -317,4 +317,41 @@ fn two_lobes_joined_by_a_strip_keep_their_corners() {
         let expected = 3642.0 * 1248.0 + 2742.0 * 1248.0 + 10.0 * 741.0;
         assert!((area - expected).abs() < 2000.0, "{area} at {angle}°, {expected}");
     }
+}
+
+#[test]
+fn spans_are_the_floor_between_facing_edges() {
+    let mut plan = Plan::new("t");
+    plan.rules.wall_gap = plan::GapRange { least: 0.0, greatest: 4.0 };
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+    plan.fixtures.push(Fixture {
+        name: "Island".into(),
+        kind: FixtureKind::Island,
+        gap: None,
+        outline: rectangle(1000.0, 500.0, 2000.0, 900.0),
+    });
+    let site = survey(&plan);
+    let mut found: Vec<_> =
+        spans(&site.regions[0]).iter().map(|s| (s.from, s.to, s.heights[0], s.heights[1])).collect();
+    found.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.2.total_cmp(&b.2)));
+    let sides = [(0.0, 1000.0, 3000.0, 3000.0), (3000.0, 4000.0, 3000.0, 3000.0)];
+    let about_island = [(1000.0, 3000.0, 500.0, 500.0), (1000.0, 3000.0, 1600.0, 1600.0)];
+    assert_eq!(found, [sides[0], about_island[0], about_island[1], sides[1]]);
+}
+
+#[test]
+fn an_eased_edge_moves_across_the_rows_and_runs_on_to_its_neighbours() {
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+    let site = survey(&plan);
+    assert!(site.regions[0].outer.edges.iter().all(|edge| edge.play == 4.0));
+    let ease = |edge: usize, start: f64, end: f64| Ease { region: 0, ring: 0, edge, start, end };
+    // The lower edge rises by 3 all along; the upper, walked from right to left, falls by nothing to 2.
+    let moved = eased(&site, &[ease(2, 0.0, 2.0), ease(0, 3.0, 3.0)]);
+    near(moved.boarded_area(), 3980.0 * 2980.0 - 3980.0 * 3.0 - 3980.0 * 2.0 / 2.0);
+    let corners: Vec<_> = moved.regions[0].outer.edges.iter().map(|e| (e.a.u, e.a.v)).collect();
+    assert_eq!(corners, [(10.0, 13.0), (3990.0, 13.0), (3990.0, 2990.0), (10.0, 2988.0)]);
+    let gaps: Vec<f64> = moved.regions[0].outer.edges.iter().map(|e| e.gap).collect();
+    assert_eq!(gaps, [13.0, 10.0, 11.0, 10.0]);
+    assert_eq!(eased(&site, &[]), site);
 }

@@ -1,7 +1,7 @@
 //! What may be asked on the command line.
 
 use clap::{Parser, Subcommand, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Plan a plank floor through a whole house: where the first chalk line goes, every board, the flags, the cut list.
 #[derive(Debug, Parser)]
@@ -21,36 +21,50 @@ pub(crate) enum Command {
     Setout {
         /// Plan file.
         plan: PathBuf,
+        /// Compare directions of the rows in a table: as planned, along the hallway and the longest sight line, with
+        /// the light, along the walls.
+        #[arg(long)]
+        directions: bool,
+        /// Compare this direction, too, in degrees anticlockwise from the plan's x axis; may be given more than once.
+        #[arg(long, value_name = "DEG", requires = "directions", allow_negative_numbers = true, value_parser = angle)]
+        angle: Vec<f64>,
         /// Write the result as JSON to a file, or to standard output with `-`.
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
     /// Lay the boards row by row.
     Lay {
-        /// Plan file.
-        plan: PathBuf,
-        /// Write line, regions, boards, joints, flags and stock use as JSON to a file, or to standard output with `-`.
-        #[arg(long, value_name = "FILE")]
+        #[command(flatten)]
+        plans: Plans,
+        /// Write line, regions, boards, joints, flags and stock use of the one plan as JSON to a file, or to standard
+        /// output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with = "out")]
         json: Option<PathBuf>,
+        /// Write each plan's JSON to this folder under the plan's name; made if missing.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
     },
     /// Flag slivers, short ends, close joints and wide floor; exit 1 if there are faults.
     Check {
-        /// Plan file.
-        plan: PathBuf,
+        #[command(flatten)]
+        plans: Plans,
     },
     /// Print the saw list and the pack count.
     Order {
-        /// Plan file.
-        plan: PathBuf,
-        /// Write the saw list as CSV to a file, or to standard output with `-`.
-        #[arg(long, value_name = "FILE")]
+        #[command(flatten)]
+        plans: Plans,
+        /// Write the saw list of the one plan as CSV to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with = "out")]
         csv: Option<PathBuf>,
+        /// Write each plan's saw list as CSV to this folder under the plan's name; made if missing.
+        #[arg(long, value_name = "DIR")]
+        out: Option<PathBuf>,
     },
     /// Write the sheets as PDF, and the floor as SVG and PNG.
     Sheets {
-        /// Plan file.
-        plan: PathBuf,
-        /// Folder to write to; made if missing.
+        #[command(flatten)]
+        plans: Plans,
+        /// Folder to write to, of several plans each into a folder of its own in it; made if missing.
         #[arg(long, value_name = "DIR")]
         out: PathBuf,
         /// Paper.
@@ -60,6 +74,27 @@ pub(crate) enum Command {
         #[arg(long)]
         date: Option<String>,
     },
+}
+
+/// The plans of one call.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Plans {
+    /// Plan files; several are computed side by side.
+    #[arg(required = true, value_name = "PLAN")]
+    pub(crate) plans: Vec<PathBuf>,
+    /// Threads to compute on; as many as the machine has without it. The result is the same with any number.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(crate) threads: Option<u16>,
+}
+
+impl Plans {
+    /// The plan, where there is only one.
+    pub(crate) fn only(&self) -> Option<&Path> {
+        match self.plans.as_slice() {
+            [one] => Some(one),
+            _ => None,
+        }
+    }
 }
 
 /// Paper of the sheets.
@@ -73,4 +108,12 @@ pub(crate) enum Paper {
     Letter,
     /// 11 × 17 in.
     Tabloid,
+}
+
+/// A direction in degrees.
+fn angle(text: &str) -> Result<f64, String> {
+    match text.trim().trim_end_matches('°').parse::<f64>() {
+        Ok(angle) if angle.abs() <= 360.0 => Ok(angle),
+        _ => Err("give degrees between -360 and 360, such as 30 or -12.5".into()),
+    }
 }

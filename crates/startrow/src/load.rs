@@ -11,6 +11,12 @@ use std::path::Path;
 #[derive(Debug)]
 pub(crate) struct BadInput(Vec<String>);
 
+impl BadInput {
+    fn of(problems: &[plan::Problem]) -> Self {
+        Self(problems.iter().map(|p| format!("{}: {}; {}", p.place_name, p.what, p.mend)).collect())
+    }
+}
+
 impl fmt::Display for BadInput {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.0.join("\n          "))
@@ -35,10 +41,12 @@ pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
                 .collect(),
         )
     })?;
-    let house = pipeline::run(&plan).map_err(|problems| {
-        BadInput(problems.iter().map(|p| format!("{}: {}; {}", p.place_name, p.what, p.mend)).collect())
-    })?;
-    Ok(house)
+    Ok(pipeline::run(&plan).map_err(|problems| BadInput::of(&problems))?)
+}
+
+/// Compares directions of the rows.
+pub(crate) fn directions(house: &House, typed: &[f64]) -> anyhow::Result<Vec<pipeline::Direction>> {
+    Ok(pipeline::directions(house, typed).map_err(|problems| BadInput::of(&problems))?)
 }
 
 /// The bytes of a file; of one too long for a plan, or without an end, no more than show that.
@@ -66,7 +74,7 @@ pub(crate) fn write_sheets(
     house: &House,
     out: &Path,
     paper: args::Paper,
-    date: Option<String>,
+    date: Option<&str>,
 ) -> anyhow::Result<String> {
     let paper = match paper {
         args::Paper::A4 => sheets::Paper::A4,
@@ -74,7 +82,10 @@ pub(crate) fn write_sheets(
         args::Paper::Letter => sheets::Paper::Letter,
         args::Paper::Tabloid => sheets::Paper::Tabloid,
     };
-    let set = sheets::write_set(house, &sheets::SetOptions { paper, date, revision: None })?;
+    let set = sheets::write_set(
+        house,
+        &sheets::SetOptions { paper, date: date.map(str::to_owned), revision: None },
+    )?;
     let saw_list = order::csv(&house.floor, &house.order)?;
     std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
     let mut written = String::new();

@@ -1,7 +1,9 @@
 //! Startrow: plan a plank floor through a whole house. Opens the desk, or runs a stage headless.
 
 mod args;
+mod batch;
 mod load;
+mod several;
 mod words;
 
 use args::{Args, Command};
@@ -31,43 +33,20 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         return Ok(ExitCode::SUCCESS);
     };
     match command {
-        Command::Setout { plan, json } => {
+        Command::Setout { plan, directions, angle, json } => {
             let house = load::house(&plan)?;
-            match json {
-                Some(to) => load::write(&to, &json_text(&house.setout_document())?)?,
-                None => print(&words::setout(&house))?,
+            let compared = directions.then(|| load::directions(&house, &angle)).transpose()?;
+            match (json, compared) {
+                (Some(to), Some(all)) => load::write(&to, &json_text(&house.directions_document(&all))?)?,
+                (Some(to), None) => load::write(&to, &json_text(&house.setout_document())?)?,
+                (None, Some(all)) => print(&words::directions(&house, &all))?,
+                (None, None) => print(&words::setout(&house))?,
             }
         }
-        Command::Lay { plan, json } => {
-            let house = load::house(&plan)?;
-            match json {
-                Some(to) => load::write(&to, &json_text(&house.document())?)?,
-                None => print(&words::lay(&house))?,
-            }
-        }
-        Command::Check { plan } => {
-            let house = load::house(&plan)?;
-            print(&words::flags(&house))?;
-            if house.flags.iter().any(|flag| flag.severity == findings::Severity::Fault) {
-                return Ok(ExitCode::from(FAULTS));
-            }
-        }
-        Command::Order { plan, csv } => {
-            let house = load::house(&plan)?;
-            match csv {
-                Some(to) => load::write(&to, &order::csv(&house.floor, &house.order)?)?,
-                None => {
-                    // Only small floors can be proven; on others the bound stands alone.
-                    let fewest = order::fewest(&house.plan, &house.floor).ok();
-                    print(&order::text(&house.plan, &house.floor, &house.order, fewest))?;
-                }
-            }
-        }
-        Command::Sheets { plan, out, paper, date } => {
-            let house = load::house(&plan)?;
-            let written = load::write_sheets(&house, &out, paper, date)?;
-            print(&written)?;
-        }
+        Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
+        Command::Check { plans } => return several::check(&plans),
+        Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
+        Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -52,33 +52,13 @@ pub(crate) fn setout(house: &House) -> String {
     } else {
         say("No row line lies on the floor: is there a boarded room?".into());
     }
-    say(format!(
-        "  Narrowest {}; safe if the line is out by up to {}.",
-        length(chosen.narrowest),
-        length(chosen.safe_by)
-    ));
-    if chosen.short_length > 0.0 {
-        say(format!(
-            "  {} of edge keep less than {}: no line serves them all.",
-            length(chosen.short_length.round()),
-            length(house.plan.rules.least_rip)
-        ));
+    let advice = house.advice();
+    say(String::new());
+    say("Why this line".into());
+    for sentence in advice.why.sentences() {
+        say(format!("  {sentence}"));
     }
-    if chosen.offset != house.setout.best.offset {
-        say(format!(
-            "  This line was set by hand; the best one, at offset {}, leaves {}.",
-            length(house.setout.best.offset),
-            length(house.setout.best.narrowest)
-        ));
-    }
-    if let Some(next) = &house.setout.runner_up {
-        say(format!(
-            "  Next best, at offset {}: narrowest {}, {} of edge under the least.",
-            length(next.offset),
-            length(next.narrowest),
-            length(next.short_length.round())
-        ));
-    }
+    say(format!("  The line itself may be out by up to {}.", length(chosen.safe_by)));
     say(String::new());
     say("Expect at the edges".into());
     for rip in &chosen.rips {
@@ -90,6 +70,116 @@ pub(crate) fn setout(house: &House) -> String {
             rip.kind.word(),
             length(rip.length.round())
         ));
+    }
+    control(house, &advice, &mut say);
+    widths(house, &advice, &mut say);
+    out
+}
+
+/// The line snapped again, room by room.
+fn control(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) {
+    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    if advice.control.is_empty() {
+        return;
+    }
+    say(String::new());
+    say("Snap again for control".into());
+    for line in &advice.control {
+        let rows = line.rows_in_words(&house.site, &house.setout);
+        let pulls: Vec<String> = line
+            .pulls
+            .iter()
+            .map(|pull| {
+                let room = &house.plan.rooms[pull.room].name;
+                format!("{} from {room}, corner {}", length(pull.distance), pull.wall + 1)
+            })
+            .collect();
+        let pulls = match pulls.is_empty() {
+            true => "no corner in reach: carry it over".to_owned(),
+            false => pulls.join("; "),
+        };
+        say(format!("  {}: {rows}; {pulls}", line.place.name(&house.plan, &house.site)));
+    }
+}
+
+/// What boards of another width would do.
+fn widths(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) {
+    let width = &advice.width;
+    let place = |at: setout::EdgeRef| house.edge_place(at).unwrap_or_default();
+    say(String::new());
+    say(format!("If the boards do not measure {}", hundredths(house.setout.pitch)));
+    let bound = |end: Option<(f64, setout::EdgeRef)>, word: &str| {
+        end.map(|(pitch, at)| format!("{word} {} ({})", hundredths(pitch), place(at)))
+    };
+    // Rounded towards the measured width, so that the figure can be relied on.
+    let least = width.range.least.map(|(pitch, at)| ((pitch * 100.0 - 1e-6).ceil() / 100.0, at));
+    let greatest = width.range.greatest.map(|(pitch, at)| ((pitch * 100.0 + 1e-6).floor() / 100.0, at));
+    let ends: Vec<String> = [bound(least, "from"), bound(greatest, "to")].into_iter().flatten().collect();
+    if ends.is_empty() {
+        say("  No width of theirs makes a further sliver.".into());
+    } else {
+        say(format!("  No further rip is a sliver {}.", ends.join(" ")));
+    }
+    for error in &width.errors {
+        let by = hundredths(error.wider_by.abs());
+        let which = if error.wider_by < 0.0 { "narrower" } else { "wider" };
+        let place = error.at.map_or_else(String::new, |at| format!(" at {}", place(at)));
+        let narrowest = format_length(error.narrowest, house.plan.units);
+        say(format!("  {by:>4} {which:<8}  {narrowest:>6}{place}"));
+    }
+}
+
+/// Millimetres to a hundredth, whatever the plan shows: a board's width is measured over ten.
+fn hundredths(mm: f64) -> String {
+    let text = format!("{mm:.2}");
+    format!("{} mm", text.trim_end_matches('0').trim_end_matches('.'))
+}
+
+/// Directions side by side.
+pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
+    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let heads = [
+        "rows at",
+        "narrowest",
+        "under least",
+        "boards",
+        "packs",
+        "faults",
+        "looks",
+        "widest",
+        "cut edge",
+        "why",
+    ];
+    let mut rows: Vec<Vec<String>> = vec![heads.map(str::to_owned).to_vec()];
+    rows.extend(all.iter().map(|d| {
+        let reasons: Vec<String> = d.reasons.iter().map(|reason| reason.words(&house.plan)).collect();
+        vec![
+            format!("{}°", d.angle),
+            d.narrowest.map_or_else(|| "–".to_owned(), length),
+            length(d.short_length),
+            d.opened.to_string(),
+            d.packs.to_string(),
+            d.faults.to_string(),
+            d.looks.to_string(),
+            length(d.continuous_width),
+            length(d.cut_edge),
+            reasons.join("; "),
+        ]
+    }));
+    let widths: Vec<usize> = (0..heads.len())
+        .map(|i| rows.iter().filter_map(|row| row.get(i)).map(|cell| cell.chars().count()).max().unwrap_or(0))
+        .collect();
+    let mut out = format!("{} — directions of the rows\n\n", house.plan.name);
+    for row in &rows {
+        let last = row.len() - 1;
+        let cells: Vec<String> = row
+            .iter()
+            .zip(&widths)
+            .enumerate()
+            .map(|(i, (cell, width))| if i == last { cell.clone() } else { format!("{cell:>width$}") })
+            .collect();
+        // Writing to a String cannot fail.
+        let _ = writeln!(out, "{}", cells.join("  "));
     }
     out
 }

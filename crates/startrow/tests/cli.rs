@@ -51,9 +51,52 @@ fn setout_says_where_the_line_goes() {
     let output = startrow(&["setout"], &sample("hazel-court.ron"));
     assert_eq!(output.status.code(), Some(0));
     let text = stdout(&output);
-    for words in ["Snap the line", "First rip", "check", "Expect at the edges", "Next best"] {
+    for words in [
+        "Snap the line",
+        "First rip",
+        "check",
+        "Why this line",
+        "The next best, ",
+        "Expect at the edges",
+        "Snap again for control",
+        "If the boards do not measure",
+    ] {
         assert!(text.contains(words), "no {words:?} in\n{text}");
     }
+}
+
+#[test]
+fn directions_are_compared_in_one_table() {
+    let plan = sample("hazel-court.ron");
+    let output = startrow(&["setout", "--directions", "--angle", "-30", "--angle", "90"], &plan);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let text = stdout(&output);
+    let rows: Vec<&str> = text.lines().skip(2).collect();
+    assert!(rows[0].contains("narrowest") && rows[0].ends_with("why"), "{text}");
+    assert!(rows[1].trim_start().starts_with("0°") && rows[1].contains("as planned; along Hall"), "{text}");
+    assert!(rows.iter().any(|row| row.trim_start().starts_with("-30°")), "{text}");
+    // 90° is there already, along the walls.
+    assert_eq!(rows.iter().filter(|row| row.trim_start().starts_with("90°")).count(), 1, "{text}");
+    let output = startrow(&["setout", "--directions", "--json", "-"], &plan);
+    let result: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(result["directions"][0]["angle"], result["rows_at"]);
+    assert_eq!(result["directions"][0]["narrowest"], result["setout"]["chosen"]["narrowest"]);
+    let lonely = startrow(&["setout", "--angle", "30"], &plan);
+    assert_eq!(lonely.status.code(), Some(2));
+}
+
+#[test]
+fn the_result_says_why_and_how_careful_to_be() {
+    let result = json(&sample("hazel-court.ron"));
+    let setout = &result["setout"];
+    assert_eq!(setout["why"].as_array().unwrap().len(), 3);
+    let stands = setout["robust"]["stands"].as_f64().unwrap();
+    assert!(stands > 0.0 && stands <= setout["robust"]["safest"]["stands"].as_f64().unwrap() + 1e-6);
+    let rooms = setout["control"].as_array().unwrap().iter().filter(|c| c["rows"] == 0).count();
+    assert!(rooms >= 1);
+    let (least, greatest) = (&setout["width"]["least_pitch"], &setout["width"]["greatest_pitch"]);
+    let pitch = setout["pitch"].as_f64().unwrap();
+    assert!(least.as_f64().unwrap() < pitch && pitch < greatest.as_f64().unwrap());
 }
 
 #[test]

@@ -70,6 +70,12 @@ impl Desk {
                 plan.seed = plan.seed.wrapping_add(1);
                 Ok(())
             }),
+            Command::BetterJoints if self.search.progress().is_some() => self.search.stop(),
+            Command::BetterJoints => {
+                self.document.keep();
+                self.search.start(self.document.revision(), self.document.plan().clone(), ctx);
+                self.job.open(Step::Lay);
+            }
             Command::NextRoom => self.step_room(),
             Command::NextWall => self.step_wall(1),
             Command::PreviousWall => self.step_wall(-1),

@@ -33,6 +33,21 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             actions.edit("stagger", move |plan| plan.seed = seed);
         }
     });
+    with(ui, "Search", |ui| {
+        let word = if facts.search.is_some() { "stop looking" } else { "look for better joints" };
+        if act(ui, word).on_hover_text(Command::BetterJoints.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::BetterJoints);
+        }
+        match facts.search {
+            Some(now) => drop(ui.label(format!("{} of {} moves · {} boards", now.moves, now.of, now.opened))),
+            None => {
+                if let Some(effort) = field::whole(ui, "moves of the search", plan.effort) {
+                    actions.edit("search moves", move |plan| plan.effort = effort);
+                }
+                ui.label("moves");
+            }
+        }
+    });
     super::pattern::show(ui, plan, actions);
     stock(ui, plan, actions);
     match plan.stock.random {

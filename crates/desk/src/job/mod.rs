@@ -36,6 +36,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) selected: Selected,
     /// What was last written as sheets, or why it was not.
     pub(crate) sheets: Option<&'a Result<String, String>>,
+    /// What is said about the line in use, while the step that says it is open.
+    pub(crate) advice: Option<&'a ::setout::Advice>,
+    /// Where the search for better joints stands, while there is one.
+    pub(crate) search: Option<pipeline::Progress>,
 }
 
 impl Facts<'_> {
@@ -92,13 +96,14 @@ pub(crate) struct Job {
     /// The step to bring into sight the next time.
     wanted: Option<Step>,
     pub(crate) print: print::Print,
+    pub(crate) directions: setout::Directions,
 }
 
 impl Default for Job {
     fn default() -> Self {
         // Open at first: what a person looks at to judge the floor.
         let open = Step::ALL.map(|step| matches!(step, Step::SetOut | Step::Check));
-        Self { open, wanted: None, print: print::Print::default() }
+        Self { open, wanted: None, print: print::Print::default(), directions: setout::Directions::default() }
     }
 }
 
@@ -132,7 +137,7 @@ impl Job {
                             ui.set_width(ui.available_width());
                             ui.push_id(step.name(), |ui| match step {
                                 Step::Measure => measure::show(ui, facts, actions),
-                                Step::SetOut => setout::show(ui, facts, actions),
+                                Step::SetOut => setout::show(ui, facts, &mut self.directions, actions),
                                 Step::Lay => lay::show(ui, facts, actions),
                                 Step::Check => check::show(ui, facts, actions),
                                 Step::Fit => fit::show(ui, facts, actions),

@@ -1,13 +1,15 @@
 //! Set out: the rows' direction, the start line, its pulls and what it leaves.
 
 use super::Facts;
-use super::parts::{act, line, note, with};
+use super::parts::{act, heading, line, note, with};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
 use crate::names;
 use egui::Ui;
-use plan::StartLine;
+use pipeline::House;
+use plan::{OwnLine, Plan, StartLine};
+use setout::Advice;
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
     let Some(house) = facts.house else { return "waits for a room".into() };
@@ -20,7 +22,7 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
     format!("{which}, {edges} valued")
 }
 
-pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, actions: &mut Actions) {
     let (plan, units) = (facts.plan, facts.plan.units);
     let word = if ui.available_width() < 290.0 { "Rows" } else { "Rows run at" };
     with(ui, word, |ui| {
@@ -76,8 +78,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     )
     .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
     ui.add_space(4.0);
-    note(ui, sentence(facts, house));
-    ui.horizontal(|ui| {
+    why(ui, facts);
+    ui.horizontal_wrapped(|ui| {
         if act(ui, "use the best line").on_hover_text(Command::BestLine.tooltip(ui.ctx())).clicked() {
             actions.run(Command::BestLine);
         }
@@ -88,35 +90,156 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             actions.run(Command::SafestLine);
         }
     });
+    own_lines(ui, facts, house, actions);
+    if let Some(advice) = facts.advice {
+        control_lines(ui, facts, house, advice);
+        widths(ui, facts, advice);
+    }
+    directions.show(ui, facts, house, actions);
 }
 
-fn sentence(facts: &Facts<'_>, house: &pipeline::House) -> String {
-    let (plan, units) = (facts.plan, facts.plan.units);
-    let setout = &house.setout;
-    let figure = |mm: f64| names::length(round_tenth(mm), units);
-    let at = |line: &setout::Candidate| names::binding(plan, line);
-    let mut text = format!(
-        "This line leaves {} at the narrowest, at {}.",
-        figure(setout.chosen.narrowest),
-        at(&setout.chosen)
-    );
-    if setout.chosen.short_length > 0.0 {
-        text +=
-            &format!(" {} of edge falls under the least rip.", figure(setout.chosen.short_length.round()));
+/// Why this line: what it leaves, what another would do instead, and what to be careful about.
+fn why(ui: &mut Ui, facts: &Facts<'_>) {
+    let Some(advice) = facts.advice else { return };
+    for sentence in advice.why.sentences().into_iter().filter(|sentence| !sentence.is_empty()) {
+        note(ui, sentence);
     }
-    let is_best = (setout.chosen.offset - setout.best.offset).abs() < 0.05;
-    if !is_best {
-        text += &format!(" The best line leaves {}.", figure(setout.best.narrowest));
-    } else if let Some(next) = &setout.runner_up {
-        let over = (next.offset - setout.chosen.offset).abs();
-        text += &format!(
-            " The next best, {} over, leaves {} at {}.",
-            figure(over.min(setout.pitch - over).round()),
-            figure(next.narrowest),
-            at(next)
+    let units = facts.plan.units;
+    if let Some(stands) = advice.robust.stands {
+        line(ui, "Every length may be out by", names::length(round_tenth(stands), units)).on_hover_text(
+            "With every measured length wrong by less than this, no rip that is wide enough falls under the least",
         );
     }
-    text
+    if let Some(measure) = &advice.robust.check_twice {
+        note(ui, format!("Measure twice: {}", measure.name(facts.plan)));
+    }
+}
+
+/// Floors past a trim: the shared line carried on, or one of their own.
+fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+    if house.setout.regions.is_empty() {
+        return;
+    }
+    heading(ui, "Past a trim or a leaf");
+    for choice in &house.setout.regions {
+        let Some(name) = choice.rooms.first().and_then(|room| facts.plan.rooms.get(*room)) else { continue };
+        let (room, units) = (name.name.clone(), facts.plan.units);
+        let figure = |mm: f64| names::length(round_tenth(mm), units);
+        let costs = format!(
+            "the rows carried on leave {}, a line of its own {}, its rows then {} out of line",
+            figure(choice.shared.narrowest),
+            figure(choice.own.narrowest),
+            figure(choice.out_of_line)
+        );
+        ui.push_id(choice.region, |ui| {
+            with(ui, &room, |ui| {
+                let word = if choice.has_own { "carry the rows on" } else { "give it its own line" };
+                if act(ui, word).clicked() {
+                    let rooms: Vec<String> = choice
+                        .rooms
+                        .iter()
+                        .filter_map(|room| facts.plan.rooms.get(*room).map(|room| room.name.clone()))
+                        .collect();
+                    let has_own = choice.has_own;
+                    actions.edit(format!("line of {room}"), move |plan| {
+                        plan.own_lines.retain(|own| !rooms.contains(&own.room));
+                        if !has_own && let Some(room) = rooms.into_iter().next() {
+                            plan.own_lines.push(OwnLine { room, line: StartLine::Best });
+                        }
+                    });
+                }
+            });
+            note(ui, costs);
+        });
+    }
+}
+
+/// The line snapped again in every room and beside what rows go round.
+fn control_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, advice: &Advice) {
+    if advice.control.is_empty() {
+        return;
+    }
+    ui.add_space(4.0);
+    egui::CollapsingHeader::new(format!("Control lines, {}", advice.control.len())).show(ui, |ui| {
+        for control in &advice.control {
+            let rows = match control.rows {
+                0 => "the line itself".to_owned(),
+                rows => {
+                    names::count(rows.unsigned_abs() as usize, "row", "rows")
+                        + if rows > 0 { " up" } else { " down" }
+                }
+            };
+            line(ui, &control.place.name(facts.plan, &house.surveyed), rows);
+            for pull in &control.pulls {
+                let room = facts.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
+                let length = names::length(pull.distance.round(), facts.plan.units);
+                note(ui, format!("{length} from {room}, corner {}", pull.wall + 1));
+            }
+        }
+    });
+}
+
+/// What boards off their width would do.
+fn widths(ui: &mut Ui, facts: &Facts<'_>, advice: &Advice) {
+    let (units, width) = (facts.plan.units, &advice.width);
+    let figure = |mm: f64| names::length((mm * 100.0).round() / 100.0, units);
+    let ends = (width.range.least.map(|(mm, _)| figure(mm)), width.range.greatest.map(|(mm, _)| figure(mm)));
+    let words = match ends {
+        (Some(least), Some(greatest)) => format!("{least} to {greatest}"),
+        (Some(least), None) => format!("{least} or wider"),
+        (None, Some(greatest)) => format!("{greatest} or narrower"),
+        (None, None) => return,
+    };
+    line(ui, "Boards may measure", words).on_hover_text(
+        "Each row adds its board's error; outside this range a rip that is wide enough falls under the least",
+    );
+}
+
+/// The directions of the rows compared.
+#[derive(Default)]
+pub(crate) struct Directions {
+    compared: Option<(Plan, Vec<pipeline::Direction>)>,
+}
+
+impl Directions {
+    fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+        heading(ui, "Directions of the rows");
+        let is_stale = self.compared.as_ref().is_none_or(|(plan, _)| *plan != house.plan);
+        if is_stale {
+            if act(ui, "compare them").clicked() {
+                // The search is left out: what parts directions is far more than it gains.
+                let quick = House { plan: Plan { effort: 0, ..house.plan.clone() }, ..house.clone() };
+                self.compared = pipeline::directions(&quick, &[]).ok().map(|all| (house.plan.clone(), all));
+            }
+            return;
+        }
+        let Some((plan, all)) = &self.compared else { return };
+        let units = plan.units;
+        egui::Grid::new("directions").num_columns(5).spacing([10.0, 4.0]).striped(true).show(ui, |ui| {
+            for word in ["", "narrowest", "boards", "faults", ""] {
+                ui.weak(word);
+            }
+            ui.end_row();
+            for direction in all {
+                let reasons: Vec<String> =
+                    direction.reasons.iter().map(|reason| reason.words(plan)).collect();
+                ui.label(format!("{}°", (direction.angle * 10.0).round() / 10.0))
+                    .on_hover_text(reasons.join(", "));
+                ui.label(direction.narrowest.map_or("–".into(), |mm| names::length(round_tenth(mm), units)));
+                ui.label(direction.opened.to_string());
+                ui.label(direction.faults.to_string());
+                let angle = direction.angle;
+                if (angle - facts.plan.rows_at).abs() > 1e-9 && act(ui, "use").clicked() {
+                    actions.edit("turn the rows", move |plan| plan.rows_at = half_turn(angle));
+                }
+                ui.end_row();
+            }
+        });
+        for direction in all {
+            let reasons: Vec<String> = direction.reasons.iter().map(|reason| reason.words(plan)).collect();
+            note(ui, format!("{}°: {}", (direction.angle * 10.0).round() / 10.0, reasons.join(", ")));
+        }
+    }
 }
 
 fn round_tenth(mm: f64) -> f64 {

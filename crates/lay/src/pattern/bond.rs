@@ -4,22 +4,12 @@ use super::Field;
 use super::layer::{Layer, Place};
 use super::shift::{Ends, best_shift};
 use super::turn::rings_of;
-use crate::floor::{TRUE, meeting};
-use crate::slice::{extent, rise, slice, slice_across};
-use crate::{Joint, Outline, Run};
+use crate::cut::meeting;
+use crate::ground::{Lie, TRUE, lie};
+use crate::slice::{rise, slice, slice_across};
+use crate::{Joint, Run};
 use plan::Plan;
 use site::Uv;
-
-/// A stretch of one row between two boundaries.
-#[derive(Debug)]
-struct Stretch {
-    region: usize,
-    row: i32,
-    base: f64,
-    left: f64,
-    right: f64,
-    outline: Outline,
-}
 
 /// Lays rows whose joints step by an n-th of the longest board, and gives u of a joint in row 0.
 ///
@@ -35,45 +25,43 @@ pub(super) fn lay<'a>(
     if length <= 0.0 {
         return 0.0;
     }
-    let mut stretches: Vec<Stretch> = Vec::new();
+    let mut stretches: Vec<Lie> = Vec::new();
     for field in fields {
         stretches.extend(rows(field, layer.pitch));
     }
     let step = |row: i32| length * f64::from(row.rem_euclid(n)) / f64::from(n);
-    let ends = |of: fn(&Stretch) -> f64| -> Vec<f64> {
-        let long_enough = stretches.iter().filter(|s| s.right - s.left >= plan.rules.least_end);
-        long_enough.map(|s| of(s) - step(s.row)).collect()
+    let ends = |of: fn(&Run) -> f64| -> Vec<f64> {
+        let long_enough = stretches.iter().filter(|lie| lie.length() >= plan.rules.least_end);
+        long_enough.map(|lie| of(&lie.run) - step(lie.run.row)).collect()
     };
-    let ends = Ends { left: ends(|s| s.left), right: ends(|s| s.right) };
+    let ends = Ends { left: ends(|run| run.left), right: ends(|run| run.right) };
     let shift = best_shift(&ends, length, plan.rules.least_end, plan.rules.line_tolerance);
     for stretch in &stretches {
-        lay_stretch(stretch, shift + step(stretch.row), length, layer);
+        lay_stretch(stretch, shift + step(stretch.run.row), length, layer);
     }
     shift
 }
 
 /// The stretches of a field's rows in order of laying: upwards from the start line, then downwards.
-fn rows(field: Field<'_>, pitch: f64) -> Vec<Stretch> {
+fn rows(field: Field<'_>, pitch: f64) -> Vec<Lie> {
     let Field { region, line, shape } = field;
     let rings = rings_of(shape);
     let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return Vec::new() };
     let first = ((low - line) / pitch - 1e-9).floor() as i32;
     let last = ((high - line) / pitch + 1e-9).ceil() as i32;
     let cuts: Vec<f64> = (first..=last).map(|row| line + f64::from(row) * pitch).collect();
-    let mut all: Vec<Stretch> = Vec::new();
-    for ((row, base), outlines) in (first..last).zip(&cuts).zip(slice(&rings, &cuts)) {
-        all.extend(outlines.into_iter().map(|outline| {
-            let (left, right) = extent(&outline.outer);
-            Stretch { region, row, base: *base, left, right, outline }
-        }));
+    let mut all: Vec<Lie> = Vec::new();
+    for ((row, sides), outlines) in (first..last).zip(cuts.windows(2)).zip(slice(&rings, &cuts)) {
+        let sides = (sides[0], sides[1]);
+        all.extend(outlines.into_iter().map(|outline| lie(region, (row, 0), outline, sides)));
     }
-    all.sort_by_key(|s| if s.row < 0 { (1, -s.row) } else { (0, s.row) });
+    all.sort_by_key(|lie| if lie.run.row < 0 { (1, -lie.run.row) } else { (0, lie.run.row) });
     all
 }
 
 /// Lays one stretch, with joints at `joint` and every length from it.
-fn lay_stretch(stretch: &Stretch, joint: f64, length: f64, layer: &mut Layer<'_>) {
-    let Stretch { region, row, base, left, right, .. } = *stretch;
+fn lay_stretch(stretch: &Lie, joint: f64, length: f64, layer: &mut Layer<'_>) {
+    let Run { region, row, left, right, .. } = stretch.run;
     let first = joint + ((left + TRUE - joint) / length).ceil() * length;
     let mut cuts = vec![left - 1.0];
     let count = ((right - TRUE - first) / length).ceil().max(0.0) as usize;
@@ -88,7 +76,7 @@ fn lay_stretch(stretch: &Stretch, joint: f64, length: f64, layer: &mut Layer<'_>
             row,
             run,
             along: Uv::new(1.0, 0.0),
-            base,
+            base: stretch.base,
             from: cuts[i],
             to: cuts[i + 1],
             lean: 0.0,
@@ -101,7 +89,7 @@ fn lay_stretch(stretch: &Stretch, joint: f64, length: f64, layer: &mut Layer<'_>
             layer.lay(&place, piece);
         }
     }
-    layer.runs.push(Run { region, row, left, right, boards: start..layer.boards.len() });
+    layer.runs.push(Run { boards: start..layer.boards.len(), ..stretch.run.clone() });
     for b in start..layer.boards.len() {
         for a in start..b {
             let u = layer.boards[a].right;

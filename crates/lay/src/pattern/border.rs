@@ -4,10 +4,10 @@ use super::corner::{Strip, strips};
 use super::layer::{Layer, Place};
 use super::turn::Turn;
 use super::wood::{BlockStock, Wood};
-use crate::floor::TRUE;
+use crate::ground::TRUE;
 use crate::slice::{extent, rise, slice, slice_across};
-use crate::{Floor, Outline, Run, StockBoard};
-use plan::{Border, Plan, Rules};
+use crate::{Floor, Outline, Run, Short, StockBoard};
+use plan::{Border, Plan, Rules, Stock};
 use site::{Region, Site, Uv};
 
 /// Rounding in a number of lengths.
@@ -26,12 +26,29 @@ struct Laid {
 
 /// Lays the border round a floor's field, course by course from the wall inwards.
 pub(crate) fn lay_border(plan: &Plan, site: &Site, border: Border, floor: &mut Floor) {
-    let stock = BlockStock::plain(plan.stock.clone());
-    let mut layer = Layer::new(plan.stock.pitch(), Wood::new(&stock, plan.seed));
+    // Blocks of one hand come in packs of their own.
+    let shared = plan.stock.packs.filter(|_| floor.boards.iter().all(|board| board.hand.is_none()));
+    let stock = BlockStock::plain(match shared {
+        Some(packs) => left_of(&plan.stock, packs, floor),
+        None => plan.stock.clone(),
+    });
+    let mut layer = Layer::new(plan.stock.pitch(), Wood::new(&stock, plan));
     for (index, region) in site.regions.iter().enumerate() {
         lay_round(plan, border, index, region, &mut layer);
     }
-    add(floor, layer.finish(Vec::new(), None));
+    add(floor, layer.finish(Vec::new(), None), shared);
+}
+
+/// What the field has left of the packs on hand, as one pack.
+fn left_of(stock: &Stock, packs: u32, floor: &Floor) -> Stock {
+    let mut left = stock.clone();
+    for length in &mut left.lengths {
+        let is_of = |b: &&StockBoard| (b.length - length.length).abs() < TRUE;
+        let used = u32::try_from(floor.stock.iter().filter(is_of).count()).unwrap_or(u32::MAX);
+        length.per_pack = length.per_pack.saturating_mul(packs).saturating_sub(used);
+    }
+    left.packs = Some(1);
+    left
 }
 
 fn lay_round(plan: &Plan, border: Border, index: usize, region: &Region, layer: &mut Layer<'_>) {
@@ -104,6 +121,7 @@ fn lay_strip(
                 left: from,
                 right: to,
                 boards: start..layer.boards.len(),
+                ..Run::default()
             });
             laid.push(Laid { along, inner, from, to, joints });
         }
@@ -167,7 +185,7 @@ fn joints(from: f64, to: f64, longest: f64, beside: &[f64], rules: &Rules) -> Ve
 }
 
 /// Adds a border to a floor.
-fn add(floor: &mut Floor, border: Floor) {
+fn add(floor: &mut Floor, border: Floor, on_hand: Option<u32>) {
     let (boards, runs, stock) = (floor.boards.len(), floor.runs.len(), floor.stock.len());
     let packs = floor.stock.iter().map(|board| board.pack + 1).max().unwrap_or(0);
     floor.runs.extend(
@@ -182,8 +200,11 @@ fn add(floor: &mut Floor, border: Floor) {
         stock: board.stock + stock,
         ..board
     }));
+    floor.short.extend(border.short.into_iter().map(|short| Short { run: short.run + runs, ..short }));
+    // What the field left counts as one more pack, but there are no more than were on hand.
+    let last = on_hand.map_or(usize::MAX, |packs| (packs as usize).saturating_sub(1));
     floor.stock.extend(border.stock.into_iter().map(|mut opened| {
         opened.pieces.iter_mut().for_each(|piece| piece.board += boards);
-        StockBoard { pack: opened.pack + packs, ..opened }
+        StockBoard { pack: (opened.pack + packs).min(last), ..opened }
     }));
 }

@@ -57,7 +57,7 @@ impl Chevron {
             }
             let boards = start..layer.boards.len();
             let (left, right) = super::layer::reach(&layer.boards[boards.clone()]);
-            layer.runs.push(Run { region, row: column, left, right, boards });
+            layer.runs.push(Run { region, row: column, left, right, boards, ..Run::default() });
         }
     }
 

@@ -102,7 +102,7 @@ impl Herringbone {
             }
             let boards = start..layer.boards.len();
             let (left, right) = super::layer::reach(&layer.boards[boards.clone()]);
-            layer.runs.push(Run { region, row: column, left, right, boards });
+            layer.runs.push(Run { region, row: column, left, right, boards, ..Run::default() });
         }
     }
 

@@ -2,10 +2,10 @@
 
 use super::turn::Turn;
 use super::wood::Wood;
-use crate::floor::{TRUE, is_shaped};
+use crate::ground::{TRUE, is_shaped};
 use crate::slice::{extent, rise};
 use crate::yard::Need;
-use crate::{Board, End, Floor, Hand, Joint, Outline, Run};
+use crate::{Board, End, Floor, Hand, Joint, Outline, Run, Short};
 use site::Uv;
 use std::collections::BTreeMap;
 
@@ -36,11 +36,13 @@ pub(super) struct Layer<'a> {
     pub(super) boards: Vec<Board>,
     pub(super) runs: Vec<Run>,
     pub(super) joints: Vec<Joint>,
+    /// What no stock reached.
+    short: Vec<Short>,
 }
 
 impl<'a> Layer<'a> {
     pub(super) fn new(pitch: f64, wood: Wood<'a>) -> Self {
-        Self { pitch, wood, boards: Vec::new(), runs: Vec::new(), joints: Vec::new() }
+        Self { pitch, wood, boards: Vec::new(), runs: Vec::new(), joints: Vec::new(), short: Vec::new() }
     }
 
     /// Lays the piece of floor that lies on a place; `outline` in row coordinates.
@@ -59,8 +61,15 @@ impl<'a> Layer<'a> {
         };
         // Corners put on a cut may make it longer than its place by a hair.
         let length = (right - left).min(place.to - place.from);
-        // The plan's check sees to it that some board is long enough for every place.
-        let Some((stock, from)) = self.wood.take(place.hand, length, need, self.boards.len()) else { return };
+        // The plan's check sees to it that some board is long enough for every place; the packs may run out.
+        let Some((stock, from)) = self.wood.take(place.hand, length, need, self.boards.len()) else {
+            let (left, right) = extent(&outline.outer);
+            let (low, high) = rise(&outline.outer);
+            let at = Uv::new((left + right) / 2.0, (low + high) / 2.0);
+            let (run, in_border) = (place.run, place.in_border);
+            self.short.push(Short { run, left, right, at, length, in_border });
+            return;
+        };
         let to = from + length;
         let sawn = place.lean != 0.0 && self.wood.mitred_here();
         let end = |factory: bool| if factory && !sawn { End::Factory } else { End::Cut };
@@ -92,10 +101,11 @@ impl<'a> Layer<'a> {
 
     /// The floor of everything laid.
     pub(super) fn finish(self, lines: Vec<f64>, anchor: Option<Uv>) -> Floor {
-        let Self { pitch, wood, mut boards, runs, joints } = self;
+        let Self { pitch, wood, mut boards, runs, joints, short } = self;
         let stock = wood.finish(&mut boards);
         let first_row = runs.iter().map(|run| run.row).min().unwrap_or(0);
-        let mut floor = Floor { pitch, lines, first_row, runs, boards, joints, stock, anchor };
+        let mut floor =
+            Floor { pitch, lines, first_row, runs, boards, joints, stock, short, moves: 0, anchor };
         label(&mut floor);
         floor
     }

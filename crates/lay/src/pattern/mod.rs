@@ -28,7 +28,7 @@ pub(crate) fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
     let pitch = plan.stock.pitch();
     let stock = block_stock(plan);
     let handed = stock.handed;
-    let mut layer = Layer::new(pitch, Wood::new(&stock, plan.seed));
+    let mut layer = Layer::new(pitch, Wood::new(&stock, plan));
     let along = setout.along.unwrap_or(0.0);
     let line = |field: usize| setout.region_lines.get(field).copied().unwrap_or(setout.chosen.offset);
     let fields = || {

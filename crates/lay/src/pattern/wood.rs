@@ -1,18 +1,9 @@
 //! Wood for patterns: blocks as they are sold, or cut from longer boards, by hand where they have one.
 
-use crate::yard::{From, Need, Offcut, Yard};
+use crate::cut::Saw;
+use crate::yard::{AS_SOLD, Need, Yard};
 use crate::{Board, Hand, StockBoard};
 use plan::{Pattern, Plan, Stock};
-use rand_core::SeedableRng;
-use rand_pcg::Pcg64Mcg;
-
-/// Offcuts looked through for a piece, newest first: those cut long ago lie at the bottom of the heap, and
-/// looking through all would make the work grow with the square of the floor.
-const LOOKED_THROUGH: usize = 200;
-/// A piece measured on the floor may exceed the board it fills by rounding, mm.
-const EXACT: f64 = 1e-6;
-/// A board this much longer than the block is the block, mm.
-const AS_SOLD: f64 = 0.1;
 
 /// The boards a pattern is laid from, as lengths along one long edge.
 #[derive(Debug, Clone, PartialEq)]
@@ -56,27 +47,29 @@ pub(super) fn block_stock(plan: &Plan) -> BlockStock {
     BlockStock { stock, handed, lost, mitred_here: lean > 0.0 }
 }
 
-/// The stock on site, for each hand a heap of its own.
+/// The stock on site, for each hand a yard of its own.
 #[derive(Debug)]
 pub(super) struct Wood<'a> {
     of: &'a BlockStock,
-    yards: Vec<Yard<'a>>,
-    rng: Pcg64Mcg,
+    saws: Vec<Saw>,
 }
 
 impl<'a> Wood<'a> {
-    pub(super) fn new(of: &'a BlockStock, seed: u64) -> Self {
-        let yards = (0..if of.handed { 2 } else { 1 }).map(|_| Yard::new(&of.stock)).collect();
-        Self { of, yards, rng: Pcg64Mcg::seed_from_u64(seed) }
+    pub(super) fn new(of: &'a BlockStock, plan: &Plan) -> Self {
+        let saw = || {
+            let yard = Yard::new(&of.stock, &plan.rules, plan.seed, 0.0, 0);
+            Saw::new(&of.stock, plan.seed, yard)
+        };
+        Self { of, saws: (0..if of.handed { 2 } else { 1 }).map(|_| saw()).collect() }
     }
 
-    /// Index of a hand's heap.
-    fn heap(&self, hand: Option<Hand>) -> usize {
-        usize::from(hand == Some(Hand::Right)).min(self.yards.len() - 1)
+    /// Index of a hand's yard.
+    fn yard(&self, hand: Option<Hand>) -> usize {
+        usize::from(hand == Some(Hand::Right)).min(self.saws.len() - 1)
     }
 
     /// Cuts a piece for a board: its stock board, counted within its hand, and its place on it from the left
-    /// end. `None` where no board is long enough.
+    /// end. `None` where no board at hand is long enough.
     pub(super) fn take(
         &mut self,
         hand: Option<Hand>,
@@ -84,46 +77,15 @@ impl<'a> Wood<'a> {
         need: Need,
         board: usize,
     ) -> Option<(usize, f64)> {
-        let heap = self.heap(hand);
+        let yard = self.yard(hand);
         let longest = self.of.stock.longest();
         let length = if length <= longest + AS_SOLD { length.min(longest) } else { length };
-        let from = self.offcut(heap, length, need).or_else(|| self.fresh(length, need))?;
-        Some(self.yards[heap].cut(from, length, need, board, &mut self.rng))
-    }
-
-    /// The newest of the closest offcuts.
-    fn offcut(&self, heap: usize, length: f64, need: Need) -> Option<From> {
-        let serves = |offcut: &Offcut| offcut.serves(need) && offcut.length() + EXACT >= length;
-        self.yards[heap]
-            .offcuts
-            .iter()
-            .enumerate()
-            .rev()
-            .take(LOOKED_THROUGH)
-            .filter(|(_, offcut)| serves(offcut))
-            .min_by(|a, b| a.1.length().total_cmp(&b.1.length()))
-            .map(|(index, _)| From::Offcut(index))
-    }
-
-    /// The shortest board that serves; one with both its ends where the piece needs them, if there is one.
-    fn fresh(&self, length: f64, need: Need) -> Option<From> {
-        let lengths = &self.of.stock.lengths;
-        let long_enough = || {
-            let all = lengths.iter().enumerate();
-            all.filter(|(_, l)| l.per_pack > 0 && l.length + EXACT >= length)
-        };
-        let shortest = |a: &(usize, f64), b: &(usize, f64)| a.1.total_cmp(&b.1);
-        let whole = |l: f64| need != Need::Both || !self.of.stock.end_match || l <= length + AS_SOLD;
-        let of = |whole_only: bool| {
-            let fitting = long_enough().map(|(i, l)| (i, l.length)).filter(|(_, l)| !whole_only || whole(*l));
-            fitting.min_by(shortest)
-        };
-        of(true).or_else(|| of(false)).map(|(index, _)| From::Fresh(index))
+        self.saws[yard].take(length, need, board)
     }
 
     /// Length of a stock board along a long edge, mm.
     pub(super) fn length(&self, hand: Option<Hand>, stock: usize) -> f64 {
-        self.yards[self.heap(hand)].boards.get(stock).map_or(0.0, |board| board.length)
+        self.saws[self.yard(hand)].stock.get(stock).map_or(0.0, |board| board.length)
     }
 
     /// Whether mitred ends are cut on site.
@@ -133,16 +95,16 @@ impl<'a> Wood<'a> {
 
     /// All boards opened, one hand after the other; the laid boards are told their new numbers.
     pub(super) fn finish(self, boards: &mut [Board]) -> Vec<StockBoard> {
-        let second = self.yards.first().map_or(0, |yard| yard.boards.len());
+        let second = self.saws.first().map_or(0, |saw| saw.stock.len());
         if self.of.handed {
             let right = boards.iter_mut().filter(|b| b.hand == Some(Hand::Right));
             right.for_each(|board| board.stock += second);
         }
         let mut all: Vec<StockBoard> = Vec::new();
-        for yard in self.yards {
+        for saw in self.saws {
             let packs = all.iter().map(|board| board.pack + 1).max().unwrap_or(0);
             let lost = self.of.lost;
-            all.extend(yard.boards.into_iter().map(|b| StockBoard {
+            all.extend(saw.done().into_iter().map(|b| StockBoard {
                 length: b.length + lost,
                 pack: b.pack + packs,
                 ..b

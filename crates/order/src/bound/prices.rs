@@ -17,12 +17,12 @@ const CLOSE_SHARE: f64 = 5e-5;
 const CLOSE: f64 = 1e-4;
 /// Classes the search looks at; the bound itself is taken over all.
 const MOST_CLASSES: usize = 120;
+/// Prices from the search that are tried on all classes.
+const MOST_TRIED: usize = 4;
 /// Divisions of one run that are gone through one by one; beyond, the boards between its ends may be parts.
 const MOST_DIVISIONS: f64 = 2000.0;
 /// The most a scarce length may cost beside an ordinary one. Less would weaken the bound.
 const MOST_SCARCITY: f64 = 50.0;
-/// Limits keep this tolerance, m.
-const NEAR: f64 = 1.5 * TRUE / MM_PER_M;
 
 /// What is to be as little as can be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,6 +48,8 @@ pub(super) struct Market {
     kerf: f64,
     end_match: bool,
     packs: f64,
+    /// Lengths this close to a limit keep it: rounding, and the step in which runs are put together.
+    near: f64,
 }
 
 /// A price of everything.
@@ -88,7 +90,7 @@ impl Charge {
 }
 
 impl Market {
-    pub(super) fn new(stock: &Stock, packs: u32) -> Self {
+    pub(super) fn new(stock: &Stock, packs: u32, step: f64) -> Self {
         let mut kinds: Vec<Kind> = stock
             .lengths
             .iter()
@@ -105,30 +107,46 @@ impl Market {
             per_pack: f64::from(r.per_pack),
         }));
         kinds.sort_by(|a, b| b.longest.total_cmp(&a.longest));
-        Self { kinds, kerf: stock.kerf / MM_PER_M, end_match: stock.end_match, packs: f64::from(packs) }
+        Self {
+            kinds,
+            kerf: stock.kerf / MM_PER_M,
+            end_match: stock.end_match,
+            packs: f64::from(packs),
+            near: (TRUE + step) / MM_PER_M,
+        }
     }
 
     /// The best bound found for these runs.
     pub(super) fn bound(&self, classes: &[Class], aim: Aim) -> f64 {
-        let sample = sample(classes);
-        let mut planes: Vec<Charge> = Vec::new();
         let mut prices = self.even(aim);
-        let mut best = (f64::NEG_INFINITY, prices.clone());
+        // One of the two measures of each run, kept: else the bound would not be concave.
+        let mut sample = sample(classes);
+        for class in &mut sample {
+            if self.is_charged_by_length(class, &prices) {
+                class.share = 0.0;
+            } else {
+                class.charged_length = 0.0;
+            }
+        }
+        let mut planes: Vec<Charge> = Vec::new();
+        let mut tried: Vec<(f64, Prices)> = Vec::new();
+        let mut best = f64::NEG_INFINITY;
         for _ in 0..MOST_ROUNDS {
             let plane = self.charge(&sample, &prices);
             let value = plane.at(&prices) - self.rent(&prices, aim);
-            if value > best.0 {
-                best = (value, prices);
-            }
+            best = best.max(value);
+            tried.push((value, prices));
             planes.push(plane);
             let Some((top, next)) = self.next(&planes, aim) else { break };
-            if top - best.0 <= CLOSE.max(CLOSE_SHARE * top) {
+            if top - best <= CLOSE.max(CLOSE_SHARE * top) {
                 break;
             }
             prices = next;
         }
-        let prices = best.1;
-        (self.charge(classes, &prices).at(&prices) - self.rent(&prices, aim)).max(0.0)
+        // What is best for the sample need not be for all.
+        tried.sort_by(|a, b| b.0.total_cmp(&a.0));
+        let over_all = |prices: &Prices| self.charge(classes, prices).at(prices) - self.rent(prices, aim);
+        tried.iter().take(MOST_TRIED).map(|(_, prices)| over_all(prices)).fold(0.0, f64::max)
     }
 
     /// What boards of a kind cost before any is scarce.
@@ -234,15 +252,22 @@ impl Market {
     fn charge(&self, classes: &[Class], prices: &Prices) -> Charge {
         let mut total = Charge { boards: vec![0.0; self.kinds.len()], ..Charge::default() };
         for class in classes {
-            let charge = self.least_charge(class, prices);
-            let by_length = Charge { wood: class.charged_length, ..Charge::default() };
-            if class.share * charge.at(prices) >= by_length.at(prices) {
-                total.add(&charge, class.count * class.share);
-            } else {
-                total.add(&by_length, class.count);
+            if class.share > 0.0 {
+                let charge = self.least_charge(class, prices);
+                if class.share * charge.at(prices) >= class.charged_length * prices.wood {
+                    total.add(&charge, class.count * class.share);
+                    continue;
+                }
             }
+            total.wood += class.charged_length * class.count;
         }
         total
+    }
+
+    /// Whether the shares along a run's length charge it more than the least share of its cheapest division.
+    fn is_charged_by_length(&self, class: &Class, prices: &Prices) -> bool {
+        class.share <= 0.0
+            || class.share * self.least_charge(class, prices).at(prices) < class.charged_length * prices.wood
     }
 
     /// The cheapest legal division of a run.
@@ -250,11 +275,11 @@ impl Market {
         let longest = self.kinds[0].longest;
         let length = class.length;
         if !self.end_match {
-            let pieces = ((length - NEAR) / longest).ceil().max(1.0);
+            let pieces = ((length - self.near) / longest).ceil().max(1.0);
             return Charge { wood: length + self.kerf * pieces, ..Charge::default() };
         }
         let mut best = Cheapest { cost: f64::INFINITY, charge: Charge::default() };
-        if length <= longest + NEAR {
+        if length <= longest + self.near {
             best.offer(Charge { wood: length + self.kerf, ..Charge::default() }, prices);
         }
         let divisions: f64 = self.kinds.iter().skip(1).map(|kind| 1.0 + length / kind.shortest).product();
@@ -274,13 +299,13 @@ impl Market {
                 self.kinds.iter().zip(&counts).skip(1).map(|(kind, count)| at(kind) * count).sum()
             };
             let (low, high) = (others(|kind| kind.shortest), others(|kind| kind.longest));
-            self.with_first(class, prices, &mut counts.clone(), (low, high), best);
+            self.with_first(class, prices, &mut counts, (low, high), best);
             // The next counts, as an odometer turns; a kind that passes the run's length begins again.
             let mut turned = false;
             for kind in 1..counts.len() {
                 counts[kind] += 1.0;
                 let taken: f64 = (kind..counts.len()).map(|i| counts[i] * self.kinds[i].shortest).sum();
-                if taken <= class.length + NEAR {
+                if taken <= class.length + self.near {
                     turned = true;
                     break;
                 }
@@ -303,8 +328,8 @@ impl Market {
     ) {
         let first = self.kinds[0];
         let (length, longest) = (class.length, first.longest);
-        let fewest = ((length - high - 2.0 * longest - 2.0 * NEAR) / longest).ceil().max(0.0);
-        let most = ((length - low + NEAR) / first.shortest).floor();
+        let fewest = ((length - high - 2.0 * longest - 2.0 * self.near) / longest).ceil().max(0.0);
+        let most = ((length - low + self.near) / first.shortest).floor();
         let mut count = fewest;
         while count <= most {
             let (low, high) = (low + count * first.shortest, high + count * longest);
@@ -312,8 +337,8 @@ impl Market {
             for sawn in 0..=2_u8 {
                 let sawn = f64::from(sawn);
                 // Whole boards leave the sawn ends something between their limits.
-                let least = (length - sawn * longest - NEAR).max(low);
-                let greatest = (length - sawn * class.least_end + NEAR).min(high);
+                let least = (length - sawn * longest - self.near).max(low);
+                let greatest = (length - sawn * class.least_end + self.near).min(high);
                 if least > greatest {
                     continue;
                 }
@@ -365,11 +390,18 @@ impl Cheapest {
     }
 }
 
-/// Few enough classes to search with: of many, evenly chosen ones that stand for their neighbours too.
+/// Few enough classes to search with: of many, evenly chosen ones that stand for their neighbours too, and are
+/// charged for as much length in all.
 fn sample(classes: &[Class]) -> Vec<Class> {
     let step = classes.len().div_ceil(MOST_CLASSES).max(1);
+    let charged = |class: &Class| (class.share * class.length).max(class.charged_length);
     classes
         .chunks(step)
-        .map(|chunk| Class { count: chunk.iter().map(|class| class.count).sum(), ..chunk[chunk.len() / 2] })
+        .map(|chunk| {
+            let middle = chunk[chunk.len() / 2];
+            let total: f64 = chunk.iter().map(|class| class.count * charged(class)).sum();
+            let each = charged(&middle);
+            Class { count: if each > 0.0 { total / each } else { middle.count }, ..middle }
+        })
         .collect()
 }

@@ -3,30 +3,32 @@
 use super::rooms::SHARED;
 use super::{Checker, Place};
 use crate::doorway::FAR_WALL_PLAY;
-use crate::{Beyond, Doorway, Point, shape};
+use crate::{Beyond, Doorway, Places, shape};
 
 /// A room nearer than this behind the wall is taken for the one on the far side, drawn or typed wrongly, mm.
 const NEAR_MISS: f64 = 500.0;
 /// How far inside its jambs an opening is looked through, mm.
 const BESIDE_JAMB: f64 = 2.0;
 
-pub(super) fn check(checker: &mut Checker<'_>) {
+pub(super) fn check(checker: &mut Checker<'_>, places: &Places<'_>) {
     let plan = checker.plan;
     checker.names("doorway", plan.doorways.iter().map(|doorway| doorway.name.as_str()), Place::Doorway);
-    let mut throats: Vec<(usize, [Point; 4])> = Vec::new();
+    let mut stands: Vec<bool> = Vec::with_capacity(plan.doorways.len());
     for (i, doorway) in plan.doorways.iter().enumerate() {
         if checker.is_full() {
             return;
         }
         sizes(checker, i, doorway);
-        if !stands_in_wall(checker, i, doorway) {
+        stands.push(stands_in_wall(checker, places, i, doorway));
+        if !stands[i] {
             continue;
         }
-        far_side(checker, i, doorway);
-        let Some(throat) = doorway.throat(plan) else { continue };
-        for (j, other) in &throats {
-            if shape::overlap(&throat, other, SHARED, &checker.steps) {
-                let other = Place::Doorway(*j).name(plan);
+        far_side(checker, places, i, doorway);
+        let Some(throat) = places.throat(i) else { continue };
+        let near = places.doorways_near(throat);
+        for j in near.into_iter().take_while(|j| *j < i).filter(|j| stands[*j]) {
+            if places.throat(j).is_some_and(|other| shape::overlap(throat, other, SHARED, &checker.steps)) {
+                let other = Place::Doorway(j).name(plan);
                 checker.add(
                     Place::Doorway(i),
                     format!("it overlaps the doorway {other}"),
@@ -34,7 +36,6 @@ pub(super) fn check(checker: &mut Checker<'_>) {
                 );
             }
         }
-        throats.push((i, throat));
     }
 }
 
@@ -77,9 +78,9 @@ fn sizes(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
 }
 
 /// Whether the doorway stands in a sound wall of a boarded room.
-fn stands_in_wall(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) -> bool {
+fn stands_in_wall(checker: &mut Checker<'_>, places: &Places<'_>, i: usize, doorway: &Doorway) -> bool {
     let plan = checker.plan;
-    let Some(room) = plan.room_index(&doorway.room) else {
+    let Some(room) = places.room_index(&doorway.room) else {
         let rooms: Vec<&str> = plan.rooms.iter().take(20).map(|room| room.name.as_str()).collect();
         checker.add(
             Place::Doorway(i),
@@ -123,10 +124,10 @@ fn stands_in_wall(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) -> boo
     near.is_boarded() && doorway.width > 2.0 * BESIDE_JAMB
 }
 
-fn far_side(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
+fn far_side(checker: &mut Checker<'_>, places: &Places<'_>, i: usize, doorway: &Doorway) {
     let plan = checker.plan;
     let middle = doorway.width / 2.0;
-    let found = doorway.far_wall(plan, middle);
+    let found = places.far_wall(doorway, middle);
     if let Some(far) = found {
         let off = (far.distance - doorway.wall_thickness).abs();
         if off > FAR_WALL_PLAY && off < NEAR_MISS {
@@ -145,7 +146,7 @@ fn far_side(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
     if doorway.beyond != Beyond::RunThrough {
         return;
     }
-    let Some(room) = doorway.far_room(plan) else {
+    let Some(room) = places.far_room(doorway) else {
         checker.add(
             Place::Doorway(i),
             "boards are to run through, and there is no room on the far side",
@@ -162,7 +163,7 @@ fn far_side(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
         );
     }
     let jambs = [BESIDE_JAMB, doorway.width - BESIDE_JAMB];
-    if jambs.iter().any(|&jamb| doorway.far_wall(plan, jamb).is_none_or(|found| found.room != room)) {
+    if jambs.iter().any(|&jamb| places.far_wall(doorway, jamb).is_none_or(|found| found.room != room)) {
         checker.add(
             Place::Doorway(i),
             format!("part of it does not open into {}", far.name),

@@ -1,35 +1,30 @@
 //! Fixtures: sound outlines that lie in a room.
 
 use super::{Checker, Place, Problem};
-use crate::{FixtureKind, Plan, Point, shape};
+use crate::{FixtureKind, Places, Plan, shape};
 
 /// A smaller fixture is a slip of the hand, mm².
 const LEAST_AREA: f64 = 1.0;
 
-pub(super) fn check(checker: &mut Checker<'_>) {
+pub(super) fn check(checker: &mut Checker<'_>, places: &Places<'_>) {
     let plan = checker.plan;
     checker.names("fixture", plan.fixtures.iter().map(|fixture| fixture.name.as_str()), Place::Fixture);
-    let rooms = outlines(plan);
     for i in 0..plan.fixtures.len() {
         if checker.is_full() {
             return;
         }
-        check_one(checker, i, &rooms);
+        check_one(checker, i, places);
     }
 }
 
 /// The first fault of one fixture.
 pub(crate) fn fixture_fault(plan: &Plan, fixture: usize) -> Option<Problem> {
     let mut checker = Checker::new(plan);
-    check_one(&mut checker, fixture, &outlines(plan));
+    check_one(&mut checker, fixture, &Places::new(plan));
     checker.found.into_iter().next()
 }
 
-fn outlines(plan: &Plan) -> Vec<Vec<Point>> {
-    plan.rooms.iter().map(|room| room.outline().into_iter().map(|(point, _)| point).collect()).collect()
-}
-
-fn check_one(checker: &mut Checker<'_>, i: usize, rooms: &[Vec<Point>]) {
+fn check_one(checker: &mut Checker<'_>, i: usize, places: &Places<'_>) {
     let Some(fixture) = checker.plan.fixtures.get(i) else { return };
     let place = || Place::Fixture(i);
     match fixture.kind {
@@ -62,7 +57,11 @@ fn check_one(checker: &mut Checker<'_>, i: usize, rooms: &[Vec<Point>]) {
         );
     } else if shape::doubled_area(&fixture.outline).abs() / 2.0 < LEAST_AREA {
         checker.add(place(), "its outline has no area", "move its corners apart");
-    } else if !rooms.iter().any(|room| shape::overlap(&fixture.outline, room, 0.01, &checker.steps)) {
+    } else if !places
+        .rooms_near(&fixture.outline)
+        .into_iter()
+        .any(|room| shape::overlap(&fixture.outline, places.outline(room), 0.01, &checker.steps))
+    {
         checker.add(place(), "it lies in no room", "move it into the room where it stands, or remove it");
     }
 }

@@ -1,7 +1,7 @@
 //! Rooms: walls that close without crossing, and rooms that do not overlap.
 
 use super::{Checker, Place, Problem};
-use crate::{Covering, Pattern, Plan, Point, Room, shape};
+use crate::{Covering, Pattern, Places, Plan, Point, Room, shape};
 
 /// A wall shorter than this is a slip of the hand, mm.
 const SHORTEST_WALL: f64 = 1.0;
@@ -14,10 +14,10 @@ const GREATEST_BOW: f64 = 500.0;
 /// Rooms may share a wall's face, drawn as well as measuring allows, mm.
 pub(super) const SHARED: f64 = 0.5;
 
-pub(super) fn check(checker: &mut Checker<'_>) {
+pub(super) fn check(checker: &mut Checker<'_>, places: &Places<'_>) {
     let plan = checker.plan;
     checker.names("room", plan.rooms.iter().map(|room| room.name.as_str()), Place::Room);
-    let mut outlines: Vec<Option<Vec<Point>>> = Vec::new();
+    let mut is_sound: Vec<bool> = Vec::new();
     for (i, room) in plan.rooms.iter().enumerate() {
         if matches!(&room.covering, Covering::Other(what) if what.trim().is_empty()) {
             checker.add(Place::Room(i), "its covering has no name", "say what covers it, such as stone");
@@ -29,18 +29,16 @@ pub(super) fn check(checker: &mut Checker<'_>) {
         }
         let before = checker.found.len();
         shape(checker, i);
-        let is_sound = checker.found.len() == before;
-        outlines.push(is_sound.then(|| room.outline().into_iter().map(|(point, _)| point).collect()));
+        is_sound.push(checker.found.len() == before);
     }
     boards(checker);
-    for (i, outline) in outlines.iter().enumerate() {
-        for (j, earlier) in outlines[..i].iter().enumerate() {
+    for i in (0..plan.rooms.len()).filter(|i| is_sound[*i]) {
+        let near = places.rooms_near(places.outline(i));
+        for j in near.into_iter().take_while(|j| *j < i).filter(|j| is_sound[*j]) {
             if checker.is_full() {
                 return;
             }
-            if let (Some(a), Some(b)) = (outline, earlier)
-                && shape::overlap(a, b, SHARED, &checker.steps)
-            {
+            if shape::overlap(places.outline(i), places.outline(j), SHARED, &checker.steps) {
                 let other = Place::Room(j).name(plan);
                 checker.add(
                     Place::Room(i),

@@ -1,0 +1,172 @@
+//! Lays every instance and writes the figures to docs/layouts.md.
+//!
+//!     cargo run --release -p startrow-bench --bin instances -- [EFFORT] [MOST_AREA]
+//!
+//! `EFFORT` is the moves of the search, 20000 if left out. Floors over `MOST_AREA`, m², are left out: then the
+//! figures are printed and no file is written.
+#![allow(clippy::print_stdout)]
+
+use anyhow::{Context, Result, anyhow};
+use findings::{FlagKind, Look, look};
+use order::RunNeed;
+use pipeline::House;
+use startrow_bench::instances::{Instance, all};
+use startrow_bench::{baselines, proof};
+use std::fmt::Write;
+use std::path::Path;
+
+/// Moves of the search where none are given.
+const EFFORT: u64 = 20_000;
+
+/// One instance laid.
+struct Laid {
+    instance: Instance,
+    house: House,
+    proven: Option<usize>,
+    /// The bound where no strip beside a rip serves elsewhere.
+    rips_apart: usize,
+    looks: [Look; 3],
+}
+
+fn main() -> Result<()> {
+    let mut words = std::env::args().skip(1);
+    let number = |word: Option<String>| word.map(|word| word.parse::<u64>()).transpose();
+    let effort = number(words.next()).context("EFFORT is a number of moves")?.unwrap_or(EFFORT);
+    let most_area = number(words.next()).context("MOST_AREA is a number of m²")?;
+    let mut laid = Vec::new();
+    for mut instance in all() {
+        instance.plan.effort = effort;
+        let area = site::survey(&instance.plan).bare_area / 1.0e6;
+        if most_area.is_some_and(|most| area > most as f64) {
+            continue;
+        }
+        let started = std::time::Instant::now();
+        let house =
+            pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
+        let after = started.elapsed();
+        let began = std::time::Instant::now();
+        let mut needs = order::needs(&house.floor, &house.plan.rules);
+        let bound = |needs: &[RunNeed]| {
+            order::least(needs, &house.plan.stock, house.floor.pitch, house.order.packs).boards
+        };
+        let _ = bound(&needs);
+        let bounded = began.elapsed();
+        for need in &mut needs {
+            *need = RunNeed::whole(need.length, need.least_end, house.floor.pitch);
+        }
+        let rips_apart = bound(&needs);
+        println!(
+            "{}: {:.1} ms, the bound {:.2} ms",
+            instance.name,
+            after.as_secs_f64() * 1e3,
+            bounded.as_secs_f64() * 1e3
+        );
+        let proven = instance.is_small.then(|| proof::fewest(&house.plan, &house.floor)).flatten();
+        let plan = &house.plan;
+        let floors = [baselines::by_lot(plan, &house.floor), baselines::thirds(plan, &house.floor)];
+        let [by_lot, thirds] = floors.map(|floor| look(plan, &floor));
+        let looks = [look(plan, &house.floor), by_lot, thirds];
+        laid.push(Laid { instance, house, proven, rips_apart, looks });
+    }
+    let text = document(&laid, effort);
+    println!("{text}");
+    if most_area.is_none() {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/layouts.md");
+        std::fs::write(&path, text).with_context(|| format!("{} could not be written", path.display()))?;
+    }
+    Ok(())
+}
+
+const HEAD: &str = "\
+# Layouts measured
+
+Invented floors and the sample plans, laid and measured. This page is written by
+
+    cargo run --release -p startrow-bench --bin instances -- EFFORT
+
+from the plans in `crates/bench/src/instances.rs`; the same effort gives the same page on every machine.
+";
+
+const BOARDS_HEAD: &str = "
+## Boards opened
+
+*Area* is the floor inside the gaps, m². *Bound*: no legal stagger opens fewer boards from as many packs; *proven*: the
+fewest over all legal staggers with joints on a grid, by a general MILP solver, for the small floors; where it is over the
+bound, the bound is the weak side and not the floor. *Over* is boards opened over the bound, and the same as a share of
+the bound. *Rips apart* is the bound if no strip left beside a rip served elsewhere: what is between the two bounds can
+only be saved by ripping two rows from one board. *Length* and its bound are the length of all boards opened, m. *Faults*
+are joints too close and short ends. How the bound is reckoned is in [rules](rules.md#boards-opened-and-the-bound).
+
+| floor | area | runs | opened | bound | proven | over | over % | rips apart | area bound | length | bound | packs | bound | faults |
+| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+";
+
+const LOOK_HEAD: &str = "
+## Look
+
+The same runs three ways: as laid; joints drawn evenly by lot among the legal ones; fixed thirds of the longest board.
+Distances are from each joint to the nearest in the row above, mm. How each figure is measured is in
+[rules](rules.md#look). *Same pack* is the share of neighbouring boards from one pack.
+
+| floor | joints | least | mean | spread | irregularity | H joints | stairs | repeat, rows | same pack |
+| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+";
+
+fn document(laid: &[Laid], effort: u64) -> String {
+    let mut out = String::from(HEAD);
+    // Writing to a String cannot fail.
+    let mut line = |text: String| {
+        let _ = writeln!(out, "{text}");
+    };
+    line(format!("\nEffort here: {effort} moves a floor."));
+    line(BOARDS_HEAD.trim_end().into());
+    for one in laid {
+        line(boards_row(one));
+    }
+    line(LOOK_HEAD.trim_end().into());
+    for one in laid {
+        for (way, look) in ["laid", "by lot", "thirds"].into_iter().zip(&one.looks) {
+            line(look_row(one, way, look));
+        }
+    }
+    out
+}
+
+fn boards_row(one: &Laid) -> String {
+    let (house, order) = (&one.house, &one.house.order);
+    let is_fault = |kind| matches!(kind, FlagKind::JointsClose | FlagKind::ShortEnd);
+    let faults = house.flags.iter().filter(|flag| is_fault(flag.kind)).count();
+    format!(
+        "| {} | {:.1} | {} | {} | {} | {} | {} | {:.2} | {} | {} | {:.1} | {:.1} | {} | {} | {faults} |",
+        one.instance.name,
+        house.site.boarded_area() / 1.0e6,
+        house.floor.runs.len(),
+        order.opened,
+        order.bound,
+        one.proven.map_or(String::new(), |proven| proven.to_string()),
+        order.gap(),
+        100.0 * order.gap() as f64 / order.bound.max(1) as f64,
+        one.rips_apart,
+        order.area_bound,
+        order.wood_opened,
+        order.wood_bound,
+        order.packs,
+        order.packs_bound,
+    )
+}
+
+fn look_row(one: &Laid, way: &str, look: &Look) -> String {
+    let spacing = look.spacing.unwrap_or_default();
+    let name = if way == "laid" { one.instance.name.as_str() } else { "" };
+    format!(
+        "| {name} | {way} | {:.0} | {:.0} | {:.0} | {:.2} | {} | {} | {} | {} |",
+        spacing.least,
+        spacing.mean,
+        spacing.spread,
+        spacing.irregularity,
+        look.h_joints,
+        look.stairs,
+        look.repeat,
+        look.same_pack.map_or(String::new(), |share| format!("{share:.2}"))
+    )
+}

@@ -1,0 +1,359 @@
+//! Lays one run among the others: a starter, whole boards, a closer, from offcuts and fresh boards.
+
+use crate::rules::Marks;
+use crate::shelf::EXACT;
+use crate::state::{HARD, LOOK, Planned, State};
+use crate::yard::{Need, Offer, Source, below, unit};
+use rand_pcg::Pcg64Mcg;
+
+/// Lengths drawn by chance are cut in steps of this, mm, so that one setting of the stop serves several.
+const STOP_STEP: f64 = 10.0;
+/// What each joint costs, mm of board: of two runs alike in all else the one with longer boards is laid.
+const JOINT: f64 = 30.0;
+/// Chance added to the cost of a run, mm of board, so that runs alike are not laid alike.
+const SHAKE: f64 = 60.0;
+/// How many times the usual ways a run is tried while every way breaks a rule: in a first floor, and in a move,
+/// which is given up where the run does not fit.
+const PATIENCE: usize = 8;
+const MOVE_PATIENCE: usize = 2;
+/// Kinds of board tried at each joint, unless one stands well sooner.
+const KINDS: usize = 3;
+/// A board that costs no more than this beside its wood stands well, mm of board.
+const WELL: f64 = 340.0;
+/// Closers tried for one first piece, each a board further on.
+const CLOSERS: usize = 2;
+/// Boards changed for others in one try because no joint after them is legal.
+const STEPS_BACK: usize = 10;
+/// Joints looked at for one run: a long run is tried fewer ways, since only its ends differ.
+const JOINTS: f64 = 60.0;
+/// Ways tried for the longest run.
+const FEWEST_TRIES: usize = 3;
+
+/// How a run is to be laid.
+#[derive(Debug, Default)]
+struct Way {
+    pieces: Vec<Planned>,
+    mirrored: bool,
+    cost: f64,
+    hard: i64,
+}
+
+/// Lays runs; keeps its lists between runs.
+#[derive(Debug, Default)]
+pub(crate) struct Builder {
+    best: Option<Way>,
+    pieces: Vec<Planned>,
+    /// Bars and fresh boards spoken for by the pieces so far.
+    taken: Vec<u32>,
+    spoken: Vec<u32>,
+    scratch: Vec<u32>,
+    trail: Vec<Fork>,
+}
+
+/// A board that goes in at a joint, and the marks against the joint at its far end.
+struct Step {
+    length: f64,
+    offer: Offer,
+    marks: Marks,
+}
+
+/// A place in a run up to which it is laid.
+#[derive(Debug, Clone, Copy)]
+struct Fork {
+    at: f64,
+    cost: f64,
+    marks: Marks,
+    /// Closers offered so far.
+    closed: usize,
+}
+
+/// The run being laid.
+#[derive(Clone, Copy)]
+struct Job<'s, 'a> {
+    state: &'s State<'a>,
+    run: usize,
+    length: f64,
+    classes: &'s [u16],
+    /// Whether it is laid from the worker's right.
+    mirrored: bool,
+}
+
+impl Job<'_, '_> {
+    /// What the first piece, and the last, need of their ends.
+    fn needs(&self) -> (Need, Need) {
+        if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) }
+    }
+
+    /// Marks against a joint at a distance from the first end. Where only legal joints are wanted, one that is
+    /// not is looked at no further.
+    fn marks(&self, at: f64, is_strict: bool) -> Option<Marks> {
+        let s = if self.mirrored { self.length - at } else { at };
+        let u = self.state.task.ground.lies[self.run].plan_u(s);
+        let (judge, joints) = (self.state.judge(), &self.state.joints);
+        if is_strict && judge.is_close(joints, self.run, u) {
+            return None;
+        }
+        let mut marks = judge.joint(joints, self.run, u);
+        marks.faint += JOINT;
+        Some(marks)
+    }
+}
+
+impl Builder {
+    /// Lays an empty run the best way found in about `tries`. It stays empty only where the stock on hand
+    /// does not reach.
+    pub(crate) fn build(
+        &mut self,
+        state: &mut State,
+        run: usize,
+        tries: usize,
+        may_split: bool,
+        rng: &mut Pcg64Mcg,
+    ) {
+        self.best = None;
+        let task = state.task;
+        let length = task.ground.lies[run].length();
+        let job = Job { state, run, length, classes: task.rips.serving(run), mirrored: false };
+        self.whole(&job);
+        if self.best.is_none() || may_split {
+            let boards = length / state.yard.longest();
+            let tries = ((JOINTS / boards.max(1.0)) as usize).clamp(FEWEST_TRIES.min(tries), tries);
+            let patience = if may_split { MOVE_PATIENCE } else { PATIENCE };
+            for number in 0..tries * patience {
+                let is_legal = self.best.as_ref().is_some_and(|best| best.hard == 0);
+                if number >= tries && is_legal {
+                    break;
+                }
+                let mirrored = below(rng, 2) == 0;
+                self.attempt(&Job { mirrored, ..job }, rng);
+            }
+        }
+        if let Some(best) = self.best.take() {
+            state.lay(run, &best.pieces, best.mirrored);
+            self.pieces = best.pieces;
+        }
+    }
+
+    /// One board from end to end, if there is one so long.
+    fn whole(&mut self, job: &Job) {
+        let nothing: (&[u32], &[u32]) = (&[], &[]);
+        let yard = &job.state.yard;
+        let offer = yard.best(job.length, Need::Neither, job.classes, nothing, &mut self.scratch);
+        if let Some(Offer { source, cost }) = offer {
+            let pieces = vec![Planned { length: job.length, need: Need::Neither, source }];
+            self.best = Some(Way { pieces, mirrored: false, cost, hard: 0 });
+        }
+    }
+
+    /// Tries one first piece and lays on from it.
+    fn attempt(&mut self, job: &Job, rng: &mut Pcg64Mcg) {
+        let Some((length, Offer { source, cost })) = first_piece(job, rng) else { return };
+        // A way that breaks a rule is followed only as long as no legal one is known.
+        let is_strict = self.best.as_ref().is_some_and(|best| best.hard == 0);
+        let Some(marks) = job.marks(length, is_strict) else { return };
+        self.pieces.clear();
+        self.taken.clear();
+        self.spoken.clear();
+        self.push(length, job.needs().0, source);
+        self.trail.clear();
+        let mut here = Fork { at: length, cost: cost + SHAKE * unit(rng), marks, closed: 0 };
+        let mut patience = STEPS_BACK;
+        loop {
+            here.closed += usize::from(self.close(job, &here));
+            let step = loop {
+                if here.closed == CLOSERS {
+                    return;
+                }
+                if let Some(step) = self.middle(job, &here, patience > 0, rng) {
+                    break step;
+                }
+                // Where every board's far end stands too close to a neighbour's the last one is changed for another.
+                match self.trail.pop().filter(|_| patience > 0 && here.closed == 0) {
+                    Some(fork) => {
+                        patience -= 1;
+                        here = fork;
+                        self.pop();
+                    }
+                    None if patience > 0 => patience = 0,
+                    None => return,
+                }
+            };
+            self.trail.push(here);
+            self.push(step.length, Need::Both, step.offer.source);
+            here.cost += step.offer.cost;
+            here.at += step.length;
+            here.marks += step.marks;
+            let is_worse = |best: &Way| here.cost + weight(&here.marks) > best.cost;
+            if self.best.as_ref().is_some_and(is_worse) {
+                return;
+            }
+        }
+    }
+
+    fn pop(&mut self) {
+        match self.pieces.pop().map(|piece| piece.source) {
+            Some(Source::Bar(_)) => drop(self.taken.pop()),
+            Some(Source::Fresh(_)) => drop(self.spoken.pop()),
+            Some(Source::Rest) | None => {}
+        }
+    }
+
+    fn push(&mut self, length: f64, need: Need, source: Source) {
+        match source {
+            Source::Bar(bar) => self.taken.push(bar),
+            Source::Fresh(kind) => self.spoken.push(kind),
+            Source::Rest => {}
+        }
+        self.pieces.push(Planned { length, need, source });
+    }
+
+    /// Ends the run with one piece and keeps it if it is the cheapest so far. A piece under the least end is
+    /// taken only where nothing else reached the end.
+    fn close(&mut self, job: &Job, here: &Fork) -> bool {
+        let state = job.state;
+        let rest = job.length - here.at;
+        let is_short = rest < state.task.rules.least_end - EXACT;
+        if rest > state.yard.longest() + EXACT || (is_short && here.closed > 0) || rest <= EXACT {
+            return false;
+        }
+        let need = job.needs().1;
+        let spoken_for = (self.taken.as_slice(), self.spoken.as_slice());
+        let offer = state.yard.best(rest, need, job.classes, spoken_for, &mut self.scratch);
+        let from_first = self.rest_of_first(job, rest);
+        let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
+        let Some(Offer { source, cost: closing }) = [from_first, offer].into_iter().flatten().min_by(cheaper)
+        else {
+            return false;
+        };
+        let first_short = self.pieces[0].length < state.task.rules.least_end - EXACT;
+        let hard = here.marks.hard + i64::from(is_short) + i64::from(first_short);
+        let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
+        if self.best.as_ref().is_none_or(|best| cost < best.cost) {
+            let mut best = self.best.take().unwrap_or_default();
+            best.pieces.clear();
+            best.pieces.extend_from_slice(&self.pieces);
+            best.pieces.push(Planned { length: rest, need, source });
+            (best.mirrored, best.cost, best.hard) = (job.mirrored, cost, hard);
+            self.best = Some(best);
+        }
+        true
+    }
+
+    /// The last piece cut from what the first leaves of its board.
+    fn rest_of_first(&self, job: &Job, length: f64) -> Option<Offer> {
+        let first = self.pieces[0];
+        let yard = &job.state.yard;
+        let has_both_ends = match first.source {
+            Source::Bar(bar) => {
+                let bar = &yard.bars[bar as usize];
+                bar.left && bar.right
+            }
+            Source::Fresh(_) => true,
+            Source::Rest => false,
+        };
+        let rest = yard.rest(first.source, first.length);
+        let fits = has_both_ends && rest + EXACT >= length;
+        fits.then(|| Offer { source: Source::Rest, cost: yard.rest_cost(rest, length) })
+    }
+
+    /// The board that goes in at a joint: of a few by chance the one whose far end stands best. Where every board
+    /// would leave a closer under the least and nothing has closed the run, the shortest goes in.
+    fn middle(&self, job: &Job, here: &Fork, is_strict: bool, rng: &mut Pcg64Mcg) -> Option<Step> {
+        let yard = &job.state.yard;
+        let at = here.at;
+        let rest = job.length - at;
+        let most = rest - job.state.task.rules.least_end;
+        let mut best: Option<(f64, Step)> = None;
+        // Gives whether it stands so well that no other need be tried.
+        let mut offer = |length: f64, offer: Offer| -> bool {
+            if best.as_ref().is_some_and(|(_, step)| step.length == length) {
+                return false;
+            }
+            let is_strict = is_strict || best.as_ref().is_some_and(|(_, step)| step.marks.hard == 0);
+            let Some(marks) = job.marks(at + length, is_strict) else { return false };
+            // The price stands for the wood at hand too: longer boards need fewer.
+            let weight = weight(&marks) + offer.cost - length;
+            if best.as_ref().is_none_or(|(least, _)| weight < *least) {
+                best = Some((weight, Step { length, offer, marks }));
+            }
+            weight < WELL
+        };
+        if let Some(bar) = offcut_between(job, most, &self.taken, rng) {
+            let length = yard.bars[bar as usize].free;
+            offer(length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) });
+        }
+        let mut kind = yard.shelf.some(most, &self.spoken, rng);
+        for _ in 0..KINDS {
+            let Some(this) = kind else { break };
+            let length = yard.shelf.length(this);
+            if offer(length, Offer { source: Source::Fresh(this), cost: yard.fresh_cost(this, length) }) {
+                break;
+            }
+            kind = yard.shelf.next(this, most, &self.spoken);
+        }
+        if let Some((_, step)) = best {
+            return Some(step);
+        }
+        let kind = yard.shelf.shortest(&self.spoken).filter(|_| here.closed == 0 && !is_strict)?;
+        let length = yard.shelf.length(kind);
+        if length >= rest - EXACT {
+            return None;
+        }
+        let offer = Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) };
+        Some(Step { length, offer, marks: job.marks(at + length, false)? })
+    }
+}
+
+fn weight(marks: &Marks) -> f64 {
+    HARD * marks.hard as f64 + LOOK * marks.looks as f64 + marks.faint
+}
+
+/// Offcuts that may lie between two boards: with square ends any, else strips with both their ends.
+fn offcut_between(job: &Job, most: f64, taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
+    let yard = &job.state.yard;
+    let square = !yard.end_match();
+    let class = job.classes[below(rng, job.classes.len())];
+    if class == 0 && !square {
+        return None;
+    }
+    let count = yard.has_offcuts(class, Need::Right);
+    let bar = yard.offcut(class, Need::Right, below(rng, count))?;
+    let b = &yard.bars[bar as usize];
+    let serves = square || (b.left && b.right && b.pieces == 0);
+    let least = job.state.task.rules.least_end;
+    (serves && b.free <= most && b.free >= least && !taken.contains(&bar)).then_some(bar)
+}
+
+/// A first piece by chance: an offcut whole or shortened, a fresh board whole or shortened.
+fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
+    let yard = &job.state.yard;
+    let least = job.state.task.rules.least_end;
+    let most = job.length - least;
+    let class = job.classes[below(rng, job.classes.len())];
+    let count = yard.has_offcuts(class, job.needs().0);
+    let roll = below(rng, 8);
+    if count > 0 && roll < 5 {
+        let bar = yard.offcut(class, job.needs().0, below(rng, count))?;
+        let free = yard.bars[bar as usize].free;
+        let length = if roll < 4 && free <= most { free } else { by_chance(least, free.min(most), rng) };
+        if length >= least - EXACT && length <= free + EXACT && length < job.length {
+            return Some((length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) }));
+        }
+    }
+    let kind = yard.shelf.some(f64::INFINITY, &[], rng)?;
+    let whole = yard.shelf.length(kind);
+    let mut length = whole;
+    if roll != 5 || whole > most {
+        length = by_chance(least, whole.min(most), rng);
+    }
+    // Where a run is too short for two ends it is halved.
+    if length >= job.length - EXACT || most < least {
+        length = (job.length / 2.0).min(whole);
+    }
+    Some((length, Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) }))
+}
+
+fn by_chance(least: f64, most: f64, rng: &mut Pcg64Mcg) -> f64 {
+    let length = least + unit(rng) * (most - least);
+    ((length / STOP_STEP).ceil() * STOP_STEP).min(most)
+}

@@ -1,0 +1,364 @@
+//! Cuts a chosen floor: exact outlines, the place of every piece on its stock board, end joints, labels.
+
+use crate::ground::{Ground, Lie, TRUE, is_shaped};
+use crate::lots::Lots;
+use crate::slice::{extent, rise, slice_across};
+use crate::state::{Cut, State};
+use crate::yard::{NONE, Need, Source, Yard};
+use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
+use plan::{Plan, Stock};
+use site::Uv;
+
+/// A side this close to an end joint's place lies on it, mm.
+const ON_CUT: f64 = 0.001;
+
+/// Cuts every run's outline at the chosen joints and every piece from its stock.
+pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
+    let ground = state.task.ground;
+    let mut work = Work {
+        ground,
+        saw: Saw::new(&plan.stock, plan.seed, state.yard.clone()),
+        floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
+    };
+    let sliced: Vec<Vec<Vec<Outline>>> =
+        ground.lies.iter().zip(&state.cuts).map(|(lie, cuts)| strips(lie, cuts)).collect();
+    let places = work.saw.place_all(state, &sliced);
+    for (run, (strips, places)) in sliced.into_iter().zip(places).enumerate() {
+        work.run(run, &state.cuts[run], strips, places);
+    }
+    let Work { saw, mut floor, .. } = work;
+    floor.first_row = floor.runs.iter().map(|run| run.row).min().unwrap_or(0);
+    floor.stock = saw.done();
+    label(&mut floor);
+    floor
+}
+
+/// Labels boards row by row from the lowest, left to right.
+pub(crate) fn label(floor: &mut Floor) {
+    let mut order: Vec<usize> = (0..floor.boards.len()).collect();
+    order.sort_by(|a, b| {
+        let (a, b) = (&floor.boards[*a], &floor.boards[*b]);
+        a.row.cmp(&b.row).then(a.left.total_cmp(&b.left)).then(a.region.cmp(&b.region))
+    });
+    let mut previous = None;
+    let mut number = 0;
+    for index in order {
+        let row = floor.boards[index].row;
+        number = if previous == Some(row) { number + 1 } else { 1 };
+        previous = Some(row);
+        floor.boards[index].label = format!("{}-{number}", floor.row_number(row));
+    }
+}
+
+/// A run's outline parted at its joints, left to right on the plan; a notch may leave two pieces in one stretch.
+fn strips(lie: &Lie, cuts: &[Cut]) -> Vec<Vec<Outline>> {
+    if cuts.is_empty() {
+        return Vec::new();
+    }
+    let mut joints: Vec<f64> = Vec::with_capacity(cuts.len() + 1);
+    let mut s = 0.0;
+    for cut in &cuts[..cuts.len() - 1] {
+        s += cut.length;
+        joints.push(lie.plan_u(s));
+    }
+    joints.sort_by(f64::total_cmp);
+    if let Some(rectangle) = rectangle(&lie.outline) {
+        return rectangles(rectangle, &joints);
+    }
+    joints.insert(0, lie.run.left - 1.0);
+    joints.push(lie.run.right + 1.0);
+    let rings: Vec<Vec<Uv>> = lie.outline.rings().cloned().collect();
+    slice_across(&rings, &joints)
+}
+
+/// Left, low, right and high of an outline that is a true rectangle.
+fn rectangle(outline: &Outline) -> Option<[f64; 4]> {
+    let ring = &outline.outer;
+    if ring.len() != 4 || !outline.holes.is_empty() {
+        return None;
+    }
+    let ((left, right), (low, high)) = (extent(ring), rise(ring));
+    let at_corner = |p: &Uv| (p.u == left || p.u == right) && (p.v == low || p.v == high);
+    (ring.iter().all(at_corner) && outline.area() > 0.99 * (right - left) * (high - low))
+        .then_some([left, low, right, high])
+}
+
+fn rectangles([left, low, right, high]: [f64; 4], joints: &[f64]) -> Vec<Vec<Outline>> {
+    let mut from = left;
+    let ends = joints.iter().copied().chain([right]);
+    ends.map(|to| {
+        let outer = [(from, low), (to, low), (to, high), (from, high)].map(|(u, v)| Uv::new(u, v)).to_vec();
+        from = to;
+        vec![Outline { outer, holes: Vec::new() }]
+    })
+    .collect()
+}
+
+/// The stock board of a piece and its start there.
+type Place = (usize, f64);
+
+/// What is still free of a bar, on its stock board.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    stock: usize,
+    from: f64,
+    to: f64,
+}
+
+/// Cuts pieces from the yard's boards and notes where each lies on its board.
+#[derive(Debug)]
+pub(crate) struct Saw {
+    yard: Yard,
+    lots: Lots,
+    pub(crate) stock: Vec<StockBoard>,
+    of_bar: Vec<Option<Stretch>>,
+    kerf: f64,
+}
+
+impl Saw {
+    /// A saw for what a yard holds; from a yard that nothing is cut from yet, packs are opened as they are needed.
+    pub(crate) fn new(stock: &Stock, seed: u64, yard: Yard) -> Self {
+        let packs = match yard.shelf.packs_used() {
+            0 => stock.packs.unwrap_or(u32::MAX),
+            used => used,
+        };
+        let lots = Lots::new(stock, seed, packs);
+        Self { of_bar: vec![None; yard.bars.len()], lots, yard, stock: Vec::new(), kerf: stock.kerf }
+    }
+
+    /// A piece from the best offcut or a fresh board: its stock board and its start from that board's left end.
+    /// `board` is the number it will have among the floor's boards. `None` where the stock on hand does not reach.
+    pub(crate) fn take(&mut self, length: f64, need: Need, board: usize) -> Option<Place> {
+        let bar = match self.yard.best(length, need, &[0], (&[], &[]), &mut Vec::new())?.source {
+            Source::Bar(bar) => bar,
+            Source::Fresh(kind) => self.yard.draw(kind),
+            Source::Rest => return None,
+        };
+        self.yard.cut(bar, length, need, NONE);
+        let place = self.place(bar, length, need);
+        self.note(place, length, board, false);
+        Some(place)
+    }
+
+    /// What is free of a bar; a bar not met before is a board opened now.
+    fn free(&mut self, number: u32) -> Stretch {
+        if self.of_bar.len() < self.yard.bars.len() {
+            self.of_bar.resize(self.yard.bars.len(), None);
+        }
+        let bar = &self.yard.bars[number as usize];
+        *self.of_bar[number as usize].get_or_insert_with(|| {
+            let pack = self.yard.shelf.pack_of(bar.kind).unwrap_or_else(|| self.lots.draw(bar.kind as usize));
+            self.stock.push(StockBoard { length: bar.length, pack, pieces: Vec::new() });
+            Stretch { stock: self.stock.len() - 1, from: 0.0, to: bar.length }
+        })
+    }
+
+    /// The place of a piece on its bar's stock board: a starter lies at the right, everything else at the left.
+    fn place(&mut self, number: u32, length: f64, need: Need) -> Place {
+        let mut free = self.free(number);
+        let from = if need == Need::Right && self.yard.end_match() {
+            free.to - length
+        } else {
+            let from = free.from;
+            free.from += length + self.kerf;
+            self.yard.use_left_end(number);
+            from
+        };
+        self.of_bar[number as usize] = Some(free);
+        (free.stock, from)
+    }
+
+    fn note(&mut self, (stock, from): Place, length: f64, board: usize, strip: bool) {
+        self.stock[stock].pieces.push(Piece { board, from, to: from + length, strip });
+    }
+
+    /// Places every piece of a chosen floor that has a stretch of floor to lie on, run by run. Pieces that keep an
+    /// end come before those that lie between them, and strips after the pieces they are left from.
+    fn place_all(&mut self, state: &State, sliced: &[Vec<Vec<Outline>>]) -> Vec<Vec<Option<Place>>> {
+        let mut places: Vec<Vec<Option<Place>>> =
+            state.cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
+        let has_floor = |run: usize, i: usize| {
+            let turned = state.task.ground.lies[run].run.row < 0;
+            let strip = if turned { state.cuts[run].len() - 1 - i } else { i };
+            sliced[run].get(strip).is_some_and(|pieces| !pieces.is_empty())
+        };
+        let all =
+            || state.cuts.iter().enumerate().flat_map(|(run, cuts)| (0..cuts.len()).map(move |i| (run, i)));
+        for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
+            let cut = &state.cuts[run][i];
+            if cut.kind != NONE {
+                self.free(cut.bar);
+            }
+        }
+        for (from_strips, keeps_no_end) in [(false, false), (false, true), (true, false), (true, true)] {
+            let now =
+                |cut: &Cut| (cut.kind == NONE) == from_strips && (cut.need == Need::Neither) == keeps_no_end;
+            for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
+                let cut = &state.cuts[run][i];
+                if !now(cut) || (from_strips && self.of_bar[cut.bar as usize].is_none()) {
+                    continue;
+                }
+                let (stock, from) = self.place(cut.bar, cut.length, cut.need);
+                if cut.strip != NONE {
+                    self.of_bar[cut.strip as usize] = Some(Stretch { stock, from, to: from + cut.length });
+                }
+                places[run][i] = Some((stock, from));
+            }
+        }
+        places
+    }
+
+    /// The boards opened, each with its pieces from left to right.
+    pub(crate) fn done(mut self) -> Vec<StockBoard> {
+        for board in &mut self.stock {
+            board.pieces.sort_by(|a, b| a.from.total_cmp(&b.from).then(a.strip.cmp(&b.strip)));
+        }
+        self.stock
+    }
+}
+
+struct Work<'a> {
+    ground: &'a Ground,
+    saw: Saw,
+    floor: Floor,
+}
+
+impl Work<'_> {
+    fn run(&mut self, run: usize, cuts: &[Cut], strips: Vec<Vec<Outline>>, mut places: Vec<Option<Place>>) {
+        let lie = &self.ground.lies[run];
+        let (left, right, turned) = (lie.run.left, lie.run.right, lie.run.row < 0);
+        let first_board = self.floor.boards.len();
+        if cuts.is_empty() {
+            self.floor.short.push(bare(lie, run, left, right));
+        }
+        let count = cuts.len();
+        let mut starts = vec![0.0; count];
+        for i in 1..count {
+            starts[i] = starts[i - 1] + cuts[i - 1].length;
+        }
+        let mut strip_of = Vec::with_capacity(count);
+        // Boards are numbered as they stand in the list: left to right on the plan.
+        for (strip, pieces) in strips.into_iter().enumerate() {
+            let i = if turned { count - 1 - strip } else { strip };
+            for piece in pieces {
+                let (from, to) = extent(&piece.outer);
+                let own_left = if turned { right - to } else { from - left };
+                let joined_left = i > 0 && own_left < starts[i] + TRUE;
+                let joined_right = i + 1 < count && own_left + to - from > starts[i] + cuts[i].length - TRUE;
+                // A piece that ends at a wall inside its stretch of the run needs no end-match there.
+                let need = match (joined_left, joined_right) {
+                    (true, true) => Need::Both,
+                    (true, false) => Need::Left,
+                    (false, true) => Need::Right,
+                    (false, false) => Need::Neither,
+                };
+                let board = self.floor.boards.len();
+                let place = match places[i].take() {
+                    Some(place) => {
+                        self.saw.note(place, cuts[i].length, board, cuts[i].kind == NONE);
+                        // A piece that begins later than its stretch of the run is cut later from the board.
+                        Some((place.0, place.1 + own_left - starts[i]))
+                    }
+                    // A second piece beside a wall or fixture inside the row needs wood of its own. Corners put on
+                    // a cut may make it longer than its stretch by a hair.
+                    None => self.saw.take((to - from).min(cuts[i].length), need, board),
+                };
+                match place {
+                    Some(place) => {
+                        let board = self.board(run, piece, need, place);
+                        self.floor.boards.push(board);
+                        strip_of.push(strip);
+                    }
+                    None => self.floor.short.push(bare(lie, run, from, to)),
+                }
+            }
+        }
+        let boards = first_board..self.floor.boards.len();
+        self.floor.runs.push(crate::Run { boards, ..lie.run.clone() });
+        self.push_joints(first_board, &strip_of);
+    }
+
+    fn board(&self, run: usize, outline: Outline, need: Need, (stock, from): Place) -> Board {
+        let lie = &self.ground.lies[run];
+        let (left, right) = extent(&outline.outer);
+        let (low, high) = rise(&outline.outer);
+        let to = from + (right - left);
+        Board {
+            label: String::new(),
+            region: lie.run.region,
+            row: lie.run.row,
+            run,
+            along: Uv::new(1.0, 0.0),
+            left,
+            right,
+            base: lie.base,
+            lean: 0.0,
+            hand: None,
+            in_border: false,
+            area: outline.area(),
+            turned: lie.run.row < 0,
+            left_end: if from < TRUE { End::Factory } else { End::Cut },
+            right_end: if to > self.saw.stock[stock].length - TRUE { End::Factory } else { End::Cut },
+            starts_run: matches!(need, Need::Right | Need::Neither),
+            ends_run: matches!(need, Need::Left | Need::Neither),
+            shaped: is_shaped(&outline, (left, low), (right, high)),
+            width: if high - low > self.ground.pitch - TRUE { self.ground.pitch } else { high - low },
+            outline,
+            stock,
+            from,
+        }
+    }
+
+    /// Finds the end joints among a run's boards: where one's right end meets another's left end.
+    fn push_joints(&mut self, first: usize, strip_of: &[usize]) {
+        let boards = &self.floor.boards;
+        for b in first..boards.len() {
+            // Boards meet end to end only across one cut.
+            let before = |a: &usize| strip_of[*a - first] + 1 >= strip_of[b - first];
+            let neighbours = (first..b).rev().take_while(before).count();
+            for a in b - neighbours..b {
+                let (left, right) = (&boards[a], &boards[b]);
+                let u = left.right;
+                if (right.left - u).abs() > TRUE {
+                    continue;
+                }
+                for (low, high) in meeting(&left.outline, &right.outline, u) {
+                    self.floor.joints.push(Joint { row: left.row, u, low, high, left: a, right: b });
+                }
+            }
+        }
+    }
+}
+
+/// A stretch of a run that no stock reaches.
+fn bare(lie: &Lie, run: usize, left: f64, right: f64) -> Short {
+    let (low, high) = rise(&lie.outline.outer);
+    let at = Uv::new((left + right) / 2.0, (low + high) / 2.0);
+    Short { run, left, right, at, length: right - left, in_border: false }
+}
+
+/// Stretches along which two outlines share the line across the rows at `u`.
+pub(crate) fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
+    let sides = |outline: &Outline| {
+        let mut found: Vec<(f64, f64)> = Vec::new();
+        for ring in outline.rings() {
+            for (i, a) in ring.iter().enumerate() {
+                let b = ring[(i + 1) % ring.len()];
+                if (a.u - u).abs() < ON_CUT && (b.u - u).abs() < ON_CUT {
+                    found.push((a.v.min(b.v), a.v.max(b.v)));
+                }
+            }
+        }
+        found
+    };
+    let mut shared = Vec::new();
+    for (low, high) in sides(left) {
+        for (other_low, other_high) in sides(right) {
+            let (low, high) = (low.max(other_low), high.min(other_high));
+            if high - low > TRUE {
+                shared.push((low, high));
+            }
+        }
+    }
+    shared
+}

@@ -1,0 +1,191 @@
+//! The ground of a floor: its regions sliced into runs once, each with what the choice of joints must know.
+
+use crate::slice::{extent, rise, slice};
+use crate::{Outline, Run, pattern};
+use setout::SetOut;
+use site::{Region, Site, Uv};
+
+/// Places closer together than this are one, mm.
+pub(crate) const TRUE: f64 = 0.1;
+/// Corners this close to a run's end belong to the end, mm.
+const AT_END: f64 = 30.0;
+/// A rip that tapers by less than this is ripped straight, mm. Common practice, no source.
+pub(crate) const STRAIGHT: f64 = 0.5;
+/// An end out of square by less than this is cut square, mm; the skirting covers it. Common practice, no source.
+pub(crate) const SQUARE: f64 = 1.0;
+/// How many rows away joints still matter to each other.
+const ROWS: usize = 3;
+
+/// Stretches along the rows, least and greatest u.
+type Spans = Vec<(f64, f64)>;
+
+/// One run with its geometry.
+#[derive(Debug)]
+pub(crate) struct Lie {
+    /// The light description; its boards are not laid yet.
+    pub(crate) run: Run,
+    pub(crate) outline: Outline,
+    /// v of the lower side of its row.
+    pub(crate) base: f64,
+    /// Where it reaches the lower and the upper side of its row.
+    lower: Spans,
+    upper: Spans,
+    /// Corners of notches, sorted.
+    pub(crate) notches: Vec<f64>,
+    /// Stretches in which walls part it lengthways.
+    forks: Spans,
+    /// Its row among all regions' rows: the row above has the next number, and beyond a region's first and last
+    /// row three numbers are left empty.
+    pub(crate) lane: usize,
+}
+
+impl Lie {
+    pub(crate) fn length(&self) -> f64 {
+        self.run.right - self.run.left
+    }
+
+    /// A distance from the worker's left end as a place on the plan. Below the start line the worker faces
+    /// the other way.
+    pub(crate) fn plan_u(&self, s: f64) -> f64 {
+        if self.run.row < 0 { self.run.right - s } else { self.run.left + s }
+    }
+
+    /// Whether a joint at `u` reaches the upper or the lower side of the row.
+    pub(crate) fn touches(&self, above: bool, u: f64) -> bool {
+        within_any(if above { &self.upper } else { &self.lower }, u)
+    }
+
+    /// Whether walls part the run lengthways at `u`.
+    pub(crate) fn is_forked(&self, u: f64) -> bool {
+        within_any(&self.forks, u)
+    }
+
+    /// Whether it is a straight strip that keeps just one long edge.
+    pub(crate) fn is_rip(&self) -> bool {
+        !self.run.shaped && self.run.keeps_groove != self.run.keeps_tongue
+    }
+}
+
+fn within_any(spans: &Spans, u: f64) -> bool {
+    spans.iter().any(|(from, to)| *from <= u && u <= *to)
+}
+
+/// All runs of a site's field, in order of laying: each part upwards from its line, then downwards past the slip
+/// tongue.
+#[derive(Debug)]
+pub(crate) struct Ground {
+    pub(crate) pitch: f64,
+    /// The line of each region, as [`crate::Floor::lines`] has it.
+    pub(crate) lines: Vec<f64>,
+    pub(crate) lies: Vec<Lie>,
+    pub(crate) lanes: usize,
+}
+
+impl Ground {
+    pub(crate) fn new(site: &Site, setout: &SetOut) -> Self {
+        let mut ground =
+            Self { pitch: setout.pitch, lines: pattern::lines_of(site, setout), lies: Vec::new(), lanes: 0 };
+        for ((field, part), line) in site.fields().iter().enumerate().zip(&setout.region_lines) {
+            ground.field(site.region_of(field), part, *line);
+        }
+        ground
+    }
+
+    fn field(&mut self, region: usize, part: &Region, line: f64) {
+        let rings: Vec<Vec<Uv>> =
+            part.rings().map(|ring| ring.edges.iter().map(|edge| edge.a).collect()).collect();
+        let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
+        let first = ((low - line) / self.pitch - 1e-9).floor() as i32;
+        let last = ((high - line) / self.pitch + 1e-9).ceil() as i32;
+        let cuts: Vec<f64> = (first..=last).map(|row| line + f64::from(row) * self.pitch).collect();
+        let mut rows = slice(&rings, &cuts);
+        let lane = self.lanes + ROWS;
+        self.lanes = lane + rows.len() + ROWS;
+        let upwards = 0.max(first)..last;
+        let downwards = (first..0.min(last)).rev();
+        for row in upwards.chain(downwards) {
+            let place = (row - first) as usize;
+            for outline in std::mem::take(&mut rows[place]) {
+                let sides = (cuts[place], cuts[place + 1]);
+                self.lies.push(lie(region, (row, lane + place), outline, sides));
+            }
+        }
+    }
+}
+
+/// A run of the row between these sides.
+pub(crate) fn lie(
+    region: usize,
+    (row, lane): (i32, usize),
+    outline: Outline,
+    (row_low, row_high): (f64, f64),
+) -> Lie {
+    let (left, right) = extent(&outline.outer);
+    let (low, high) = rise(&outline.outer);
+    let (keeps_low, keeps_high) = (low - row_low < TRUE, row_high - high < TRUE);
+    let turned = row < 0;
+    let is_plain = outline.holes.is_empty() && outline.outer.len() == 4;
+    let mut notches: Vec<f64> = Vec::new();
+    let mut forks = Spans::new();
+    if !is_plain {
+        let inner = |u: &f64| *u > left + AT_END && *u < right - AT_END;
+        notches.extend(outline.rings().flatten().map(|p| p.u).filter(inner));
+        notches.sort_by(f64::total_cmp);
+        forks = forked(&outline);
+    }
+    Lie {
+        run: Run {
+            region,
+            row,
+            left,
+            right,
+            boards: 0..0,
+            width: high - low,
+            keeps_groove: if turned { keeps_high } else { keeps_low },
+            keeps_tongue: if turned { keeps_low } else { keeps_high },
+            shaped: is_shaped(&outline, (left, low), (right, high)),
+        },
+        lower: along(&outline, row_low),
+        upper: along(&outline, row_high),
+        notches,
+        forks,
+        lane,
+        base: row_low,
+        outline,
+    }
+}
+
+/// Where an outline lies along a row line.
+fn along(outline: &Outline, line: f64) -> Spans {
+    let mut spans = Spans::new();
+    for ring in outline.rings() {
+        for (i, a) in ring.iter().enumerate() {
+            let b = ring[(i + 1) % ring.len()];
+            if (a.v - line).abs() < TRUE && (b.v - line).abs() < TRUE {
+                spans.push((a.u.min(b.u), a.u.max(b.u)));
+            }
+        }
+    }
+    spans
+}
+
+/// Stretches between neighbouring corners in which a line across the rows meets the outline more than once.
+fn forked(outline: &Outline) -> Spans {
+    let mut corners: Vec<f64> = outline.rings().flatten().map(|p| p.u).collect();
+    corners.sort_by(f64::total_cmp);
+    let stretches = corners.windows(2).filter(|pair| pair[1] - pair[0] > TRUE);
+    stretches
+        .filter(|pair| outline.chords((pair[0] + pair[1]) / 2.0).len() > 1)
+        .map(|pair| (pair[0], pair[1]))
+        .collect()
+}
+
+/// Whether an outline is more than its rectangle ripped straight and cut square: a notch, a hole, a taper, a slant.
+pub(crate) fn is_shaped(outline: &Outline, (left, low): (f64, f64), (right, high): (f64, f64)) -> bool {
+    let inside = |p: &Uv| (p.v - low).min(high - p.v) > STRAIGHT && (p.u - left).min(right - p.u) > SQUARE;
+    let missing = (high - low) * (right - left) - outline.area();
+    // Corners inside the rectangle are notches; a taper or slant has none, but misses a wedge of it.
+    !outline.holes.is_empty()
+        || outline.outer.iter().any(inside)
+        || missing > STRAIGHT / 2.0 * (right - left) + SQUARE / 2.0 * (high - low)
+}

@@ -1,0 +1,214 @@
+//! The search for better joints: runs are taken up a few at a time and laid again among the rest.
+
+use crate::build::Builder;
+use crate::ground::Lie;
+use crate::state::{State, Task, Value};
+use crate::yard::{Need, below, unit};
+use plan::Plan;
+use rand_core::SeedableRng;
+use rand_pcg::Pcg64Mcg;
+use rayon::prelude::*;
+use std::ops::ControlFlow;
+
+/// Searches that run side by side from the first floor, each with its own chance. Their number is part of the
+/// result: more threads only make them faster.
+const CHAINS: u64 = 4;
+/// Moves of one chain between two looks at how far the search has come, for each run of the floor, and the fewest
+/// and most.
+const MOVES_PER_RUN: u64 = 2;
+const FEWEST_MOVES: u64 = 100;
+const MOST_MOVES: u64 = 4000;
+/// Ways tried for each run of a first floor, and in a move.
+const FIRST_TRIES: usize = 10;
+const TRIES: usize = 5;
+/// Runs taken up in a move at most, beside those that hang on their strips.
+const TAKEN_UP: usize = 4;
+/// Runs this many places away in order of laying are neighbours.
+const NEAR: usize = 6;
+/// How much worse a move may make a floor, mm of board, epoch by epoch in turn. It ends at none, so that what was
+/// loosened settles.
+const WARMTH: [f64; 8] = [30.0, 8.0, 0.0, 150.0, 60.0, 20.0, 5.0, 0.0];
+/// Epochs without a floor of fewer packs after which the packs aimed for are taken as too few.
+const PATIENCE: u64 = 24;
+
+/// How far a search has come.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Progress {
+    /// Moves taken.
+    pub moves: u64,
+    /// Moves it may take.
+    pub of: u64,
+    /// Boards the best floor opens.
+    pub opened: usize,
+    /// Hard rules it breaks.
+    pub faults: u64,
+    /// H joints and stairs it shows.
+    pub looks: u64,
+}
+
+/// Lays every run once, in order of laying.
+pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
+    let mut state = State::new(task, plan);
+    let mut rng = Pcg64Mcg::seed_from_u64(plan.seed);
+    let mut builder = Builder::default();
+    for run in 0..task.ground.lies.len() {
+        builder.build(&mut state, run, FIRST_TRIES, false, &mut rng);
+    }
+    let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();
+    let shelf = &mut state.yard.shelf;
+    shelf.balancing = false;
+    shelf.target = (wood / shelf.pack_wood().max(1.0)).ceil() as u32;
+    state
+}
+
+/// Improves a floor until `effort` moves are taken or `look` breaks it off; gives the best floor and the moves taken.
+pub(crate) fn improve<'a>(
+    first: State<'a>,
+    seed: u64,
+    effort: u64,
+    look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
+) -> (State<'a>, u64) {
+    let runs = first.cuts.len() as u64;
+    let length = (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES);
+    let epochs = if runs == 0 { 0 } else { effort.div_ceil(CHAINS * length) };
+    let mut chains: Vec<Chain> = (0..CHAINS).map(|number| Chain::new(&first, seed, number)).collect();
+    let mut moves = 0;
+    for epoch in 0..epochs {
+        chains.par_iter_mut().for_each(|chain| chain.epoch(epoch, length));
+        moves += CHAINS * length;
+        let value = leader(&chains).value;
+        let progress = Progress {
+            moves,
+            of: epochs * CHAINS * length,
+            opened: value.opened,
+            faults: value.hard.max(0) as u64,
+            looks: value.looks.max(0) as u64,
+        };
+        if look(progress).is_break() {
+            break;
+        }
+    }
+    (leader(&chains).best.clone(), moves)
+}
+
+/// The chain with the best floor; of equals the first.
+fn leader<'c, 'a>(chains: &'c [Chain<'a>]) -> &'c Chain<'a> {
+    let mut best = &chains[0];
+    for chain in &chains[1..] {
+        if chain.value.beats(&best.value) {
+            best = chain;
+        }
+    }
+    best
+}
+
+struct Chain<'a> {
+    state: State<'a>,
+    best: State<'a>,
+    value: Value,
+    rng: Pcg64Mcg,
+    builder: Builder,
+    /// Runs with marks against them when the epoch began.
+    marked: Vec<usize>,
+    since_fewer_packs: u64,
+}
+
+impl<'a> Chain<'a> {
+    fn new(first: &State<'a>, seed: u64, number: u64) -> Self {
+        // Far enough apart that the chains' streams have nothing in common.
+        let own = seed ^ (number + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        Self {
+            value: first.value(),
+            state: first.clone(),
+            best: first.clone(),
+            rng: Pcg64Mcg::seed_from_u64(own),
+            builder: Builder::default(),
+            marked: Vec::new(),
+            since_fewer_packs: 0,
+        }
+    }
+
+    fn epoch(&mut self, number: u64, moves: u64) {
+        let warmth = WARMTH[(number % WARMTH.len() as u64) as usize];
+        self.state.yard.tidy();
+        let state = &self.state;
+        self.marked.clear();
+        self.marked.extend((0..state.cuts.len()).filter(|run| {
+            let marks = state.run_marks(*run);
+            marks.hard + marks.looks > 0
+        }));
+        for _ in 0..moves {
+            self.step(warmth);
+        }
+        let value = self.state.value();
+        self.since_fewer_packs = if value.packs < self.value.packs { 0 } else { self.since_fewer_packs + 1 };
+        if value.beats(&self.value) {
+            self.value = value;
+            self.best = self.state.clone();
+        }
+        if self.since_fewer_packs == PATIENCE {
+            self.state.yard.shelf.target = self.value.packs;
+        }
+    }
+
+    /// One move: takes a few runs up, lays them again, and keeps what is better, or not much worse while it is warm.
+    fn step(&mut self, warmth: f64) {
+        let runs = self.choose();
+        let before = self.state.weight();
+        let taken = self.state.take_up(&runs);
+        let mut order = runs.clone();
+        for i in (1..order.len()).rev() {
+            order.swap(i, below(&mut self.rng, i + 1));
+        }
+        for run in order {
+            self.builder.build(&mut self.state, run, TRIES, true, &mut self.rng);
+        }
+        let slack = if warmth > 0.0 { -warmth * libm::log(1.0 - unit(&mut self.rng)) } else { 0.0 };
+        if self.state.weight() > before + slack {
+            self.state.take_up(&runs);
+            self.state.restore(&runs, taken);
+        }
+    }
+
+    /// Runs to be taken up together: one, and some that stand beside it or share its boards.
+    fn choose(&mut self) -> Vec<usize> {
+        let rng = &mut self.rng;
+        let state = &self.state;
+        let count = state.cuts.len();
+        let mut runs = Vec::with_capacity(2 * TAKEN_UP);
+        let mut add = |run: usize| {
+            if !runs.contains(&run) {
+                runs.push(run);
+            }
+        };
+        let owner_of_offcut = |rng: &mut Pcg64Mcg| {
+            let offcuts = state.yard.has_offcuts(0, Need::Neither);
+            let bar = state.yard.offcut(0, Need::Neither, below(rng, offcuts))?;
+            let owners = &state.yard.bars[bar as usize].owners;
+            owners.get(below(rng, owners.len())).map(|run| *run as usize)
+        };
+        let first = match below(rng, 4) {
+            0 if !self.marked.is_empty() => self.marked[below(rng, self.marked.len())],
+            0 | 1 => owner_of_offcut(rng).unwrap_or(0),
+            _ => below(rng, count),
+        };
+        add(first);
+        for _ in 0..below(rng, TAKEN_UP) {
+            let next = match below(rng, 4) {
+                0 => owner_of_offcut(rng),
+                1 => {
+                    let cuts = &state.cuts[first];
+                    let owners =
+                        cuts.get(below(rng, cuts.len())).map(|cut| &state.yard.bars[cut.bar as usize].owners);
+                    owners.and_then(|owners| owners.get(below(rng, owners.len()))).map(|run| *run as usize)
+                }
+                // Runs are numbered row by row, so that neighbours have numbers close by.
+                2 => (first + below(rng, 2 * NEAR + 1)).checked_sub(NEAR).filter(|run| *run < count),
+                _ => Some(below(rng, count)),
+            };
+            next.into_iter().for_each(&mut add);
+        }
+        state.add_dependents(&mut runs);
+        runs
+    }
+}

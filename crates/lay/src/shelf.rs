@@ -1,0 +1,277 @@
+//! Boards not cut yet: what the packs hold, pack by pack in order.
+
+use crate::yard::{below, unit};
+use plan::{RandomLengths, Stock};
+use rand_core::SeedableRng;
+use rand_pcg::Pcg64Mcg;
+
+/// Packs kept open at once, so that boards of several packs mix on the floor.
+pub(crate) const OPEN_PACKS: usize = 3;
+/// Random lengths are drawn in steps of this, mm: as fine as one sorts boards by eye.
+const LENGTH_STEP: f64 = 10.0;
+/// A piece measured on the floor may exceed the board it fills by rounding, mm.
+pub(crate) const EXACT: f64 = 1e-6;
+/// What each board opened is held to cost beside its wood, mm of board: of two ways that open the same
+/// wood the one with longer, fewer boards is taken.
+const PER_BOARD: f64 = 300.0;
+/// What a pack's lead over the others in one length is held to cost while the first floor is laid, mm of board.
+const BALANCE: f64 = 400.0;
+
+/// Boards of one length in every pack.
+#[derive(Debug, Clone)]
+struct Kind {
+    length: f64,
+    per_pack: u32,
+    used: u32,
+}
+
+/// Boards not cut yet. A *kind* is an index into the stock's lengths or, where lengths are random, the number
+/// of one board, counted through all packs.
+#[derive(Debug, Clone)]
+pub(crate) struct Shelf {
+    kinds: Vec<Kind>,
+    /// Boards of all kinds used, and in a pack.
+    used: u32,
+    in_pack: u32,
+    random: Option<RandomLengths>,
+    packs: Option<u32>,
+    seed: u64,
+    /// Wood that must lie open for one run, mm: random boards are chosen from what is at hand.
+    at_hand: f64,
+    /// Random boards: the length of each in the opened packs, how many of each pack are used, and
+    /// those not used by length.
+    lengths: Vec<f64>,
+    used_of_pack: Vec<u32>,
+    empty_packs: usize,
+    fresh: Vec<(f64, u32)>,
+    fresh_wood: f64,
+    /// Packs the floor is meant to need: beyond them every board costs its share of another pack.
+    pub(crate) target: u32,
+    /// Whether lengths are drawn in the proportions of the pack, as for a first floor.
+    pub(crate) balancing: bool,
+}
+
+impl Shelf {
+    pub(crate) fn new(stock: &Stock, seed: u64, longest_run: f64) -> Self {
+        let kind = |l: &plan::BoardLength| Kind { length: l.length, per_pack: l.per_pack, used: 0 };
+        let mut shelf = Self {
+            kinds: stock.lengths.iter().map(kind).collect(),
+            used: 0,
+            in_pack: stock.lengths.iter().map(|l| l.per_pack).sum(),
+            random: stock.random.filter(|_| stock.lengths.is_empty()),
+            packs: stock.packs,
+            seed,
+            at_hand: 1.5 * longest_run,
+            lengths: Vec::new(),
+            used_of_pack: Vec::new(),
+            empty_packs: 0,
+            fresh: Vec::new(),
+            fresh_wood: 0.0,
+            target: 0,
+            balancing: true,
+        };
+        shelf.top_up();
+        shelf
+    }
+
+    /// Wood in one pack, mm.
+    pub(crate) fn pack_wood(&self) -> f64 {
+        match self.random {
+            Some(random) => f64::from(random.per_pack) * (random.shortest + random.longest) / 2.0,
+            None => self.kinds.iter().map(|kind| kind.length * f64::from(kind.per_pack)).sum(),
+        }
+    }
+
+    fn top_up(&mut self) {
+        let Some(random) = self.random else { return };
+        while (self.used_of_pack.len() - self.empty_packs) < OPEN_PACKS || self.fresh_wood < self.at_hand {
+            if !self.open_pack(random) {
+                return;
+            }
+        }
+    }
+
+    /// Opens the next pack of random lengths; its content hangs on its own number alone.
+    fn open_pack(&mut self, random: RandomLengths) -> bool {
+        let pack = self.used_of_pack.len() as u32;
+        if self.packs.is_some_and(|packs| pack >= packs) || random.per_pack == 0 {
+            return false;
+        }
+        // Neighbouring numbers must not give neighbouring streams: the golden ratio's bits spread them.
+        let own = self.seed ^ u64::from(pack + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        let mut rng = Pcg64Mcg::seed_from_u64(own);
+        let steps = ((random.longest - random.shortest) / LENGTH_STEP + EXACT).floor().max(0.0) + 1.0;
+        for _ in 0..random.per_pack {
+            let length = random.shortest + LENGTH_STEP * (unit(&mut rng) * steps).floor().min(steps - 1.0);
+            let number = self.lengths.len() as u32;
+            self.lengths.push(length);
+            self.fresh.push((length, number));
+            self.fresh_wood += length;
+        }
+        self.fresh.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        self.used_of_pack.push(0);
+        true
+    }
+
+    pub(crate) fn length(&self, kind: u32) -> f64 {
+        match self.random {
+            Some(_) => self.lengths[kind as usize],
+            None => self.kinds[kind as usize].length,
+        }
+    }
+
+    /// Takes a board of a kind off the shelf.
+    pub(crate) fn take(&mut self, kind: u32) {
+        let Some(random) = self.random else {
+            self.kinds[kind as usize].used += 1;
+            self.used += 1;
+            return;
+        };
+        if let Ok(place) = self.place(kind) {
+            self.fresh_wood -= self.fresh.remove(place).0;
+        }
+        let used = &mut self.used_of_pack[(kind / random.per_pack) as usize];
+        *used += 1;
+        self.empty_packs += usize::from(*used == random.per_pack);
+        self.top_up();
+    }
+
+    /// Puts a board back that was not cut after all.
+    pub(crate) fn put_back(&mut self, kind: u32) {
+        let Some(random) = self.random else {
+            self.kinds[kind as usize].used -= 1;
+            self.used -= 1;
+            return;
+        };
+        if let Err(place) = self.place(kind) {
+            self.fresh.insert(place, (self.lengths[kind as usize], kind));
+            self.fresh_wood += self.lengths[kind as usize];
+        }
+        let used = &mut self.used_of_pack[(kind / random.per_pack) as usize];
+        self.empty_packs -= usize::from(*used == random.per_pack);
+        *used -= 1;
+    }
+
+    fn place(&self, kind: u32) -> Result<usize, usize> {
+        let length = self.lengths[kind as usize];
+        self.fresh.binary_search_by(|(l, k)| l.total_cmp(&length).then(k.cmp(&kind)))
+    }
+
+    /// Whether one more board of a kind is at hand when these are spoken for.
+    fn has(&self, kind: usize, spoken: &[u32]) -> bool {
+        let k = &self.kinds[kind];
+        let drawn = || spoken.iter().filter(|other| **other as usize == kind).count() as u64;
+        k.per_pack > 0
+            && self
+                .packs
+                .is_none_or(|packs| u64::from(k.used) + drawn() < u64::from(packs) * u64::from(k.per_pack))
+    }
+
+    /// Boards at least this long, the closest fits first; of random lengths only the closest fit and the
+    /// closest that leaves `worth` as well.
+    pub(crate) fn fits(&self, length: f64, worth: f64, spoken: &[u32], found: &mut Vec<u32>) {
+        found.clear();
+        if self.random.is_some() {
+            for least in [length, length + worth] {
+                let first = self.fresh.partition_point(|(l, _)| l + EXACT < least);
+                let fit = self.fresh[first..].iter().find(|(_, kind)| !spoken.contains(kind));
+                found.extend(fit.map(|(_, kind)| *kind));
+            }
+            return;
+        }
+        let fits = |i: &usize| self.kinds[*i].length + EXACT >= length && self.has(*i, spoken);
+        found.extend((0..self.kinds.len()).filter(fits).map(|i| i as u32));
+    }
+
+    /// Some board no longer than `most` by chance, with the shortest tried last so that one is found if there is one.
+    pub(crate) fn some(&self, most: f64, spoken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
+        if self.random.is_some() {
+            let count = self.fresh.partition_point(|(l, _)| *l <= most + EXACT);
+            let start = below(rng, count);
+            return (0..count).map(|i| self.fresh[(start + i) % count].1).find(|kind| !spoken.contains(kind));
+        }
+        let fits = |i: &usize| self.kinds[*i].length <= most + EXACT && self.has(*i, spoken);
+        let total: u64 = (0..self.kinds.len()).filter(fits).map(|i| u64::from(self.kinds[i].per_pack)).sum();
+        let mut ticket = below(rng, total as usize) as u64;
+        for i in (0..self.kinds.len()).filter(fits) {
+            let share = u64::from(self.kinds[i].per_pack);
+            if ticket < share {
+                return Some(i as u32);
+            }
+            ticket -= share;
+        }
+        None
+    }
+
+    /// The next board after this one that is no longer than `most`, in the order of the shelf, going round once.
+    pub(crate) fn next(&self, kind: u32, most: f64, spoken: &[u32]) -> Option<u32> {
+        if self.random.is_some() {
+            let count = self.fresh.partition_point(|(l, _)| *l <= most + EXACT);
+            // Boards beside it are as long; a third of the way round they are not.
+            let place = self.place(kind).ok()? + 1 + count / 3;
+            let round = (0..count).map(|i| self.fresh[(place + i) % count].1);
+            return round.into_iter().find(|other| *other != kind && !spoken.contains(other));
+        }
+        let count = self.kinds.len();
+        let round = (1..count).map(|i| (kind as usize + i) % count);
+        round
+            .into_iter()
+            .find(|i| self.kinds[*i].length <= most + EXACT && self.has(*i, spoken))
+            .map(|i| i as u32)
+    }
+
+    /// The shortest board on the shelf.
+    pub(crate) fn shortest(&self, spoken: &[u32]) -> Option<u32> {
+        if self.random.is_some() {
+            return self.fresh.iter().map(|(_, kind)| *kind).find(|kind| !spoken.contains(kind));
+        }
+        let at_hand = (0..self.kinds.len()).filter(|i| self.has(*i, spoken));
+        at_hand.min_by(|a, b| self.kinds[*a].length.total_cmp(&self.kinds[*b].length)).map(|i| i as u32)
+    }
+
+    /// What a board of a kind costs when it is opened, mm of board.
+    pub(crate) fn price(&self, kind: u32) -> f64 {
+        let own = self.length(kind) + PER_BOARD;
+        if let Some(random) = self.random {
+            let pack = kind / random.per_pack;
+            return if pack < self.packs_used() { own } else { own + 0.1 * self.pack_wood() };
+        }
+        let k = &self.kinds[kind as usize];
+        let share = |kind: &Kind| f64::from(kind.used) / f64::from(kind.per_pack.max(1));
+        if self.balancing {
+            let lead = share(k) - f64::from(self.used) / f64::from(self.in_pack.max(1));
+            return own + BALANCE * lead.clamp(-2.0, 4.0);
+        }
+        let beyond = share(k) >= f64::from(self.target);
+        own + if beyond { self.pack_wood() / f64::from(k.per_pack.max(1)) } else { 0.0 }
+    }
+
+    /// What boards of a kind cost whichever pack they are from, mm of board.
+    pub(crate) fn plain_price(&self, kind: u32) -> f64 {
+        self.length(kind) + PER_BOARD
+    }
+
+    /// What the packs opened beyond the target cost, mm of board.
+    pub(crate) fn packs_price(&self) -> f64 {
+        if self.random.is_some() {
+            return 0.1 * self.pack_wood() * f64::from(self.packs_used());
+        }
+        let share = |kind: &Kind| f64::from(kind.used) / f64::from(kind.per_pack.max(1));
+        let most = self.kinds.iter().map(share).fold(0.0, f64::max);
+        self.pack_wood() * (most - f64::from(self.target)).max(0.0)
+    }
+
+    /// Packs from which the boards used can be taken.
+    pub(crate) fn packs_used(&self) -> u32 {
+        if self.random.is_some() {
+            return self.used_of_pack.iter().rposition(|used| *used > 0).map_or(0, |last| last as u32 + 1);
+        }
+        let packs = self.kinds.iter().filter(|k| k.per_pack > 0).map(|k| k.used.div_ceil(k.per_pack));
+        packs.max().unwrap_or(0)
+    }
+
+    /// The pack a random board was drawn from.
+    pub(crate) fn pack_of(&self, kind: u32) -> Option<usize> {
+        self.random.map(|random| (kind / random.per_pack.max(1)) as usize)
+    }
+}

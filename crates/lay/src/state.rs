@@ -1,0 +1,250 @@
+//! A floor as the search sees it: which pieces make up each run and which boards they come from.
+
+use crate::ground::{Ground, Lie};
+use crate::rips::Rips;
+use crate::rules::{Joints, Judge, Marks};
+use crate::yard::{NONE, Need, Source, Yard};
+use plan::{Plan, Rules};
+
+/// A run that is not laid counts as this many broken rules.
+const UNLAID: i64 = 10;
+/// Lengths are held to limits to this accuracy, mm.
+const ACCURATE: f64 = 0.05;
+/// What a broken rule, an H joint or a stair costs while the search weighs changes, mm of board: more than the
+/// wood any change of a few runs can save.
+pub(crate) const HARD: f64 = 100_000.0;
+pub(crate) const LOOK: f64 = 6000.0;
+
+/// A piece of a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Cut {
+    pub(crate) length: f64,
+    pub(crate) need: Need,
+    pub(crate) bar: u32,
+    /// What the bar was on the shelf; for a strip the kind is none.
+    pub(crate) kind: u32,
+    /// The strip its rip leaves; none where nobody wants it.
+    pub(crate) strip: u32,
+}
+
+/// A piece planned for a run.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Planned {
+    pub(crate) length: f64,
+    pub(crate) need: Need,
+    pub(crate) source: Source,
+}
+
+/// How good a floor is; the lesser is the better, field by field.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Value {
+    pub(crate) hard: i64,
+    pub(crate) looks: i64,
+    pub(crate) packs: u32,
+    pub(crate) opened: usize,
+    pub(crate) weight: f64,
+}
+
+impl Value {
+    pub(crate) fn beats(&self, other: &Self) -> bool {
+        let key = |v: &Self| (v.hard, v.looks, v.packs, v.opened);
+        key(self).cmp(&key(other)).then(self.weight.total_cmp(&other.weight)).is_lt()
+    }
+}
+
+/// What never changes while joints are chosen.
+#[derive(Debug)]
+pub(crate) struct Task<'a> {
+    pub(crate) ground: &'a Ground,
+    pub(crate) rips: Rips,
+    pub(crate) rules: &'a Rules,
+}
+
+/// The choice of joints and boards for a whole ground.
+#[derive(Debug, Clone)]
+pub(crate) struct State<'a> {
+    pub(crate) task: &'a Task<'a>,
+    pub(crate) yard: Yard,
+    /// Pieces of each run, from the worker's left; empty where it is not laid.
+    pub(crate) cuts: Vec<Vec<Cut>>,
+    pub(crate) joints: Joints,
+    pub(crate) marks: Marks,
+}
+
+impl<'a> State<'a> {
+    /// A floor with no run laid.
+    pub(crate) fn new(task: &'a Task<'a>, plan: &Plan) -> Self {
+        let longest_run = task.ground.lies.iter().map(Lie::length).fold(0.0, f64::max);
+        let count = task.ground.lies.len();
+        let yard = Yard::new(&plan.stock, &plan.rules, plan.seed, longest_run, task.rips.count());
+        let mut state = Self {
+            task,
+            yard,
+            cuts: vec![Vec::new(); count],
+            joints: Joints::new(task.ground),
+            marks: Marks::default(),
+        };
+        for run in 0..count {
+            let marks = state.run_marks(run);
+            state.marks += marks;
+        }
+        state
+    }
+
+    pub(crate) fn judge(&self) -> Judge<'a> {
+        Judge { ground: self.task.ground, rules: self.task.rules }
+    }
+
+    /// The scalar the search weighs changes by, mm of board.
+    pub(crate) fn weight(&self) -> f64 {
+        HARD * self.marks.hard as f64
+            + LOOK * self.marks.looks as f64
+            + self.marks.faint
+            + self.yard.wood
+            + self.yard.shelf.packs_price()
+    }
+
+    pub(crate) fn value(&self) -> Value {
+        Value {
+            hard: self.marks.hard,
+            looks: self.marks.looks,
+            packs: self.yard.shelf.packs_used(),
+            opened: self.yard.opened,
+            weight: self.weight(),
+        }
+    }
+
+    /// Marks against one run as it is laid among the others.
+    pub(crate) fn run_marks(&self, run: usize) -> Marks {
+        let mut marks = Marks::default();
+        let cuts = &self.cuts[run];
+        if cuts.is_empty() {
+            marks.hard = UNLAID;
+            marks.faint = self.task.ground.lies[run].length();
+            return marks;
+        }
+        let judge = self.judge();
+        for u in places(&self.task.ground.lies[run], cuts) {
+            marks += judge.joint(&self.joints, run, u);
+        }
+        if cuts.len() > 1 {
+            for cut in [cuts[0], cuts[cuts.len() - 1]] {
+                marks.hard += i64::from(cut.length < self.task.rules.least_end - ACCURATE);
+            }
+        }
+        marks
+    }
+
+    /// Lays an empty run from planned pieces; where they are mirrored the first is the worker's last.
+    pub(crate) fn lay(&mut self, run: usize, pieces: &[Planned], mirrored: bool) {
+        let before = self.run_marks(run);
+        let mut first_bar = NONE;
+        let mut cuts = Vec::with_capacity(pieces.len());
+        for piece in pieces {
+            let bar = match piece.source {
+                Source::Bar(bar) => bar,
+                Source::Fresh(kind) => self.yard.draw(kind),
+                Source::Rest => first_bar,
+            };
+            if first_bar == NONE {
+                first_bar = bar;
+            }
+            let kind = self.yard.bars[bar as usize].kind;
+            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE };
+            self.yard.cut(bar, cut.length, cut.need, run as u32);
+            cut.strip = self.lay_aside(run, &cut);
+            cuts.push(cut);
+        }
+        if mirrored {
+            cuts.reverse();
+        }
+        self.set(run, cuts);
+        let after = self.run_marks(run);
+        self.marks -= before;
+        self.marks += after;
+    }
+
+    fn lay_aside(&mut self, run: usize, cut: &Cut) -> u32 {
+        let class = self.task.rips.strip_of(run).filter(|_| cut.kind != NONE);
+        let again = Some(cut.strip).filter(|strip| *strip != NONE);
+        class.map_or(NONE, |class| self.yard.lay_aside(class, cut.length, cut.need, again))
+    }
+
+    /// Sets a run's pieces and the joints between them.
+    fn set(&mut self, run: usize, cuts: Vec<Cut>) {
+        let ground = self.task.ground;
+        self.joints.add(ground, run, places(&ground.lies[run], &cuts));
+        self.cuts[run] = cuts;
+    }
+
+    /// Adds the runs that use strips of these, without which these cannot be taken up.
+    pub(crate) fn add_dependents(&self, runs: &mut Vec<usize>) {
+        let mut next = 0;
+        while let Some(run) = runs.get(next).copied() {
+            for strip in self.cuts[run].iter().map(|cut| cut.strip).filter(|strip| *strip != NONE) {
+                for owner in &self.yard.bars[strip as usize].owners {
+                    if !runs.contains(&(*owner as usize)) {
+                        runs.push(*owner as usize);
+                    }
+                }
+            }
+            next += 1;
+        }
+    }
+
+    /// Takes runs up and gives their pieces, to be laid again.
+    pub(crate) fn take_up(&mut self, runs: &[usize]) -> Vec<Vec<Cut>> {
+        let mut taken = Vec::with_capacity(runs.len());
+        for &run in runs {
+            let before = self.run_marks(run);
+            taken.push(std::mem::take(&mut self.cuts[run]));
+            self.joints.clear(self.task.ground, run);
+            let after = self.run_marks(run);
+            self.marks -= before;
+            self.marks += after;
+        }
+        // Pieces of strips first: a strip lies there only as long as the rip it is left from.
+        for from_strips in [true, false] {
+            for (run, cuts) in runs.iter().zip(&taken) {
+                for cut in cuts.iter().filter(|cut| (cut.kind == NONE) == from_strips) {
+                    if cut.strip != NONE {
+                        self.yard.throw_away(cut.strip);
+                    }
+                    self.yard.undo(cut.bar, cut.length, cut.need, *run as u32);
+                }
+            }
+        }
+        taken
+    }
+
+    /// Lays runs again as they were before they were taken up.
+    pub(crate) fn restore(&mut self, runs: &[usize], taken: Vec<Vec<Cut>>) {
+        for from_strips in [false, true] {
+            for (run, cuts) in runs.iter().zip(&taken) {
+                for cut in cuts.iter().filter(|cut| (cut.kind == NONE) == from_strips) {
+                    if !self.yard.is_live(cut.bar) {
+                        self.yard.revive(cut.bar, cut.kind);
+                    }
+                    self.yard.cut(cut.bar, cut.length, cut.need, *run as u32);
+                    self.lay_aside(*run, cut);
+                }
+            }
+        }
+        for (run, cuts) in runs.iter().zip(taken) {
+            let before = self.run_marks(*run);
+            self.set(*run, cuts);
+            let after = self.run_marks(*run);
+            self.marks -= before;
+            self.marks += after;
+        }
+    }
+}
+
+/// Where the joints between a run's pieces stand, from the worker's left.
+fn places(lie: &Lie, cuts: &[Cut]) -> impl Iterator<Item = f64> {
+    let joined = &cuts[..cuts.len().saturating_sub(1)];
+    joined.iter().scan(0.0, |s, cut| {
+        *s += cut.length;
+        Some(lie.plan_u(*s))
+    })
+}

@@ -1,0 +1,198 @@
+//! What share of a board a piece is charged, by its width and the long edge it needs.
+
+use super::need::{Edge, Width};
+use super::{RunNeed, need::TRUE};
+use microlp::{ComparisonOp, OptimizationDirection, Problem};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Widths are told apart in steps of this, mm, rounded down: more of them fit side by side than do.
+const STEP: f64 = 0.5;
+/// More kinds of rip than this are told apart less finely: the programme stays small.
+const MOST_KINDS: usize = 40;
+/// Programmes solved at most; after that the shares are made to fit by scaling.
+const MOST_ROUNDS: usize = 12;
+/// Shares that pass 1 together by no more than this are left to the scaling.
+const CLOSE: f64 = 1e-4;
+
+/// A kind of rip: the edge it needs, and the width it takes with a saw cut, in steps.
+type Kind = (Edge, usize);
+
+/// What pieces side by side are charged together, those of them with a groove and a tongue, and the steps left
+/// for pieces that need neither.
+type Beside = (f64, [Option<usize>; 2], usize);
+
+/// Shares of a board by kind of rip. Any pieces that lie side by side on a board have no more than 1 together.
+#[derive(Debug)]
+pub(super) struct Shares {
+    pitch: f64,
+    kerf: f64,
+    /// Steps that one step of a kind stands for.
+    coarse: usize,
+    by_kind: BTreeMap<Kind, f64>,
+}
+
+impl Shares {
+    /// The shares by which these runs are charged most.
+    pub(super) fn of(runs: &[RunNeed], pitch: f64, kerf: f64) -> Self {
+        let rips = || runs.iter().flat_map(|run| &run.widths).filter(|width| width.width < pitch - TRUE);
+        let mut shares = Self { pitch, kerf, coarse: 1, by_kind: BTreeMap::new() };
+        let lengths = loop {
+            let mut lengths: BTreeMap<Kind, f64> = BTreeMap::new();
+            for rip in rips() {
+                let kind = shares.kind(rip);
+                // Rips of no width to speak of are charged nothing.
+                if kind.1 > 0 {
+                    *lengths.entry(kind).or_default() += rip.length;
+                }
+            }
+            if lengths.len() <= MOST_KINDS {
+                break lengths;
+            }
+            shares.coarse += 1;
+        };
+        shares.find(&lengths);
+        shares
+    }
+
+    fn kind(&self, rip: &Width) -> Kind {
+        let steps = ((rip.width + self.kerf).max(0.0) / STEP).floor() as usize;
+        (rip.edge, steps / self.coarse * self.coarse)
+    }
+
+    /// The share of a piece that takes this width somewhere along its length.
+    pub(super) fn share(&self, width: &Width) -> f64 {
+        if width.width >= self.pitch - TRUE {
+            return 1.0;
+        }
+        self.by_kind.get(&self.kind(width)).copied().unwrap_or(0.0)
+    }
+
+    /// Takes the best shares of several: those solved for, and those that need no solver.
+    fn find(&mut self, lengths: &BTreeMap<Kind, f64>) {
+        let kinds: Vec<Kind> = lengths.keys().copied().collect();
+        let room = self.room() as f64;
+        let by_rule = |rule: &dyn Fn(&Kind) -> f64| kinds.iter().map(rule).collect::<Vec<f64>>();
+        let full = |is_full: bool| f64::from(u8::from(is_full));
+        let ways = [
+            self.solved(lengths, &kinds),
+            // Of pieces over half a board, of those that need the groove, and of those that need the tongue, one
+            // fits a board; and none takes more of it than its width.
+            by_rule(&|kind| full(2 * kind.1 > self.room())),
+            by_rule(&|kind| full(kind.0 == Edge::Groove)),
+            by_rule(&|kind| full(kind.0 == Edge::Tongue)),
+            by_rule(&|kind| kind.1 as f64 / room),
+        ];
+        let charged =
+            |shares: &[f64]| -> f64 { shares.iter().zip(lengths.values()).map(|(s, l)| s * l).sum() };
+        let best = ways.into_iter().max_by(|a, b| charged(a).total_cmp(&charged(b))).unwrap_or_default();
+        self.by_kind = kinds.iter().copied().zip(best).collect();
+        self.raise();
+    }
+
+    /// Solves for the shares: of all that were found to lie side by side none may pass 1 together; then looks
+    /// for others that do, and solves again.
+    fn solved(&self, lengths: &BTreeMap<Kind, f64>, kinds: &[Kind]) -> Vec<f64> {
+        let total = lengths.values().sum::<f64>().max(f64::MIN_POSITIVE);
+        let mut beside: BTreeSet<Vec<usize>> = BTreeSet::new();
+        let mut shares = vec![1.0; kinds.len()];
+        for round in 0..=MOST_ROUNDS {
+            let found = self.most_beside(kinds, &shares);
+            let most = found.iter().map(|(together, _)| *together).fold(1.0, f64::max);
+            if most <= 1.0 + CLOSE || round == MOST_ROUNDS {
+                // Scaled, they fit for certain.
+                return shares.into_iter().map(|share| share / most).collect();
+            }
+            beside.extend(found.into_iter().filter(|(most, _)| *most > 1.0 + CLOSE).map(|(_, kinds)| kinds));
+            let mut problem = Problem::new(OptimizationDirection::Maximize);
+            let variables: Vec<_> =
+                lengths.values().map(|length| problem.add_var(length / total, (0.0, 1.0))).collect();
+            for pattern in &beside {
+                let mut counts: BTreeMap<usize, f64> = BTreeMap::new();
+                for kind in pattern {
+                    *counts.entry(*kind).or_default() += 1.0;
+                }
+                let row: Vec<_> = counts.into_iter().map(|(kind, n)| (variables[kind], n)).collect();
+                problem.add_constraint(&row, ComparisonOp::Le, 1.0);
+            }
+            let Some(solution) = problem.solve().ok().and_then(|outcome| outcome.into_solution().ok()) else {
+                break;
+            };
+            shares = variables.iter().map(|variable| solution[*variable].clamp(0.0, 1.0)).collect();
+        }
+        vec![0.0; kinds.len()]
+    }
+
+    /// Steps that a board is wide, with a saw cut.
+    fn room(&self) -> usize {
+        ((self.pitch + self.kerf) / STEP).ceil() as usize
+    }
+
+    /// A wider rip, or one that needs an edge, is charged no less than a narrower one, or one that needs none:
+    /// it could lie wherever that one does not fit better.
+    fn raise(&mut self) {
+        let neither: Vec<(usize, f64)> = self
+            .by_kind
+            .iter()
+            .filter(|((edge, _), _)| *edge == Edge::Neither)
+            .map(|((_, steps), share)| (*steps, *share))
+            .collect();
+        let mut highest: BTreeMap<Edge, f64> = BTreeMap::new();
+        for ((edge, steps), share) in &mut self.by_kind {
+            let fewer = neither.iter().filter(|(other, _)| other <= steps).map(|(_, share)| *share);
+            let high = highest.entry(*edge).or_default();
+            *high = fewer.fold(high.max(*share), f64::max);
+            *share = *high;
+        }
+    }
+
+    /// Pieces side by side on one board that are charged most together, and how much: the most of all, and the
+    /// most with each kind that needs an edge.
+    fn most_beside(&self, kinds: &[Kind], shares: &[f64]) -> Vec<(f64, Vec<usize>)> {
+        let room = self.room();
+        // The most for pieces that need no edge, for every width.
+        let mut most = vec![0.0_f64; room + 1];
+        let mut last: Vec<Option<usize>> = vec![None; room + 1];
+        for width in 1..=room {
+            most[width] = most[width - 1];
+            for (i, (edge, steps)) in kinds.iter().enumerate() {
+                let Some(rest) = width.checked_sub(*steps) else { continue };
+                if *edge == Edge::Neither && most[rest] + shares[i] > most[width] {
+                    most[width] = most[rest] + shares[i];
+                    last[width] = Some(i);
+                }
+            }
+        }
+        let of_edge = |edge: Edge| {
+            let these = kinds.iter().enumerate().filter(move |(_, kind)| kind.0 == edge);
+            std::iter::once((None, 0, 0.0)).chain(these.map(|(i, kind)| (Some(i), kind.1, shares[i])))
+        };
+        // For each piece with a groove or a tongue, and for none: the best beside it.
+        let mut best: BTreeMap<(bool, Option<usize>), Beside> = BTreeMap::new();
+        for (groove, wide, share) in of_edge(Edge::Groove) {
+            for (tongue, also_wide, other) in of_edge(Edge::Tongue) {
+                let Some(rest) = room.checked_sub(wide + also_wide) else { continue };
+                let together = share + other + most[rest];
+                for key in [(false, groove), (true, tongue)] {
+                    let best = best.entry(key).or_insert((0.0, [None; 2], room));
+                    if together > best.0 {
+                        *best = (together, [groove, tongue], rest);
+                    }
+                }
+            }
+        }
+        let pattern = |(together, edged, mut rest): Beside| {
+            let mut pattern: Vec<usize> = edged.into_iter().flatten().collect();
+            while rest > 0 {
+                match last[rest] {
+                    Some(i) => {
+                        pattern.push(i);
+                        rest -= kinds[i].1;
+                    }
+                    None => rest -= 1,
+                }
+            }
+            (together, pattern)
+        };
+        best.into_values().map(pattern).collect()
+    }
+}

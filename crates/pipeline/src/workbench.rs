@@ -1,0 +1,114 @@
+//! The last house and what of it an edit leaves as it is.
+
+use crate::House;
+use plan::{Plan, Problem};
+use site::Surveyor;
+use std::sync::Arc;
+
+/// Runs the stages on one plan after another and keeps the last house, so that an edit costs what it touches.
+/// It gives what [`crate::run`] gives.
+///
+/// The site is computed anew only where rooms joined to one another have changed; set-out and laying only where
+/// what they are given has changed. Names, prices and what boards pass over change neither.
+#[derive(Debug, Default)]
+pub struct Workbench {
+    surveyor: Surveyor,
+    last: Option<Arc<House>>,
+    kept: Kept,
+}
+
+/// Which stages the last run took over from the house before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Kept {
+    /// The set-out.
+    pub setout: bool,
+    /// The boards.
+    pub floor: bool,
+}
+
+impl Workbench {
+    /// Runs every stage on a plan, or takes its result over from the last house.
+    ///
+    /// # Errors
+    /// The plan's problems, if it has any; the last house is kept for the next plan.
+    pub fn run(&mut self, plan: &Plan) -> Result<Arc<House>, Vec<Problem>> {
+        if let Some(last) = self.last.as_ref().filter(|last| last.plan == *plan) {
+            self.kept = Kept { setout: true, floor: true };
+            return Ok(last.clone());
+        }
+        let problems = plan.problems();
+        if !problems.is_empty() {
+            return Err(problems);
+        }
+        let surveyed = self.surveyor.survey(plan);
+        let last = self.last.as_deref();
+        let reads_same =
+            |last: &&House| last.surveyed == surveyed && setout_reads(&last.plan) == setout_reads(plan);
+        let kept_setout = last.filter(reads_same);
+        let setout = match kept_setout {
+            Some(last) => last.setout.clone(),
+            None => crate::contest::set_out(plan, &surveyed),
+        };
+        let site = site::eased(&surveyed, &setout.eases);
+        let lays_same = |last: &&House| {
+            last.site == site && last.setout == setout && lay_reads(&last.plan) == lay_reads(plan)
+        };
+        let kept_floor = last.filter(lays_same);
+        let floor = match kept_floor {
+            Some(last) => last.floor.clone(),
+            None => lay::lay(plan, &site, &setout),
+        };
+        self.kept = Kept { setout: kept_setout.is_some(), floor: kept_floor.is_some() };
+        let fit = fit::fit(plan, &site, &floor);
+        let flags = findings::inspect(plan, &site, &floor, &fit);
+        let order = order::order(plan, &site, &floor);
+        let house = Arc::new(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order });
+        self.last = Some(house.clone());
+        Ok(house)
+    }
+
+    /// What the last run that gave a house took over.
+    pub fn kept(&self) -> Kept {
+        self.kept
+    }
+}
+
+/// The plan without what no set-out reads: prices, the search's moves, what lies under the boards. The seed
+/// counts, since lines worth the same are laid to choose among them. Whatever is not taken out counts as read,
+/// so that a new field is safe until someone thinks about it.
+fn setout_reads(plan: &Plan) -> Plan {
+    let mut read = without_prices(plan);
+    read.name.clear();
+    read.effort = 0;
+    read.fixtures.retain(|fixture| !is_passed_over(fixture));
+    read
+}
+
+/// The plan without what no laying reads: names, prices, units, and what lies under the boards.
+fn lay_reads(plan: &Plan) -> Plan {
+    let mut read = without_prices(plan);
+    read.name.clear();
+    read.units = plan::Units::Metric;
+    read.rooms.iter_mut().for_each(|room| room.name.clear());
+    read.doorways.iter_mut().for_each(|door| {
+        door.name.clear();
+        door.room.clear();
+    });
+    read.own_lines.iter_mut().for_each(|line| line.room.clear());
+    read.fixtures.retain(|fixture| !is_passed_over(fixture));
+    read.fixtures.iter_mut().for_each(|fixture| fixture.name.clear());
+    read
+}
+
+fn without_prices(plan: &Plan) -> Plan {
+    let mut read = plan.clone();
+    read.stock.name.clear();
+    read.stock.pack_price = None;
+    read.stock.currency.clear();
+    read
+}
+
+fn is_passed_over(fixture: &plan::Fixture) -> bool {
+    use plan::FixtureKind::{LowSpot, Rebate};
+    matches!(fixture.kind, Rebate { .. } | LowSpot { .. })
+}

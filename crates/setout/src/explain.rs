@@ -1,0 +1,649 @@
+//! Why this line and not another, in three sentences a person would say on site.
+
+use crate::choose::{Work, field_of};
+use crate::robust::{Limits, keeps, stands_of};
+use crate::way::Way;
+use crate::{Candidate, Rip, Robust, SetOut, set_out};
+use plan::{Beyond, Plan, StartLine, Units, format_length};
+use site::{EdgeKind, Site, Source, Uv};
+use std::fmt::Write;
+
+/// Rips and lengths that differ by less look the same to a person, mm.
+const ALIKE: f64 = 0.5;
+/// A line that stands this much more error is worth a word, mm.
+const SAFER: f64 = 1.0;
+/// An edge this long is worth turning the rows for, mm. Common practice, no source.
+const LONG: f64 = 1000.0;
+/// Places named in one sentence; the rest are counted.
+const PLACES: usize = 2;
+/// Width of a trim that is tried where a room might take a line of its own, mm.
+const TRIM: f64 = 30.0;
+
+/// Three sentences on the line in use. Figures are in the plan's units.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Why {
+    /// What the line leaves, and where it is narrowest.
+    pub leaves: String,
+    /// What the next best line, or the best one where this was set by hand, would do instead.
+    pub instead: String,
+    /// What would relieve the worst place, or how careful one must be.
+    pub care: String,
+}
+
+impl Why {
+    /// The sentences in order.
+    pub fn sentences(&self) -> [&str; 3] {
+        [&self.leaves, &self.instead, &self.care]
+    }
+}
+
+/// Explains the line in use. `robust` is that line's.
+pub fn explain(plan: &Plan, site: &Site, set: &SetOut, robust: &Robust) -> Why {
+    explain_of(&Work::new(plan, &field_of(plan, site)), set, robust)
+}
+
+pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
+    let (plan, site) = (work.plan, work.site);
+    let speaker = Speaker { work, plan, site, set, robust, limits: Limits::of(work) };
+    if set.line.is_none() {
+        return Why {
+            leaves: "No row line lies on a boarded floor, so there is nothing to snap.".into(),
+            instead: "No other line would change that.".into(),
+            care: "Draw a boarded room wider than one board, or turn the rows.".into(),
+        };
+    }
+    if set.chosen.rips.is_empty() {
+        return Why {
+            leaves:
+                "No wall runs along the rows, so every wall cuts the boards to points and none leaves a rip."
+                    .into(),
+            instead: "Any other line would do as well.".into(),
+            care: "Snap it where it is handy, and keep it straight.".into(),
+        };
+    }
+    Why { leaves: speaker.leaves(), instead: speaker.instead(), care: speaker.care() }
+}
+
+/// What a line leaves, in short.
+struct Left<'a> {
+    /// Edges under the least within the tolerance, narrowest first.
+    under: Vec<&'a Rip>,
+    /// Narrowest seen rip of the others, mm.
+    others: Option<f64>,
+    /// Edges that hold the narrowest of all.
+    narrowest: Vec<&'a Rip>,
+}
+
+struct Speaker<'a> {
+    work: &'a Work<'a>,
+    plan: &'a Plan,
+    site: &'a Site,
+    set: &'a SetOut,
+    robust: &'a Robust,
+    limits: Limits,
+}
+
+fn seen(rip: &Rip) -> f64 {
+    (rip.least - rip.hidden).max(0.0)
+}
+
+impl Speaker<'_> {
+    /// A length to the millimetre, or as feet and inches show it.
+    fn mm(&self, length: f64) -> String {
+        match self.plan.units {
+            Units::Metric => format_length(length.round(), Units::Metric),
+            units => format_length(length, units),
+        }
+    }
+
+    /// An error that may be relied on: rounded down, to tenths where it is small.
+    fn error(&self, length: f64) -> String {
+        let step = match self.plan.units {
+            Units::Metric if length >= 2.0 => 1.0,
+            Units::Metric => 0.1,
+            Units::FeetInches => 25.4 / 16.0,
+        };
+        match (length / step + 1e-9).floor() * step {
+            0.0 if self.plan.units == Units::FeetInches => "less than 1/16\"".into(),
+            rounded => format_length(rounded, self.plan.units),
+        }
+    }
+
+    fn least(&self) -> String {
+        self.mm(self.limits.least)
+    }
+
+    /// An edge as a person names it.
+    fn place(&self, kind: EdgeKind, source: Source) -> String {
+        let name = source.name(self.plan);
+        match (kind, source) {
+            (_, Source::Wall { room, wall }) => format!("wall {} of {}", wall + 1, self.room(room)),
+            (EdgeKind::Jamb, _) => format!("a jamb of {name}"),
+            (EdgeKind::UnderLeaf, _) => format!("the end under {name}"),
+            (EdgeKind::Trim, _) => format!("the trim at {name}"),
+            _ => name,
+        }
+    }
+
+    fn rip_place(&self, rip: &Rip) -> String {
+        self.place(rip.kind, rip.source)
+    }
+
+    /// `walls 1 and 3 of Hall, Bench and 4 more places`.
+    fn places(&self, rips: &[&Rip]) -> String {
+        let mut things: Vec<(EdgeKind, Source)> = Vec::new();
+        for rip in rips {
+            if !things.contains(&(rip.kind, rip.source)) {
+                things.push((rip.kind, rip.source));
+            }
+        }
+        let mut names: Vec<String> = Vec::new();
+        let mut told: Vec<(EdgeKind, Source)> = Vec::new();
+        for (kind, source) in &things {
+            if told.contains(&(*kind, *source)) {
+                continue;
+            }
+            let Source::Wall { room, .. } = source else {
+                names.push(self.place(*kind, *source));
+                continue;
+            };
+            // Walls of one room are named together.
+            let is_here = |s: &Source| matches!(s, Source::Wall { room: r, .. } if r == room);
+            let here: Vec<(EdgeKind, Source)> = things.iter().filter(|(_, s)| is_here(s)).copied().collect();
+            let mut walls: Vec<usize> = here.iter().filter_map(|(_, s)| wall_of(*s)).collect();
+            walls.sort_unstable();
+            walls.dedup();
+            let numbers: Vec<String> = walls.iter().map(|wall| (wall + 1).to_string()).collect();
+            names.push(match numbers.as_slice() {
+                [_] => self.place(*kind, *source),
+                _ => format!("walls {} of {}", listed(&numbers), self.room(*room)),
+            });
+            told.extend(here);
+        }
+        let more = names.len().saturating_sub(PLACES);
+        // One more is named as soon as counted.
+        if more > 1 {
+            names.truncate(PLACES);
+            names.push(format!("{more} more places"));
+        }
+        listed(&names)
+    }
+
+    fn room(&self, room: usize) -> &str {
+        self.plan.rooms.get(room).map_or("", |room| room.name.as_str())
+    }
+
+    fn left<'b>(&self, line: &'b Candidate) -> Left<'b> {
+        let (mut under, mut others) = (Vec::new(), None);
+        for rip in &line.rips {
+            let offset = match self.set.has_own_line(rip.edge.region) {
+                true => self.set.line_of(rip.edge.region),
+                false => line.offset,
+            };
+            let tooth = self.work.teeth.iter().find(|tooth| tooth.edge == rip.edge);
+            if tooth.is_some_and(|tooth| keeps(tooth, offset, &self.limits)) {
+                others = Some(seen(rip).min(others.unwrap_or(f64::INFINITY)));
+            } else {
+                under.push(rip);
+            }
+        }
+        under.sort_by(|a, b| seen(a).total_cmp(&seen(b)));
+        let least = line.rips.iter().map(seen).fold(f64::INFINITY, f64::min);
+        let narrowest = line.rips.iter().filter(|rip| seen(rip) <= least + ALIKE).collect();
+        Left { under, others, narrowest }
+    }
+
+    /// How far another line lies from this one, and which way: `33 up the plan`.
+    fn away(&self, offset: f64) -> String {
+        let pitch = self.set.pitch;
+        let up = (offset - self.set.chosen.offset).rem_euclid(pitch);
+        let (distance, sign) = if up <= pitch / 2.0 { (up, 1.0) } else { (pitch - up, -1.0) };
+        format!("{} {}", self.mm(distance), Way::of(self.site, Uv::new(0.0, sign)).along())
+    }
+
+    fn leaves(&self) -> String {
+        let left = self.left(&self.set.chosen);
+        let narrowest = left.narrowest.first().map_or(0.0, |rip| seen(rip));
+        let least = self.least();
+        let Some(worst) = left.under.first() else {
+            if narrowest >= self.set.pitch - ALIKE {
+                return "Every edge along the rows ends in a whole board.".into();
+            }
+            if self.set.chosen.rips.len() == 1 {
+                let place = self.places(&left.narrowest);
+                return format!(
+                    "One edge runs along the rows, {place}, and it keeps {}.",
+                    self.mm(narrowest)
+                );
+            }
+            let places = self.places(&left.narrowest);
+            return format!(
+                "This line keeps {} or more at every edge; it is narrowest at {places}.",
+                self.mm(narrowest)
+            );
+        };
+        let others = match left.others {
+            Some(others) => format!("; every other edge keeps {} or more", self.mm(others)),
+            None => String::new(),
+        };
+        let under = self.places(&left.under);
+        if seen(worst) >= self.limits.least - ALIKE {
+            let out = self.mm(self.plan.rules.line_tolerance);
+            let verb = if left.under.len() == 1 { "drops" } else { "drop" };
+            return format!(
+                "This line keeps {} or more as drawn, but {under} {verb} under {least} if it is snapped {out} out.",
+                self.mm(narrowest)
+            );
+        }
+        let length: f64 = left.under.iter().map(|rip| rip.length).sum();
+        if left.under.len() == 1 {
+            let (kept, long) = (self.kept(seen(worst)), self.mm(length));
+            return format!(
+                "This line leaves {kept} along {under}, {long} long, where {least} is the least{others}."
+            );
+        }
+        format!(
+            "This line leaves {} of edge under {least}, at {under}, {} at its narrowest{others}.",
+            self.mm(length),
+            self.kept(seen(worst))
+        )
+    }
+
+    /// A rip, or that it runs out.
+    fn kept(&self, rip: f64) -> String {
+        if rip < ALIKE { "a rip that runs out to nothing".into() } else { self.mm(rip) }
+    }
+
+    fn instead(&self) -> String {
+        let chosen = &self.set.chosen;
+        if off(chosen.offset, self.set.best.offset, self.set.pitch) > ALIKE {
+            return match self.plan.start_line {
+                StartLine::Safest => self.instead_of_safest(),
+                _ => {
+                    let away = self.away(self.set.best.offset);
+                    format!("It was set by hand; the best line, {away}, {}.", self.does(&self.set.best))
+                }
+            };
+        }
+        let Some(next) = &self.set.runner_up else {
+            return "No other line is far enough from it to be another choice.".into();
+        };
+        format!("The next best, {}, {}.", self.away(next.offset), self.does(next))
+    }
+
+    fn instead_of_safest(&self) -> String {
+        let best = &self.set.best;
+        let left = self.left(best);
+        let kept = left.narrowest.first().map_or(0.0, |rip| seen(rip));
+        let own = self.robust.stands.map_or(String::new(), |own| format!(", {}", self.error(own)));
+        let other = match stands_of(self.work, self.set, best) {
+            Some(other) => format!(" but stands {}", self.error(other)),
+            None => String::new(),
+        };
+        format!(
+            "This is the line that stands the most tape error{own}; the best line for rips, {}, would leave {} at its \
+             narrowest ({}){other}.",
+            self.away(best.offset),
+            self.kept(kept),
+            self.places(&left.narrowest)
+        )
+    }
+
+    /// What another line would do, against the one in use.
+    fn does(&self, other: &Candidate) -> String {
+        let (mine, theirs) = (self.left(&self.set.chosen), self.left(other));
+        let sum = |left: &Left<'_>| left.under.iter().map(|rip| rip.length).sum::<f64>();
+        let (my_short, their_short) = (sum(&mine), sum(&theirs));
+        let narrow = |left: &Left<'_>| left.narrowest.first().map_or(0.0, |rip| seen(rip));
+        let (my_narrow, their_narrow) = (narrow(&mine), narrow(&theirs));
+        let at = self.places(&theirs.narrowest);
+        let least = self.least();
+        let kept = self.kept(their_narrow);
+        if their_short > my_short + ALIKE {
+            let places = self.places(&theirs.under);
+            let length = self.mm(their_short);
+            let than =
+                if my_short > 0.0 { format!(" instead of {}", self.mm(my_short)) } else { String::new() };
+            return if theirs.under.iter().all(|rip| seen(rip) >= self.limits.least - ALIKE) {
+                let out = self.mm(self.plan.rules.line_tolerance);
+                format!("would drop {length} of edge under {least}{than} if snapped {out} out, at {places}")
+            } else {
+                format!(
+                    "would leave {length} of edge under {least}{than}, at {places}, {kept} at its narrowest"
+                )
+            };
+        }
+        let drawback = self.drawback(other);
+        let but_with = drawback.as_ref().map_or(String::new(), |(_, text)| format!(", but with {text}"));
+        if my_short > their_short + ALIKE {
+            return match their_short > 0.0 {
+                true => format!(
+                    "would leave {} of edge under {least} instead of {}{but_with}",
+                    self.mm(their_short),
+                    self.mm(my_short)
+                ),
+                false => format!("would keep {} or more at every edge{but_with}", self.mm(their_narrow)),
+            };
+        }
+        match drawback {
+            Some((1, _)) if their_narrow + ALIKE < my_narrow => {
+                return format!("would leave only {kept} at {at}");
+            }
+            Some(_) => return format!("would leave {kept} at its narrowest ({at}){but_with}"),
+            None => {}
+        }
+        let (my_safe, their_safe) = (self.set.chosen.safe_by, other.safe_by);
+        let but = match their_safe + ALIKE < my_safe {
+            true => {
+                let (theirs, mine) = (self.error(their_safe), self.error(my_safe));
+                format!(", but may be snapped only {theirs} out instead of {mine}")
+            }
+            false => String::new(),
+        };
+        if (their_narrow - my_narrow).abs() <= ALIKE {
+            return format!("would leave as much, {kept}, at {at}{but}");
+        }
+        if their_narrow < my_narrow {
+            return format!("would leave only {kept} at {at}");
+        }
+        format!("would leave {kept} at its narrowest ({at}){but}")
+    }
+
+    /// The first part of its value in which another line is worse than the one in use, if that is what parts them.
+    fn drawback(&self, other: &Candidate) -> Option<(usize, String)> {
+        let (mine, theirs) = (&self.set.chosen.value, &other.value);
+        let (my_bands, their_bands) = (mine.bands(), theirs.bands());
+        let part = (0..my_bands.len()).find(|i| my_bands[*i] != their_bands[*i])?;
+        let text = match part {
+            _ if their_bands[part] < my_bands[part] => return None,
+            0 => "more of it where it is seen".into(),
+            1 => format!("only {} in view when the line is a little out", self.kept(theirs.narrowest)),
+            2 => "more taper showing beside a narrow rip".into(),
+            3 => format!(
+                "facing walls whose rips differ by {} instead of {}",
+                self.mm(theirs.uneven),
+                self.mm(mine.uneven)
+            ),
+            _ => format!("{} of edge to rip instead of {}", self.mm(theirs.ripped), self.mm(mine.ripped)),
+        };
+        Some((part, text))
+    }
+
+    fn care(&self) -> String {
+        let left = self.left(&self.set.chosen);
+        let better = self.set.best.short_length + ALIKE < self.set.chosen.short_length;
+        let Some(worst) = left.under.first().filter(|_| !better) else {
+            let which = if left.under.is_empty() { "a rip" } else { "another rip" };
+            return match self.tape(which) {
+                Some(tape) => format!("Each measured length {tape}."),
+                None if left.under.is_empty() => "Snap it true; no tape error makes a sliver here.".into(),
+                None => {
+                    format!("No edge keeps {} on it, so there is nothing for the tape to lose.", self.least())
+                }
+            };
+        };
+        if let Some(relief) = self.line_of_its_own(worst) {
+            return relief;
+        }
+        let place = self.rip_place(worst);
+        let turn = if worst.length >= LONG { ", or see what turning the rows does" } else { "" };
+        let mut text = match seen(worst) < self.limits.least - ALIKE {
+            true => format!("Glue what is left at {place} to the board beside it before it goes in{turn}"),
+            false => format!("Snap the line true at {place}{turn}"),
+        };
+        if let Some(tape) = self.tape("another rip") {
+            // Writing to a String cannot fail.
+            let _ = write!(text, "; each measured length {tape}");
+        }
+        text + "."
+    }
+
+    /// How far the tape may be out: what follows on `each measured length`.
+    fn tape(&self, which: &str) -> Option<String> {
+        let (stands, worst) = (self.robust.stands?, self.robust.endangered.first()?);
+        let place = self.place(worst.kind, worst.source);
+        let mut text = format!(
+            "may be {} out before {which} falls under {}, first at {place}",
+            self.error(stands),
+            self.least()
+        );
+        if let Some(measure) = self.robust.check_twice {
+            let _ = write!(text, ": measure {} twice", measure.name(self.plan));
+        }
+        let safest = self.robust.safest.filter(|safest| safest.stands > stands + SAFER);
+        if let Some(safest) = safest.filter(|_| self.plan.start_line != StartLine::Safest) {
+            let (away, stands) = (self.away(safest.offset), self.error(safest.stands));
+            let _ = write!(text, ", or take the safest line, {away}, which stands {stands}");
+        }
+        Some(text)
+    }
+
+    /// A room that trims in its doorways would part from the rest, and whose own best line would clear it.
+    fn line_of_its_own(&self, worst: &Rip) -> Option<String> {
+        let Source::Wall { room, .. } = worst.source else { return None };
+        if self.set.line.as_ref()?.room == Some(room) {
+            return None;
+        }
+        let mut parted = self.plan.clone();
+        let mut doors: Vec<usize> = Vec::new();
+        for (index, door) in self.plan.doorways.iter().enumerate() {
+            let leads_there =
+                self.plan.room_index(&door.room) == Some(room) || door.far_room(self.plan) == Some(room);
+            if leads_there && door.beyond == Beyond::RunThrough && door.far_room(self.plan).is_some() {
+                parted.doorways[index].beyond = Beyond::Trim(TRIM);
+                doors.push(index);
+            }
+        }
+        if doors.is_empty() {
+            return None;
+        }
+        let site = site::survey(&parted);
+        let field = field_of(&parted, &site);
+        let is_walled_by = |region: &site::Region, test: &dyn Fn(usize) -> bool| {
+            region.edges().any(|e| matches!(e.source, Source::Wall { room, .. } if test(room)))
+        };
+        let alone: Vec<site::Region> =
+            field.regions.iter().filter(|region| is_walled_by(region, &|r| r == room)).cloned().collect();
+        if alone.iter().any(|region| is_walled_by(region, &|r| r != room)) {
+            return None;
+        }
+        parted.start_line = StartLine::Best;
+        parted.own_lines.clear();
+        let own = set_out(&parted, &Site { regions: alone, field: None, ..site.clone() });
+        if own.best.short_length > 0.0 {
+            return None;
+        }
+        let names: Vec<String> = doors.iter().map(|d| Source::Doorway(*d).name(self.plan)).collect();
+        let trim = if names.len() == 1 { "A trim" } else { "Trims" };
+        Some(format!(
+            "{trim} at {} and a line of its own would keep {} or more everywhere in {}.",
+            listed(&names),
+            self.mm(own.best.narrowest),
+            self.room(room)
+        ))
+    }
+}
+
+fn wall_of(source: Source) -> Option<usize> {
+    match source {
+        Source::Wall { wall, .. } => Some(wall),
+        _ => None,
+    }
+}
+
+/// `a, b and c`.
+fn listed(names: &[String]) -> String {
+    match names.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
+        None => String::new(),
+    }
+}
+
+/// Distance between two offsets on the circle of one pitch, mm.
+fn off(a: f64, b: f64, pitch: f64) -> f64 {
+    let d = (a - b).rem_euclid(pitch);
+    d.min(pitch - d)
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::advise;
+    use plan::{Doorway, GapRange, Lining, Point, Room};
+
+    fn room(name: &str, [x, y, w, h]: [f64; 4]) -> Room {
+        Room::boarded(name, [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)))
+    }
+
+    fn one(height: f64) -> Plan {
+        let mut plan = Plan::new("t");
+        plan.stock.face_width = 200.0;
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        plan.rooms.push(room("Hall", [0.0, 0.0, 4000.0, height]));
+        plan
+    }
+
+    fn why(plan: &Plan) -> Why {
+        let site = site::survey(plan);
+        let set = set_out(plan, &site);
+        let why = advise(plan, &site, &set).why;
+        for sentence in why.sentences() {
+            assert!(
+                sentence.ends_with('.') && !sentence.contains("  ") && !sentence.contains(" ."),
+                "{sentence}"
+            );
+            assert!(!sentence.contains("NaN") && !sentence.contains("inf"), "{sentence}");
+        }
+        why
+    }
+
+    #[test]
+    fn two_equal_walls() {
+        // 2100 between the gaps: nine rows and two rips of 150; the other way ten rows and 50 at each wall, which
+        // is under the least as soon as the line is 2 out.
+        let why = why(&one(2120.0));
+        assert_eq!(
+            why.leaves,
+            "This line keeps 150 or more at every edge; it is narrowest at walls 1 and 3 of Hall."
+        );
+        assert!(why.instead.starts_with("The next best, "), "{}", why.instead);
+        // Pulled from one wall, the other is that pull and the room's depth away: 50 mm of play for two lengths.
+        assert!(
+            why.care.starts_with("Each measured length may be 25 out before a rip falls under 50"),
+            "{}",
+            why.care
+        );
+        assert!(why.care.contains("measure the length of Hall, wall "), "{}", why.care);
+    }
+
+    #[test]
+    fn a_line_set_by_hand_is_held_against_the_best() {
+        let mut plan = one(2120.0);
+        plan.start_line = StartLine::At(30.0);
+        let why = why(&plan);
+        assert_eq!(
+            why.leaves,
+            "This line leaves 20 along wall 1 of Hall, 3\u{a0}980 long, where 50 is the least; every other edge keeps 80 or more."
+        );
+        assert_eq!(
+            why.instead,
+            "It was set by hand; the best line, 70 down the plan, would keep 150 or more at every edge."
+        );
+        assert!(why.care.starts_with("Each measured length may be "), "{}", why.care);
+    }
+
+    #[test]
+    fn a_line_by_hand_that_is_the_best_is_no_worse_for_it() {
+        let mut plan = one(2120.0);
+        plan.start_line = StartLine::At(160.0);
+        assert!(why(&plan).instead.starts_with("The next best, "));
+    }
+
+    #[test]
+    fn walls_at_an_angle_and_no_floor_at_all() {
+        let mut plan = one(2120.0);
+        plan.rows_at = 30.0;
+        let slanted = why(&plan);
+        assert!(slanted.leaves.contains("cuts the boards to points"), "{}", slanted.leaves);
+        assert_eq!(slanted.instead, "Any other line would do as well.");
+        let nothing = why(&Plan::new("empty"));
+        assert!(nothing.leaves.contains("nothing to snap"), "{}", nothing.leaves);
+        // A floor narrower than a board has no row line that a tape could reach.
+        let mut narrow = one(2120.0);
+        narrow.stock.face_width = 3000.0;
+        why(&narrow);
+    }
+
+    #[test]
+    fn the_safest_line_says_what_the_best_would_keep() {
+        let mut plan = one(2050.0);
+        plan.start_line = StartLine::Safest;
+        let why = why(&plan);
+        // 2030 over: rips of 115 and 115 are the widest; the safest gives more play to the wall farther from the pulls.
+        assert!(
+            why.instead.starts_with("This is the line that stands the most tape error, "),
+            "{}",
+            why.instead
+        );
+        assert!(why.instead.contains("would leave 115 at its narrowest"), "{}", why.instead);
+        assert!(!why.care.contains("safest line"), "{}", why.care);
+    }
+
+    #[test]
+    fn a_room_with_a_line_of_its_own_is_offered_only_where_that_helps() {
+        // Rows at 30 modulo 200. In the hall, -90 to 1490: rips of 120 and 60. In the den, 1610 to 2710: 20 and 80.
+        // By itself the den has five rows and 100 over, or four and 300: 150 at each wall, or 145 and 155, which look as
+        // alike and keep the trim, 35 nearer the hall, 20 from its cliff instead of 15.
+        let mut plan = one(1600.0);
+        plan.rooms[0] = room("Hall", [0.0, -100.0, 4000.0, 1600.0]);
+        plan.rooms.push(room("Den", [0.0, 1600.0, 3000.0, 1120.0]));
+        plan.doorways.push(Doorway {
+            name: "Den door".into(),
+            room: "Hall".into(),
+            wall: 2,
+            at: 1500.0,
+            width: 800.0,
+            rough_width: None,
+            wall_thickness: 100.0,
+            leaf: None,
+            lining: Lining::ToCome,
+            beyond: Beyond::RunThrough,
+        });
+        plan.start_line = StartLine::At(30.0);
+        let care = |plan: &Plan| {
+            let site = site::survey(plan);
+            let mut set = set_out(plan, &site);
+            set.best = set.chosen.clone();
+            explain(plan, &site, &set, &Robust::default()).care
+        };
+        assert_eq!(
+            care(&plan),
+            "A trim at Den door and a line of its own would keep 145 or more everywhere in Den."
+        );
+        // Where not even that keeps the least, it is not offered.
+        plan.rules.least_rip = 160.0;
+        assert!(!care(&plan).contains("line of its own"));
+    }
+
+    #[test]
+    fn no_runner_up_is_said_so() {
+        let plan = one(2120.0);
+        let site = site::survey(&plan);
+        let mut set = set_out(&plan, &site);
+        set.runner_up = None;
+        let why = explain(&plan, &site, &set, &Robust::default());
+        assert_eq!(why.instead, "No other line is far enough from it to be another choice.");
+        assert_eq!(why.care, "Snap it true; no tape error makes a sliver here.");
+    }
+
+    #[test]
+    fn figures_are_in_the_plans_units() {
+        let mut plan = one(2120.0);
+        plan.units = Units::FeetInches;
+        let why = why(&plan);
+        // 150 mm is 5.9055 in: 5 29/32, to the nearest sixteenth 5 7/8 (arithmetic; 1 in = 25.4 mm).
+        assert!(why.leaves.contains("5 7/8\""), "{}", why.leaves);
+    }
+}

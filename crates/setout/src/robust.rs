@@ -1,0 +1,482 @@
+//! How far the tape may be out: the largest error of every measured length before another rip is a sliver,
+//! and the line that stands the most.
+
+use crate::chain::{Chain, Chains, Measure};
+use crate::choose::{Work, field_of};
+use crate::curve::breakpoints;
+use crate::snap::snap_line;
+use crate::tooth::{SAME, Tooth};
+use crate::{Candidate, EdgeRef, SetOut, SnapLine};
+use plan::Plan;
+use site::{EdgeKind, Site, Source};
+
+/// Edges endangered within this many times the worst one's error are named with it.
+const NEARLY: f64 = 1.5;
+/// No more are named.
+const NAMED: usize = 4;
+
+/// An edge that a tape error could push under the least rip.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Endangered {
+    /// The edge.
+    pub edge: EdgeRef,
+    /// What the boards meet there.
+    pub kind: EdgeKind,
+    /// The thing of the plan it comes from.
+    pub source: Source,
+    /// How far it may be out against the line before its seen rip is under the least, mm.
+    pub slack: f64,
+    /// The measured lengths between the line's pulls and it.
+    pub chain: Chain,
+    /// The error of every one of those lengths at which that happens, mm.
+    pub stands: f64,
+}
+
+/// The line that stands the largest error.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SafestLine {
+    /// Offset of its row lines, mm, in 0..pitch.
+    pub offset: f64,
+    /// The error it stands, mm.
+    pub stands: f64,
+}
+
+/// How far every measured length may be out.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Robust {
+    /// With every length out by less than this, no edge that keeps the least rip within the line tolerance
+    /// falls under it, mm; `None` where no edge keeps it.
+    pub stands: Option<f64>,
+    /// The edges that fail first, worst first.
+    pub endangered: Vec<Endangered>,
+    /// The length on the way to most of those edges: measure it twice. Not a pull, unless nothing else is
+    /// on the way: pulls have their check.
+    pub check_twice: Option<Measure>,
+    /// The line that stands the most, of those with the least length of edge under the least rip.
+    pub safest: Option<SafestLine>,
+}
+
+/// An edge with the factor by which tape errors add up there.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Weighed {
+    pub(crate) tooth: Tooth,
+    pub(crate) factor: f64,
+}
+
+impl Weighed {
+    /// The error it stands each way, where it keeps the least within the tolerance.
+    fn stands(&self, offset: f64, limits: &Limits) -> Option<(f64, f64)> {
+        let (down, up) = self.tooth.room_to_move(offset, limits.least, limits.pitch)?;
+        let factor = self.factor.max(f64::MIN_POSITIVE);
+        (down.min(up) >= limits.tolerance - SAME).then_some((down / factor, up / factor))
+    }
+}
+
+/// What lines are held to.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Limits {
+    pub(crate) least: f64,
+    pub(crate) pitch: f64,
+    pub(crate) tolerance: f64,
+}
+
+impl Limits {
+    pub(crate) fn of(work: &Work) -> Self {
+        Self { least: work.least, pitch: work.pitch, tolerance: work.plan.rules.line_tolerance }
+    }
+}
+
+/// Whether an edge keeps the least rip with the line at its worst within the tolerance.
+pub(crate) fn keeps(tooth: &Tooth, offset: f64, limits: &Limits) -> bool {
+    tooth.slack(offset, limits.least, limits.pitch).is_some_and(|slack| slack >= limits.tolerance - SAME)
+}
+
+/// Length of edge under the least within the tolerance, weighed by how much it is seen, and the error the other
+/// edges stand; infinite where none of them can fall under it.
+fn worth(edges: &[Weighed], offset: f64, limits: &Limits) -> (f64, f64) {
+    let (mut short, mut stands) = (0.0, f64::INFINITY);
+    for edge in edges {
+        match edge.stands(offset, limits) {
+            Some((down, up)) => stands = down.min(up).min(stands),
+            None => short += edge.tooth.length * edge.tooth.weight as f64 / 100.0,
+        }
+    }
+    (short, stands)
+}
+
+/// A line with its worth: length under the least, and the error it stands.
+#[derive(Debug, Clone, Copy)]
+struct Offer {
+    short: f64,
+    line: SafestLine,
+}
+
+impl Offer {
+    /// Whether it is better; lines equal to a hundredth of a millimetre tie, since rounding must not choose.
+    fn is_better(&self, other: &Self) -> bool {
+        let hundredths = |mm: f64| (mm * 100.0).round();
+        hundredths(self.short)
+            .total_cmp(&hundredths(other.short))
+            .then(hundredths(other.line.stands).total_cmp(&hundredths(self.line.stands)))
+            .is_lt()
+    }
+}
+
+/// Keeps the better of two.
+fn take(best: &mut Option<Offer>, offer: Offer) {
+    if best.as_ref().is_none_or(|best| offer.is_better(best)) {
+        *best = Some(offer);
+    }
+}
+
+/// The line with the least length of edge under the least and, of those, the largest error that the other
+/// edges stand; `None` where there are none.
+///
+/// Which edges keep it changes only at breakpoints. Between two of them the error the line stands is the
+/// lowest of straight lines, one rising and one falling for each edge, hence concave: its top is found by
+/// following the lowest line from the left until it no longer rises. Exact, without sampling.
+pub(crate) fn safest_of(edges: &[Weighed], limits: &Limits) -> Option<SafestLine> {
+    let nominal: Vec<Tooth> = edges.iter().map(|edge| edge.tooth).collect();
+    let judged: Vec<Tooth> = nominal.iter().map(|tooth| tooth.widened(limits.tolerance)).collect();
+    let mut at = breakpoints(&nominal, limits.least, limits.pitch);
+    at.extend(breakpoints(&judged, limits.least, limits.pitch));
+    at.sort_by(f64::total_cmp);
+    at.dedup_by(|b, a| *b - *a < SAME);
+    let mut best: Option<Offer> = None;
+    for (i, point) in at.iter().enumerate() {
+        let (short, stands) = worth(edges, *point, limits);
+        let offset = if *point >= limits.pitch { 0.0 } else { *point };
+        take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+        let Some(next) = at.get(i + 1) else { break };
+        let (short, _) = worth(edges, (point + next) / 2.0, limits);
+        if best.as_ref().is_none_or(|best| short <= best.short + 0.01) {
+            let (offset, stands) = top(edges, (*point, *next), limits);
+            take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+        }
+    }
+    best.filter(|_| !edges.is_empty()).map(|best| best.line)
+}
+
+/// Where in a stretch without breakpoints the error that is stood is largest, and that error.
+fn top(edges: &[Weighed], (from, to): (f64, f64), limits: &Limits) -> (f64, f64) {
+    let middle = (from + to) / 2.0;
+    // Straight lines: value at `from`, and slope.
+    let lines: Vec<(f64, f64)> = edges
+        .iter()
+        .filter_map(|edge| Some((edge.stands(middle, limits)?, 1.0 / edge.factor.max(f64::MIN_POSITIVE))))
+        .flat_map(|((down, up), slope)| {
+            let half = (middle - from) * slope;
+            // Moving up, the line uses up its room above.
+            [(down - half, slope), (up + half, -slope)]
+        })
+        .filter(|line| line.0.is_finite())
+        .collect();
+    let mut at = 0.0;
+    let value = |at: f64, line: &(f64, f64)| line.0 + line.1 * at;
+    let lowest = |at: f64| {
+        lines.iter().copied().min_by(|a, b| {
+            // Of lines that meet here the one that is lower further on.
+            let (va, vb) = (value(at, a), value(at, b));
+            if (va - vb).abs() < SAME / 100.0 { a.1.total_cmp(&b.1) } else { va.total_cmp(&vb) }
+        })
+    };
+    while let Some(line) = lowest(at) {
+        if line.1 <= 0.0 {
+            return (from + at, value(at, &line));
+        }
+        let meets = |other: &(f64, f64)| (other.0 - line.0) / (line.1 - other.1);
+        let next = lines.iter().filter(|o| o.1 < line.1).map(meets).fold(to - from, f64::min);
+        if next >= to - from || next <= at {
+            let end = if next <= at { at } else { to - from };
+            return (from + end, value(end, &line));
+        }
+        at = next;
+    }
+    (middle, f64::INFINITY)
+}
+
+/// The corners of a line's pulls.
+fn corners(line: Option<&SnapLine>) -> Vec<(usize, usize)> {
+    line.map_or_else(Vec::new, |line| line.pulls.iter().map(|pull| (pull.room, pull.wall)).collect())
+}
+
+/// Edges of the given regions with their chains' factors, for a line pulled from these corners.
+fn weighed(work: &Work, pulls: &[(usize, usize)], takes: impl Fn(usize) -> bool) -> Vec<Weighed> {
+    let chains = Chains::new(work.plan, work.site, pulls);
+    work.teeth
+        .iter()
+        .filter(|tooth| takes(tooth.edge.region))
+        .map(|tooth| Weighed { tooth: *tooth, factor: chains.to_edge(work.site, tooth).factor })
+        .collect()
+}
+
+/// The safest line over the given regions, each line judged from its own pulls' corners. Those depend on the
+/// line, so it is looked for twice: from the corners of `start`, then from those of the line found.
+pub(crate) fn safest_line(
+    work: &Work,
+    start: &Candidate,
+    takes: impl Fn(usize) -> bool + Copy,
+) -> Option<SafestLine> {
+    let limits = Limits::of(work);
+    let snapped = |offset: f64| {
+        let line = Candidate { offset, ..start.clone() };
+        let line = snap_line(work.plan, work.site, &line, limits.pitch, takes);
+        weighed(work, &corners(line.as_ref()), takes)
+    };
+    let mut best: Option<Offer> = None;
+    let mut offset = start.offset;
+    for _ in 0..3 {
+        let edges = snapped(offset);
+        let (short, stands) = worth(&edges, offset, &limits);
+        take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+        offset = safest_of(&edges, &limits)?.offset;
+    }
+    best.map(|best| best.line)
+}
+
+/// The error a line stands in the regions that share theirs, each length on the way from its own pulls being
+/// out by as much.
+pub(crate) fn stands_of(work: &Work, set: &SetOut, line: &Candidate) -> Option<f64> {
+    let limits = Limits::of(work);
+    let shares = |region: usize| !set.has_own_line(region);
+    let snapped = snap_line(work.plan, work.site, line, limits.pitch, shares);
+    Some(worth(&weighed(work, &corners(snapped.as_ref()), shares), line.offset, &limits).1)
+        .filter(|stands| stands.is_finite())
+}
+
+/// How far every measured length may be out for the line in use, and the line that stands the most. A region
+/// with a line of its own is pulled from where that is snapped, and left out of the search.
+pub fn robust(plan: &Plan, site: &Site, set: &SetOut) -> Robust {
+    robust_of(&Work::new(plan, &field_of(plan, site)), set)
+}
+
+pub(crate) fn robust_of(work: &Work, set: &SetOut) -> Robust {
+    let (plan, site) = (work.plan, work.site);
+    let limits = Limits::of(work);
+    let chains = Chains::new(plan, site, &corners(set.line.as_ref()));
+    let own: Vec<(usize, Chains<'_>)> = set
+        .regions
+        .iter()
+        .filter(|choice| set.has_own_line(choice.region))
+        .map(|choice| (choice.region, Chains::new(plan, site, &corners(choice.line.as_ref()))))
+        .collect();
+    let mut endangered: Vec<Endangered> = Vec::new();
+    for tooth in &work.teeth {
+        let region = tooth.edge.region;
+        let chains = own.iter().find(|(r, _)| *r == region).map_or(&chains, |(_, chains)| chains);
+        let chain = chains.to_edge(site, tooth);
+        let edge = Weighed { tooth: *tooth, factor: chain.factor };
+        let Some((down, up)) = edge.stands(set.line_of(region), &limits) else { continue };
+        let (Some(named), true) = (edge_at(site, tooth.edge), down.min(up).is_finite()) else { continue };
+        let stands = down.min(up);
+        let slack = stands * chain.factor;
+        endangered.push(Endangered {
+            edge: tooth.edge,
+            kind: named.kind,
+            source: named.source,
+            slack,
+            chain,
+            stands,
+        });
+    }
+    endangered.sort_by(|a, b| a.stands.total_cmp(&b.stands));
+    // A wall parted by a doorway is one wall to measure.
+    let mut named: Vec<(EdgeKind, Source)> = Vec::new();
+    endangered.retain(|e| {
+        let is_new = !named.contains(&(e.kind, e.source));
+        named.push((e.kind, e.source));
+        is_new
+    });
+    let stands = endangered.first().map(|worst| worst.stands);
+    endangered.retain(|e| stands.is_some_and(|s| e.stands <= s * NEARLY + SAME));
+    endangered.truncate(NAMED);
+    Robust {
+        stands,
+        check_twice: check_twice(&endangered),
+        safest: safest_line(work, &set.chosen, |region| !set.has_own_line(region))
+            .filter(|line| line.stands.is_finite()),
+        endangered,
+    }
+}
+
+fn edge_at(site: &Site, at: EdgeRef) -> Option<&site::Edge> {
+    site.regions.get(at.region)?.rings().nth(at.ring)?.edges.get(at.edge)
+}
+
+/// The length on the way to most of the edges; of those the one nearest the worst edge.
+fn check_twice(endangered: &[Endangered]) -> Option<Measure> {
+    let count = |measure: &Measure| {
+        endangered.iter().filter(|e| e.chain.steps.iter().any(|s| s.measure == *measure)).count()
+    };
+    let is_pull = |measure: &Measure| matches!(measure, Measure::Pull { .. });
+    let best = |pulls: bool| {
+        let mut best: Option<(usize, Measure)> = None;
+        let on_the_way = endangered.iter().flat_map(|e| e.chain.steps.iter().rev().map(|step| step.measure));
+        for measure in on_the_way.filter(|m| is_pull(m) == pulls) {
+            let n = count(&measure);
+            if best.is_none_or(|(most, _)| n > most) {
+                best = Some((n, measure));
+            }
+        }
+        best.map(|(_, measure)| measure)
+    };
+    best(false).or_else(|| best(true))
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::{advise, set_out};
+    use plan::{Beyond, Doorway, GapRange, Lining, Point, Room, StartLine};
+    use proptest::prelude::*;
+
+    fn edge(low: f64, taper: f64, floor_is_above: bool, hidden: f64, factor: f64) -> Weighed {
+        let at = EdgeRef { region: 0, ring: 0, edge: 0 };
+        let tooth = Tooth {
+            edge: at,
+            low,
+            high: low + taper,
+            floor_is_above,
+            hidden,
+            length: low + 100.0,
+            play: 0.0,
+            foot: 0.0,
+            cap: f64::INFINITY,
+            facing: f64::INFINITY,
+            weight: 100,
+            in_view: true,
+        };
+        Weighed { tooth, factor }
+    }
+
+    /// The same by the words of the rule: the line is moved by factor times the error either way, and the rip
+    /// that is left is measured from the row lines by counting them.
+    fn keeps_with_error(edge: &Weighed, offset: f64, error: f64, limits: &Limits) -> bool {
+        let t = &edge.tooth;
+        let shift = error * edge.factor;
+        (0..=40).all(|step| {
+            let o = offset - shift + 2.0 * shift * f64::from(step) / 40.0;
+            let rows_under = |v: f64| ((v - o) / limits.pitch).floor();
+            let crossed = t.high > t.low && rows_under(t.high - 1e-6) != rows_under(t.low + 1e-6);
+            let rip = if crossed {
+                0.0
+            } else if t.floor_is_above {
+                o + (rows_under(t.high - 1e-6) + 1.0) * limits.pitch - t.high
+            } else {
+                t.low - (o + rows_under(t.low - 1e-6) * limits.pitch)
+            };
+            rip - t.hidden >= limits.least - 1e-6
+        })
+    }
+
+    proptest! {
+        /// The offered line against brute force over every half millimetre of offset, on random edges.
+        #[test]
+        fn the_safest_line_is_not_beaten_by_any_sampled_one(
+            edges in proptest::collection::vec(
+                (0.0..3000.0_f64, 0.0..12.0_f64, any::<bool>(), 0..4_u8, 1.0..6.0_f64), 1..7),
+        ) {
+            let limits = Limits { least: 40.0, pitch: 190.0, tolerance: 2.0 };
+            let edges: Vec<Weighed> = edges
+                .iter()
+                .map(|(low, taper, above, hidden, factor)| {
+                    edge(*low, *taper, *above, if *hidden == 0 { 20.0 } else { 0.0 }, *factor)
+                })
+                .collect();
+            let found = safest_of(&edges, &limits).unwrap();
+            let (short, stands) = worth(&edges, found.offset, &limits);
+            // Where all edges are lost on every line there is nothing to stand.
+            prop_assume!(stands.is_finite());
+            prop_assert!((stands - found.stands).abs() < 1e-6);
+            for i in 0..380 {
+                let offset = f64::from(i) * 0.5;
+                let (other_short, other_stands) = worth(&edges, offset, &limits);
+                prop_assert!(other_short >= short - 0.01, "{offset}: {other_short} under {short}");
+                if (other_short - short).abs() < 0.005 {
+                    prop_assert!(other_stands <= found.stands + 0.011, "{offset} stands {other_stands:?}");
+                }
+            }
+            // What it is said to stand it does, and no more: by counting rows.
+            let held: Vec<&Weighed> = edges.iter().filter(|e| e.stands(found.offset, &limits).is_some()).collect();
+            prop_assert!(held.iter().all(|e| keeps_with_error(e, found.offset, found.stands - 1e-4, &limits)));
+            prop_assert!(!held.iter().all(|e| keeps_with_error(e, found.offset, found.stands + 1e-3, &limits)));
+        }
+    }
+
+    fn room(name: &str, [x, y, w, h]: [f64; 4]) -> Room {
+        Room::boarded(name, [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)))
+    }
+
+    #[test]
+    fn lengths_add_up_through_a_doorway() {
+        // Rows along x. From the hall's lower wall to the far wall of the den: the pull, the hall's depth, the wall's
+        // thickness, the den's depth.
+        let mut plan = Plan::new("t");
+        plan.stock.face_width = 200.0;
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        plan.rooms =
+            vec![room("Hall", [0.0, 0.0, 6000.0, 1500.0]), room("Den", [0.0, 1600.0, 3000.0, 4120.0])];
+        plan.doorways.push(Doorway {
+            name: "Den door".into(),
+            room: "Hall".into(),
+            wall: 2,
+            at: 4500.0,
+            width: 800.0,
+            rough_width: None,
+            wall_thickness: 100.0,
+            leaf: None,
+            lining: Lining::ToCome,
+            beyond: Beyond::RunThrough,
+        });
+        let site = site::survey(&plan);
+        let work = Work::new(&plan, &site);
+        let chains = Chains::new(&plan, &site, &[(0, 0), (0, 1)]);
+        let chain_of = |room: usize, wall: usize| {
+            let source = Source::Wall { room, wall };
+            let tooth = work.teeth.iter().find(|t| edge_at(&site, t.edge).unwrap().source == source);
+            chains.to_edge(&site, tooth.unwrap())
+        };
+        assert_eq!(chain_of(0, 0).factor, 1.0);
+        assert_eq!(chain_of(0, 2).factor, 2.0);
+        assert_eq!(chain_of(1, 0).factor, 3.0);
+        let far = chain_of(1, 2);
+        assert_eq!(far.factor, 4.0);
+        let names: Vec<String> = far.steps.iter().map(|step| step.measure.name(&plan)).collect();
+        assert_eq!(names.len(), 4);
+        assert!(names[0].starts_with("the pull from Hall, corner "), "{names:?}");
+        assert!(names[1].starts_with("the length of Hall, wall "), "{names:?}");
+        assert_eq!(names[2], "the wall's thickness at Den door");
+        assert!(names[3].starts_with("the length of Den, wall "), "{names:?}");
+    }
+
+    #[test]
+    fn the_line_named_safest_stands_what_is_offered() {
+        let mut plan = Plan::new("t");
+        plan.stock.face_width = 200.0;
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        plan.rooms = vec![room("Hall", [0.0, 0.0, 6000.0, 2120.0])];
+        let site = site::survey(&plan);
+        let best = advise(&plan, &site, &set_out(&plan, &site)).robust;
+        // Both rips 150 at best: 100 down to the least at one wall, 50 to the cliff; the far wall's play halves.
+        assert!((best.stands.unwrap() - 25.0).abs() < 1e-6, "{best:?}");
+        plan.start_line = StartLine::Safest;
+        let set = set_out(&plan, &site);
+        let safest = advise(&plan, &site, &set).robust;
+        // Moved so that 1·t at the near wall and 2·t at the far one run out together: 100 of play in all, 2t + t.
+        assert!((safest.stands.unwrap() - 100.0 / 3.0).abs() < 1e-6, "{safest:?}");
+        assert!((set.chosen.offset - safest.safest.unwrap().offset).abs() < 1e-6);
+        assert!(set.chosen.narrowest < set.best.narrowest);
+        assert!(matches!(safest.check_twice, Some(Measure::Wall { room: 0, .. })), "{safest:?}");
+    }
+
+    #[test]
+    fn nothing_that_runs_along_the_rows_gives_no_figure() {
+        let mut plan = Plan::new("t");
+        plan.rows_at = 30.0;
+        plan.rooms = vec![room("Hall", [0.0, 0.0, 6000.0, 2120.0])];
+        let site = site::survey(&plan);
+        let robust = advise(&plan, &site, &set_out(&plan, &site)).robust;
+        assert_eq!(robust, Robust::default());
+    }
+}

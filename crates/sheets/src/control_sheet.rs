@@ -1,0 +1,172 @@
+//! The set-out sheet's second page: why this line, how far the tape may be out, and the line snapped again in
+//! every room and beside what rows go round.
+
+use crate::Paper;
+use crate::flow::{Flow, tick_box};
+use crate::page::Type;
+use crate::words::{corner, figure};
+use drawing::Rgb;
+use pipeline::House;
+use plan::{Units, format_length};
+use setout::{Advice, ControlLine, Pull};
+
+/// Height of one control line, mm.
+const LINE: f64 = 13.5;
+/// Between the columns of a line, mm.
+const BETWEEN: f64 = 3.0;
+
+/// Sets the page; none where there is no line to control.
+pub(crate) fn control_sheet(house: &House, paper: Paper) -> Vec<crate::Page> {
+    if house.setout.line.is_none() {
+        return Vec::new();
+    }
+    let advice = house.advice();
+    let mut flow = Flow::new(paper, "Set-out, control", &house.plan.name);
+    flow.heading("Why this line");
+    for sentence in advice.why.sentences() {
+        flow.paragraph(sentence, Type::plain(4.2));
+        flow.gap(1.6);
+    }
+    put_lines(&mut flow, house, &advice);
+    put_width(&mut flow, house, &advice);
+    flow.finish()
+}
+
+fn put_lines(flow: &mut Flow, house: &House, advice: &Advice) {
+    if advice.control.is_empty() {
+        return;
+    }
+    flow.heading("Snap again for control");
+    flow.paragraph(
+        "Snap these before you lay. When the rows arrive, measure to them; spread what they are out over the rows that \
+         are left, before two fronts meet.",
+        Type::quiet(3.4),
+    );
+    flow.gap(1.5);
+    for line in &advice.control {
+        put_line(flow, house, line);
+    }
+}
+
+fn put_line(flow: &mut Flow, house: &House, line: &ControlLine) {
+    let top = flow.take(LINE);
+    let (x, right) = (flow.x(), flow.right());
+    let first = (right - x) * 0.32;
+    let column = (right - x - first) / 2.0;
+    let place = line.place.name(&house.plan, &house.site);
+    let rows = line.rows_in_words(&house.site, &house.setout);
+    let page = flow.page();
+    tick_box(page, x, top + 1.2);
+    let kind = Type::bold(4.4);
+    page.write(
+        &crate::font::fitted(&place, kind.size, kind.bold, first - 7.0 - BETWEEN),
+        x + 7.0,
+        top + 5.0,
+        kind,
+    );
+    page.write(&rows, x + 7.0, top + 9.6, Type::quiet(3.3));
+    if line.pulls.is_empty() {
+        let text = "no corner in reach: carry it over from the start line";
+        page.write(text, x + first, top + 5.0, Type::plain(3.4));
+    }
+    for (i, pull) in line.pulls.iter().take(2).enumerate() {
+        let x = x + first + column * i as f64;
+        page.write(&figure(house, pull.distance), x, top + 5.4, Type::bold(5.6));
+        let quiet = Type::quiet(3.3);
+        let from = crate::font::fitted(&from(house, pull), quiet.size, quiet.bold, column - BETWEEN);
+        page.write(&from, x, top + 9.6, quiet);
+    }
+    page.line((x, top + LINE - 1.4), (right, top + LINE - 1.4), 0.18, Rgb::QUIET);
+}
+
+/// The corner of a pull, short enough for half a line.
+fn from(house: &House, pull: &Pull) -> String {
+    corner(house, pull).replace("corner of walls", "walls")
+}
+
+fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
+    flow.heading("If the boards measure otherwise");
+    let range = &advice.width.range;
+    let place = |end: Option<(f64, setout::EdgeRef)>| {
+        end.and_then(|(_, at)| house.edge_place(at)).unwrap_or_default()
+    };
+    // Rounded towards the measured width, so that the figure can be relied on.
+    let least = range.least.map(|(pitch, _)| (pitch * 100.0 - 1e-6).ceil() / 100.0);
+    let greatest = range.greatest.map(|(pitch, _)| (pitch * 100.0 + 1e-6).floor() / 100.0);
+    let mut text = format!(
+        "Reckoned with boards {:.2} mm wide, up to {} rows from the line.",
+        house.setout.pitch, advice.width.most_rows
+    );
+    match (least, greatest) {
+        (None, None) => text.push_str(" No other width makes a further sliver."),
+        _ => {
+            text.push_str(" Ten of them laid dry may measure");
+            if let Some(least) = least {
+                text.push_str(&format!(" from {:.1} ({})", least * 10.0, place(range.least)));
+            }
+            if let Some(greatest) = greatest {
+                text.push_str(&format!(" up to {:.1} ({})", greatest * 10.0, place(range.greatest)));
+            }
+            text.push_str(" mm before a further rip is a sliver.");
+        }
+    }
+    flow.paragraph(&text, Type::plain(3.8));
+    flow.gap(1.2);
+    for error in &advice.width.errors {
+        let top = flow.take(5.4);
+        let x = flow.x();
+        let which = if error.wider_by < 0.0 { "narrower" } else { "wider" };
+        let narrowest = match house.plan.units {
+            Units::Metric => format_length(error.narrowest.floor(), Units::Metric),
+            units => format_length(error.narrowest, units),
+        };
+        let place = error.at.and_then(|at| house.edge_place(at)).unwrap_or_default();
+        let page = flow.page();
+        page.write(&format!("each {:.1} mm {which}", error.wider_by.abs()), x, top + 3.8, Type::plain(3.6));
+        page.write(&format!("narrowest {narrowest}"), x + 42.0, top + 3.8, Type::bold(3.6));
+        page.write(&place, x + 76.0, top + 3.8, Type::quiet(3.6));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::Mark;
+    use crate::testing::small_house;
+
+    fn texts(pages: &[crate::Page]) -> Vec<&str> {
+        let marks = pages.iter().flat_map(|page| &page.marks);
+        marks
+            .filter_map(|mark| match mark {
+                Mark::Text { text, .. } => Some(text.as_str()),
+                Mark::Path { .. } => None,
+            })
+            .collect()
+    }
+
+    #[test]
+    fn the_page_names_rooms_pulls_and_reasons() {
+        let house = small_house("Hut");
+        let pages = control_sheet(&house, Paper::A4);
+        assert_eq!(pages.len(), 1);
+        let texts = texts(&pages);
+        for heading in ["Why this line", "Snap again for control", "If the boards measure otherwise"] {
+            assert!(texts.contains(&heading), "{texts:?}");
+        }
+        let control = house.advice().control;
+        assert!(!control.is_empty());
+        for line in &control {
+            for pull in &line.pulls {
+                assert!(texts.contains(&figure(&house, pull.distance).as_str()), "{texts:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn no_line_no_page() {
+        let mut house = small_house("Hut");
+        house.setout.line = None;
+        assert!(control_sheet(&house, Paper::A4).is_empty());
+    }
+}

@@ -1,0 +1,128 @@
+//! The commands that take one plan or several.
+
+use crate::args::{Paper, Plans};
+use crate::batch::{self, Said};
+use crate::{load, words};
+use anyhow::Context;
+use findings::Severity;
+use pipeline::House;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Takes as many threads as were asked for.
+fn prepare(plans: &Plans) -> anyhow::Result<()> {
+    let Some(threads) = plans.threads else { return Ok(()) };
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(usize::from(threads));
+    pool.build_global().context("cannot start the threads")
+}
+
+/// A file for one result, asked for with several plans.
+fn only_one(plans: &Plans, option: &str) -> anyhow::Error {
+    anyhow::anyhow!(
+        "{option} takes one plan, and {} are named; write to a folder with --out",
+        plans.plans.len()
+    )
+}
+
+/// One plan is told as it is, several each under its name.
+fn titled(plans: &Plans, plan: &Path, text: String) -> String {
+    match plans.only() {
+        Some(_) => text,
+        None => format!("{}\n{text}\n", plan.display()),
+    }
+}
+
+/// Runs on one plan, whose trouble is then told as it is, or on several.
+fn on_each(
+    plans: &Plans,
+    each: impl Fn(&House, &Path) -> anyhow::Result<Said> + Sync,
+) -> anyhow::Result<ExitCode> {
+    prepare(plans)?;
+    match plans.only() {
+        Some(plan) => {
+            let said = each(&load::house(plan)?, plan)?;
+            crate::print(&said.text)?;
+            Ok(if said.faulty { ExitCode::from(crate::FAULTS) } else { ExitCode::SUCCESS })
+        }
+        None => batch::run(&plans.plans, each),
+    }
+}
+
+pub(crate) fn lay(plans: &Plans, json: Option<PathBuf>, out: Option<PathBuf>) -> anyhow::Result<ExitCode> {
+    if let Some(out) = out {
+        batch::prepare(&out, &plans.plans)?;
+        return on_each(plans, |house, plan| {
+            let to = batch::place(&out, plan, ".json");
+            batch::write_whole(&to, &crate::json_text(&house.document())?)?;
+            Ok(Said::sound(summary(house, &to)))
+        });
+    }
+    match (json, plans.only()) {
+        (Some(_), None) => Err(only_one(plans, "--json")),
+        (Some(to), Some(_)) => on_each(plans, |house, _| {
+            load::write(&to, &crate::json_text(&house.document())?)?;
+            Ok(Said::sound(String::new()))
+        }),
+        (None, _) => on_each(plans, |house, plan| Ok(Said::sound(titled(plans, plan, words::lay(house))))),
+    }
+}
+
+/// One line on a plan whose result went to a file.
+fn summary(house: &House, to: &Path) -> String {
+    let faults = house.flags.iter().filter(|flag| flag.severity == Severity::Fault).count();
+    format!(
+        "{}: {} boards, {:.2} m², {} opened, {faults} faults, {} worth a look\n",
+        to.display(),
+        house.floor.boards.len(),
+        house.order.laid_area,
+        house.order.opened,
+        house.flags.len() - faults
+    )
+}
+
+pub(crate) fn check(plans: &Plans) -> anyhow::Result<ExitCode> {
+    on_each(plans, |house, plan| {
+        let faulty = house.flags.iter().any(|flag| flag.severity == Severity::Fault);
+        Ok(Said { text: titled(plans, plan, words::flags(house)), faulty })
+    })
+}
+
+pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -> anyhow::Result<ExitCode> {
+    if let Some(out) = out {
+        batch::prepare(&out, &plans.plans)?;
+        return on_each(plans, |house, plan| {
+            let to = batch::place(&out, plan, ".csv");
+            batch::write_whole(&to, &order::csv(&house.floor, &house.order)?)?;
+            let packs = house.order.packs;
+            Ok(Said::sound(format!("{}: {packs} packs, {} opened\n", to.display(), house.order.opened)))
+        });
+    }
+    match (csv, plans.only()) {
+        (Some(_), None) => Err(only_one(plans, "--csv")),
+        (Some(to), Some(_)) => on_each(plans, |house, _| {
+            load::write(&to, &order::csv(&house.floor, &house.order)?)?;
+            Ok(Said::sound(String::new()))
+        }),
+        (None, _) => on_each(plans, |house, plan| {
+            // Only small floors can be proven; on others the bound stands alone.
+            let fewest = order::fewest(&house.plan, &house.floor).ok();
+            let text = order::text(&house.plan, &house.floor, &house.order, fewest);
+            Ok(Said::sound(titled(plans, plan, text)))
+        }),
+    }
+}
+
+pub(crate) fn sheets(
+    plans: &Plans,
+    out: &Path,
+    paper: Paper,
+    date: Option<String>,
+) -> anyhow::Result<ExitCode> {
+    if plans.only().is_none() {
+        batch::prepare(out, &plans.plans)?;
+    }
+    on_each(plans, |house, plan| {
+        let own = plans.only().map_or_else(|| batch::place(out, plan, ""), |_| out.to_owned());
+        load::write_sheets(house, &own, paper, date.as_deref()).map(Said::sound)
+    })
+}

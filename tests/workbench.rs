@@ -1,0 +1,89 @@
+//! A workbench gives what a full run gives, whatever has been edited before.
+#![allow(clippy::unwrap_used)]
+
+use pipeline::{Kept, Workbench};
+use plan::{Covering, Fixture, FixtureKind, GapRange, Plan, Point, edit};
+use proptest::prelude::*;
+use startrow_tests::{Dice, house};
+
+/// One edit of the kinds a person makes; some leave the plan as it is, some break it.
+fn edited(plan: &mut Plan, dice: &mut Dice) {
+    let room = dice.below(plan.rooms.len());
+    let wall = dice.below(plan.rooms[room].walls.len());
+    match dice.below(14) {
+        0 => drop(edit::move_wall(plan, room, wall, dice.mm(-60.0, 60.0))),
+        1 => {
+            let to = plan.rooms[room].walls[wall].corner.moved(dice.mm(-30.0, 30.0), dice.mm(-30.0, 30.0));
+            drop(edit::move_corner(plan, room, wall, to));
+        }
+        2 => drop(edit::rename_room(plan, room, &format!("Renamed {}", dice.below(1000)))),
+        3 if plan.rooms.len() > 3 => drop(edit::remove_room(plan, room)),
+        4 => {
+            let x = 20_000.0 + dice.mm(0.0, 9000.0);
+            let corners = [(x, 0.0), (x + 3000.0, 0.0), (x + 3000.0, 2500.0), (x, 2500.0)].map(Point::from);
+            drop(edit::add_room(plan, &corners));
+        }
+        5 => plan.rows_at = [0.0, 90.0, 30.0][dice.below(3)],
+        6 => plan.stock.pack_price = Some(dice.mm(10.0, 90.0)),
+        7 => plan.seed = dice.below(5) as u64,
+        8 => plan.rules.least_rip = dice.mm(30.0, 80.0),
+        9 => plan.rules.wall_gap = GapRange { least: dice.mm(5.0, 12.0), greatest: 15.0 },
+        10 => plan.name = format!("plan {}", dice.below(9)),
+        11 => {
+            let at = plan.rooms[room].walls[0].corner;
+            let outline = [(400.0, 400.0), (800.0, 400.0), (800.0, 900.0)].map(|(x, y)| at.moved(x, y));
+            plan.fixtures.push(Fixture {
+                name: format!("Spot {}", plan.fixtures.len()),
+                kind: if dice.one_in(2) { FixtureKind::LowSpot { depth: 3.0 } } else { FixtureKind::Column },
+                gap: None,
+                outline: outline.to_vec(),
+            });
+        }
+        12 => plan.units = [plan::Units::Metric, plan::Units::FeetInches][dice.below(2)],
+        _ => {
+            plan.rooms[room].covering = match plan.rooms[room].covering {
+                Covering::Boards => Covering::Other("stone".into()),
+                Covering::Other(_) => Covering::Boards,
+            }
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+    #[test]
+    fn edits_one_after_the_other_give_what_full_runs_give(seed in 0..10_000_u64) {
+        let (mut plan, mut dice) = (house(seed), Dice::new(seed));
+        let mut bench = Workbench::default();
+        for step in 0..8 {
+            match (bench.run(&plan), pipeline::run(&plan)) {
+                (Ok(house), Ok(full)) => prop_assert!(*house == full, "seed {seed}, step {step}: {:?}", bench.kept()),
+                (Err(found), Err(problems)) => prop_assert_eq!(found, problems),
+                (found, full) => prop_assert!(false, "{} {}", found.is_ok(), full.is_ok()),
+            }
+            edited(&mut plan, &mut dice);
+        }
+    }
+}
+
+/// What each edit takes over: the ground for saying that it costs what it touches.
+#[test]
+fn an_edit_keeps_what_it_does_not_touch() {
+    let kept = |change: &dyn Fn(&mut Plan)| {
+        let mut plan = house(1);
+        let mut bench = Workbench::default();
+        bench.run(&plan).unwrap();
+        change(&mut plan);
+        bench.run(&plan).unwrap();
+        bench.kept()
+    };
+    assert_eq!(kept(&|plan| plan.stock.pack_price = Some(60.0)), Kept { setout: true, floor: true });
+    assert_eq!(kept(&|plan| plan.name = "Other".into()), Kept { setout: true, floor: true });
+    assert_eq!(kept(&|plan| plan.seed += 1), Kept { setout: true, floor: false });
+    assert_eq!(
+        kept(&|plan| edit::rename_room(plan, 0, "Passage").unwrap()),
+        Kept { setout: false, floor: true }
+    );
+    assert_eq!(kept(&|plan| edit::move_wall(plan, 0, 1, 25.0).unwrap()), Kept::default());
+    assert_eq!(kept(&|plan| plan.rules.least_rip += 1.0), Kept::default());
+}
