@@ -113,6 +113,7 @@ pub(crate) struct Work<'a> {
     pub(crate) site: &'a Site,
     pub(crate) pitch: f64,
     pub(crate) least: f64,
+    enough: f64,
     pub(crate) teeth: Vec<Tooth>,
     halls: Vec<Hall>,
     steep: Vec<usize>,
@@ -125,14 +126,14 @@ impl<'a> Work<'a> {
     }
 
     fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
-        let Pace { pitch, least, .. } = pace;
+        let Pace { pitch, least, enough, .. } = pace;
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
         let mut teeth = teeth(plan, site, &spans);
         if !plan.pattern.is_rows() {
             teeth.iter_mut().for_each(|tooth| *tooth = tooth.moved(&pace));
         }
         let halls = halls(site, &spans, &teeth);
-        Self { plan, site, pitch, least, teeth, halls, steep: steep_edges(site, pitch) }
+        Self { plan, site, pitch, least, enough, teeth, halls, steep: steep_edges(site, pitch) }
     }
 
     /// A judge of the lines of some regions.
@@ -149,6 +150,7 @@ impl<'a> Work<'a> {
             steep: self.steep.iter().enumerate().filter(|(region, _)| takes(*region)).map(|(_, n)| n).sum(),
             pitch: self.pitch,
             least: self.least,
+            enough: self.enough,
             tolerance: self.plan.rules.line_tolerance,
         }
     }
@@ -163,6 +165,7 @@ impl<'a> Work<'a> {
             steep: self.steep[region],
             pitch: self.pitch,
             least: self.least,
+            enough: self.enough,
             tolerance: self.plan.rules.line_tolerance,
         }
     }

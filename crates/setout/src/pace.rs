@@ -1,5 +1,6 @@
 //! How often a pattern repeats across and along its rows or axis, and where its pieces begin and end.
 
+use crate::value::enough;
 use plan::{Pattern, Plan};
 use std::f64::consts::FRAC_1_SQRT_2;
 
@@ -14,6 +15,9 @@ pub(crate) struct Pace {
     pub(crate) pitch: f64,
     /// The least piece at an edge, measured square to the lines, mm.
     pub(crate) least: f64,
+    /// Pieces wider than this look no better for being wider, mm. Half a board in rows; blocks aslant show at
+    /// every wall whether they are centred, so there all is told apart.
+    pub(crate) enough: f64,
     /// How far edges with the floor above them are moved, mm.
     pub(crate) low_edges: f64,
     /// How far edges with the floor below them are moved, mm.
@@ -29,17 +33,19 @@ impl Pace {
         let (pitch, least) = (plan.stock.pitch(), plan.rules.least_rip);
         match plan.pattern {
             Pattern::Irregular | Pattern::Half | Pattern::Third => {
-                Self { pitch, least, low_edges: 0.0, high_edges: 0.0 }
+                Self { pitch, least, enough: enough(pitch), low_edges: 0.0, high_edges: 0.0 }
             }
             Pattern::Herringbone { block, abreast } => {
                 let lines = block * FRAC_1_SQRT_2;
                 let past = f64::from(abreast) * pitch * FRAC_1_SQRT_2 / 2.0;
-                Self { pitch: lines, least: least.min(lines / 2.0), low_edges: -past, high_edges: past }
+                let least = least.min(lines / 2.0);
+                Self { pitch: lines, least, enough: enough(2.0 * lines), low_edges: -past, high_edges: past }
             }
             Pattern::Chevron { block, mitre } => {
                 let cos = libm::cos(mitre.to_radians());
                 let (lines, end) = (block * cos, plan.rules.least_end * cos);
-                Self { pitch: lines, least: end.min(lines / 2.0), low_edges: 0.0, high_edges: 0.0 }
+                let least = end.min(lines / 2.0);
+                Self { pitch: lines, least, enough: enough(2.0 * lines), low_edges: 0.0, high_edges: 0.0 }
             }
         }
     }
@@ -56,12 +62,14 @@ impl Pace {
             Pattern::Herringbone { block, .. } => {
                 let pitch = width * FRAC_1_SQRT_2;
                 let long = (block + width) * FRAC_1_SQRT_2;
-                Some(Self { pitch, least: least.min(pitch / 2.0), low_edges: -long, high_edges: 0.0 })
+                let least = least.min(pitch / 2.0);
+                Some(Self { pitch, least, enough: enough(2.0 * pitch), low_edges: -long, high_edges: 0.0 })
             }
             Pattern::Chevron { block, mitre } => {
                 let (sin, cos) = (libm::sin(mitre.to_radians()), libm::cos(mitre.to_radians()));
                 let pitch = width / cos;
-                Some(Self { pitch, least: least.min(pitch / 2.0), low_edges: block * sin, high_edges: 0.0 })
+                let (least, low_edges) = (least.min(pitch / 2.0), block * sin);
+                Some(Self { pitch, least, enough: enough(2.0 * pitch), low_edges, high_edges: 0.0 })
             }
         }
     }
