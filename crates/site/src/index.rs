@@ -31,6 +31,10 @@ impl Line {
     /// How far a point lies off the line, and how far past its ends.
     pub(crate) fn off_and_past(&self, at: Uv) -> (f64, f64) {
         let (du, dv) = (at.u - self.p.u, at.v - self.p.v);
+        if self.length <= 0.0 {
+            // It has no direction, and would lie everywhere.
+            return (distance(at, self.p), 0.0);
+        }
         let off = (du * self.n.u + dv * self.n.v).abs();
         let t = du * self.d.u + dv * self.d.v;
         (off, (-t).max(t - self.length).max(0.0))

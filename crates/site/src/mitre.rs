@@ -6,7 +6,7 @@
 //! crosses it still, has turned an edge round, or has left the outline. The corners are then where neighbouring
 //! lines cross, and no clipping is needed. Everything else is left to the boolean operations.
 
-use crate::build::{MITRE_LIMIT, NamedEdge, STRAIGHT, axes, distance, meet, region_of};
+use crate::build::{MATCH, MITRE_LIMIT, NamedEdge, STRAIGHT, axes, distance, meet, region_of};
 use crate::{Region, Ring, Uv};
 use geo::{Contains, Coord, Intersects, LineString, Polygon};
 use plan::{Bounds, Boxes};
@@ -52,8 +52,18 @@ fn corner(before: &NamedEdge, after: &NamedEdge) -> Option<Uv> {
         return in_line.then_some(q);
     }
     let corner = meet(p, d, q, e)?;
-    let is_cut_off = turn < 0.0 && distance(corner, after.a) > MITRE_LIMIT * before.inset.max(after.inset);
-    (!is_cut_off).then_some(corner)
+    // A gap is kept from a face, not from the line it would go on along: where a wide gap turns into a narrow one
+    // at a blunt corner, the wide one ends in a step.
+    let along = |from: Uv, d: Uv| (corner.u - from.u) * d.u + (corner.v - from.v) * d.v;
+    let (past, ahead) = (along(before.b, d), -along(after.a, e));
+    let is_whole = match turn < 0.0 {
+        true => {
+            past.min(ahead) >= -MATCH
+                && distance(corner, after.a) <= MITRE_LIMIT * before.inset.max(after.inset)
+        }
+        false => past.max(ahead) <= MATCH,
+    };
+    is_whole.then_some(corner)
 }
 
 /// Whether no two edges but neighbours meet, and every hole lies inside the outline and outside the others.

@@ -25,6 +25,9 @@ pub(crate) enum Command {
         /// the light, along the walls.
         #[arg(long)]
         directions: bool,
+        /// Lay each of the best few lines and compare what they leave and open.
+        #[arg(long, conflicts_with_all = ["directions", "json"])]
+        lines: bool,
         /// Compare this direction, too, in degrees anticlockwise from the plan's x axis; may be given more than once.
         #[arg(long, value_name = "DEG", requires = "directions", allow_negative_numbers = true, value_parser = angle)]
         angle: Vec<f64>,
@@ -43,6 +46,20 @@ pub(crate) enum Command {
         /// Write each plan's JSON to this folder under the plan's name; made if missing.
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
+    },
+    /// Search for joints that open fewer boards and raise fewer flags.
+    Search {
+        /// Plan file.
+        plan: PathBuf,
+        /// Moves the search may take.
+        #[arg(long, value_name = "N", default_value_t = 100_000, value_parser = clap::value_parser!(u64).range(1..=10_000_000_000))]
+        moves: u64,
+        /// Stop after so many seconds with what is found; Ctrl-C does the same.
+        #[arg(long, value_name = "S", value_parser = seconds)]
+        seconds: Option<f64>,
+        /// Write the plan with the moves made to this file, so that the floor found comes of it; `-` is standard output.
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
     },
     /// Flag slivers, short ends, close joints and wide floor; exit 1 if there are faults.
     Check {
@@ -108,6 +125,14 @@ pub(crate) enum Paper {
     Letter,
     /// 11 × 17 in.
     Tabloid,
+}
+
+/// A time in seconds.
+fn seconds(text: &str) -> Result<f64, String> {
+    match text.trim().parse::<f64>() {
+        Ok(seconds) if (0.0..=1e6).contains(&seconds) => Ok(seconds),
+        _ => Err("give seconds from 0 to a million, such as 20".into()),
+    }
 }
 
 /// A direction in degrees.

@@ -2,9 +2,11 @@
 
 use crate::args;
 use anyhow::Context;
-use pipeline::House;
+use pipeline::{House, Progress};
+use plan::Plan;
 use std::fmt;
 use std::io::{Read, Write};
+use std::ops::ControlFlow;
 use std::path::Path;
 
 /// Every reason why a plan cannot be computed, as lines that name file, line, place and mend.
@@ -27,10 +29,29 @@ impl std::error::Error for BadInput {}
 
 /// Reads a plan and computes its house.
 pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
+    computed(&plan(path)?)
+}
+
+/// Computes a plan's house.
+pub(crate) fn computed(plan: &Plan) -> anyhow::Result<House> {
+    Ok(pipeline::run(plan).map_err(|problems| BadInput::of(&problems))?)
+}
+
+/// Computes a plan's house with the best joints a search finds.
+pub(crate) fn searched(
+    plan: &Plan,
+    moves: u64,
+    watch: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
+) -> anyhow::Result<House> {
+    Ok(pipeline::search(plan, moves, watch).map_err(|problems| BadInput::of(&problems))?)
+}
+
+/// Reads a plan.
+pub(crate) fn plan(path: &Path) -> anyhow::Result<Plan> {
     let bytes = read(path).with_context(|| format!("cannot read {}", path.display()))?;
     let text = String::from_utf8(bytes)
         .map_err(|_| BadInput(vec![format!("{} is not a plan file: it is not text", path.display())]))?;
-    let plan = plan::read(&text).map_err(|errors| {
+    Ok(plan::read(&text).map_err(|errors| {
         BadInput(
             errors
                 .iter()
@@ -40,8 +61,7 @@ pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
                 })
                 .collect(),
         )
-    })?;
-    Ok(pipeline::run(&plan).map_err(|problems| BadInput::of(&problems))?)
+    })?)
 }
 
 /// Compares directions of the rows.

@@ -3,6 +3,7 @@
 mod args;
 mod batch;
 mod load;
+mod search;
 mod several;
 mod words;
 
@@ -33,8 +34,12 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         return Ok(ExitCode::SUCCESS);
     };
     match command {
-        Command::Setout { plan, directions, angle, json } => {
+        Command::Setout { plan, lines, directions, angle, json } => {
             let house = load::house(&plan)?;
+            if lines {
+                print(&words::lines(&house, &pipeline::lay_lines(&house)))?;
+                return Ok(ExitCode::SUCCESS);
+            }
             let compared = directions.then(|| load::directions(&house, &angle)).transpose()?;
             match (json, compared) {
                 (Some(to), Some(all)) => load::write(&to, &json_text(&house.directions_document(&all))?)?,
@@ -44,6 +49,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
             }
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
+        Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
         Command::Check { plans } => return several::check(&plans),
         Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),

@@ -166,11 +166,53 @@ pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
             reasons.join("; "),
         ]
     }));
-    let widths: Vec<usize> = (0..heads.len())
+    format!("{} — directions of the rows\n\n{}", house.plan.name, table(&rows))
+}
+
+/// The best few lines side by side, each laid.
+pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
+    let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, house.plan.units);
+    let heads = [
+        "line at",
+        "narrowest",
+        "under least",
+        "even to",
+        "ripped",
+        "boards",
+        "packs",
+        "faults",
+        "looks",
+        "",
+    ];
+    let mut rows: Vec<Vec<String>> = vec![heads.map(str::to_owned).to_vec()];
+    rows.extend(laid.iter().filter_map(|line| {
+        let candidate = house.setout.lines.get(line.line)?;
+        let value = &candidate.value;
+        let used = (candidate.offset - house.setout.chosen.offset).abs() < 1e-9;
+        Some(vec![
+            length(candidate.offset),
+            length(candidate.narrowest),
+            length(value.short.round()),
+            length(value.uneven),
+            length(value.ripped.round()),
+            line.opened.to_string(),
+            line.packs.to_string(),
+            line.faults.to_string(),
+            line.looks.to_string(),
+            if used { "in use".into() } else { String::new() },
+        ])
+    }));
+    format!("{} — the best lines, laid\n\n{}", house.plan.name, table(&rows))
+}
+
+/// Columns under their heads, figures at the right, the last column at the left.
+fn table(rows: &[Vec<String>]) -> String {
+    let columns = rows.first().map_or(0, Vec::len);
+    let widths: Vec<usize> = (0..columns)
         .map(|i| rows.iter().filter_map(|row| row.get(i)).map(|cell| cell.chars().count()).max().unwrap_or(0))
         .collect();
-    let mut out = format!("{} — directions of the rows\n\n", house.plan.name);
-    for row in &rows {
+    let mut out = String::new();
+    for row in rows {
         let last = row.len() - 1;
         let cells: Vec<String> = row
             .iter()
@@ -179,7 +221,7 @@ pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
             .map(|(i, (cell, width))| if i == last { cell.clone() } else { format!("{cell:>width$}") })
             .collect();
         // Writing to a String cannot fail.
-        let _ = writeln!(out, "{}", cells.join("  "));
+        let _ = writeln!(out, "{}", cells.join("  ").trim_end());
     }
     out
 }
