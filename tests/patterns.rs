@@ -4,7 +4,7 @@
 use clipper2_rust as clipper;
 use lay::{Board, Hand};
 use pipeline::House;
-use plan::{BoardLength, Border, Corners, Pattern, Plan, Point, Room};
+use plan::{BoardLength, Border, Corners, Pattern, Plan, Point, Room, StartLine};
 use proptest::prelude::*;
 use startrow_tests::{Dice, house};
 
@@ -454,4 +454,56 @@ fn an_axis_line_may_be_typed() {
     let off = (house.floor.anchor.unwrap().v - 100.0).rem_euclid(lines);
     assert!(off < 1e-6 || lines - off < 1e-6);
     assert!((house.setout.pitch - lines).abs() < 1e-9);
+}
+
+/// No bound passes what is opened, of any pattern, with or without a border.
+#[test]
+fn no_bound_passes_the_boards_opened() {
+    for seed in 0..24 {
+        let house = run(&patterned(seed));
+        let order = &house.order;
+        let name = format!("{seed} {:?} {:?}", house.plan.pattern, house.plan.border);
+        assert!(
+            order.bound <= order.opened && order.area_bound <= order.opened,
+            "{name}: {} {}",
+            order.bound,
+            order.opened
+        );
+        assert!(order.packs_bound <= order.packs && order.wood_bound <= order.wood_opened + 1e-9, "{name}");
+        // A proven count of the floor's own pieces lies between the two.
+        if let Ok(fewest) = order::fewest(&house.plan, &house.floor) {
+            assert!(fewest <= order.opened, "{name}: {fewest} {}", order.opened);
+        }
+    }
+}
+
+/// Where the packs run out, what is bare is said: pieces laid and pieces short are those of the floor with enough.
+#[test]
+fn a_pattern_short_of_packs_says_what_is_bare() {
+    let patterns = [
+        Pattern::Half,
+        Pattern::Herringbone { block: 500.0, abreast: 1 },
+        Pattern::Chevron { block: 500.0, mitre: 45.0 },
+    ];
+    for pattern in patterns {
+        for border in [None, Some(Border { boards: 1, corners: Corners::Butted })] {
+            let start_line = StartLine::At(0.0);
+            let mut plan = Plan { border, pattern, start_line, ..blocks(4000.0, 3000.0, 100.0, pattern) };
+            let full = run(&plan).floor;
+            assert!(full.short.is_empty(), "{pattern:?}");
+            plan.stock.packs = Some(1);
+            let house = run(&plan);
+            let floor = &house.floor;
+            assert_eq!(floor.boards.len() + floor.short.len(), full.boards.len(), "{pattern:?} {border:?}");
+            assert!(!floor.short.is_empty() && !floor.boards.is_empty(), "{pattern:?} {border:?}");
+            let flags = house.flags.iter().filter(|flag| flag.kind == findings::FlagKind::StockShort);
+            assert_eq!(flags.count(), floor.short.len(), "{pattern:?} {border:?}");
+            let hands = if floor.boards.iter().any(|b| b.hand.is_some()) { 2 } else { 1 };
+            let kinds = hands + usize::from(hands == 2 && border.is_some());
+            assert!(
+                floor.stock.len() <= kinds * plan.stock.boards_per_pack() as usize,
+                "{pattern:?} {border:?}"
+            );
+        }
+    }
 }

@@ -1,6 +1,7 @@
 //! Goes over a laid floor and flags what breaks a rule or is worth a look.
 
 use crate::boards::{narrow, short_end};
+use crate::courses::courses;
 use crate::joints::joints;
 use crate::points::points;
 use crate::scene::Scene;
@@ -21,6 +22,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     }
     points(&scene, &mut flags);
     joints(&scene, &mut flags);
+    courses(&scene, &mut flags);
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }

@@ -127,14 +127,24 @@ fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
     all
 }
 
-/// The fewest boards from which this floor's own pieces could have been cut, proven by a general solver.
+/// The fewest boards from which this floor's own pieces could have been cut, proven by a general solver. Blocks of
+/// each hand are counted apart: they share no board.
 ///
 /// # Errors
-/// When the floor has more pieces than can be proven; then [`Order::bound`] stands alone.
+/// When the floor has more pieces than can be proven, or blocks with mitred ends; then [`Order::bound`] stands alone.
 pub fn fewest(plan: &Plan, floor: &Floor) -> Result<usize, CountError> {
+    if floor.boards.iter().any(|board| board.lean != 0.0) {
+        return Err(CountError::Mitred);
+    }
+    let hands = [None, Some(Hand::Left), Some(Hand::Right)];
+    hands.into_iter().map(|hand| fewest_of(plan, floor, hand)).sum()
+}
+
+fn fewest_of(plan: &Plan, floor: &Floor, hand: Option<Hand>) -> Result<usize, CountError> {
     let demand: Vec<Demand> = floor
         .boards
         .iter()
+        .filter(|board| board.hand == hand)
         .map(|b| {
             let ends = match (b.starts_run, b.ends_run) {
                 (true, true) => Ends::Neither,

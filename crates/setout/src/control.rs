@@ -64,7 +64,12 @@ impl ControlLine {
             0 if own => "the room's own line".into(),
             0 => "the start line".into(),
             rows => {
-                let word = if rows.abs() == 1 { "row" } else { "rows" };
+                let word = match (set.along, rows.abs()) {
+                    (None, 1) => "row",
+                    (None, _) => "rows",
+                    (Some(_), 1) => "axis line",
+                    (Some(_), _) => "axis lines",
+                };
                 let way = Way::of(site, Uv::new(0.0, f64::from(rows.signum()))).along();
                 format!("{} {word} {way}{from}", rows.abs())
             }

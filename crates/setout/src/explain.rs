@@ -47,16 +47,17 @@ pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
     let speaker = Speaker { work, plan, site, set, robust, limits: Limits::of(work) };
     if set.line.is_none() {
         return Why {
-            leaves: "No row line lies on a boarded floor, so there is nothing to snap.".into(),
+            leaves: "No line lies on a boarded floor, so there is nothing to snap.".into(),
             instead: "No other line would change that.".into(),
             care: "Draw a boarded room wider than one board, or turn the rows.".into(),
         };
     }
+    let rows = speaker.rows();
     if set.chosen.rips.is_empty() {
         return Why {
-            leaves:
-                "No wall runs along the rows, so every wall cuts the boards to points and none leaves a rip."
-                    .into(),
+            leaves: format!(
+                "No wall runs along the {rows}, so every wall cuts the boards to points and none leaves a rip."
+            ),
             instead: "Any other line would do as well.".into(),
             care: "Snap it where it is handy, and keep it straight.".into(),
         };
@@ -107,6 +108,15 @@ impl Speaker<'_> {
             0.0 if self.plan.units == Units::FeetInches => "less than 1/16\"".into(),
             rounded => format_length(rounded, self.plan.units),
         }
+    }
+
+    /// What the lines are lines of.
+    fn rows(&self) -> &'static str {
+        if self.set.along.is_some() { "axis" } else { "rows" }
+    }
+
+    fn board(&self) -> &'static str {
+        if self.set.along.is_some() { "block" } else { "board" }
     }
 
     fn least(&self) -> String {
@@ -207,12 +217,13 @@ impl Speaker<'_> {
         let least = self.least();
         let Some(worst) = left.under.first() else {
             if narrowest >= self.set.pitch - ALIKE {
-                return "Every edge along the rows ends in a whole board.".into();
+                return format!("Every edge along the {} ends in a whole {}.", self.rows(), self.board());
             }
             if self.set.chosen.rips.len() == 1 {
                 let place = self.places(&left.narrowest);
                 return format!(
-                    "One edge runs along the rows, {place}, and it keeps {}.",
+                    "One edge runs along the {}, {place}, and it keeps {}.",
+                    self.rows(),
                     self.mm(narrowest)
                 );
             }
@@ -386,7 +397,10 @@ impl Speaker<'_> {
             return relief;
         }
         let place = self.rip_place(worst);
-        let turn = if worst.length >= LONG { ", or see what turning the rows does" } else { "" };
+        let turn = match worst.length >= LONG {
+            true => format!(", or see what turning the {} does", self.rows()),
+            false => String::new(),
+        };
         let mut text = match seen(worst) < self.limits.least - ALIKE {
             true => format!("Glue what is left at {place} to the board beside it before it goes in{turn}"),
             false => format!("Snap the line true at {place}{turn}"),

@@ -2,6 +2,7 @@
 
 use super::{Checker, Place};
 use crate::Pattern;
+use crate::blocks::LONGEST;
 
 /// More moves than a search makes in a night.
 const MOST_EFFORT: u64 = 10_000_000_000;
@@ -75,41 +76,31 @@ fn pattern(checker: &mut Checker<'_>) {
             "give fixed lengths, or lay irregular rows without a border",
         );
     }
-    let pitch = stock.pitch();
-    let (block, least, lean) = match plan.pattern {
-        Pattern::Irregular | Pattern::Half | Pattern::Third => return,
-        Pattern::Herringbone { block, abreast } => {
-            if !(1..=4).contains(&abreast) {
-                checker.add(
-                    place(),
-                    format!("{abreast} blocks lie side by side"),
-                    "type 1 for single or 2 for double, at most 4",
-                );
-                return;
-            }
-            // Blocks shorter than they are wide together would lie on one another.
-            (block, pitch * f64::from(abreast), 0.0)
+    match plan.pattern {
+        Pattern::Herringbone { abreast, .. } if !(1..=4).contains(&abreast) => {
+            checker.add(
+                place(),
+                format!("{abreast} blocks lie side by side"),
+                "type 1 for single or 2 for double, at most 4",
+            );
+            return;
         }
-        Pattern::Chevron { block, mitre } => {
-            if !(15.0..=75.0).contains(&mitre) {
-                checker.add(
-                    place(),
-                    format!("its mitre is {mitre} degrees"),
-                    "type one between 15 and 75; 45 and 30 are usual",
-                );
-                return;
-            }
-            (block, pitch, libm::tan(mitre.to_radians()))
+        Pattern::Chevron { mitre, .. } if !(15.0..=75.0).contains(&mitre) => {
+            checker.add(
+                place(),
+                format!("its mitre is {mitre} degrees"),
+                "type one between 15 and 75; 45 and 30 are usual",
+            );
+            return;
         }
-    };
-    if !checker.within(place(), "block", block, least, 20_000.0) {
+        _ => {}
+    }
+    let Some(blocks) = plan.pattern.blocks(stock) else { return };
+    if !checker.within(place(), "block", blocks.length, blocks.least, LONGEST) {
         return;
     }
-    let in_packs = || stock.lengths.iter().filter(|length| length.per_pack > 0);
-    let as_sold = in_packs().any(|length| (length.length - block).abs() <= 0.1);
-    let to_cut = !stock.end_match && in_packs().any(|length| length.length >= block + lean * pitch);
-    if stock.random.is_none() && !as_sold && !to_cut {
-        let block = checker.length(block);
+    if stock.random.is_none() && !blocks.are_in(stock) {
+        let block = checker.length(blocks.length);
         checker.add(
             place(),
             format!("no board of the stock is a block {block} long, or may be cut to one"),
