@@ -27,7 +27,7 @@ struct Side {
 /// Places one figure for each side.
 pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
     let rips = &house.setout.chosen.rips;
-    let least_rip = house.plan.rules.least_rip;
+    let least_rip = house.setout.least;
     let mut sides: BTreeMap<(Source, bool), Side> = BTreeMap::new();
     for (i, rip) in rips.iter().enumerate() {
         let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);

@@ -181,6 +181,7 @@ fn setout(site: &Site) -> SetOut {
     };
     SetOut {
         pitch: PITCH,
+        least: 50.0,
         curve: Vec::new(),
         lines: vec![chosen.clone()],
         best: chosen.clone(),

@@ -271,3 +271,23 @@ fn faults_come_first() {
     assert_eq!(severities, sorted);
     assert!(flags.len() >= 3);
 }
+
+/// Two courses side by side along the lower wall, and one along another that they do not touch.
+#[test]
+fn joints_of_two_courses_keep_the_stagger() {
+    let border = |second: f64, between: usize| {
+        let mut joints: Vec<&[f64]> = vec![&[]; between];
+        let second = [second];
+        joints.insert(0, &[3000.0]);
+        joints.push(&second);
+        let mut floor = rows(&joints);
+        floor.joints.clear();
+        floor.boards.iter_mut().for_each(|board| board.in_border = true);
+        floor
+    };
+    let flag = only(&border(3299.0, 0), FlagKind::JointsClose);
+    assert_eq!((flag.severity, flag.figure, flag.limit), (Severity::Fault, 299.0, 300.0));
+    assert_eq!(flag.place, "Hall, border, board 1-1");
+    none(&border(3300.0, 0));
+    none(&border(3000.0, 1));
+}

@@ -66,6 +66,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let runner_up = lines.get(1).cloned();
     SetOut {
         pitch,
+        least: work.least,
         curve: curve(&judge),
         lines,
         best,

@@ -156,6 +156,8 @@ pub struct SetOut {
     /// Distance between the lines, mm: the board's face width in rows; in herringbone and chevron that between
     /// axis lines.
     pub pitch: f64,
+    /// The least piece at an edge along the lines, mm: the least rip; in chevron the least end, square to the lines.
+    pub least: f64,
     /// Narrowest seen rip against offset, from 0 to the pitch.
     pub curve: Vec<CurvePoint>,
     /// The best few lines, best first, at least 10 mm apart.

@@ -306,7 +306,7 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) 
     } else {
         "If one is not as shown, stop and pull again before any adhesive.".to_owned()
     };
-    let least = figure(house, house.plan.rules.least_rip);
+    let least = figure(house, house.setout.least);
     let kept =
         if house.setout.along.is_some() { "how far the smallest pieces reach in" } else { "the rip kept" };
     let text = format!("Figures in rings: {kept}, gap already off. A dark ring is under {least}. {stop}");

@@ -68,7 +68,7 @@ pub(crate) fn setout(house: &House) -> String {
     say(String::new());
     say("Expect at the edges".into());
     for rip in &chosen.rips {
-        let mark = if rip.least - rip.hidden < house.plan.rules.least_rip { "  under the least" } else { "" };
+        let mark = if rip.least - rip.hidden < house.setout.least { "  under the least" } else { "" };
         say(format!(
             "  {:>13}  {} ({}, {} long){mark}",
             rips(rip.least, rip.greatest),
