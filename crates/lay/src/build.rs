@@ -308,11 +308,22 @@ fn weight(marks: &Marks) -> f64 {
     HARD * marks.hard as f64 + LOOK * marks.looks as f64 + marks.faint
 }
 
+/// A class that serves the run: whole width or, as often, a kind of strip of which there is any.
+fn some_class(job: &Job, rng: &mut Pcg64Mcg) -> u16 {
+    let strips = &job.classes[1..];
+    if strips.is_empty() || below(rng, 2) == 0 {
+        return 0;
+    }
+    let start = below(rng, strips.len());
+    let mut round = strips[start..].iter().chain(&strips[..start]).copied();
+    round.find(|class| job.state.yard.has_offcuts(*class, Need::Neither) > 0).unwrap_or(0)
+}
+
 /// Offcuts that may lie between two boards: with square ends any, else strips with both their ends.
 fn offcut_between(job: &Job, most: f64, taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
     let yard = &job.state.yard;
     let square = !yard.end_match();
-    let class = job.classes[below(rng, job.classes.len())];
+    let class = some_class(job, rng);
     if class == 0 && !square {
         return None;
     }
@@ -329,7 +340,7 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     let yard = &job.state.yard;
     let least = job.state.task.rules.least_end;
     let most = job.length - least;
-    let class = job.classes[below(rng, job.classes.len())];
+    let class = some_class(job, rng);
     let count = yard.has_offcuts(class, job.needs().0);
     let roll = below(rng, 8);
     if count > 0 && roll < 5 {

@@ -58,9 +58,9 @@ impl Lie {
         within_any(&self.forks, u)
     }
 
-    /// Whether it is a straight strip that keeps just one long edge.
+    /// Whether it keeps just one long edge, so that a strip with the other is left beside it.
     pub(crate) fn is_rip(&self) -> bool {
-        !self.run.shaped && self.run.keeps_groove != self.run.keeps_tongue
+        self.run.keeps_groove != self.run.keeps_tongue
     }
 }
 
