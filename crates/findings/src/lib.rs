@@ -10,7 +10,6 @@ mod scene;
 #[cfg(test)]
 mod tests;
 mod types;
-mod width;
 
 pub use inspect::inspect;
 pub use look::{Look, Spacing, look};

@@ -3,7 +3,6 @@
 use crate::Floor;
 use crate::cut::cut;
 use crate::ground::Ground;
-use crate::rips::Rips;
 use crate::search::{Progress, first_floor, improve};
 use crate::state::Task;
 use plan::Plan;
@@ -29,8 +28,7 @@ pub fn search(
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> Floor {
     let ground = Ground::new(site, setout);
-    let rips = Rips::new(&ground, plan.stock.kerf);
-    let task = Task { ground: &ground, rips, rules: &plan.rules };
+    let task = Task::new(&ground, plan);
     let first = first_floor(&task, plan);
     if effort == 0 {
         return cut(plan, &first);

@@ -26,7 +26,8 @@ impl Rips {
         let mut serves = vec![vec![0]];
         for (widths, first) in wanted.iter().zip(firsts) {
             for place in 0..widths.len() {
-                serves.push([0].into_iter().chain((first + place..first + widths.len()).map(small)).collect());
+                serves
+                    .push([0].into_iter().chain((first + place..first + widths.len()).map(small)).collect());
             }
         }
         let of_run = ground.lies.iter().map(|lie| {
