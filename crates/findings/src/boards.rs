@@ -1,9 +1,8 @@
 //! Flags on single boards: slivers, thin legs, short ends.
 
 use crate::scene::Scene;
-use crate::width::{Strip, strips};
 use crate::{Flag, FlagKind, Severity, Subject};
-use lay::Board;
+use lay::{Board, Narrow, Outline};
 use site::Uv;
 
 /// Figures are held to limits to this accuracy, mm.
@@ -19,34 +18,23 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
         return;
     }
     // Along the board, whichever way it lies.
-    let upright = |p: &Uv| {
-        let (s, t) = board.place(*p);
-        Uv::new(s, t)
+    let upright = |ring: &Vec<Uv>| {
+        ring.iter()
+            .map(|p| {
+                let (along, across) = board.place(*p);
+                Uv::new(along, across)
+            })
+            .collect()
     };
-    let rings: Vec<Vec<Uv>> = board.outline.rings().map(|ring| ring.iter().map(upright).collect()).collect();
-    let across = strips(&rings);
-    let under = |limit: f64| across.iter().filter(move |s| s.least < limit - EXACT);
-    let narrow_length: f64 = under(rules.least_rip).map(|s| s.to - s.from).sum();
-    let widest = across.iter().map(|s| s.greatest).fold(0.0, f64::max);
-    let narrowest = |a: &&Strip, b: &&Strip| a.least.total_cmp(&b.least);
-    let point = |s: &Strip| board.at((s.from + s.to) / 2.0, s.middle);
-    if narrow_length > board.length() / 2.0 || (widest < rules.least_rip && narrow_length > 0.0) {
-        if let Some(strip) = under(rules.least_rip).min_by(narrowest) {
-            flags.push(sliver(scene, index, strip.least, point(strip)));
-        }
-        return;
-    }
-    let turned: Vec<Vec<Uv>> =
-        rings.iter().map(|ring| ring.iter().map(|p| Uv::new(-p.v, p.u)).collect()).collect();
-    let along = strips(&turned);
-    let leg_across = under(rules.least_leg).min_by(narrowest).map(|s| (s.least, point(s)));
-    let leg_along = along
-        .iter()
-        .filter(|s| s.least < rules.least_leg - EXACT && s.to - s.from < board.width - EXACT)
-        .min_by(narrowest)
-        .map(|s| (s.least, board.at(s.middle, -(s.from + s.to) / 2.0)));
-    let leg = [leg_across, leg_along].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
-    if let Some((figure, at)) = leg {
+    let outline = Outline {
+        outer: upright(&board.outline.outer),
+        holes: board.outline.holes.iter().map(upright).collect(),
+    };
+    let Some(Narrow { is_sliver, figure, at }) = lay::narrow(&outline, rules) else { return };
+    let at = board.at(at.u, at.v);
+    if is_sliver {
+        flags.push(sliver(scene, index, figure, at));
+    } else {
         flags.push(Flag {
             kind: FlagKind::ThinLeg,
             severity: Severity::Look,

@@ -12,7 +12,6 @@ mod scene;
 #[cfg(test)]
 mod tests;
 mod types;
-mod width;
 
 pub use inspect::inspect;
 pub use look::{Look, Spacing, look};

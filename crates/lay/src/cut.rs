@@ -7,10 +7,13 @@ use crate::state::{Cut, State};
 use crate::yard::{NONE, Need, Source, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
 use plan::{Plan, Stock};
+use rayon::prelude::*;
 use site::Uv;
 
 /// A side this close to an end joint's place lies on it, mm.
 const ON_CUT: f64 = 0.001;
+/// Fewer runs than this are parted faster by one thread.
+const FEW: usize = 400;
 
 /// Cuts every run's outline at the chosen joints and every piece from its stock.
 pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
@@ -20,8 +23,13 @@ pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
         saw: Saw::new(&plan.stock, plan.seed, state.yard.clone()),
         floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
     };
-    let sliced: Vec<Vec<Vec<Outline>>> =
-        ground.lies.iter().zip(&state.cuts).map(|(lie, cuts)| strips(lie, cuts)).collect();
+    let sliced: Vec<Vec<Vec<Outline>>> = ground
+        .lies
+        .par_iter()
+        .zip(&state.cuts)
+        .with_min_len(FEW)
+        .map(|(lie, cuts)| strips(lie, cuts))
+        .collect();
     let places = work.saw.place_all(state, &sliced);
     for (run, (strips, places)) in sliced.into_iter().zip(places).enumerate() {
         work.run(run, &state.cuts[run], strips, places);
@@ -51,7 +59,7 @@ pub(crate) fn label(floor: &mut Floor) {
 }
 
 /// A run's outline parted at its joints, left to right on the plan; a notch may leave two pieces in one stretch.
-fn strips(lie: &Lie, cuts: &[Cut]) -> Vec<Vec<Outline>> {
+pub(crate) fn strips(lie: &Lie, cuts: &[Cut]) -> Vec<Vec<Outline>> {
     if cuts.is_empty() {
         return Vec::new();
     }

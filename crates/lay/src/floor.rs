@@ -2,7 +2,6 @@
 
 use crate::cut::cut;
 use crate::ground::Ground;
-use crate::rips::Rips;
 use crate::search::{Progress, first_floor, improve};
 use crate::state::Task;
 use crate::{Floor, pattern};
@@ -48,8 +47,7 @@ fn irregular(
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> Floor {
     let ground = Ground::new(site, setout);
-    let rips = Rips::new(&ground, plan.stock.kerf);
-    let task = Task { ground: &ground, rips, rules: &plan.rules };
+    let task = Task::new(&ground, plan);
     let first = first_floor(&task, plan);
     if effort == 0 {
         return cut(plan, &first);

@@ -31,7 +31,7 @@ pub(crate) struct Lie {
     lower: Spans,
     upper: Spans,
     /// Corners of notches, sorted.
-    pub(crate) notches: Vec<f64>,
+    notches: Vec<f64>,
     /// Stretches in which walls part it lengthways.
     forks: Spans,
     /// Its row among all regions' rows: the row above has the next number, and beyond a region's first and last
@@ -60,14 +60,27 @@ impl Lie {
         within_any(&self.forks, u)
     }
 
-    /// Whether it is a straight strip that keeps just one long edge.
+    /// Whether a notch's corner lies within `reach` of `u`.
+    pub(crate) fn is_by_notch(&self, u: f64, reach: f64) -> bool {
+        let first = self.notches.partition_point(|notch| *notch < u - reach);
+        self.notches.get(first).is_some_and(|notch| *notch <= u + reach)
+    }
+
+    /// Whether walls part it lengthways anywhere.
+    pub(crate) fn has_forks(&self) -> bool {
+        !self.forks.is_empty()
+    }
+
+    /// Whether it keeps just one long edge, so that a strip with the other is left beside it.
     pub(crate) fn is_rip(&self) -> bool {
-        !self.run.shaped && self.run.keeps_groove != self.run.keeps_tongue
+        self.run.keeps_groove != self.run.keeps_tongue
     }
 }
 
+/// Whether a place lies in one of some stretches that are sorted and lie apart.
 fn within_any(spans: &Spans, u: f64) -> bool {
-    spans.iter().any(|(from, to)| *from <= u && u <= *to)
+    let next = spans.partition_point(|(from, _)| *from <= u);
+    next > 0 && u <= spans[next - 1].1
 }
 
 /// All runs of a site's field, in order of laying: each part upwards from its line, then downwards past the slip
@@ -166,6 +179,7 @@ fn along(outline: &Outline, line: f64) -> Spans {
             }
         }
     }
+    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
     spans
 }
 
