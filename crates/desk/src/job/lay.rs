@@ -38,16 +38,17 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         if act(ui, word).on_hover_text(Command::BetterJoints.tooltip(ui.ctx())).clicked() {
             actions.run(Command::BetterJoints);
         }
-        match facts.search {
-            Some(now) => drop(ui.label(format!("{} of {} moves · {} boards", now.moves, now.of, now.opened))),
-            None => {
-                if let Some(effort) = field::whole(ui, "moves of the search", plan.effort) {
-                    actions.edit("search moves", move |plan| plan.effort = effort);
-                }
-                ui.label("moves");
+        if facts.search.is_none() {
+            ui.label("moves");
+            if let Some(effort) = field::whole(ui, "moves of the search", plan.effort) {
+                actions.edit("search moves", move |plan| plan.effort = effort);
             }
         }
     });
+    if let Some(now) = facts.search {
+        let boards = names::count(now.opened, "board", "boards");
+        note(ui, format!("{} moves of at most {}: {boards}", now.moves, now.of));
+    }
     super::pattern::show(ui, plan, actions);
     stock(ui, plan, actions);
     match plan.stock.random {

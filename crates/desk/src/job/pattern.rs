@@ -62,6 +62,7 @@ fn blocks(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
 
 fn border(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     with(ui, "Border", |ui| {
+        ui.label("boards");
         const CORNERS: [Corners; 2] = [Corners::Mitred, Corners::Butted];
         if let Some(border) = plan.border {
             let words = CORNERS.map(names::corners);
@@ -78,6 +79,5 @@ fn border(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                 plan.border = (boards > 0).then_some(Border { boards, corners });
             });
         }
-        ui.label("boards");
     });
 }
