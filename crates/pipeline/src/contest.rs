@@ -14,7 +14,7 @@ pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
     }
     let mut best: Option<((usize, usize), usize, SetOut)> = None;
     for index in 0..equals {
-        let tried = with_line(plan, surveyed, setout.lines[index].offset);
+        let tried = setout::with_line(plan, surveyed, &setout, index);
         let laid = boards(plan, surveyed, &tried);
         if best.as_ref().is_none_or(|(least, ..)| laid < *least) {
             best = Some((laid, index, tried));
@@ -32,10 +32,6 @@ pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
 fn equal_lines(setout: &SetOut) -> usize {
     let Some(first) = setout.lines.first() else { return 0 };
     setout.lines.iter().take_while(|line| line.value.bands() == first.value.bands()).count()
-}
-
-fn with_line(plan: &Plan, surveyed: &Site, offset: f64) -> SetOut {
-    setout::set_out(&Plan { start_line: StartLine::At(offset), ..plan.clone() }, surveyed)
 }
 
 /// Joints that break a rule and boards opened on a line, laid without search.
