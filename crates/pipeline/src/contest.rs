@@ -8,10 +8,10 @@ use site::Site;
 /// with the fewest joints that break a rule, the one that opens fewest boards goes first.
 pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
     let setout = setout::set_out(plan, surveyed);
-    let equals = equal_lines(&setout);
-    if plan.start_line != StartLine::Best || equals < 2 {
+    if !is_contested(plan, &setout) {
         return setout;
     }
+    let equals = equal_lines(&setout);
     let mut best: Option<((usize, usize), usize, SetOut)> = None;
     for index in 0..equals {
         let tried = setout::with_line(plan, surveyed, &setout, index);
@@ -26,6 +26,11 @@ pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
     used.best = used.lines[0].clone();
     used.runner_up = used.lines.get(1).cloned();
     used
+}
+
+/// Whether lines have to be laid to choose among them.
+pub(crate) fn is_contested(plan: &Plan, setout: &SetOut) -> bool {
+    plan.start_line == StartLine::Best && equal_lines(setout) > 1
 }
 
 /// How many of the best lines no band tells apart.
