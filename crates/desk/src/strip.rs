@@ -87,7 +87,7 @@ impl Strip {
             return;
         };
         let setout = &house.setout;
-        let least = document.plan().rules.least_rip;
+        let least = setout.least;
         let highest = setout.curve.iter().map(|p| p.rip).fold(0.0, f64::max);
         let frame = Frame {
             rect: Rect::from_min_max(rect.min + vec2(40.0, 56.0), rect.max - vec2(34.0, 30.0)),

@@ -22,7 +22,8 @@ pub fn board_drawing(house: &House, notch: &Notch, options: &Options) -> Drawing
     let scale = if options.scale > 0.0 && options.scale.is_finite() { options.scale } else { 20.0 };
     let (length, pitch) = (board.length(), house.floor.pitch);
     let point = |p: &(f64, f64)| Point::new(p.0, p.1);
-    let blank = [(0.0, 0.0), (length, 0.0), (length, pitch), (0.0, pitch)];
+    let over = board.lean * pitch;
+    let blank = [(0.0, 0.0), (length, 0.0), (length + over, pitch), (over, pitch)];
     drawing.path(Role::Waste, closed(blank.iter().map(point)));
     let hatch_of: Vec<&[(f64, f64)]> = std::iter::once(blank.as_slice())
         .chain(std::iter::once(notch.outline.as_slice()))

@@ -100,6 +100,7 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::HJoint => "H joints",
         FlagKind::Stairs => "stairs",
         FlagKind::ThinLeg => "thin legs",
+        FlagKind::PointPiece => "points",
         FlagKind::WideFloor => "wide floors",
         FlagKind::LongFloor => "long floors",
         FlagKind::StockShort => "stock short",

@@ -261,24 +261,31 @@ fn name_spots(outline: &[Point]) -> Vec<Point> {
 
 fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<Label> {
     let frame = &house.site.frame;
-    let along = frame.plan_from_row(site::Uv::new(1.0, 0.0));
-    let turn = readable_turn(along.x, along.y);
     let mut labels = Vec::new();
     for (i, board) in house.floor.boards.iter().enumerate() {
-        let vs = || board.outline.outer.iter().map(|uv| uv.v);
-        let (low, high) = (vs().fold(f64::INFINITY, f64::min), vs().fold(f64::NEG_INFINITY, f64::max));
+        let along = frame.plan_from_row(board.along);
+        let turn = readable_turn(along.x, along.y);
+        let spread = |places: &dyn Fn(&site::Uv) -> f64| {
+            let all = board.outline.outer.iter().map(places);
+            all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| (low.min(p), high.max(p)))
+        };
+        let (low, high) = spread(&|p| board.place(*p).1);
+        let (left, right) = spread(&|p| board.place(*p).0);
+        let length = right - left;
         let height = (high - low) / options.scale;
         let size = Role::BoardLabel.type_size().min(height * 0.66);
         let width = rough_width(&board.label, size) + 0.6;
         // Writing under a millimetre high helps nobody.
-        if !size.is_finite() || size < 1.0 || width > board.length() / options.scale {
+        // A point has no room for writing, though it may be long and wide.
+        let is_point = board.is_block() && board.area < 0.6 * length * (high - low);
+        if !size.is_finite() || size < 1.0 || width > length / options.scale || is_point {
             continue;
         }
         let middle = f64::midpoint(low, high);
-        let slack = (board.length() / options.scale - width) / (board.length() / options.scale);
+        let slack = (length / options.scale - width) / (length / options.scale);
         let places = [0.0, -0.3, 0.3, -0.48, 0.48].map(|t| {
-            let u = f64::midpoint(board.left, board.right) + t * slack * board.length();
-            let at = at(frame.plan_from_row(site::Uv::new(u, middle)));
+            let u = f64::midpoint(left, right) + t * slack * length;
+            let at = at(frame.plan_from_row(board.at(u, middle)));
             let subject = Some(i);
             Label { size, turn, subject, ..Label::new(Role::BoardLabel, board.label.clone(), at) }
         });

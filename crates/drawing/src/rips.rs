@@ -27,7 +27,7 @@ struct Side {
 /// Places one figure for each side.
 pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
     let rips = &house.setout.chosen.rips;
-    let least_rip = house.plan.rules.least_rip;
+    let least_rip = house.setout.least;
     let mut sides: BTreeMap<(Source, bool), Side> = BTreeMap::new();
     for (i, rip) in rips.iter().enumerate() {
         let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);
@@ -63,7 +63,7 @@ fn merge(all: &mut Side, one: &Side, rips: &[Rip]) {
 }
 
 fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
-    house.site.regions.get(edge.region)?.rings().nth(edge.ring)?.edges.get(edge.edge)
+    house.site.fields().get(edge.region)?.rings().nth(edge.ring)?.edges.get(edge.edge)
 }
 
 fn place_one(

@@ -81,6 +81,7 @@ fn site() -> Site {
         regions: vec![Region { outer: Ring { edges }, holes: Vec::new(), area }],
         bare_area: 4000.0 * 3000.0,
         rooms: vec![RoomArea { room: 0, area: 12e6 }, RoomArea { room: 1, area: 2400.0 * 1908.0 }],
+        field: None,
     }
 }
 
@@ -108,8 +109,13 @@ fn floor() -> Floor {
                 region: 0,
                 row,
                 run: floor.runs.len(),
+                along: Uv::new(1.0, 0.0),
                 left,
                 right,
+                base: LINE + f64::from(row) * PITCH,
+                lean: 0.0,
+                hand: None,
+                in_border: false,
                 outline: Outline { outer: outer.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: vec![] },
                 area: (right - left) * (high - low),
                 turned: row < 0,
@@ -175,6 +181,7 @@ fn setout(site: &Site) -> SetOut {
     };
     SetOut {
         pitch: PITCH,
+        least: 50.0,
         curve: Vec::new(),
         lines: vec![chosen.clone()],
         best: chosen.clone(),
@@ -194,6 +201,7 @@ fn setout(site: &Site) -> SetOut {
         region_lines: vec![LINE],
         regions: Vec::new(),
         eases: Vec::new(),
+        along: None,
     }
 }
 
@@ -230,7 +238,13 @@ fn order(floor: &Floor) -> Order {
         saw: SawList {
             rips_keep_groove: vec![entry(95.0, &[0, 1]), entry(35.0, &[32, 33])],
             crosscuts_keep_right: vec![entry(1300.0, &[0, 6, 12]), entry(2000.0, &[2, 8, 14])],
-            notches: vec![Notch { board: 3, outline, holes: vec![], round: "Bath door, jamb".into() }],
+            notches: vec![Notch {
+                board: 3,
+                outline,
+                holes: vec![],
+                round: "Bath door, jamb".into(),
+                alike: vec![],
+            }],
             ..SawList::default()
         },
         packs: 6,

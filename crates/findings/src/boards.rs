@@ -1,9 +1,8 @@
 //! Flags on single boards: slivers, thin legs, short ends.
 
 use crate::scene::Scene;
-use crate::width::{Strip, strips};
 use crate::{Flag, FlagKind, Severity, Subject};
-use lay::Board;
+use lay::{Board, Narrow, Outline};
 use site::Uv;
 
 /// Figures are held to limits to this accuracy, mm.
@@ -14,35 +13,28 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
     let rules = &scene.plan.rules;
     if !board.shaped {
         if board.width < rules.least_rip - EXACT {
-            let at = Uv::new((board.left + board.right) / 2.0, middle(board));
-            flags.push(sliver(scene, index, board.width, at));
+            flags.push(sliver(scene, index, board.width, board.middle()));
         }
         return;
     }
-    let rings: Vec<Vec<Uv>> = board.outline.rings().cloned().collect();
-    let across = strips(&rings);
-    let under = |limit: f64| across.iter().filter(move |s| s.least < limit - EXACT);
-    let narrow_length: f64 = under(rules.least_rip).map(|s| s.to - s.from).sum();
-    let widest = across.iter().map(|s| s.greatest).fold(0.0, f64::max);
-    let narrowest = |a: &&Strip, b: &&Strip| a.least.total_cmp(&b.least);
-    let point = |s: &Strip| Uv::new((s.from + s.to) / 2.0, s.middle);
-    if narrow_length > board.length() / 2.0 || (widest < rules.least_rip && narrow_length > 0.0) {
-        if let Some(strip) = under(rules.least_rip).min_by(narrowest) {
-            flags.push(sliver(scene, index, strip.least, point(strip)));
-        }
-        return;
-    }
-    let turned: Vec<Vec<Uv>> =
-        rings.iter().map(|ring| ring.iter().map(|p| Uv::new(-p.v, p.u)).collect()).collect();
-    let along = strips(&turned);
-    let leg_across = under(rules.least_leg).min_by(narrowest).map(|s| (s.least, point(s)));
-    let leg_along = along
-        .iter()
-        .filter(|s| s.least < rules.least_leg - EXACT && s.to - s.from < board.width - EXACT)
-        .min_by(narrowest)
-        .map(|s| (s.least, Uv::new(s.middle, -(s.from + s.to) / 2.0)));
-    let leg = [leg_across, leg_along].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0));
-    if let Some((figure, at)) = leg {
+    // Along the board, whichever way it lies.
+    let upright = |ring: &Vec<Uv>| {
+        ring.iter()
+            .map(|p| {
+                let (along, across) = board.place(*p);
+                Uv::new(along, across)
+            })
+            .collect()
+    };
+    let outline = Outline {
+        outer: upright(&board.outline.outer),
+        holes: board.outline.holes.iter().map(upright).collect(),
+    };
+    let Some(Narrow { is_sliver, figure, at }) = lay::narrow(&outline, rules) else { return };
+    let at = board.at(at.u, at.v);
+    if is_sliver {
+        flags.push(sliver(scene, index, figure, at));
+    } else {
         flags.push(Flag {
             kind: FlagKind::ThinLeg,
             severity: Severity::Look,
@@ -54,15 +46,6 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
             mend: "cut the notch last and glue the leg down, or move the start line or a joint so that more wood stays beside the notch".into(),
         });
     }
-}
-
-fn middle(board: &Board) -> f64 {
-    let (low, high) = board
-        .outline
-        .outer
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| (l.min(p.v), h.max(p.v)));
-    (low + high) / 2.0
 }
 
 fn sliver(scene: &Scene, index: usize, figure: f64, at: Uv) -> Flag {
@@ -86,7 +69,8 @@ fn sliver(scene: &Scene, index: usize, figure: f64, at: Uv) -> Flag {
 /// is nothing to move, so it is only worth a look.
 pub(crate) fn short_end(scene: &Scene, index: usize, board: &Board, flags: &mut Vec<Flag>) {
     let limit = scene.plan.rules.least_end;
-    if !(board.starts_run || board.ends_run) || board.length() >= limit - EXACT {
+    // Blocks aslant to the wall end in points of every length: those are looked at apart.
+    if board.is_block() || !(board.starts_run || board.ends_run) || board.length() >= limit - EXACT {
         return;
     }
     let run = &scene.floor.runs[board.run];
@@ -95,7 +79,7 @@ pub(crate) fn short_end(scene: &Scene, index: usize, board: &Board, flags: &mut 
         kind: FlagKind::ShortEnd,
         severity: if can_grow { Severity::Fault } else { Severity::Look },
         subject: Subject::Board(index),
-        at: scene.site.frame.plan_from_row(Uv::new((board.left + board.right) / 2.0, middle(board))),
+        at: scene.site.frame.plan_from_row(board.middle()),
         place: scene.board_place(index),
         figure: board.length(),
         limit,

@@ -1,7 +1,9 @@
 //! Goes over a laid floor and flags what breaks a rule or is worth a look.
 
 use crate::boards::{narrow, short_end};
+use crate::courses::courses;
 use crate::joints::joints;
+use crate::points::points;
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
@@ -18,7 +20,9 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
         narrow(&scene, index, board, &mut flags);
         short_end(&scene, index, board, &mut flags);
     }
+    points(&scene, &mut flags);
     joints(&scene, &mut flags);
+    courses(&scene, &mut flags);
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }
@@ -36,10 +40,9 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
 /// A stretch of floor left bare because the packs on hand ran out.
 fn stock_short(scene: &Scene, short: &Short) -> Flag {
     let (region, row) = scene.floor.runs.get(short.run).map_or((0, 0), |run| (run.region, run.row));
-    let middle = scene.floor.row_low(region, row) + scene.floor.pitch / 2.0;
-    let at = scene.site.frame.plan_from_row(Uv::new((short.left + short.right) / 2.0, middle));
-    let number = scene.floor.row_number(row);
-    let missing: f64 = scene.floor.short.iter().map(|short| short.right - short.left).sum();
+    let at = scene.site.frame.plan_from_row(short.at);
+    let course = scene.course(row, short.in_border, !scene.plan.pattern.is_rows());
+    let missing: f64 = scene.floor.short.iter().map(|short| short.length).sum();
     let in_pack: f64 = scene.plan.stock.wood_per_pack();
     let packs = (missing / in_pack.max(1.0)).ceil();
     Flag {
@@ -47,11 +50,11 @@ fn stock_short(scene: &Scene, short: &Short) -> Flag {
         severity: Severity::Fault,
         subject: Subject::Region(region),
         at,
-        place: match scene.plan.place_at(at) {
-            Some(place) => format!("{place}, row {number}"),
-            None => format!("row {number}"),
+        place: match scene.places.place_at(at) {
+            Some(place) => format!("{place}, {course}"),
+            None => course,
         },
-        figure: short.right - short.left,
+        figure: short.length,
         limit: 0.0,
         mend: format!("have {packs} more of the packs on hand, or lay less floor"),
     }

@@ -62,7 +62,7 @@ impl<'a> JointRows<'a> {
     pub(crate) fn neighbours(&self, floor: &Floor, reach: f64) -> Vec<(usize, Vec<(usize, &'a Joint)>)> {
         let mut all = Vec::new();
         for (index, joint, above) in self.all() {
-            let line = floor.row_low(above.region, joint.row + 1);
+            let line = floor.boards[joint.left].base + floor.pitch;
             if (joint.high - line).abs() <= REACH {
                 let meets = |(_, other): &(usize, &Joint)| (other.low - line).abs() <= REACH;
                 all.push((index, within(above.by(1), joint.u, reach).filter(meets).collect()));
@@ -103,8 +103,11 @@ impl<'a> JointRows<'a> {
 pub(crate) fn joints(scene: &Scene, flags: &mut Vec<Flag>) {
     let rows = JointRows::of(scene.floor);
     close(scene, &rows, flags);
-    h_joints(scene, &rows, flags);
-    stairs(scene, &rows, flags);
+    // Rows by halves or thirds are asked to stand in line and to step evenly.
+    if scene.plan.pattern.is_irregular() {
+        h_joints(scene, &rows, flags);
+        stairs(scene, &rows, flags);
+    }
 }
 
 /// Members of a sorted row within `reach` of `u`.

@@ -1,16 +1,17 @@
 //! Flags on a laid floor, each with a place, a figure, a limit and a mend.
 
 mod boards;
+mod courses;
 mod inspect;
 mod joints;
 mod look;
 #[cfg(test)]
 mod look_tests;
+mod points;
 mod scene;
 #[cfg(test)]
 mod tests;
 mod types;
-mod width;
 
 pub use inspect::inspect;
 pub use look::{Look, Spacing, look};

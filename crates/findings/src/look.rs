@@ -1,7 +1,7 @@
 //! How irregular a floor looks, in figures. No standard measures this: every figure here is our own.
 
 use crate::joints::JointRows;
-use lay::{Board, Floor};
+use lay::{Board, Floor, Run};
 use plan::Plan;
 use std::collections::BTreeMap;
 
@@ -46,7 +46,7 @@ pub struct Spacing {
     pub irregularity: f64,
 }
 
-/// Measures how a floor looks.
+/// Measures how the rows of a floor look; blocks of herringbone and chevron and border boards are left out.
 pub fn look(plan: &Plan, floor: &Floor) -> Look {
     let in_line = plan.rules.in_line;
     let rows = JointRows::of(floor);
@@ -113,7 +113,8 @@ struct Line {
 
 fn repeat(floor: &Floor, rows: &JointRows, in_line: f64) -> usize {
     let mut extents: BTreeMap<(usize, i32), (f64, f64)> = BTreeMap::new();
-    for run in &floor.runs {
+    let in_rows = |run: &&Run| floor.boards[run.boards.clone()].first().is_none_or(is_in_row);
+    for run in floor.runs.iter().filter(in_rows) {
         let extent = extents.entry((run.region, run.row)).or_insert((run.left, run.right));
         *extent = (extent.0.min(run.left), extent.1.max(run.right));
     }
@@ -157,9 +158,14 @@ fn alike(a: &Line, b: &Line, in_line: f64) -> bool {
     !a.is_empty() && a.len() == b.len() && a.iter().zip(b).all(|(a, b)| (a - b).abs() <= in_line)
 }
 
+/// Whether a board lies in a row: blocks and border boards have no neighbours row by row.
+fn is_in_row(board: &Board) -> bool {
+    !board.in_border && !board.is_block()
+}
+
 fn same_pack(floor: &Floor) -> Option<f64> {
     let mut rows: BTreeMap<(usize, i32), Vec<&Board>> = BTreeMap::new();
-    for board in &floor.boards {
+    for board in floor.boards.iter().filter(|board| is_in_row(board)) {
         rows.entry((board.region, board.row)).or_default().push(board);
     }
     for row in rows.values_mut() {

@@ -2,7 +2,7 @@
 
 use lay::Floor;
 use plan::{Places, Plan, format_length};
-use site::{Site, Uv};
+use site::Site;
 
 /// What flags are read from.
 pub(crate) struct Scene<'a> {
@@ -16,14 +16,21 @@ impl Scene<'_> {
     /// `Study, row 12, board 12-3`.
     pub(crate) fn board_place(&self, index: usize) -> String {
         let board = &self.floor.boards[index];
-        let count = board.outline.outer.len().max(1) as f64;
-        let (u, v) =
-            board.outline.outer.iter().fold((0.0, 0.0), |(u, v), p| (u + p.u / count, v + p.v / count));
-        let at = self.site.frame.plan_from_row(Uv::new(u, v));
-        let row = self.floor.row_number(board.row);
+        let at = self.site.frame.plan_from_row(board.middle());
+        let course = self.course(board.row, board.in_border, board.is_block());
         match self.places.place_at(at) {
-            Some(place) => format!("{place}, row {row}, board {}", board.label),
-            None => format!("row {row}, board {}", board.label),
+            Some(place) => format!("{place}, {course}, board {}", board.label),
+            None => format!("{course}, board {}", board.label),
+        }
+    }
+
+    /// `row 12`, `column 3` or `border`.
+    pub(crate) fn course(&self, row: i32, in_border: bool, is_block: bool) -> String {
+        let row = self.floor.row_number(row);
+        match (in_border, is_block) {
+            (true, _) => "border".to_owned(),
+            (false, true) => format!("column {row}"),
+            (false, false) => format!("row {row}"),
         }
     }
 

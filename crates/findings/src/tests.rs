@@ -37,8 +37,13 @@ fn board(row: i32, run: usize, outline: Vec<Uv>, ends: (bool, bool)) -> Board {
         region: 0,
         row,
         run,
+        along: Uv::new(1.0, 0.0),
         left,
         right,
+        base: f64::from(row) * PITCH,
+        lean: 0.0,
+        hand: None,
+        in_border: false,
         area: 0.0,
         turned: false,
         left_end: End::Factory,
@@ -243,7 +248,14 @@ fn floor_over_its_limit_is_a_fault_either_way() {
 fn a_stretch_without_boards_is_flagged_with_the_packs_that_are_missing() {
     let mut floor = rows(&[&[2000.0], &[3000.0]]);
     assert!(flags_of(&floor).iter().all(|flag| flag.kind != FlagKind::StockShort));
-    floor.short.push(lay::Short { run: 1, left: 0.0, right: 6000.0 });
+    floor.short.push(lay::Short {
+        run: 1,
+        left: 0.0,
+        right: 6000.0,
+        at: Uv::new(3000.0, 1.5 * PITCH),
+        length: 6000.0,
+        in_border: false,
+    });
     let flag = flags_of(&floor).into_iter().find(|flag| flag.kind == FlagKind::StockShort).unwrap();
     assert_eq!((flag.severity, flag.figure, flag.place.as_str()), (Severity::Fault, 6000.0, "Hall, row 2"));
     // A pack holds 4 × 2200 + 1900 + 1250 = 11 950 mm.
@@ -258,4 +270,24 @@ fn faults_come_first() {
     sorted.sort();
     assert_eq!(severities, sorted);
     assert!(flags.len() >= 3);
+}
+
+/// Two courses side by side along the lower wall, and one along another that they do not touch.
+#[test]
+fn joints_of_two_courses_keep_the_stagger() {
+    let border = |second: f64, between: usize| {
+        let mut joints: Vec<&[f64]> = vec![&[]; between];
+        let second = [second];
+        joints.insert(0, &[3000.0]);
+        joints.push(&second);
+        let mut floor = rows(&joints);
+        floor.joints.clear();
+        floor.boards.iter_mut().for_each(|board| board.in_border = true);
+        floor
+    };
+    let flag = only(&border(3299.0, 0), FlagKind::JointsClose);
+    assert_eq!((flag.severity, flag.figure, flag.limit), (Severity::Fault, 299.0, 300.0));
+    assert_eq!(flag.place, "Hall, border, board 1-1");
+    none(&border(3300.0, 0));
+    none(&border(3000.0, 1));
 }

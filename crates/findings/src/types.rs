@@ -17,6 +17,8 @@ pub enum FlagKind {
     Stairs,
     /// A thin leg beside a notch.
     ThinLeg,
+    /// Small pieces of herringbone or chevron along a wall, thinner than the least leg.
+    PointPiece,
     /// Continuous floor across the boards over its limit.
     WideFloor,
     /// Continuous floor along the boards over its limit.
@@ -35,6 +37,7 @@ impl FlagKind {
             Self::HJoint => "H joint",
             Self::Stairs => "stairs",
             Self::ThinLeg => "thin leg",
+            Self::PointPiece => "points",
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
             Self::StockShort => "stock short",

@@ -26,6 +26,9 @@ const CLOSERS: usize = 2;
 const STEPS_BACK: usize = 10;
 /// Joints looked at for one run: a long run is tried fewer ways, since only its ends differ.
 const JOINTS: f64 = 60.0;
+/// A run that costs no more than this for each mm of its length is laid so in haste, once the fewest ways are tried:
+/// the wood of fresh boards, their number and their joints alone come to about 1.15.
+const GOOD: f64 = 1.1;
 /// Ways tried for the longest run.
 const FEWEST_TRIES: usize = 3;
 
@@ -48,6 +51,8 @@ pub(crate) struct Builder {
     spoken: Vec<u32>,
     scratch: Vec<u32>,
     trail: Vec<Fork>,
+    /// Whether the first good way is taken.
+    is_hasty: bool,
 }
 
 /// A board that goes in at a joint, and the marks against the joint at its far end.
@@ -100,6 +105,10 @@ impl Job<'_, '_> {
 }
 
 impl Builder {
+    pub(crate) fn new(is_hasty: bool) -> Self {
+        Self { is_hasty, ..Self::default() }
+    }
+
     /// Lays an empty run the best way found in about `tries`. It stays empty only where the stock on hand
     /// does not reach.
     pub(crate) fn build(
@@ -121,7 +130,10 @@ impl Builder {
             let patience = if may_split { MOVE_PATIENCE } else { PATIENCE };
             for number in 0..tries * patience {
                 let is_legal = self.best.as_ref().is_some_and(|best| best.hard == 0);
-                if number >= tries && is_legal {
+                let is_good = self.is_hasty
+                    && number >= FEWEST_TRIES
+                    && self.best.as_ref().is_some_and(|best| best.hard == 0 && best.cost < GOOD * length);
+                if (number >= tries && is_legal) || is_good {
                     break;
                 }
                 let mirrored = below(rng, 2) == 0;
@@ -308,11 +320,22 @@ fn weight(marks: &Marks) -> f64 {
     HARD * marks.hard as f64 + LOOK * marks.looks as f64 + marks.faint
 }
 
+/// A class that serves the run: whole width or, as often, a kind of strip of which there is any.
+fn some_class(job: &Job, rng: &mut Pcg64Mcg) -> u16 {
+    let strips = &job.classes[1..];
+    if strips.is_empty() || below(rng, 2) == 0 {
+        return 0;
+    }
+    let start = below(rng, strips.len());
+    let mut round = strips[start..].iter().chain(&strips[..start]).copied();
+    round.find(|class| job.state.yard.has_offcuts(*class, Need::Neither) > 0).unwrap_or(0)
+}
+
 /// Offcuts that may lie between two boards: with square ends any, else strips with both their ends.
 fn offcut_between(job: &Job, most: f64, taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
     let yard = &job.state.yard;
     let square = !yard.end_match();
-    let class = job.classes[below(rng, job.classes.len())];
+    let class = some_class(job, rng);
     if class == 0 && !square {
         return None;
     }
@@ -329,7 +352,7 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     let yard = &job.state.yard;
     let least = job.state.task.rules.least_end;
     let most = job.length - least;
-    let class = job.classes[below(rng, job.classes.len())];
+    let class = some_class(job, rng);
     let count = yard.has_offcuts(class, job.needs().0);
     let roll = below(rng, 8);
     if count > 0 && roll < 5 {

@@ -6,22 +6,30 @@ use crate::slice::{extent, rise, slice_across};
 use crate::state::{Cut, State};
 use crate::yard::{NONE, Need, Source, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
-use plan::Plan;
+use plan::{Plan, Stock};
+use rayon::prelude::*;
 use site::Uv;
 
 /// A side this close to an end joint's place lies on it, mm.
 const ON_CUT: f64 = 0.001;
+/// Fewer runs than this are parted faster by one thread.
+const FEW: usize = 400;
 
 /// Cuts every run's outline at the chosen joints and every piece from its stock.
 pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
     let ground = state.task.ground;
     let mut work = Work {
         ground,
-        saw: Saw::new(plan, state.yard.clone()),
+        saw: Saw::new(&plan.stock, plan.seed, state.yard.clone()),
         floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
     };
-    let sliced: Vec<Vec<Vec<Outline>>> =
-        ground.lies.iter().zip(&state.cuts).map(|(lie, cuts)| strips(lie, cuts)).collect();
+    let sliced: Vec<Vec<Vec<Outline>>> = ground
+        .lies
+        .par_iter()
+        .zip(&state.cuts)
+        .with_min_len(FEW)
+        .map(|(lie, cuts)| strips(lie, cuts))
+        .collect();
     let places = work.saw.place_all(state, &sliced);
     for (run, (strips, places)) in sliced.into_iter().zip(places).enumerate() {
         work.run(run, &state.cuts[run], strips, places);
@@ -51,7 +59,7 @@ pub(crate) fn label(floor: &mut Floor) {
 }
 
 /// A run's outline parted at its joints, left to right on the plan; a notch may leave two pieces in one stretch.
-fn strips(lie: &Lie, cuts: &[Cut]) -> Vec<Vec<Outline>> {
+pub(crate) fn strips(lie: &Lie, cuts: &[Cut]) -> Vec<Vec<Outline>> {
     if cuts.is_empty() {
         return Vec::new();
     }
@@ -110,27 +118,26 @@ struct Stretch {
 pub(crate) struct Saw {
     yard: Yard,
     lots: Lots,
-    stock: Vec<StockBoard>,
+    pub(crate) stock: Vec<StockBoard>,
     of_bar: Vec<Option<Stretch>>,
     kerf: f64,
 }
 
 impl Saw {
     /// A saw for what a yard holds; from a yard that nothing is cut from yet, packs are opened as they are needed.
-    pub(crate) fn new(plan: &Plan, yard: Yard) -> Self {
+    pub(crate) fn new(stock: &Stock, seed: u64, yard: Yard) -> Self {
         let packs = match yard.shelf.packs_used() {
-            0 => plan.stock.packs.unwrap_or(u32::MAX),
+            0 => stock.packs.unwrap_or(u32::MAX),
             used => used,
         };
-        let lots = Lots::new(plan, packs);
-        Self { of_bar: vec![None; yard.bars.len()], lots, yard, stock: Vec::new(), kerf: plan.stock.kerf }
+        let lots = Lots::new(stock, seed, packs);
+        Self { of_bar: vec![None; yard.bars.len()], lots, yard, stock: Vec::new(), kerf: stock.kerf }
     }
 
     /// A piece from the best offcut or a fresh board: its stock board and its start from that board's left end.
     /// `board` is the number it will have among the floor's boards. `None` where the stock on hand does not reach.
     pub(crate) fn take(&mut self, length: f64, need: Need, board: usize) -> Option<Place> {
-        let offer = self.yard.best(length, need, &[0], (&[], &[]), &mut Vec::new())?;
-        let bar = match offer.source {
+        let bar = match self.yard.best(length, need, &[0], (&[], &[]), &mut Vec::new())?.source {
             Source::Bar(bar) => bar,
             Source::Fresh(kind) => self.yard.draw(kind),
             Source::Rest => return None,
@@ -230,7 +237,7 @@ impl Work<'_> {
         let (left, right, turned) = (lie.run.left, lie.run.right, lie.run.row < 0);
         let first_board = self.floor.boards.len();
         if cuts.is_empty() {
-            self.floor.short.push(Short { run, left, right });
+            self.floor.short.push(bare(lie, run, left, right));
         }
         let count = cuts.len();
         let mut starts = vec![0.0; count];
@@ -270,7 +277,7 @@ impl Work<'_> {
                         self.floor.boards.push(board);
                         strip_of.push(strip);
                     }
-                    None => self.floor.short.push(Short { run, left: from, right: to }),
+                    None => self.floor.short.push(bare(lie, run, from, to)),
                 }
             }
         }
@@ -289,8 +296,13 @@ impl Work<'_> {
             region: lie.run.region,
             row: lie.run.row,
             run,
+            along: Uv::new(1.0, 0.0),
             left,
             right,
+            base: lie.base,
+            lean: 0.0,
+            hand: None,
+            in_border: false,
             area: outline.area(),
             turned: lie.run.row < 0,
             left_end: if from < TRUE { End::Factory } else { End::Cut },
@@ -326,8 +338,15 @@ impl Work<'_> {
     }
 }
 
+/// A stretch of a run that no stock reaches.
+fn bare(lie: &Lie, run: usize, left: f64, right: f64) -> Short {
+    let (low, high) = rise(&lie.outline.outer);
+    let at = Uv::new((left + right) / 2.0, (low + high) / 2.0);
+    Short { run, left, right, at, length: right - left, in_border: false }
+}
+
 /// Stretches along which two outlines share the line across the rows at `u`.
-fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
+pub(crate) fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)> {
     let sides = |outline: &Outline| {
         let mut found: Vec<(f64, f64)> = Vec::new();
         for ring in outline.rings() {

@@ -1,12 +1,11 @@
-//! Lays the floor: slices the regions into runs, chooses joints and boards, cuts the boards.
+//! Lays the floor: irregular rows or a pattern within the border, then the border.
 
-use crate::Floor;
 use crate::cut::cut;
 use crate::ground::Ground;
-use crate::rips::Rips;
 use crate::search::{Progress, first_floor, improve};
 use crate::state::Task;
-use plan::Plan;
+use crate::{Floor, pattern};
+use plan::{Pattern, Plan};
 use setout::SetOut;
 use site::Site;
 use std::ops::ControlFlow;
@@ -21,6 +20,8 @@ pub fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
 
 /// Lays a site's floor with up to `effort` moves of search. `look` is called after every few moves with the best floor
 /// so far and may break the search off; the floor's [`Floor::moves`] is then the effort that gives the same floor.
+///
+/// Only irregular joints are searched for: other patterns are laid in no moves, and so is a border.
 pub fn search(
     plan: &Plan,
     site: &Site,
@@ -28,9 +29,25 @@ pub fn search(
     effort: u64,
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> Floor {
+    let mut floor = match plan.pattern {
+        Pattern::Irregular => irregular(plan, site, setout, effort, look),
+        _ => pattern::lay(plan, site, setout),
+    };
+    if let Some(border) = plan.border {
+        pattern::lay_border(plan, site, border, &mut floor);
+    }
+    floor
+}
+
+fn irregular(
+    plan: &Plan,
+    site: &Site,
+    setout: &SetOut,
+    effort: u64,
+    look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
+) -> Floor {
     let ground = Ground::new(site, setout);
-    let rips = Rips::new(&ground, plan.stock.kerf);
-    let task = Task { ground: &ground, rips, rules: &plan.rules };
+    let task = Task::new(&ground, plan);
     let first = first_floor(&task, plan);
     if effort == 0 {
         return cut(plan, &first);

@@ -1,7 +1,7 @@
 //! The ground of a floor: its regions sliced into runs once, each with what the choice of joints must know.
 
 use crate::slice::{extent, rise, slice};
-use crate::{Outline, Run};
+use crate::{Outline, Run, pattern};
 use setout::SetOut;
 use site::{Region, Site, Uv};
 
@@ -25,11 +25,13 @@ pub(crate) struct Lie {
     /// The light description; its boards are not laid yet.
     pub(crate) run: Run,
     pub(crate) outline: Outline,
+    /// v of the lower side of its row.
+    pub(crate) base: f64,
     /// Where it reaches the lower and the upper side of its row.
     lower: Spans,
     upper: Spans,
     /// Corners of notches, sorted.
-    pub(crate) notches: Vec<f64>,
+    notches: Vec<f64>,
     /// Stretches in which walls part it lengthways.
     forks: Spans,
     /// Its row among all regions' rows: the row above has the next number, and beyond a region's first and last
@@ -58,20 +60,35 @@ impl Lie {
         within_any(&self.forks, u)
     }
 
-    /// Whether it is a straight strip that keeps just one long edge.
+    /// Whether a notch's corner lies within `reach` of `u`.
+    pub(crate) fn is_by_notch(&self, u: f64, reach: f64) -> bool {
+        let first = self.notches.partition_point(|notch| *notch < u - reach);
+        self.notches.get(first).is_some_and(|notch| *notch <= u + reach)
+    }
+
+    /// Whether walls part it lengthways anywhere.
+    pub(crate) fn has_forks(&self) -> bool {
+        !self.forks.is_empty()
+    }
+
+    /// Whether it keeps just one long edge, so that a strip with the other is left beside it.
     pub(crate) fn is_rip(&self) -> bool {
-        !self.run.shaped && self.run.keeps_groove != self.run.keeps_tongue
+        self.run.keeps_groove != self.run.keeps_tongue
     }
 }
 
+/// Whether a place lies in one of some stretches that are sorted and lie apart.
 fn within_any(spans: &Spans, u: f64) -> bool {
-    spans.iter().any(|(from, to)| *from <= u && u <= *to)
+    let next = spans.partition_point(|(from, _)| *from <= u);
+    next > 0 && u <= spans[next - 1].1
 }
 
-/// All runs of a site, in order of laying: each region upwards from its line, then downwards past the slip tongue.
+/// All runs of a site's field, in order of laying: each part upwards from its line, then downwards past the slip
+/// tongue.
 #[derive(Debug)]
 pub(crate) struct Ground {
     pub(crate) pitch: f64,
+    /// The line of each region, as [`crate::Floor::lines`] has it.
     pub(crate) lines: Vec<f64>,
     pub(crate) lies: Vec<Lie>,
     pub(crate) lanes: usize,
@@ -80,18 +97,17 @@ pub(crate) struct Ground {
 impl Ground {
     pub(crate) fn new(site: &Site, setout: &SetOut) -> Self {
         let mut ground =
-            Self { pitch: setout.pitch, lines: setout.region_lines.clone(), lies: Vec::new(), lanes: 0 };
-        for (index, region) in site.regions.iter().enumerate() {
-            ground.region(index, region);
+            Self { pitch: setout.pitch, lines: pattern::lines_of(site, setout), lies: Vec::new(), lanes: 0 };
+        for ((field, part), line) in site.fields().iter().enumerate().zip(&setout.region_lines) {
+            ground.field(site.region_of(field), part, *line);
         }
         ground
     }
 
-    fn region(&mut self, index: usize, region: &Region) {
+    fn field(&mut self, region: usize, part: &Region, line: f64) {
         let rings: Vec<Vec<Uv>> =
-            region.rings().map(|ring| ring.edges.iter().map(|edge| edge.a).collect()).collect();
+            part.rings().map(|ring| ring.edges.iter().map(|edge| edge.a).collect()).collect();
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
-        let Some(&line) = self.lines.get(index) else { return };
         let first = ((low - line) / self.pitch - 1e-9).floor() as i32;
         let last = ((high - line) / self.pitch + 1e-9).ceil() as i32;
         let cuts: Vec<f64> = (first..=last).map(|row| line + f64::from(row) * self.pitch).collect();
@@ -104,13 +120,19 @@ impl Ground {
             let place = (row - first) as usize;
             for outline in std::mem::take(&mut rows[place]) {
                 let sides = (cuts[place], cuts[place + 1]);
-                self.lies.push(lie(index, (row, lane + place), outline, sides));
+                self.lies.push(lie(region, (row, lane + place), outline, sides));
             }
         }
     }
 }
 
-fn lie(region: usize, (row, lane): (i32, usize), outline: Outline, (row_low, row_high): (f64, f64)) -> Lie {
+/// A run of the row between these sides.
+pub(crate) fn lie(
+    region: usize,
+    (row, lane): (i32, usize),
+    outline: Outline,
+    (row_low, row_high): (f64, f64),
+) -> Lie {
     let (left, right) = extent(&outline.outer);
     let (low, high) = rise(&outline.outer);
     let (keeps_low, keeps_high) = (low - row_low < TRUE, row_high - high < TRUE);
@@ -141,6 +163,7 @@ fn lie(region: usize, (row, lane): (i32, usize), outline: Outline, (row_low, row
         notches,
         forks,
         lane,
+        base: row_low,
         outline,
     }
 }
@@ -156,6 +179,7 @@ fn along(outline: &Outline, line: f64) -> Spans {
             }
         }
     }
+    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
     spans
 }
 

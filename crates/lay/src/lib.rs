@@ -5,6 +5,9 @@ mod cut;
 mod floor;
 mod ground;
 mod lots;
+mod narrow;
+mod pattern;
+mod ranked;
 mod rips;
 mod rules;
 mod search;
@@ -15,11 +18,13 @@ mod state;
 mod tests;
 mod touch;
 mod types;
+mod width;
 mod yard;
 
 pub use floor::{lay, search};
+pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;
 pub use search::Progress;
 pub use slice::{slice, slice_across};
 
-pub use types::{Board, End, Floor, Joint, Outline, Piece, Run, Short, StockBoard};
+pub use types::{Board, End, Floor, Hand, Joint, Outline, Piece, Run, Short, StockBoard};

@@ -2,7 +2,7 @@
 
 use crate::shelf::OPEN_PACKS;
 use crate::yard::below;
-use plan::Plan;
+use plan::Stock;
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 
@@ -22,9 +22,9 @@ pub(crate) struct Lots {
 }
 
 impl Lots {
-    pub(crate) fn new(plan: &Plan, packs: u32) -> Self {
-        let per_pack: Vec<u32> = plan.stock.lengths.iter().map(|l| l.per_pack).collect();
-        let rng = Pcg64Mcg::seed_from_u64(plan.seed ^ OWN_CHANCE);
+    pub(crate) fn new(stock: &Stock, seed: u64, packs: u32) -> Self {
+        let per_pack: Vec<u32> = stock.lengths.iter().map(|l| l.per_pack).collect();
+        let rng = Pcg64Mcg::seed_from_u64(seed ^ OWN_CHANCE);
         Self { per_pack, packs: packs as usize, open: Vec::new(), opened: 0, rng }
     }
 

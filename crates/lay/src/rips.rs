@@ -1,76 +1,83 @@
 //! Which runs can be laid from the strips that other runs' rips leave.
 
-use crate::ground::Ground;
+use crate::ground::{Ground, Lie};
 
-/// Widths equal to this make the same kind of rip, mm.
+/// Widths equal to this are the same, mm.
 const SAME_WIDTH: f64 = 0.05;
+/// Widths that strips are told apart by, for each long edge, at most: enough that hardly any strip is too narrow by
+/// the step alone, and few enough to look through for every piece of a large floor.
+const MOST_WIDTHS: usize = 8;
 
-/// A kind of rip: what its runs keep.
-#[derive(Debug, Clone, Copy)]
-struct Rip {
-    width: f64,
-    keeps_groove: bool,
-}
-
-/// Kinds of rip on a ground. Kind 0 is whole width; a strip's class is the kind of rip it is left from.
+/// Kinds of strip on a ground. Class 0 is a board of whole width.
 #[derive(Debug)]
 pub(crate) struct Rips {
-    /// Kind of each run.
-    of_run: Vec<u16>,
-    /// Classes of boards and strips that serve each kind, whole width first.
+    /// Of each run: the list of classes that serve it, and the class of the strips it leaves.
+    of_run: Vec<(u16, Option<u16>)>,
+    /// Lists of classes, whole width first.
     serves: Vec<Vec<u16>>,
-    /// Whether strips of a kind serve any run.
-    is_wanted: Vec<bool>,
 }
 
 impl Rips {
     /// A strip left from a rip is as wide as the pitch less the rip and the saw cut and keeps the other long
-    /// edge; it serves straight rips that keep that edge and are no wider.
+    /// edge; it serves rips that keep that edge and are no wider. A rip that tapers counts with its greatest width.
     pub(crate) fn new(ground: &Ground, kerf: f64) -> Self {
-        let mut rips: Vec<Rip> = Vec::new();
-        let mut of_run = Vec::with_capacity(ground.lies.len());
-        for lie in &ground.lies {
-            if !lie.is_rip() {
-                of_run.push(0);
-                continue;
-            }
-            let (width, keeps_groove) = (lie.run.width, lie.run.keeps_groove);
-            let same = |rip: &Rip| rip.keeps_groove == keeps_groove && (rip.width - width).abs() < SAME_WIDTH;
-            let place = rips.iter().position(same).unwrap_or_else(|| {
-                rips.push(Rip { width, keeps_groove });
-                rips.len() - 1
-            });
-            of_run.push(u16::try_from(place + 1).unwrap_or(0));
-        }
+        let wanted = [false, true].map(|groove| widths(ground, groove));
+        let firsts = [1, 1 + wanted[0].len()];
         let mut serves = vec![vec![0]];
-        let mut is_wanted = vec![false; rips.len() + 1];
-        for rip in &rips {
-            let mut classes = vec![0];
-            for (i, from) in rips.iter().enumerate() {
-                let strip = ground.pitch - from.width - kerf;
-                if from.keeps_groove != rip.keeps_groove && strip + SAME_WIDTH >= rip.width {
-                    classes.push(u16::try_from(i + 1).unwrap_or(0));
-                    is_wanted[i + 1] = true;
-                }
+        for (widths, first) in wanted.iter().zip(firsts) {
+            for place in 0..widths.len() {
+                serves
+                    .push([0].into_iter().chain((first + place..first + widths.len()).map(small)).collect());
             }
-            serves.push(classes);
         }
-        Self { of_run, serves, is_wanted }
+        let of_run = ground.lies.iter().map(|lie| {
+            if !lie.is_rip() {
+                return (0, None);
+            }
+            let own = usize::from(lie.run.keeps_groove);
+            let strip = ground.pitch - lie.run.width - kerf;
+            let wider = wanted[own].partition_point(|width| *width < lie.run.width - SAME_WIDTH);
+            let narrower = wanted[1 - own].partition_point(|width| *width <= strip + SAME_WIDTH);
+            // Wider than every width told apart is none: the widest wanted is always one of them.
+            let served = if wider < wanted[own].len() { small(firsts[own] + wider) } else { 0 };
+            (served, narrower.checked_sub(1).map(|place| small(firsts[1 - own] + place)))
+        });
+        Self { of_run: of_run.collect(), serves }
     }
 
-    /// Kinds of rip beside whole width.
+    /// Kinds of strip.
     pub(crate) fn count(&self) -> usize {
         self.serves.len() - 1
     }
 
     /// Classes that serve a run, whole width first.
     pub(crate) fn serving(&self, run: usize) -> &[u16] {
-        &self.serves[self.of_run[run] as usize]
+        &self.serves[self.of_run[run].0 as usize]
     }
 
     /// The class of the strips a run's pieces leave, where any run wants them.
     pub(crate) fn strip_of(&self, run: usize) -> Option<u16> {
-        let kind = self.of_run[run];
-        self.is_wanted[kind as usize].then_some(kind)
+        self.of_run[run].1
     }
+}
+
+/// The widths of rips that keep this edge, narrowest first; of many a few, spread evenly, the widest among them.
+fn widths(ground: &Ground, groove: bool) -> Vec<f64> {
+    let is_wanted = |lie: &&Lie| lie.is_rip() && lie.run.keeps_groove == groove;
+    let mut widths: Vec<f64> = ground.lies.iter().filter(is_wanted).map(|lie| lie.run.width).collect();
+    widths.sort_by(f64::total_cmp);
+    // The widest of each kind stands for it.
+    widths.reverse();
+    widths.dedup_by(|narrower, wider| *wider - *narrower < SAME_WIDTH);
+    widths.reverse();
+    let count = widths.len();
+    if count > MOST_WIDTHS {
+        widths = (1..=MOST_WIDTHS).map(|i| widths[i * count / MOST_WIDTHS - 1]).collect();
+    }
+    widths
+}
+
+/// There are far fewer classes than the type holds.
+fn small(class: usize) -> u16 {
+    u16::try_from(class).unwrap_or(0)
 }

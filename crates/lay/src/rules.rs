@@ -144,7 +144,7 @@ impl Judge<'_> {
                 }
             }
         }
-        if lie.notches.iter().any(|notch| (notch - u).abs() <= NEAR_NOTCH) {
+        if lie.is_by_notch(u, NEAR_NOTCH) {
             marks.faint += NOTCH;
         }
         if lie.is_forked(u) {

@@ -13,6 +13,9 @@ use std::ops::ControlFlow;
 /// Searches that run side by side from the first floor, each with its own chance. Their number is part of the
 /// result: more threads only make them faster.
 const CHAINS: u64 = 4;
+/// A floor of more runs than this is searched by one chain: there every move helps somewhere, and moves of several
+/// chains would be made for one floor and thrown away for the others.
+const MANY_RUNS: u64 = 600;
 /// Moves of one chain between two looks at how far the search has come, for each run of the floor, and the fewest
 /// and most.
 const MOVES_PER_RUN: u64 = 2;
@@ -25,9 +28,11 @@ const TRIES: usize = 5;
 const TAKEN_UP: usize = 4;
 /// Runs this many places away in order of laying are neighbours.
 const NEAR: usize = 6;
-/// How much worse a move may make a floor, mm of board, epoch by epoch in turn. It ends at none, so that what was
-/// loosened settles.
-const WARMTH: [f64; 8] = [30.0, 8.0, 0.0, 150.0, 60.0, 20.0, 5.0, 0.0];
+/// How much worse a move may make a floor, mm of board, step by step through a spell. It ends at none, so that what
+/// was loosened settles.
+const WARMTH: [f64; 8] = [80.0, 50.0, 30.0, 18.0, 10.0, 5.0, 2.0, 0.0];
+/// Epochs of the first spell; each later spell is twice as long, so that a long search cools slowly.
+const FIRST_SPELL: u64 = 8;
 /// Epochs without a floor of fewer packs after which the packs aimed for are taken as too few.
 const PATIENCE: u64 = 24;
 
@@ -50,7 +55,7 @@ pub struct Progress {
 pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
     let mut state = State::new(task, plan);
     let mut rng = Pcg64Mcg::seed_from_u64(plan.seed);
-    let mut builder = Builder::default();
+    let mut builder = Builder::new(task.ground.lies.len() as u64 > MANY_RUNS);
     for run in 0..task.ground.lies.len() {
         builder.build(&mut state, run, FIRST_TRIES, false, &mut rng);
     }
@@ -70,16 +75,21 @@ pub(crate) fn improve<'a>(
 ) -> (State<'a>, u64) {
     let runs = first.cuts.len() as u64;
     let length = (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES);
-    let epochs = if runs == 0 { 0 } else { effort.div_ceil(CHAINS * length) };
-    let mut chains: Vec<Chain> = (0..CHAINS).map(|number| Chain::new(&first, seed, number)).collect();
+    let count = if runs > MANY_RUNS { 1 } else { CHAINS };
+    let epochs = if runs == 0 { 0 } else { effort.div_ceil(count * length) };
+    let mut chains: Vec<Chain> = (0..count).map(|number| Chain::new(&first, seed, number)).collect();
     let mut moves = 0;
     for epoch in 0..epochs {
+        if is_new_spell(epoch) {
+            let best = leader(&chains).best.clone();
+            chains.iter_mut().for_each(|chain| chain.state = best.clone());
+        }
         chains.par_iter_mut().for_each(|chain| chain.epoch(epoch, length));
-        moves += CHAINS * length;
+        moves += count * length;
         let value = leader(&chains).value;
         let progress = Progress {
             moves,
-            of: epochs * CHAINS * length,
+            of: epochs * count * length,
             opened: value.opened,
             faults: value.hard.max(0) as u64,
             looks: value.looks.max(0) as u64,
@@ -89,6 +99,27 @@ pub(crate) fn improve<'a>(
         }
     }
     (leader(&chains).best.clone(), moves)
+}
+
+/// An epoch's place in its spell, and the spell's length.
+fn spell(epoch: u64) -> (u64, u64) {
+    let (mut since, mut spell) = (epoch, FIRST_SPELL);
+    while since >= spell {
+        since -= spell;
+        spell *= 2;
+    }
+    (since, spell)
+}
+
+/// Whether every chain goes on from the best floor of all.
+fn is_new_spell(epoch: u64) -> bool {
+    epoch > 0 && spell(epoch).0 == 0
+}
+
+/// How much worse a move of an epoch may make a floor, mm of board.
+fn warmth(epoch: u64) -> f64 {
+    let (since, spell) = spell(epoch);
+    WARMTH[(since * WARMTH.len() as u64 / spell) as usize]
 }
 
 /// The chain with the best floor; of equals the first.
@@ -129,7 +160,7 @@ impl<'a> Chain<'a> {
     }
 
     fn epoch(&mut self, number: u64, moves: u64) {
-        let warmth = WARMTH[(number % WARMTH.len() as u64) as usize];
+        let warmth = warmth(number);
         self.state.yard.tidy();
         let state = &self.state;
         self.marked.clear();

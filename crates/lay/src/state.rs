@@ -1,8 +1,11 @@
 //! A floor as the search sees it: which pieces make up each run and which boards they come from.
 
-use crate::ground::{Ground, Lie};
+use crate::cut::strips;
+use crate::ground::{Ground, Lie, is_shaped};
+use crate::narrow::{is_narrow, narrow};
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
+use crate::slice::{extent, rise};
 use crate::yard::{NONE, Need, Source, Yard};
 use plan::{Plan, Rules};
 
@@ -58,6 +61,58 @@ pub(crate) struct Task<'a> {
     pub(crate) ground: &'a Ground,
     pub(crate) rips: Rips,
     pub(crate) rules: &'a Rules,
+    /// Whether each run is somewhere so narrow that its pieces must be looked at one by one.
+    narrow: Vec<bool>,
+}
+
+impl<'a> Task<'a> {
+    pub(crate) fn new(ground: &'a Ground, plan: &'a Plan) -> Self {
+        let narrow = |lie: &Lie| match lie.run.shaped {
+            true => is_narrow(&lie.outline, &plan.rules),
+            false => lie.run.width < plan.rules.least_rip - ACCURATE,
+        };
+        Self {
+            ground,
+            rips: Rips::new(ground, plan.stock.kerf),
+            rules: &plan.rules,
+            narrow: ground.lies.iter().map(narrow).collect(),
+        }
+    }
+
+    /// Marks against the pieces of one run, whatever lies beside it.
+    fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
+        let lie = &self.ground.lies[run];
+        let mut marks = Marks::default();
+        if cuts.len() > 1 {
+            for cut in [cuts[0], cuts[cuts.len() - 1]] {
+                marks.hard += i64::from(cut.length < self.rules.least_end - ACCURATE);
+            }
+        }
+        if !lie.run.shaped {
+            marks.hard += if self.narrow[run] { cuts.len() as i64 } else { 0 };
+            return marks;
+        }
+        let by_notch = |u: f64| lie.is_by_notch(u, self.rules.least_leg);
+        if !self.narrow[run] && !lie.has_forks() && !places(lie, cuts).any(by_notch) {
+            return marks;
+        }
+        for pieces in strips(lie, cuts) {
+            // A second piece beside a thing within the row may be short where the stretch is not.
+            let are_several = pieces.len() > 1;
+            for outline in pieces {
+                let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
+                let is_short = right - left < self.rules.least_end - ACCURATE;
+                marks.looks += i64::from(are_several && is_short);
+                if !is_shaped(&outline, (left, low), (right, high)) {
+                    marks.hard += i64::from(high - low < self.rules.least_rip - ACCURATE);
+                } else if let Some(found) = narrow(&outline, self.rules) {
+                    marks.hard += i64::from(found.is_sliver);
+                    marks.looks += i64::from(!found.is_sliver);
+                }
+            }
+        }
+        marks
+    }
 }
 
 /// The choice of joints and boards for a whole ground.
@@ -67,6 +122,8 @@ pub(crate) struct State<'a> {
     pub(crate) yard: Yard,
     /// Pieces of each run, from the worker's left; empty where it is not laid.
     pub(crate) cuts: Vec<Vec<Cut>>,
+    /// Marks against the pieces of each run, whatever lies beside it.
+    own: Vec<Marks>,
     pub(crate) joints: Joints,
     pub(crate) marks: Marks,
 }
@@ -81,6 +138,7 @@ impl<'a> State<'a> {
             task,
             yard,
             cuts: vec![Vec::new(); count],
+            own: vec![Marks::default(); count],
             joints: Joints::new(task.ground),
             marks: Marks::default(),
         };
@@ -127,11 +185,7 @@ impl<'a> State<'a> {
         for u in places(&self.task.ground.lies[run], cuts) {
             marks += judge.joint(&self.joints, run, u);
         }
-        if cuts.len() > 1 {
-            for cut in [cuts[0], cuts[cuts.len() - 1]] {
-                marks.hard += i64::from(cut.length < self.task.rules.least_end - ACCURATE);
-            }
-        }
+        marks += self.own[run];
         marks
     }
 
@@ -174,6 +228,7 @@ impl<'a> State<'a> {
     fn set(&mut self, run: usize, cuts: Vec<Cut>) {
         let ground = self.task.ground;
         self.joints.add(ground, run, places(&ground.lies[run], &cuts));
+        self.own[run] = self.task.own_marks(run, &cuts);
         self.cuts[run] = cuts;
     }
 

@@ -1,6 +1,7 @@
 //! Which edges of the site a board lies along.
 
 use crate::Board;
+use crate::slice::extent;
 use site::{Edge, Uv};
 
 /// An outline touches an edge of the site within this, mm.
@@ -10,7 +11,8 @@ impl Board {
     /// Whether some side of the board's outline lies along the edge, by more than a touch at a corner.
     pub fn lies_along(&self, edge: &Edge) -> bool {
         let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
-        if self.right < left - REACH || self.left > right + REACH {
+        let (from, to) = self.reach();
+        if to < left - REACH || from > right + REACH {
             return false;
         }
         let length = edge.length();
@@ -30,5 +32,10 @@ impl Board {
                 off < REACH && other_off < REACH && shared > REACH
             })
         })
+    }
+
+    /// Extent along the rows, least and greatest u.
+    fn reach(&self) -> (f64, f64) {
+        if self.along.v == 0.0 { (self.left, self.right) } else { extent(&self.outline.outer) }
     }
 }

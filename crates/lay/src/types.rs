@@ -20,6 +20,15 @@ pub enum End {
     Cut,
 }
 
+/// The hand of a block whose ends join, or are mitred: a block of one hand cannot lie in the other's place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Hand {
+    /// The end that points forwards along the pattern's axis is its own left end.
+    Left,
+    /// It is its own right end.
+    Right,
+}
+
 /// One laid board.
 ///
 /// Its own frame is face up, tongue away from the person who lays it, left end left. Below the start
@@ -30,14 +39,27 @@ pub struct Board {
     pub label: String,
     /// Region it lies in.
     pub region: usize,
-    /// Row, counted from the start line: 0 upwards lies above it, -1 downwards below.
+    /// Row, counted from the start line: 0 upwards lies above it, -1 downwards below. In herringbone and
+    /// chevron the column between two axis lines, in a border the course, counted from 0 at the wall.
     pub row: i32,
     /// Index into the floor's runs.
     pub run: usize,
-    /// Extent along the rows on the plan: least u.
+    /// Direction of the long edges, a unit vector that points to the right, or straight up: (1, 0) along the rows.
+    pub along: Uv,
+    /// Extent along that direction, measured on the lower side of the whole board: where it begins.
     pub left: f64,
-    /// Greatest u.
+    /// Where it ends.
     pub right: f64,
+    /// Distance of the whole board's lower side from the origin, square to `along`: v of its row's lower
+    /// side for a board along the rows.
+    pub base: f64,
+    /// How far the ends of the whole board lean along it for each mm across: 0 for square ends. It is the same
+    /// in the board's own frame: turned half round, a slant keeps its direction.
+    pub lean: f64,
+    /// The hand of a block of herringbone or chevron.
+    pub hand: Option<Hand>,
+    /// Whether it belongs to the border.
+    pub in_border: bool,
     /// Exact outline.
     pub outline: Outline,
     /// Area of the outline, mm².
@@ -64,9 +86,54 @@ pub struct Board {
 }
 
 impl Board {
-    /// Length along the rows, mm.
+    /// Length along the long edges, mm; with mitred ends that of one long edge.
     pub fn length(&self) -> f64 {
         self.right - self.left
+    }
+
+    /// Direction of the board, degrees anticlockwise from the rows, above -90 and up to 90.
+    pub fn angle(&self) -> f64 {
+        if self.along.v == 0.0 { 0.0 } else { libm::atan2(self.along.v, self.along.u).to_degrees() }
+    }
+
+    /// A point of the floor along the board's direction and square to it.
+    pub fn place(&self, p: Uv) -> (f64, f64) {
+        let d = self.along;
+        (p.u * d.u + p.v * d.v, p.v * d.u - p.u * d.v)
+    }
+
+    /// The point of the floor at a place along the board's direction and square to it.
+    pub fn at(&self, along: f64, across: f64) -> Uv {
+        let d = self.along;
+        Uv::new(along * d.u - across * d.v, along * d.v + across * d.u)
+    }
+
+    /// A point of the floor in the board's own frame, face up, mm: x from its left end, y from its groove
+    /// edge. With mitred ends x counts from where the left end meets the lower side.
+    pub fn own(&self, p: Uv, pitch: f64) -> (f64, f64) {
+        let (s, t) = self.place(p);
+        if self.turned {
+            (self.right + self.lean * pitch - s, self.base + pitch - t)
+        } else {
+            (s - self.left, t - self.base)
+        }
+    }
+
+    /// The outline in the board's own frame, outer ring first, as [`Board::own`] has it.
+    pub fn own_rings(&self, pitch: f64) -> impl Iterator<Item = Vec<(f64, f64)>> {
+        self.outline.rings().map(move |ring| ring.iter().map(|p| self.own(*p, pitch)).collect())
+    }
+
+    /// Whether it is a block of herringbone or chevron, whose ends and sides lie aslant to the rows.
+    pub fn is_block(&self) -> bool {
+        !self.in_border && self.along.v != 0.0
+    }
+
+    /// The middle of the outline's corners, where a label or a flag may point.
+    pub fn middle(&self) -> Uv {
+        let count = self.outline.outer.len().max(1) as f64;
+        let sum = |m: Uv, p: &Uv| Uv::new(m.u + p.u / count, m.v + p.v / count);
+        self.outline.outer.iter().fold(Uv::default(), sum)
     }
 }
 
@@ -154,7 +221,7 @@ impl StockBoard {
     }
 }
 
-/// A stretch that the stock on hand does not reach.
+/// A stretch, or a block's place, that the stock on hand does not reach.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Short {
     /// Index of the run.
@@ -163,6 +230,12 @@ pub struct Short {
     pub left: f64,
     /// Greatest u.
     pub right: f64,
+    /// Its middle.
+    pub at: Uv,
+    /// Board that it takes, mm.
+    pub length: f64,
+    /// Whether it belongs to the border.
+    pub in_border: bool,
 }
 
 /// A laid floor.
@@ -186,6 +259,9 @@ pub struct Floor {
     pub short: Vec<Short>,
     /// Moves the search took; laying with this effort gives this floor again.
     pub moves: u64,
+    /// A place from which the pattern repeats: the end of a board on the lower side of row 0 where rows go by
+    /// halves or thirds, a point of herringbone or chevron; `None` where joints are irregular.
+    pub anchor: Option<Uv>,
 }
 
 impl Floor {

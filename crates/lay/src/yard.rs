@@ -1,5 +1,6 @@
 //! The stock on site: fresh boards, boards cut into, and strips left from rips.
 
+use crate::ranked::Ranked;
 use crate::shelf::{EXACT, Shelf};
 use plan::{Rules, Stock};
 use rand_core::Rng;
@@ -12,6 +13,8 @@ pub(crate) const WORTH_KEEPING: f64 = 200.0;
 const OFFCUT_WORTH: f64 = 0.6;
 /// The share of its length that an offcut too short to end a run is worth.
 const SHORT_WORTH: f64 = 0.05;
+/// A board no more than this longer than a piece is that piece as it is sold, mm.
+pub(crate) const AS_SOLD: f64 = 0.1;
 /// No strip, no kind.
 pub(crate) const NONE: u32 = u32::MAX;
 
@@ -77,7 +80,7 @@ pub(crate) struct Offer {
 }
 
 /// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any.
-type Pool = [Vec<(f64, u32)>; 3];
+type Pool = [Ranked; 3];
 
 /// The stock on site.
 #[derive(Debug, Clone)]
@@ -196,16 +199,21 @@ impl Yard {
                 best = Some(Offer { source, cost });
             }
         };
-        for class in classes {
+        // A board between two others keeps both its ends, so it is used whole.
+        let keeps_both = need == Need::Both && self.end_match;
+        for class in if keeps_both { &[][..] } else { classes } {
             let pool = &self.pools[*class as usize][place_of(need)];
             for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
-                let first = pool.partition_point(|(free, _)| free + EXACT < least);
-                if let Some((_, bar)) = pool[first..].iter().find(|(_, bar)| !taken.contains(bar)) {
+                if let Some((_, bar)) = pool.from(least - EXACT).find(|(_, bar)| !taken.contains(bar)) {
                     offer(Source::Bar(*bar), self.bar_cost(*bar, length));
                 }
             }
         }
         self.shelf.fits(length, self.kerf + self.least_end.max(WORTH_KEEPING), spoken, scratch);
+        let is_whole = |kind: &u32| self.shelf.length(*kind) <= length + AS_SOLD;
+        if keeps_both && scratch.iter().any(is_whole) {
+            scratch.retain(is_whole);
+        }
         for kind in scratch.iter() {
             offer(Source::Fresh(*kind), self.fresh_cost(*kind, length));
         }
@@ -342,10 +350,8 @@ impl Yard {
         let entry = (bar.free, number);
         let pool = &mut self.pools[bar.class as usize];
         for (place, need) in [Need::Right, Need::Left, Need::Neither].into_iter().enumerate() {
-            if bar.serves(need)
-                && let Err(at) = pool[place].binary_search_by(|other| order(other, &entry))
-            {
-                pool[place].insert(at, entry);
+            if bar.serves(need) {
+                pool[place].insert(entry);
             }
         }
     }
@@ -357,15 +363,9 @@ impl Yard {
         }
         let entry = (bar.free, number);
         for pool in &mut self.pools[bar.class as usize] {
-            if let Ok(at) = pool.binary_search_by(|other| order(other, &entry)) {
-                pool.remove(at);
-            }
+            pool.remove(&entry);
         }
     }
-}
-
-fn order(a: &(f64, u32), b: &(f64, u32)) -> std::cmp::Ordering {
-    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
 }
 
 fn place_of(need: Need) -> usize {

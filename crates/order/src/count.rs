@@ -2,9 +2,10 @@
 
 use crate::saw::saw_list;
 use crate::{
-    CountError, Demand, Ends, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards, least, needs,
+    CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards,
+    least, needs,
 };
-use lay::Floor;
+use lay::{Floor, Hand, StockBoard};
 use plan::{Plan, Stock};
 use site::Site;
 
@@ -14,14 +15,9 @@ const MM2_PER_M2: f64 = 1.0e6;
 /// The order for a laid floor, counted from the boards opened, not from a percentage.
 pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     let stock = &plan.stock;
-    let lines = pack_lines(stock, floor);
-    let packs = lines
-        .iter()
-        .map(|(line, per_pack)| u32::try_from(line.opened).unwrap_or(u32::MAX).div_ceil(*per_pack))
-        .max()
-        // Of random lengths a pack holds what it holds, so the packs opened are counted.
-        .filter(|_| stock.random.is_none())
-        .unwrap_or_else(|| floor.stock.iter().map(|b| b.pack as u32 + 1).max().unwrap_or(0));
+    let lines = pack_lines(stock, &floor.stock);
+    let hands = hands(stock, floor);
+    let packs = hands.iter().map(|hand| hand.packs).sum();
     let lines = lines
         .into_iter()
         .map(|(line, per_pack)| PackLine { bought: packs as usize * per_pack as usize, ..line })
@@ -40,6 +36,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     Order {
         saw: saw_list(plan, site, floor),
         packs,
+        hands,
         lines,
         opened: floor.stock.len(),
         bound: bound.boards.max(area_bound),
@@ -55,10 +52,31 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     }
 }
 
+/// Boards and packs by hand: one entry without a hand where blocks of both are the same.
+fn hands(stock: &Stock, floor: &Floor) -> Vec<HandLine> {
+    let hand_of = |b: &StockBoard| {
+        b.pieces.first().and_then(|piece| floor.boards.get(piece.board)).and_then(|board| board.hand)
+    };
+    let all = [None, Some(Hand::Left), Some(Hand::Right)];
+    let line = |hand: Option<Hand>| {
+        let boards: Vec<StockBoard> = floor.stock.iter().filter(|b| hand_of(b) == hand).cloned().collect();
+        let opened = boards.len();
+        let packs = pack_lines(stock, &boards)
+            .iter()
+            .map(|(line, per_pack)| u32::try_from(line.opened).unwrap_or(u32::MAX).div_ceil(*per_pack))
+            .max()
+            // Of random lengths a pack holds what it holds, so the packs opened are counted.
+            .filter(|_| stock.random.is_none())
+            .unwrap_or_else(|| boards.iter().map(|b| b.pack as u32 + 1).max().unwrap_or(0));
+        HandLine { hand, opened, packs }
+    };
+    all.into_iter().map(line).filter(|line| line.opened > 0).collect()
+}
+
 /// What is opened and laid of each length, with its count in a pack; random lengths are one line.
-fn pack_lines(stock: &Stock, floor: &Floor) -> Vec<(PackLine, u32)> {
+fn pack_lines(stock: &Stock, opened: &[StockBoard]) -> Vec<(PackLine, u32)> {
     let line = |length: f64, is_of: &dyn Fn(f64) -> bool| {
-        let boards = || floor.stock.iter().filter(|b| is_of(b.length));
+        let boards = || opened.iter().filter(|b| is_of(b.length));
         PackLine {
             length,
             opened: boards().count(),
@@ -109,14 +127,24 @@ fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
     all
 }
 
-/// The fewest boards from which this floor's own pieces could have been cut, proven by a general solver.
+/// The fewest boards from which this floor's own pieces could have been cut, proven by a general solver. Blocks of
+/// each hand are counted apart: they share no board.
 ///
 /// # Errors
-/// When the floor has more pieces than can be proven; then [`Order::bound`] stands alone.
+/// When the floor has more pieces than can be proven, or blocks with mitred ends; then [`Order::bound`] stands alone.
 pub fn fewest(plan: &Plan, floor: &Floor) -> Result<usize, CountError> {
+    if floor.boards.iter().any(|board| board.lean != 0.0) {
+        return Err(CountError::Mitred);
+    }
+    let hands = [None, Some(Hand::Left), Some(Hand::Right)];
+    hands.into_iter().map(|hand| fewest_of(plan, floor, hand)).sum()
+}
+
+fn fewest_of(plan: &Plan, floor: &Floor, hand: Option<Hand>) -> Result<usize, CountError> {
     let demand: Vec<Demand> = floor
         .boards
         .iter()
+        .filter(|board| board.hand == hand)
         .map(|b| {
             let ends = match (b.starts_run, b.ends_run) {
                 (true, true) => Ends::Neither,

@@ -49,6 +49,9 @@ pub enum CountError {
     /// Too many ways to cut.
     #[error("these pieces can be cut in more than {MOST_PATTERNS} ways; only small floors are proven")]
     TooMany,
+    /// Mitred blocks lie on their boards aslant.
+    #[error("blocks with mitred ends are not proven")]
+    Mitred,
     /// The solver gave up.
     #[error("the solver gave no answer: {0}")]
     Solver(String),

@@ -8,6 +8,7 @@ mod counter;
 #[cfg(test)]
 mod counter_tests;
 mod lists;
+mod mitre;
 mod saw;
 mod types;
 
@@ -15,4 +16,4 @@ pub use bound::{Bound, Edge, RunNeed, Width, area_bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use lists::{ListError, csv, text};
-pub use types::{Leftover, Notch, Order, PackLine, SawEntry, SawList, YieldBar};
+pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

@@ -1,7 +1,7 @@
 //! The saw list and the pack count as text and CSV.
 
 use crate::{Ends, Order, SawEntry};
-use lay::Floor;
+use lay::{Floor, Hand};
 use plan::{Plan, format_length};
 use std::fmt::Write;
 
@@ -54,12 +54,27 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
             ));
         }
     }
+    if !order.saw.mitres.is_empty() {
+        line(String::new());
+        line("Mitre — long point to long point, ends as seen from the groove edge".into());
+        for entry in &order.saw.mitres {
+            let labels: Vec<&str> = entry.boards.iter().map(|b| floor.boards[*b].label.as_str()).collect();
+            let (setting, count) = (length(entry.setting), entry.boards.len());
+            line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
+        }
+    }
     if !order.saw.notches.is_empty() {
         line(String::new());
         line("Notched and shaped — measures from the left end and the groove edge, gap included".into());
         for notch in &order.saw.notches {
             let board = &floor.boards[notch.board];
-            line(format!("  [ ] {}  {}", board.label, notch.round));
+            let alike: Vec<&str> = notch.alike.iter().map(|b| floor.boards[*b].label.as_str()).collect();
+            let labels = if alike.is_empty() {
+                board.label.clone()
+            } else {
+                format!("{} × {} {}", alike.len() + 1, board.label, alike.join(" "))
+            };
+            line(format!("  [ ] {labels}  {}", notch.round));
             let corners: Vec<String> =
                 notch.outline.iter().map(|(x, y)| format!("{} / {}", length(*x), length(*y))).collect();
             line(format!("        {}", corners.join("  ")));
@@ -77,6 +92,11 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
             pack.opened_length,
             waste(pack.laid_length, pack.opened_length)
         ));
+    }
+    for hand in &order.hands {
+        if let Some(word) = hand.hand.map(hand_word) {
+            line(format!("  {word}: {} opened, {} packs", hand.opened, hand.packs));
+        }
     }
     line(format!("  {} packs; {} boards opened, {} over the bound", order.packs, order.opened, order.gap()));
     line(format!(
@@ -109,6 +129,13 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
         ));
     }
     out
+}
+
+fn hand_word(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Left => "left-hand",
+        Hand::Right => "right-hand",
+    }
 }
 
 fn waste(laid: f64, opened: f64) -> f64 {
@@ -169,8 +196,15 @@ pub fn csv(floor: &Floor, order: &Order) -> Result<String, ListError> {
             }
         }
     }
+    for entry in &order.saw.mitres {
+        for board in &entry.boards {
+            write("mitre", &entry.words(), format!("{:.1}", entry.setting), *board, "")?;
+        }
+    }
     for notch in &order.saw.notches {
-        write("notch", "", String::new(), notch.board, &notch.round)?;
+        for board in std::iter::once(&notch.board).chain(&notch.alike) {
+            write("notch", "", String::new(), *board, &notch.round)?;
+        }
     }
     let bytes = out.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
     Ok(String::from_utf8_lossy(&bytes).into_owned())

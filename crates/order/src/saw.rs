@@ -1,5 +1,6 @@
 //! The saw list: every cut grouped by its setting, so that each setting is made once.
 
+use crate::mitre::Mitres;
 use crate::{Notch, SawEntry, SawList};
 use lay::{Board, End, Floor};
 use plan::{Bounds, Boxes, Plan};
@@ -20,8 +21,12 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
     let mut keep_right = Settings::default();
     let mut both = Settings::default();
     let mut notches = Vec::new();
+    let mut mitres = Mitres::default();
     let filed: Vec<Filed> = site.regions.iter().map(Filed::new).collect();
     for (index, board) in floor.boards.iter().enumerate() {
+        if mitres.add(index, board, floor.pitch) {
+            continue;
+        }
         match (board.left_end, board.right_end) {
             (End::Factory, End::Factory) => {}
             (End::Factory, End::Cut) => keep_left.add(stop(board), index, board),
@@ -29,7 +34,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
             (End::Cut, End::Cut) => both.add(stop(board), index, board),
         }
         if board.shaped {
-            notches.push(notch(plan, &filed, floor, index));
+            add_notch(plan, &filed, floor, index, &mut notches);
         } else if board.width < floor.pitch - TRUE {
             match kept_edges(floor, board) {
                 (_, true) => keep_tongue.add(board.width, index, board),
@@ -45,26 +50,16 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
         crosscuts_keep_left: keep_left.done(),
         crosscuts_keep_right: keep_right.done(),
         crosscuts_both: both.done(),
+        mitres: mitres.done(),
         notches,
     }
 }
 
-/// v of the lower and upper side of a board's row.
-fn row_sides(floor: &Floor, board: &Board) -> (f64, f64) {
-    let low = floor.row_low(board.region, board.row);
-    (low, low + floor.pitch)
-}
-
 /// Whether the board keeps its groove edge and its tongue edge.
 fn kept_edges(floor: &Floor, board: &Board) -> (bool, bool) {
-    let (row_low, row_high) = row_sides(floor, board);
-    let (low, high) = board
-        .outline
-        .outer
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| (l.min(p.v), h.max(p.v)));
-    let (keeps_low, keeps_high) = (low - row_low < TRUE, row_high - high < TRUE);
-    if board.turned { (keeps_high, keeps_low) } else { (keeps_low, keeps_high) }
+    let across = || board.outline.outer.iter().map(|p| board.own(*p, floor.pitch).1);
+    let (low, high) = (across().fold(f64::INFINITY, f64::min), across().fold(f64::NEG_INFINITY, f64::max));
+    (low < TRUE, floor.pitch - high < TRUE)
 }
 
 /// The stop's setting for a crosscut: whole millimetres, never longer than the board; the end gap takes the rest.
@@ -94,6 +89,43 @@ impl Settings {
     }
 }
 
+/// Corners of two boards this close are one measure to a person with a rule, mm.
+const ALIKE: f64 = 0.5;
+
+/// Adds a shaped board: to one of the same shape, if there is one.
+fn add_notch(plan: &Plan, filed: &[Filed<'_>], floor: &Floor, index: usize, notches: &mut Vec<Notch>) {
+    let board = &floor.boards[index];
+    let mut rings = board.own_rings(floor.pitch);
+    let outline = rings.next().unwrap_or_default();
+    let holes: Vec<Vec<(f64, f64)>> = rings.collect();
+    let names = round(plan, filed, board);
+    let same = |notch: &&mut Notch| {
+        let other = &floor.boards[notch.board];
+        board.is_block()
+            && other.is_block()
+            && (other.hand, &notch.round) == (board.hand, &names)
+            && holes.is_empty()
+            && notch.holes.is_empty()
+            && is_alike(&notch.outline, &outline)
+    };
+    // Blocks repeat along a wall: one of the last few shapes is the same, if any is.
+    if let Some(notch) = notches.iter_mut().rev().take(RECENT).find(same) {
+        notch.alike.push(index);
+        return;
+    }
+    notches.push(Notch { board: index, outline, holes, round: names, alike: Vec::new() });
+}
+
+/// Shapes looked through for one that is the same, newest first.
+const RECENT: usize = 64;
+
+/// Whether two outlines are the same from some corner on.
+fn is_alike(a: &[(f64, f64)], b: &[(f64, f64)]) -> bool {
+    let near = |p: &(f64, f64), q: &(f64, f64)| (p.0 - q.0).abs() < ALIKE && (p.1 - q.1).abs() < ALIKE;
+    a.len() == b.len()
+        && (0..b.len()).any(|shift| a.iter().enumerate().all(|(i, p)| near(p, &b[(i + shift) % b.len()])))
+}
+
 /// A region's edges, and where they lie.
 struct Filed<'a> {
     edges: Vec<&'a Edge>,
@@ -120,26 +152,9 @@ impl<'a> Filed<'a> {
     }
 }
 
-fn notch(plan: &Plan, filed: &[Filed<'_>], floor: &Floor, index: usize) -> Notch {
-    let board = &floor.boards[index];
-    let (row_low, row_high) = row_sides(floor, board);
-    let own = |ring: &Vec<site::Uv>| -> Vec<(f64, f64)> {
-        ring.iter()
-            .map(|p| {
-                if board.turned {
-                    (board.right - p.u, row_high - p.v)
-                } else {
-                    (p.u - board.left, p.v - row_low)
-                }
-            })
-            .collect()
-    };
+/// What a board is cut round, in words.
+fn round(plan: &Plan, filed: &[Filed<'_>], board: &Board) -> String {
     let round = filed.get(board.region).map_or_else(Vec::new, |region| region.round(board));
     let names: Vec<String> = round.into_iter().map(|source| source.name(plan)).collect();
-    Notch {
-        board: index,
-        outline: own(&board.outline.outer),
-        holes: board.outline.holes.iter().map(own).collect(),
-        round: names.join("; "),
-    }
+    names.join("; ")
 }

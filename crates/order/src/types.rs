@@ -1,5 +1,7 @@
 //! What the order holds. Lengths mm; indices into the floor's boards and stock.
 
+use lay::Hand;
+
 use crate::Ends;
 
 /// Boards cut at one setting of the saw.
@@ -25,6 +27,33 @@ pub struct Notch {
     pub holes: Vec<Vec<(f64, f64)>>,
     /// What it is notched round, in words.
     pub round: String,
+    /// More boards of the same shape and hand, in lay order.
+    pub alike: Vec<usize>,
+}
+
+/// Boards sawn across at an angle with one setting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MitreEntry {
+    /// Angle of the saw off square at the board's own left end, degrees to a tenth; `None` where that end is
+    /// not sawn. Above 0 the end leans to the right going from the groove edge to the tongue edge.
+    pub left: Option<f64>,
+    /// The same at its right end.
+    pub right: Option<f64>,
+    /// Length from long point to long point, to a whole millimetre, rounded down, mm.
+    pub setting: f64,
+    /// Boards cut at this setting.
+    pub boards: Vec<usize>,
+}
+
+/// Boards opened that are of one hand.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct HandLine {
+    /// The hand; `None` for boards that lie either way.
+    pub hand: Option<Hand>,
+    /// Boards opened.
+    pub opened: usize,
+    /// Packs of them.
+    pub packs: u32,
 }
 
 /// Cuts grouped as one works at a saw: each setting once.
@@ -42,6 +71,8 @@ pub struct SawList {
     pub crosscuts_keep_right: Vec<SawEntry>,
     /// Boards cut at both ends.
     pub crosscuts_both: Vec<SawEntry>,
+    /// Boards sawn across at an angle and otherwise whole, by their angles, longest first.
+    pub mitres: Vec<MitreEntry>,
     /// Notched and shaped boards.
     pub notches: Vec<Notch>,
 }
@@ -88,6 +119,8 @@ pub struct Order {
     pub saw: SawList,
     /// Packs to buy.
     pub packs: u32,
+    /// By hand.
+    pub hands: Vec<HandLine>,
     /// By length.
     pub lines: Vec<PackLine>,
     /// Boards opened in all.

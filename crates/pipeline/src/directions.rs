@@ -4,7 +4,7 @@ use crate::{House, run};
 use findings::Severity;
 use lay::{Board, End};
 use plan::{Beyond, Covering, OwnLine, Plan, Point, Problem, StartLine, WallFace};
-use site::{Site, Source};
+use site::{Site, Source, Uv};
 
 /// Walls within this of one another run one way, degrees: rooms are a few millimetres out of square.
 const ONE_WAY: f64 = 2.0;
@@ -139,12 +139,16 @@ fn cost(house: &House, reasons: Vec<Reason>) -> Direction {
 
 /// Length of a board's sides that the factory did not make, mm.
 fn cut_edge(house: &House, board: &Board) -> f64 {
-    let line = house.floor.lines.get(board.region).copied().unwrap_or(0.0);
-    let low = line + f64::from(board.row) * house.floor.pitch;
-    let sides = [low, low + house.floor.pitch];
-    let ends = match board.turned {
-        false => [(board.left, board.left_end), (board.right, board.right_end)],
-        true => [(board.left, board.right_end), (board.right, board.left_end)],
+    let sides = [board.base, board.base + house.floor.pitch];
+    let (left_end, right_end) = match board.turned {
+        false => (board.left_end, board.right_end),
+        true => (board.right_end, board.left_end),
+    };
+    let ends = [(board.left, left_end), (board.right, right_end)];
+    // Along the board from where a whole one's end meets the place across it, and square to it.
+    let own = |p: &Uv| {
+        let (along, across) = board.place(*p);
+        (along - (across - board.base) * board.lean, across)
     };
     let near = |a: f64, b: f64| (a - b).abs() <= FACTORY;
     board
@@ -152,8 +156,9 @@ fn cut_edge(house: &House, board: &Board) -> f64 {
         .rings()
         .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)))
         .filter(|(a, b)| {
-            let on_side = sides.iter().any(|v| near(a.v, *v) && near(b.v, *v));
-            let on_end = |(u, end): &(f64, End)| *end == End::Factory && near(a.u, *u) && near(b.u, *u);
+            let (a, b) = (own(a), own(b));
+            let on_side = sides.iter().any(|v| near(a.1, *v) && near(b.1, *v));
+            let on_end = |(u, end): &(f64, End)| *end == End::Factory && near(a.0, *u) && near(b.0, *u);
             !on_side && !ends.iter().any(on_end)
         })
         .map(|(a, b)| ((b.u - a.u) * (b.u - a.u) + (b.v - a.v) * (b.v - a.v)).sqrt())

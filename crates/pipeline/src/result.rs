@@ -5,9 +5,9 @@
 
 use crate::{Direction, House};
 use findings::{FlagKind, Severity, Subject};
-use lay::End;
+use lay::{End, Hand};
 use order::Ends;
-use plan::Point;
+use plan::{Pattern, Point};
 use serde::Serialize;
 use setout::{Candidate, ControlLine, EdgeRef, Profile, Pull, Robust, SnapLine, Value, WidthEffect};
 use site::{Region, Ring};
@@ -29,8 +29,10 @@ pub struct Document {
     pub plan: String,
     /// Seed of the stagger.
     pub seed: u64,
-    /// Direction of the rows, degrees anticlockwise from x.
+    /// Direction of the rows, or of the pattern's axis, degrees anticlockwise from x.
     pub rows_at: f64,
+    /// How the boards lie.
+    pub pattern: &'static str,
     /// Set-out.
     pub setout: SetOutPart,
     /// Directions compared; left out where that was not asked for.
@@ -312,6 +314,9 @@ pub struct FloorPart {
     pub regions: Vec<RegionPart>,
     /// Boards.
     pub boards: Vec<BoardPart>,
+    /// Where the pattern repeats from: a joint of a bond, a point of herringbone or chevron; `null` where
+    /// joints are irregular.
+    pub anchor: Option<Xy>,
     /// End joints.
     pub joints: Vec<JointPart>,
     /// Flags.
@@ -393,6 +398,14 @@ pub struct BoardPart {
     pub length: f64,
     /// Kept width, mm.
     pub width: f64,
+    /// Direction of its long edges, degrees anticlockwise from the rows.
+    pub angle: f64,
+    /// Hand of a block; left out where blocks lie either way.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hand: Option<&'static str>,
+    /// Whether it belongs to the border.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub border: bool,
     /// Whether it lies turned by 180°.
     pub turned: bool,
     /// How its own left end is made.
@@ -466,6 +479,17 @@ pub struct PiecePart {
     pub strip: bool,
 }
 
+/// Blocks of one hand.
+#[derive(Debug, Serialize)]
+pub struct HandPart {
+    /// `left` or `right`.
+    pub hand: &'static str,
+    /// Boards opened.
+    pub opened: usize,
+    /// Packs to buy.
+    pub packs: u32,
+}
+
 /// Counts.
 #[derive(Debug, Serialize)]
 pub struct UsePart {
@@ -473,6 +497,9 @@ pub struct UsePart {
     pub opened: usize,
     /// Packs to buy.
     pub packs: u32,
+    /// Boards and packs of each hand; empty where boards lie either way.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub hands: Vec<HandPart>,
     /// No legal stagger opens fewer from these packs.
     pub bound: usize,
     /// Moves the search took; the plan's effort that gives this floor again.
@@ -553,6 +580,13 @@ impl House {
             plan: self.plan.name.clone(),
             seed: self.plan.seed,
             rows_at: self.plan.rows_at,
+            pattern: match self.plan.pattern {
+                Pattern::Irregular => "irregular",
+                Pattern::Half => "half",
+                Pattern::Third => "third",
+                Pattern::Herringbone { .. } => "herringbone",
+                Pattern::Chevron { .. } => "chevron",
+            },
             setout: SetOutPart {
                 pitch: self.setout.pitch,
                 chosen: candidate(&self.setout.chosen),
@@ -725,6 +759,9 @@ impl House {
                     outline: b.outline.rings().map(|r| r.iter().map(|p| on_plan(*p)).collect()).collect(),
                     length: b.length(),
                     width: b.width,
+                    angle: b.angle(),
+                    hand: b.hand.map(hand_key),
+                    border: b.in_border,
                     turned: b.turned,
                     left_end: end(b.left_end),
                     right_end: end(b.right_end),
@@ -732,6 +769,7 @@ impl House {
                     stock_from: b.from,
                 })
                 .collect(),
+            anchor: floor.anchor.map(on_plan),
             joints: floor
                 .joints
                 .iter()
@@ -790,6 +828,14 @@ impl House {
         UsePart {
             opened: order.opened,
             packs: order.packs,
+            hands: order
+                .hands
+                .iter()
+                .filter_map(|h| {
+                    let hand = hand_key(h.hand?);
+                    Some(HandPart { hand, opened: h.opened, packs: h.packs })
+                })
+                .collect(),
             bound: order.bound,
             moves: self.floor.moves,
             gap: order.gap(),
@@ -858,6 +904,13 @@ impl House {
     }
 }
 
+fn hand_key(hand: Hand) -> &'static str {
+    match hand {
+        Hand::Left => "left",
+        Hand::Right => "right",
+    }
+}
+
 fn value_part(value: &Value) -> ValuePart {
     ValuePart {
         short: value.short,
@@ -880,6 +933,7 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::HJoint => "h-joint",
         FlagKind::Stairs => "stairs",
         FlagKind::ThinLeg => "thin-leg",
+        FlagKind::PointPiece => "point-piece",
         FlagKind::WideFloor => "wide-floor",
         FlagKind::LongFloor => "long-floor",
         FlagKind::StockShort => "stock-short",

@@ -480,13 +480,13 @@ mod tests {
                 0 => Pattern::Irregular,
                 1 => Pattern::Half,
                 2 => Pattern::Third,
-                3 => Pattern::Herringbone { block: 600.5, abreast: 2 },
-                _ => Pattern::Chevron { block: 600.0, mitre: 30.0 },
+                3 => Pattern::Herringbone { block: 1250.0, abreast: 2 },
+                _ => Pattern::Chevron { block: 2200.0, mitre: 30.0 },
             };
             plan.border = (border > 0).then_some(Border { boards: border, corners: Corners::Butted });
             plan.light_from = light;
             plan.effort = effort;
-            if random {
+            if random && plan.pattern.is_irregular() && border == 0 {
                 plan.stock.lengths.clear();
                 plan.stock.random = Some(RandomLengths { shortest: 400.0, longest: 2200.0, per_pack: 8 });
                 plan.stock.packs = Some(40);

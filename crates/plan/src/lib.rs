@@ -3,6 +3,7 @@
 //! Lengths are millimetres as `f64`; x runs to the right, y runs up the page, angles turn
 //! anticlockwise in degrees. This crate knows nothing of any later stage, of files on disk or of the clock.
 
+mod blocks;
 mod boxes;
 mod check;
 mod doorway;

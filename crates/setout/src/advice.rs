@@ -1,7 +1,7 @@
 //! Everything that is said about the line in use besides its rips.
 
 use crate::SetOut;
-use crate::choose::Work;
+use crate::choose::{Work, field_of};
 use crate::control::{ControlLine, control_lines};
 use crate::explain::{Why, explain_of};
 use crate::robust::{Robust, robust_of};
@@ -25,7 +25,8 @@ pub struct Advice {
 /// Works out the advice on a set-out. It is not part of [`set_out`](crate::set_out), which runs while a hand
 /// drags; this looks at more lines than one.
 pub fn advise(plan: &Plan, site: &Site, set: &SetOut) -> Advice {
-    let work = Work::new(plan, site);
+    let field = field_of(plan, site);
+    let work = Work::new(plan, &field);
     let robust = robust_of(&work, set);
     let why = explain_of(&work, set, &robust);
     Advice { why, robust, control: control_lines(plan, site, set), width: width_of(&work, set) }

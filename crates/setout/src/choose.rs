@@ -3,12 +3,14 @@
 use crate::halls::{Hall, halls};
 use crate::judge::{Judge, curve};
 use crate::own::{OwnLines, Sharing, region_choices};
+use crate::pace::Pace;
 use crate::robust::safest_line;
 use crate::snap::{Corners, snap_line};
 use crate::tooth::{Tooth, steep_edges, teeth};
 use crate::{Candidate, CurvePoint, Profile, Rip, SetOut};
 use plan::{Plan, StartLine};
 use site::{Edge, Site, Uv, spans};
+use std::borrow::Cow;
 
 /// Lines handed on to be laid and compared.
 const LINES: usize = 5;
@@ -18,7 +20,13 @@ const LINES: usize = 5;
 /// A line is judged at its worst within the rules' line tolerance and valued in bands (see [`crate::Value`]).
 /// Bands change only at offsets that follow from the edges, so reading them there and between finds the best line
 /// exactly. Regions named in the plan's own lines are set out alone.
+///
+/// What is set out is the field: the regions, or what a border leaves of them. In herringbone and chevron the
+/// lines are axis lines and the rip at an edge is how far its smallest pieces reach (see [`Pace`]).
 pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
+    let along = Pace::along(plan).map(|pace| best_along(plan, site, pace));
+    let field = field_of(plan, site);
+    let site = field.as_ref();
     let work = Work::new(plan, site);
     let sharing = Sharing::new(plan, site);
     let pitch = work.pitch;
@@ -41,18 +49,21 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
         StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
             .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
-    Chosen { lines, chosen, curve: curve(&judge) }.set_out(&work, &sharing, own)
+    Chosen { lines, chosen, curve: curve(&judge), along }.set_out(&work, &sharing, own)
 }
 
 /// The same set-out with another of its lines in use: what [`set_out`] gives where the plan's start line is at the
 /// offset of `set.lines[line]`, without looking for lines again. `set` is the set-out of the same plan and site,
 /// whatever line it uses. Where every region has a line of its own, or there is no such line, nothing changes.
 pub fn with_line(plan: &Plan, site: &Site, set: &SetOut, line: usize) -> SetOut {
+    let field = field_of(plan, site);
+    let site = field.as_ref();
     let sharing = Sharing::new(plan, site);
     let Some(chosen) = set.lines.get(line).filter(|_| sharing.is_free) else { return set.clone() };
     let work = Work::new(plan, site);
     let own = OwnLines::of(set);
-    Chosen { lines: set.lines.clone(), chosen: chosen.clone(), curve: set.curve.clone() }
+    // Where a pattern begins along its axis hangs on no line.
+    Chosen { lines: set.lines.clone(), chosen: chosen.clone(), curve: set.curve.clone(), along: set.along }
         .set_out(&work, &sharing, own)
 }
 
@@ -61,12 +72,13 @@ struct Chosen {
     lines: Vec<Candidate>,
     chosen: Candidate,
     curve: Vec<CurvePoint>,
+    along: Option<f64>,
 }
 
 impl Chosen {
     /// What follows from the line in use: how it is snapped, what is compared with it, which gaps are made wider.
     fn set_out(self, work: &Work, sharing: &Sharing, own: OwnLines) -> SetOut {
-        let Self { mut lines, mut chosen, curve } = self;
+        let Self { mut lines, mut chosen, curve, along } = self;
         let line = snap_line(work, &chosen, work.regions().filter(|region| !sharing.is_own(*region)));
         let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
         let eases = work.eases(|region| own.offset(region).unwrap_or(chosen.offset));
@@ -81,9 +93,49 @@ impl Chosen {
         }
         let best = lines[0].clone();
         let runner_up = lines.get(1).cloned();
-        let pitch = work.pitch;
-        SetOut { pitch, curve, lines, best, runner_up, chosen, line, region_lines, regions, eases }
+        let (pitch, least) = (work.pitch, work.least);
+        SetOut {
+            pitch,
+            least,
+            curve,
+            lines,
+            best,
+            runner_up,
+            chosen,
+            line,
+            region_lines,
+            regions,
+            eases,
+            along,
+        }
     }
+}
+
+/// The site of the field. Blocks aslant take up no strip, so there a gap's play serves nothing.
+pub(crate) fn field_of<'a>(plan: &Plan, site: &'a Site) -> Cow<'a, Site> {
+    if site.field.is_none() && plan.pattern.is_rows() {
+        return Cow::Borrowed(site);
+    }
+    let mut regions = site.fields().to_vec();
+    if !plan.pattern.is_rows() {
+        let rings = regions.iter_mut().flat_map(|r| std::iter::once(&mut r.outer).chain(&mut r.holes));
+        rings.flat_map(|ring| &mut ring.edges).for_each(|edge| edge.play = 0.0);
+    }
+    Cow::Owned(Site { regions, field: None, ..site.clone() })
+}
+
+/// Where a pattern begins along its axis: u of a point, chosen like a line among the edges across the axis.
+fn best_along(plan: &Plan, site: &Site, pace: Pace) -> f64 {
+    let swap = |p: Uv| Uv::new(p.v, p.u);
+    let mut seen = field_of(plan, site).into_owned();
+    for region in &mut seen.regions {
+        for ring in std::iter::once(&mut region.outer).chain(&mut region.holes) {
+            // Seen from the other side a ring runs the other way to keep the floor on its left.
+            ring.edges.reverse();
+            ring.edges.iter_mut().for_each(|edge| (edge.a, edge.b) = (swap(edge.b), swap(edge.a)));
+        }
+    }
+    Work::at_pace(plan, &seen, pace).judge(|_| true).best(1).first().copied().unwrap_or(0.0)
 }
 
 /// A site read for setting out.
@@ -92,6 +144,8 @@ pub(crate) struct Work<'a> {
     pub(crate) plan: &'a Plan,
     pub(crate) site: &'a Site,
     pub(crate) pitch: f64,
+    pub(crate) least: f64,
+    enough: f64,
     pub(crate) teeth: Vec<Tooth>,
     halls: Vec<Hall>,
     steep: Vec<usize>,
@@ -99,13 +153,21 @@ pub(crate) struct Work<'a> {
 }
 
 impl<'a> Work<'a> {
-    pub(crate) fn new(plan: &'a Plan, site: &'a Site) -> Self {
-        let pitch = plan.stock.pitch();
+    /// The field of a site read across the rows or the axis.
+    pub(crate) fn new(plan: &'a Plan, field: &'a Site) -> Self {
+        Self::at_pace(plan, field, Pace::across(plan))
+    }
+
+    fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
+        let Pace { pitch, least, enough, .. } = pace;
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
-        let teeth = teeth(plan, site, &spans);
+        let mut teeth = teeth(plan, site, &spans);
+        if !plan.pattern.is_rows() {
+            teeth.iter_mut().for_each(|tooth| *tooth = tooth.moved(&pace));
+        }
         let halls = halls(site, &spans, &teeth);
-        let corners = Corners::new(plan, site);
-        Self { plan, site, pitch, teeth, halls, steep: steep_edges(site, pitch), corners }
+        let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
+        Self { plan, site, pitch, least, enough, teeth, halls, steep, corners }
     }
 
     /// Indices of all regions.
@@ -126,7 +188,8 @@ impl<'a> Work<'a> {
                 .collect(),
             steep: self.steep.iter().enumerate().filter(|(region, _)| takes(*region)).map(|(_, n)| n).sum(),
             pitch: self.pitch,
-            least: self.plan.rules.least_rip,
+            least: self.least,
+            enough: self.enough,
             tolerance: self.plan.rules.line_tolerance,
         }
     }
@@ -142,7 +205,8 @@ impl<'a> Work<'a> {
             halls: self.halls[first..end].to_vec(),
             steep: self.steep[region],
             pitch: self.pitch,
-            least: self.plan.rules.least_rip,
+            least: self.least,
+            enough: self.enough,
             tolerance: self.plan.rules.line_tolerance,
         }
     }

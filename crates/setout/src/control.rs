@@ -1,6 +1,7 @@
 //! Control lines: the row line snapped again in every room and on both sides of what rows go round, where
 //! an error would show when they meet.
 
+use crate::choose::field_of;
 use crate::snap::{AS_LONG, CLEAR, Corners, Stretch, choose_pulls, chords, in_pairs, row_lines};
 use crate::way::Way;
 use crate::{Pull, SetOut};
@@ -63,7 +64,12 @@ impl ControlLine {
             0 if own => "the room's own line".into(),
             0 => "the start line".into(),
             rows => {
-                let word = if rows.abs() == 1 { "row" } else { "rows" };
+                let word = match (set.along, rows.abs()) {
+                    (None, 1) => "row",
+                    (None, _) => "rows",
+                    (Some(_), 1) => "axis line",
+                    (Some(_), _) => "axis lines",
+                };
                 let way = Way::of(site, Uv::new(0.0, f64::from(rows.signum()))).along();
                 format!("{} {word} {way}{from}", rows.abs())
             }
@@ -90,6 +96,8 @@ impl SetOut {
 /// the one nearest the middle that can be pulled from two corners of the room. At a hole that at least two
 /// row lines run into, it is the last of them from the start line on: there the rows that went round meet.
 pub fn control_lines(plan: &Plan, site: &Site, set: &SetOut) -> Vec<ControlLine> {
+    let field = field_of(plan, site);
+    let site = field.as_ref();
     let corners = Corners::new(plan, site);
     let rooms = (0..plan.rooms.len()).filter(|room| plan.rooms[*room].is_boarded());
     let mut lines: Vec<ControlLine> =

@@ -1,6 +1,6 @@
 //! Why this line and not another, in three sentences a person would say on site.
 
-use crate::choose::Work;
+use crate::choose::{Work, field_of};
 use crate::robust::{Limits, keeps, stands_of};
 use crate::way::Way;
 use crate::{Candidate, Rip, Robust, SetOut, set_out};
@@ -39,7 +39,7 @@ impl Why {
 
 /// Explains the line in use. `robust` is that line's.
 pub fn explain(plan: &Plan, site: &Site, set: &SetOut, robust: &Robust) -> Why {
-    explain_of(&Work::new(plan, site), set, robust)
+    explain_of(&Work::new(plan, &field_of(plan, site)), set, robust)
 }
 
 pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
@@ -47,16 +47,17 @@ pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
     let speaker = Speaker { work, plan, site, set, robust, limits: Limits::of(work) };
     if set.line.is_none() {
         return Why {
-            leaves: "No row line lies on a boarded floor, so there is nothing to snap.".into(),
+            leaves: "No line lies on a boarded floor, so there is nothing to snap.".into(),
             instead: "No other line would change that.".into(),
             care: "Draw a boarded room wider than one board, or turn the rows.".into(),
         };
     }
+    let rows = speaker.rows();
     if set.chosen.rips.is_empty() {
         return Why {
-            leaves:
-                "No wall runs along the rows, so every wall cuts the boards to points and none leaves a rip."
-                    .into(),
+            leaves: format!(
+                "No wall runs along the {rows}, so every wall cuts the boards to points and none leaves a rip."
+            ),
             instead: "Any other line would do as well.".into(),
             care: "Snap it where it is handy, and keep it straight.".into(),
         };
@@ -109,8 +110,17 @@ impl Speaker<'_> {
         }
     }
 
+    /// What the lines are lines of.
+    fn rows(&self) -> &'static str {
+        if self.set.along.is_some() { "axis" } else { "rows" }
+    }
+
+    fn board(&self) -> &'static str {
+        if self.set.along.is_some() { "block" } else { "board" }
+    }
+
     fn least(&self) -> String {
-        self.mm(self.plan.rules.least_rip)
+        self.mm(self.limits.least)
     }
 
     /// An edge as a person names it.
@@ -207,12 +217,13 @@ impl Speaker<'_> {
         let least = self.least();
         let Some(worst) = left.under.first() else {
             if narrowest >= self.set.pitch - ALIKE {
-                return "Every edge along the rows ends in a whole board.".into();
+                return format!("Every edge along the {} ends in a whole {}.", self.rows(), self.board());
             }
             if self.set.chosen.rips.len() == 1 {
                 let place = self.places(&left.narrowest);
                 return format!(
-                    "One edge runs along the rows, {place}, and it keeps {}.",
+                    "One edge runs along the {}, {place}, and it keeps {}.",
+                    self.rows(),
                     self.mm(narrowest)
                 );
             }
@@ -227,7 +238,7 @@ impl Speaker<'_> {
             None => String::new(),
         };
         let under = self.places(&left.under);
-        if seen(worst) >= self.plan.rules.least_rip - ALIKE {
+        if seen(worst) >= self.limits.least - ALIKE {
             let out = self.mm(self.plan.rules.line_tolerance);
             let verb = if left.under.len() == 1 { "drops" } else { "drop" };
             return format!(
@@ -304,7 +315,7 @@ impl Speaker<'_> {
             let length = self.mm(their_short);
             let than =
                 if my_short > 0.0 { format!(" instead of {}", self.mm(my_short)) } else { String::new() };
-            return if theirs.under.iter().all(|rip| seen(rip) >= self.plan.rules.least_rip - ALIKE) {
+            return if theirs.under.iter().all(|rip| seen(rip) >= self.limits.least - ALIKE) {
                 let out = self.mm(self.plan.rules.line_tolerance);
                 format!("would drop {length} of edge under {least}{than} if snapped {out} out, at {places}")
             } else {
@@ -386,8 +397,11 @@ impl Speaker<'_> {
             return relief;
         }
         let place = self.rip_place(worst);
-        let turn = if worst.length >= LONG { ", or see what turning the rows does" } else { "" };
-        let mut text = match seen(worst) < self.plan.rules.least_rip - ALIKE {
+        let turn = match worst.length >= LONG {
+            true => format!(", or see what turning the {} does", self.rows()),
+            false => String::new(),
+        };
+        let mut text = match seen(worst) < self.limits.least - ALIKE {
             true => format!("Glue what is left at {place} to the board beside it before it goes in{turn}"),
             false => format!("Snap the line true at {place}{turn}"),
         };
@@ -438,17 +452,18 @@ impl Speaker<'_> {
             return None;
         }
         let site = site::survey(&parted);
+        let field = field_of(&parted, &site);
         let is_walled_by = |region: &site::Region, test: &dyn Fn(usize) -> bool| {
             region.edges().any(|e| matches!(e.source, Source::Wall { room, .. } if test(room)))
         };
         let alone: Vec<site::Region> =
-            site.regions.iter().filter(|region| is_walled_by(region, &|r| r == room)).cloned().collect();
+            field.regions.iter().filter(|region| is_walled_by(region, &|r| r == room)).cloned().collect();
         if alone.iter().any(|region| is_walled_by(region, &|r| r != room)) {
             return None;
         }
         parted.start_line = StartLine::Best;
         parted.own_lines.clear();
-        let own = set_out(&parted, &Site { regions: alone, ..site });
+        let own = set_out(&parted, &Site { regions: alone, field: None, ..site.clone() });
         if own.best.short_length > 0.0 {
             return None;
         }

@@ -4,9 +4,7 @@ use crate::curve::{breakpoints, narrowest, stretches};
 use crate::halls::Hall;
 use crate::sweep::{Arc, Sums, Tent, sorted_cuts, sums, tents};
 use crate::tooth::{SAME, Tooth, turned};
-use crate::value::{
-    RIP_BAND, SEEN_TAPER, SIDES_BAND, Value, enough, rip_band, ripped_band, short_band, sides_band,
-};
+use crate::value::{RIP_BAND, SEEN_TAPER, SIDES_BAND, Value, rip_band, ripped_band, short_band, sides_band};
 use crate::{Candidate, EdgeRef, Rip};
 
 /// Lines closer together than this are one choice to a person with a tape, mm.
@@ -28,6 +26,8 @@ pub(crate) struct Judge<'a> {
     pub(crate) steep: usize,
     pub(crate) pitch: f64,
     pub(crate) least: f64,
+    /// Rips wider than this are told apart no further, mm.
+    pub(crate) enough: f64,
     pub(crate) tolerance: f64,
 }
 
@@ -176,7 +176,7 @@ impl<'a> Judge<'a> {
             tapered,
             uneven: self.uneven(offset),
             ripped: ripped as f64 * LENGTH_UNIT,
-            enough: enough(pitch),
+            enough: self.enough,
             steep: self.steep,
             beyond_help,
         };
@@ -294,7 +294,7 @@ impl<'a> Judge<'a> {
         let taper = tents(&self.tapered(), Tooth::taper, self.tolerance, &cuts, pitch);
         let short_of = |sum: i64| small(short_band((sum + short.always) as f64 * SHORT_UNIT));
         let ripped_of = |sum: i64| small(ripped_band((total - sum) as f64 * LENGTH_UNIT));
-        let enough = enough(pitch);
+        let enough = self.enough;
         let rip_band = |rip: f64| small(rip_band(rip, enough));
 
         let mut found = Vec::with_capacity(2 * narrow.len());

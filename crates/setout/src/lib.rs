@@ -12,6 +12,7 @@ mod explain;
 mod halls;
 mod judge;
 mod own;
+mod pace;
 mod play;
 mod robust;
 mod sight;

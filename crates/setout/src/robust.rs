@@ -2,7 +2,7 @@
 //! and the line that stands the most.
 
 use crate::chain::{Chain, Chains, Measure};
-use crate::choose::Work;
+use crate::choose::{Work, field_of};
 use crate::curve::breakpoints;
 use crate::snap::snap_line;
 use crate::tooth::{SAME, Tooth};
@@ -82,8 +82,7 @@ pub(crate) struct Limits {
 
 impl Limits {
     pub(crate) fn of(work: &Work) -> Self {
-        let rules = &work.plan.rules;
-        Self { least: rules.least_rip, pitch: work.pitch, tolerance: rules.line_tolerance }
+        Self { least: work.least, pitch: work.pitch, tolerance: work.plan.rules.line_tolerance }
     }
 }
 
@@ -248,7 +247,7 @@ pub(crate) fn stands_of(work: &Work, set: &SetOut, line: &Candidate) -> Option<f
 /// How far every measured length may be out for the line in use, and the line that stands the most. A region
 /// with a line of its own is pulled from where that is snapped, and left out of the search.
 pub fn robust(plan: &Plan, site: &Site, set: &SetOut) -> Robust {
-    robust_of(&Work::new(plan, site), set)
+    robust_of(&Work::new(plan, &field_of(plan, site)), set)
 }
 
 pub(crate) fn robust_of(work: &Work, set: &SetOut) -> Robust {

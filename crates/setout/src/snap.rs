@@ -133,7 +133,7 @@ pub(crate) fn snap_line(
         .count();
     let line = stretches[first + band / 2];
 
-    let floor = Floor::around(&site.regions[line.region], &line);
+    let floor = work.corners.floor(site, &line);
     let corners = work.corners.on(&floor, &line);
     let (pulls, check) = choose_pulls(site, &line, &corners);
     let first_rip = pulls.iter().find_map(|pull| first_rip(site, chosen, &line, &floor, pull));
@@ -173,6 +173,8 @@ pub(crate) struct Corner {
 pub(crate) struct Corners {
     all: Vec<Corner>,
     index: Boxes,
+    /// See [`clear`], mm.
+    clear: f64,
 }
 
 impl Corners {
@@ -185,29 +187,35 @@ impl Corners {
             })
             .collect();
         let index = Boxes::new(all.iter().map(|c| Bounds::of([[c.at.u, c.at.v]])));
-        Self { all, index }
+        Self { all, index, clear: clear(plan) }
+    }
+
+    /// The floor that tapes to a stretch may run over.
+    fn floor<'a>(&self, site: &'a Site, line: &Stretch) -> Floor<'a> {
+        Floor::around(&site.regions[line.region], line, self.clear)
     }
 
     /// Those from which a stretch can be reached, in the plan's order.
     pub(crate) fn reaching(&self, site: &Site, line: &Stretch) -> Vec<Corner> {
-        self.on(&Floor::around(&site.regions[line.region], line), line)
+        self.on(&self.floor(site, line), line)
     }
 
     /// The same where the floor around the stretch is at hand.
     fn on(&self, floor: &Floor, line: &Stretch) -> Vec<Corner> {
-        let reach = LONGEST_CHECK + CLEAR;
+        let clear = self.clear;
+        let reach = LONGEST_CHECK + clear;
         let around = Bounds {
-            low: [line.left - 2.0 * CLEAR, line.v - reach],
-            high: [line.right + 2.0 * CLEAR, line.v + reach],
+            low: [line.left - 2.0 * clear, line.v - reach],
+            high: [line.right + 2.0 * clear, line.v + reach],
         };
         let mut found: Vec<Corner> = Vec::new();
         for index in self.index.meeting(around) {
             let corner = self.all[index];
             let Uv { u, v } = corner.at;
-            if u >= line.left - CLEAR
-                && u <= line.right + CLEAR
-                && (2.0 * CLEAR..=LONGEST_CHECK).contains(&(v - line.v).abs())
-                && tape_places(line, u).into_iter().any(|u| floor.reaches(u, v))
+            if u >= line.left - clear
+                && u <= line.right + clear
+                && (2.0 * clear..=LONGEST_CHECK).contains(&(v - line.v).abs())
+                && tape_places(line, u, clear).into_iter().any(|u| floor.reaches(u, v))
             {
                 found.push(corner);
             }
@@ -226,11 +234,12 @@ struct Floor<'a> {
     left: f64,
     chords: Vec<(f64, f64)>,
     line: f64,
+    clear: f64,
 }
 
 impl<'a> Floor<'a> {
-    fn around(region: &'a Region, line: &Stretch) -> Self {
-        let (from, to) = (line.left - 2.0 * CLEAR, line.right + 2.0 * CLEAR);
+    fn around(region: &'a Region, line: &Stretch, clear: f64) -> Self {
+        let (from, to) = (line.left - 2.0 * clear, line.right + 2.0 * clear);
         let count = ((to - from) / FIELD).ceil().max(1.0);
         let mut fields: Vec<Vec<&Edge>> = vec![Vec::new(); count as usize];
         for edge in region.edges() {
@@ -243,7 +252,7 @@ impl<'a> Floor<'a> {
                 fields[first..=last].iter_mut().for_each(|field| field.push(edge));
             }
         }
-        Self { fields, left: from, chords: chords(region, line.v), line: line.v }
+        Self { fields, left: from, chords: chords(region, line.v), line: line.v, clear }
     }
 
     /// Whether a tape square to the rows at `u` lies on the floor all the way from just inside a
@@ -252,7 +261,7 @@ impl<'a> Floor<'a> {
         if u < self.left || !self.chords.iter().any(|(a, b)| *a <= u && u <= *b) {
             return false;
         }
-        let start = if from < self.line { from + CLEAR } else { from - CLEAR };
+        let start = if from < self.line { from + self.clear } else { from - self.clear };
         let (low, high) = (start.min(self.line), start.max(self.line));
         let crossed = |e: &&Edge| {
             (e.a.u <= u) != (e.b.u <= u) && {
@@ -313,7 +322,7 @@ fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, floor: &Floor, pul
     let region = &site.regions[line.region];
     let corner = site.frame.row_from_plan(pull.corner);
     let up = corner.v > line.v;
-    let u = tape_places(line, corner.u).into_iter().find(|u| floor.reaches(*u, corner.v))?;
+    let u = tape_places(line, corner.u, floor.clear).into_iter().find(|u| floor.reaches(*u, corner.v))?;
     let height = |rip: &Rip| {
         let edge = edge_of(region, rip)?;
         let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
@@ -328,7 +337,7 @@ fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, floor: &Floor, pul
         .filter_map(|(index, rip)| Some((height(rip)?, index)))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         // Past the corner lies another wall than the one the pull starts from.
-        .filter(|(height, _)| *height <= pull.distance + CLEAR)
+        .filter(|(height, _)| *height <= pull.distance + floor.clear)
         .map(|(_, index)| index)
 }
 
@@ -359,6 +368,11 @@ fn edge_of<'a>(region: &'a Region, rip: &Rip) -> Option<&'a Edge> {
 }
 
 /// Where along the rows a tape from a corner may run: on the floor's side of it.
-fn tape_places(line: &Stretch, corner_u: f64) -> [f64; 3] {
-    [corner_u.clamp(line.left + CLEAR, line.right - CLEAR), corner_u - CLEAR, corner_u + CLEAR]
+fn tape_places(line: &Stretch, corner_u: f64, clear: f64) -> [f64; 3] {
+    [corner_u.clamp(line.left + CLEAR, line.right - CLEAR), corner_u - clear, corner_u + clear]
+}
+
+/// How far inside the floor a tape along a wall runs where the field begins behind a border, mm.
+fn clear(plan: &Plan) -> f64 {
+    CLEAR + plan.border.map_or(0.0, |border| f64::from(border.boards) * plan.stock.pitch())
 }

@@ -1,6 +1,7 @@
 //! The rip left at one edge as a function of the offset of the row lines: a sawtooth.
 
 use crate::EdgeRef;
+use crate::pace::Pace;
 use crate::play::{Room, rooms_for_play};
 use crate::sight::Sights;
 use plan::Plan;
@@ -91,6 +92,14 @@ impl Tooth {
     /// rip of an edge that much more out of square.
     pub(crate) fn widened(self, by: f64) -> Self {
         Self { low: self.low - by, high: self.high + by, ..self }
+    }
+
+    /// The edge as a pattern of blocks has it: moved, and with no board's width that an edge facing it could
+    /// bound.
+    pub(crate) fn moved(self, pace: &Pace) -> Self {
+        let by = if self.floor_is_above { pace.low_edges } else { pace.high_edges };
+        let (cap, facing) = (f64::INFINITY, f64::INFINITY);
+        Self { low: self.low + by, high: self.high + by, cap, facing, ..self }
     }
 
     pub(crate) fn taper(&self) -> f64 {

@@ -4,10 +4,10 @@ use crate::Value;
 use plan::Point;
 use site::{Ease, EdgeKind, Source};
 
-/// An edge of the site: region, ring (0 is the outline) and edge in the ring.
+/// An edge of the field ([`site::Site::fields`]): its part, ring (0 is the outline) and edge in the ring.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct EdgeRef {
-    /// Index of the region.
+    /// Index of the part of the field: the region where there is no border.
     pub region: usize,
     /// Index of the ring; 0 is the outline.
     pub ring: usize,
@@ -24,7 +24,8 @@ pub enum Profile {
     Groove,
 }
 
-/// The rip expected along one edge for one line.
+/// The rip expected along one edge for one line. In herringbone and chevron it is how far the smallest pieces
+/// reach in from the edge, measured square to it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Rip {
     /// The edge.
@@ -152,8 +153,11 @@ pub struct RegionChoice {
 /// The set-out of a site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SetOut {
-    /// Board face width, mm: the distance between row lines.
+    /// Distance between the lines, mm: the board's face width in rows; in herringbone and chevron that between
+    /// axis lines.
     pub pitch: f64,
+    /// The least piece at an edge along the lines, mm: the least rip; in chevron the least end, square to the lines.
+    pub least: f64,
     /// Narrowest seen rip against offset, from 0 to the pitch.
     pub curve: Vec<CurvePoint>,
     /// The best few lines, best first, at least 10 mm apart.
@@ -172,4 +176,6 @@ pub struct SetOut {
     pub regions: Vec<RegionChoice>,
     /// Edges whose gaps are made wider on the chosen lines, see [`site::eased`].
     pub eases: Vec<Ease>,
+    /// Where herringbone or chevron begins along its axis: u of a point, mm; `None` for rows.
+    pub along: Option<f64>,
 }

@@ -31,7 +31,8 @@ pub struct Value {
     pub uneven: f64,
     /// Length of edge along which the boards are ripped, mm; whole boards at a wall need none.
     pub ripped: f64,
-    /// Rips this wide look no better for being wider, mm: half a board (common practice, no source).
+    /// Rips this wide look no better for being wider, mm: half a board (common practice, no source); in herringbone and
+    /// chevron the distance of axis lines.
     pub enough: f64,
     /// Edges at an angle that rise by a board or more: they show every rip on any line, and are judged by their
     /// point pieces, not here.

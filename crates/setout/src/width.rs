@@ -3,7 +3,7 @@
 //!
 //! The line stays where it was pulled; rows are counted from it outward, so the error grows with them.
 
-use crate::choose::Work;
+use crate::choose::{Work, field_of};
 use crate::tooth::{SAME, Tooth};
 use crate::{EdgeRef, SetOut};
 use plan::Plan;
@@ -45,12 +45,16 @@ pub struct WidthEffect {
     pub most_rows: usize,
 }
 
-/// Values the line in use at other pitches than the plan's.
+/// Values the line in use at other pitches than the plan's. Axis lines lie as far apart as the blocks' length has it,
+/// so in herringbone and chevron there is nothing to say.
 pub fn width_effect(plan: &Plan, site: &Site, set: &SetOut) -> WidthEffect {
-    width_of(&Work::new(plan, site), set)
+    width_of(&Work::new(plan, &field_of(plan, site)), set)
 }
 
 pub(crate) fn width_of(work: &Work, set: &SetOut) -> WidthEffect {
+    if !work.plan.pattern.is_rows() {
+        return WidthEffect::default();
+    }
     let teeth = &work.teeth;
     let line = |tooth: &Tooth| set.line_of(tooth.edge.region);
     let mut errors: Vec<f64> = ERRORS.iter().rev().map(|d| -d).chain(ERRORS).collect();
@@ -73,8 +77,7 @@ pub(crate) fn width_of(work: &Work, set: &SetOut) -> WidthEffect {
         .collect();
     let mut range = PitchRange::default();
     for tooth in teeth {
-        let Some((least, greatest)) = pitches(tooth, line(tooth), work.plan.rules.least_rip, set.pitch)
-        else {
+        let Some((least, greatest)) = pitches(tooth, line(tooth), work.least, set.pitch) else {
             continue;
         };
         if range.least.is_none_or(|(bound, _)| least > bound) && least > 0.0 {

@@ -37,11 +37,12 @@ fn put_lines(flow: &mut Flow, house: &House, advice: &Advice) {
         return;
     }
     flow.heading("Snap again for control");
-    flow.paragraph(
-        "Snap these before you lay. When the rows arrive, measure to them; spread what they are out over the rows that \
-         are left, before two fronts meet.",
-        Type::quiet(3.4),
+    let rows = if house.setout.along.is_some() { "columns" } else { "rows" };
+    let text = format!(
+        "Snap these before you lay. When the {rows} arrive, measure to them; spread what they are out over the {rows} \
+         that are left, before two fronts meet."
     );
+    flow.paragraph(&text, Type::quiet(3.4));
     flow.gap(1.5);
     for line in &advice.control {
         put_line(flow, house, line);
@@ -85,6 +86,10 @@ fn from(house: &House, pull: &Pull) -> String {
 }
 
 fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
+    // Axis lines lie as far apart as the blocks' length has it.
+    if advice.width.errors.is_empty() {
+        return;
+    }
     flow.heading("If the boards measure otherwise");
     let range = &advice.width.range;
     let place = |end: Option<(f64, setout::EdgeRef)>| {

@@ -36,17 +36,22 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
     flow.finish()
 }
 
+fn in_border(house: &House, run: &Run) -> bool {
+    house.floor.boards.get(run.boards.start).is_some_and(|board| board.in_border)
+}
+
 fn is_turned(house: &House, run: &Run) -> bool {
     house.floor.boards.get(run.boards.start).is_some_and(|board| board.turned)
 }
 
-/// Runs row by row away from the line, left to right in a row.
+/// Runs row by row away from the line, left to right in a row; the border last, course by course.
 fn order(house: &House) -> Vec<&Run> {
     let mut runs: Vec<&Run> = house.floor.runs.iter().collect();
     // Row 0 stands first above the line, row -1 first below it.
     let away = |row: i32| if row >= 0 { i64::from(row) } else { -1 - i64::from(row) };
     runs.sort_by(|a, b| {
-        (a.row < 0, away(a.row)).cmp(&(b.row < 0, away(b.row))).then(a.left.total_cmp(&b.left))
+        let place = |run: &Run| (in_border(house, run), run.row < 0, away(run.row));
+        place(a).cmp(&place(b)).then(a.left.total_cmp(&b.left))
     });
     runs
 }
@@ -65,7 +70,15 @@ fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (b
             tick_box(flow.page(), x, top + 0.8);
             // The label's own row number, so that list and floor agree.
             let row = first.label.split('-').next().unwrap_or_default();
-            let name = if is_new_row { format!("Row {row}") } else { String::new() };
+            let what = if first.in_border {
+                "Course"
+            } else if first.is_block() {
+                "Column"
+            } else {
+                "Row"
+            };
+            let row = row.trim_start_matches('B');
+            let name = if is_new_row { format!("{what} {row}") } else { String::new() };
             flow.page().write(&name, x + 7.0, top + 4.8, Type::bold(4.2));
         }
         for (j, board) in line.iter().enumerate() {

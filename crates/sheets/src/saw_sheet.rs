@@ -7,7 +7,7 @@ use crate::placing::{Placing, marks_of};
 use crate::words::{count, figure, label, labels, setting};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
 use kurbo::{Point, Rect};
-use order::{Notch, SawEntry};
+use order::{MitreEntry, Notch, SawEntry};
 use pipeline::House;
 
 pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
@@ -36,6 +36,12 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
         flow.heading(heading);
         // A rip's run is what the fence sees; a crosscut has none.
         put_entries(&mut flow, house, entries, i < 3);
+    }
+    // Entries of one pair of angles follow one another: one heading each.
+    for mitres in saw.mitres.chunk_by(|a, b| (a.left, a.right) == (b.left, b.right)) {
+        flow.heading(&format!("Mitre, {}", mitres[0].words()));
+        let entry = |m: &MitreEntry| SawEntry { setting: m.setting, boards: m.boards.clone(), run: 0.0 };
+        put_entries(&mut flow, house, &mitres.iter().map(entry).collect::<Vec<_>>(), false);
     }
     let (tapers, notches): (Vec<&Notch>, Vec<&Notch>) =
         saw.notches.iter().partition(|notch| taper(house, notch).is_some());
@@ -219,7 +225,11 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     tick_box(page, x, top + 0.6);
     page.write(&board.label, x + SETTING, top + 5.4, Type::bold(5.4));
     let round_x = x + SETTING + Type::bold(5.4).width(&board.label) + 4.0;
-    let round = crate::font::fitted(&crate::page::clean(&notch.round), 4.0, false, x + width - round_x);
+    let mut words = notch.round.clone();
+    if !notch.alike.is_empty() {
+        words = format!("{} alike: {} · {words}", notch.alike.len() + 1, labels(house, &notch.alike));
+    }
+    let round = crate::font::fitted(&crate::page::clean(&words), 4.0, false, x + width - round_x);
     page.write(&round, round_x, top + 5.2, Type::plain(4.0));
     page.marks.extend(marks_of(&drawing, &placing));
 }

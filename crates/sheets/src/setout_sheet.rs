@@ -27,7 +27,7 @@ pub(crate) enum Step {
 /// The steps in order, in plain words.
 pub(crate) fn steps(house: &House) -> Vec<Step> {
     let Some(line) = &house.setout.line else {
-        let what = "No row line lies on the floor.".into();
+        let what = "No line lies on the floor.".into();
         let note = "Draw a boarded room, or make it wider than one board, and set out again.".into();
         return vec![Step::Do { what, note }];
     };
@@ -61,6 +61,16 @@ pub(crate) fn steps(house: &House) -> Vec<Step> {
 
 fn first_rip(house: &House, line: &SnapLine) -> Option<Step> {
     let rip = house.setout.chosen.rips.get(line.first_rip?)?;
+    if house.setout.along.is_some() {
+        let reach = match rip.greatest - rip.least < 1.0 {
+            true => figure(house, rip.least),
+            false => format!("{} to {}", figure(house, rip.least), figure(house, rip.greatest)),
+        };
+        let lines = count(line.rows_to_wall, "whole space");
+        let note =
+            format!("the smallest pieces at that wall; {lines} between axis lines from there to the line");
+        return Some(Step::Do { what: format!("First pieces: {reach} at the wall."), note });
+    }
     let off = house.setout.pitch - rip.least;
     let rows = count(line.rows_to_wall, "whole row");
     let between = format!("{rows} between that wall's rip and the line");
@@ -96,7 +106,7 @@ enum Kept {
 
 /// Which side the boards along a rip's edge keep, where the saw list agrees on it.
 fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
-    let ring = house.site.regions.get(rip.edge.region)?.rings().nth(rip.edge.ring)?;
+    let ring = house.site.fields().get(rip.edge.region)?.rings().nth(rip.edge.ring)?;
     let edge = ring.edges.get(rip.edge.edge)?;
     let (low, high) = edge.v_range();
     let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
@@ -132,6 +142,11 @@ fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
 
 /// Which way to lay, by the boarded rooms farthest either side of the line.
 fn way(house: &House) -> Option<Step> {
+    if house.setout.along.is_some() {
+        let what = "Lay from a point on the line.".into();
+        let note = "the first pair of blocks as drawn, then along the line, then column by column".into();
+        return Some(Step::Do { what, note });
+    }
     let rows = || house.floor.boards.iter().map(|board| board.row);
     let (above, below) = (rows().any(|row| row >= 0), rows().any(|row| row < 0));
     let towards = |sign: f64| {
@@ -291,9 +306,10 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) 
     } else {
         "If one is not as shown, stop and pull again before any adhesive.".to_owned()
     };
-    let least = figure(house, house.plan.rules.least_rip);
-    let text =
-        format!("Figures in rings: the rip kept, gap already off. A dark ring is under {least}. {stop}");
+    let least = figure(house, house.setout.least);
+    let kept =
+        if house.setout.along.is_some() { "how far the smallest pieces reach in" } else { "the rip kept" };
+    let text = format!("Figures in rings: {kept}, gap already off. A dark ring is under {least}. {stop}");
     for line in kind.wrapped(&text, sizes.width) {
         page.write(&line, x, y + 3.4 * k, kind);
         y += 4.6 * k;

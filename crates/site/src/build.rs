@@ -72,6 +72,33 @@ pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
     Built { regions, bare_area }
 }
 
+/// What is left of a region when every edge moves in by `width` mm: its parts in a fixed order, none where
+/// it is too narrow. Corners lie where the moved edges meet; a corner that points far into the floor is cut
+/// off square.
+pub fn inset_by(region: &Region, width: f64) -> Vec<Region> {
+    let moved = |e: &Edge| NamedEdge {
+        a: e.a,
+        b: e.b,
+        kind: e.kind,
+        source: e.source,
+        gap: 0.0,
+        play: 0.0,
+        inset: width,
+    };
+    let rings: Vec<Vec<NamedEdge>> =
+        region.rings().map(|ring| ring.edges.iter().map(moved).collect()).collect();
+    let mut parts = inset_rings(&rings);
+    parts.sort_by(by_first_corner);
+    parts
+}
+
+/// Regions in a stable order: by the lowest, then leftmost corner, with which each outline starts.
+pub(crate) fn by_first_corner(a: &Region, b: &Region) -> std::cmp::Ordering {
+    let corner = |r: &Region| r.outer.edges.first().map_or(Uv::default(), |edge| edge.a);
+    let (a, b) = (corner(a), corner(b));
+    a.v.total_cmp(&b.v).then(a.u.total_cmp(&b.u))
+}
+
 /// The faces of a patch and where they lie.
 struct FiledFaces {
     faces: Vec<Face>,
@@ -98,7 +125,12 @@ fn inset(part: &Polygon, faces: &FiledFaces, gaps: Gaps) -> Vec<Region> {
     });
     let named: Vec<Vec<NamedEdge>> =
         std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, gaps)).collect();
-    mitred(&named).map_or_else(|| clipped(&named), |region| vec![region])
+    inset_rings(&named)
+}
+
+/// Moves every edge of an outline and its holes in by its own inset.
+fn inset_rings(named: &[Vec<NamedEdge>]) -> Vec<Region> {
+    mitred(named).map_or_else(|| clipped(named), |region| vec![region])
 }
 
 /// The same for any rings, the outline first.

@@ -1,7 +1,7 @@
 //! The region to be boarded: rooms joined, fixtures cut out, every edge inset by its own gap and named.
 //!
 //! Everything here is in row coordinates: u runs along the rows, v across them, mm (see [`Frame`]).
-//! This crate knows the plan and the direction of the rows, and nothing of boards.
+//! This crate knows the plan and the direction of the rows, and of boards only how wide a border of them is.
 
 mod build;
 mod eased;
@@ -16,8 +16,9 @@ mod survey;
 #[cfg(test)]
 mod tests;
 
+pub use build::inset_by;
 pub use eased::{Ease, NEARLY_ALONG, eased};
 pub use frame::Frame;
-pub use region::{Edge, EdgeKind, Region, Ring, RoomArea, Site, Source, Uv};
+pub use region::{Edge, EdgeKind, Field, Region, Ring, RoomArea, Site, Source, Uv};
 pub use span::{Place, Span, spans};
 pub use survey::{Surveyor, survey};

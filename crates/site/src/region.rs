@@ -161,9 +161,30 @@ pub struct Site {
     pub bare_area: f64,
     /// Areas of all rooms, boarded or not, in the plan's order.
     pub rooms: Vec<RoomArea>,
+    /// What the border leaves of the regions; `None` on a plan without a border.
+    pub field: Option<Field>,
+}
+
+/// The floor inside a border.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Field {
+    /// Its connected parts. Edges keep the names of the edges they lie along; there is no gap at a border.
+    pub regions: Vec<Region>,
+    /// For each part the region it lies in.
+    pub part_of: Vec<usize>,
 }
 
 impl Site {
+    /// Where the pattern lies: the regions, or what a border leaves of them.
+    pub fn fields(&self) -> &[Region] {
+        self.field.as_ref().map_or(&self.regions, |field| &field.regions)
+    }
+
+    /// The region in which a part of [`Site::fields`] lies.
+    pub fn region_of(&self, field: usize) -> usize {
+        self.field.as_ref().map_or(field, |f| f.part_of.get(field).copied().unwrap_or(0))
+    }
+
     /// Area inside all regions' edges, mm².
     pub fn boarded_area(&self) -> f64 {
         self.regions.iter().map(|region| region.area).sum()

@@ -1,8 +1,8 @@
 //! The whole site from its patches: parts of the floor that touch one another nowhere are computed apart.
 
-use crate::build::{Built, Gaps, build};
+use crate::build::{Built, Gaps, build, by_first_corner, inset_by};
 use crate::face::{Patch, Thing, collect, signed_area};
-use crate::{Frame, Region, RoomArea, Site, Uv};
+use crate::{Field, Frame, Region, RoomArea, Site, Uv};
 use plan::{Boxes, Places, Plan};
 
 /// Things whose bounds come this near on the plan belong to one patch, mm; more than any throat overlaps.
@@ -60,7 +60,20 @@ fn gathered(plan: &Plan, patches: impl Iterator<Item = Built>) -> Site {
         bare_area += built.bare_area;
     }
     regions.sort_by(by_first_corner);
-    Site { frame: Frame::new(plan.rows_at), regions, bare_area, rooms: room_areas(plan) }
+    let field = plan.border.map(|border| field(&regions, f64::from(border.boards) * plan.stock.pitch()));
+    Site { frame: Frame::new(plan.rows_at), regions, bare_area, rooms: room_areas(plan), field }
+}
+
+/// What a border `width` mm wide leaves of the regions.
+fn field(regions: &[Region], width: f64) -> Field {
+    let mut field = Field::default();
+    for (index, region) in regions.iter().enumerate() {
+        for part in inset_by(region, width) {
+            field.regions.push(part);
+            field.part_of.push(index);
+        }
+    }
+    field
 }
 
 /// Gathers the plan's things that touch one another, each patch with its things in their order, the patches in the order
@@ -95,11 +108,4 @@ fn room_areas(plan: &Plan) -> Vec<RoomArea> {
         RoomArea { room, area: signed_area(&points).abs() }
     };
     (0..plan.rooms.len()).map(area).collect()
-}
-
-/// Regions in a stable order: by the lowest, then leftmost corner, with which each outline starts.
-fn by_first_corner(a: &Region, b: &Region) -> std::cmp::Ordering {
-    let corner = |r: &Region| r.outer.edges.first().map_or(Uv::default(), |edge| edge.a);
-    let (a, b) = (corner(a), corner(b));
-    a.v.total_cmp(&b.v).then(a.u.total_cmp(&b.u))
 }

@@ -21,12 +21,10 @@ pub(crate) fn setout(house: &House) -> String {
         let _ = writeln!(out, "{line}");
     };
     let chosen = &house.setout.chosen;
-    say(format!(
-        "{} — set-out, boards {} wide, {} edges valued",
-        house.plan.name,
-        length(house.setout.pitch),
-        chosen.rips.len()
-    ));
+    let is_blocks = house.setout.along.is_some();
+    let lines = length(house.setout.pitch);
+    let lines = if is_blocks { format!("axis lines {lines} apart") } else { format!("boards {lines} wide") };
+    say(format!("{} — set-out, {lines}, {} edges valued", house.plan.name, chosen.rips.len()));
     say(String::new());
     if let Some(line) = &house.setout.line {
         say("Snap the line".into());
@@ -40,7 +38,15 @@ pub(crate) fn setout(house: &House) -> String {
                 length(pull.distance.round())
             ));
         }
-        if let Some(rip) = line.first_rip.map(|i| &chosen.rips[i]) {
+        let first = line.first_rip.map(|i| &chosen.rips[i]);
+        if let Some(rip) = first.filter(|_| is_blocks) {
+            say(format!(
+                "  The smallest pieces at {} reach {} in; then {} whole spaces between axis lines to the line.",
+                rip.source.name(&house.plan),
+                rips(rip.least, rip.greatest),
+                line.rows_to_wall
+            ));
+        } else if let Some(rip) = first {
             say(format!(
                 "  First rip {} at {}: take {} off; then {} whole rows to the line.",
                 rips(rip.least, rip.greatest),
@@ -50,7 +56,7 @@ pub(crate) fn setout(house: &House) -> String {
             ));
         }
     } else {
-        say("No row line lies on the floor: is there a boarded room?".into());
+        say("No line lies on the floor: is there a boarded room?".into());
     }
     let advice = house.advice();
     say(String::new());
@@ -62,7 +68,7 @@ pub(crate) fn setout(house: &House) -> String {
     say(String::new());
     say("Expect at the edges".into());
     for rip in &chosen.rips {
-        let mark = if rip.least - rip.hidden < house.plan.rules.least_rip { "  under the least" } else { "" };
+        let mark = if rip.least - rip.hidden < house.setout.least { "  under the least" } else { "" };
         say(format!(
             "  {:>13}  {} ({}, {} long){mark}",
             rips(rip.least, rip.greatest),
@@ -105,6 +111,10 @@ fn control(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String))
 /// What boards of another width would do.
 fn widths(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) {
     let width = &advice.width;
+    // Axis lines lie as far apart as the blocks' length has it.
+    if width.errors.is_empty() {
+        return;
+    }
     let place = |at: setout::EdgeRef| house.edge_place(at).unwrap_or_default();
     say(String::new());
     say(format!("If the boards do not measure {}", hundredths(house.setout.pitch)));
@@ -250,7 +260,13 @@ pub(crate) fn lay(house: &House) -> String {
                 format!("{} {}{rip}", b.label, length(b.length()))
             })
             .collect();
-        say(format!("  row {:>3}  {}", floor.row_number(run.row), boards.join(" | ")));
+        let first = floor.boards[run.boards.clone()].first();
+        let (word, number) = match first {
+            Some(board) if board.in_border => ("course", run.row + 1),
+            Some(board) if board.is_block() => ("column", floor.row_number(run.row)),
+            _ => ("row", floor.row_number(run.row)),
+        };
+        say(format!("  {word} {number:>3}  {}", boards.join(" | ")));
     }
     out
 }

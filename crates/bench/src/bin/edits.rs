@@ -1,4 +1,5 @@
 //! Prints, in one run, what an edit costs on a workbench against a full run, on the sample house and on a block.
+#![allow(clippy::print_stdout)]
 
 use pipeline::{Kept, Workbench};
 use plan::{Plan, edit};

@@ -1,5 +1,6 @@
 //! Prints how each stage's time grows with the floor, from 20 to 100 000 m², in one run: time per m² as a multiple
 //! of the smallest floor's, and each stage's part of the whole. An area as argument stops there.
+#![allow(clippy::print_stdout)]
 
 use startrow_bench::floors::{Kind, boarded_area};
 use startrow_bench::stages::{STAGES, times};

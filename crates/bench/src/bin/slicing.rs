@@ -1,4 +1,5 @@
 //! Prints, in one run, how much faster boards are cut by row slices than each by a general clipper.
+#![allow(clippy::print_stdout)]
 
 use startrow_bench::cutting::Cutting;
 use startrow_bench::floors::{hall, wing};

@@ -25,7 +25,8 @@ pub(super) fn show(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     with(ui, "Boards lie in", |ui| {
         let words = choices.map(names::pattern);
         if let Some(index) = choose(ui, "pattern", names::pattern(plan.pattern), &words) {
-            actions.edit("change pattern", move |plan| plan.pattern = choices[index]);
+            let pattern = choices[index];
+            actions.edit("change pattern", move |plan| plan.pattern = pattern.fitted(&plan.stock));
         }
     });
     blocks(ui, plan, actions);

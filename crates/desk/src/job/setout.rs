@@ -110,9 +110,6 @@ fn why(ui: &mut Ui, facts: &Facts<'_>) {
             "With every measured length wrong by less than this, no rip that is wide enough falls under the least",
         );
     }
-    if let Some(measure) = &advice.robust.check_twice {
-        note(ui, format!("Measure twice: {}", measure.name(facts.plan)));
-    }
 }
 
 /// Floors past a trim: the shared line carried on, or one of their own.

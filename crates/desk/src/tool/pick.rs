@@ -130,8 +130,8 @@ fn board_at(p: Point, around: &Surroundings<'_>) -> Option<usize> {
     let as_points = |ring: &[site::Uv]| ring.iter().map(|c| Point::new(c.u, c.v)).collect::<Vec<_>>();
     let here = Point::new(uv.u, uv.v);
     house.floor.boards.iter().position(|board| {
-        board.left <= uv.u
-            && uv.u <= board.right
+        // Along the rows two figures tell most boards off.
+        (board.along.v != 0.0 || (board.left <= uv.u && uv.u <= board.right))
             && is_inside(here, as_points(&board.outline.outer).into_iter())
             && !board.outline.holes.iter().any(|hole| is_inside(here, as_points(hole).into_iter()))
     })

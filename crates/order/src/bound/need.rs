@@ -62,10 +62,17 @@ impl RunNeed {
 /// that the bound never passes the floor.
 pub fn needs(floor: &Floor, rules: &Rules) -> Vec<RunNeed> {
     let mut rows = Rows::new();
-    for run in &floor.runs {
+    // Blocks and borders are no runs of a stagger: charging nothing for them keeps the bound sound.
+    let is_of_rows = |run: &&Run| !boards_of_run(floor, run).iter().any(|b| b.is_block() || b.in_border);
+    let runs: Vec<&Run> = floor.runs.iter().filter(is_of_rows).collect();
+    for run in &runs {
         rows.entry((run.region, run.row)).or_default().push(run);
     }
-    floor.runs.iter().filter_map(|run| need(floor, &rows, run, rules)).collect()
+    runs.into_iter().filter_map(|run| need(floor, &rows, run, rules)).collect()
+}
+
+fn boards_of_run<'a>(floor: &'a Floor, run: &Run) -> &'a [Board] {
+    floor.boards.get(run.boards.clone()).unwrap_or_default()
 }
 
 /// Runs by region and row.
@@ -145,7 +152,7 @@ fn edge(
     places: [f64; 2],
     own: &[(f64, f64)],
 ) -> Edge {
-    let low = floor.row_low(run.region, run.row);
+    let low = boards_of_run(floor, run).first().map_or(0.0, |board| board.base);
     let high = low + floor.pitch;
     let is_at = |v: f64, side: f64| (v - side).abs() < TRUE;
     let joined = |side: f64, others: &[&Board]| {

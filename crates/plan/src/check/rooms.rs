@@ -1,7 +1,7 @@
 //! Rooms: walls that close without crossing, and rooms that do not overlap.
 
 use super::{Checker, Place, Problem};
-use crate::{Covering, Places, Plan, Point, Room, shape};
+use crate::{Covering, Pattern, Places, Plan, Point, Room, shape};
 
 /// A wall shorter than this is a slip of the hand, mm.
 const SHORTEST_WALL: f64 = 1.0;
@@ -57,7 +57,12 @@ pub(super) fn check(checker: &mut Checker<'_>, places: &Places<'_>) {
 fn boards(checker: &mut Checker<'_>) {
     let plan = checker.plan;
     let area: f64 = plan.rooms.iter().filter(|room| room.is_boarded()).map(Room::area).sum();
-    let board = plan.stock.pitch() * plan.stock.longest();
+    let longest = plan.stock.longest();
+    let length = match plan.pattern {
+        Pattern::Irregular | Pattern::Half | Pattern::Third => longest,
+        Pattern::Herringbone { block, .. } | Pattern::Chevron { block, .. } => block.min(longest),
+    };
+    let board = plan.stock.pitch() * length;
     if board > 0.0 && area / board > MOST_BOARDS {
         checker.add(
             Place::Plan("rooms"),

@@ -2,6 +2,7 @@
 
 use super::{Checker, Place};
 use crate::Pattern;
+use crate::blocks::LONGEST;
 
 /// More moves than a search makes in a night.
 const MOST_EFFORT: u64 = 10_000_000_000;
@@ -41,30 +42,7 @@ fn layout(checker: &mut Checker<'_>) {
             Some(_) => {}
         }
     }
-    let narrow = plan.stock.face_width;
-    match plan.pattern {
-        Pattern::Irregular | Pattern::Half | Pattern::Third => {}
-        Pattern::Herringbone { block, abreast } => {
-            checker.within(Place::Plan("pattern"), "block", block, narrow, 20_000.0);
-            if !(1..=4).contains(&abreast) {
-                checker.add(
-                    Place::Plan("pattern"),
-                    format!("{abreast} blocks lie side by side"),
-                    "type 1 for single or 2 for double, at most 4",
-                );
-            }
-        }
-        Pattern::Chevron { block, mitre } => {
-            checker.within(Place::Plan("pattern"), "block", block, narrow, 20_000.0);
-            if !(15.0..=75.0).contains(&mitre) {
-                checker.add(
-                    Place::Plan("pattern"),
-                    format!("its mitre is {mitre} degrees"),
-                    "type one between 15 and 75; 45 and 30 are usual",
-                );
-            }
-        }
-    }
+    pattern(checker);
     if let Some(border) = plan.border.filter(|border| !(1..=10).contains(&border.boards)) {
         checker.add(
             Place::Plan("border"),
@@ -84,6 +62,49 @@ fn layout(checker: &mut Checker<'_>) {
             Place::Plan("effort"),
             format!("the search may take {} moves", plan.effort),
             format!("type at most {MOST_EFFORT}"),
+        );
+    }
+}
+
+fn pattern(checker: &mut Checker<'_>) {
+    let plan = checker.plan;
+    let (stock, place) = (&plan.stock, || Place::Plan("pattern"));
+    if stock.random.is_some() && !(plan.pattern.is_irregular() && plan.border.is_none()) {
+        checker.add(
+            place(),
+            "the boards are of random lengths, which make no pattern and no border",
+            "give fixed lengths, or lay irregular rows without a border",
+        );
+    }
+    match plan.pattern {
+        Pattern::Herringbone { abreast, .. } if !(1..=4).contains(&abreast) => {
+            checker.add(
+                place(),
+                format!("{abreast} blocks lie side by side"),
+                "type 1 for single or 2 for double, at most 4",
+            );
+            return;
+        }
+        Pattern::Chevron { mitre, .. } if !(15.0..=75.0).contains(&mitre) => {
+            checker.add(
+                place(),
+                format!("its mitre is {mitre} degrees"),
+                "type one between 15 and 75; 45 and 30 are usual",
+            );
+            return;
+        }
+        _ => {}
+    }
+    let Some(blocks) = plan.pattern.blocks(stock) else { return };
+    if !checker.within(place(), "block", blocks.length, blocks.least, LONGEST) {
+        return;
+    }
+    if stock.random.is_none() && !blocks.are_in(stock) {
+        let block = checker.length(blocks.length);
+        checker.add(
+            place(),
+            format!("no board of the stock is a block {block} long, or may be cut to one"),
+            "give the stock the block's length, or longer boards whose ends do not join",
         );
     }
 }
@@ -221,8 +242,17 @@ mod tests {
         let herringbone = |block, abreast| Pattern::Herringbone { block, abreast };
         expect(|plan| plan.pattern = herringbone(90.0, 1), "plan, pattern", "its block is 90 mm");
         expect(|plan| plan.pattern = herringbone(600.0, 0), "plan, pattern", "0 blocks");
-        accept(|plan| plan.pattern = herringbone(600.0, 2));
-        let chevron = |mitre| Pattern::Chevron { block: 600.0, mitre };
+        expect(|plan| plan.pattern = herringbone(600.0, 1), "plan, pattern", "no board of the stock");
+        let cut = |pattern| {
+            move |plan: &mut crate::Plan| {
+                plan.stock.end_match = false;
+                plan.pattern = pattern;
+            }
+        };
+        accept(cut(herringbone(600.0, 2)));
+        expect(cut(herringbone(600.0, 4)), "plan, pattern", "its block is 600 mm");
+        accept(|plan| plan.pattern = herringbone(1250.0, 2));
+        let chevron = |mitre| Pattern::Chevron { block: 1250.0, mitre };
         expect(|plan| plan.pattern = chevron(80.0), "plan, pattern", "80 degrees");
         accept(|plan| plan.pattern = chevron(30.0));
         let border = |boards| Some(Border { boards, corners: Corners::Mitred });

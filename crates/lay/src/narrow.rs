@@ -1,0 +1,54 @@
+//! Slivers and thin legs: where a board's outline leaves little wood.
+
+use crate::Outline;
+use crate::slice::{extent, rise};
+use crate::width::{Strip, strips};
+use plan::Rules;
+use site::Uv;
+
+/// Figures are held to limits to this accuracy, mm.
+const EXACT: f64 = 0.05;
+
+/// The narrowest place of an outline that falls under a limit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Narrow {
+    /// Whether the board as a whole is a sliver, held to the least rip; else it has a leg under the least leg.
+    pub is_sliver: bool,
+    /// Width there, mm.
+    pub figure: f64,
+    /// The place, row coordinates.
+    pub at: Uv,
+}
+
+/// The sliver or thin leg that a notched, tapered or slanted outline makes, if it makes one.
+pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
+    let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
+    let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
+    let across = strips(&rings);
+    let under = |limit: f64| across.iter().filter(move |s| s.least < limit - EXACT);
+    let narrow_length: f64 = under(rules.least_rip).map(|s| s.to - s.from).sum();
+    let widest = across.iter().map(|s| s.greatest).fold(0.0, f64::max);
+    let narrowest = |a: &&Strip, b: &&Strip| a.least.total_cmp(&b.least);
+    let point = |s: &Strip| Uv::new((s.from + s.to) / 2.0, s.middle);
+    if narrow_length > (right - left) / 2.0 || (widest < rules.least_rip && narrow_length > 0.0) {
+        let strip = under(rules.least_rip).min_by(narrowest)?;
+        return Some(Narrow { is_sliver: true, figure: strip.least, at: point(strip) });
+    }
+    let turned: Vec<Vec<Uv>> =
+        rings.iter().map(|ring| ring.iter().map(|p| Uv::new(-p.v, p.u)).collect()).collect();
+    let leg_across = under(rules.least_leg).min_by(narrowest).map(|s| (s.least, point(s)));
+    let along = strips(&turned);
+    let leg_along = along
+        .iter()
+        .filter(|s| s.least < rules.least_leg - EXACT && s.to - s.from < high - low - EXACT)
+        .min_by(narrowest)
+        .map(|s| (s.least, Uv::new(s.middle, -(s.from + s.to) / 2.0)));
+    let (figure, at) = [leg_across, leg_along].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(Narrow { is_sliver: false, figure, at })
+}
+
+/// Whether an outline is anywhere narrower than the rules like, so that its pieces hang on where it is parted.
+pub(crate) fn is_narrow(outline: &Outline, rules: &Rules) -> bool {
+    let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
+    strips(&rings).iter().any(|s| s.least < rules.least_rip.max(rules.least_leg) - EXACT)
+}

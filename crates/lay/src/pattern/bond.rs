@@ -1,0 +1,104 @@
+//! Straight rows of one length, each half or a third of a length off the row before.
+
+use super::Field;
+use super::layer::{Layer, Place};
+use super::shift::{Ends, best_shift};
+use super::turn::rings_of;
+use crate::cut::meeting;
+use crate::ground::{Lie, TRUE, lie};
+use crate::slice::{rise, slice, slice_across};
+use crate::{Joint, Run};
+use plan::Plan;
+use site::Uv;
+
+/// Lays rows whose joints step by an n-th of the longest board, and gives u of a joint in row 0.
+///
+/// The joints of all rows hang together, so one shift along the rows places them; it is chosen exactly, so
+/// that the fewest pieces at walls are shorter than the least and the shortest of them is longest.
+pub(super) fn lay<'a>(
+    plan: &Plan,
+    fields: impl Iterator<Item = Field<'a>>,
+    n: i32,
+    layer: &mut Layer<'_>,
+) -> f64 {
+    let length = plan.stock.longest();
+    if length <= 0.0 {
+        return 0.0;
+    }
+    let mut stretches: Vec<Lie> = Vec::new();
+    for field in fields {
+        stretches.extend(rows(field, layer.pitch));
+    }
+    let step = |row: i32| length * f64::from(row.rem_euclid(n)) / f64::from(n);
+    let ends = |of: fn(&Run) -> f64| -> Vec<f64> {
+        let long_enough = stretches.iter().filter(|lie| lie.length() >= plan.rules.least_end);
+        long_enough.map(|lie| of(&lie.run) - step(lie.run.row)).collect()
+    };
+    let ends = Ends { left: ends(|run| run.left), right: ends(|run| run.right) };
+    let shift = best_shift(&ends, length, plan.rules.least_end, plan.rules.line_tolerance);
+    for stretch in &stretches {
+        lay_stretch(stretch, shift + step(stretch.run.row), length, layer);
+    }
+    shift
+}
+
+/// The stretches of a field's rows in order of laying: upwards from the start line, then downwards.
+fn rows(field: Field<'_>, pitch: f64) -> Vec<Lie> {
+    let Field { region, line, shape } = field;
+    let rings = rings_of(shape);
+    let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return Vec::new() };
+    let first = ((low - line) / pitch - 1e-9).floor() as i32;
+    let last = ((high - line) / pitch + 1e-9).ceil() as i32;
+    let cuts: Vec<f64> = (first..=last).map(|row| line + f64::from(row) * pitch).collect();
+    let mut all: Vec<Lie> = Vec::new();
+    for ((row, sides), outlines) in (first..last).zip(cuts.windows(2)).zip(slice(&rings, &cuts)) {
+        let sides = (sides[0], sides[1]);
+        all.extend(outlines.into_iter().map(|outline| lie(region, (row, 0), outline, sides)));
+    }
+    all.sort_by_key(|lie| if lie.run.row < 0 { (1, -lie.run.row) } else { (0, lie.run.row) });
+    all
+}
+
+/// Lays one stretch, with joints at `joint` and every length from it.
+fn lay_stretch(stretch: &Lie, joint: f64, length: f64, layer: &mut Layer<'_>) {
+    let Run { region, row, left, right, .. } = stretch.run;
+    let first = joint + ((left + TRUE - joint) / length).ceil() * length;
+    let mut cuts = vec![left - 1.0];
+    let count = ((right - TRUE - first) / length).ceil().max(0.0) as usize;
+    cuts.extend((0..count).map(|i| first + i as f64 * length));
+    cuts.push(right + 1.0);
+    let rings: Vec<Vec<Uv>> = stretch.outline.rings().cloned().collect();
+    let run = layer.runs.len();
+    let start = layer.boards.len();
+    for (i, pieces) in slice_across(&rings, &cuts).into_iter().enumerate() {
+        let place = Place {
+            region,
+            row,
+            run,
+            along: Uv::new(1.0, 0.0),
+            base: stretch.base,
+            from: cuts[i],
+            to: cuts[i + 1],
+            lean: 0.0,
+            turned: row < 0,
+            hand: None,
+            in_border: false,
+            joined: (i > 0, i + 2 < cuts.len()),
+        };
+        for piece in pieces {
+            layer.lay(&place, piece);
+        }
+    }
+    layer.runs.push(Run { boards: start..layer.boards.len(), ..stretch.run.clone() });
+    for b in start..layer.boards.len() {
+        for a in start..b {
+            let u = layer.boards[a].right;
+            if (layer.boards[b].left - u).abs() > TRUE {
+                continue;
+            }
+            let shared = meeting(&layer.boards[a].outline, &layer.boards[b].outline, u);
+            let joint = |(low, high)| Joint { row, u, low, high, left: a, right: b };
+            layer.joints.extend(shared.into_iter().map(joint));
+        }
+    }
+}

@@ -1,0 +1,112 @@
+//! Chevron: blocks with mitred ends that meet along straight lines, the head joints.
+//!
+//! Columns lie between mitre lines H = L·cos(mitre) apart; along a mitre line each block takes
+//! w / cos(mitre). Points stand on every second mitre line, from the anchor's.
+
+use super::Field;
+use super::layer::{Layer, Place};
+use super::turn::{Turn, rings_of};
+use crate::slice::{rise, slice};
+use crate::{Hand, Outline, Run};
+use site::Uv;
+
+/// A chevron set out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Chevron {
+    pitch: f64,
+    sin: f64,
+    cos: f64,
+    length: f64,
+    /// A point: where the blocks of two columns meet forwards, row coordinates.
+    anchor: Uv,
+}
+
+impl Chevron {
+    /// `mitre` in degrees, between a block's long edge and the line square to the mitre line.
+    pub(super) fn new(length: f64, pitch: f64, mitre: f64, anchor: Uv) -> Self {
+        let mitre = mitre.to_radians();
+        Self { pitch, sin: libm::sin(mitre), cos: libm::cos(mitre), length, anchor }
+    }
+
+    /// v of a mitre line; points stand on the even ones.
+    fn line(&self, number: i32) -> f64 {
+        self.anchor.v + f64::from(number) * self.length * self.cos
+    }
+
+    pub(super) fn lay(&self, field: Field<'_>, layer: &mut Layer<'_>) {
+        let region = field.region;
+        let rings = rings_of(field.shape);
+        let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
+        let step = self.length * self.cos;
+        let first = ((low - self.anchor.v) / step - 1e-9).floor() as i32;
+        let last = ((high - self.anchor.v) / step + 1e-9).ceil() as i32;
+        let lines: Vec<f64> = (first..=last).map(|n| self.line(n)).collect();
+        for (column, strip) in (first..last).zip(slice(&rings, &lines)) {
+            let run = layer.runs.len();
+            let mut pieces: Vec<(i32, Place, Outline)> = Vec::new();
+            for outline in &strip {
+                self.blocks(region, column, run, outline, &mut pieces);
+            }
+            if pieces.is_empty() {
+                continue;
+            }
+            pieces.sort_by_key(|(order, ..)| *order);
+            let start = layer.boards.len();
+            for (_, place, outline) in pieces {
+                layer.lay(&place, outline);
+            }
+            let boards = start..layer.boards.len();
+            let (left, right) = super::layer::reach(&layer.boards[boards.clone()]);
+            layer.runs.push(Run { region, row: column, left, right, boards, ..Run::default() });
+        }
+    }
+
+    /// The pieces of one column's blocks.
+    fn blocks(
+        &self,
+        region: usize,
+        column: i32,
+        run: usize,
+        strip: &Outline,
+        pieces: &mut Vec<(i32, Place, Outline)>,
+    ) {
+        // Above a line of points the blocks fall away from it, below it they rise to it.
+        let falling = column % 2 == 0;
+        let (sin, cos) = (self.sin, self.cos);
+        let along = Uv::new(sin, if falling { -cos } else { cos });
+        let turn = Turn::to(along);
+        let rings = turn.rings_into(strip);
+        let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
+        let points = self.line(if falling { column } else { column + 1 });
+        // v of the point in the blocks' own direction, and from there every pitch.
+        let zero = if falling { self.anchor.u * cos } else { -self.anchor.u * cos } + points * sin;
+        let first = ((low - zero) / self.pitch - 1e-9).floor() as i32;
+        let last = ((high - zero) / self.pitch + 1e-9).ceil() as i32;
+        let base = |band: i32| zero + f64::from(band) * self.pitch;
+        let cuts: Vec<f64> = (first..=last).map(base).collect();
+        for (band, outlines) in (first..last).zip(slice(&rings, &cuts)) {
+            let side = base(band);
+            let from = if falling {
+                (side * sin - self.line(column + 1)) / cos
+            } else {
+                (self.line(column) - side * sin) / cos
+            };
+            let place = Place {
+                region,
+                row: column,
+                run,
+                along,
+                base: side,
+                from,
+                to: from + self.length,
+                lean: if falling { sin / cos } else { -sin / cos },
+                turned: !falling,
+                hand: Some(if falling { Hand::Right } else { Hand::Left }),
+                in_border: false,
+                joined: (true, true),
+            };
+            let order = if falling { band } else { -band };
+            pieces.extend(outlines.into_iter().map(|outline| (order, place, turn.outline_back(outline))));
+        }
+    }
+}

@@ -1,0 +1,105 @@
+//! Where along the rows the joints of a bond fall, chosen exactly.
+
+/// Both ends of every run, each less its row's step, mm.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(super) struct Ends {
+    pub(super) left: Vec<f64>,
+    pub(super) right: Vec<f64>,
+}
+
+/// Pieces are compared in steps of this, mm, since rounding must not choose.
+const STEP: f64 = 0.01;
+/// A joint this close to an end lies on it, mm.
+const ON_END: f64 = 1e-6;
+
+/// What a shift is worth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Value {
+    shift: f64,
+    short: usize,
+    narrowest: f64,
+}
+
+/// The place of the joints, in 0..length, that leaves the fewest pieces at run ends shorter than `least`, even
+/// when laid off by `tolerance`; of those the one whose shortest piece is longest, then the least shift.
+///
+/// A piece at a left end grows with the shift, one at a right end shrinks; both jump where a joint passes an
+/// end. So the count changes only where some piece passes the least or an end, and between such places the
+/// shortest piece is longest where a growing one meets a shrinking one: trying those is exact.
+pub(super) fn best_shift(ends: &Ends, length: f64, least: f64, tolerance: f64) -> f64 {
+    let on_circle = |values: &[f64]| {
+        let mut values: Vec<f64> = values.iter().map(|v| v.rem_euclid(length)).collect();
+        values.sort_by(f64::total_cmp);
+        values
+    };
+    let (left, right) = (on_circle(&ends.left), on_circle(&ends.right));
+    let mut at: Vec<f64> = vec![0.0, length];
+    for value in &left {
+        at.extend([0.0, least, -tolerance].map(|by| (value + by).rem_euclid(length)));
+    }
+    for value in &right {
+        at.extend([0.0, -least, tolerance].map(|by| (value + by).rem_euclid(length)));
+    }
+    at.sort_by(f64::total_cmp);
+    at.dedup_by(|b, a| *b - *a < ON_END);
+    let mut best: Option<Value> = None;
+    for pair in at.windows(2) {
+        let middle = f64::midpoint(pair[0], pair[1]);
+        let mut tried = vec![pair[0], middle];
+        let grown = since(&left, middle, length);
+        let shrunk = until(&right, middle, length);
+        if let (Some(grown), Some(shrunk)) = (grown, shrunk) {
+            tried.push((middle + (shrunk - grown) / 2.0).clamp(pair[0], pair[1]));
+        }
+        for shift in tried {
+            let value = Value {
+                shift,
+                short: between(&left, shift - least, shift + tolerance, length)
+                    + between(&right, shift - tolerance, shift + least, length),
+                narrowest: since(&left, shift, length)
+                    .into_iter()
+                    .chain(until(&right, shift, length))
+                    .fold(length, f64::min),
+            };
+            if best.is_none_or(|best| better(&value, &best)) {
+                best = Some(value);
+            }
+        }
+    }
+    best.map_or(0.0, |best| best.shift)
+}
+
+fn better(a: &Value, b: &Value) -> bool {
+    let steps = |v: &Value| (v.narrowest / STEP).round();
+    (a.short, -steps(a)) < (b.short, -steps(b))
+}
+
+/// Distance back from a place on the circle to the nearest value before it; one that lies on it leaves a whole board.
+fn since(values: &[f64], at: f64, circle: f64) -> Option<f64> {
+    let before = values.partition_point(|v| *v < at - ON_END);
+    let value = if before > 0 { values[before - 1] } else { values.last()? - circle };
+    Some(at - value)
+}
+
+/// Distance on to the nearest value after a place.
+fn until(values: &[f64], at: f64, circle: f64) -> Option<f64> {
+    let after = values.partition_point(|v| *v <= at + ON_END);
+    let value = values.get(after).copied().or_else(|| Some(values.first()? + circle))?;
+    Some(value - at)
+}
+
+/// How many sorted values lie between two places on the circle, ends left out.
+fn between(values: &[f64], from: f64, to: f64, circle: f64) -> usize {
+    if to - from >= circle {
+        return values.len();
+    }
+    let turns = (from / circle).floor() * circle;
+    let (from, to) = (from - turns, to - turns);
+    let up_to = |at: f64| values.partition_point(|v| *v < at - ON_END);
+    let past = |at: f64| values.partition_point(|v| *v <= at + ON_END);
+    if to <= circle {
+        up_to(to).saturating_sub(past(from))
+    } else {
+        (values.len() - past(from)) + up_to(to - circle)
+    }
+}

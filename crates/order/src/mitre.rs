@@ -1,0 +1,101 @@
+//! Boards that are whole but for ends sawn at an angle.
+
+use crate::MitreEntry;
+use lay::{Board, End};
+use std::collections::BTreeMap;
+
+/// An end less than this off square is squared up, or marked by hand, degrees. Common practice, no source.
+const LEAST_ANGLE: f64 = 5.0;
+/// A corner this close to a long edge lies on it, mm.
+const TRUE: f64 = 0.1;
+/// Angles this close are one setting of the saw, degrees: finer than its scale.
+const SAME_ANGLE: f64 = 0.05;
+
+/// Tenths of a degree at the left and right end, and whole millimetres.
+type Setting = (Option<i32>, Option<i32>, i64);
+
+impl MitreEntry {
+    /// How the ends are sawn: `left end 45° leaning right, right end square`, seen from the groove edge.
+    pub fn words(&self) -> String {
+        let end = |name: &str, angle: Option<f64>| {
+            angle.map(|angle| match angle {
+                a if a.abs() < SAME_ANGLE => format!("{name} end square"),
+                a if a > 0.0 => format!("{name} end {a}° leaning right"),
+                a => format!("{name} end {}° leaning left", -a),
+            })
+        };
+        let ends = [end("left", self.left), end("right", self.right)];
+        ends.into_iter().flatten().collect::<Vec<_>>().join(", ")
+    }
+}
+
+/// Boards by their angles and length.
+#[derive(Default)]
+pub(crate) struct Mitres(BTreeMap<Setting, Vec<usize>>);
+
+impl Mitres {
+    /// Adds a board if it is cut at an angle and otherwise whole.
+    pub(crate) fn add(&mut self, index: usize, board: &Board, pitch: f64) -> bool {
+        let Some(ends) = ends(board, pitch) else { return false };
+        let factory = libm::atan(board.lean).to_degrees();
+        let sawn = |angle: f64, end: End| {
+            let as_made = (angle - factory).abs() < SAME_ANGLE && end == End::Factory;
+            (!as_made).then_some(angle)
+        };
+        let (left, right) = (sawn(ends.left, board.left_end), sawn(ends.right, board.right_end));
+        let aslant = |angle: Option<f64>| angle.is_some_and(|angle| angle.abs() >= LEAST_ANGLE);
+        let fit =
+            |angle: Option<f64>| angle.is_none_or(|angle| aslant(Some(angle)) || angle.abs() < SAME_ANGLE);
+        if !(aslant(left) || aslant(right)) || !fit(left) || !fit(right) {
+            return false;
+        }
+        let tenths = |angle: f64| (angle * 10.0).round() as i32;
+        let length = (ends.length + 1e-6).floor() as i64;
+        self.0.entry((left.map(tenths), right.map(tenths), length)).or_default().push(index);
+        true
+    }
+
+    /// By angles, longest first: a piece spoiled at one setting still serves at a later one.
+    pub(crate) fn done(self) -> Vec<MitreEntry> {
+        let mut all: Vec<(Setting, Vec<usize>)> = self.0.into_iter().collect();
+        all.sort_by_key(|((left, right, length), _)| (*left, *right, -length));
+        let degrees = |tenths: i32| f64::from(tenths) / 10.0;
+        all.into_iter()
+            .map(|((left, right, length), boards)| MitreEntry {
+                left: left.map(degrees),
+                right: right.map(degrees),
+                setting: length as f64,
+                boards,
+            })
+            .collect()
+    }
+}
+
+/// Angles of a board's ends off square, degrees, and its length from long point to long point, mm.
+struct Ends {
+    left: f64,
+    right: f64,
+    length: f64,
+}
+
+/// The ends of a board that keeps both its long edges and has straight ends.
+fn ends(board: &Board, pitch: f64) -> Option<Ends> {
+    if !board.outline.holes.is_empty() || board.outline.outer.len() != 4 {
+        return None;
+    }
+    let ring = board.own_rings(pitch).next()?;
+    let side = |y: f64| -> Option<(f64, f64)> {
+        let on: Vec<f64> = ring.iter().filter(|p| (p.1 - y).abs() < TRUE).map(|p| p.0).collect();
+        match on.as_slice() {
+            [a, b] => Some((a.min(*b), a.max(*b))),
+            _ => None,
+        }
+    };
+    let ((left, right), (left_up, right_up)) = (side(0.0)?, side(pitch)?);
+    let angle = |lean: f64| libm::atan2(lean, pitch).to_degrees();
+    Some(Ends {
+        left: angle(left_up - left),
+        right: angle(right_up - right),
+        length: right.max(right_up) - left.min(left_up),
+    })
+}
