@@ -4,7 +4,7 @@
 use clipper2_rust as clipper;
 use lay::{Board, Hand};
 use pipeline::House;
-use plan::{BoardLength, Border, Corners, Pattern, Plan, Point, Room, StartLine};
+use plan::{BoardLength, Border, Corners, OwnLine, Pattern, Plan, Point, Room, StartLine};
 use proptest::prelude::*;
 use startrow_tests::{Dice, house};
 
@@ -504,6 +504,25 @@ fn a_pattern_short_of_packs_says_what_is_bare() {
                 floor.stock.len() <= kinds * plan.stock.boards_per_pack() as usize,
                 "{pattern:?} {border:?}"
             );
+        }
+    }
+}
+
+#[test]
+fn another_line_in_use_is_as_if_a_pattern_were_set_out_anew() {
+    for seed in 0..24 {
+        let mut plan = patterned(seed);
+        let rooms = plan.rooms.iter().take(seed as usize % 3);
+        plan.own_lines =
+            rooms.map(|room| OwnLine { room: room.name.clone(), line: StartLine::At(50.0) }).collect();
+        let site = site::survey(&plan);
+        let set = setout::set_out(&plan, &site);
+        for (index, line) in set.lines.iter().enumerate() {
+            let anew = Plan { start_line: StartLine::At(line.offset), ..plan.clone() };
+            let used = setout::with_line(&plan, &site, &set, index);
+            assert_eq!(used, setout::set_out(&anew, &site), "{}, line {index}", plan.name);
+            // And back again from there.
+            assert_eq!(setout::with_line(&plan, &site, &used, 0), set, "{}, line {index}", plan.name);
         }
     }
 }

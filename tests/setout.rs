@@ -5,7 +5,7 @@
 #![allow(clippy::unwrap_used)]
 
 use geo::{Area, BooleanOps, Coord, LineString, Polygon, Validation};
-use plan::{Plan, Point, Sight, StartLine};
+use plan::{OwnLine, Plan, Point, Sight, StartLine};
 use proptest::prelude::*;
 use setout::{SetOut, Value};
 use site::{Edge, EdgeKind, Region, Site, Source, Uv};
@@ -512,5 +512,26 @@ proptest! {
             let area: f64 = spans.iter().map(|s| s.length() * (s.heights[0] + s.heights[1]) / 2.0).sum();
             prop_assert!((area - region.area).abs() < 1e-4 * region.area, "house {seed}: {area} {}", region.area);
         }
+    }
+}
+
+#[test]
+fn another_line_in_use_is_as_if_set_out_anew() {
+    for seed in 0..24 {
+        let mut plan = house(seed);
+        // Regions with lines of their own too; where every region has one, the shared line says nothing.
+        let kinds = [StartLine::Best, StartLine::At(50.0), StartLine::Safest];
+        let rooms = plan.rooms.iter().take(seed as usize % 4).zip(kinds);
+        plan.own_lines = rooms.map(|(room, line)| OwnLine { room: room.name.clone(), line }).collect();
+        let site = site::survey(&plan);
+        let set = setout::set_out(&plan, &site);
+        for (index, line) in set.lines.iter().enumerate() {
+            let anew = Plan { start_line: StartLine::At(line.offset), ..plan.clone() };
+            let used = setout::with_line(&plan, &site, &set, index);
+            assert_eq!(used, setout::set_out(&anew, &site), "house {seed}, line {index}");
+            // And back again from there.
+            assert_eq!(setout::with_line(&plan, &site, &used, 0), set, "house {seed}, line {index}");
+        }
+        assert_eq!(setout::with_line(&plan, &site, &set, set.lines.len()), set);
     }
 }

@@ -8,13 +8,13 @@ use site::Site;
 /// with the fewest joints that break a rule, the one that opens fewest boards goes first.
 pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
     let setout = setout::set_out(plan, surveyed);
-    let equals = equal_lines(&setout);
-    if plan.start_line != StartLine::Best || equals < 2 {
+    if !is_contested(plan, &setout) {
         return setout;
     }
+    let equals = equal_lines(&setout);
     let mut best: Option<((usize, usize), usize, SetOut)> = None;
     for index in 0..equals {
-        let tried = with_line(plan, surveyed, setout.lines[index].offset);
+        let tried = setout::with_line(plan, surveyed, &setout, index);
         let laid = boards(plan, surveyed, &tried);
         if best.as_ref().is_none_or(|(least, ..)| laid < *least) {
             best = Some((laid, index, tried));
@@ -28,14 +28,15 @@ pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
     used
 }
 
+/// Whether lines have to be laid to choose among them.
+pub(crate) fn is_contested(plan: &Plan, setout: &SetOut) -> bool {
+    plan.start_line == StartLine::Best && equal_lines(setout) > 1
+}
+
 /// How many of the best lines no band tells apart.
 fn equal_lines(setout: &SetOut) -> usize {
     let Some(first) = setout.lines.first() else { return 0 };
     setout.lines.iter().take_while(|line| line.value.bands() == first.value.bands()).count()
-}
-
-fn with_line(plan: &Plan, surveyed: &Site, offset: f64) -> SetOut {
-    setout::set_out(&Plan { start_line: StartLine::At(offset), ..plan.clone() }, surveyed)
 }
 
 /// Joints that break a rule and boards opened on a line, laid without search.

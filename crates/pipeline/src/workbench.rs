@@ -42,8 +42,13 @@ impl Workbench {
         }
         let surveyed = self.surveyor.survey(plan);
         let last = self.last.as_deref();
-        let reads_same =
-            |last: &&House| last.surveyed == surveyed && setout_reads(&last.plan) == setout_reads(plan);
+        let reads_same = |last: &&House| {
+            // The seed is read where lines worth the same are laid to choose among them.
+            let seed_is_read = crate::contest::is_contested(plan, &last.setout);
+            last.surveyed == surveyed
+                && setout_reads(&last.plan) == setout_reads(plan)
+                && (last.plan.seed == plan.seed || !seed_is_read)
+        };
         let kept_setout = last.filter(reads_same);
         let setout = match kept_setout {
             Some(last) => last.setout.clone(),
@@ -73,13 +78,12 @@ impl Workbench {
     }
 }
 
-/// The plan without what no set-out reads: prices, the search's moves, what lies under the boards. The seed
-/// counts, since lines worth the same are laid to choose among them. Whatever is not taken out counts as read,
-/// so that a new field is safe until someone thinks about it.
+/// The plan without what no set-out reads: prices, the seed and the search's moves, what lies under the boards.
+/// Whatever is not taken out counts as read, so that a new field is safe until someone thinks about it.
 fn setout_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
     read.name.clear();
-    read.effort = 0;
+    (read.seed, read.effort) = (0, 0);
     read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read
 }

@@ -1,14 +1,13 @@
 //! Values every line and chooses among them.
 
-use crate::curve::narrowest;
 use crate::halls::{Hall, halls};
 use crate::judge::{Judge, curve};
-use crate::own::{Sharing, region_choices};
+use crate::own::{OwnLines, Sharing, region_choices};
 use crate::pace::Pace;
 use crate::robust::safest_line;
-use crate::snap::snap_line;
+use crate::snap::{Corners, snap_line};
 use crate::tooth::{Tooth, steep_edges, teeth};
-use crate::{Candidate, Profile, Rip, SetOut};
+use crate::{Candidate, CurvePoint, Profile, Rip, SetOut};
 use plan::{Plan, StartLine};
 use site::{Edge, Site, Uv, spans};
 use std::borrow::Cow;
@@ -41,42 +40,74 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let line_of = |region: usize, shared: f64| own.offset(region).unwrap_or(shared);
     let candidate = |offset: f64| {
         let rips = work.rips(&work.teeth, |region| line_of(region, offset));
-        work.candidate(&judge, offset, rips)
+        judge.candidate(offset, rips)
     };
-    let mut lines: Vec<Candidate> = offsets.iter().map(|offset| candidate(*offset)).collect();
-    let mut chosen = match sharing.start_line {
+    let lines: Vec<Candidate> = offsets.iter().map(|offset| candidate(*offset)).collect();
+    let chosen = match sharing.start_line {
         StartLine::Best => lines[0].clone(),
         StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
         StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
             .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
-    let line = snap_line(plan, site, &chosen, pitch, |region| !sharing.is_own(region));
-    let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
-    let regions = own.compare(&work, &sharing, chosen.offset, shared_line);
+    Chosen { lines, chosen, curve: curve(&judge), along }.set_out(&work, &sharing, own)
+}
 
-    let mut region_lines = vec![shared_line; site.regions.len()];
-    for choice in regions.iter().filter(|choice| choice.has_own) {
-        region_lines[choice.region] = choice.line.as_ref().map_or(choice.own.offset, |line| line.v);
-    }
-    for candidate in lines.iter_mut().chain([&mut chosen]) {
-        work.keep_profiles(&mut candidate.rips, |region| region_lines[region]);
-    }
-    let eases = work.eases(|region| line_of(region, chosen.offset));
-    let best = lines[0].clone();
-    let runner_up = lines.get(1).cloned();
-    SetOut {
-        pitch,
-        least: work.least,
-        curve: curve(&judge),
-        lines,
-        best,
-        runner_up,
-        chosen,
-        line,
-        region_lines,
-        regions,
-        eases,
-        along,
+/// The same set-out with another of its lines in use: what [`set_out`] gives where the plan's start line is at the
+/// offset of `set.lines[line]`, without looking for lines again. `set` is the set-out of the same plan and site,
+/// whatever line it uses. Where every region has a line of its own, or there is no such line, nothing changes.
+pub fn with_line(plan: &Plan, site: &Site, set: &SetOut, line: usize) -> SetOut {
+    let field = field_of(plan, site);
+    let site = field.as_ref();
+    let sharing = Sharing::new(plan, site);
+    let Some(chosen) = set.lines.get(line).filter(|_| sharing.is_free) else { return set.clone() };
+    let work = Work::new(plan, site);
+    let own = OwnLines::of(set);
+    // Where a pattern begins along its axis hangs on no line.
+    Chosen { lines: set.lines.clone(), chosen: chosen.clone(), curve: set.curve.clone(), along: set.along }
+        .set_out(&work, &sharing, own)
+}
+
+/// Lines that have been valued, and the one in use.
+struct Chosen {
+    lines: Vec<Candidate>,
+    chosen: Candidate,
+    curve: Vec<CurvePoint>,
+    along: Option<f64>,
+}
+
+impl Chosen {
+    /// What follows from the line in use: how it is snapped, what is compared with it, which gaps are made wider.
+    fn set_out(self, work: &Work, sharing: &Sharing, own: OwnLines) -> SetOut {
+        let Self { mut lines, mut chosen, curve, along } = self;
+        let line = snap_line(work, &chosen, work.regions().filter(|region| !sharing.is_own(*region)));
+        let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
+        let eases = work.eases(|region| own.offset(region).unwrap_or(chosen.offset));
+        let regions = own.compare(work, sharing, chosen.offset, shared_line);
+
+        let mut region_lines = vec![shared_line; work.regions().len()];
+        for choice in regions.iter().filter(|choice| choice.has_own) {
+            region_lines[choice.region] = choice.line.as_ref().map_or(choice.own.offset, |line| line.v);
+        }
+        for candidate in lines.iter_mut().chain([&mut chosen]) {
+            work.keep_profiles(&mut candidate.rips, |region| region_lines[region]);
+        }
+        let best = lines[0].clone();
+        let runner_up = lines.get(1).cloned();
+        let (pitch, least) = (work.pitch, work.least);
+        SetOut {
+            pitch,
+            least,
+            curve,
+            lines,
+            best,
+            runner_up,
+            chosen,
+            line,
+            region_lines,
+            regions,
+            eases,
+            along,
+        }
     }
 }
 
@@ -118,6 +149,7 @@ pub(crate) struct Work<'a> {
     pub(crate) teeth: Vec<Tooth>,
     halls: Vec<Hall>,
     steep: Vec<usize>,
+    pub(crate) corners: Corners,
 }
 
 impl<'a> Work<'a> {
@@ -134,7 +166,13 @@ impl<'a> Work<'a> {
             teeth.iter_mut().for_each(|tooth| *tooth = tooth.moved(&pace));
         }
         let halls = halls(site, &spans, &teeth);
-        Self { plan, site, pitch, least, enough, teeth, halls, steep: steep_edges(site, pitch) }
+        let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
+        Self { plan, site, pitch, least, enough, teeth, halls, steep, corners }
+    }
+
+    /// Indices of all regions.
+    pub(crate) fn regions(&self) -> std::ops::Range<usize> {
+        0..self.site.regions.len()
     }
 
     /// A judge of the lines of some regions.
@@ -158,11 +196,13 @@ impl<'a> Work<'a> {
 
     /// A judge of one region's lines.
     pub(crate) fn judge_of(&self, region: usize) -> Judge<'_> {
-        let halls = self.halls.iter().filter(|hall| self.teeth[hall.below].edge.region == region);
+        let region_of = |hall: &Hall| self.teeth[hall.below].edge.region;
+        let first = self.halls.partition_point(|hall| region_of(hall) < region);
+        let end = self.halls.partition_point(|hall| region_of(hall) <= region);
         Judge {
             teeth: self.of_region(region).iter().collect(),
             all: &self.teeth,
-            halls: halls.copied().collect(),
+            halls: self.halls[first..end].to_vec(),
             steep: self.steep[region],
             pitch: self.pitch,
             least: self.least,
@@ -225,30 +265,6 @@ impl<'a> Work<'a> {
             let is_above_line = (edge.a.v + edge.b.v) / 2.0 > line_of(rip.edge.region);
             rip.keeps =
                 if is_above_line == edge.floor_is_above() { Profile::Tongue } else { Profile::Groove };
-        }
-    }
-
-    /// A line with its figures over the judge's edges.
-    pub(crate) fn candidate(&self, judge: &Judge, offset: f64, rips: Vec<Rip>) -> Candidate {
-        let pitch = self.pitch;
-        let offset = if offset >= pitch { 0.0 } else { offset };
-        let helped = judge.helped();
-        let narrow = narrowest(helped.iter().copied(), offset, pitch);
-        let judged = |t: &&Tooth| t.widened(judge.tolerance).seen(offset, pitch);
-        let short = judge.teeth.iter().filter(|t| judge.is_short(t, offset));
-        Candidate {
-            offset,
-            value: judge.value(offset),
-            narrowest: narrow,
-            narrowest_within_tolerance: helped.iter().map(judged).fold(pitch, f64::min),
-            short_length: short.map(|t| t.length).fold(0.0, |sum, length| sum + length),
-            safe_by: judge.safe_by(offset),
-            binding: helped
-                .iter()
-                .filter(|t| t.seen(offset, pitch) <= narrow + 0.05)
-                .map(|t| t.edge)
-                .collect(),
-            rips,
         }
     }
 

@@ -2,7 +2,7 @@
 //! an error would show when they meet.
 
 use crate::choose::field_of;
-use crate::snap::{AS_LONG, CLEAR, Stretch, choose_pulls, chords, corners, in_pairs, row_lines};
+use crate::snap::{AS_LONG, CLEAR, Corners, Stretch, choose_pulls, chords, in_pairs, row_lines};
 use crate::way::Way;
 use crate::{Pull, SetOut};
 use plan::{Plan, Point};
@@ -98,17 +98,19 @@ impl SetOut {
 pub fn control_lines(plan: &Plan, site: &Site, set: &SetOut) -> Vec<ControlLine> {
     let field = field_of(plan, site);
     let site = field.as_ref();
+    let corners = Corners::new(plan, site);
     let rooms = (0..plan.rooms.len()).filter(|room| plan.rooms[*room].is_boarded());
-    let mut lines: Vec<ControlLine> = rooms.filter_map(|room| in_room(plan, site, set, room)).collect();
+    let mut lines: Vec<ControlLine> =
+        rooms.filter_map(|room| in_room(plan, site, set, &corners, room)).collect();
     for (index, region) in site.regions.iter().enumerate() {
         for hole in &region.holes {
-            lines.extend(beside(plan, site, set, index, hole));
+            lines.extend(beside(site, set, &corners, index, hole));
         }
     }
     lines
 }
 
-fn in_room(plan: &Plan, site: &Site, set: &SetOut, room: usize) -> Option<ControlLine> {
+fn in_room(plan: &Plan, site: &Site, set: &SetOut, corners: &Corners, room: usize) -> Option<ControlLine> {
     let outline: Vec<Uv> =
         plan.rooms[room].outline().iter().map(|(p, _)| site.frame.row_from_plan(*p)).collect();
     let mut stretches: Vec<Stretch> = Vec::new();
@@ -134,7 +136,7 @@ fn in_room(plan: &Plan, site: &Site, set: &SetOut, room: usize) -> Option<Contro
         is_start(b).cmp(&is_start(a)).then(off(a).total_cmp(&off(b)))
     });
     let pulls = |line: &Stretch| {
-        let mut corners = corners(plan, site, line);
+        let mut corners = corners.reaching(site, line);
         corners.retain(|corner| corner.room == room);
         choose_pulls(site, line, &corners).0
     };
@@ -153,7 +155,7 @@ fn in_room(plan: &Plan, site: &Site, set: &SetOut, room: usize) -> Option<Contro
     Some(control(site, set, ControlPlace::Room(room), &line, pulls))
 }
 
-fn beside(plan: &Plan, site: &Site, set: &SetOut, region: usize, hole: &Ring) -> Vec<ControlLine> {
+fn beside(site: &Site, set: &SetOut, corners: &Corners, region: usize, hole: &Ring) -> Vec<ControlLine> {
     let corners_of = hole.edges.iter().map(|edge| edge.a).collect::<Vec<_>>();
     let start = set.line_of(region);
     let crossing: Vec<(f64, (f64, f64))> = row_lines(&site.regions[region], start, set.pitch)
@@ -177,7 +179,7 @@ fn beside(plan: &Plan, site: &Site, set: &SetOut, region: usize, hole: &Ring) ->
         if line.length() <= 2.0 * CLEAR {
             continue;
         }
-        let pulls = choose_pulls(site, &line, &corners(plan, site, &line)).0;
+        let pulls = choose_pulls(site, &line, &corners.reaching(site, &line)).0;
         let place =
             if is_before { ControlPlace::Before(edge.source) } else { ControlPlace::Past(edge.source) };
         lines.push(control(site, set, place, &line, pulls));

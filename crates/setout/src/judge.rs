@@ -5,6 +5,7 @@ use crate::halls::Hall;
 use crate::sweep::{Arc, Sums, Tent, sorted_cuts, sums, tents};
 use crate::tooth::{SAME, Tooth, turned};
 use crate::value::{RIP_BAND, SEEN_TAPER, SIDES_BAND, Value, rip_band, ripped_band, short_band, sides_band};
+use crate::{Candidate, EdgeRef, Rip};
 
 /// Lines closer together than this are one choice to a person with a tape, mm.
 pub(crate) const NEIGHBOUR: f64 = 10.0;
@@ -128,50 +129,68 @@ impl<'a> Judge<'a> {
         self.in_view().into_iter().filter(|t| t.taper() >= SEEN_TAPER).collect()
     }
 
-    /// Whether an edge's rip is under the least somewhere within the tolerance.
-    pub(crate) fn is_short(&self, tooth: &Tooth, offset: f64) -> bool {
-        tooth.widened(self.tolerance).seen(offset, self.pitch) < self.least - SAME
-    }
-
     fn uneven(&self, offset: f64) -> f64 {
         self.halls.iter().map(|hall| hall.uneven(self.all, offset, self.pitch)).fold(0.0, f64::max)
     }
 
-    /// The value of the line at one offset.
-    pub(crate) fn value(&self, offset: f64) -> Value {
-        let (mut short, mut ripped) = (0, 0);
+    /// A line with its figures over these edges, which are gone through once, and the rips it is given.
+    pub(crate) fn candidate(&self, offset: f64, rips: Vec<Rip>) -> Candidate {
+        let pitch = self.pitch;
+        let offset = if offset >= pitch { 0.0 } else { offset };
+        let (mut short, mut ripped, mut short_length, mut beyond_help) = (0, 0, 0.0, 0);
+        let [mut narrow, mut within, mut in_view, mut tapered] = [pitch; 4];
+        let mut slack = f64::INFINITY;
+        let mut kept: Vec<(f64, EdgeRef)> = Vec::with_capacity(self.teeth.len());
         for tooth in &self.teeth {
-            if self.is_short(tooth, offset) {
-                short += units(tooth.length) * tooth.weight;
+            let at_worst = tooth.widened(self.tolerance).seen(offset, pitch);
+            let length = units(tooth.length);
+            if at_worst < self.least - SAME {
+                short += length * tooth.weight;
+                short_length += tooth.length;
             }
-            if !tooth.is_whole(offset, self.pitch) {
-                ripped += units(tooth.length);
+            if !tooth.is_whole(offset, pitch) {
+                ripped += length;
+            }
+            slack = tooth.slack(offset, self.least, pitch).map_or(slack, |own| own.min(slack));
+            let can_be_helped = self.can_be_helped(tooth);
+            if !can_be_helped || tooth.facing < self.least + tooth.hidden {
+                beyond_help += 1;
+            }
+            if !can_be_helped {
+                continue;
+            }
+            let seen = tooth.seen(offset, pitch);
+            kept.push((seen, tooth.edge));
+            narrow = narrow.min(seen);
+            within = within.min(at_worst);
+            if tooth.in_view {
+                in_view = in_view.min(at_worst);
+                if tooth.taper() >= SEEN_TAPER {
+                    tapered = tapered.min((at_worst - tooth.taper()).max(0.0));
+                }
             }
         }
-        let seen = |t: &Tooth| t.widened(self.tolerance).seen(offset, self.pitch);
-        let faced = |t: &&&Tooth| t.facing < self.least + t.hidden;
-        Value {
+        let value = Value {
             short: short as f64 * SHORT_UNIT,
-            narrowest: self.in_view().into_iter().map(seen).fold(self.pitch, f64::min),
-            tapered: self
-                .tapered()
-                .into_iter()
-                .map(|t| (seen(t) - t.taper()).max(0.0))
-                .fold(self.pitch, f64::min),
+            narrowest: in_view,
+            tapered,
             uneven: self.uneven(offset),
             ripped: ripped as f64 * LENGTH_UNIT,
             enough: self.enough,
             steep: self.steep,
-            beyond_help: self.teeth.iter().filter(|t| !self.can_be_helped(t) || faced(t)).count(),
+            beyond_help,
+        };
+        Candidate {
+            offset,
+            value,
+            narrowest: narrow,
+            narrowest_within_tolerance: within,
+            short_length,
+            // Half the pitch where no edge can fall under the least.
+            safe_by: if slack.is_finite() { slack } else { pitch / 2.0 },
+            binding: kept.iter().filter(|(seen, _)| *seen <= narrow + 0.05).map(|(_, edge)| *edge).collect(),
+            rips,
         }
-    }
-
-    /// How far the line may be off either way before another edge falls under the least; half the pitch where
-    /// no edge can.
-    pub(crate) fn safe_by(&self, offset: f64) -> f64 {
-        let slack = |t: &&Tooth| t.slack(offset, self.least, self.pitch);
-        let slack = self.teeth.iter().filter_map(slack).fold(f64::INFINITY, f64::min);
-        if slack.is_finite() { slack } else { self.pitch / 2.0 }
     }
 
     /// The best lines, best first, all at least ten millimetres from one another.
@@ -353,6 +372,7 @@ impl<'a> Judge<'a> {
     fn hall_cuts(&self, hall: &Hall, cuts: &mut Vec<f64>) {
         let pitch = self.pitch;
         let sides = [self.all[hall.below], self.all[hall.above]];
+        let is_offset = |at: &f64| *at >= 0.0 && *at < pitch;
         let bends = breakpoints(&sides, 0.0, pitch);
         for ends in bends.windows(2) {
             let (from, to) = (ends[0], ends[1]);
@@ -368,11 +388,11 @@ impl<'a> Judge<'a> {
             if slope.abs() > 0.5 {
                 let first = (low / SIDES_BAND).ceil() as i64;
                 let last = (high / SIDES_BAND).floor() as i64;
-                cuts.extend((first..=last).map(|k| p + (k as f64 * SIDES_BAND - at_p) / slope));
+                let crossings = (first..=last).map(|k| p + (k as f64 * SIDES_BAND - at_p) / slope);
+                cuts.extend(crossings.filter(is_offset));
             }
         }
-        cuts.extend(bends);
-        cuts.retain(|at| *at >= 0.0 && *at < pitch);
+        cuts.extend(bends.into_iter().filter(is_offset));
     }
 }
 

@@ -28,7 +28,7 @@ mod width;
 
 pub use advice::{Advice, advise};
 pub use chain::{Chain, Measure, Step};
-pub use choose::set_out;
+pub use choose::{set_out, with_line};
 pub use control::{ControlLine, ControlPlace, control_lines};
 pub use explain::{Why, explain};
 pub use robust::{Endangered, Robust, SafestLine, robust};

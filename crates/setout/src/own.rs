@@ -3,7 +3,7 @@
 use crate::choose::Work;
 use crate::robust::safest_line;
 use crate::snap::snap_line;
-use crate::{Candidate, RegionChoice};
+use crate::{Candidate, RegionChoice, SetOut, SnapLine};
 use plan::{Plan, StartLine};
 use site::{Site, Source};
 
@@ -16,6 +16,8 @@ pub(crate) struct Sharing {
     main: Option<usize>,
     /// Where the shared line goes.
     pub(crate) start_line: StartLine,
+    /// Whether the plan's start line says so, and not the line of the largest region, where each has its own.
+    pub(crate) is_free: bool,
     /// Rooms of each region.
     rooms: Vec<Vec<usize>>,
 }
@@ -52,12 +54,13 @@ impl Sharing {
         };
         let mut start_line = plan.start_line;
         let mut main = largest(&|region| own[region].is_none()).map(|(region, _)| region);
+        let is_free = main.is_some() || site.regions.is_empty();
         if main.is_none() {
             // Where every region has its own, that of the largest is the one they are compared with.
             main = largest(&|_| true).map(|(region, _)| region);
             start_line = main.and_then(|region| own[region].take()).unwrap_or(start_line);
         }
-        Self { own, main, start_line, rooms }
+        Self { own, main, start_line, is_free, rooms }
     }
 
     /// Whether a region has a line of its own.
@@ -66,75 +69,83 @@ impl Sharing {
     }
 }
 
-/// The lines that regions have, or could have, of their own.
+/// A line that a region has, or could have, of its own.
 #[derive(Debug)]
-pub(crate) struct OwnLines {
-    /// Offset of each region's own line; `None` for the main one.
-    offsets: Vec<Option<f64>>,
-    in_use: Vec<bool>,
+struct OwnLine {
+    region: usize,
+    /// Its rips do not tell yet what they keep.
+    candidate: Candidate,
+    line: Option<SnapLine>,
+    in_use: bool,
 }
+
+/// The lines that regions have, or could have, of their own, by region; the main one has none.
+#[derive(Debug)]
+pub(crate) struct OwnLines(Vec<OwnLine>);
 
 /// The line of its own of every region but the main one.
 pub(crate) fn region_choices(work: &Work, sharing: &Sharing) -> OwnLines {
-    let count = work.site.regions.len();
-    let offset = |region: usize| match sharing.own[region] {
-        _ if sharing.main == Some(region) => None,
-        Some(StartLine::At(offset)) => Some(offset.rem_euclid(work.pitch)),
-        own => {
-            let judge = work.judge_of(region);
-            let best = judge.best(1).first().copied().unwrap_or(0.0);
-            let candidate = || work.candidate(&judge, best, work.rips(work.of_region(region), |_| best));
-            let is_safest = own == Some(StartLine::Safest);
-            let safest =
-                is_safest.then(|| safest_line(work, &candidate(), |other| other == region)).flatten();
-            Some(safest.map_or(best, |line| line.offset))
-        }
+    let own_line = |region: usize| {
+        let judge = work.judge_of(region);
+        let candidate = |offset: f64| judge.candidate(offset, work.rips(work.of_region(region), |_| offset));
+        let best = || candidate(judge.best(1).first().copied().unwrap_or(0.0));
+        let candidate = match sharing.own[region] {
+            Some(StartLine::At(offset)) => candidate(offset.rem_euclid(work.pitch)),
+            Some(StartLine::Safest) => {
+                let best = best();
+                safest_line(work, &best, |other| other == region).map_or(best, |line| candidate(line.offset))
+            }
+            Some(StartLine::Best) | None => best(),
+        };
+        let line = snap_line(work, &candidate, [region]);
+        OwnLine { region, candidate, line, in_use: sharing.is_own(region) }
     };
-    OwnLines {
-        offsets: (0..count).map(offset).collect(),
-        in_use: (0..count).map(|region| sharing.is_own(region)).collect(),
-    }
+    OwnLines(work.regions().filter(|region| sharing.main != Some(*region)).map(own_line).collect())
 }
 
 impl OwnLines {
+    /// Those of a set-out.
+    pub(crate) fn of(set: &SetOut) -> Self {
+        let own_line = |choice: &RegionChoice| OwnLine {
+            region: choice.region,
+            candidate: choice.own.clone(),
+            line: choice.line.clone(),
+            in_use: choice.has_own,
+        };
+        Self(set.regions.iter().map(own_line).collect())
+    }
+
     /// The offset of a region's own line where that is in use.
     pub(crate) fn offset(&self, region: usize) -> Option<f64> {
-        self.offsets[region].filter(|_| self.in_use[region])
+        let at = self.0.binary_search_by_key(&region, |own| own.region).ok()?;
+        Some(&self.0[at]).filter(|own| own.in_use).map(|own| own.candidate.offset)
     }
 
     /// Compares each region's own line with the shared one, of which a row line lies at `shared_line`.
     pub(crate) fn compare(
-        &self,
+        self,
         work: &Work,
         sharing: &Sharing,
         shared: f64,
         shared_line: f64,
     ) -> Vec<RegionChoice> {
         let pitch = work.pitch;
-        let compare = |region: usize| {
-            let offset = self.offsets[region]?;
-            let judge = work.judge_of(region);
-            let candidate = |offset: f64, line: f64| -> Candidate {
-                let mut rips = work.rips(work.of_region(region), |_| offset);
-                work.keep_profiles(&mut rips, |_| line);
-                work.candidate(&judge, offset, rips)
-            };
-            let mut own = candidate(offset, shared_line);
-            let line = snap_line(work.plan, work.site, &own, pitch, |other| other == region);
-            if let Some(line) = &line {
-                own = candidate(offset, line.v);
-            }
-            let out = (offset - shared).rem_euclid(pitch);
-            Some(RegionChoice {
+        let compare = |own_line: OwnLine| {
+            let OwnLine { region, candidate: mut own, line, in_use } = own_line;
+            let mut rips = work.rips(work.of_region(region), |_| shared);
+            work.keep_profiles(&mut rips, |_| shared_line);
+            work.keep_profiles(&mut own.rips, |_| line.as_ref().map_or(shared_line, |line| line.v));
+            let out = (own.offset - shared).rem_euclid(pitch);
+            RegionChoice {
                 region,
                 rooms: sharing.rooms[region].clone(),
-                shared: candidate(shared, shared_line),
+                shared: work.judge_of(region).candidate(shared, rips),
                 own,
-                has_own: self.in_use[region],
+                has_own: in_use,
                 out_of_line: out.min(pitch - out),
                 line,
-            })
+            }
         };
-        (0..work.site.regions.len()).filter_map(compare).collect()
+        self.0.into_iter().map(compare).collect()
     }
 }

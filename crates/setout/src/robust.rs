@@ -220,7 +220,7 @@ pub(crate) fn safest_line(
     let limits = Limits::of(work);
     let snapped = |offset: f64| {
         let line = Candidate { offset, ..start.clone() };
-        let line = snap_line(work.plan, work.site, &line, limits.pitch, takes);
+        let line = snap_line(work, &line, work.regions().filter(|region| takes(*region)));
         weighed(work, &corners(line.as_ref()), takes)
     };
     let mut best: Option<Offer> = None;
@@ -239,7 +239,7 @@ pub(crate) fn safest_line(
 pub(crate) fn stands_of(work: &Work, set: &SetOut, line: &Candidate) -> Option<f64> {
     let limits = Limits::of(work);
     let shares = |region: usize| !set.has_own_line(region);
-    let snapped = snap_line(work.plan, work.site, line, limits.pitch, shares);
+    let snapped = snap_line(work, line, work.regions().filter(|region| shares(*region)));
     Some(worth(&weighed(work, &corners(snapped.as_ref()), shares), line.offset, &limits).1)
         .filter(|stands| stands.is_finite())
 }

@@ -1,7 +1,8 @@
 //! How the chosen line is snapped: the row line to use, and pulls from corners that can be found.
 
+use crate::choose::Work;
 use crate::{Candidate, Pull, Rip, SnapLine};
-use plan::{Covering, Plan, Point};
+use plan::{Bounds, Boxes, Covering, Plan, Point, Wall};
 use site::{Edge, Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm.
@@ -53,28 +54,40 @@ fn longest_stretches(index: usize, region: &Region, offset: f64, pitch: f64) -> 
         return Vec::new();
     }
     let first = row(low);
-    let mut crossings: Vec<Vec<f64>> = vec![Vec::new(); (row(high) - first).max(0.0) as usize];
+    let count = (row(high) - first).max(0.0) as usize;
+    // Counted by row first, then filed: one list for all rows.
+    let mut crossings: Vec<(usize, f64)> = Vec::new();
+    let mut ends = vec![0; count + 1];
     for edge in region.edges() {
         let (low, high) = edge.v_range();
-        let mut k = row(low);
-        while k < row(high) && k >= first {
-            let v = offset + k * pitch;
+        let (mut k, last) = (row(low).max(first), row(high));
+        while k < last {
+            let (index, v) = ((k - first) as usize, offset + k * pitch);
             // As everywhere, an edge holds its lower end.
-            if let Some(row) = crossings.get_mut((k - first) as usize)
-                && (edge.a.v <= v) != (edge.b.v <= v)
-            {
-                row.push(crossing(edge, v));
+            if index < count && (edge.a.v <= v) != (edge.b.v <= v) {
+                crossings.push((index, crossing(edge, v)));
+                ends[index + 1] += 1;
             }
             k += 1.0;
         }
     }
-    let rows = crossings.into_iter().enumerate();
-    rows.filter_map(|(k, crossings)| {
-        let longest = in_pairs(crossings).into_iter().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
-        let v = offset + (first + k as f64) * pitch;
-        longest.map(|(left, right)| Stretch { region: index, v, left, right })
-    })
-    .collect()
+    for k in 0..count {
+        ends[k + 1] += ends[k];
+    }
+    let mut places = ends.clone();
+    let mut filed = vec![0.0; crossings.len()];
+    for (index, u) in crossings {
+        filed[places[index]] = u;
+        places[index] += 1;
+    }
+    let longest = |k: usize| {
+        let row = &mut filed[ends[k]..ends[k + 1]];
+        row.sort_unstable_by(f64::total_cmp);
+        let pairs = row.chunks_exact(2).map(|pair| (pair[0], pair[1]));
+        let (left, right) = pairs.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
+        Some(Stretch { region: index, v: offset + (first + k as f64) * pitch, left, right })
+    };
+    (0..count).filter_map(longest).collect()
 }
 
 /// A stretch of a row line on the floor.
@@ -100,15 +113,14 @@ impl Stretch {
 
 /// The snapped line of a candidate in the regions that carry it; `None` where no row line lies on their floor.
 pub(crate) fn snap_line(
-    plan: &Plan,
-    site: &Site,
+    work: &Work,
     chosen: &Candidate,
-    pitch: f64,
-    carries: impl Fn(usize) -> bool,
+    carries: impl IntoIterator<Item = usize>,
 ) -> Option<SnapLine> {
+    let (plan, site, pitch) = (work.plan, work.site, work.pitch);
     let mut stretches: Vec<Stretch> = Vec::new();
-    for (index, region) in site.regions.iter().enumerate().filter(|(index, _)| carries(*index)) {
-        stretches.extend(longest_stretches(index, region, chosen.offset, pitch));
+    for index in carries {
+        stretches.extend(longest_stretches(index, &site.regions[index], chosen.offset, pitch));
     }
     // A stretch shorter than this has no room for a tape at both ends.
     stretches.retain(|s| s.length() > 2.0 * CLEAR);
@@ -121,9 +133,10 @@ pub(crate) fn snap_line(
         .count();
     let line = stretches[first + band / 2];
 
-    let corners = corners(plan, site, &line);
+    let floor = work.corners.floor(site, &line);
+    let corners = work.corners.on(&floor, &line);
     let (pulls, check) = choose_pulls(site, &line, &corners);
-    let first_rip = pulls.iter().find_map(|pull| first_rip(plan, site, chosen, &line, pull));
+    let first_rip = pulls.iter().find_map(|pull| first_rip(site, chosen, &line, &floor, pull));
     let rows_to_wall = first_rip.map_or(0, |index| {
         let rip = &chosen.rips[index];
         let v = site.frame.row_from_plan(rip.at).v;
@@ -155,29 +168,60 @@ pub(crate) struct Corner {
     at: Uv,
 }
 
-/// Corners of boarded rooms from which a stretch can be reached.
-pub(crate) fn corners(plan: &Plan, site: &Site, line: &Stretch) -> Vec<Corner> {
-    let clear = clear(plan);
-    let floor = Floor::around(&site.regions[line.region], line, clear);
-    let mut found = Vec::new();
-    for (room_index, room) in plan.rooms.iter().enumerate() {
-        if room.covering != Covering::Boards {
-            continue;
-        }
-        for (wall_index, wall) in room.walls.iter().enumerate() {
-            let at = site.frame.row_from_plan(wall.corner);
-            if at.u < line.left - clear
-                || at.u > line.right + clear
-                || !(2.0 * clear..=LONGEST_CHECK).contains(&(at.v - line.v).abs())
-            {
-                continue;
-            }
-            if tape_places(line, at.u, clear).into_iter().any(|u| floor.reaches(u, at.v)) {
-                found.push(Corner { room: room_index, wall: wall_index, at });
-            }
-        }
+/// The corners of all boarded rooms, found by place.
+#[derive(Debug)]
+pub(crate) struct Corners {
+    all: Vec<Corner>,
+    index: Boxes,
+    /// See [`clear`], mm.
+    clear: f64,
+}
+
+impl Corners {
+    pub(crate) fn new(plan: &Plan, site: &Site) -> Self {
+        let rooms = plan.rooms.iter().enumerate().filter(|(_, room)| room.covering == Covering::Boards);
+        let all: Vec<Corner> = rooms
+            .flat_map(|(room, r)| {
+                let at = |wall: &Wall| site.frame.row_from_plan(wall.corner);
+                r.walls.iter().enumerate().map(move |(wall, w)| Corner { room, wall, at: at(w) })
+            })
+            .collect();
+        let index = Boxes::new(all.iter().map(|c| Bounds::of([[c.at.u, c.at.v]])));
+        Self { all, index, clear: clear(plan) }
     }
-    found
+
+    /// The floor that tapes to a stretch may run over.
+    fn floor<'a>(&self, site: &'a Site, line: &Stretch) -> Floor<'a> {
+        Floor::around(&site.regions[line.region], line, self.clear)
+    }
+
+    /// Those from which a stretch can be reached, in the plan's order.
+    pub(crate) fn reaching(&self, site: &Site, line: &Stretch) -> Vec<Corner> {
+        self.on(&self.floor(site, line), line)
+    }
+
+    /// The same where the floor around the stretch is at hand.
+    fn on(&self, floor: &Floor, line: &Stretch) -> Vec<Corner> {
+        let clear = self.clear;
+        let reach = LONGEST_CHECK + clear;
+        let around = Bounds {
+            low: [line.left - 2.0 * clear, line.v - reach],
+            high: [line.right + 2.0 * clear, line.v + reach],
+        };
+        let mut found: Vec<Corner> = Vec::new();
+        for index in self.index.meeting(around) {
+            let corner = self.all[index];
+            let Uv { u, v } = corner.at;
+            if u >= line.left - clear
+                && u <= line.right + clear
+                && (2.0 * clear..=LONGEST_CHECK).contains(&(v - line.v).abs())
+                && tape_places(line, u, clear).into_iter().any(|u| floor.reaches(u, v))
+            {
+                found.push(corner);
+            }
+        }
+        found
+    }
 }
 
 /// Edges are looked up by their place along the rows in fields of this size, mm.
@@ -274,12 +318,11 @@ pub(crate) fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (
 
 /// The rip at the wall a pull starts from: that of the first edge the tape meets going from the line
 /// towards its corner.
-fn first_rip(plan: &Plan, site: &Site, chosen: &Candidate, line: &Stretch, pull: &Pull) -> Option<usize> {
+fn first_rip(site: &Site, chosen: &Candidate, line: &Stretch, floor: &Floor, pull: &Pull) -> Option<usize> {
     let region = &site.regions[line.region];
     let corner = site.frame.row_from_plan(pull.corner);
     let up = corner.v > line.v;
-    let floor = Floor::around(region, line, clear(plan));
-    let u = tape_places(line, corner.u, clear(plan)).into_iter().find(|u| floor.reaches(*u, corner.v))?;
+    let u = tape_places(line, corner.u, floor.clear).into_iter().find(|u| floor.reaches(*u, corner.v))?;
     let height = |rip: &Rip| {
         let edge = edge_of(region, rip)?;
         let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
@@ -294,7 +337,7 @@ fn first_rip(plan: &Plan, site: &Site, chosen: &Candidate, line: &Stretch, pull:
         .filter_map(|(index, rip)| Some((height(rip)?, index)))
         .min_by(|a, b| a.0.total_cmp(&b.0))
         // Past the corner lies another wall than the one the pull starts from.
-        .filter(|(height, _)| *height <= pull.distance + clear(plan))
+        .filter(|(height, _)| *height <= pull.distance + floor.clear)
         .map(|(_, index)| index)
 }
 

@@ -52,8 +52,13 @@ pub(crate) struct Tooth {
 /// An offset brought into 0..pitch by whole pitches.
 pub(crate) fn turned(offset: f64, pitch: f64) -> f64 {
     // The remainder by hand: valuing lines asks for it more than for anything else.
-    let rest = offset - (offset / pitch).floor() * pitch;
-    if rest >= 0.0 && rest < pitch { rest } else { 0.0 }
+    // So is the floor, which is a call where the processor is not known to have it.
+    let turns = offset / pitch;
+    let whole = turns as i64 as f64;
+    let whole = if whole > turns { whole - 1.0 } else { whole };
+    let rest = offset - whole * pitch;
+    // Added to nothing, since the remainder of nothing below 0 is nothing.
+    if rest >= 0.0 && rest < pitch { rest + 0.0 } else { 0.0 }
 }
 
 /// Whether rips are read along an edge: it lies along the rows, true enough and long enough.
