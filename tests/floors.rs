@@ -111,6 +111,7 @@ proptest! {
                 };
                 let from = board.pieces.iter().find(holds);
                 prop_assert!(from.is_some(), "house {seed}: a strip of nothing in {:?}", board.pieces);
+                prop_assert_eq!(floor.strip_beside(strip.board), from.map(|piece| piece.board));
                 let (rip, strip) = (&floor.boards[from.unwrap().board], &floor.boards[strip.board]);
                 prop_assert!(
                     rip.width + strip.width + stock.kerf <= floor.pitch + 0.1,

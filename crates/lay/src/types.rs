@@ -265,6 +265,25 @@ pub struct Floor {
 }
 
 impl Floor {
+    /// The board beside whose rip a board's wood is left, where it is a strip: the two are sawn apart along their
+    /// lengths. `None` for a board that has its stretch of the stock board to itself.
+    pub fn strip_beside(&self, board: usize) -> Option<usize> {
+        let stock = self.stock.get(self.boards.get(board)?.stock)?;
+        let strip = stock.pieces.iter().find(|piece| piece.strip && piece.board == board)?;
+        let shared = |piece: &Piece| piece.to.min(strip.to) - piece.from.max(strip.from);
+        let others = stock.pieces.iter().filter(|piece| !piece.strip);
+        others.max_by(|a, b| shared(a).total_cmp(&shared(b))).map(|piece| piece.board)
+    }
+
+    /// A board's label as the saw list says it: a strip names the board whose rip leaves it.
+    pub fn saw_label(&self, board: usize) -> String {
+        let label = |index: usize| self.boards.get(index).map_or("", |board| board.label.as_str());
+        match self.strip_beside(board) {
+            Some(rip) => format!("{} (strip of {})", label(board), label(rip)),
+            None => label(board).to_owned(),
+        }
+    }
+
     /// v of the lower side of a row of a region, mm.
     pub fn row_low(&self, region: usize, row: i32) -> f64 {
         self.lines.get(region).copied().unwrap_or(0.0) + f64::from(row) * self.pitch

@@ -45,7 +45,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
         line(String::new());
         line(format!("{} — {keep}", if cut == "rip" { "Fence" } else { "Stop" }));
         for entry in entries {
-            let labels: Vec<&str> = entry.boards.iter().map(|b| floor.boards[*b].label.as_str()).collect();
+            let labels: Vec<String> = entry.boards.iter().map(|b| floor.saw_label(*b)).collect();
             line(format!(
                 "  [ ] {:>10}  {:>3} ×  {}",
                 length(entry.setting),
@@ -58,7 +58,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
         line(String::new());
         line("Mitre — long point to long point, ends as seen from the groove edge".into());
         for entry in &order.saw.mitres {
-            let labels: Vec<&str> = entry.boards.iter().map(|b| floor.boards[*b].label.as_str()).collect();
+            let labels: Vec<String> = entry.boards.iter().map(|b| floor.saw_label(*b)).collect();
             let (setting, count) = (length(entry.setting), entry.boards.len());
             line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
         }
@@ -70,7 +70,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
             let board = &floor.boards[notch.board];
             let alike: Vec<&str> = notch.alike.iter().map(|b| floor.boards[*b].label.as_str()).collect();
             let labels = if alike.is_empty() {
-                board.label.clone()
+                floor.saw_label(notch.board)
             } else {
                 format!("{} × {} {}", alike.len() + 1, board.label, alike.join(" "))
             };

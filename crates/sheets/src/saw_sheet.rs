@@ -4,7 +4,7 @@ use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::placing::{Placing, marks_of};
-use crate::words::{count, figure, label, labels, setting};
+use crate::words::{count, figure, label, labels, setting, strip_note};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
 use kurbo::{Point, Rect};
 use order::{MitreEntry, Notch, SawEntry};
@@ -201,7 +201,8 @@ fn put_taper(flow: &mut Flow, house: &House, notch: &Notch) {
     let kept = if taper.keeps_groove { "keep groove" } else { "keep tongue" };
     page.write(kept, end.max(x + SETTING + 48.0), top + 5.4, Type::plain(4.0));
     page.write(&board.label, x + LABELS, top + 5.4, Type::bold(4.0));
-    let note = format!("{} long · {}", figure(house, board.length()), notch.round);
+    let strip = strip_note(house, notch.board);
+    let note = format!("{strip}{} long · {}", figure(house, board.length()), notch.round);
     let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, room);
     page.write(&note, x + LABELS + 14.0, top + 5.4, Type::quiet(3.6));
 }
@@ -225,7 +226,7 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     tick_box(page, x, top + 0.6);
     page.write(&board.label, x + SETTING, top + 5.4, Type::bold(5.4));
     let round_x = x + SETTING + Type::bold(5.4).width(&board.label) + 4.0;
-    let mut words = notch.round.clone();
+    let mut words = strip_note(house, notch.board) + &notch.round;
     if !notch.alike.is_empty() {
         words = format!("{} alike: {} · {words}", notch.alike.len() + 1, labels(house, &notch.alike));
     }
@@ -258,13 +259,18 @@ fn put_yields(flow: &mut Flow, house: &House) {
         let page = flow.page();
         let whole = Rect::new(x, top, x + stock.length * mm, top + 6.4);
         page.rect(whole, None, Some((Rgb::QUIET, 0.18)));
-        for piece in &stock.pieces {
+        for piece in stock.pieces.iter().filter(|piece| !piece.strip) {
             let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);
             page.rect(area, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
             let kind = Type::plain(3.2);
-            let name = label(house, piece.board);
+            // A strip lies beside the rip that leaves it.
+            let strips = stock.pieces.iter().filter(|strip| strip.strip);
+            let beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
+            let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
+                format!("{name} + {}", label(house, strip.board))
+            });
             let long = format!("{name} · {}", setting(house, piece.to - piece.from));
-            let text = if kind.width(&long) + 1.5 < area.width() { long.as_str() } else { name };
+            let text = if kind.width(&long) + 1.5 < area.width() { &long } else { &name };
             let text = crate::font::fitted(text, kind.size, kind.bold, area.width() - 1.0);
             page.write_as(&text, area.center().x, top + 4.4, kind, Anchor::Middle);
         }

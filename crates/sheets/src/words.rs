@@ -72,9 +72,15 @@ pub(crate) fn label(house: &House, board: usize) -> &str {
     house.floor.boards.get(board).map_or("", |board| &board.label)
 }
 
-/// The labels of boards, separated by spaces.
+/// The labels of boards, separated by spaces; strips name the board whose rip leaves them.
 pub(crate) fn labels(house: &House, boards: &[usize]) -> String {
-    boards.iter().map(|board| label(house, *board)).collect::<Vec<_>>().join("  ")
+    boards.iter().map(|board| house.floor.saw_label(*board)).collect::<Vec<_>>().join("  ")
+}
+
+/// `strip of 5-1 · ` for a board whose wood another's rip leaves, else nothing.
+pub(crate) fn strip_note(house: &House, board: usize) -> String {
+    let beside = house.floor.strip_beside(board);
+    beside.map(|rip| format!("strip of {} · ", label(house, rip))).unwrap_or_default()
 }
 
 /// What the boards are: name, measured face width and kerf.
