@@ -10,7 +10,7 @@ use pipeline::House;
 /// Width of one board's cell, mm.
 const CELL: f64 = 30.0;
 /// Width of the row's own cell, mm.
-const ROW: f64 = 26.0;
+const ROW: f64 = 32.0;
 
 pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let note = format!("row by row, {} as on the floor sheet: label, length × width", along(house));

@@ -7,7 +7,7 @@ use super::Field;
 use super::layer::{Layer, Place};
 use super::turn::{Turn, rings_of};
 use crate::slice::{rise, slice};
-use crate::{Hand, Outline, Run};
+use crate::{Hand, Outline};
 use site::Uv;
 
 /// A chevron set out.
@@ -47,17 +47,7 @@ impl Chevron {
             for outline in &strip {
                 self.blocks(region, column, run, outline, &mut pieces);
             }
-            if pieces.is_empty() {
-                continue;
-            }
-            pieces.sort_by_key(|(order, ..)| *order);
-            let start = layer.boards.len();
-            for (_, place, outline) in pieces {
-                layer.lay(&place, outline);
-            }
-            let boards = start..layer.boards.len();
-            let (left, right) = super::layer::reach(&layer.boards[boards.clone()]);
-            layer.runs.push(Run { region, row: column, left, right, boards, ..Run::default() });
+            layer.lay_column(region, column, pieces);
         }
     }
 

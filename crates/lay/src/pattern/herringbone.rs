@@ -8,7 +8,7 @@ use super::Field;
 use super::layer::{Layer, Place};
 use super::turn::{Turn, rings_of};
 use crate::slice::{rise, slice, slice_across};
-use crate::{Hand, Outline, Run};
+use crate::{Hand, Outline};
 use site::Uv;
 use std::f64::consts::{FRAC_1_SQRT_2, SQRT_2};
 
@@ -92,17 +92,7 @@ impl Herringbone {
                     self.blocks(way, region, column, run, outline, &mut pieces);
                 }
             }
-            if pieces.is_empty() {
-                continue;
-            }
-            pieces.sort_by_key(|(order, ..)| *order);
-            let start = layer.boards.len();
-            for (_, place, outline) in pieces {
-                layer.lay(&place, outline);
-            }
-            let boards = start..layer.boards.len();
-            let (left, right) = super::layer::reach(&layer.boards[boards.clone()]);
-            layer.runs.push(Run { region, row: column, left, right, boards, ..Run::default() });
+            layer.lay_column(region, column, pieces);
         }
     }
 

@@ -45,6 +45,26 @@ impl<'a> Layer<'a> {
         Self { pitch, wood, boards: Vec::new(), runs: Vec::new(), joints: Vec::new(), short: Vec::new() }
     }
 
+    /// Lays the pieces of one column in their order, as one run.
+    pub(super) fn lay_column<K: Ord>(
+        &mut self,
+        region: usize,
+        column: i32,
+        mut pieces: Vec<(K, Place, Outline)>,
+    ) {
+        if pieces.is_empty() {
+            return;
+        }
+        pieces.sort_by(|a, b| a.0.cmp(&b.0));
+        let start = self.boards.len();
+        for (_, place, outline) in pieces {
+            self.lay(&place, outline);
+        }
+        let boards = start..self.boards.len();
+        let (left, right) = reach(&self.boards[boards.clone()]);
+        self.runs.push(Run { region, row: column, left, right, boards, ..Run::default() });
+    }
+
     /// Lays the piece of floor that lies on a place; `outline` in row coordinates.
     pub(super) fn lay(&mut self, place: &Place, outline: Outline) {
         let upright = upright(place, &outline);
@@ -134,7 +154,7 @@ fn upright(place: &Place, outline: &Outline) -> Outline {
 }
 
 /// Extent of boards along the rows, least and greatest u.
-pub(super) fn reach(boards: &[Board]) -> (f64, f64) {
+fn reach(boards: &[Board]) -> (f64, f64) {
     boards.iter().map(|board| extent(&board.outline.outer)).fold((0.0, 0.0), |(left, right), (from, to)| {
         if left == right { (from, to) } else { (left.min(from), right.max(to)) }
     })
