@@ -9,8 +9,9 @@ use pipeline::House;
 
 /// Width of one board's cell, mm.
 const CELL: f64 = 30.0;
-/// Width of the row's own cell, mm.
-const ROW: f64 = 32.0;
+/// Width of the row's own cell, and of a column's or course's, whose names are longer, mm.
+const ROW: f64 = 26.0;
+const COLUMN: f64 = 32.0;
 
 pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let note = format!("row by row, {} as on the floor sheet: label, length × width", along(house));
@@ -59,7 +60,8 @@ fn order(house: &House) -> Vec<&Run> {
 fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (bool, bool)) {
     let boards: Vec<&Board> = run.boards.clone().filter_map(|index| house.floor.boards.get(index)).collect();
     let Some(first) = boards.first() else { return };
-    let across = (((flow.width() - ROW) / CELL).floor() as usize).max(1);
+    let own = if first.in_border || first.is_block() { COLUMN } else { ROW };
+    let across = (((flow.width() - own) / CELL).floor() as usize).max(1);
     for (i, line) in boards.chunks(across).enumerate() {
         let top = flow.take(6.4);
         let (x, right) = (flow.x(), flow.right());
@@ -82,7 +84,7 @@ fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (b
             flow.page().write(&name, x + 7.0, top + 4.8, Type::bold(4.2));
         }
         for (j, board) in line.iter().enumerate() {
-            let at = x + ROW + CELL * j as f64;
+            let at = x + own + CELL * j as f64;
             let bold = Type::bold(3.4);
             let page = flow.page();
             page.write(&board.label, at, top + 4.6, bold);
