@@ -18,6 +18,9 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let mut drawing = Drawing::default();
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
+    if options.lines {
+        draw_lines(&mut drawing, house);
+    }
     fixtures::draw(&mut drawing, house);
     if options.start_line {
         draw_start_line(&mut drawing, house);
@@ -83,6 +86,19 @@ fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
                 drawing.board(Role::FlaggedBoard, index, board_path(&board.outline, frame));
             }
         }
+    }
+}
+
+/// The regions' boundaries and the end joints.
+fn draw_lines(drawing: &mut Drawing, house: &House) {
+    let frame = &house.site.frame;
+    let on_plan = |uv: site::Uv| at(frame.plan_from_row(uv));
+    for ring in house.site.regions.iter().flat_map(|region| region.rings()) {
+        drawing.path(Role::Boundary, closed(ring.edges.iter().map(|edge| on_plan(edge.a))));
+    }
+    for joint in &house.floor.joints {
+        let ends = [joint.low, joint.high].map(|v| on_plan(site::Uv::new(joint.u, v)));
+        drawing.path(Role::Joint, open(ends));
     }
 }
 

@@ -10,10 +10,12 @@ mod counter_tests;
 mod lists;
 mod mitre;
 mod saw;
+mod table;
 mod types;
 
 pub use bound::{Bound, Edge, RunNeed, Width, area_bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
-pub use lists::{ListError, csv, text};
+pub use lists::{ListError, csv, notch_table, saw_table, text};
+pub use table::{Cell, Column, Table};
 pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod bring;
 mod load;
 mod search;
 mod several;
@@ -52,7 +53,11 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
         Command::Check { plans } => return several::check(&plans),
         Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
-        Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
+        Command::Sheets { plans, out, paper, date, write, png_width, png_dpi } => {
+            let options = load::write_options(paper, date, &write, png_width, png_dpi);
+            return several::sheets(&plans, &out, &options);
+        }
+        Command::Import(ask) => print(&bring::import(&ask)?)?,
     }
     Ok(ExitCode::SUCCESS)
 }

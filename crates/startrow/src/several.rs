@@ -1,6 +1,6 @@
 //! The commands that take one plan or several.
 
-use crate::args::{Paper, Plans};
+use crate::args::Plans;
 use crate::batch::{self, Said};
 use crate::{load, words};
 use anyhow::Context;
@@ -53,7 +53,7 @@ pub(crate) fn lay(plans: &Plans, json: Option<PathBuf>, out: Option<PathBuf>) ->
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".json");
-            batch::write_whole(&to, &crate::json_text(&house.document())?)?;
+            batch::write_whole(&to, crate::json_text(&house.document())?.as_bytes())?;
             Ok(Said::sound(summary(house, &to)))
         });
     }
@@ -92,7 +92,7 @@ pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".csv");
-            batch::write_whole(&to, &order::csv(&house.floor, &house.order)?)?;
+            batch::write_whole(&to, order::csv(&house.floor, &house.order)?.as_bytes())?;
             let packs = house.order.packs;
             Ok(Said::sound(format!("{}: {packs} packs, {} opened\n", to.display(), house.order.opened)))
         });
@@ -112,17 +112,12 @@ pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -
     }
 }
 
-pub(crate) fn sheets(
-    plans: &Plans,
-    out: &Path,
-    paper: Paper,
-    date: Option<String>,
-) -> anyhow::Result<ExitCode> {
+pub(crate) fn sheets(plans: &Plans, out: &Path, options: &sheets::WriteOptions) -> anyhow::Result<ExitCode> {
     if plans.only().is_none() {
         batch::prepare(out, &plans.plans)?;
     }
     on_each(plans, |house, plan| {
         let own = plans.only().map_or_else(|| batch::place(out, plan, ""), |_| out.to_owned());
-        load::write_sheets(house, &own, paper, date.as_deref()).map(Said::sound)
+        load::write_sheets(house, &own, options).map(Said::sound)
     })
 }

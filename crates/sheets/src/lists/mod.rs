@@ -1,0 +1,24 @@
+//! The lists of a house as tables, for CSV and for the workbook.
+
+mod flags;
+mod lay;
+mod order;
+mod setout;
+
+use ::order::Table;
+use pipeline::House;
+
+/// Every list, in the order in which they are worked from: pulls, rips, saw list, notches, lay list, order, figures,
+/// flags.
+pub fn tables(house: &House) -> Vec<Table> {
+    vec![
+        setout::pulls(house),
+        setout::rips(house),
+        ::order::saw_table(&house.floor, &house.order),
+        ::order::notch_table(&house.floor, &house.order),
+        lay::lay_list(house),
+        order::order(house),
+        order::figures(house),
+        flags::flags(house),
+    ]
+}

@@ -1,0 +1,1 @@
+//! Files read back.
