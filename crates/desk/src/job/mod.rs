@@ -12,7 +12,7 @@ mod props;
 mod setout;
 mod stand;
 
-pub(crate) use parts::{act, with};
+pub(crate) use parts::{act, choose, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
 use props::{doorway_props, fixture_props, wall_props};
