@@ -189,6 +189,7 @@ fn setout(site: &Site) -> SetOut {
         chosen,
         line: Some(SnapLine {
             v: LINE,
+            region: 0,
             from: Point::new(10.0, LINE),
             to: Point::new(3990.0, LINE),
             room: Some(0),
@@ -200,6 +201,7 @@ fn setout(site: &Site) -> SetOut {
         }),
         region_lines: vec![LINE],
         regions: Vec::new(),
+        shifts: vec![0.0],
         eases: Vec::new(),
         along: None,
     }

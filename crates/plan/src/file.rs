@@ -2,7 +2,9 @@
 
 use crate::check;
 use crate::locate::Outline;
-use crate::{Border, Doorway, Fixture, OwnLine, Pattern, Plan, Room, Rules, StartLine, Stock, Units};
+use crate::{
+    Border, Doorway, Fixture, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons, StartLine, Stock, Units,
+};
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 use serde::{Deserialize, Serialize};
@@ -49,9 +51,13 @@ struct Filed {
     effort: u64,
     stock: Stock,
     rules: Rules,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    air: Option<Seasons>,
     rooms: Vec<Room>,
     doorways: Vec<Doorway>,
     fixtures: Vec<Fixture>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    joints: Vec<MovementJoint>,
 }
 
 /// Reads a plan from the text of a plan file and validates it. A plan without a boarded room yet is read:
@@ -124,7 +130,7 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    rooms, doorways, fixtures
+    air, rooms, doorways, fixtures, joints
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -225,6 +231,10 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("Bow") => "the bow offset",
         Some("Doorway") => "the doorway",
         Some("Leaf") => "the leaf",
+        Some("Wood") => "the wood",
+        Some("Seasons") => "the air",
+        Some("Air" | "Climate") => "this season's air",
+        Some("MovementJoint") => "the movement joint",
         Some("Fixture") => "the fixture",
         Some("FixtureKind") => "the fixture's kind",
         _ => "this value",

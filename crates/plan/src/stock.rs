@@ -1,5 +1,6 @@
 //! The boards that are bought.
 
+use crate::Wood;
 use serde::{Deserialize, Serialize};
 
 /// The boards that are bought, mm.
@@ -31,6 +32,9 @@ pub struct Stock {
     pub tongue: f64,
     /// Width of the saw cut.
     pub kerf: f64,
+    /// What they are made of, from which their movement follows; `None` where it is not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wood: Option<Wood>,
     /// Price of one pack.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pack_price: Option<f64>,
@@ -124,6 +128,7 @@ impl Default for Stock {
             end_match: true,
             tongue: 6.0,
             kerf: 3.0,
+            wood: None,
             pack_price: None,
             currency: String::new(),
         }

@@ -1,6 +1,7 @@
 //! Builds the site: boolean operations, insets, and the name of every edge.
 
 use crate::face::{Face, Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
+use crate::joint::part;
 use crate::index::{Ends, Line, Lines};
 use crate::mitre::mitred;
 use crate::region::lies_along_rows;
@@ -66,6 +67,10 @@ pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
     let floor = match patch.kicks.is_empty() {
         true => bare,
         false => added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero),
+    };
+    let floor = match patch.joints.is_empty() {
+        true => floor,
+        false => part(&floor, &patch.joints, &mut faces),
     };
     let faces = FiledFaces::new(faces);
     let regions = floor.iter().flat_map(|part| inset(part, &faces, gaps)).collect();
@@ -178,7 +183,7 @@ fn kick_core(kick: &Kick, bare: &MultiPolygon) -> Vec<Shape> {
         .collect()
 }
 
-fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
+pub(crate) fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
     std::iter::once(polygon.exterior()).chain(polygon.interiors())
 }
 
@@ -238,7 +243,11 @@ fn name_edges(points: &[Uv], faces: &FiledFaces, gaps: Gaps) -> Vec<NamedEdge> {
             {
                 last.b = b;
             }
-            _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, play, inset: gap.max(0.0) }),
+            _ => {
+                // A joint's whole width is cut out already.
+                let inset = if kind == EdgeKind::MovementJoint { 0.0 } else { gap.max(0.0) };
+                edges.push(NamedEdge { a: *a, b, kind, source, gap, play, inset });
+            }
         }
     }
     without_chips(edges)
@@ -323,6 +332,10 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
         let (d2, n2) = axes(next.a, next.b);
         let turn = d.u * d2.v - d.v * d2.u;
         let g2 = next.inset;
+        if turn > STRAIGHT && [edge.kind, next.kind].contains(&EdgeKind::MovementJoint) {
+            // A joint goes on to the gap that it runs into, whatever the angle.
+            bands.extend(gap_to_joint(edge, next));
+        }
         if turn > STRAIGHT || g.max(g2) <= 0.0 {
             continue;
         }
@@ -353,6 +366,17 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
             bands.push(anticlockwise(wedge));
         }
     }
+}
+
+/// What a gap lacks at a blunt corner with a joint: the wedge between its square end and the joint's line.
+fn gap_to_joint(edge: &NamedEdge, next: &NamedEdge) -> Option<Shape> {
+    let ((d, n), (e, m)) = (axes(edge.a, edge.b), axes(next.a, next.b));
+    let moved = |n: Uv, by: f64| Uv::new(edge.b.u + n.u * by, edge.b.v + n.v * by);
+    let (p, q) = (moved(n, edge.inset), moved(m, next.inset));
+    let corner = meet(p, d, q, e)?;
+    let wedge = anticlockwise(vec![edge.b, p, corner, q]);
+    let is_near = distance(corner, edge.b) <= MITRE_LIMIT * edge.inset.max(next.inset);
+    (is_near && signed_area(&wedge) > 0.0).then_some(wedge)
 }
 
 /// Where the line through `p` along `d` meets the line through `q` along `e`; `None` for lines
@@ -503,13 +527,13 @@ fn near(a: Uv, b: Uv) -> bool {
     (a.u - b.u).abs() < HEALED && (a.v - b.v).abs() < HEALED
 }
 
-fn ring_points(ring: &LineString) -> Vec<Uv> {
+pub(crate) fn ring_points(ring: &LineString) -> Vec<Uv> {
     let coords = &ring.0;
     let open = coords.len().saturating_sub(1);
     coords[..open].iter().map(|c| Uv::new(c.x, c.y)).collect()
 }
 
-fn polygons(shapes: &[Shape]) -> MultiPolygon {
+pub(crate) fn polygons(shapes: &[Shape]) -> MultiPolygon {
     MultiPolygon(
         shapes
             .iter()

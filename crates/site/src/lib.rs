@@ -8,6 +8,9 @@ mod eased;
 mod face;
 mod frame;
 mod index;
+mod joint;
+#[cfg(test)]
+mod joint_tests;
 mod mitre;
 mod names;
 mod region;

@@ -1,7 +1,7 @@
 //! Numbers that are none, absurd sizes and counts beyond what a house has.
 
 use super::{Checker, Place};
-use crate::{FixtureKind, GapRange, Pattern, Plan, StartLine};
+use crate::{Climate, Construction, FixtureKind, GapRange, Pattern, Plan, StartLine};
 
 /// Nothing in a house is a kilometre away, mm.
 const FARTHEST: f64 = 1_000_000.0;
@@ -53,6 +53,7 @@ fn counts(checker: &mut Checker<'_>) {
     most(Place::Plan("rooms"), "rooms", plan.rooms.len(), MOST_THINGS);
     most(Place::Plan("doorways"), "doorways", plan.doorways.len(), MOST_THINGS);
     most(Place::Plan("fixtures"), "fixtures", plan.fixtures.len(), MOST_THINGS);
+    most(Place::Plan("joints"), "movement joints", plan.joints.len(), MOST_THINGS);
     most(Place::Plan("own_lines"), "lines of their own", plan.own_lines.len(), MOST_THINGS);
     most(Place::Stock("lengths"), "lengths", plan.stock.lengths.len(), MOST_LENGTHS);
     let mut points = 0;
@@ -114,6 +115,12 @@ fn numbers(plan: &Plan, see: See<'_>) {
     for length in &stock.lengths {
         see(&|| Place::Stock("lengths"), "board length", length.length);
     }
+    if let Some(wood) = stock.wood {
+        see(&|| Place::Stock("wood"), "share held back", wood.held_back);
+        if let Construction::Stated(percent) = wood.construction {
+            see(&|| Place::Stock("wood"), "movement", percent);
+        }
+    }
     let rules = &plan.rules;
     let rule_numbers = [
         ("wall_gap", rules.wall_gap.least),
@@ -130,6 +137,16 @@ fn numbers(plan: &Plan, see: See<'_>) {
     ];
     for (field, value) in rule_numbers {
         see(&|| Place::Rules(field), &field.replace('_', " "), value);
+    }
+    for (field, climate) in plan.air.iter().flat_map(crate::Seasons::each) {
+        let place = || Place::Plan("air");
+        match climate {
+            Climate::Air { degrees, humidity } => {
+                see(&place, &format!("temperature, {field},"), degrees);
+                see(&place, &format!("humidity, {field},"), humidity);
+            }
+            Climate::Moisture(percent) => see(&place, &format!("moisture, {field},"), percent),
+        }
     }
     for (i, room) in plan.rooms.iter().enumerate() {
         for (j, wall) in room.walls.iter().enumerate() {
@@ -170,6 +187,18 @@ fn numbers(plan: &Plan, see: See<'_>) {
         for (n, point) in fixture.outline.iter().enumerate() {
             see(&place, &format!("corner {}'s x", n + 1), point.x);
             see(&place, &format!("corner {}'s y", n + 1), point.y);
+        }
+    }
+    for (i, joint) in plan.joints.iter().enumerate() {
+        let place = || Place::Joint(i);
+        for (what, value) in [
+            ("start's x", joint.from.x),
+            ("start's y", joint.from.y),
+            ("end's x", joint.to.x),
+            ("end's y", joint.to.y),
+            ("width", joint.width),
+        ] {
+            see(&place, what, value);
         }
     }
 }
