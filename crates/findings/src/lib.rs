@@ -7,6 +7,9 @@ mod joints;
 mod look;
 #[cfg(test)]
 mod look_tests;
+mod movement;
+#[cfg(test)]
+mod movement_tests;
 mod points;
 mod scene;
 #[cfg(test)]

@@ -25,6 +25,14 @@ pub enum FlagKind {
     LongFloor,
     /// Floor that the packs on hand do not reach.
     StockShort,
+    /// Floor that swells more than its gaps take.
+    Swelling,
+    /// Joints between boards that open too far.
+    OpenJoints,
+    /// A movement joint that ends in the floor, or lies on none.
+    JointShort,
+    /// A movement joint that is moved more than its filler takes.
+    JointStrained,
 }
 
 impl FlagKind {
@@ -41,6 +49,10 @@ impl FlagKind {
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
             Self::StockShort => "stock short",
+            Self::Swelling => "swelling",
+            Self::OpenJoints => "open joints",
+            Self::JointShort => "joint short",
+            Self::JointStrained => "joint strained",
         }
     }
 }
@@ -63,6 +75,8 @@ pub enum Subject {
     Joints(Vec<usize>),
     /// A region.
     Region(usize),
+    /// A movement joint of the plan.
+    MovementJoint(usize),
 }
 
 /// One flag.

@@ -1,11 +1,23 @@
-//! How the floor goes in: continuous floor, and boards that slide instead of folding.
+//! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, and boards that slide
+//! instead of folding.
 
 mod continuous;
+mod joints;
+mod moisture;
+mod movement;
+#[cfg(test)]
+mod movement_tests;
+mod proposals;
 mod slides;
 #[cfg(test)]
 mod tests;
 mod types;
+mod wood;
 
+pub use joints::{JointLaid, JointStretch};
+pub use moisture::{Moisture, equilibrium};
+pub use movement::{EdgeMovement, EndGap, FILLER_TAKES, JointMovement, Movement, Stretch, greatest_opening, least_floating_gap};
+pub use proposals::{Proposal, ProposedAt, proposals};
 pub use slides::fit;
-
 pub use types::{Continuous, Fit, Slide};
+pub use wood::{Change, Coefficients, VALID, source};

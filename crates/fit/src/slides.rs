@@ -1,6 +1,8 @@
 //! Boards that must slide in because something fitted stands over their edge.
 
 use crate::continuous::{longest, widest};
+use crate::joints::joints;
+use crate::movement::movement;
 use crate::{Fit, Slide};
 use lay::{Board, Floor};
 use plan::{Bounds, Boxes, Lining, Plan};
@@ -16,6 +18,8 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
         widths: regions().filter_map(|(i, r)| widest(r, i)).collect(),
         lengths: regions().filter_map(|(i, r)| longest(r, i)).collect(),
         slides: slides(plan, site, floor),
+        joints: joints(plan, site, floor),
+        movement: movement(plan, site),
     }
 }
 

@@ -1,5 +1,6 @@
 //! What fitting gives.
 
+use crate::{JointLaid, Movement};
 use site::{EdgeKind, Source, Uv};
 
 /// The longest unbroken stretch of floor in one direction inside a region.
@@ -35,4 +36,8 @@ pub struct Fit {
     pub lengths: Vec<Continuous>,
     /// Boards that slide in under fitted linings or kicks.
     pub slides: Vec<Slide>,
+    /// The plan's movement joints as they lie.
+    pub joints: Vec<JointLaid>,
+    /// What the seasons do; `None` while the plan does not say what the boards are made of or what air they live in.
+    pub movement: Option<Movement>,
 }

@@ -247,7 +247,6 @@ fn goes_on(before: &Edge, after: &Edge, pitch: f64) -> bool {
     is_long(before)
         && is_long(after)
         && (before.kind, before.source, before.gap) == (after.kind, after.source, after.gap)
-        && before.kind != EdgeKind::MovementJoint
         && (du * ev - dv * eu).abs() <= STRAIGHT
         && du * eu + dv * ev > 0.0
         && off.abs() <= ONE_LINE
