@@ -1,6 +1,7 @@
 //! What a flag says.
 
 use plan::Point;
+use site::Source;
 
 /// What kind of trouble a flag marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -25,6 +26,20 @@ pub enum FlagKind {
     LongFloor,
     /// Floor that the packs on hand do not reach.
     StockShort,
+    /// Floors in a doorway that differ by more than what is drawn there takes.
+    HighStep,
+    /// A leaf with too little room under it once the floor lies.
+    LowLeaf,
+    /// An arris cut through the wear layer.
+    DeepArris,
+    /// Too little of a cover left over the widest gap.
+    LittleCover,
+    /// A kick too low for the boards that are to go under it.
+    LowKick,
+    /// A board that cannot be got under a kick.
+    NoWayUnder,
+    /// An appliance that does not come out over the floor.
+    Trapped,
 }
 
 impl FlagKind {
@@ -41,6 +56,13 @@ impl FlagKind {
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
             Self::StockShort => "stock short",
+            Self::HighStep => "step",
+            Self::LowLeaf => "leaf",
+            Self::DeepArris => "arris",
+            Self::LittleCover => "cover",
+            Self::LowKick => "low kick",
+            Self::NoWayUnder => "no way under",
+            Self::Trapped => "trapped",
         }
     }
 }
@@ -63,6 +85,8 @@ pub enum Subject {
     Joints(Vec<usize>),
     /// A region.
     Region(usize),
+    /// A thing of the plan.
+    Thing(Source),
 }
 
 /// One flag.

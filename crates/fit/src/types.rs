@@ -1,5 +1,6 @@
 //! What fitting gives.
 
+use crate::{ApplianceRoom, Cover, DoorwayFit, Tuck};
 use site::{EdgeKind, Source, Uv};
 
 /// The longest unbroken stretch of floor in one direction inside a region.
@@ -35,4 +36,12 @@ pub struct Fit {
     pub lengths: Vec<Continuous>,
     /// Boards that slide in under fitted linings or kicks.
     pub slides: Vec<Slide>,
+    /// Doorways as the floor meets them.
+    pub doorways: Vec<DoorwayFit>,
+    /// Gaps and what covers them.
+    pub covers: Vec<Cover>,
+    /// Open sides of kicks and the boards that go under them.
+    pub tucks: Vec<Tuck>,
+    /// Appliances that have to come out over the floor.
+    pub appliances: Vec<ApplianceRoom>,
 }
