@@ -108,6 +108,13 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::OpenJoints => "open joints",
         FlagKind::JointShort => "joints short",
         FlagKind::JointStrained => "joints strained",
+        FlagKind::HighStep => "steps",
+        FlagKind::LowLeaf => "leaves",
+        FlagKind::DeepArris => "arrises",
+        FlagKind::LittleCover => "covers",
+        FlagKind::LowKick => "low kicks",
+        FlagKind::NoWayUnder => "no way under",
+        FlagKind::Trapped => "trapped",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")
@@ -115,12 +122,16 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor
+    matches!(
+        kind,
+        FlagKind::WideFloor
             | FlagKind::LongFloor
             | FlagKind::StockShort
             | FlagKind::Swelling
             | FlagKind::OpenJoints
             | FlagKind::JointStrained
+            | FlagKind::HighStep
+            | FlagKind::DeepArris
     )
 }
 

@@ -49,14 +49,18 @@ fn plan(name: &str) -> Plan {
         width: 820.0,
         rough_width: None,
         wall_thickness: 92.0,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
+        arris: None,
+        outside: None,
     });
     plan.fixtures.push(Fixture {
         name: "Low spot".into(),
         kind: FixtureKind::LowSpot { depth: 4.0 },
         gap: None,
+        cover: None,
+        appliance: None,
         outline: corners(2600.0, 300.0, 3600.0, 900.0).to_vec(),
     });
     plan

@@ -32,10 +32,8 @@ fn swelling(scene: &Scene, stretch: &Stretch, along_rows: bool) -> Option<Flag> 
     if swells <= room + NOTHING {
         return None;
     }
-    let middle = Uv::new(
-        f64::midpoint(stretch.from.u, stretch.to.u),
-        f64::midpoint(stretch.from.v, stretch.to.v),
-    );
+    let middle =
+        Uv::new(f64::midpoint(stretch.from.u, stretch.to.u), f64::midpoint(stretch.from.v, stretch.to.v));
     let at = scene.site.frame.plan_from_row(middle);
     let way = if along_rows { "along" } else { "across" };
     let ends: Vec<String> = stretch.ends.iter().map(|end| end.source.name(scene.plan)).collect();
@@ -70,7 +68,9 @@ fn open_joints(scene: &Scene, movement: &Movement) -> Option<Flag> {
         place: "every board".into(),
         figure: movement.opening,
         limit: movement.greatest_opening,
-        mend: "keep the air damper in the driest weeks, lay narrower boards, or let the packs dry before laying".into(),
+        mend:
+            "keep the air damper in the driest weeks, lay narrower boards, or let the packs dry before laying"
+                .into(),
     })
 }
 
@@ -86,7 +86,7 @@ fn short(scene: &Scene, joint: &JointLaid) -> Option<Flag> {
     Some(Flag {
         kind: FlagKind::JointShort,
         severity: Severity::Look,
-        subject: Subject::MovementJoint(joint.joint),
+        subject: Subject::Thing(Source::Joint(joint.joint)),
         at,
         place: match scene.places.place_at(at) {
             Some(place) => format!("{place}, {name}"),
@@ -114,7 +114,7 @@ fn strained(scene: &Scene, fit: &Fit, moved: &fit::JointMovement) -> Option<Flag
     Some(Flag {
         kind: FlagKind::JointStrained,
         severity: Severity::Look,
-        subject: Subject::MovementJoint(moved.joint),
+        subject: Subject::Thing(Source::Joint(moved.joint)),
         at,
         place: match scene.places.place_at(at) {
             Some(place) => format!("{place}, {name}"),

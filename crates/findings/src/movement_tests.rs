@@ -75,7 +75,7 @@ fn a_joint_that_parts_nothing_is_looked_at() {
     assert_eq!(flags(&plan), []);
     plan.joints[0] = joint(0.0, 4000.0);
     let found = flags(&plan);
-    assert_eq!((found[0].kind, &found[0].subject), (FlagKind::JointShort, &Subject::MovementJoint(0)));
+    assert_eq!((found[0].kind, &found[0].subject), (FlagKind::JointShort, &Subject::Thing(Source::Joint(0))));
     assert!((found[0].figure - 3990.0).abs() < 0.01 && found[0].limit == 4000.0);
     assert_eq!(found[0].place, "Hall, movement joint 1");
     plan.joints[0] = joint(7000.0, 9000.0);

@@ -2,9 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::{SetOut, set_out};
-use plan::{
-    Beyond, Doorway, GapRange, Lining, MovementJoint, OwnLine, Plan, Point, Room, StartLine,
-};
+use plan::{Beyond, Doorway, GapRange, Lining, MovementJoint, OwnLine, Plan, Point, Room, StartLine};
 use site::{Edge, EdgeKind, Site, eased};
 
 fn rect(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
@@ -132,6 +130,8 @@ fn two_joints_add_up_and_a_trim_carries_the_line_on() {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        arris: None,
+        outside: None,
     });
     let (set, site) = laid(&plan);
     assert_eq!(site.regions.len(), 4);
@@ -146,7 +146,8 @@ fn two_joints_add_up_and_a_trim_carries_the_line_on() {
         };
         site.regions.iter().position(inside).unwrap()
     };
-    let (low, middle, high, study) = (at(100.0, 100.0), at(100.0, 5000.0), at(100.0, 8000.0), at(8000.0, 8000.0));
+    let (low, middle, high, study) =
+        (at(100.0, 100.0), at(100.0, 5000.0), at(100.0, 8000.0), at(8000.0, 8000.0));
     // The largest part is the lowest or the highest by a hair; what counts is the difference.
     let from_low = |region: usize| set.shift_of(region) - set.shift_of(low);
     assert_eq!((from_low(middle), from_low(high), from_low(study)), (10.0, 20.0, 20.0));
@@ -176,6 +177,8 @@ fn parts_of_a_room_with_its_own_line_keep_together() {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        arris: None,
+        outside: None,
     });
     plan.own_lines.push(OwnLine { room: "Hall".into(), line: StartLine::At(50.0) });
     let (set, site) = laid(&plan);

@@ -209,9 +209,7 @@ fn can_move(
     let is_whole = pieces.len() * 2 == sides.len() && !pieces.is_empty();
     let room = |at: &EdgeRef| {
         let place = (at.ring, at.edge);
-        let near = |span: &Span| {
-            (span.below == place || span.above == place) && span.least() < 1.5 * pitch
-        };
+        let near = |span: &Span| (span.below == place || span.above == place) && span.least() < 1.5 * pitch;
         spans.get(at.region).is_some_and(|spans| !spans.iter().any(near))
     };
     let ends = |piece: &Piece| {
@@ -222,9 +220,7 @@ fn can_move(
         };
         goes_on(right, to, pitch) && goes_on(from, left, pitch)
     };
-    is_whole
-        && sides.iter().all(|(at, edge)| is_level(edge) && room(at))
-        && pieces.iter().all(ends)
+    is_whole && sides.iter().all(|(at, edge)| is_level(edge) && room(at)) && pieces.iter().all(ends)
 }
 
 /// The edges before and after one in its ring.

@@ -26,7 +26,10 @@ fn a_joint_parts_the_floor_and_takes_its_width() {
     assert_eq!(site.regions.len(), 2);
     // 5980 between the gaps; 10 to 1495 and 1505 to 3990 across.
     let areas: Vec<f64> = site.regions.iter().map(|r| r.area).collect();
-    assert!((areas[0] - 5980.0 * 1485.0).abs() < 1.0 && (areas[1] - 5980.0 * 2485.0).abs() < 1.0, "{areas:?}");
+    assert!(
+        (areas[0] - 5980.0 * 1485.0).abs() < 1.0 && (areas[1] - 5980.0 * 2485.0).abs() < 1.0,
+        "{areas:?}"
+    );
     let edges = joint_edges(&site);
     assert_eq!(edges.len(), 2);
     for edge in edges {
@@ -69,6 +72,8 @@ fn one_line_goes_on_past_a_fixture_on_both_its_sides() {
         name: "Island".into(),
         kind: FixtureKind::Island,
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rect(2000.0, 1500.0, 1500.0, 1000.0),
     });
     let site = survey(&plan);
@@ -88,6 +93,8 @@ fn boards_under_a_kick_are_parted_too() {
         name: "Bench".into(),
         kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rect(2000.0, 1500.0, 1500.0, 1000.0),
     });
     let site = survey(&plan);
