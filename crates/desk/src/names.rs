@@ -39,6 +39,7 @@ pub(crate) fn source(plan: &Plan, source: Source) -> String {
         Source::Fixture(index) => {
             plan.fixtures.get(index).map_or_else(|| "fixture".into(), |f| f.name.clone())
         }
+        Source::Joint(_) => source.name(plan),
     }
 }
 
@@ -78,6 +79,7 @@ pub(crate) fn edge_kind(kind: EdgeKind) -> &'static str {
         EdgeKind::Hearth => "hearth",
         EdgeKind::Vent => "vent",
         EdgeKind::Nosing => "nosing",
+        EdgeKind::MovementJoint => "movement joint",
     }
 }
 

@@ -3,6 +3,7 @@
 
 mod continuous;
 mod joints;
+mod marks;
 mod moisture;
 mod movement;
 #[cfg(test)]
@@ -15,6 +16,7 @@ mod types;
 mod wood;
 
 pub use joints::{JointLaid, JointStretch};
+pub use marks::{JointMark, joint_marks};
 pub use moisture::{Moisture, equilibrium};
 pub use movement::{EdgeMovement, EndGap, FILLER_TAKES, JointMovement, Movement, Stretch, greatest_opening, least_floating_gap};
 pub use proposals::{Proposal, ProposedAt, proposals};

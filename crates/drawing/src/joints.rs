@@ -1,0 +1,93 @@
+//! Movement joints: where they lie, their names, and where they are marked.
+
+use crate::geometry::{at, closed, open, readable_turn};
+use crate::place::Taken;
+use crate::{Drawing, Label, Options, Role, rough_width};
+use kurbo::{Point, Vec2};
+use pipeline::House;
+use plan::{Units, format_length};
+use site::Uv;
+
+/// The joints in their width.
+pub(crate) fn draw(drawing: &mut Drawing, house: &House) {
+    for joint in &house.fit.joints {
+        for stretch in &joint.stretches {
+            let (du, dv) = (stretch.to.u - stretch.from.u, stretch.to.v - stretch.from.v);
+            let length = stretch.length().max(f64::MIN_POSITIVE);
+            let (nu, nv) = (-dv / length * joint.width / 2.0, du / length * joint.width / 2.0);
+            let corner = |p: Uv, side: f64| at(house.site.frame.plan_from_row(Uv::new(p.u + side * nu, p.v + side * nv)));
+            let (from, to) = (stretch.from, stretch.to);
+            drawing.path(
+                Role::MovementJoint,
+                closed([corner(from, 1.0), corner(to, 1.0), corner(to, -1.0), corner(from, -1.0)]),
+            );
+        }
+    }
+}
+
+/// Each joint's name and width beside its longest stretch.
+pub(crate) fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for joint in &house.fit.joints {
+        let longest = joint.stretches.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
+        let Some(stretch) = longest else { continue };
+        let [a, b] = [stretch.from, stretch.to].map(|p| at(house.site.frame.plan_from_row(p)));
+        let along = b - a;
+        let length = libm::sqrt(along.hypot2());
+        let width = format_length(joint.width, options.units);
+        let name = match house.plan.joints.get(joint.joint).map(|drawn| drawn.name.trim()) {
+            Some(name) if !name.is_empty() => format!("{name} {width}"),
+            _ => format!("joint {} · {width}", joint.joint + 1),
+        };
+        let mut label = Label::new(Role::JointName, name, a);
+        label.subject = Some(joint.joint);
+        if length <= 0.0 || rough_width(&label.text, label.size) * options.scale > length {
+            continue;
+        }
+        label.turn = readable_turn(along.x, along.y);
+        let side = Vec2::new(-along.y, along.x) / length;
+        labels.extend(taken.first_free([0.5, 0.3, 0.7, 0.15, 0.85].into_iter().flat_map(|t| {
+            let label = label.clone();
+            [2.8, -2.8].map(|off| Label { at: a.lerp(b, t), shift: side * off, ..label.clone() })
+        })));
+    }
+    labels
+}
+
+/// Dimensions along the walls from the corners that the joints' ends are marked from.
+pub(crate) fn draw_marks(drawing: &mut Drawing, house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let mut labels = Vec::new();
+    let marks = house.fit.joints.iter().flat_map(|joint| fit::joint_marks(&house.plan, &house.site, joint));
+    for mark in marks {
+        let Some((along, away)) = house.plan.rooms.get(mark.room).and_then(|room| room.wall_axes(mark.wall)) else {
+            continue;
+        };
+        let (along, away) = (Vec2::new(along.x, along.y), Vec2::new(away.x, away.y));
+        let length = match options.units {
+            Units::Metric => mark.distance.round(),
+            Units::FeetInches => mark.distance,
+        };
+        let mut label = Label::new(Role::Dimension, format_length(length, options.units), Point::ZERO);
+        label.turn = readable_turn(along.x, along.y);
+        let needs = rough_width(&label.text, label.size) + 4.0;
+        if needs * options.scale > mark.distance {
+            continue;
+        }
+        let (from, to) = (at(mark.from), at(mark.to));
+        // Inside the room, clear of its rip figures; nearer or further in where another figure stands.
+        let depths = [4.5, 9.0, 13.5].map(|depth| away * (-depth * options.scale));
+        let placed = depths.iter().find_map(|shift| {
+            let places = [0.5, 0.35, 0.65].map(|t| Label { at: from.lerp(to, t) + *shift, ..label.clone() });
+            Some((*shift, taken.first_free(places)?))
+        });
+        let Some((shift, label)) = placed else { continue };
+        let mut path = open([from + shift, to + shift]);
+        let tick = (along + away) * options.scale;
+        for end in [from + shift, to + shift] {
+            path.extend(open([end - tick, end + tick]));
+        }
+        drawing.path(Role::Dimension, path);
+        labels.push(label);
+    }
+    labels
+}
