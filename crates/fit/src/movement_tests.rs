@@ -141,7 +141,7 @@ fn a_joint_is_told_as_it_lies() {
     assert!((widest - (4510.0 - 10.0)).abs() < 0.01, "{widest}");
     // Half the joint is room for either side.
     let movement = fit.movement.as_ref().unwrap();
-    assert!((movement.widths[1].room().unwrap() - 15.0).abs() < 1e-9);
+    assert!((movement.widths[0].room().unwrap() - 15.0).abs() < 1e-9);
     // Marked along the outer walls: the joint's middle at 4515, from the lower corners.
     let marks = crate::joint_marks(&plan, &site, along);
     let told: Vec<(usize, usize, f64)> = marks.iter().map(|m| (m.wall, m.corner, m.distance.round())).collect();
