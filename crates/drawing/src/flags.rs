@@ -115,7 +115,9 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor
+    matches!(
+        kind,
+        FlagKind::WideFloor
             | FlagKind::LongFloor
             | FlagKind::StockShort
             | FlagKind::Swelling

@@ -2,7 +2,9 @@
 
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
-use crate::{Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, walls};
+use crate::{
+    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, walls,
+};
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
@@ -53,8 +55,15 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     } else {
         Vec::new()
     };
-    for label in
-        boards.into_iter().chain(names).chain(sizes).chain(marks).chain(line).chain(pulls).chain(rips).chain(flags)
+    for label in boards
+        .into_iter()
+        .chain(names)
+        .chain(sizes)
+        .chain(marks)
+        .chain(line)
+        .chain(pulls)
+        .chain(rips)
+        .chain(flags)
     {
         drawing.label(label);
     }

@@ -15,7 +15,9 @@ pub(crate) fn draw(drawing: &mut Drawing, house: &House) {
             let (du, dv) = (stretch.to.u - stretch.from.u, stretch.to.v - stretch.from.v);
             let length = stretch.length().max(f64::MIN_POSITIVE);
             let (nu, nv) = (-dv / length * joint.width / 2.0, du / length * joint.width / 2.0);
-            let corner = |p: Uv, side: f64| at(house.site.frame.plan_from_row(Uv::new(p.u + side * nu, p.v + side * nv)));
+            let corner = |p: Uv, side: f64| {
+                at(house.site.frame.plan_from_row(Uv::new(p.u + side * nu, p.v + side * nv)))
+            };
             let (from, to) = (stretch.from, stretch.to);
             drawing.path(
                 Role::MovementJoint,
@@ -46,20 +48,28 @@ pub(crate) fn place_names(house: &House, options: &Options, taken: &mut Taken) -
         }
         label.turn = readable_turn(along.x, along.y);
         let side = Vec2::new(-along.y, along.x) / length;
-        labels.extend(taken.first_free([0.5, 0.3, 0.7, 0.15, 0.85].into_iter().flat_map(|t| {
-            let label = label.clone();
-            [2.8, -2.8].map(|off| Label { at: a.lerp(b, t), shift: side * off, ..label.clone() })
-        })));
+        labels.extend(taken.first_free(
+            [0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78].into_iter().flat_map(|t| {
+                let label = label.clone();
+                [2.8, -2.8].map(|off| Label { at: a.lerp(b, t), shift: side * off, ..label.clone() })
+            }),
+        ));
     }
     labels
 }
 
 /// Dimensions along the walls from the corners that the joints' ends are marked from.
-pub(crate) fn draw_marks(drawing: &mut Drawing, house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+pub(crate) fn draw_marks(
+    drawing: &mut Drawing,
+    house: &House,
+    options: &Options,
+    taken: &mut Taken,
+) -> Vec<Label> {
     let mut labels = Vec::new();
     let marks = house.fit.joints.iter().flat_map(|joint| fit::joint_marks(&house.plan, &house.site, joint));
     for mark in marks {
-        let Some((along, away)) = house.plan.rooms.get(mark.room).and_then(|room| room.wall_axes(mark.wall)) else {
+        let Some((along, away)) = house.plan.rooms.get(mark.room).and_then(|room| room.wall_axes(mark.wall))
+        else {
             continue;
         };
         let (along, away) = (Vec2::new(along.x, along.y), Vec2::new(away.x, away.y));
@@ -90,4 +100,34 @@ pub(crate) fn draw_marks(drawing: &mut Drawing, house: &House, options: &Options
         labels.push(label);
     }
     labels
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use crate::{Options, Role, floor_drawing};
+    use plan::{MovementJoint, Plan, Point, Room, Units};
+
+    #[test]
+    fn joints_are_drawn_in_their_width_named_and_marked() {
+        let mut plan = Plan::new("Barn");
+        let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 5000.0), (0.0, 5000.0)];
+        plan.rooms.push(Room::boarded("Barn", corners.map(Point::from)));
+        plan.joints.push(MovementJoint::new(Point::new(2000.0, 0.0), Point::new(2000.0, 5000.0)));
+        let house = pipeline::run(&plan).unwrap();
+        let drawing = floor_drawing(&house, &Options::set_out(50.0, Units::Metric));
+        let joints: Vec<_> = drawing.shapes().filter(|shape| shape.role == Role::MovementJoint).collect();
+        assert_eq!(joints.len(), 1);
+        let bounds = kurbo::Shape::bounding_box(&joints[0].path);
+        // From gap to gap, 10 wide about where it is drawn.
+        assert!((bounds.width() - 10.0).abs() < 1e-6 && (bounds.height() - 4980.0).abs() < 0.1, "{bounds:?}");
+        assert!((bounds.center().x - 2000.0).abs() < 1e-6);
+        let texts: Vec<&str> = drawing.labels().map(|label| label.text.as_str()).collect();
+        assert!(texts.contains(&"joint 1 · 10"), "{texts:?}");
+        let dimensions = drawing.labels().filter(|label| label.role == Role::Dimension);
+        assert_eq!(dimensions.filter(|label| label.text == "2 000").count(), 2);
+        // Laying needs no marks.
+        let laying = floor_drawing(&house, &Options::laying(50.0, Units::Metric));
+        assert!(laying.labels().all(|label| label.text != "2 000"));
+    }
 }

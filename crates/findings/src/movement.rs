@@ -19,8 +19,10 @@ pub(crate) fn movement(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
     for (stretches, along_rows) in [(&movement.widths, true), (&movement.lengths, false)] {
         // Of a region's stretches the one with least to spare.
         for of_region in stretches.chunk_by(|a, b| a.region == b.region) {
-            let tightest =
-                of_region.iter().filter(|s| s.left().is_some()).min_by(|a, b| by_left(a).total_cmp(&by_left(b)));
+            let tightest = of_region
+                .iter()
+                .filter(|s| s.left().is_some())
+                .min_by(|a, b| by_left(a).total_cmp(&by_left(b)));
             flags.extend(tightest.and_then(|stretch| swelling(scene, stretch, along_rows)));
         }
     }
@@ -41,10 +43,8 @@ fn swelling(scene: &Scene, stretch: &Stretch, along_rows: bool) -> Option<Flag> 
     if swells <= room + NOTHING {
         return None;
     }
-    let middle = Uv::new(
-        f64::midpoint(stretch.from.u, stretch.to.u),
-        f64::midpoint(stretch.from.v, stretch.to.v),
-    );
+    let middle =
+        Uv::new(f64::midpoint(stretch.from.u, stretch.to.u), f64::midpoint(stretch.from.v, stretch.to.v));
     let at = scene.site.frame.plan_from_row(middle);
     let way = if along_rows { "along" } else { "across" };
     let ends: Vec<String> = stretch.ends.iter().map(|end| end.source.name(scene.plan)).collect();
@@ -79,7 +79,9 @@ fn open_joints(scene: &Scene, movement: &Movement) -> Option<Flag> {
         place: "every board".into(),
         figure: movement.opening,
         limit: movement.greatest_opening,
-        mend: "keep the air damper in the driest weeks, lay narrower boards, or let the packs dry before laying".into(),
+        mend:
+            "keep the air damper in the driest weeks, lay narrower boards, or let the packs dry before laying"
+                .into(),
     })
 }
 

@@ -71,7 +71,8 @@ fn laid(plan: &Plan, site: &Site, floor: &Floor, joint: usize, edges: &[(usize, 
     let drawn = &plan.joints[joint];
     let [from, to] = [drawn.from, drawn.to].map(|p| site.frame.row_from_plan(p));
     let length = drawn.length().max(f64::MIN_POSITIVE);
-    let is_rightwards = if (to.v - from.v).abs() <= (to.u - from.u).abs() { to.u >= from.u } else { to.v >= from.v };
+    let is_rightwards =
+        if (to.v - from.v).abs() <= (to.u - from.u).abs() { to.u >= from.u } else { to.v >= from.v };
     let sign = if is_rightwards { 1.0 } else { -1.0 };
     let drawn_way = Uv::new(sign * (to.u - from.u) / length, sign * (to.v - from.v) / length);
     let way_of = |e: &Edge| {

@@ -18,7 +18,10 @@ mod wood;
 pub use joints::{JointLaid, JointStretch};
 pub use marks::{JointMark, joint_marks};
 pub use moisture::{Moisture, equilibrium};
-pub use movement::{EdgeMovement, EndGap, FILLER_TAKES, JointMovement, Movement, Stretch, greatest_opening, least_floating_gap};
+pub use movement::{
+    EdgeMovement, EndGap, FILLER_TAKES, JointMovement, Movement, Stretch, greatest_opening,
+    least_floating_gap,
+};
 pub use proposals::{Proposal, ProposedAt, proposals};
 pub use slides::fit;
 pub use types::{Continuous, Fit, Slide};

@@ -41,7 +41,9 @@ fn mark(plan: &Plan, site: &Site, end: Uv, other: Uv) -> Option<JointMark> {
     let mut nearest: Option<(f64, JointMark)> = None;
     for (room, r) in plan.rooms.iter().enumerate().filter(|(_, room)| room.is_boarded()) {
         for wall in 0..r.walls.len() {
-            let (Some((a, b)), Some((along, away))) = (r.wall_line(wall), r.wall_axes(wall)) else { continue };
+            let (Some((a, b)), Some((along, away))) = (r.wall_line(wall), r.wall_axes(wall)) else {
+                continue;
+            };
             let towards = way.x * away.x + way.y * away.y;
             if towards <= 0.1 {
                 continue;

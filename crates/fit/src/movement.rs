@@ -216,13 +216,7 @@ impl Seasons<'_> {
 
     /// Goes through the stretches of a region in one direction, notes at the edges what they do there, and gives the
     /// longest, then the one with least to spare where that is another.
-    fn worst(
-        &self,
-        region: &Region,
-        index: usize,
-        along: bool,
-        edges: &mut [EdgeMovement],
-    ) -> Vec<Stretch> {
+    fn worst(&self, region: &Region, index: usize, along: bool, edges: &mut [EdgeMovement]) -> Vec<Stretch> {
         let turned = along.then(|| turned(region));
         let seen = turned.as_ref().unwrap_or(region);
         let counts: Vec<usize> = region.rings().map(|ring| ring.edges.len()).collect();

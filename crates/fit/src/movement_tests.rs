@@ -3,8 +3,8 @@
 
 use crate::{Fit, ProposedAt, fit, greatest_opening, least_floating_gap, proposals};
 use plan::{
-    Beyond, Climate, Construction, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, MovementJoint, Plan, Point,
-    Room, Seasons, Side, Species, StartLine, Wood,
+    Beyond, Climate, Construction, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, MovementJoint,
+    Plan, Point, Room, Seasons, Side, Species, StartLine, Wood,
 };
 use site::{EdgeKind, Site};
 
@@ -18,7 +18,8 @@ fn room(w: f64, h: f64) -> Plan {
     plan.stock.face_width = 200.0;
     plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
     plan.rooms.push(Room::boarded("Hall", rect(0.0, 0.0, w, h)));
-    plan.stock.wood = Some(Wood { species: Species::WhiteOak, construction: Construction::Multilayer, held_back: 0.0 });
+    plan.stock.wood =
+        Some(Wood { species: Species::WhiteOak, construction: Construction::Multilayer, held_back: 0.0 });
     plan.air = Some(Seasons {
         laid: Climate::Moisture(9.0),
         driest: Climate::Moisture(6.0),
@@ -144,7 +145,8 @@ fn a_joint_is_told_as_it_lies() {
     assert!((movement.widths[0].room().unwrap() - 15.0).abs() < 1e-9);
     // Marked along the outer walls: the joint's middle at 4515, from the lower corners.
     let marks = crate::joint_marks(&plan, &site, along);
-    let told: Vec<(usize, usize, f64)> = marks.iter().map(|m| (m.wall, m.corner, m.distance.round())).collect();
+    let told: Vec<(usize, usize, f64)> =
+        marks.iter().map(|m| (m.wall, m.corner, m.distance.round())).collect();
     // The wall is 9020 long: the middle at 4515 is nearer to the upper corner by 10.
     assert_eq!(told, [(3, 3, 4505.0), (1, 2, 4505.0)]);
 }
@@ -204,8 +206,18 @@ fn a_neck_is_taken_where_there_is_no_doorway() {
     // An hourglass: two rooms joined by a passage 1.2 m wide, 10 m across the boards.
     let mut plan = room(6000.0, 4400.0);
     let corners = [
-        (0.0, 0.0), (6000.0, 0.0), (6000.0, 4400.0), (3600.0, 4400.0), (3600.0, 5600.0), (6000.0, 5600.0),
-        (6000.0, 10_000.0), (0.0, 10_000.0), (0.0, 5600.0), (2400.0, 5600.0), (2400.0, 4400.0), (0.0, 4400.0),
+        (0.0, 0.0),
+        (6000.0, 0.0),
+        (6000.0, 4400.0),
+        (3600.0, 4400.0),
+        (3600.0, 5600.0),
+        (6000.0, 5600.0),
+        (6000.0, 10_000.0),
+        (0.0, 10_000.0),
+        (0.0, 5600.0),
+        (2400.0, 5600.0),
+        (2400.0, 4400.0),
+        (0.0, 4400.0),
     ];
     plan.rooms[0] = Room::boarded("Hall", corners.map(Point::from));
     let found = proposed(&plan);

@@ -174,7 +174,16 @@ impl Chart {
             self.cut(best.v, section);
         }
         let after = after(best.v);
-        Some(Proposal { joint, at: best.at, along_rows: self.is_upright, region, before, after, limit, length })
+        Some(Proposal {
+            joint,
+            at: best.at,
+            along_rows: self.is_upright,
+            region,
+            before,
+            after,
+            limit,
+            length,
+        })
     }
 
     /// The joint of a candidate, from face to face.
@@ -195,10 +204,9 @@ impl Chart {
     fn cut(&mut self, v: f64, section: &Section) {
         let half = JOINT_WIDTH / 2.0;
         let at = |u: f64, by: f64| Uv::new(u, v + by);
-        for (a, b) in [
-            (at(section.to, -half), at(section.from, -half)),
-            (at(section.from, half), at(section.to, half)),
-        ] {
+        for (a, b) in
+            [(at(section.to, -half), at(section.from, -half)), (at(section.from, half), at(section.to, half))]
+        {
             let source = Source::Joint(usize::MAX);
             self.sides.push(Side { a, b, source, gap: half });
         }

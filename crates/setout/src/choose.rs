@@ -258,7 +258,11 @@ impl<'a> Work<'a> {
     }
 
     /// The rips along some edges, for the offset of each region's lines as the shared ones have it.
-    pub(crate) fn rips<'t>(&self, teeth: impl IntoIterator<Item = &'t Tooth>, line_of: impl Fn(usize) -> f64) -> Vec<Rip> {
+    pub(crate) fn rips<'t>(
+        &self,
+        teeth: impl IntoIterator<Item = &'t Tooth>,
+        line_of: impl Fn(usize) -> f64,
+    ) -> Vec<Rip> {
         let pitch = self.pitch;
         let rip = |tooth: &Tooth| {
             let edge = self.edge(tooth);

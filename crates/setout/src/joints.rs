@@ -5,8 +5,8 @@
 //! line is known; what else follows from the line is read as if the rows past it had not moved.
 //!
 //! A joint that has some room but less than half a row either way, such as one in a doorway, and one that rows go
-//! round, goes to a row line within its room or to where neither side is left a sliver; the rows go on beyond it in
-//! line, so one side of it is ripped. One without room stays where it is drawn, and its sides count as any edge.
+//! round, goes to the nearest place where neither side is left a sliver; the rows go on beyond it in line, so one side
+//! of it is ripped at least. One without room stays where it is drawn, and its sides count as any edge.
 
 use crate::EdgeRef;
 use crate::play::runs_on;
@@ -61,12 +61,7 @@ type Links = Vec<(usize, usize, f64)>;
 
 impl Joints {
     /// Reads the joints of a field, given the pitch and the least rip. None is moved where `may_move` is not set.
-    pub(crate) fn new(
-        site: &Site,
-        spans: &[Vec<Span>],
-        (pitch, least): (f64, f64),
-        may_move: bool,
-    ) -> Self {
+    pub(crate) fn new(site: &Site, spans: &[Vec<Span>], (pitch, least): (f64, f64), may_move: bool) -> Self {
         let count = site.regions.len();
         let mut sides: BTreeMap<usize, Vec<(EdgeRef, &Edge)>> = BTreeMap::new();
         let mut doors: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
@@ -196,25 +191,21 @@ impl Joints {
 
 impl Movable {
     /// Whether it always finds a place that leaves neither side a sliver, whatever the line. Rows that go on in line
-    /// past it keep r below it and the pitch less r less its width above; both are under the least over a stretch of
-    /// r, in which a row line is the one good place.
+    /// past it keep r below it and the pitch less r less its width above: a stretch of `least` is bad for each, and
+    /// between the two a row line falls into the joint itself.
     fn is_always_clear(&self, pitch: f64, least: f64) -> bool {
-        let bad = 2.0 * least + self.width;
-        self.room[0] + self.room[1] >= bad / 2.0 + self.width && bad < pitch
+        self.room[0] + self.room[1] >= least && 2.0 * least + self.width < pitch
     }
 
-    /// v of its lower side: a row line within its room, else the nearest place at which neither side is a sliver.
+    /// v of its lower side: the place nearest to where it is drawn at which neither side is a sliver.
     fn clear_place(&self, drawn: f64, line: f64, pitch: f64, least: f64) -> f64 {
-        let (from, to) = (drawn - self.room[0], drawn + self.room[1]);
-        let row_line = line + ((drawn - line) / pitch).round() * pitch;
-        if (from..=to).contains(&row_line) {
-            return row_line;
-        }
-        // Below it the row keeps what lies between the row line under it and its side.
         let under = line + ((drawn - line) / pitch).floor() * pitch;
-        let rows = [under - pitch, under, under + pitch];
-        let places = rows.map(|row| drawn.clamp(row + least, row + pitch - self.width - least));
-        let allowed = places.into_iter().filter(|place| (from..=to).contains(place));
+        let (from, to) = (drawn - self.room[0], drawn + self.room[1]);
+        let places = [under - pitch, under, under + pitch].into_iter().flat_map(|row| {
+            let between = drawn.clamp(row + least, row + pitch - self.width - least);
+            [between, drawn.clamp(row - self.width, row)]
+        });
+        let allowed = places.filter(|place| (from..=to).contains(place));
         allowed.min_by(|a, b| (a - drawn).abs().total_cmp(&(b - drawn).abs())).unwrap_or(drawn)
     }
 }
@@ -272,8 +263,7 @@ fn room_to_move(
     let is_level = |edge: &Edge| edge.is_along_rows() && (edge.b.v - edge.a.v).abs() <= LEVEL;
     let has_rows = |at: &EdgeRef| {
         let place = (at.ring, at.edge);
-        let near =
-            |span: &Span| (span.below == place || span.above == place) && span.least() < 1.5 * pitch;
+        let near = |span: &Span| (span.below == place || span.above == place) && span.least() < 1.5 * pitch;
         spans.get(at.region).is_some_and(|spans| !spans.iter().any(near))
     };
     let is_whole = pieces.len() * 2 == sides.len() && !pieces.is_empty();

@@ -120,7 +120,12 @@ pub(crate) fn snap_line(
     let (plan, site, pitch) = (work.plan, work.site, work.pitch);
     let mut stretches: Vec<Stretch> = Vec::new();
     for index in carries {
-        stretches.extend(longest_stretches(index, &site.regions[index], chosen.offset + work.shift(index), pitch));
+        stretches.extend(longest_stretches(
+            index,
+            &site.regions[index],
+            chosen.offset + work.shift(index),
+            pitch,
+        ));
     }
     // A stretch shorter than this has no room for a tape at both ends.
     stretches.retain(|s| s.length() > 2.0 * CLEAR);

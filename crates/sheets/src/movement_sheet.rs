@@ -3,7 +3,7 @@
 use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
-use crate::words::{corner_of, count, figure, setting};
+use crate::words::{corner_of, figure, setting};
 use drawing::Rgb;
 use fit::{Change, JointLaid, Movement, Stretch};
 use pipeline::House;
@@ -105,7 +105,8 @@ fn put_seasons(flow: &mut Flow, house: &House, movement: &Movement) {
     let c = &movement.coefficients;
     let per_metre = |part: f64| part * 1000.0;
     let text = format!(
-        "{}, {}: for each percent {:.2} mm a metre across ({}); the face's wood alone, free, {:.2} mm. Along {:.2} mm.",
+        "Boards of {}, {}: for each percent {:.2} mm a metre across ({}); the face's wood alone, free, {:.2} mm. \
+         Along {:.2} mm.",
         wood.species.word(),
         wood.construction.word(),
         per_metre(c.built),
@@ -122,7 +123,8 @@ fn put_seasons(flow: &mut Flow, house: &House, movement: &Movement) {
             setting(house, movement.opening),
             setting(house, movement.greatest_opening)
         ),
-        false => "It lies loose: nothing is taken to be held back, and the gaps at its edges open and close.".into(),
+        false => "It lies loose: nothing is taken to be held back, and the gaps at its edges open and close."
+            .into(),
     };
     flow.paragraph(&held, Type::plain(3.6));
     let text = "Wood follows the air over weeks, and a finish slows it: these are the ends it moves between. \
@@ -145,7 +147,12 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
         let place = house.plan.place_at(house.site.frame.plan_from_row(middle)).unwrap_or("the floor");
         let named: Vec<String> = stretch.ends.iter().map(|end| end.source.name(&house.plan)).collect();
         let all = |c: &Change| {
-            format!("{} ({} built, {} free)", setting(house, c.expected), setting(house, c.built), setting(house, c.free))
+            format!(
+                "{} ({} built, {} free)",
+                setting(house, c.expected),
+                setting(house, c.built),
+                setting(house, c.free)
+            )
         };
         let room = match stretch.room() {
             Some(room) => format!("gaps take {}", setting(house, room)),
@@ -170,8 +177,70 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
     }
     let bonded = stretches.iter().any(|stretch| stretch.is_bonded);
     let text = match bonded {
-        true => format!("{}: each end takes half, so the narrower gap counts twice.", count(stretches.len(), "stretch")),
-        false => "A loose floor may shift: both gaps count together.".to_owned(),
+        true => "A bonded floor takes half at each end: the narrower gap counts twice.",
+        false => "A loose floor may shift: both gaps count together.",
     };
-    flow.paragraph(&text, Type::quiet(3.3));
+    flow.paragraph(text, Type::quiet(3.3));
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::Mark;
+    use plan::{Climate, MovementJoint, Plan, Point, Room, Seasons, StartLine, Wood};
+
+    fn house(joints: &[((f64, f64), (f64, f64))], is_known: bool) -> House {
+        let mut plan = Plan::new("Barn");
+        let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 9000.0), (0.0, 9000.0)];
+        plan.rooms.push(Room::boarded("Barn", corners.map(Point::from)));
+        plan.start_line = StartLine::At(110.0);
+        plan.joints.extend(joints.iter().map(|(a, b)| MovementJoint::new((*a).into(), (*b).into())));
+        if is_known {
+            plan.stock.wood = Some(Wood { held_back: 0.5, ..Wood::default() });
+            let at = Climate::Moisture;
+            plan.air = Some(Seasons { laid: at(9.0), driest: at(6.0), dampest: at(12.0) });
+        }
+        pipeline::run(&plan).unwrap()
+    }
+
+    fn texts(house: &House) -> String {
+        let pages = movement_sheet(house, Paper::A4);
+        let marks = pages.iter().flat_map(|page| &page.marks);
+        let texts = marks.filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some(text.as_str()),
+            Mark::Path { .. } => None,
+        });
+        texts.collect::<Vec<_>>().join("\n")
+    }
+
+    #[test]
+    fn nothing_that_moves_no_page() {
+        assert!(movement_sheet(&house(&[], false), Paper::A4).is_empty());
+    }
+
+    #[test]
+    fn joints_are_found_by_their_row_and_their_marks() {
+        let house = house(&[((0.0, 4000.0), (6000.0, 4000.0)), ((2000.0, 0.0), (2000.0, 3900.0))], false);
+        let text = texts(&house);
+        let row = house.floor.row_number(house.fit.joints[0].above_row.unwrap());
+        assert!(text.contains(&format!("After row {row}, before the next")), "{text}");
+        assert!(text.contains("Cut the boards' ends along it"), "{text}");
+        // The second is marked along the lower wall, from its nearer corner.
+        assert!(text.contains("2 000 from Barn, walls 4 and 1"), "{text}");
+        // 10 wide, 15 deep, between the gaps of 10.
+        assert!(text.contains("Filler: 10 mm × 15 mm"), "{text}");
+    }
+
+    #[test]
+    fn the_seasons_are_told_with_what_is_assumed() {
+        let text = texts(&house(&[], true));
+        for words in
+            ["laid at 9.0 %", "hold back 50 %", "assumption", "NF DTU 51.11", "Barn, wall 1 to Barn, wall 3"]
+        {
+            assert!(text.contains(words), "no {words:?} in\n{text}");
+        }
+        // 8980 · 0.0003 · 3 = 8.1 built, half of it expected; free 8980 · 0.00365 · 3 = 98.3.
+        assert!(text.contains("swells 4 (8.1 built, 98.3 free)"), "{text}");
+    }
 }

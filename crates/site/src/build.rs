@@ -1,8 +1,8 @@
 //! Builds the site: boolean operations, insets, and the name of every edge.
 
 use crate::face::{Face, Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
-use crate::joint::part;
 use crate::index::{Ends, Line, Lines};
+use crate::joint::part;
 use crate::mitre::mitred;
 use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Region, Ring, Source, Uv};

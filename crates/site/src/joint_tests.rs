@@ -26,7 +26,10 @@ fn a_joint_parts_the_floor_and_takes_its_width() {
     assert_eq!(site.regions.len(), 2);
     // 5980 between the gaps; 10 to 1495 and 1505 to 3990 across.
     let areas: Vec<f64> = site.regions.iter().map(|r| r.area).collect();
-    assert!((areas[0] - 5980.0 * 1485.0).abs() < 1.0 && (areas[1] - 5980.0 * 2485.0).abs() < 1.0, "{areas:?}");
+    assert!(
+        (areas[0] - 5980.0 * 1485.0).abs() < 1.0 && (areas[1] - 5980.0 * 2485.0).abs() < 1.0,
+        "{areas:?}"
+    );
     let edges = joint_edges(&site);
     assert_eq!(edges.len(), 2);
     for edge in edges {

@@ -87,7 +87,8 @@ fn seasons(house: &House, say: &mut impl FnMut(String)) {
     if outside && wood.construction.is_solid() {
         say(format!(
             "  The species' figure is published for {} to {} %; outside that it is a guess.",
-            fit::VALID[0], fit::VALID[1]
+            fit::VALID[0],
+            fit::VALID[1]
         ));
     }
     let c = &movement.coefficients;
@@ -107,9 +108,10 @@ fn seasons(house: &House, say: &mut impl FnMut(String)) {
             tenth(house, movement.greatest_opening)
         ));
     }
-    for (title, stretches) in
-        [("Across the boards, gaps against movement", &movement.widths), ("Along the boards", &movement.lengths)]
-    {
+    for (title, stretches) in [
+        ("Across the boards, gaps against movement", &movement.widths),
+        ("Along the boards", &movement.lengths),
+    ] {
         say(String::new());
         say(title.into());
         for each in stretches {
@@ -130,7 +132,12 @@ fn stretch(house: &House, stretch: &Stretch, say: &mut impl FnMut(String)) {
         .collect();
     say(format!("  {}  {}", length(house, stretch.extent), ends.join(" to ")));
     let all = |c: &Change| {
-        format!("{} (built {}, free {})", tenth(house, c.expected), tenth(house, c.built), tenth(house, c.free))
+        format!(
+            "{} (built {}, free {})",
+            tenth(house, c.expected),
+            tenth(house, c.built),
+            tenth(house, c.free)
+        )
     };
     let verdict = match stretch.left() {
         Some(left) if left < -0.05 => format!("{} too little", tenth(house, -left)),
@@ -194,7 +201,11 @@ fn laid(house: &House, joint: &JointLaid) -> String {
     let size = format!("{} wide, {} long", length(house, joint.width), length(house, joint.length));
     let how = match (joint.above_row, joint.along_rows) {
         (Some(row), _) => {
-            format!("after row {}, {} from where it is drawn", house.floor.row_number(row), length(house, joint.moved.abs()))
+            format!(
+                "after row {}, {} from where it is drawn",
+                house.floor.row_number(row),
+                length(house, joint.moved.abs())
+            )
         }
         (None, true) => "along the rows, boards ripped beside it".to_owned(),
         (None, false) => "across the rows".to_owned(),

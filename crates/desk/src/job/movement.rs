@@ -8,10 +8,10 @@ use crate::command::Command;
 use crate::field;
 use crate::names;
 use crate::select::Selected;
-use egui::Ui;
 use ::fit::{JointLaid, Movement, Proposal, Stretch};
-use plan::{Climate, Construction, MovementJoint, Plan, Seasons, Species, Wood, edit};
+use egui::Ui;
 use pipeline::House;
+use plan::{Climate, Construction, MovementJoint, Plan, Seasons, Species, Wood, edit};
 
 /// Proposals listed; the rest are counted.
 const LISTED: usize = 8;
@@ -180,7 +180,10 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
             };
             match climate {
                 Climate::Air { degrees, humidity } => with(ui, &format!("{label}, °C · % humidity"), |ui| {
-                    if act(ui, "by meter").on_hover_text("Type the wood's moisture as a meter reads it").clicked() {
+                    if act(ui, "by meter")
+                        .on_hover_text("Type the wood's moisture as a meter reads it")
+                        .clicked()
+                    {
                         let read = (::fit::equilibrium(degrees, humidity) * 10.0).round() / 10.0;
                         put(Climate::Moisture(read));
                     }
@@ -260,7 +263,9 @@ fn stretch_line(ui: &mut Ui, house: &House, stretch: &Stretch, actions: &mut Act
         actions.push(Action::Show(at));
     }
     let ends: Vec<String> = stretch.ends.iter().map(|end| names::source(plan, end.source)).collect();
-    let room = stretch.room().map_or_else(|| "an end without a bound".to_owned(), |room| format!("{} of gap", tenth(room)));
+    let room = stretch
+        .room()
+        .map_or_else(|| "an end without a bound".to_owned(), |room| format!("{} of gap", tenth(room)));
     note(
         ui,
         format!(
@@ -292,10 +297,12 @@ pub(crate) fn joint_figures(
             actions.edit("width of joint", move |plan| plan.joints[index].width = width);
         }
     });
-    let ends: [(&str, bool, plan::Point); 2] = [("From, x · y", true, joint.from), ("To, x · y", false, joint.to)];
+    let ends: [(&str, bool, plan::Point); 2] =
+        [("From, x · y", true, joint.from), ("To, x · y", false, joint.to)];
     for (label, is_start, end) in ends {
         with(ui, label, |ui| {
-            let name = |axis: &str| format!("{} of the joint, {axis}", if is_start { "start" } else { "end" });
+            let name =
+                |axis: &str| format!("{} of the joint, {axis}", if is_start { "start" } else { "end" });
             if let Some(y) = field::length(ui, &name("y"), end.y, plan.units) {
                 let to = plan::Point::new(end.x, y);
                 actions.try_edit("move joint", move |plan| edit::move_joint_end(plan, index, is_start, to));

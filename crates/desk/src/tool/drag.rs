@@ -162,8 +162,7 @@ impl Dragging {
             }
             Pick::JointEnd(index, is_start) => {
                 let Some(joint) = plan.joints.get(index) else { return Ok(()) };
-                let (end, other) =
-                    if is_start { (joint.from, joint.to) } else { (joint.to, joint.from) };
+                let (end, other) = if is_start { (joint.from, joint.to) } else { (joint.to, joint.from) };
                 let at = end.moved(by.x, by.y);
                 let snapped = around.catch(Some(other), &[], &[], around.square).snap(at);
                 self.snapped = Some(snapped);
@@ -189,7 +188,10 @@ impl Dragging {
                     names::wall(&self.start, room, wall)
                 )
             }
-            Pick::Joint(_) => "It moves square to itself; along the rows it goes to the nearest row line · Alt: no catching".to_owned(),
+            Pick::Joint(_) => {
+                "It moves square to itself; along the rows it goes to the nearest row line · Alt: no catching"
+                    .to_owned()
+            }
             Pick::JointEnd(..) => "Shift: any angle · Alt: no catching · Escape puts it back".to_owned(),
             Pick::Line => {
                 "Rips and boards follow · Alt: tenths of a millimetre · Escape puts it back".to_owned()

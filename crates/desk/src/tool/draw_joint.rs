@@ -46,7 +46,9 @@ impl DrawJoint {
     fn finish(self, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
         let (Some(from), Some(to)) = (self.from, self.to) else { return Tool::Joint(Self::default()) };
         if from.distance(to.at) < LEAST {
-            actions.push(Action::Say("A joint goes from one edge of the floor to another: drag it across".into()));
+            actions.push(Action::Say(
+                "A joint goes from one edge of the floor to another: drag it across".into(),
+            ));
             return Tool::Joint(Self::default());
         }
         let index = around.plan.joints.len();
@@ -62,7 +64,9 @@ impl DrawJoint {
         };
         let hint = match self.from {
             None => "Click where the joint begins at an edge of the floor, or drag it across",
-            Some(_) => "Then the edge where it ends · Shift: any angle · along the rows it goes to a row line",
+            Some(_) => {
+                "Then the edge where it ends · Shift: any angle · along the rows it goes to a row line"
+            }
         };
         Overlay {
             cursor: Some(CursorIcon::Crosshair),

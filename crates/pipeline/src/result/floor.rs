@@ -153,7 +153,13 @@ impl House {
         FloorPart {
             bare_area: self.site.bare_area,
             boarded_area: self.site.boarded_area(),
-            regions: self.site.regions.iter().enumerate().map(|(i, region)| self.region_part(i, region)).collect(),
+            regions: self
+                .site
+                .regions
+                .iter()
+                .enumerate()
+                .map(|(i, region)| self.region_part(i, region))
+                .collect(),
             boards: floor
                 .boards
                 .iter()

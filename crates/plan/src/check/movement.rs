@@ -111,7 +111,11 @@ mod tests {
     fn wood_and_air_have_sane_figures() {
         accept(|plan| with(plan, Wood::default()));
         accept(|plan| plan.air = Some(Seasons::default()));
-        expect(|plan| with(plan, Wood { held_back: 1.2, ..Wood::default() }), "stock, wood", "holds back 1.2");
+        expect(
+            |plan| with(plan, Wood { held_back: 1.2, ..Wood::default() }),
+            "stock, wood",
+            "holds back 1.2",
+        );
         let stated = Wood { construction: Construction::Stated(3.0), ..Wood::default() };
         expect(|plan| with(plan, stated), "stock, wood", "3 % for each percent");
         let damp = Climate::Air { degrees: 20.0, humidity: 101.0 };
@@ -127,7 +131,11 @@ mod tests {
     #[test]
     fn joints_have_sane_figures() {
         accept(|plan| plan.joints = vec![joint(), joint()]);
-        expect(|plan| plan.joints.push(MovementJoint { width: 0.0, ..joint() }), "movement joint 1", "width is 0");
+        expect(
+            |plan| plan.joints.push(MovementJoint { width: 0.0, ..joint() }),
+            "movement joint 1",
+            "width is 0",
+        );
         let short = MovementJoint { to: Point::new(5.0, 1500.0), ..joint() };
         expect(|plan| plan.joints.push(short), "movement joint 1", "5 mm long");
         let named = MovementJoint { name: "Hall joint".into(), ..joint() };

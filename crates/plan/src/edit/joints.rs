@@ -76,10 +76,21 @@ mod tests {
         assert_eq!(plan.joints[0].width, crate::JOINT_WIDTH);
         move_joint(&mut plan, 0, Point::new(0.0, 250.0)).unwrap();
         move_joint_end(&mut plan, 0, false, Point::new(3000.0, 1250.0)).unwrap();
-        assert_eq!((plan.joints[0].from, plan.joints[0].to), (Point::new(0.0, 1250.0), Point::new(3000.0, 1250.0)));
+        assert_eq!(
+            (plan.joints[0].from, plan.joints[0].to),
+            (Point::new(0.0, 1250.0), Point::new(3000.0, 1250.0))
+        );
         assert_eq!(plan.problems(), []);
-        refused(|plan| add_joint(plan, Point::new(5.0, 5.0), Point::new(5.0, 5.0)), "movement joint 1", "length");
-        refused(|plan| add_joint(plan, Point::new(f64::NAN, 5.0), Point::new(5.0, 5.0)), "movement joint 1", "length");
+        refused(
+            |plan| add_joint(plan, Point::new(5.0, 5.0), Point::new(5.0, 5.0)),
+            "movement joint 1",
+            "length",
+        );
+        refused(
+            |plan| add_joint(plan, Point::new(f64::NAN, 5.0), Point::new(5.0, 5.0)),
+            "movement joint 1",
+            "length",
+        );
         refused(|plan| move_joint(plan, 3, Point::new(5.0, 5.0)), "movement joint 4", "no such joint");
     }
 }
