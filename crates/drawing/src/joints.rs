@@ -125,9 +125,9 @@ mod tests {
         let texts: Vec<&str> = drawing.labels().map(|label| label.text.as_str()).collect();
         assert!(texts.contains(&"joint 1 · 10"), "{texts:?}");
         let dimensions = drawing.labels().filter(|label| label.role == Role::Dimension);
-        assert_eq!(dimensions.filter(|label| label.text == "2 000").count(), 2);
+        assert_eq!(dimensions.filter(|label| label.text == "2\u{a0}000").count(), 2);
         // Laying needs no marks.
         let laying = floor_drawing(&house, &Options::laying(50.0, Units::Metric));
-        assert!(laying.labels().all(|label| label.text != "2 000"));
+        assert!(laying.labels().all(|label| label.text != "2\u{a0}000"));
     }
 }

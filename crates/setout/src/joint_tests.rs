@@ -224,3 +224,25 @@ fn a_joint_in_a_doorway_keeps_out_of_a_slivers_way() {
         assert!(set.chosen.rips.iter().all(|rip| rip.kind != EdgeKind::MovementJoint));
     }
 }
+
+#[test]
+fn a_joint_that_another_runs_into_still_goes_to_a_row_line() {
+    let mut plan = hall(7000.0, 4563.0, 110.0);
+    plan.joints.push(MovementJoint::new(Point::new(2500.0, 0.0), Point::new(2500.0, 4500.0)));
+    let (set, site) = laid(&plan);
+    assert_eq!(site.regions.len(), 3);
+    let along: Vec<&Edge> = joint_edges(&site).into_iter().filter(|edge| edge.is_along_rows()).collect();
+    // Two sides below, one above: all on row lines, 4510 and 4520, or a row further up and down.
+    assert_eq!(along.len(), 3);
+    for edge in along {
+        let region = site.regions.iter().position(|r| r.edges().any(|e| e == edge)).unwrap();
+        let rows = (edge.a.v - set.line_of(region)) / 200.0;
+        assert!((rows - rows.round()).abs() < 1e-6, "{edge:?}");
+    }
+    let shifts: Vec<f64> = (0..3).map(|region| set.shift_of(region)).collect();
+    let most = shifts.iter().copied().fold(f64::MIN, f64::max);
+    assert_eq!(most - shifts.iter().copied().fold(f64::MAX, f64::min), 10.0);
+    // The other joint ends at its lower side, wherever that has gone.
+    let upright = joint_edges(&site).into_iter().filter(|edge| !edge.is_along_rows()).collect::<Vec<_>>();
+    assert!(upright.iter().all(|edge| edge.v_range().1 > 4300.0));
+}

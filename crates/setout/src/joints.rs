@@ -266,23 +266,41 @@ fn room_to_move(
         let near = |span: &Span| (span.below == place || span.above == place) && span.least() < 1.5 * pitch;
         spans.get(at.region).is_some_and(|spans| !spans.iter().any(near))
     };
-    let is_whole = pieces.len() * 2 == sides.len() && !pieces.is_empty();
-    if !is_whole || !sides.iter().all(|(at, edge)| is_level(edge) && has_rows(at)) {
+    let is_faced = |at: &EdgeRef| pieces.iter().any(|piece| piece.below == *at || piece.above == *at);
+    let is_sound = |(at, edge): &(EdgeRef, &Edge)| is_faced(at) && is_level(edge) && has_rows(at);
+    if sides.is_empty() || !sides.iter().all(is_sound) {
         return [0.0; 2];
     }
+    let mut beside: Vec<(&Edge, [&Edge; 2])> = Vec::with_capacity(sides.len());
+    for (at, edge) in sides {
+        let Some(neighbours) = neighbours(site, *at) else { return [0.0; 2] };
+        beside.push((edge, neighbours));
+    }
     let mut room = [f64::INFINITY; 2];
-    for piece in pieces {
-        let (Some([right, left]), Some([from, to])) =
-            (neighbours(site, piece.below), neighbours(site, piece.above))
-        else {
-            return [0.0; 2];
+    for (side, ends) in &beside {
+        let others = || beside.iter().filter(|(other, _)| other.floor_is_above() != side.floor_is_above());
+        // At both ends something goes straight on across the joint, or another joint runs into this side alone.
+        let goes_across = [0, 1].map(|end| {
+            others().any(|(_, neighbours)| match end {
+                0 => goes_on(ends[0], neighbours[1]),
+                _ => goes_on(neighbours[0], ends[1]),
+            })
+        });
+        let corners = [side.a.u, side.b.u];
+        let is_met = |end: usize| {
+            let inside = |(other, _): &&(&Edge, [&Edge; 2])| {
+                let (left, right) = (other.a.u.min(other.b.u), other.a.u.max(other.b.u));
+                left < corners[end] - side.gap && corners[end] + side.gap < right
+            };
+            let meets = ends[end].kind == EdgeKind::MovementJoint && ends[end].source != side.source;
+            meets && !runs_on(ends[end]) && others().any(|other| inside(&other))
         };
-        if !goes_on(right, to) || !goes_on(from, left) {
+        if !(0..2).all(|end| goes_across[end] || is_met(end)) {
             return [0.0; 2];
         }
-        let gives = |e: &Edge| ((e.b.v - e.a.v).abs() - KEPT).max(0.0);
-        room[0] = room[0].min(gives(right)).min(gives(left));
-        room[1] = room[1].min(gives(from)).min(gives(to));
+        let gives = ends.map(|e| ((e.b.v - e.a.v).abs() - KEPT).max(0.0));
+        let way = usize::from(side.floor_is_above());
+        room[way] = room[way].min(gives[0]).min(gives[1]);
     }
     room
 }

@@ -227,7 +227,8 @@ mod tests {
         assert!(text.contains(&format!("After row {row}, before the next")), "{text}");
         assert!(text.contains("Cut the boards' ends along it"), "{text}");
         // The second is marked along the lower wall, from its nearer corner.
-        assert!(text.contains("2 000 from Barn, walls 4 and 1"), "{text}");
+        let mark = format!("{} from Barn, walls 4 and 1", figure(&house, 2000.0));
+        assert!(text.contains(&mark), "{text}");
         // 10 wide, 15 deep, between the gaps of 10.
         assert!(text.contains("Filler: 10 mm × 15 mm"), "{text}");
     }
