@@ -45,6 +45,7 @@ pub struct Desk {
     compute: Compute,
     search: Search,
     advised: Option<(u64, setout::Advice)>,
+    proposed: Option<(u64, Vec<fit::Proposal>)>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -74,6 +75,7 @@ impl Desk {
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             advised: None,
+            proposed: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -187,6 +189,7 @@ impl Desk {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
                 self.advise();
+                self.propose();
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -196,6 +199,7 @@ impl Desk {
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     advice: self.advised.as_ref().map(|(_, advice)| advice),
+                    proposals: self.proposed.as_ref().map(|(_, all)| all.as_slice()),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -306,6 +310,16 @@ impl Desk {
         self.advised = self.compute.house().map(|house| (generation, house.advice()));
     }
 
+    /// The same with the joints that would help.
+    fn propose(&mut self) {
+        let generation = self.compute.generation();
+        let is_known = self.proposed.as_ref().is_some_and(|(known, _)| *known == generation);
+        if is_known || self.document.in_gesture() || !self.job.is_open(Step::Fit) {
+            return;
+        }
+        self.proposed = self.compute.house().map(|house| (generation, house.proposals()));
+    }
+
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -319,6 +333,7 @@ impl Desk {
             sheets: self.writing.last(),
             search: self.search.progress(),
             advice: self.advised.as_ref().map(|(_, advice)| advice),
+            proposals: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

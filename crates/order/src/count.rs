@@ -1,5 +1,6 @@
 //! What is opened and bought.
 
+use crate::filler::filler;
 use crate::saw::saw_list;
 use crate::{
     CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards,
@@ -49,6 +50,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         price: stock.pack_price.map(|price| price * f64::from(packs)),
         yields,
         leftovers: leftovers(stock, floor, plan.rules.least_end),
+        filler: filler(plan, site),
     }
 }
 

@@ -71,6 +71,9 @@ pub struct UsePart {
     pub lengths: Vec<LengthPart>,
     /// Stretches left that are long enough to end a row elsewhere, longest first.
     pub leftovers: Vec<LeftoverPart>,
+    /// What fills the movement joints, by section; left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub filler: Vec<FillerPart>,
     /// m².
     pub opened_area: f64,
     /// m².
@@ -90,6 +93,19 @@ pub struct LengthPart {
     pub opened_length: f64,
     /// m.
     pub laid_length: f64,
+}
+
+/// Filler of joints of one section.
+#[derive(Debug, Serialize)]
+pub struct FillerPart {
+    /// Width, mm.
+    pub width: f64,
+    /// Depth, mm.
+    pub depth: f64,
+    /// m.
+    pub length: f64,
+    /// L.
+    pub litres: f64,
 }
 
 /// A stretch left of an opened board.
@@ -145,6 +161,16 @@ impl House {
                 .leftovers
                 .iter()
                 .map(|left| LeftoverPart { stock: left.stock, length: left.length, ends: ends(left.ends) })
+                .collect(),
+            filler: order
+                .filler
+                .iter()
+                .map(|line| FillerPart {
+                    width: line.width,
+                    depth: line.depth,
+                    length: line.length,
+                    litres: line.litres,
+                })
                 .collect(),
             opened_area: order.opened_area,
             laid_area: order.laid_area,
