@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use clipper2_rust as clipper;
+use geo::Distance;
 use lay::{Board, Hand};
 use pipeline::House;
 use plan::{BoardLength, Border, Corners, OwnLine, Pattern, Plan, Point, Room, StartLine};
@@ -37,6 +38,12 @@ fn patterned(seed: u64) -> Plan {
                 4 => Pattern::Chevron { block, mitre: 45.0 },
                 _ => Pattern::Chevron { block, mitre: dice.between(20.0, 60.0) },
             };
+            if dice.one_in(2) {
+                // Blocks are cut on site, from boards of two lengths whose ends do not join.
+                let of = |times: f64| BoardLength { length: (block * times).ceil() + 250.0, per_pack: 6 };
+                plan.stock.lengths = vec![of(3.0), of(2.0)];
+                plan.stock.end_match = false;
+            }
         }
     }
     if dice.one_in(2) {
@@ -93,16 +100,42 @@ fn boards_are_boards(house: &House) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// The pieces of every stock board, laid out on it as they are sawn, lie within it and a saw cut apart: distances
+/// by geo. A board sold with mitred ends is a parallelogram.
 fn stock_is_cut_honestly(house: &House) -> Result<(), TestCaseError> {
-    let mut seen = vec![0; house.floor.boards.len()];
-    for (index, opened) in house.floor.stock.iter().enumerate() {
-        let mut at = -house.plan.stock.kerf;
+    let (floor, plan, pitch) = (&house.floor, &house.plan, house.floor.pitch);
+    let mut seen = vec![0; floor.boards.len()];
+    for (index, opened) in floor.stock.iter().enumerate() {
+        let mut laid: Vec<geo::Polygon> = Vec::new();
+        // As sold, ends lean as its blocks' do.
+        let first = &floor.boards[opened.pieces[0].board];
+        let sold = plan.pattern.is_cut_from_longer(&plan.stock) || first.in_border;
+        let lean = if sold { 0.0 } else { first.lean };
         for piece in &opened.pieces {
-            prop_assert!(piece.from >= at + house.plan.stock.kerf - 1e-6, "{:?}", opened.pieces);
-            prop_assert!(piece.to <= opened.length + 1e-6);
-            at = piece.to;
             seen[piece.board] += 1;
-            prop_assert_eq!(house.floor.boards[piece.board].stock, index);
+            let board = &floor.boards[piece.board];
+            prop_assert_eq!((board.stock, board.from), (index, piece.from));
+            // A board a hair longer than a piece is that piece.
+            prop_assert!(
+                (piece.to - piece.from - board.length()).abs() < 0.11,
+                "{} {} {piece:?}",
+                board.label,
+                board.length()
+            );
+            let rings: Vec<Vec<(f64, f64)>> = board.own_rings(pitch).collect();
+            let ring = rings[0].iter().map(|(x, y)| (piece.from + x, *y)).collect::<Vec<_>>();
+            for (x, y) in &ring {
+                let x = x - y * lean;
+                prop_assert!(x > -0.02 && x < opened.length + 0.02, "{}: {x} along its board", board.label);
+                prop_assert!(*y > -0.02 && *y < pitch + 0.02, "{}: {y} across its board", board.label);
+            }
+            laid.push(geo::Polygon::new(ring.into(), Vec::new()));
+        }
+        for (i, a) in laid.iter().enumerate() {
+            for b in &laid[i + 1..] {
+                let apart = geo::Euclidean.distance(a, b);
+                prop_assert!(apart > plan.stock.kerf - 0.02, "{:?}: {apart} apart", opened.pieces);
+            }
         }
     }
     prop_assert!(seen.iter().all(|n| *n == 1));
@@ -171,6 +204,33 @@ fn whole_blocks_number_the_area_over_a_blocks() {
         let (left, right) = (hands(Hand::Left), hands(Hand::Right));
         assert!((left - right).abs() < 0.03 * count, "{pattern:?}: {left} left, {right} right");
     }
+}
+
+/// Cut on site from boards with square ends, blocks of one hand share their cuts: with a mitre of 45° a board of 2200
+/// by 90 gives four of 520 with three cuts of 3·√2 and the last one's long point, 90: 2182.7. With mitres of their own,
+/// a wedge of 90 between every two, it would give three. Both hands come from the same boards. Arithmetic.
+#[test]
+fn chevron_blocks_cut_on_site_share_their_mitres() {
+    let mut plan = blocks(4800.0, 3600.0, 90.0, Pattern::Chevron { block: 520.0, mitre: 45.0 });
+    plan.stock.lengths = vec![BoardLength { length: 2200.0, per_pack: 7 }];
+    plan.stock.end_match = false;
+    let house = run(&plan);
+    let floor = &house.floor;
+    assert_eq!(house.order.hands.iter().map(|line| line.hand).collect::<Vec<_>>(), [None]);
+    assert_eq!(house.order.packs as usize, floor.stock.len().div_ceil(7));
+    let whole = |piece: &&lay::Piece| (piece.to - piece.from - 520.0).abs() < 1e-6;
+    let count = |board: &lay::StockBoard| board.pieces.iter().filter(whole).count();
+    assert_eq!(floor.stock.iter().map(count).max(), Some(4));
+    let all: usize = floor.stock.iter().map(count).sum();
+    // Most blocks come four from a board; where pieces at walls are cut beside them it is fewer.
+    let fours = floor.stock.iter().filter(|board| count(board) == 4).count();
+    assert!(40 * fours >= 9 * all, "{fours} boards give four of {all} blocks");
+    // Nothing that is cut from a board keeps a factory end aslant.
+    let aslant = floor.boards.iter().filter(|board| (board.area - 520.0 * 90.0).abs() < 1e-3);
+    assert!(aslant.clone().all(|b| b.left_end == lay::End::Cut && b.right_end == lay::End::Cut));
+    // And each is on the saw list, with the saw at 45° to its own side.
+    let sawn: usize = house.order.saw.mitres.iter().map(|entry| entry.boards.len()).sum();
+    assert!(sawn >= aslant.count(), "{sawn} sawn");
 }
 
 /// The angle between the long edges of two neighbouring blocks: herringbone's lie at right angles, chevron's
