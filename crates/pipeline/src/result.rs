@@ -6,11 +6,13 @@
 mod directions;
 mod flags;
 mod floor;
+mod movement;
 mod setout;
 mod stock;
 
 use self::directions::DirectionPart;
 use self::floor::FloorPart;
+use self::movement::MovementPart;
 use self::setout::SetOutPart;
 use crate::House;
 use plan::{Pattern, Point};
@@ -42,6 +44,9 @@ pub struct Document {
     /// Directions compared; left out where that was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub directions: Option<Vec<DirectionPart>>,
+    /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub movement: Option<MovementPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -54,7 +59,11 @@ fn xy(p: Point) -> Xy {
 impl House {
     /// The whole result.
     pub fn document(&self) -> Document {
-        Document { floor: Some(self.floor_part()), ..self.setout_document() }
+        Document {
+            movement: self.any_movement_part(),
+            floor: Some(self.floor_part()),
+            ..self.setout_document()
+        }
     }
 
     /// The result without anything laid.
@@ -74,6 +83,7 @@ impl House {
             },
             setout: self.setout_part(),
             directions: None,
+            movement: None,
             floor: None,
         }
     }
