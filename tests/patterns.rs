@@ -586,3 +586,105 @@ fn another_line_in_use_is_as_if_a_pattern_were_set_out_anew() {
         }
     }
 }
+
+/// How far the smallest pieces reach in from the walls at the two ends of the axis of a plain room, read off the
+/// outlines, away from the side walls, which cut pieces of their own.
+fn reach_at_ends(floor: &lay::Floor, width: f64, depth: f64) -> [f64; 2] {
+    let reach = |at: f64, sign: f64| {
+        let touching = floor.boards.iter().filter(|b| {
+            let vs = || b.outline.outer.iter().map(|p| p.v);
+            vs().all(|v| v > 800.0 && v < depth - 800.0)
+                && b.outline.outer.iter().filter(|p| (p.u - at).abs() < 1e-3).count() == 2
+        });
+        let far = touching.map(|b| b.outline.outer.iter().map(|p| (p.u - at) * sign).fold(0.0, f64::max));
+        far.fold(f64::INFINITY, f64::min)
+    };
+    [reach(10.0, 1.0), reach(width - 10.0, -1.0)]
+}
+
+/// Along the axis the points stand where the smallest pieces at both end walls are as large as anywhere: by laying
+/// the floor with its points at every 2 mm, and measuring them. Rips are told apart in bands of 5: so much, and the
+/// 2 mm, may be given away.
+#[test]
+fn points_along_the_axis_stand_as_well_as_anywhere() {
+    for pattern in [
+        Pattern::Herringbone { block: 500.0, abreast: 1 },
+        Pattern::Herringbone { block: 500.0, abreast: 2 },
+        Pattern::Chevron { block: 500.0, mitre: 45.0 },
+        Pattern::Chevron { block: 500.0, mitre: 30.0 },
+    ] {
+        for width in [4020.0, 4071.0] {
+            let mut plan = blocks(width, 3400.0, 70.0, pattern);
+            plan.rules.line_tolerance = 0.0;
+            let house = run(&plan);
+            let laid = reach_at_ends(&house.floor, width, 3400.0);
+            let points = house.setout.points.as_ref().unwrap();
+            // What the set-out says it leaves is what lies there.
+            for rip in &points.ends.rips {
+                let end = usize::from(rip.at.x > width / 2.0);
+                assert!((rip.least - laid[end]).abs() < 0.1, "{pattern:?} {width}: {} {laid:?}", rip.least);
+            }
+            assert_eq!(points.ends.rips.len(), 2);
+            let mut best = 0.0_f64;
+            for i in 0..(points.step / 2.0).ceil() as usize {
+                let mut set = house.setout.clone();
+                set.along = Some(2.0 * i as f64);
+                let [a, b] = reach_at_ends(&lay::lay(&plan, &house.site, &set), width, 3400.0);
+                best = best.max(a.min(b));
+            }
+            let worst = laid[0].min(laid[1]);
+            assert!(worst >= best - 7.0, "{pattern:?} {width}: {worst} of {best}");
+        }
+    }
+}
+
+/// The first point and the last lie on the snapped line, where the tape says from the walls' faces; a whole block's tip,
+/// or the middle of a block's end, is there; and from one to the other it is whole steps. With a border too.
+#[test]
+fn the_first_point_is_marked_where_a_block_has_its_point() {
+    for (pattern, is_chevron) in [
+        (Pattern::Herringbone { block: 500.0, abreast: 1 }, false),
+        (Pattern::Herringbone { block: 500.0, abreast: 2 }, false),
+        (Pattern::Chevron { block: 500.0, mitre: 30.0 }, true),
+    ] {
+        for boards in [0, 1] {
+            let mut plan = blocks(4633.0, 3400.0, 70.0, pattern);
+            plan.border = (boards > 0).then_some(Border { boards, corners: Corners::Mitred });
+            let house = run(&plan);
+            let name = format!("{pattern:?} {boards}");
+            let points = house.setout.points.as_ref().unwrap();
+            let (first, last) = (points.first.unwrap(), points.last.unwrap());
+            assert_eq!((first.letter, last.letter), ('D', 'E'));
+            let line = house.setout.line.as_ref().unwrap();
+            assert!((first.at.y - line.v).abs() < 1e-9 && (last.at.y - line.v).abs() < 1e-9, "{name}");
+            assert!((first.distance - first.at.x).abs() < 1e-6, "{name}: from the wall at 0");
+            assert!((4633.0 - last.at.x - last.distance).abs() < 1e-6, "{name}: from the wall at 4633");
+            let steps = (last.at.x - first.at.x) / points.step;
+            assert!((steps - points.steps as f64).abs() < 1e-9, "{name}");
+            assert!(first.at.x - points.step < line.from.x && last.at.x + points.step > line.to.x, "{name}");
+            // Every point on the way: the anchor is one of them.
+            let anchor = house.floor.anchor.unwrap();
+            let off = (anchor.u - first.at.x) / points.step;
+            assert!((off - off.round()).abs() < 1e-9, "{name}");
+            let middle = first.at.x + (points.steps / 2) as f64 * points.step;
+            let near = |u: f64, v: f64| (u - middle).abs() + (v - line.v).abs() < 1e-6;
+            let found = whole(&house, 500.0).filter(|b| {
+                let ring = &b.outline.outer;
+                let corner = ring.iter().any(|p| near(p.u, p.v));
+                let ends = ring.iter().zip(ring.iter().cycle().skip(1)).any(|(p, q)| {
+                    let length = ((p.u - q.u).powi(2) + (p.v - q.v).powi(2)).sqrt();
+                    (length - 70.0).abs() < 1e-6 && near(f64::midpoint(p.u, q.u), f64::midpoint(p.v, q.v))
+                });
+                // Two abreast share the corner that halves their ends.
+                if is_chevron || pattern == (Pattern::Herringbone { block: 500.0, abreast: 2 }) {
+                    corner
+                } else {
+                    ends
+                }
+            });
+            let hands: Vec<Hand> = found.filter_map(|b| b.hand).collect();
+            assert!(hands.contains(&Hand::Right), "{name}: {hands:?}");
+            assert_eq!(is_chevron, hands.contains(&Hand::Left), "{name}: a tip is of both hands");
+        }
+    }
+}

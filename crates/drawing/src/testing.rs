@@ -208,6 +208,7 @@ fn setout(site: &Site) -> SetOut {
         shifts: vec![0.0],
         eases: Vec::new(),
         along: None,
+        points: None,
     }
 }
 

@@ -23,6 +23,7 @@ use layer::Layer;
 use plan::{Pattern, Plan};
 use setout::SetOut;
 use site::{Region, Site, Uv};
+use std::f64::consts::FRAC_1_SQRT_2;
 use wood::Wood;
 
 /// Lays the field of a plan whose pattern is not the irregular one.
@@ -44,7 +45,8 @@ pub(crate) fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
                 let handed = plan.stock.end_match;
                 herringbone::Herringbone::new(block, pitch, abreast, anchor, handed).lay(field, &mut layer);
             }
-            along
+            // The middle of a right-hand block's forward end, which the axis line halves.
+            along + (block + f64::from(abreast) * pitch / 2.0) * FRAC_1_SQRT_2
         }
         Pattern::Chevron { block, mitre } => {
             for field in fields() {
