@@ -68,7 +68,7 @@ pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
     }
     let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
     let shares = Shares::of(&runs, pitch, stock.kerf);
-    let classes = classes(&runs, &shares);
+    let classes = classes(&runs, &shares, stock);
     let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
     Bound {
         boards: rounded(market.bound(&classes, Aim::Boards)) as usize,
