@@ -104,6 +104,17 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::WideFloor => "wide floors",
         FlagKind::LongFloor => "long floors",
         FlagKind::StockShort => "stock short",
+        FlagKind::Swelling => "swellings",
+        FlagKind::OpenJoints => "open joints",
+        FlagKind::JointShort => "joints short",
+        FlagKind::JointStrained => "joints strained",
+        FlagKind::HighStep => "steps",
+        FlagKind::LowLeaf => "leaves",
+        FlagKind::DeepArris => "arrises",
+        FlagKind::LittleCover => "covers",
+        FlagKind::LowKick => "low kicks",
+        FlagKind::NoWayUnder => "no way under",
+        FlagKind::Trapped => "trapped",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")
@@ -111,7 +122,17 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::StockShort)
+    matches!(
+        kind,
+        FlagKind::WideFloor
+            | FlagKind::LongFloor
+            | FlagKind::StockShort
+            | FlagKind::Swelling
+            | FlagKind::OpenJoints
+            | FlagKind::JointStrained
+            | FlagKind::HighStep
+            | FlagKind::DeepArris
+    )
 }
 
 #[cfg(test)]

@@ -236,7 +236,7 @@ fn floor_over_its_limit_is_a_fault_either_way() {
     let stretch =
         |extent| fit::Continuous { region: 0, extent, from: Uv::new(10.0, 10.0), to: Uv::new(10.0, 2990.0) };
     let with = |width: f64, length: f64| {
-        let fit = Fit { widths: vec![stretch(width)], lengths: vec![stretch(length)], slides: Vec::new() };
+        let fit = Fit { widths: vec![stretch(width)], lengths: vec![stretch(length)], ..Fit::default() };
         inspect(&plan, &site, &floor, &fit).into_iter().map(|f| (f.kind, f.severity)).collect::<Vec<_>>()
     };
     assert_eq!(with(8000.0, 16000.0), []);

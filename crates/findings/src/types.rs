@@ -1,6 +1,7 @@
 //! What a flag says.
 
 use plan::Point;
+use site::Source;
 
 /// What kind of trouble a flag marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -25,6 +26,28 @@ pub enum FlagKind {
     LongFloor,
     /// Floor that the packs on hand do not reach.
     StockShort,
+    /// Floor that swells more than its gaps take.
+    Swelling,
+    /// Joints between boards that open too far.
+    OpenJoints,
+    /// A movement joint that ends in the floor, or lies on none.
+    JointShort,
+    /// A movement joint that is moved more than its filler takes.
+    JointStrained,
+    /// Floors in a doorway that differ by more than what is drawn there takes.
+    HighStep,
+    /// A leaf with too little room under it once the floor lies.
+    LowLeaf,
+    /// An arris cut through the wear layer.
+    DeepArris,
+    /// Too little of a cover left over the widest gap.
+    LittleCover,
+    /// A kick too low for the boards that are to go under it.
+    LowKick,
+    /// A board that cannot be got under a kick.
+    NoWayUnder,
+    /// An appliance that does not come out over the floor.
+    Trapped,
 }
 
 impl FlagKind {
@@ -41,6 +64,17 @@ impl FlagKind {
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
             Self::StockShort => "stock short",
+            Self::Swelling => "swelling",
+            Self::OpenJoints => "open joints",
+            Self::JointShort => "joint short",
+            Self::JointStrained => "joint strained",
+            Self::HighStep => "step",
+            Self::LowLeaf => "leaf",
+            Self::DeepArris => "arris",
+            Self::LittleCover => "cover",
+            Self::LowKick => "low kick",
+            Self::NoWayUnder => "no way under",
+            Self::Trapped => "trapped",
         }
     }
 }
@@ -63,6 +97,8 @@ pub enum Subject {
     Joints(Vec<usize>),
     /// A region.
     Region(usize),
+    /// A thing of the plan.
+    Thing(Source),
 }
 
 /// One flag.

@@ -1,6 +1,7 @@
 //! Values every line and chooses among them.
 
 use crate::halls::{Hall, halls};
+use crate::joints::Joints;
 use crate::judge::{Judge, curve};
 use crate::own::{OwnLines, Sharing, region_choices};
 use crate::pace::Pace;
@@ -28,7 +29,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let field = field_of(plan, site);
     let site = field.as_ref();
     let work = Work::new(plan, site);
-    let sharing = Sharing::new(plan, site);
+    let sharing = Sharing::new(plan, &work);
     let pitch = work.pitch;
     let judge = work.judge(|region| !sharing.is_own(region));
     let own = region_choices(&work, &sharing);
@@ -37,7 +38,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     if offsets.is_empty() {
         offsets.push(0.0);
     }
-    let line_of = |region: usize, shared: f64| own.offset(region).unwrap_or(shared);
+    let line_of = |region: usize, shared: f64| own.offset(work.joints.leader(region)).unwrap_or(shared);
     let candidate = |offset: f64| {
         let rips = work.rips(&work.teeth, |region| line_of(region, offset));
         judge.candidate(offset, rips)
@@ -58,9 +59,9 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
 pub fn with_line(plan: &Plan, site: &Site, set: &SetOut, line: usize) -> SetOut {
     let field = field_of(plan, site);
     let site = field.as_ref();
-    let sharing = Sharing::new(plan, site);
-    let Some(chosen) = set.lines.get(line).filter(|_| sharing.is_free) else { return set.clone() };
     let work = Work::new(plan, site);
+    let sharing = Sharing::new(plan, &work);
+    let Some(chosen) = set.lines.get(line).filter(|_| sharing.is_free) else { return set.clone() };
     let own = OwnLines::of(set);
     // Where a pattern begins along its axis hangs on no line.
     Chosen { lines: set.lines.clone(), chosen: chosen.clone(), curve: set.curve.clone(), along: set.along }
@@ -80,13 +81,21 @@ impl Chosen {
     fn set_out(self, work: &Work, sharing: &Sharing, own: OwnLines) -> SetOut {
         let Self { mut lines, mut chosen, curve, along } = self;
         let line = snap_line(work, &chosen, work.regions().filter(|region| !sharing.is_own(*region)));
-        let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
-        let eases = work.eases(|region| own.offset(region).unwrap_or(chosen.offset));
+        // Read as the largest region's line: the row lines of others may lie beside it.
+        let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v - work.shift(line.region));
+        let eases = work.eases(|region| own.offset(work.joints.leader(region)).unwrap_or(chosen.offset));
         let regions = own.compare(work, sharing, chosen.offset, shared_line);
 
-        let mut region_lines = vec![shared_line; work.regions().len()];
+        let mut region_lines: Vec<f64> =
+            work.regions().map(|region| shared_line + work.shift(region)).collect();
         for choice in regions.iter().filter(|choice| choice.has_own) {
-            region_lines[choice.region] = choice.line.as_ref().map_or(choice.own.offset, |line| line.v);
+            let (line, from) = match &choice.line {
+                Some(line) => (line.v, line.region),
+                None => (choice.own.offset, choice.region),
+            };
+            for region in work.led_by(choice.region) {
+                region_lines[region] = line - work.shift(from) + work.shift(region);
+            }
         }
         for candidate in lines.iter_mut().chain([&mut chosen]) {
             work.keep_profiles(&mut candidate.rips, |region| region_lines[region]);
@@ -105,6 +114,7 @@ impl Chosen {
             line,
             region_lines,
             regions,
+            shifts: work.joints.shifts.clone(),
             eases,
             along,
         }
@@ -146,7 +156,9 @@ pub(crate) struct Work<'a> {
     pub(crate) pitch: f64,
     pub(crate) least: f64,
     enough: f64,
+    /// Each read as if its row lines lay where the shared ones do.
     pub(crate) teeth: Vec<Tooth>,
+    pub(crate) joints: Joints,
     halls: Vec<Hall>,
     steep: Vec<usize>,
     pub(crate) corners: Corners,
@@ -161,13 +173,29 @@ impl<'a> Work<'a> {
     fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
         let Pace { pitch, least, enough, .. } = pace;
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
-        let mut teeth = teeth(plan, site, &spans);
+        // In a border or a pattern no row line is free to lie along a joint.
+        let may_move = plan.pattern.is_rows() && plan.border.is_none();
+        let joints = Joints::new(site, &spans, pitch, may_move);
+        let mut teeth = teeth(plan, site, &spans, &joints);
         if !plan.pattern.is_rows() {
             teeth.iter_mut().for_each(|tooth| *tooth = tooth.moved(&pace));
         }
         let halls = halls(site, &spans, &teeth);
+        for tooth in &mut teeth {
+            *tooth = tooth.lowered(joints.shifts[tooth.edge.region]);
+        }
         let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
-        Self { plan, site, pitch, least, enough, teeth, halls, steep, corners }
+        Self { plan, site, pitch, least, enough, teeth, joints, halls, steep, corners }
+    }
+
+    /// How far a region's row lines lie beside the shared ones, mm.
+    pub(crate) fn shift(&self, region: usize) -> f64 {
+        self.joints.shifts.get(region).copied().unwrap_or(0.0)
+    }
+
+    /// A region with those that joints part from it, where it is the one that leads them.
+    pub(crate) fn led_by(&self, leader: usize) -> impl Iterator<Item = usize> + '_ {
+        self.joints.led_by(leader)
     }
 
     /// Indices of all regions.
@@ -194,16 +222,19 @@ impl<'a> Work<'a> {
         }
     }
 
-    /// A judge of one region's lines.
-    pub(crate) fn judge_of(&self, region: usize) -> Judge<'_> {
+    /// A judge of the lines of one region and those it leads.
+    pub(crate) fn judge_of(&self, leader: usize) -> Judge<'_> {
         let region_of = |hall: &Hall| self.teeth[hall.below].edge.region;
-        let first = self.halls.partition_point(|hall| region_of(hall) < region);
-        let end = self.halls.partition_point(|hall| region_of(hall) <= region);
+        let halls_of = |region: usize| {
+            let first = self.halls.partition_point(|hall| region_of(hall) < region);
+            let end = self.halls.partition_point(|hall| region_of(hall) <= region);
+            self.halls[first..end].iter().copied()
+        };
         Judge {
-            teeth: self.of_region(region).iter().collect(),
+            teeth: self.led_by(leader).flat_map(|region| self.of_region(region)).collect(),
             all: &self.teeth,
-            halls: self.halls[first..end].to_vec(),
-            steep: self.steep[region],
+            halls: self.led_by(leader).flat_map(halls_of).collect(),
+            steep: self.led_by(leader).map(|region| self.steep[region]).sum(),
             pitch: self.pitch,
             least: self.least,
             enough: self.enough,
@@ -226,8 +257,12 @@ impl<'a> Work<'a> {
         }
     }
 
-    /// The rips along some edges, for the offset of each region's lines.
-    pub(crate) fn rips(&self, teeth: &[Tooth], line_of: impl Fn(usize) -> f64) -> Vec<Rip> {
+    /// The rips along some edges, for the offset of each region's lines as the shared ones have it.
+    pub(crate) fn rips<'t>(
+        &self,
+        teeth: impl IntoIterator<Item = &'t Tooth>,
+        line_of: impl Fn(usize) -> f64,
+    ) -> Vec<Rip> {
         let pitch = self.pitch;
         let rip = |tooth: &Tooth| {
             let edge = self.edge(tooth);
@@ -250,7 +285,7 @@ impl<'a> Work<'a> {
                 at: self.site.frame.plan_from_row(middle),
             }
         };
-        teeth.iter().map(rip).collect()
+        teeth.into_iter().map(rip).collect()
     }
 
     /// The profile of each rip: away from the line, boards are laid tongue first, so the rip that ends the floor
@@ -269,7 +304,13 @@ impl<'a> Work<'a> {
     }
 
     fn eases(&self, line_of: impl Fn(usize) -> f64) -> Vec<site::Ease> {
-        let ease = |t: &Tooth| t.ease(self.edge(t), line_of(t.edge.region), self.pitch);
-        self.teeth.iter().filter_map(ease).collect()
+        let ease = |t: &Tooth| {
+            let shift = self.shift(t.edge.region);
+            t.ease(self.edge(t), shift, line_of(t.edge.region), self.pitch)
+        };
+        let mut eases: Vec<site::Ease> = self.teeth.iter().filter_map(ease).collect();
+        let row_line = |region: usize| line_of(region) + self.shift(region);
+        eases.extend(self.joints.moves(self.site, self.pitch, row_line));
+        eases
     }
 }

@@ -10,6 +10,9 @@ mod control;
 mod curve;
 mod explain;
 mod halls;
+#[cfg(test)]
+mod joint_tests;
+mod joints;
 mod judge;
 mod own;
 mod pace;
