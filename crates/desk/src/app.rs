@@ -45,6 +45,7 @@ pub struct Desk {
     compute: Compute,
     search: Search,
     advised: Option<(u64, setout::Advice)>,
+    bounded: Option<(u64, order::Bound)>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -74,6 +75,7 @@ impl Desk {
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             advised: None,
+            bounded: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -187,6 +189,7 @@ impl Desk {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
                 self.advise();
+                self.bound_boards();
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -196,6 +199,7 @@ impl Desk {
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     advice: self.advised.as_ref().map(|(_, advice)| advice),
+                    bound: self.bounded.as_ref().map(|(_, bound)| *bound),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -306,6 +310,17 @@ impl Desk {
         self.advised = self.compute.house().map(|house| (generation, house.advice()));
     }
 
+    /// Keeps up the bound on boards opened, likewise.
+    fn bound_boards(&mut self) {
+        let generation = self.compute.generation();
+        if self.bounded.as_ref().is_some_and(|(known, _)| *known == generation) {
+            return;
+        }
+        let is_wanted = self.job.is_open(Step::Lay) && !self.document.in_gesture();
+        let house = self.compute.house().filter(|_| is_wanted);
+        self.bounded = house.map(|house| (generation, house.bound()));
+    }
+
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -319,6 +334,7 @@ impl Desk {
             sheets: self.writing.last(),
             search: self.search.progress(),
             advice: self.advised.as_ref().map(|(_, advice)| advice),
+            bound: self.bounded.as_ref().map(|(_, bound)| *bound),
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

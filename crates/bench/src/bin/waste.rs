@@ -10,9 +10,9 @@ fn main() {
         let at = std::time::Instant::now();
         let house = pipeline::run(&instance.plan).unwrap();
         let w = waste(&house.plan, &house.floor);
-        let o = &house.order;
+        let o = &house.order; let b = house.bound();
         let faults = house.flags.iter().filter(|f| f.severity == findings::Severity::Fault).count();
         println!("{:34} open {} bound {} packs {}/{} wood {:.1} bound {:.1} | laid {:.1} beside {:.1} sawn {:.1} short {:.1} left {:.1} ({}) faults {faults} looks {} {:.0} ms",
-            instance.name, o.opened, o.bound, o.packs, o.packs_bound, o.wood_opened, o.wood_bound, w.laid, w.beside, w.sawn, w.short, w.left, w.left_count, house.flags.len()-faults, at.elapsed().as_secs_f64()*1e3);
+            instance.name, o.opened, b.boards, o.packs, b.packs, o.wood_opened, b.wood, w.laid, w.beside, w.sawn, w.short, w.left, w.left_count, house.flags.len()-faults, at.elapsed().as_secs_f64()*1e3);
     }
 }

@@ -38,6 +38,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) sheets: Option<&'a Result<String, String>>,
     /// What is said about the line in use, while the step that says it is open.
     pub(crate) advice: Option<&'a ::setout::Advice>,
+    /// What no stagger goes below, while the step that says it is open.
+    pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
 }

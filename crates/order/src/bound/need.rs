@@ -16,10 +16,10 @@ const MANY_RUNS: usize = 2000;
 const WIDE_STEP: f64 = 1.0;
 /// Stretches of a run shorter than this are corners rounded off, mm.
 const CORNER: f64 = 0.02;
-/// A taper is looked at in steps in which it changes by this, mm, but no more than [`MOST_SLICES`] of them; wider
-/// steps only weaken the bound.
-const SLICE: f64 = 6.0;
-const MOST_SLICES: f64 = 24.0;
+/// A taper is looked at in steps in which it changes by this, mm, and of this length at least; wider and longer ones
+/// only weaken the bound.
+const TAPER_STEP: f64 = 6.0;
+const TAPER_LENGTH: f64 = 40.0;
 
 /// The long edge that a rip needs whole, for the row beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -126,7 +126,7 @@ fn widths(floor: &Floor, rows: &Rows, run: &Run, boards: &[Board]) -> Vec<Width>
         let is_whole = start.min(end) > floor.pitch - TRUE;
         let edge = if is_whole { Edge::Neither } else { edge(floor, run, &beside, places, &chords) };
         // Between corners sides are straight, so the narrowest chord is nowhere less than on the line between.
-        let slices = ((end - start).abs() / SLICE).ceil().clamp(1.0, MOST_SLICES);
+        let slices = ((end - start).abs() / TAPER_STEP).min((to - from) / TAPER_LENGTH).ceil().max(1.0);
         for slice in 0..slices as usize {
             let side = |i: usize| start + (end - start) * (i as f64 / slices);
             let narrowest = side(slice).min(side(slice + 1));

@@ -74,19 +74,22 @@ impl Shares {
         let solved = kinds.iter().copied().zip(self.solved(&few, &kinds)).collect();
         let room = self.room();
         let by_rule = |rule: &dyn Fn(&Kind) -> f64| lengths.keys().map(|kind| (*kind, rule(kind))).collect();
-        let mut ways: Vec<BTreeMap<Kind, f64>> = vec![solved, by_rule(&|kind| kind.1 as f64 / room as f64)];
         // Of pieces that need the groove and take more than a limit, those that need the tongue and take what is
         // left beside the limit, and those that need neither and take more than both, one fits a board.
-        ways.extend((0..=room).map(|limit| {
-            by_rule(&|(edge, steps)| {
-                let least = match edge {
-                    Edge::Groove => limit + 1,
-                    Edge::Tongue => room - limit,
-                    Edge::Neither => (limit + 1).max(room - limit),
-                };
-                f64::from(u8::from(*steps >= least))
-            })
-        }));
+        let is_over = |limit: usize, (edge, steps): &Kind| match edge {
+            Edge::Groove => *steps > limit,
+            Edge::Tongue => *steps >= room - limit,
+            Edge::Neither => *steps > limit && *steps >= room - limit,
+        };
+        let over = |limit: &usize| -> f64 {
+            lengths.iter().filter(|(kind, _)| is_over(*limit, kind)).map(|(_, length)| length).sum()
+        };
+        let limit = (0..=room).max_by(|a, b| over(a).total_cmp(&over(b))).unwrap_or_default();
+        let ways: [BTreeMap<Kind, f64>; 3] = [
+            solved,
+            by_rule(&|kind| f64::from(u8::from(is_over(limit, kind)))),
+            by_rule(&|kind| kind.1 as f64 / room as f64),
+        ];
         let mut best = (f64::NEG_INFINITY, BTreeMap::new());
         for way in ways {
             self.by_kind = way;
