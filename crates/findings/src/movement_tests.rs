@@ -4,6 +4,7 @@
 use crate::tests::{plan, rows};
 use crate::{Flag, FlagKind, Severity, Subject, inspect};
 use plan::{Climate, Construction, GapRange, MovementJoint, Plan, Point, Seasons, Wood};
+use site::Source;
 
 /// The hall of 6 m by 3 m with exact gaps of 10: multilayer boards that gain and lose `points` of moisture.
 fn moved(points: f64, held_back: f64) -> Plan {
