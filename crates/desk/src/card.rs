@@ -185,7 +185,7 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mu
         {
             actions.select(Selected::Board(board));
         }
-        if let Subject::MovementJoint(joint) = flag.subject
+        if let Subject::Thing(site::Source::Joint(joint)) = flag.subject
             && crate::job::act(ui, "its joint").clicked()
         {
             actions.select(Selected::Joint(joint));

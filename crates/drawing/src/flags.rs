@@ -108,6 +108,13 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::OpenJoints => "open joints",
         FlagKind::JointShort => "joints short",
         FlagKind::JointStrained => "joints strained",
+        FlagKind::HighStep => "steps",
+        FlagKind::LowLeaf => "leaves",
+        FlagKind::DeepArris => "arrises",
+        FlagKind::LittleCover => "covers",
+        FlagKind::LowKick => "low kicks",
+        FlagKind::NoWayUnder => "no way under",
+        FlagKind::Trapped => "trapped",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")
@@ -123,6 +130,8 @@ fn is_over(kind: FlagKind) -> bool {
             | FlagKind::Swelling
             | FlagKind::OpenJoints
             | FlagKind::JointStrained
+            | FlagKind::HighStep
+            | FlagKind::DeepArris
     )
 }
 

@@ -2,6 +2,8 @@
 
 use crate::boards::{narrow, short_end};
 use crate::courses::courses;
+use crate::doorways::doorways;
+use crate::edges::edges;
 use crate::joints::joints;
 use crate::movement::movement;
 use crate::points::points;
@@ -34,6 +36,8 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
         continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
     }
     movement(&scene, fit, &mut flags);
+    doorways(&scene, fit, &mut flags);
+    edges(&scene, fit, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

@@ -2,6 +2,10 @@
 
 mod boards;
 mod courses;
+mod doorways;
+#[cfg(test)]
+mod edge_tests;
+mod edges;
 mod inspect;
 mod joints;
 mod look;

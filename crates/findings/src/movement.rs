@@ -97,7 +97,7 @@ fn short(scene: &Scene, joint: &JointLaid) -> Option<Flag> {
     Some(Flag {
         kind: FlagKind::JointShort,
         severity: Severity::Look,
-        subject: Subject::MovementJoint(joint.joint),
+        subject: Subject::Thing(Source::Joint(joint.joint)),
         at,
         place: match scene.places.place_at(at) {
             Some(place) => format!("{place}, {name}"),
@@ -125,7 +125,7 @@ fn strained(scene: &Scene, fit: &Fit, moved: &fit::JointMovement) -> Option<Flag
     Some(Flag {
         kind: FlagKind::JointStrained,
         severity: Severity::Look,
-        subject: Subject::MovementJoint(moved.joint),
+        subject: Subject::Thing(Source::Joint(moved.joint)),
         at,
         place: match scene.places.place_at(at) {
             Some(place) => format!("{place}, {name}"),

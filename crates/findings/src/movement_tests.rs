@@ -4,6 +4,7 @@
 use crate::tests::{plan, rows};
 use crate::{Flag, FlagKind, Severity, Subject, inspect};
 use plan::{Climate, Construction, GapRange, MovementJoint, Plan, Point, Seasons, Wood};
+use site::Source;
 
 /// The hall of 6 m by 3 m with exact gaps of 10: multilayer boards that gain and lose `points` of moisture.
 fn moved(points: f64, held_back: f64) -> Plan {
@@ -75,7 +76,7 @@ fn a_joint_that_parts_nothing_is_looked_at() {
     assert_eq!(flags(&plan), []);
     plan.joints[0] = joint(0.0, 4000.0);
     let found = flags(&plan);
-    assert_eq!((found[0].kind, &found[0].subject), (FlagKind::JointShort, &Subject::MovementJoint(0)));
+    assert_eq!((found[0].kind, &found[0].subject), (FlagKind::JointShort, &Subject::Thing(Source::Joint(0))));
     assert!((found[0].figure - 3990.0).abs() < 0.01 && found[0].limit == 4000.0);
     assert_eq!(found[0].place, "Hall, movement joint 1");
     plan.joints[0] = joint(7000.0, 9000.0);

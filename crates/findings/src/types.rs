@@ -1,6 +1,7 @@
 //! What a flag says.
 
 use plan::Point;
+use site::Source;
 
 /// What kind of trouble a flag marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -33,6 +34,20 @@ pub enum FlagKind {
     JointShort,
     /// A movement joint that is moved more than its filler takes.
     JointStrained,
+    /// Floors in a doorway that differ by more than what is drawn there takes.
+    HighStep,
+    /// A leaf with too little room under it once the floor lies.
+    LowLeaf,
+    /// An arris cut through the wear layer.
+    DeepArris,
+    /// Too little of a cover left over the widest gap.
+    LittleCover,
+    /// A kick too low for the boards that are to go under it.
+    LowKick,
+    /// A board that cannot be got under a kick.
+    NoWayUnder,
+    /// An appliance that does not come out over the floor.
+    Trapped,
 }
 
 impl FlagKind {
@@ -53,6 +68,13 @@ impl FlagKind {
             Self::OpenJoints => "open joints",
             Self::JointShort => "joint short",
             Self::JointStrained => "joint strained",
+            Self::HighStep => "step",
+            Self::LowLeaf => "leaf",
+            Self::DeepArris => "arris",
+            Self::LittleCover => "cover",
+            Self::LowKick => "low kick",
+            Self::NoWayUnder => "no way under",
+            Self::Trapped => "trapped",
         }
     }
 }
@@ -75,8 +97,8 @@ pub enum Subject {
     Joints(Vec<usize>),
     /// A region.
     Region(usize),
-    /// A movement joint of the plan.
-    MovementJoint(usize),
+    /// A thing of the plan.
+    Thing(Source),
 }
 
 /// One flag.

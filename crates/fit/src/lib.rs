@@ -1,8 +1,13 @@
-//! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, and boards that slide
-//! instead of folding.
+//! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, doorways, covers, tucks,
+//! and boards that slide instead of folding.
 
 mod continuous;
+mod cover;
+#[cfg(test)]
+mod doorway_tests;
+mod doorways;
 mod joints;
+mod levels;
 mod marks;
 mod moisture;
 mod movement;
@@ -12,10 +17,14 @@ mod proposals;
 mod slides;
 #[cfg(test)]
 mod tests;
+mod tucks;
 mod types;
 mod wood;
 
+pub use cover::{Cover, CoveredBy};
+pub use doorways::{DoorwayFit, Stop};
 pub use joints::{JointLaid, JointStretch};
+pub use levels::{ApplianceRoom, ArrisCut, Covered, Finish, LeafRoom, SideFloor, Step};
 pub use marks::{JointMark, joint_marks};
 pub use moisture::{Moisture, equilibrium};
 pub use movement::{
@@ -24,5 +33,6 @@ pub use movement::{
 };
 pub use proposals::{Proposal, ProposedAt, proposals};
 pub use slides::fit;
+pub use tucks::{Tuck, Under, Way};
 pub use types::{Continuous, Fit, Slide};
 pub use wood::{Change, Coefficients, VALID, source};

@@ -105,6 +105,8 @@ fn a_kick_and_a_leaf_against_carpet_leave_no_bound() {
         name: "Bench".into(),
         kind: FixtureKind::Kick { clearance: 20.0, tuck: 30.0 },
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rect(-50.0, 2400.0, 4120.0, 700.0),
     });
     let (_, fit) = fitted(&plan);
@@ -160,9 +162,11 @@ fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
     }
 }
 
@@ -234,6 +238,8 @@ fn a_joint_goes_on_in_line_past_an_island() {
         name: "Island".into(),
         kind: FixtureKind::Island,
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rect(2000.0, 5200.0, 2000.0, 1000.0),
     });
     let found = proposed(&plan);

@@ -1,5 +1,6 @@
 //! What fitting gives.
 
+use crate::{ApplianceRoom, Cover, DoorwayFit, Tuck};
 use crate::{JointLaid, Movement};
 use site::{EdgeKind, Source, Uv};
 
@@ -40,4 +41,12 @@ pub struct Fit {
     pub joints: Vec<JointLaid>,
     /// What the seasons do; `None` while the plan does not say what the boards are made of or what air they live in.
     pub movement: Option<Movement>,
+    /// Doorways as the floor meets them.
+    pub doorways: Vec<DoorwayFit>,
+    /// Gaps and what covers them.
+    pub covers: Vec<Cover>,
+    /// Open sides of kicks and the boards that go under them.
+    pub tucks: Vec<Tuck>,
+    /// Appliances that have to come out over the floor.
+    pub appliances: Vec<ApplianceRoom>,
 }

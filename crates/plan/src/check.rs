@@ -224,9 +224,11 @@ pub(crate) mod tests {
             width: 800.0,
             rough_width: Some(860.0),
             wall_thickness: 100.0,
-            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
             lining: Lining::Fitted,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         }];
         plan
     }

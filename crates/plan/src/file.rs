@@ -227,6 +227,11 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("Pattern") => "the pattern",
         Some("Rules") => "the rules",
         Some("GapRange") => "the gap",
+        Some("KindGaps") => "the gaps",
+        Some("CoverRules") => "the cover",
+        Some("LevelRules") => "the levels",
+        Some("Surface") => "the surface",
+        Some("Appliance") => "the appliance",
         Some("Room") => "the room",
         Some("Wall") => "the wall",
         Some("Bow") => "the bow offset",
@@ -297,8 +302,9 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
 mod tests {
     use super::*;
     use crate::{
-        Border, Bow, Climate, Construction, Corners, Covering, FixtureKind, GapRange, OwnLine, Pattern,
-        Point, RandomLengths, Sight, Species, WallFace, Wood,
+        Appliance, Arris, Border, Bow, Climate, Construction, Corners, Covering, FixtureKind, GapRange,
+        OwnLine, Pattern, Point, RandomLengths, Sight, Skirting, Species, Surface, SurfaceKind, WallFace,
+        Wood,
     };
     use proptest::prelude::*;
 
@@ -533,6 +539,23 @@ mod tests {
                 }
                 x += w + 700.0;
             }
+            let levels = effort % 2 == 0;
+            if levels {
+                (plan.stock.wear_layer, plan.stock.bed) = (Some(4.0), Some(1.5));
+                plan.rules.gaps.glazing = Some(GapRange { least: 5.0, greatest: 8.0 });
+                plan.rules.gaps.tile_sides = Some(GapRange { least: 6.0, greatest: 6.0 });
+                plan.rules.cover.skirting = Some(18.0);
+                plan.rules.levels.leaf = Some(4.0);
+                let surface = Some(Surface { kind: SurfaceKind::Carpet, height: 17.5 });
+                let last = plan.rooms.len() - 1;
+                (plan.rooms[last].slab_level, plan.rooms[last].surface) = (-12.5, surface);
+                plan.rooms[0].walls[0].skirting = Some(Skirting::Thick(11.0));
+                plan.rooms[0].walls[1].skirting = Some(Skirting::Without);
+                for door in &mut plan.doorways {
+                    (door.arris, door.outside) = (Some(Arris::Chamfered(2.0)), surface);
+                    door.leaf.iter_mut().for_each(|leaf| leaf.above_slab = Some(22.0));
+                }
+            }
             plan.rooms[0].sight = Sight::Closed;
             if plan.rooms[0].is_boarded() {
                 let lines = [StartLine::Best, StartLine::Safest, StartLine::At(12.5)];
@@ -552,7 +575,11 @@ mod tests {
                     _ => FixtureKind::Stair { nosing: 60.0 },
                 };
                 let outline = [(100.0, 100.0), (600.0, 100.0), (1.0 / 3.0, 600.0)].map(Point::from);
-                crate::edit::add_fixture(&mut plan, kind, &outline).unwrap();
+                let index = crate::edit::add_fixture(&mut plan, kind, &outline).unwrap();
+                if levels {
+                    plan.fixtures[index].cover = Some(15.0);
+                    plan.fixtures[index].appliance = Some(Appliance { height: 818.0, opening: 835.0 });
+                }
             }
             plan
         }

@@ -277,6 +277,8 @@ mod tests {
             name: "Island".into(),
             kind: FixtureKind::Island,
             gap: None,
+            cover: None,
+            appliance: None,
             outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
         });
         let (set, lines) = controls(&plan);
@@ -302,6 +304,8 @@ mod tests {
             name: "Post".into(),
             kind: FixtureKind::Column,
             gap: None,
+            cover: None,
+            appliance: None,
             outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
         });
         assert_eq!(controls(&plan).1.len(), 1);

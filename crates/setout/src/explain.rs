@@ -624,6 +624,8 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         });
         plan.start_line = StartLine::At(30.0);
         let care = |plan: &Plan| {

@@ -130,6 +130,8 @@ fn two_joints_add_up_and_a_trim_carries_the_line_on() {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        arris: None,
+        outside: None,
     });
     let (set, site) = laid(&plan);
     assert_eq!(site.regions.len(), 4);
@@ -175,6 +177,8 @@ fn parts_of_a_room_with_its_own_line_keep_together() {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        arris: None,
+        outside: None,
     });
     plan.own_lines.push(OwnLine { room: "Hall".into(), line: StartLine::At(50.0) });
     let (set, site) = laid(&plan);
@@ -209,6 +213,8 @@ fn a_joint_in_a_doorway_keeps_out_of_a_slivers_way() {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         });
         plan.joints[0] = MovementJoint::new(Point::new(3200.0, 3100.0), Point::new(4000.0, 3100.0));
         let (set, site) = laid(&plan);

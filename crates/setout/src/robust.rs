@@ -429,6 +429,8 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         });
         let site = site::survey(&plan);
         let work = Work::new(&plan, &site);

@@ -8,7 +8,7 @@ use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Region, Ring, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
-use plan::{GapRange, Rules};
+use plan::{FixtureKind, GapRange, KindGaps, Plan, Rules};
 
 /// Geometry thinner than this is rounding, not floor, mm.
 const HEALED: f64 = 0.01;
@@ -39,13 +39,56 @@ pub(crate) struct Built {
 pub(crate) struct Gaps {
     wall: GapRange,
     tile_end: GapRange,
+    kinds: KindGaps,
 }
 
 impl Gaps {
     pub(crate) fn new(rules: &Rules) -> Self {
         let tile_end = GapRange { least: rules.tile_end_gap, greatest: rules.tile_end_gap };
-        Self { wall: rules.wall_gap, tile_end }
+        Self { wall: rules.wall_gap, tile_end, kinds: rules.gaps }
     }
+
+    /// The gap of a kind of edge that boards meet with their sides or not.
+    fn of(&self, kind: EdgeKind, along_rows: bool) -> GapRange {
+        let kinds = &self.kinds;
+        let own = match kind {
+            EdgeKind::Trim | EdgeKind::TileTrim if !along_rows => Some(self.tile_end),
+            EdgeKind::Trim | EdgeKind::TileTrim => kinds.tile_sides,
+            EdgeKind::Glazing => kinds.glazing,
+            EdgeKind::Cabinets => kinds.cabinets,
+            EdgeKind::Jamb => kinds.jambs,
+            EdgeKind::Island => kinds.islands,
+            EdgeKind::Column => kinds.columns,
+            EdgeKind::Hearth => kinds.hearths,
+            EdgeKind::Vent => kinds.vents,
+            // A kick has its tuck, a nosing its width, a joint half its own; and under a leaf there is none.
+            EdgeKind::Wall
+            | EdgeKind::Kick
+            | EdgeKind::UnderLeaf
+            | EdgeKind::Nosing
+            | EdgeKind::MovementJoint => None,
+        };
+        own.unwrap_or(self.wall)
+    }
+}
+
+/// The gap an edge is given by the plan, before the set-out uses any of its play; that of a kick is less than
+/// nothing.
+pub fn gap_range(plan: &Plan, edge: &Edge) -> GapRange {
+    let one = |gap: f64| GapRange { least: gap, greatest: gap };
+    let fixture = |index: usize| plan.fixtures.get(index);
+    let own = match (edge.kind, edge.source) {
+        (EdgeKind::UnderLeaf, _) => Some(one(0.0)),
+        (_, Source::Wall { room, wall }) => plan.rooms.get(room).and_then(|r| r.walls.get(wall)?.gap),
+        (_, Source::Doorway(_)) => None,
+        (_, Source::Joint(index)) => plan.joints.get(index).map(|joint| one(joint.width / 2.0)),
+        (_, Source::Fixture(index)) => fixture(index).and_then(|fixture| match fixture.kind {
+            FixtureKind::Kick { tuck, .. } => Some(one(-tuck)),
+            FixtureKind::Stair { nosing } => Some(one(nosing)),
+            _ => fixture.gap,
+        }),
+    };
+    own.unwrap_or_else(|| Gaps::new(&plan.rules).of(edge.kind, edge.is_along_rows()))
 }
 
 /// Computes one patch: its rooms are joined through doorway throats, fixtures are cut out, then every edge is
@@ -289,10 +332,7 @@ fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
 
 /// The gap of a face where the boundary runs from `a` to `b`.
 fn gap_of(face: &Face, (a, b): (Uv, Uv), gaps: Gaps) -> GapRange {
-    face.own_gap.unwrap_or(match face.kind {
-        EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => gaps.tile_end,
-        _ => gaps.wall,
-    })
+    face.own_gap.unwrap_or_else(|| gaps.of(face.kind, lies_along_rows(a, b)))
 }
 
 /// What the face is on which the middle of an edge lies, by distance, then by direction, with its gap there.

@@ -72,6 +72,8 @@ fn one_line_goes_on_past_a_fixture_on_both_its_sides() {
         name: "Island".into(),
         kind: FixtureKind::Island,
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rect(2000.0, 1500.0, 1500.0, 1000.0),
     });
     let site = survey(&plan);
@@ -91,6 +93,8 @@ fn boards_under_a_kick_are_parted_too() {
         name: "Bench".into(),
         kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rect(2000.0, 1500.0, 1500.0, 1000.0),
     });
     let site = survey(&plan);

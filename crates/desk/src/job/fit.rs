@@ -48,7 +48,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     heading(ui, "Boards that slide in");
     for slide in house.fit.slides.iter().take(LISTED) {
         let Some(board) = house.floor.boards.get(slide.board) else { continue };
-        let under = format!("{}, {}", names::edge_kind(slide.under), names::source(facts.plan, slide.source));
+        let under = format!("{}, {}", slide.under.word(), slide.source.name(facts.plan));
         ui.horizontal(|ui| {
             if super::parts::act(ui, &board.label).clicked() {
                 let selected = Selected::Board(slide.board);

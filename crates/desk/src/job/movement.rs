@@ -262,7 +262,7 @@ fn stretch_line(ui: &mut Ui, house: &House, stretch: &Stretch, actions: &mut Act
     if super::measure::item(ui, &name, &figure, false) {
         actions.push(Action::Show(at));
     }
-    let ends: Vec<String> = stretch.ends.iter().map(|end| names::source(plan, end.source)).collect();
+    let ends: Vec<String> = stretch.ends.iter().map(|end| end.source.name(plan)).collect();
     let room = stretch
         .room()
         .map_or_else(|| "an end without a bound".to_owned(), |room| format!("{} of gap", tenth(room)));

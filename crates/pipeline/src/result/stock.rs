@@ -23,13 +23,21 @@ pub struct StockPart {
 pub struct PiecePart {
     /// Board.
     pub board: usize,
-    /// From the left end, mm.
+    /// From the left end along the groove edge, mm.
     pub from: f64,
     /// To, mm.
     pub to: f64,
+    /// How much further along its mitred ends lie at the tongue edge, mm; left out for square ends.
+    #[serde(skip_serializing_if = "is_square")]
+    pub shift: f64,
     /// Whether it is cut from the strip that another piece's rip leaves beside it.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub strip: bool,
+}
+
+/// Serde asks by reference.
+fn is_square(shift: &f64) -> bool {
+    *shift == 0.0
 }
 
 /// Blocks of one hand.
