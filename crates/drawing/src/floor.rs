@@ -2,7 +2,9 @@
 
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
-use crate::{Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, rips, rough_width, walls};
+use crate::{
+    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, walls,
+};
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
@@ -19,6 +21,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
     fixtures::draw(&mut drawing, house);
+    joints::draw(&mut drawing, house);
     if options.start_line {
         draw_start_line(&mut drawing, house);
     }
@@ -34,7 +37,12 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
-    let names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    let marks =
+        if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let mut names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    if options.names {
+        names.extend(joints::place_names(house, options, &mut taken));
+    }
     let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
     let flags = if options.flags { flags::place(house, options, &mut taken) } else { Vec::new() };
     let sizes = if options.dimensions {
@@ -47,8 +55,15 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     } else {
         Vec::new()
     };
-    for label in
-        boards.into_iter().chain(names).chain(sizes).chain(line).chain(pulls).chain(rips).chain(flags)
+    for label in boards
+        .into_iter()
+        .chain(names)
+        .chain(sizes)
+        .chain(marks)
+        .chain(line)
+        .chain(pulls)
+        .chain(rips)
+        .chain(flags)
     {
         drawing.label(label);
     }

@@ -163,7 +163,7 @@ impl<'a> Work<'a> {
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
         // In a border or a pattern no row line is free to lie along a joint.
         let may_move = plan.pattern.is_rows() && plan.border.is_none();
-        let joints = Joints::new(site, &spans, pitch, may_move);
+        let joints = Joints::new(site, &spans, (pitch, least), may_move);
         let mut teeth = teeth(plan, site, &spans, &joints);
         if !plan.pattern.is_rows() {
             teeth.iter_mut().for_each(|tooth| *tooth = tooth.moved(&pace));
@@ -298,7 +298,7 @@ impl<'a> Work<'a> {
         };
         let mut eases: Vec<site::Ease> = self.teeth.iter().filter_map(ease).collect();
         let row_line = |region: usize| line_of(region) + self.shift(region);
-        eases.extend(self.joints.moves(self.site, self.pitch, row_line));
+        eases.extend(self.joints.moves(self.site, (self.pitch, self.least), row_line));
         eases
     }
 }
