@@ -85,11 +85,10 @@ fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Labe
 
 /// What a pennant says of so many flags, the worst of them given.
 fn words(worst: &Flag, count: usize, units: Units) -> String {
-    let figure = match units {
-        Units::Metric => worst.figure.round(),
-        Units::FeetInches => worst.figure,
-    };
-    let figure = format_length(figure, units);
+    let figure = worst.kind.figure_in_words(worst.figure, units, |mm| match units {
+        Units::Metric => format_length(mm.round(), units),
+        Units::FeetInches => format_length(mm, units),
+    });
     if count == 1 {
         return format!("{} {figure}", worst.kind.word());
     }
@@ -104,6 +103,9 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::WideFloor => "wide floors",
         FlagKind::LongFloor => "long floors",
         FlagKind::StockShort => "stock short",
+        FlagKind::DampSlab => "damp readings",
+        FlagKind::UnevenSlab => "uneven readings",
+        FlagKind::SlabOpen => "slab open",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")

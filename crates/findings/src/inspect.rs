@@ -5,6 +5,7 @@ use crate::courses::courses;
 use crate::joints::joints;
 use crate::points::points;
 use crate::scene::Scene;
+use crate::slab::slab_flags;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
 use lay::{Floor, Short};
@@ -32,6 +33,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for length in &fit.lengths {
         continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
     }
+    slab_flags(&scene, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

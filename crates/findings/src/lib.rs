@@ -9,11 +9,13 @@ mod look;
 mod look_tests;
 mod points;
 mod scene;
+mod slab;
 #[cfg(test)]
 mod tests;
 mod types;
 
 pub use inspect::inspect;
 pub use look::{Look, Spacing, look};
+pub use slab::{CAUTIONS, PointState, SlabItem, days_to_dry, dryness_limit, readings_needed, slab_list};
 
-pub use types::{Flag, FlagKind, Severity, Subject};
+pub use types::{Flag, FlagKind, Measure, Severity, Subject};

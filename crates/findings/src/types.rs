@@ -1,6 +1,6 @@
 //! What a flag says.
 
-use plan::Point;
+use plan::{Point, Units, format_length};
 
 /// What kind of trouble a flag marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -25,6 +25,12 @@ pub enum FlagKind {
     LongFloor,
     /// Floor that the packs on hand do not reach.
     StockShort,
+    /// A dryness reading of the slab over its limit.
+    DampSlab,
+    /// A flatness reading of the slab over its limit.
+    UnevenSlab,
+    /// Points of the slab's list that are open.
+    SlabOpen,
 }
 
 impl FlagKind {
@@ -41,8 +47,44 @@ impl FlagKind {
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
             Self::StockShort => "stock short",
+            Self::DampSlab => "damp slab",
+            Self::UnevenSlab => "uneven slab",
+            Self::SlabOpen => "slab open",
         }
     }
+
+    /// What its figure and limit measure.
+    pub fn measure(self) -> Measure {
+        match self {
+            Self::UnevenSlab => Measure::Depth,
+            Self::DampSlab => Measure::Percent,
+            Self::SlabOpen => Measure::Count,
+            _ => Measure::Length,
+        }
+    }
+
+    /// A figure or limit of such a flag in words; `length` says lengths, as roughly as they are wanted.
+    pub fn figure_in_words(self, figure: f64, units: Units, length: impl Fn(f64) -> String) -> String {
+        match self.measure() {
+            Measure::Length => length(figure),
+            Measure::Depth => format_length(figure, units),
+            Measure::Percent => format!("{figure} %"),
+            Measure::Count => format!("{figure}"),
+        }
+    }
+}
+
+/// What a flag's figure measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// A length, mm.
+    Length,
+    /// A length of a few millimetres, whose tenths matter, mm.
+    Depth,
+    /// A share, %.
+    Percent,
+    /// A number of things.
+    Count,
 }
 
 /// How much a flag matters.
@@ -63,6 +105,8 @@ pub enum Subject {
     Joints(Vec<usize>),
     /// A region.
     Region(usize),
+    /// A room of the plan.
+    Room(usize),
 }
 
 /// One flag.
@@ -78,9 +122,9 @@ pub struct Flag {
     pub at: Point,
     /// The place in words, such as `Study, row 12, board 12-3`.
     pub place: String,
-    /// The measured figure, mm.
+    /// The measured figure, mm, or what [`FlagKind::measure`] says.
     pub figure: f64,
-    /// The limit it is held to, mm.
+    /// The limit it is held to, in the same unit.
     pub limit: f64,
     /// What would mend it.
     pub mend: String,

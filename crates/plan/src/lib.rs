@@ -12,11 +12,14 @@ mod file;
 mod fixture;
 mod layout;
 mod locate;
+mod materials;
 mod places;
 mod point;
 mod room;
 mod rules;
 mod shape;
+mod slab;
+mod stage;
 mod stock;
 mod units;
 
@@ -26,10 +29,18 @@ pub use doorway::{Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Fixture, FixtureKind};
 pub use layout::{Border, Corners, OwnLine, Pattern};
+pub use materials::{
+    Adhesive, AdhesiveRate, Architrave, Coating, Leveller, Materials, Moulding, Sealant, Sheet,
+};
 pub use places::Places;
 pub use point::Point;
 pub use room::{Bow, Covering, Room, Sight, Wall, WallFace};
 pub use rules::{GapRange, Rules};
+pub use slab::{
+    DrynessMethod, DrynessReading, FlatnessLimit, FlatnessReading, Mark, OwnLimit, Signed, Slab, SlabKind,
+    SlabPoint,
+};
+pub use stage::{Stage, Waits};
 pub use stock::{BoardLength, Lock, RandomLengths, Stock};
 pub use units::{LengthError, Units, format_length, parse_length};
 
@@ -66,6 +77,14 @@ pub struct Plan {
     pub stock: Stock,
     /// Limits the floor is held to.
     pub rules: Rules,
+    /// The slab before a pack is opened; `None` while nothing is recorded of it.
+    pub slab: Option<Slab>,
+    /// What is bought besides boards; `None` where that is not reckoned.
+    pub materials: Option<Materials>,
+    /// Parts in which the house is laid; empty where it is laid in one.
+    pub stages: Vec<Stage>,
+    /// Hours between steps.
+    pub waits: Waits,
     /// Rooms at the finished wall face.
     pub rooms: Vec<Room>,
     /// Openings in walls of boarded rooms.
@@ -103,6 +122,10 @@ impl Plan {
             effort: 0,
             stock: Stock::default(),
             rules: Rules::default(),
+            slab: None,
+            materials: None,
+            stages: Vec::new(),
+            waits: Waits::default(),
             rooms: Vec::new(),
             doorways: Vec::new(),
             fixtures: Vec::new(),

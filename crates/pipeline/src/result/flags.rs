@@ -34,7 +34,7 @@ impl House {
                 .iter()
                 .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])
                 .collect(),
-            Subject::Region(_) => Vec::new(),
+            Subject::Region(_) | Subject::Room(_) => Vec::new(),
         };
         FlagPart {
             kind: kind_key(flag.kind),
@@ -64,5 +64,8 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::WideFloor => "wide-floor",
         FlagKind::LongFloor => "long-floor",
         FlagKind::StockShort => "stock-short",
+        FlagKind::DampSlab => "damp-slab",
+        FlagKind::UnevenSlab => "uneven-slab",
+        FlagKind::SlabOpen => "slab-open",
     }
 }
