@@ -113,7 +113,8 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::StockShort)
+    use FlagKind::{DampSlab, LongFloor, SlabOpen, StockShort, UnevenSlab, WideFloor};
+    matches!(kind, WideFloor | LongFloor | StockShort | DampSlab | UnevenSlab | SlabOpen)
 }
 
 #[cfg(test)]

@@ -7,7 +7,9 @@ mod count;
 mod counter;
 #[cfg(test)]
 mod counter_tests;
+mod cutting;
 mod lists;
+mod materials;
 mod mitre;
 mod saw;
 mod types;
@@ -15,5 +17,7 @@ mod types;
 pub use bound::{Bound, Edge, RunNeed, Width, area_bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
+pub use cutting::{CutLength, Cutting, cut_lengths};
 pub use lists::{ListError, csv, text};
+pub use materials::{Material, MaterialLine, MaterialList, MouldingPiece, materials};
 pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

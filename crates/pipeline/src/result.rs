@@ -7,11 +7,13 @@ mod directions;
 mod flags;
 mod floor;
 mod setout;
+mod slab;
 mod stock;
 
 use self::directions::DirectionPart;
 use self::floor::FloorPart;
 use self::setout::SetOutPart;
+use self::slab::SlabPart;
 use crate::House;
 use plan::{Pattern, Point};
 use serde::Serialize;
@@ -42,6 +44,10 @@ pub struct Document {
     /// Directions compared; left out where that was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub directions: Option<Vec<DirectionPart>>,
+    /// The list that is gone through before a pack is opened; left out where the plan keeps no record of the slab and
+    /// it was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub slab: Option<Vec<SlabPart>>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -54,7 +60,16 @@ fn xy(p: Point) -> Xy {
 impl House {
     /// The whole result.
     pub fn document(&self) -> Document {
-        Document { floor: Some(self.floor_part()), ..self.setout_document() }
+        Document {
+            slab: self.plan.slab.is_some().then(|| self.slab_part()),
+            floor: Some(self.floor_part()),
+            ..self.setout_document()
+        }
+    }
+
+    /// The result without anything laid, with the slab's list.
+    pub fn slab_document(&self) -> Document {
+        Document { slab: Some(self.slab_part()), ..self.setout_document() }
     }
 
     /// The result without anything laid.
@@ -74,6 +89,7 @@ impl House {
             },
             setout: self.setout_part(),
             directions: None,
+            slab: None,
             floor: None,
         }
     }

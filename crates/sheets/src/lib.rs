@@ -18,6 +18,7 @@ mod png;
 mod saw_sheet;
 mod set;
 mod setout_sheet;
+mod slab_sheet;
 mod svg;
 mod words;
 

@@ -8,6 +8,7 @@ use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::saw_sheet::saw_sheet;
 use crate::setout_sheet::setout_sheet;
+use crate::slab_sheet::slab_sheet;
 use crate::{Paper, PngSize, SheetError, floor_svg, font, pdf, png};
 use drawing::{Anchor, Options};
 use pipeline::House;
@@ -51,10 +52,11 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
         .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-/// Sets every sheet of a house: set-out and its control, floor, saw list, lay list, flags and packs.
+/// Sets every sheet of a house: the slab's list, set-out and its control, floor, saw list, lay list, flags and packs.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
-    let mut pages = setout_sheet(house, paper);
+    let mut pages = slab_sheet(house, paper);
+    pages.extend(setout_sheet(house, paper));
     pages.extend(control_sheet(house, paper));
     pages.extend(floor_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
@@ -92,7 +94,7 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
 pub fn write_set(house: &House, options: &SetOptions) -> Result<SheetSet, SheetError> {
     font::check()?;
     let pages = set(house, options);
-    let subject = format!("Set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
+    let subject = format!("Slab, set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
     let pdf = pdf(&pages, &house.plan.name, &subject)?;
     // The floor alone stands at the scale at which it would fill the paper.
     let (short, long) = options.paper.size();

@@ -35,6 +35,14 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
+    /// Go through the slab's list: dryness, flatness, what is open before a pack is opened.
+    Slab {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the list as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Lay the boards row by row.
     Lay {
         #[command(flatten)]

@@ -5,6 +5,7 @@ mod batch;
 mod load;
 mod search;
 mod several;
+mod slab;
 mod words;
 
 use args::{Args, Command};
@@ -46,6 +47,13 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
                 (Some(to), None) => load::write(&to, &json_text(&house.setout_document())?)?,
                 (None, Some(all)) => print(&words::directions(&house, &all))?,
                 (None, None) => print(&words::setout(&house))?,
+            }
+        }
+        Command::Slab { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.slab_document())?)?,
+                None => print(&slab::words(&house))?,
             }
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),

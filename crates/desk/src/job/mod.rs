@@ -10,6 +10,7 @@ mod pattern;
 mod print;
 mod props;
 mod setout;
+mod slab;
 mod stand;
 
 pub(crate) use parts::{act, with};
@@ -52,6 +53,7 @@ impl Facts<'_> {
 /// The steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Step {
+    Slab,
     Measure,
     SetOut,
     Lay,
@@ -62,11 +64,21 @@ pub(crate) enum Step {
 }
 
 impl Step {
-    pub(crate) const ALL: [Self; 7] =
-        [Self::Measure, Self::SetOut, Self::Lay, Self::Check, Self::Fit, Self::Order, Self::Print];
+    const COUNT: usize = 8;
+    pub(crate) const ALL: [Self; Self::COUNT] = [
+        Self::Slab,
+        Self::Measure,
+        Self::SetOut,
+        Self::Lay,
+        Self::Check,
+        Self::Fit,
+        Self::Order,
+        Self::Print,
+    ];
 
     fn name(self) -> &'static str {
         match self {
+            Self::Slab => "Slab",
             Self::Measure => "Measure",
             Self::SetOut => "Set out",
             Self::Lay => "Lay",
@@ -79,6 +91,7 @@ impl Step {
 
     fn state(self, facts: &Facts<'_>) -> String {
         match self {
+            Self::Slab => slab::state(facts),
             Self::Measure => measure::state(facts),
             Self::SetOut => setout::state(facts),
             Self::Lay => lay::state(facts),
@@ -92,7 +105,7 @@ impl Step {
 
 /// The job's own state.
 pub(crate) struct Job {
-    open: [bool; 7],
+    open: [bool; Step::COUNT],
     /// The step to bring into sight the next time.
     wanted: Option<Step>,
     pub(crate) print: print::Print,
@@ -113,7 +126,7 @@ impl Job {
     }
 
     pub(crate) fn set_all(&mut self, open: bool) {
-        self.open = [open; 7];
+        self.open = [open; Step::COUNT];
     }
 
     pub(crate) fn open(&mut self, step: Step) {
@@ -136,6 +149,7 @@ impl Job {
                         .show(ui, |ui| {
                             ui.set_width(ui.available_width());
                             ui.push_id(step.name(), |ui| match step {
+                                Step::Slab => slab::show(ui, facts, actions),
                                 Step::Measure => measure::show(ui, facts, actions),
                                 Step::SetOut => setout::show(ui, facts, &mut self.directions, actions),
                                 Step::Lay => lay::show(ui, facts, actions),
