@@ -45,6 +45,8 @@ pub struct Desk {
     compute: Compute,
     search: Search,
     advised: Option<(u64, setout::Advice)>,
+    bought: Option<(u64, order::MaterialList)>,
+    staged: Option<(u64, order::StagePlan)>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -74,6 +76,8 @@ impl Desk {
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             advised: None,
+            bought: None,
+            staged: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -187,6 +191,7 @@ impl Desk {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
                 self.advise();
+                self.reckon();
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -196,6 +201,8 @@ impl Desk {
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     advice: self.advised.as_ref().map(|(_, advice)| advice),
+                    bought: self.bought.as_ref().map(|(_, list)| list),
+                    stages: self.staged.as_ref().map(|(_, all)| all),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -221,6 +228,7 @@ impl Desk {
                 header::show(ui, &shown, &mut actions);
             });
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
             .show(ui, |ui| {
                 let shown = Shown {
@@ -229,6 +237,7 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    stages,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -250,6 +259,7 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            stages,
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -266,6 +276,7 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            stages: self.job.is_open(Step::Stages),
         }
     }
 
@@ -306,6 +317,22 @@ impl Desk {
         self.advised = self.compute.house().map(|house| (generation, house.advice()));
     }
 
+    /// Keeps up what is bought besides boards and the stages, while they are shown and nothing is being dragged.
+    fn reckon(&mut self) {
+        let generation = self.compute.generation();
+        if self.document.in_gesture() {
+            return;
+        }
+        let knows_bought = self.bought.as_ref().is_some_and(|(known, _)| *known == generation);
+        if !knows_bought && self.job.is_open(Step::Order) {
+            self.bought = self.compute.house().map(|house| (generation, house.materials()));
+        }
+        let knows_stages = self.staged.as_ref().is_some_and(|(known, _)| *known == generation);
+        if !knows_stages && self.job.is_open(Step::Stages) {
+            self.staged = self.compute.house().map(|house| (generation, house.stages()));
+        }
+    }
+
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -319,6 +346,8 @@ impl Desk {
             sheets: self.writing.last(),
             search: self.search.progress(),
             advice: self.advised.as_ref().map(|(_, advice)| advice),
+            bought: None,
+            stages: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

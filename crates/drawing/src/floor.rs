@@ -2,10 +2,13 @@
 
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
-use crate::{Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, rips, rough_width, walls};
+use crate::{
+    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, rips, rough_width, stages, walls,
+};
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
+use order::StageShares;
 use pipeline::House;
 use plan::{Covering, Units, format_length};
 use setout::Pull;
@@ -18,6 +21,8 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let mut drawing = Drawing::default();
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
+    let shares = if options.stages { house.stage_shares() } else { StageShares::default() };
+    stages::draw(&mut drawing, house, &shares, scale);
     fixtures::draw(&mut drawing, house);
     if options.start_line {
         draw_start_line(&mut drawing, house);
@@ -34,7 +39,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
-    let names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    let names = if options.names { place_names(house, options, &shares, &mut taken) } else { Vec::new() };
     let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
     let flags = if options.flags { flags::place(house, options, &mut taken) } else { Vec::new() };
     let sizes = if options.dimensions {
@@ -183,7 +188,7 @@ fn tidy(length: f64, units: Units) -> f64 {
     }
 }
 
-fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &mut Taken) -> Vec<Label> {
     let mut labels = Vec::new();
     for (i, fixture) in house.plan.fixtures.iter().enumerate() {
         let Some((centre, width, height)) = fixtures::middle(&house.plan, i) else { continue };
@@ -202,6 +207,10 @@ fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label
         let text = match &room.covering {
             Covering::Boards => room.name.clone(),
             Covering::Other(what) => format!("{} · {what}", room.name),
+        };
+        let text = match stages::name(house, shares, i) {
+            Some(stage) => format!("{text} · {stage}"),
+            None => text,
         };
         let mut label = Label::new(Role::RoomName, text, Point::ZERO);
         label.subject = Some(i);

@@ -14,6 +14,7 @@ mod ink;
 mod place;
 mod plate;
 mod rips;
+mod stages;
 mod types;
 mod walls;
 

@@ -53,7 +53,8 @@ impl SlabItem {
     pub fn state_word(&self) -> &'static str {
         match self.state {
             PointState::Open => "open",
-            PointState::Within if self.limit.is_empty() => "done",
+            // The rule of thumb for drying is no limit.
+            PointState::Within if self.limit.is_empty() || self.point == SlabPoint::Age => "done",
             PointState::Within => "within limit",
             PointState::Over => "over limit",
             PointState::NotApplicable => "not applicable",

@@ -9,9 +9,11 @@ mod spread;
 mod takings;
 #[cfg(test)]
 mod tests;
+mod words;
 
 pub(crate) use reckon::reckon;
 pub(crate) use takings::Takings;
+pub use words::{materials_csv, materials_text};
 
 use crate::Cutting;
 use lay::Floor;

@@ -6,14 +6,18 @@
 mod directions;
 mod flags;
 mod floor;
+mod materials;
 mod setout;
 mod slab;
+mod stages;
 mod stock;
 
 use self::directions::DirectionPart;
 use self::floor::FloorPart;
+use self::materials::MaterialsPart;
 use self::setout::SetOutPart;
 use self::slab::SlabPart;
+use self::stages::StagesPart;
 use crate::House;
 use plan::{Pattern, Point};
 use serde::Serialize;
@@ -48,6 +52,12 @@ pub struct Document {
     /// it was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub slab: Option<Vec<SlabPart>>,
+    /// What is bought besides boards; left out where the plan names no products.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub materials: Option<MaterialsPart>,
+    /// The house in stages; left out where the plan names none and they were not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stages: Option<StagesPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -62,9 +72,16 @@ impl House {
     pub fn document(&self) -> Document {
         Document {
             slab: self.plan.slab.is_some().then(|| self.slab_part()),
+            materials: self.plan.materials.is_some().then(|| self.materials_part()),
+            stages: (!self.plan.stages.is_empty()).then(|| self.stages_part()),
             floor: Some(self.floor_part()),
             ..self.setout_document()
         }
+    }
+
+    /// The result without anything laid, with the stages.
+    pub fn stages_document(&self) -> Document {
+        Document { stages: Some(self.stages_part()), ..self.setout_document() }
     }
 
     /// The result without anything laid, with the slab's list.
@@ -90,6 +107,8 @@ impl House {
             setout: self.setout_part(),
             directions: None,
             slab: None,
+            materials: None,
+            stages: None,
             floor: None,
         }
     }

@@ -15,8 +15,7 @@ const INDENT: f64 = 9.0;
 const STATE: f64 = 34.0;
 
 pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let mut flow =
-        Flow::new(paper, "Before a pack is opened", "local code and the makers' sheets come first");
+    let mut flow = Flow::new(paper, "Before a pack is opened", "local code and makers first");
     for item in house.slab() {
         put_item(&mut flow, &item);
     }
@@ -44,7 +43,7 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
         }
         lines.extend(kind.wrapped(&text, room).into_iter().map(|line| (line, kind)));
     }
-    let height = 11.2 + 4.7 * lines.len() as f64;
+    let height = 12.6 + 4.7 * lines.len() as f64;
     let top = flow.take(height);
     let (x, right) = (flow.x(), flow.right());
     let page = flow.page();

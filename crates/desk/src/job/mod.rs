@@ -3,6 +3,7 @@
 mod check;
 mod fit;
 mod lay;
+mod materials;
 mod measure;
 mod order;
 mod parts;
@@ -11,6 +12,7 @@ mod print;
 mod props;
 mod setout;
 mod slab;
+mod stages;
 mod stand;
 
 pub(crate) use parts::{act, with};
@@ -39,6 +41,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) sheets: Option<&'a Result<String, String>>,
     /// What is said about the line in use, while the step that says it is open.
     pub(crate) advice: Option<&'a ::setout::Advice>,
+    /// What is bought besides boards, while the step that says it is open.
+    pub(crate) bought: Option<&'a ::order::MaterialList>,
+    /// The house in stages, while the step that shows them is open.
+    pub(crate) stages: Option<&'a ::order::StagePlan>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
 }
@@ -60,11 +66,12 @@ pub(crate) enum Step {
     Check,
     Fit,
     Order,
+    Stages,
     Print,
 }
 
 impl Step {
-    const COUNT: usize = 8;
+    const COUNT: usize = 9;
     pub(crate) const ALL: [Self; Self::COUNT] = [
         Self::Slab,
         Self::Measure,
@@ -73,6 +80,7 @@ impl Step {
         Self::Check,
         Self::Fit,
         Self::Order,
+        Self::Stages,
         Self::Print,
     ];
 
@@ -85,6 +93,7 @@ impl Step {
             Self::Check => "Check",
             Self::Fit => "Fit",
             Self::Order => "Order",
+            Self::Stages => "Stages",
             Self::Print => "Print",
         }
     }
@@ -98,6 +107,7 @@ impl Step {
             Self::Check => check::state(facts),
             Self::Fit => fit::state(facts),
             Self::Order => order::state(facts),
+            Self::Stages => stages::state(facts),
             Self::Print => print::state(facts),
         }
     }
@@ -156,6 +166,7 @@ impl Job {
                                 Step::Check => check::show(ui, facts, actions),
                                 Step::Fit => fit::show(ui, facts, actions),
                                 Step::Order => order::show(ui, facts, actions),
+                                Step::Stages => stages::show(ui, facts, actions),
                                 Step::Print => self.print.show(ui, facts, actions),
                             });
                         });

@@ -87,18 +87,29 @@ impl List<'_> {
             ),
             None => String::new(),
         };
-        let found = age.map_or_else(String::new, |age| format!("{age:.0} days"));
+        let found = match age {
+            Some(age) => format!("{age:.0} days"),
+            None if self.is_read_dry() => "readings have decided".into(),
+            None => String::new(),
+        };
         let unsigned = match (thickness, age) {
-            (Some(thickness), Some(age)) if age < days_to_dry(thickness) => format!(
+            (Some(thickness), Some(age)) if age < days_to_dry(thickness) && !self.is_read_dry() => format!(
                 "about {:.0} more days by rule of thumb, in good drying conditions; a reading decides",
                 (days_to_dry(thickness) - age).ceil()
             ),
             (Some(_), Some(_)) => String::new(),
+            _ if self.is_read_dry() => String::new(),
             (None, Some(_)) => "type the slab's thickness".into(),
             (Some(_), None) => "type how many days it has been drying".into(),
             (None, None) => "type the slab's thickness and how many days it has been drying".into(),
         };
         Found { found, limit, unsigned, ..Found::default() }
+    }
+
+    /// Whether readings have decided, so that age and thickness no longer matter.
+    fn is_read_dry(&self) -> bool {
+        let dryness = self.dryness();
+        !dryness.over && dryness.missing.is_empty()
     }
 
     fn dryness(&self) -> Found {

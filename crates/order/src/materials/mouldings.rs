@@ -94,7 +94,7 @@ fn cut(
         (cutting.bought() / MM_PER_M, u32::try_from(cutting.lengths.len()).unwrap_or(u32::MAX));
     let mut sums = vec![format!("{net:.2} m in {}", count(pieces.len() as u32, "piece"))];
     if of.add > 0.0 {
-        sums.push(format!("{} added to each for its mitres", with.length(of.add)));
+        sums.push(format!("{} mm added to each for its mitres", plain(of.add)));
     }
     if packs > 0 {
         sums.push(format!(
