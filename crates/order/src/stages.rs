@@ -13,7 +13,7 @@ pub use words::stages_text;
 use crate::MaterialList;
 use crate::materials::{Takings, reckon};
 use lay::Floor;
-use plan::Plan;
+use plan::{Plan, Sheet, format_length};
 use setout::{ControlLine, SetOut};
 use share::Share;
 use site::Site;
@@ -35,8 +35,20 @@ pub struct StagePart {
     pub opened: Vec<(f64, usize)>,
     /// Packs opened first for this stage.
     pub packs: usize,
-    /// What it takes besides boards.
+    /// What it takes besides boards; materials of which it takes none are left out.
     pub materials: MaterialList,
+    /// How far the protection sheet stays off walls where skirting is still to come, mm.
+    pub off_walls: f64,
+}
+
+impl StagePart {
+    /// What is protected and how far the sheet stays off the walls.
+    pub fn protection_words(&self, plan: &Plan) -> String {
+        format!(
+            "Protect its boards as soon as they may be walked on; the sheet stays {} off walls where skirting is to come",
+            format_length(self.off_walls, plan.units)
+        )
+    }
 }
 
 /// What is done in a step.
@@ -132,6 +144,12 @@ pub fn stage_shares(plan: &Plan, site: &Site, floor: &Floor) -> StageShares {
     StageShares { order: share.order, of_room: share.of_room, of_board: share.stage_of }
 }
 
+/// How far protection stays off walls where skirting is to come: as typed, else common practice, no source.
+fn off_walls(plan: &Plan) -> f64 {
+    let protection = plan.materials.as_ref().and_then(|all| all.protection.as_ref());
+    protection.and_then(|sheet| sheet.off_walls).unwrap_or(Sheet::OFF_WALLS)
+}
+
 /// Divides a laid floor into the plan's stages. `surveyed` has every gap at its least, `site` as laid.
 ///
 /// A board belongs to the stage of the room in which it lies; one that lies in rooms of several, through a doorway or an
@@ -152,7 +170,12 @@ pub fn stages(plan: &Plan, surveyed: &Site, site: &Site, set: &SetOut, floor: &F
                 rooms: share.rooms(place),
                 day: plan.stages[stage].day,
                 area: boards.iter().map(|board| floor.boards[*board].area).sum::<f64>() / 1e6,
-                materials: reckon(plan, &share.takings(site, floor, &takings, place)),
+                materials: {
+                    let mut list = reckon(plan, &share.takings(site, floor, &takings, place));
+                    list.lines.retain(|line| line.greatest > 0.0);
+                    list
+                },
+                off_walls: off_walls(plan),
                 boards,
                 opened,
                 packs,

@@ -89,12 +89,18 @@ fn put_days(flow: &mut Flow, house: &House, all: &StagePlan) {
     flow.heading("Days");
     let mut last = None;
     for step in &all.steps {
-        put_step(flow, house, all, step, last != Some(step.day));
+        put_step(flow, house, all, step, (last != Some(step.day), last.is_some()));
         last = Some(step.day);
     }
 }
 
-fn put_step(flow: &mut Flow, house: &House, all: &StagePlan, step: &DayStep, with_day: bool) {
+fn put_step(
+    flow: &mut Flow,
+    house: &House,
+    all: &StagePlan,
+    step: &DayStep,
+    (with_day, with_rule): (bool, bool),
+) {
     const BOX: f64 = 24.0;
     const WHAT: f64 = 32.0;
     let kind = if step.kind == StepKind::Lay { Type::bold(4.2) } else { Type::plain(3.9) };
@@ -110,8 +116,10 @@ fn put_step(flow: &mut Flow, house: &House, all: &StagePlan, step: &DayStep, wit
     let top = flow.take(3.6 + 4.8 * (lines.len() + times.len()) as f64);
     let (x, right) = (flow.x(), flow.right());
     let page = flow.page();
-    if with_day {
+    if with_day && with_rule {
         page.line((x, top + 0.4), (right, top + 0.4), 0.25, Rgb::INK);
+    }
+    if with_day {
         page.write(&format!("Day {}", step.day), x, top + 5.4, Type::bold(4.6));
     }
     tick_box(page, x + BOX, top + 1.6);
@@ -139,12 +147,17 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
     let boards = crate::words::count(part.boards.len(), "board");
     let packs = crate::words::count(part.packs, "pack");
     flow.paragraph(
-        &format!("{boards}, {:.2} m². Opened for it: {}; {packs} more.", part.area, opened.join(", ")),
+        &format!(
+            "{boards}, {:.2} m². Opened for it: {}, from {packs} not opened before.",
+            part.area,
+            opened.join(", ")
+        ),
         plain,
     );
     for line in &part.materials.lines {
         flow.paragraph(&format!("{}: {}", capital(&line.title()), line.quantity_words()), plain);
     }
+    flow.paragraph(&format!("{}.", part.protection_words(&house.plan)), plain);
     if !part.materials.lines.is_empty() {
         flow.paragraph("Packs are counted for the whole house, on the sheet of materials.", Type::quiet(3.4));
     }

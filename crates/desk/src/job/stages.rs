@@ -134,10 +134,11 @@ fn day_plan(ui: &mut Ui, facts: &Facts<'_>) {
             &names::count(part.boards.len(), "board", "boards"),
             names::area(part.area * 1e6, facts.plan.units),
         );
-        line(ui, "Packs more", part.packs.to_string());
+        line(ui, "Packs not opened before", part.packs.to_string());
         for of in &part.materials.lines {
             line(ui, &of.title(), of.quantity_words());
         }
+        note(ui, part.protection_words(facts.plan));
     }
     if !all.unstaged.is_empty() {
         let rooms: Vec<&str> = all

@@ -61,6 +61,8 @@ pub(super) fn boundaries(
         };
         let mut ends = BTreeSet::new();
         let mut rows = BTreeSet::new();
+        let crossed: BTreeSet<(usize, i32)> =
+            crossing.iter().map(|board| (floor.boards[*board].region, floor.boards[*board].row)).collect();
         for &board in &crossing {
             let from = &floor.boards[board];
             let Some(around) = bounds(from) else { continue };
@@ -69,9 +71,11 @@ pub(super) fn boundaries(
                 if share.stage_of[other] != Some(next) || beside.region != from.region {
                     continue;
                 }
-                match beside.run == from.run {
-                    true => drop(ends.insert(other)),
-                    false => drop(rows.insert(floor.row_number(beside.row))),
+                // A row that crosses itself goes on at its ends.
+                if beside.run == from.run {
+                    ends.insert(other);
+                } else if !crossed.contains(&(beside.region, beside.row)) {
+                    rows.insert(floor.row_number(beside.row));
                 }
             }
         }

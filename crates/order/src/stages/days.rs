@@ -40,7 +40,7 @@ pub(super) fn day_plan(plan: &Plan, share: &Share<'_>) -> (Vec<DayStep>, Vec<Str
     if let Some(first) = steps.iter().map(|step| step.day).min().filter(|day| *day < 1) {
         let days = 1 - first;
         let days = if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
-        cautions.push(format!("what has to wait begins {days} before day 1: keep them free, or lay later"));
+        cautions.push(format!("what has to cure begins {days} before day 1: keep them free, or lay later"));
     }
     for (name, what) in unknown(plan, &steps) {
         cautions.push(format!("no wait is typed for {name}; {what}: look in the maker's sheet"));

@@ -18,7 +18,7 @@ impl DayStep {
             StepKind::Prime => "prime the slab".into(),
             StepKind::Coat(coat, of) => format!("moisture barrier, coat {coat} of {of}"),
             StepKind::Lay => "lay".into(),
-            StepKind::Walk => "may be walked on; protection down".into(),
+            StepKind::Walk => "may be walked on: protection down".into(),
             StepKind::Load => "packs and furniture may stand on it".into(),
         }
     }
@@ -52,22 +52,22 @@ impl Boundary {
         let [first, next] = names;
         let mut all = Vec::new();
         let reach = match self.reach {
-            Some(reach) if reach > 0.5 => format!(", up to {} into the room", length(reach)),
+            Some(reach) if reach > 0.5 => format!(", up to {} into the room,", length(reach)),
             _ => String::new(),
         };
         if self.crossing.is_empty() {
             all.push("No board crosses.".into());
         } else {
             let boards = labels(floor, &self.crossing);
-            all.push(format!("{first} lays the boards that cross{reach}: {boards}."));
+            all.push(format!("The boards that cross{reach} are laid with {first}: {boards}."));
         }
         if !self.ends.is_empty() {
-            all.push(format!("{next} goes on at their ends with {}.", labels(floor, &self.ends)));
+            all.push(format!("At their ends {} of {next} go on.", labels(floor, &self.ends)));
         }
         if !self.rows.is_empty() {
             let rows: Vec<String> = self.rows.iter().take(NAMED).map(ToString::to_string).collect();
             let word = if rows.len() == 1 { "row" } else { "rows" };
-            all.push(format!("Beside them lie {word} {} of {next}.", rows.join(", ")));
+            all.push(format!("Along them {word} {} of {next} pick up.", rows.join(", ")));
         }
         if let Some(line) = &self.control {
             let pulls: Vec<String> = line
@@ -139,7 +139,7 @@ pub fn stages_text(plan: &Plan, site: &Site, set: &SetOut, floor: &Floor, all: &
             .map(|(length, count)| format!("{count} × {}", format_length(*length, plan.units)))
             .collect();
         say(format!(
-            "   {} boards, {:.2} m²; opened for it {}; {} more packs",
+            "   {} boards, {:.2} m²; opened for it {}, from {} packs not opened before",
             part.boards.len(),
             part.area,
             opened.join(", "),
@@ -148,6 +148,7 @@ pub fn stages_text(plan: &Plan, site: &Site, set: &SetOut, floor: &Floor, all: &
         for line in &part.materials.lines {
             say(format!("   {}: {}", line.title(), line.quantity_words()));
         }
+        say(format!("   {}.", part.protection_words(plan)));
     }
     if !all.unstaged.is_empty() {
         let rooms: Vec<&str> = all.unstaged.iter().map(|room| plan.rooms[*room].name.as_str()).collect();
