@@ -47,6 +47,7 @@ pub struct Desk {
     advised: Option<(u64, setout::Advice)>,
     bought: Option<(u64, order::MaterialList)>,
     staged: Option<(u64, order::StagePlan)>,
+    proposed: Option<(u64, Vec<fit::Proposal>)>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -78,6 +79,7 @@ impl Desk {
             advised: None,
             bought: None,
             staged: None,
+            proposed: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -192,6 +194,7 @@ impl Desk {
                 let house = self.compute.house().cloned();
                 self.advise();
                 self.reckon();
+                self.propose();
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -203,6 +206,7 @@ impl Desk {
                     advice: self.advised.as_ref().map(|(_, advice)| advice),
                     bought: self.bought.as_ref().map(|(_, list)| list),
                     stages: self.staged.as_ref().map(|(_, all)| all),
+                    proposals: self.proposed.as_ref().map(|(_, all)| all.as_slice()),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -333,6 +337,16 @@ impl Desk {
         }
     }
 
+    /// The same with the joints that would help.
+    fn propose(&mut self) {
+        let generation = self.compute.generation();
+        let is_known = self.proposed.as_ref().is_some_and(|(known, _)| *known == generation);
+        if is_known || self.document.in_gesture() || !self.job.is_open(Step::Fit) {
+            return;
+        }
+        self.proposed = self.compute.house().map(|house| (generation, house.proposals()));
+    }
+
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -348,6 +362,7 @@ impl Desk {
             advice: self.advised.as_ref().map(|(_, advice)| advice),
             bought: None,
             stages: None,
+            proposals: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

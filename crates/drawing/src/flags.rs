@@ -106,6 +106,17 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::DampSlab => "damp readings",
         FlagKind::UnevenSlab => "uneven readings",
         FlagKind::SlabOpen => "slab open",
+        FlagKind::Swelling => "swellings",
+        FlagKind::OpenJoints => "open joints",
+        FlagKind::JointShort => "joints short",
+        FlagKind::JointStrained => "joints strained",
+        FlagKind::HighStep => "steps",
+        FlagKind::LowLeaf => "leaves",
+        FlagKind::DeepArris => "arrises",
+        FlagKind::LittleCover => "covers",
+        FlagKind::LowKick => "low kicks",
+        FlagKind::NoWayUnder => "no way under",
+        FlagKind::Trapped => "trapped",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")
@@ -113,8 +124,20 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    use FlagKind::{DampSlab, LongFloor, SlabOpen, StockShort, UnevenSlab, WideFloor};
-    matches!(kind, WideFloor | LongFloor | StockShort | DampSlab | UnevenSlab | SlabOpen)
+    matches!(
+        kind,
+        FlagKind::WideFloor
+            | FlagKind::LongFloor
+            | FlagKind::StockShort
+            | FlagKind::Swelling
+            | FlagKind::OpenJoints
+            | FlagKind::JointStrained
+            | FlagKind::HighStep
+            | FlagKind::DeepArris
+            | FlagKind::DampSlab
+            | FlagKind::UnevenSlab
+            | FlagKind::SlabOpen
+    )
 }
 
 #[cfg(test)]

@@ -2,7 +2,10 @@
 
 use crate::boards::{narrow, short_end};
 use crate::courses::courses;
+use crate::doorways::doorways;
+use crate::edges::edges;
 use crate::joints::joints;
+use crate::movement::movement;
 use crate::points::points;
 use crate::scene::Scene;
 use crate::slab::slab_flags;
@@ -34,6 +37,9 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
         continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
     }
     slab_flags(&scene, &mut flags);
+    movement(&scene, fit, &mut flags);
+    doorways(&scene, fit, &mut flags);
+    edges(&scene, fit, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

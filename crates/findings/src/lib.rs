@@ -2,11 +2,18 @@
 
 mod boards;
 mod courses;
+mod doorways;
+#[cfg(test)]
+mod edge_tests;
+mod edges;
 mod inspect;
 mod joints;
 mod look;
 #[cfg(test)]
 mod look_tests;
+mod movement;
+#[cfg(test)]
+mod movement_tests;
 mod points;
 mod scene;
 mod slab;

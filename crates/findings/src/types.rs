@@ -1,6 +1,7 @@
 //! What a flag says.
 
 use plan::{Point, Units, format_length};
+use site::Source;
 
 /// What kind of trouble a flag marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -31,6 +32,28 @@ pub enum FlagKind {
     UnevenSlab,
     /// Points of the slab's list that are open.
     SlabOpen,
+    /// Floor that swells more than its gaps take.
+    Swelling,
+    /// Joints between boards that open too far.
+    OpenJoints,
+    /// A movement joint that ends in the floor, or lies on none.
+    JointShort,
+    /// A movement joint that is moved more than its filler takes.
+    JointStrained,
+    /// Floors in a doorway that differ by more than what is drawn there takes.
+    HighStep,
+    /// A leaf with too little room under it once the floor lies.
+    LowLeaf,
+    /// An arris cut through the wear layer.
+    DeepArris,
+    /// Too little of a cover left over the widest gap.
+    LittleCover,
+    /// A kick too low for the boards that are to go under it.
+    LowKick,
+    /// A board that cannot be got under a kick.
+    NoWayUnder,
+    /// An appliance that does not come out over the floor.
+    Trapped,
 }
 
 impl FlagKind {
@@ -50,6 +73,17 @@ impl FlagKind {
             Self::DampSlab => "damp slab",
             Self::UnevenSlab => "uneven slab",
             Self::SlabOpen => "slab open",
+            Self::Swelling => "swelling",
+            Self::OpenJoints => "open joints",
+            Self::JointShort => "joint short",
+            Self::JointStrained => "joint strained",
+            Self::HighStep => "step",
+            Self::LowLeaf => "leaf",
+            Self::DeepArris => "arris",
+            Self::LittleCover => "cover",
+            Self::LowKick => "low kick",
+            Self::NoWayUnder => "no way under",
+            Self::Trapped => "trapped",
         }
     }
 
@@ -107,6 +141,8 @@ pub enum Subject {
     Region(usize),
     /// A room of the plan.
     Room(usize),
+    /// A thing of the plan.
+    Thing(Source),
 }
 
 /// One flag.

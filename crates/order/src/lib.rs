@@ -8,6 +8,7 @@ mod counter;
 #[cfg(test)]
 mod counter_tests;
 mod cutting;
+mod filler;
 mod lists;
 mod materials;
 mod mitre;
@@ -19,6 +20,7 @@ pub use bound::{Bound, Edge, RunNeed, Width, area_bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use cutting::{CutLength, Cutting, cut_lengths};
+pub use filler::FillerLine;
 pub use lists::{ListError, csv, text};
 pub use materials::{
     Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_text,

@@ -115,6 +115,13 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
     if let Some(price) = order.price {
         line(format!("  {price:.2} {}", plan.stock.currency));
     }
+    if !order.filler.is_empty() {
+        line(String::new());
+        line("Filler of the movement joints — to the boards' full thickness; over a backing rod less".into());
+    }
+    for filler in &order.filler {
+        line(format!("  {}", filler.arithmetic()));
+    }
     if !order.leftovers.is_empty() {
         line(String::new());
         line("Left over, long enough to end a row elsewhere".into());

@@ -7,6 +7,8 @@ mod directions;
 mod flags;
 mod floor;
 mod materials;
+mod movement;
+mod points;
 mod setout;
 mod slab;
 mod stages;
@@ -15,6 +17,7 @@ mod stock;
 use self::directions::DirectionPart;
 use self::floor::FloorPart;
 use self::materials::MaterialsPart;
+use self::movement::MovementPart;
 use self::setout::SetOutPart;
 use self::slab::SlabPart;
 use self::stages::StagesPart;
@@ -58,6 +61,9 @@ pub struct Document {
     /// The house in stages; left out where the plan names none and they were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stages: Option<StagesPart>,
+    /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub movement: Option<MovementPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -74,6 +80,7 @@ impl House {
             slab: self.plan.slab.is_some().then(|| self.slab_part()),
             materials: self.plan.materials.is_some().then(|| self.materials_part()),
             stages: (!self.plan.stages.is_empty()).then(|| self.stages_part()),
+            movement: self.any_movement_part(),
             floor: Some(self.floor_part()),
             ..self.setout_document()
         }
@@ -109,6 +116,7 @@ impl House {
             slab: None,
             materials: None,
             stages: None,
+            movement: None,
             floor: None,
         }
     }

@@ -11,6 +11,7 @@ mod flow;
 mod font;
 mod lay_sheet;
 mod materials_sheet;
+mod movement_sheet;
 mod page;
 mod paper;
 mod pdf;

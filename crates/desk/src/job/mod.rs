@@ -5,6 +5,7 @@ mod fit;
 mod lay;
 mod materials;
 mod measure;
+mod movement;
 mod order;
 mod parts;
 mod pattern;
@@ -15,6 +16,7 @@ mod slab;
 mod stages;
 mod stand;
 
+pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
@@ -45,6 +47,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) bought: Option<&'a ::order::MaterialList>,
     /// The house in stages, while the step that shows them is open.
     pub(crate) stages: Option<&'a ::order::StagePlan>,
+    /// Joints that would bring the floor within its limits, while the step that says so is open.
+    pub(crate) proposals: Option<&'a [::fit::Proposal]>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
 }

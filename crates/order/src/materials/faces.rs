@@ -55,7 +55,9 @@ fn of_ring(edges: &[Edge], eased: &[Edge], all: &mut Vec<Stretch>) {
         let (edge, next) = (&edges[i], &edges[(i + 1) % count]);
         let (a, b) = (corners[i], corners[(i + 1) % count]);
         let (d, _) = axes(edge);
-        let length = ((b.u - a.u) * d.u + (b.v - a.v) * d.v).max(0.0);
+        let along = ((b.u - a.u) * d.u + (b.v - a.v) * d.v).max(0.0);
+        // A joint is filled between the gaps at its ends.
+        let length = if edge.kind == EdgeKind::MovementJoint { edge.length() } else { along };
         let gap = eased.get(i).map_or(edge.gap, |eased| eased.gap);
         if !goes_on(i) || all.len() == from {
             all.push(Stretch {

@@ -139,10 +139,17 @@ pub(super) fn sheet(with: &Reckoning<'_>, material: Material, of: &Sheet) -> Mat
     shown(line, steps, source)
 }
 
+/// An edge of a joint no longer than so many of its widths is its end.
+const END: f64 = 1.05;
+
 /// Whether a gap is filled with sealant: no skirting or cover comes over it.
 fn is_sealed(kind: EdgeKind) -> bool {
     match kind {
-        EdgeKind::TileTrim | EdgeKind::Trim | EdgeKind::Glazing | EdgeKind::Hearth => true,
+        EdgeKind::TileTrim
+        | EdgeKind::Trim
+        | EdgeKind::Glazing
+        | EdgeKind::Hearth
+        | EdgeKind::MovementJoint => true,
         EdgeKind::Wall
         | EdgeKind::Cabinets
         | EdgeKind::Jamb
@@ -162,8 +169,13 @@ pub(super) fn sealant(with: &Reckoning<'_>, of: &Sealant) -> MaterialLine {
         std::collections::BTreeMap::new();
     for stretch in with.takings.stretches.iter().filter(|stretch| is_sealed(stretch.kind)) {
         let gap = stretch.gap_area / stretch.length.max(f64::MIN_POSITIVE);
-        let section = sections.entry((stretch.kind, (gap * 10.0).round() as i64)).or_default();
-        section.0 += stretch.length;
+        // Both sides of a joint keep half its width; its ends in the floor are no stretch of it.
+        let sides = if stretch.kind == EdgeKind::MovementJoint { 2.0 } else { 1.0 };
+        if sides > 1.0 && stretch.length <= sides * gap * END {
+            continue;
+        }
+        let section = sections.entry((stretch.kind, (sides * gap * 10.0).round() as i64)).or_default();
+        section.0 += stretch.length / sides;
         section.1 += stretch.gap_area;
     }
     let mut steps = Vec::new();
@@ -181,8 +193,12 @@ pub(super) fn sealant(with: &Reckoning<'_>, of: &Sealant) -> MaterialLine {
         ));
     }
     let source = match of.depth {
-        Some(_) => "gaps as laid, depth as typed; which edges are sealed: common practice",
-        None => "gaps as laid, filled to the boards' thickness; which edges are sealed: common practice",
+        Some(_) => {
+            "gaps as laid, depth as typed, movement joints counted in; which edges are sealed: common practice"
+        }
+        None => {
+            "gaps as laid, filled to the boards' thickness, movement joints counted in; which edges are sealed: common practice"
+        }
     };
     let line = with.packed(Material::Sealant, &of.name, (litres, litres), "L", (of.pack, of.price));
     shown(line, steps, source)

@@ -127,6 +127,21 @@ fn sealant_fills_the_gaps_that_nothing_covers() {
 }
 
 #[test]
+fn movement_joints_are_counted_in_once() {
+    let mut plan = room();
+    let joint = |a: (f64, f64), b: (f64, f64)| plan::MovementJoint::new(a.into(), b.into());
+    // One from wall to wall, one that ends in the floor at one end.
+    plan.joints = vec![joint((0.0, 2000.0), (5000.0, 2000.0)), joint((1000.0, 2500.0), (1000.0, 4000.0))];
+    let sealant = Sealant { name: String::new(), depth: None, pack: 0.6, price: None };
+    plan.materials = Some(Materials { sealant: Some(sealant), ..Materials::default() });
+    let surveyed = site::survey(&plan);
+    let joints: f64 = crate::filler::filler(&plan, &surveyed).iter().map(|line| line.litres).sum();
+    // 10 × 15 × (4.98 + 1.49) m by hand; the tile's gaps are 0.24 L.
+    near(joints, 0.9705);
+    near(list(&plan).lines[0].greatest, 0.9705 + 0.24);
+}
+
+#[test]
 fn skirting_runs_along_walls_less_doorway_and_tile() {
     let skirting = Some(moulding(&[2400.0], 0.0));
     let line = line(Materials { skirting, ..Materials::default() });

@@ -174,7 +174,7 @@ impl<'a> Share<'a> {
             let stage = match source {
                 Source::Wall { room, .. } => self.of_room.get(room).copied().flatten(),
                 Source::Doorway(doorway) => of_doorway(doorway),
-                Source::Fixture(_) => self.of_point(site.frame.plan_from_row(at)),
+                Source::Fixture(_) | Source::Joint(_) => self.of_point(site.frame.plan_from_row(at)),
             };
             stage == Some(place)
         };

@@ -67,7 +67,7 @@ impl Boundary {
         if !self.rows.is_empty() {
             let rows: Vec<String> = self.rows.iter().take(NAMED).map(ToString::to_string).collect();
             let word = if rows.len() == 1 { "row" } else { "rows" };
-            all.push(format!("Along them {word} {} of {next} pick up.", rows.join(", ")));
+            all.push(format!("Along them {next} picks up with {word} {}.", rows.join(", ")));
         }
         if let Some(line) = &self.control {
             let pulls: Vec<String> = line

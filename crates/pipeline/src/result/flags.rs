@@ -34,7 +34,7 @@ impl House {
                 .iter()
                 .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])
                 .collect(),
-            Subject::Region(_) | Subject::Room(_) => Vec::new(),
+            Subject::Region(_) | Subject::Room(_) | Subject::Thing(_) => Vec::new(),
         };
         FlagPart {
             kind: kind_key(flag.kind),
@@ -67,5 +67,16 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::DampSlab => "damp-slab",
         FlagKind::UnevenSlab => "uneven-slab",
         FlagKind::SlabOpen => "slab-open",
+        FlagKind::Swelling => "swelling",
+        FlagKind::OpenJoints => "open-joints",
+        FlagKind::JointShort => "joint-short",
+        FlagKind::JointStrained => "joint-strained",
+        FlagKind::HighStep => "high-step",
+        FlagKind::LowLeaf => "low-leaf",
+        FlagKind::DeepArris => "deep-arris",
+        FlagKind::LittleCover => "little-cover",
+        FlagKind::LowKick => "low-kick",
+        FlagKind::NoWayUnder => "no-way-under",
+        FlagKind::Trapped => "trapped",
     }
 }
