@@ -198,6 +198,8 @@ impl Desk {
                     search: self.search.progress(),
                     advice: self.on_demand.advice.get(),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bought: self.on_demand.bought.get(),
+                    stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -224,6 +226,7 @@ impl Desk {
                 header::show(ui, &shown, &mut actions);
             });
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
             .show(ui, |ui| {
                 let shown = Shown {
@@ -232,6 +235,7 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    stages,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -253,6 +257,7 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            stages,
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -269,6 +274,7 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            stages: self.job.is_open(Step::Stages),
         }
     }
 
@@ -313,6 +319,8 @@ impl Desk {
             search: self.search.progress(),
             advice: self.on_demand.advice.get(),
             proposals: None,
+            bought: None,
+            stages: None,
             bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);
