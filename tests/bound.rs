@@ -111,7 +111,8 @@ fn orders(many: usize, other: usize) -> Vec<Vec<usize>> {
     if many == 0 || other == 0 {
         return vec![[vec![0; many], vec![1; other]].concat()];
     }
-    let begun = |kind: usize, rest: Vec<Vec<usize>>| rest.into_iter().map(move |rest| [vec![kind], rest].concat());
+    let begun =
+        |kind: usize, rest: Vec<Vec<usize>>| rest.into_iter().map(move |rest| [vec![kind], rest].concat());
     begun(0, orders(many - 1, other)).chain(begun(1, orders(many, other - 1))).collect()
 }
 
@@ -214,7 +215,9 @@ impl Search<'_> {
     }
 
     fn place(&mut self, run: usize, pieces: &[Need]) -> bool {
-        let Some(((piece, length, width, edges), rest)) = pieces.split_first() else { return self.run(run + 1) };
+        let Some(((piece, length, width, edges), rest)) = pieces.split_first() else {
+            return self.run(run + 1);
+        };
         let width = *width;
         self.nodes += 1;
         if self.nodes > MOST_NODES {

@@ -132,7 +132,7 @@ fn floor() -> Floor {
                 stock: board,
                 from: 0.0,
             });
-            let pieces = vec![Piece { board, from: 0.0, to: right - left, strip: false }];
+            let pieces = vec![Piece { board, from: 0.0, to: right - left, ..Piece::default() }];
             floor.stock.push(StockBoard { length: 2700.0, pack: board / 6, pieces });
         }
         floor.joints.push(Joint { row, u: cut, low, high, left: first, right: first + 1 });
@@ -208,6 +208,7 @@ fn setout(site: &Site) -> SetOut {
         shifts: vec![0.0],
         eases: Vec::new(),
         along: None,
+        points: None,
     }
 }
 
@@ -256,7 +257,6 @@ fn order(floor: &Floor) -> Order {
         packs: 6,
         lines: vec![PackLine { length: 2700.0, opened: 34, bought: 36, ..PackLine::default() }],
         opened: 34,
-        bound: 33,
         opened_area: 17.4,
         laid_area: 11.86,
         price: None,

@@ -17,10 +17,21 @@ pub(crate) fn movement(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
     }
     let Some(movement) = &fit.movement else { return };
     for (stretches, along_rows) in [(&movement.widths, true), (&movement.lengths, false)] {
-        flags.extend(stretches.iter().filter_map(|stretch| swelling(scene, stretch, along_rows)));
+        // Of a region's stretches the one with least to spare.
+        for of_region in stretches.chunk_by(|a, b| a.region == b.region) {
+            let tightest = of_region
+                .iter()
+                .filter(|s| s.left().is_some())
+                .min_by(|a, b| by_left(a).total_cmp(&by_left(b)));
+            flags.extend(tightest.and_then(|stretch| swelling(scene, stretch, along_rows)));
+        }
     }
     flags.extend(open_joints(scene, movement));
     flags.extend(movement.joints.iter().filter_map(|moved| strained(scene, fit, moved)));
+}
+
+fn by_left(stretch: &Stretch) -> f64 {
+    stretch.left().unwrap_or(f64::INFINITY)
 }
 
 fn place(scene: &Scene, at: Point, otherwise: String) -> String {

@@ -289,5 +289,8 @@ fn joints_of_two_courses_keep_the_stagger() {
     assert_eq!((flag.severity, flag.figure, flag.limit), (Severity::Fault, 299.0, 300.0));
     assert_eq!(flag.place, "Hall, border, board 1-1");
     none(&border(3300.0, 0));
-    none(&border(3000.0, 1));
+    // Two courses apart they may not stand in line.
+    assert_eq!(only(&border(3010.0, 1), FlagKind::HJoint).limit, 10.0);
+    none(&border(3011.0, 1));
+    none(&border(3000.0, 2));
 }

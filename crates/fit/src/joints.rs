@@ -41,7 +41,7 @@ pub struct JointLaid {
     pub length: f64,
     /// How far it lies across the rows from where it is drawn, mm: up positive.
     pub moved: f64,
-    /// The row whose whole boards end at its lower side, where it lies on a row line.
+    /// The row whose whole boards end at its lower side, where both its sides lie on row lines.
     pub above_row: Option<i32>,
     /// The region on its lower side there.
     pub region: Option<usize>,
@@ -135,9 +135,12 @@ fn laid(plan: &Plan, site: &Site, floor: &Floor, joint: usize, edges: &[(usize, 
     {
         let line = floor.lines.get(*region).copied().unwrap_or(0.0);
         let rows = ((lower.a.v - line) / floor.pitch).round();
-        let is_on = (lower.a.v - line - rows * floor.pitch).abs() <= ON_LINE
-            && (lower.b.v - line - rows * floor.pitch).abs() <= ON_LINE;
-        out.above_row = is_on.then_some(rows as i32 - 1);
+        let is_on_line = |(region, side): &(usize, &Edge)| {
+            let line = floor.lines.get(*region).copied().unwrap_or(0.0);
+            let off = |v: f64| (v - line - ((v - line) / floor.pitch).round() * floor.pitch).abs();
+            off(side.a.v).max(off(side.b.v)) <= ON_LINE
+        };
+        out.above_row = sides.iter().all(is_on_line).then_some(rows as i32 - 1);
         out.region = Some(*region);
     }
     out

@@ -8,6 +8,7 @@ mod doorway_tests;
 mod doorways;
 mod joints;
 mod levels;
+mod marks;
 mod moisture;
 mod movement;
 #[cfg(test)]
@@ -24,6 +25,7 @@ pub use cover::{Cover, CoveredBy};
 pub use doorways::{DoorwayFit, Stop};
 pub use joints::{JointLaid, JointStretch};
 pub use levels::{ApplianceRoom, ArrisCut, Covered, Finish, LeafRoom, SideFloor, Step};
+pub use marks::{JointMark, joint_marks};
 pub use moisture::{Moisture, equilibrium};
 pub use movement::{
     EdgeMovement, EndGap, FILLER_TAKES, JointMovement, Movement, Stretch, greatest_opening,

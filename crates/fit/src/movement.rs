@@ -100,7 +100,8 @@ pub struct Movement {
     pub moisture: Moisture,
     /// By how much the boards change with it.
     pub coefficients: Coefficients,
-    /// For each region the stretch across the boards whose gaps have least to spare, or the widest.
+    /// For each region the widest stretch across the boards, then the one whose gaps have least to spare where that
+    /// is another.
     pub widths: Vec<Stretch>,
     /// The same along the boards.
     pub lengths: Vec<Stretch>,
@@ -135,6 +136,9 @@ pub fn least_floating_gap(extent: f64) -> f64 {
     (0.0015 * extent).max(8.0)
 }
 
+/// Stretches that differ by less are alike, mm.
+const BESIDE: f64 = 0.01;
+
 /// What the seasons do to a floor; `None` while the plan does not say what it is made of or what air it lives in.
 pub(crate) fn movement(plan: &Plan, site: &Site) -> Option<Movement> {
     let (wood, air) = (plan.stock.wood?, plan.air?);
@@ -153,8 +157,8 @@ pub(crate) fn movement(plan: &Plan, site: &Site) -> Option<Movement> {
             edges.extend((0..r.edges.len()).map(at));
         }
         let own = &mut edges[first..];
-        widths.extend(seasons.tightest(region, index, false, own));
-        lengths.extend(seasons.tightest(region, index, true, own));
+        widths.extend(seasons.worst(region, index, false, own));
+        lengths.extend(seasons.worst(region, index, true, own));
     }
     let (pitch, fall) = (plan.stock.pitch(), seasons.moisture.fall());
     Some(Movement {
@@ -211,14 +215,8 @@ impl Seasons<'_> {
     }
 
     /// Goes through the stretches of a region in one direction, notes at the edges what they do there, and gives the
-    /// one with least to spare; of those without a bound the longest.
-    fn tightest(
-        &self,
-        region: &Region,
-        index: usize,
-        along: bool,
-        edges: &mut [EdgeMovement],
-    ) -> Option<Stretch> {
+    /// longest, then the one with least to spare where that is another.
+    fn worst(&self, region: &Region, index: usize, along: bool, edges: &mut [EdgeMovement]) -> Vec<Stretch> {
         let turned = along.then(|| turned(region));
         let seen = turned.as_ref().unwrap_or(region);
         let counts: Vec<usize> = region.rings().map(|ring| ring.edges.len()).collect();
@@ -232,7 +230,7 @@ impl Seasons<'_> {
         // Seen from the other side a ring runs the other way.
         let own = |(ring, edge): Place| (ring, if along { counts[ring] - 1 - edge } else { edge });
         let rings: Vec<&Ring> = region.rings().collect();
-        let mut tightest: Option<(f64, Stretch)> = None;
+        let (mut longest, mut tightest): (Option<Stretch>, Option<(f64, Stretch)>) = (None, None);
         for span in spans(seen) {
             let ends = [own(span.below), own(span.above)];
             let extent = span.heights[0].max(span.heights[1]);
@@ -259,13 +257,19 @@ impl Seasons<'_> {
                 shrinks,
                 is_bonded: self.is_bonded,
             };
-            // The least to spare first; without a bound the longer one, behind all others.
-            let rank = stretch.left().unwrap_or(1e9 - extent);
-            if tightest.as_ref().is_none_or(|(least, _)| rank < *least) {
-                tightest = Some((rank, stretch));
+            if longest.as_ref().is_none_or(|longest| extent > longest.extent + BESIDE) {
+                longest = Some(stretch);
+            }
+            if let Some(left) = stretch.left()
+                && tightest.as_ref().is_none_or(|(least, _)| left < least - BESIDE)
+            {
+                tightest = Some((left, stretch));
             }
         }
-        tightest.map(|(_, stretch)| stretch)
+        let tightest = tightest.map(|(_, stretch)| stretch).filter(|tight| {
+            longest.is_none_or(|long| long.left().is_none_or(|left| tight.left() < Some(left - BESIDE)))
+        });
+        longest.into_iter().chain(tightest).collect()
     }
 
     /// The room that an edge leaves to swell into.

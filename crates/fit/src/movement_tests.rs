@@ -143,8 +143,14 @@ fn a_joint_is_told_as_it_lies() {
     let widest = fit.widths.iter().map(|w| w.extent).fold(0.0, f64::max);
     assert!((widest - (4510.0 - 10.0)).abs() < 0.01, "{widest}");
     // Half the joint is room for either side.
-    let movement = fit.movement.unwrap();
+    let movement = fit.movement.as_ref().unwrap();
     assert!((movement.widths[0].room().unwrap() - 15.0).abs() < 1e-9);
+    // Marked along the outer walls: the joint's middle at 4515, from the lower corners.
+    let marks = crate::joint_marks(&plan, &site, along);
+    let told: Vec<(usize, usize, f64)> =
+        marks.iter().map(|m| (m.wall, m.corner, m.distance.round())).collect();
+    // The wall is 9020 long: the middle at 4515 is nearer to the upper corner by 10.
+    assert_eq!(told, [(3, 3, 4505.0), (1, 2, 4505.0)]);
 }
 
 fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {

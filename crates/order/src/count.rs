@@ -1,9 +1,8 @@
 //! What is opened and bought.
 
+use crate::filler::filler;
 use crate::saw::saw_list;
-use crate::{
-    CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, fewest_boards,
-};
+use crate::{CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, fewest_boards};
 use lay::{Floor, Hand, StockBoard};
 use plan::{Plan, Stock};
 use site::Site;
@@ -15,7 +14,7 @@ const MM2_PER_M2: f64 = 1.0e6;
 pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     let stock = &plan.stock;
     let lines = pack_lines(stock, &floor.stock);
-    let hands = hands(stock, floor);
+    let hands = hands(plan, floor);
     let packs = hands.iter().map(|hand| hand.packs).sum();
     let lines = lines
         .into_iter()
@@ -42,13 +41,18 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         price: stock.pack_price.map(|price| price * f64::from(packs)),
         yields,
         leftovers: leftovers(stock, floor, plan.rules.least_end),
+        filler: filler(plan, site),
     }
 }
 
 /// Boards and packs by hand: one entry without a hand where blocks of both are the same.
-fn hands(stock: &Stock, floor: &Floor) -> Vec<HandLine> {
+fn hands(plan: &Plan, floor: &Floor) -> Vec<HandLine> {
+    let stock = &plan.stock;
+    // Blocks cut on site come from boards that give either hand.
+    let sold_by_hand = !plan.pattern.is_cut_from_longer(stock);
     let hand_of = |b: &StockBoard| {
-        b.pieces.first().and_then(|piece| floor.boards.get(piece.board)).and_then(|board| board.hand)
+        let first = b.pieces.first().and_then(|piece| floor.boards.get(piece.board));
+        first.and_then(|board| board.hand).filter(|_| sold_by_hand)
     };
     let all = [None, Some(Hand::Left), Some(Hand::Right)];
     let line = |hand: Option<Hand>| {
@@ -102,8 +106,9 @@ fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
         for place in 0..=pieces.len() {
             let before = place.checked_sub(1).map(|i| pieces[i]);
             let after = pieces.get(place);
-            let from = before.map_or(0.0, |piece| piece.to + stock.kerf);
-            let to = after.map_or(board.length, |piece| piece.from - stock.kerf);
+            // Beside a mitred piece a square end begins past its long point.
+            let from = before.map_or(0.0, |piece| piece.reach().1 + stock.kerf);
+            let to = after.map_or(board.length, |piece| piece.reach().0 - stock.kerf);
             let ends = match (before.is_none(), after.is_none()) {
                 _ if !stock.end_match => Ends::Neither,
                 (true, true) => Ends::Both,

@@ -7,6 +7,7 @@ mod count;
 mod counter;
 #[cfg(test)]
 mod counter_tests;
+mod filler;
 mod lists;
 mod mitre;
 mod saw;
@@ -15,5 +16,6 @@ mod types;
 pub use bound::{Bound, Edge, RunNeed, Width, area_bound, bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
+pub use filler::FillerLine;
 pub use lists::{ListError, csv, text};
 pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

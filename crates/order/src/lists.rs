@@ -98,7 +98,12 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
             line(format!("  {word}: {} opened, {} packs", hand.opened, hand.packs));
         }
     }
-    line(format!("  {} packs; {} boards opened, {} over the bound", order.packs, order.opened, bound.gap(order.opened)));
+    line(format!(
+        "  {} packs; {} boards opened, {} over the bound",
+        order.packs,
+        order.opened,
+        bound.gap(order.opened)
+    ));
     line(format!(
         "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
         bound.boards, bound.wood, order.wood_opened, bound.packs, bound.area
@@ -114,6 +119,13 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
     ));
     if let Some(price) = order.price {
         line(format!("  {price:.2} {}", plan.stock.currency));
+    }
+    if !order.filler.is_empty() {
+        line(String::new());
+        line("Filler of the movement joints — to the boards' full thickness; over a backing rod less".into());
+    }
+    for filler in &order.filler {
+        line(format!("  {}", filler.arithmetic()));
     }
     if !order.leftovers.is_empty() {
         line(String::new());

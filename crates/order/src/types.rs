@@ -2,7 +2,7 @@
 
 use lay::Hand;
 
-use crate::Ends;
+use crate::{Ends, FillerLine};
 
 /// Boards cut at one setting of the saw.
 #[derive(Debug, Clone, PartialEq)]
@@ -137,4 +137,6 @@ pub struct Order {
     pub yields: Vec<YieldBar>,
     /// What is left and worth keeping, longest first.
     pub leftovers: Vec<Leftover>,
+    /// What fills the movement joints, by section.
+    pub filler: Vec<FillerLine>,
 }

@@ -7,6 +7,7 @@ mod directions;
 mod flags;
 mod floor;
 mod movement;
+mod points;
 mod setout;
 mod stock;
 

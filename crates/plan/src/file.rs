@@ -302,8 +302,9 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
 mod tests {
     use super::*;
     use crate::{
-        Appliance, Arris, Border, Bow, Corners, Covering, FixtureKind, GapRange, OwnLine, Pattern, Point,
-        RandomLengths, Sight, Skirting, Surface, SurfaceKind, WallFace,
+        Appliance, Arris, Border, Bow, Climate, Construction, Corners, Covering, FixtureKind, GapRange,
+        OwnLine, Pattern, Point, RandomLengths, Sight, Skirting, Species, Surface, SurfaceKind, WallFace,
+        Wood,
     };
     use proptest::prelude::*;
 
@@ -502,6 +503,16 @@ mod tests {
             plan.border = (border > 0).then_some(Border { boards: border, corners: Corners::Butted });
             plan.light_from = light;
             plan.effort = effort;
+            if effort > 3 {
+                let built = [Construction::Multilayer, Construction::FlatSawn, Construction::Stated(0.031)];
+                let species = Species::ALL[effort as usize];
+                let construction = built[effort as usize % 3];
+                plan.stock.wood = Some(Wood { species, construction, held_back: f64::from(border) / 4.0 });
+                let dampest = Climate::Moisture(11.5);
+                plan.air = Some(Seasons { dampest, ..Seasons::default() });
+                plan.joints.push(MovementJoint::new(Point::new(0.0, 700.5), Point::new(1500.0, 700.5)));
+                plan.joints.push(MovementJoint { name: "\"Second\" (".into(), ..plan.joints[0].clone() });
+            }
             if random && plan.pattern.is_irregular() && border == 0 {
                 plan.stock.lengths.clear();
                 plan.stock.random = Some(RandomLengths { shortest: 400.0, longest: 2200.0, per_pack: 8 });

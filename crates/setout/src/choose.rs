@@ -5,6 +5,7 @@ use crate::joints::Joints;
 use crate::judge::{Judge, curve};
 use crate::own::{OwnLines, Sharing, region_choices};
 use crate::pace::Pace;
+use crate::points::{Points, best_points};
 use crate::robust::safest_line;
 use crate::snap::{Corners, snap_line};
 use crate::tooth::{Tooth, steep_edges, teeth};
@@ -25,10 +26,9 @@ const LINES: usize = 5;
 /// What is set out is the field: the regions, or what a border leaves of them. In herringbone and chevron the
 /// lines are axis lines and the rip at an edge is how far its smallest pieces reach (see [`Pace`]).
 pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
-    let along = Pace::along(plan).map(|pace| best_along(plan, site, pace));
+    let points = best_points(plan, site);
     let field = field_of(plan, site);
-    let site = field.as_ref();
-    let work = Work::new(plan, site);
+    let work = Work::new(plan, field.as_ref());
     let sharing = Sharing::new(plan, &work);
     let pitch = work.pitch;
     let judge = work.judge(|region| !sharing.is_own(region));
@@ -50,7 +50,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
         StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
             .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
-    Chosen { lines, chosen, curve: curve(&judge), along }.set_out(&work, &sharing, own)
+    Chosen { lines, chosen, curve: curve(&judge), points }.set_out(&work, site, &sharing, own)
 }
 
 /// The same set-out with another of its lines in use: what [`set_out`] gives where the plan's start line is at the
@@ -58,14 +58,13 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
 /// whatever line it uses. Where every region has a line of its own, or there is no such line, nothing changes.
 pub fn with_line(plan: &Plan, site: &Site, set: &SetOut, line: usize) -> SetOut {
     let field = field_of(plan, site);
-    let site = field.as_ref();
-    let work = Work::new(plan, site);
+    let work = Work::new(plan, field.as_ref());
     let sharing = Sharing::new(plan, &work);
     let Some(chosen) = set.lines.get(line).filter(|_| sharing.is_free) else { return set.clone() };
     let own = OwnLines::of(set);
     // Where a pattern begins along its axis hangs on no line.
-    Chosen { lines: set.lines.clone(), chosen: chosen.clone(), curve: set.curve.clone(), along: set.along }
-        .set_out(&work, &sharing, own)
+    let (lines, curve, points) = (set.lines.clone(), set.curve.clone(), set.points.clone());
+    Chosen { lines, chosen: chosen.clone(), curve, points }.set_out(&work, site, &sharing, own)
 }
 
 /// Lines that have been valued, and the one in use.
@@ -73,13 +72,14 @@ struct Chosen {
     lines: Vec<Candidate>,
     chosen: Candidate,
     curve: Vec<CurvePoint>,
-    along: Option<f64>,
+    points: Option<Points>,
 }
 
 impl Chosen {
     /// What follows from the line in use: how it is snapped, what is compared with it, which gaps are made wider.
-    fn set_out(self, work: &Work, sharing: &Sharing, own: OwnLines) -> SetOut {
-        let Self { mut lines, mut chosen, curve, along } = self;
+    /// `site` is that with the border in it.
+    fn set_out(self, work: &Work, site: &Site, sharing: &Sharing, own: OwnLines) -> SetOut {
+        let Self { mut lines, mut chosen, curve, points } = self;
         let line = snap_line(work, &chosen, work.regions().filter(|region| !sharing.is_own(*region)));
         // Read as the largest region's line: the row lines of others may lie beside it.
         let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v - work.shift(line.region));
@@ -103,6 +103,7 @@ impl Chosen {
         let best = lines[0].clone();
         let runner_up = lines.get(1).cloned();
         let (pitch, least) = (work.pitch, work.least);
+        let points = points.map(|points| points.marked(work.plan, site, line.as_ref()));
         SetOut {
             pitch,
             least,
@@ -116,7 +117,8 @@ impl Chosen {
             regions,
             shifts: work.joints.shifts.clone(),
             eases,
-            along,
+            along: points.as_ref().map(|points| points.ends.offset),
+            points,
         }
     }
 }
@@ -132,20 +134,6 @@ pub(crate) fn field_of<'a>(plan: &Plan, site: &'a Site) -> Cow<'a, Site> {
         rings.flat_map(|ring| &mut ring.edges).for_each(|edge| edge.play = 0.0);
     }
     Cow::Owned(Site { regions, field: None, ..site.clone() })
-}
-
-/// Where a pattern begins along its axis: u of a point, chosen like a line among the edges across the axis.
-fn best_along(plan: &Plan, site: &Site, pace: Pace) -> f64 {
-    let swap = |p: Uv| Uv::new(p.v, p.u);
-    let mut seen = field_of(plan, site).into_owned();
-    for region in &mut seen.regions {
-        for ring in std::iter::once(&mut region.outer).chain(&mut region.holes) {
-            // Seen from the other side a ring runs the other way to keep the floor on its left.
-            ring.edges.reverse();
-            ring.edges.iter_mut().for_each(|edge| (edge.a, edge.b) = (swap(edge.b), swap(edge.a)));
-        }
-    }
-    Work::at_pace(plan, &seen, pace).judge(|_| true).best(1).first().copied().unwrap_or(0.0)
 }
 
 /// A site read for setting out.
@@ -170,12 +158,12 @@ impl<'a> Work<'a> {
         Self::at_pace(plan, field, Pace::across(plan))
     }
 
-    fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
+    pub(crate) fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
         let Pace { pitch, least, enough, .. } = pace;
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
         // In a border or a pattern no row line is free to lie along a joint.
         let may_move = plan.pattern.is_rows() && plan.border.is_none();
-        let joints = Joints::new(site, &spans, pitch, may_move);
+        let joints = Joints::new(site, &spans, (pitch, least), may_move);
         let mut teeth = teeth(plan, site, &spans, &joints);
         if !plan.pattern.is_rows() {
             teeth.iter_mut().for_each(|tooth| *tooth = tooth.moved(&pace));
@@ -310,7 +298,7 @@ impl<'a> Work<'a> {
         };
         let mut eases: Vec<site::Ease> = self.teeth.iter().filter_map(ease).collect();
         let row_line = |region: usize| line_of(region) + self.shift(region);
-        eases.extend(self.joints.moves(self.site, self.pitch, row_line));
+        eases.extend(self.joints.moves(self.site, (self.pitch, self.least), row_line));
         eases
     }
 }

@@ -194,3 +194,61 @@ fn parts_of_a_room_with_its_own_line_keep_together() {
     let on_line = |v: f64| (v - 50.0).rem_euclid(200.0).min(200.0 - (v - 50.0).rem_euclid(200.0)) < 1e-6;
     assert!(on_line(lower.a.v) || on_line(upper.a.v));
 }
+
+#[test]
+fn a_joint_in_a_doorway_keeps_out_of_a_slivers_way() {
+    // Two rooms 3 m deep, rows along the wall between them, which is 200 thick: a joint in the middle of the opening
+    // can give some 80 either way. Whatever the line, neither side of it is left a sliver.
+    for line in (0..20).map(|step| f64::from(step) * 10.0) {
+        let mut plan = hall(3000.0, 0.0, line);
+        plan.rooms.push(Room::boarded("Den", rect(0.0, 3200.0, 6000.0, 3000.0)));
+        plan.doorways.push(Doorway {
+            name: "Arch".into(),
+            room: "Hall".into(),
+            wall: 2,
+            at: 2000.0,
+            width: 800.0,
+            rough_width: None,
+            wall_thickness: 200.0,
+            leaf: None,
+            lining: Lining::ToCome,
+            beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
+        });
+        plan.joints[0] = MovementJoint::new(Point::new(3200.0, 3100.0), Point::new(4000.0, 3100.0));
+        let (set, site) = laid(&plan);
+        assert_eq!(site.regions.len(), 2);
+        assert_eq!((set.shift_of(0), set.shift_of(1)), (0.0, 0.0));
+        for edge in joint_edges(&site) {
+            // In the throat, and no sliver: a whole board, or 50 and more.
+            assert!((3000.0..3200.0).contains(&edge.a.v), "{line}: {edge:?}");
+            let past = (edge.a.v - line).rem_euclid(200.0);
+            let kept = if edge.floor_is_above() { 200.0 - past } else { past };
+            assert!(kept < 1e-6 || kept >= 50.0 - 1e-6, "{line}: {kept}");
+        }
+        assert!(set.chosen.rips.iter().all(|rip| rip.kind != EdgeKind::MovementJoint));
+    }
+}
+
+#[test]
+fn a_joint_that_another_runs_into_still_goes_to_a_row_line() {
+    let mut plan = hall(7000.0, 4563.0, 110.0);
+    plan.joints.push(MovementJoint::new(Point::new(2500.0, 0.0), Point::new(2500.0, 4500.0)));
+    let (set, site) = laid(&plan);
+    assert_eq!(site.regions.len(), 3);
+    let along: Vec<&Edge> = joint_edges(&site).into_iter().filter(|edge| edge.is_along_rows()).collect();
+    // Two sides below, one above: all on row lines, 4510 and 4520, or a row further up and down.
+    assert_eq!(along.len(), 3);
+    for edge in along {
+        let region = site.regions.iter().position(|r| r.edges().any(|e| e == edge)).unwrap();
+        let rows = (edge.a.v - set.line_of(region)) / 200.0;
+        assert!((rows - rows.round()).abs() < 1e-6, "{edge:?}");
+    }
+    let shifts: Vec<f64> = (0..3).map(|region| set.shift_of(region)).collect();
+    let most = shifts.iter().copied().fold(f64::MIN, f64::max);
+    assert_eq!(most - shifts.iter().copied().fold(f64::MAX, f64::min), 10.0);
+    // The other joint ends at its lower side, wherever that has gone.
+    let upright = joint_edges(&site).into_iter().filter(|edge| !edge.is_along_rows()).collect::<Vec<_>>();
+    assert!(upright.iter().all(|edge| edge.v_range().1 > 4300.0));
+}

@@ -2,9 +2,11 @@
 //! the joint's width.
 //!
 //! Such a joint leaves whole boards on both sides. It is put on the row line nearest to where it is drawn once the
-//! line is known; what else follows from the line is read as if the rows past it had not moved. A joint that cannot
-//! move so far, such as one inside a doorway, or that rows go round, stays where it is drawn: boards are ripped
-//! along it, and the rows go on beyond it in line.
+//! line is known; what else follows from the line is read as if the rows past it had not moved.
+//!
+//! A joint that has some room but less than half a row either way, such as one in a doorway, and one that rows go
+//! round, goes to the nearest place where neither side is left a sliver; the rows go on beyond it in line, so one side
+//! of it is ripped at least. One without room stays where it is drawn, and its sides count as any edge.
 
 use crate::EdgeRef;
 use crate::play::runs_on;
@@ -12,7 +14,7 @@ use site::{Ease, Edge, EdgeKind, Site, Source, Span};
 use std::collections::{BTreeMap, VecDeque};
 
 /// What the edges beside a joint keep of their length when it moves, mm: past what a gap's play takes of it.
-const KEPT: f64 = 25.0;
+const KEPT: f64 = 20.0;
 /// Ends of one joint further out of line than this do not lie along the rows, mm.
 const LEVEL: f64 = 0.1;
 /// Edges beside a joint whose lines are this far apart do not go on from one another across it, mm.
@@ -38,16 +40,28 @@ pub(crate) struct Joints {
     leaders: Vec<usize>,
     /// Leaders with the regions they lead, in order.
     led: Vec<(usize, usize)>,
-    /// The joints that lie on row lines, by their place in the plan, with their widths and stretches.
-    on_lines: BTreeMap<usize, (f64, Vec<Piece>)>,
+    /// The joints that lie on row lines, by their place in the plan.
+    on_lines: BTreeMap<usize, Movable>,
+    /// Those that go where neither side is left a sliver.
+    clear: BTreeMap<usize, Movable>,
+}
+
+/// A joint that can be moved across the rows.
+#[derive(Debug, Clone, PartialEq)]
+struct Movable {
+    /// Its width, mm.
+    width: f64,
+    pieces: Vec<Piece>,
+    /// How far it can be moved down and up, mm.
+    room: [f64; 2],
 }
 
 /// Ways from region to region: how far the rows move on.
 type Links = Vec<(usize, usize, f64)>;
 
 impl Joints {
-    /// Reads the joints of a field. None lies on a row line where `may_move` is not set.
-    pub(crate) fn new(site: &Site, spans: &[Vec<Span>], pitch: f64, may_move: bool) -> Self {
+    /// Reads the joints of a field, given the pitch and the least rip. None is moved where `may_move` is not set.
+    pub(crate) fn new(site: &Site, spans: &[Vec<Span>], (pitch, least): (f64, f64), may_move: bool) -> Self {
         let count = site.regions.len();
         let mut sides: BTreeMap<usize, Vec<(EdgeRef, &Edge)>> = BTreeMap::new();
         let mut doors: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
@@ -78,15 +92,18 @@ impl Joints {
         let mut links: Links = Vec::new();
         let mut parted: Links = Vec::new();
         for (joint, sides) in &sides {
-            let found = pieces(sides);
-            parted.extend(found.iter().map(|p| (p.below.region, p.above.region, 0.0)));
-            if let Some(width) = sides.first().map(|(_, edge)| 2.0 * edge.gap)
-                && may_move
-                && can_move(site, spans, sides, &found, pitch)
-            {
-                joints.on_lines.insert(*joint, (width, found));
-            } else {
-                links.extend(found.iter().map(|p| (p.below.region, p.above.region, 0.0)));
+            let pieces = pieces(sides);
+            parted.extend(in_line(&pieces));
+            let width = sides.first().map_or(0.0, |(_, edge)| 2.0 * edge.gap);
+            let room = if may_move { room_to_move(site, spans, sides, &pieces, pitch) } else { [0.0; 2] };
+            let movable = Movable { width, pieces, room };
+            if room[0].min(room[1]) >= pitch / 2.0 {
+                joints.on_lines.insert(*joint, movable);
+                continue;
+            }
+            links.extend(in_line(&movable.pieces));
+            if movable.is_always_clear(pitch, least) {
+                joints.clear.insert(*joint, movable);
             }
         }
         for regions in doors.values() {
@@ -97,14 +114,15 @@ impl Joints {
         joints.led.sort_unstable();
         loop {
             let mut ways = links.clone();
-            for (width, pieces) in joints.on_lines.values() {
+            for Movable { width, pieces, .. } in joints.on_lines.values() {
                 ways.extend(pieces.iter().map(|p| (p.below.region, p.above.region, *width)));
             }
             joints.shifts = shifts(site, &ways);
             let Some(joint) = joints.out_of_step() else { return joints };
             // Rows that reach its other side some other way hold it where it is drawn.
-            if let Some((_, pieces)) = joints.on_lines.remove(&joint) {
-                links.extend(pieces.iter().map(|p| (p.below.region, p.above.region, 0.0)));
+            if let Some(movable) = joints.on_lines.remove(&joint) {
+                links.extend(in_line(&movable.pieces));
+                joints.clear.insert(joint, movable);
             }
         }
     }
@@ -112,14 +130,14 @@ impl Joints {
     /// A joint whose two sides cannot both lie on row lines all along it.
     fn out_of_step(&self) -> Option<usize> {
         let shift = |at: EdgeRef| self.shifts[at.region];
-        let is_out = |width: f64, pieces: &[Piece]| {
-            let first = pieces.first().map_or(0.0, |piece| shift(piece.below));
-            pieces.iter().any(|p| {
-                (shift(p.above) - shift(p.below) - width).abs() > SAME
+        let is_out = |movable: &Movable| {
+            let first = movable.pieces.first().map_or(0.0, |piece| shift(piece.below));
+            movable.pieces.iter().any(|p| {
+                (shift(p.above) - shift(p.below) - movable.width).abs() > SAME
                     || (shift(p.below) - first).abs() > SAME
             })
         };
-        self.on_lines.iter().find(|(_, (width, pieces))| is_out(*width, pieces)).map(|(joint, _)| *joint)
+        self.on_lines.iter().find(|(_, movable)| is_out(movable)).map(|(joint, _)| *joint)
     }
 
     /// The region that leads one, itself where no joint parts it from a larger.
@@ -133,20 +151,31 @@ impl Joints {
         self.led[first..].iter().take_while(move |(by, _)| *by == leader).map(|(_, region)| *region)
     }
 
-    /// Whether the boards along an edge are whole because its joint lies on a row line.
-    pub(crate) fn lies_on_line(&self, edge: &Edge) -> bool {
-        matches!(edge.source, Source::Joint(joint) if self.on_lines.contains_key(&joint))
+    /// Whether no sliver can be left along an edge because its joint moves out of its way.
+    pub(crate) fn keeps_clear(&self, edge: &Edge) -> bool {
+        matches!(edge.source, Source::Joint(joint)
+            if self.on_lines.contains_key(&joint) || self.clear.contains_key(&joint))
     }
 
-    /// How the joints' edges move to lie on row lines, given a row line of each region.
-    pub(crate) fn moves(&self, site: &Site, pitch: f64, line_of: impl Fn(usize) -> f64) -> Vec<Ease> {
+    /// How the joints' edges move, given a row line of each region.
+    pub(crate) fn moves(
+        &self,
+        site: &Site,
+        (pitch, least): (f64, f64),
+        line_of: impl Fn(usize) -> f64,
+    ) -> Vec<Ease> {
         let mut moves = Vec::new();
-        for (width, pieces) in self.on_lines.values() {
+        let on_lines = self.on_lines.values().map(|movable| (movable, true));
+        for (movable, is_on_line) in on_lines.chain(self.clear.values().map(|movable| (movable, false))) {
+            let Movable { width, pieces, .. } = movable;
             let Some(first) = pieces.first().and_then(|piece| edge_at(site, piece.below)) else { continue };
             let drawn = f64::midpoint(first.a.v, first.b.v);
             for piece in pieces {
                 let line = line_of(piece.below.region);
-                let target = line + ((drawn - line) / pitch).round() * pitch;
+                let target = match is_on_line {
+                    true => line + ((drawn - line) / pitch).round() * pitch,
+                    false => movable.clear_place(drawn, line, pitch, least),
+                };
                 for (at, to) in [(piece.below, target), (piece.above, target + width)] {
                     let Some(edge) = edge_at(site, at) else { continue };
                     let inwards = if edge.floor_is_above() { 1.0 } else { -1.0 };
@@ -158,6 +187,32 @@ impl Joints {
         }
         moves
     }
+}
+
+impl Movable {
+    /// Whether it always finds a place that leaves neither side a sliver, whatever the line. Rows that go on in line
+    /// past it keep r below it and the pitch less r less its width above: a stretch of `least` is bad for each, and
+    /// between the two a row line falls into the joint itself.
+    fn is_always_clear(&self, pitch: f64, least: f64) -> bool {
+        self.room[0] + self.room[1] >= least && 2.0 * least + self.width < pitch
+    }
+
+    /// v of its lower side: the place nearest to where it is drawn at which neither side is a sliver.
+    fn clear_place(&self, drawn: f64, line: f64, pitch: f64, least: f64) -> f64 {
+        let under = line + ((drawn - line) / pitch).floor() * pitch;
+        let (from, to) = (drawn - self.room[0], drawn + self.room[1]);
+        let places = [under - pitch, under, under + pitch].into_iter().flat_map(|row| {
+            let between = drawn.clamp(row + least, row + pitch - self.width - least);
+            [between, drawn.clamp(row - self.width, row)]
+        });
+        let allowed = places.filter(|place| (from..=to).contains(place));
+        allowed.min_by(|a, b| (a - drawn).abs().total_cmp(&(b - drawn).abs())).unwrap_or(drawn)
+    }
+}
+
+/// Regions whose rows go on in line past a joint.
+fn in_line(pieces: &[Piece]) -> impl Iterator<Item = (usize, usize, f64)> + '_ {
+    pieces.iter().map(|p| (p.below.region, p.above.region, 0.0))
 }
 
 /// The edge at a place.
@@ -196,31 +251,58 @@ fn pieces(sides: &[(EdgeRef, &Edge)]) -> Vec<Piece> {
     found
 }
 
-/// Whether a joint can be put on a row line up to half a pitch off: it runs along the rows with floor on both sides
-/// all along, ends at edges that go straight on across it, and has whole rows on both sides.
-fn can_move(
+/// How far a joint can be moved down and up: only one that runs along the rows with floor on both sides all along,
+/// ends at edges that go straight on across it, and has whole rows on both sides can be moved at all.
+fn room_to_move(
     site: &Site,
     spans: &[Vec<Span>],
     sides: &[(EdgeRef, &Edge)],
     pieces: &[Piece],
     pitch: f64,
-) -> bool {
+) -> [f64; 2] {
     let is_level = |edge: &Edge| edge.is_along_rows() && (edge.b.v - edge.a.v).abs() <= LEVEL;
-    let is_whole = pieces.len() * 2 == sides.len() && !pieces.is_empty();
-    let room = |at: &EdgeRef| {
+    let has_rows = |at: &EdgeRef| {
         let place = (at.ring, at.edge);
         let near = |span: &Span| (span.below == place || span.above == place) && span.least() < 1.5 * pitch;
         spans.get(at.region).is_some_and(|spans| !spans.iter().any(near))
     };
-    let ends = |piece: &Piece| {
-        let (Some([right, left]), Some([from, to])) =
-            (neighbours(site, piece.below), neighbours(site, piece.above))
-        else {
-            return false;
+    let is_faced = |at: &EdgeRef| pieces.iter().any(|piece| piece.below == *at || piece.above == *at);
+    let is_sound = |(at, edge): &(EdgeRef, &Edge)| is_faced(at) && is_level(edge) && has_rows(at);
+    if sides.is_empty() || !sides.iter().all(is_sound) {
+        return [0.0; 2];
+    }
+    let mut beside: Vec<(&Edge, [&Edge; 2])> = Vec::with_capacity(sides.len());
+    for (at, edge) in sides {
+        let Some(neighbours) = neighbours(site, *at) else { return [0.0; 2] };
+        beside.push((edge, neighbours));
+    }
+    let mut room = [f64::INFINITY; 2];
+    for (side, ends) in &beside {
+        let others = || beside.iter().filter(|(other, _)| other.floor_is_above() != side.floor_is_above());
+        // At both ends something goes straight on across the joint, or another joint runs into this side alone.
+        let goes_across = [0, 1].map(|end| {
+            others().any(|(_, neighbours)| match end {
+                0 => goes_on(ends[0], neighbours[1]),
+                _ => goes_on(neighbours[0], ends[1]),
+            })
+        });
+        let corners = [side.a.u, side.b.u];
+        let is_met = |end: usize| {
+            let inside = |(other, _): &&(&Edge, [&Edge; 2])| {
+                let (left, right) = (other.a.u.min(other.b.u), other.a.u.max(other.b.u));
+                left < corners[end] - side.gap && corners[end] + side.gap < right
+            };
+            let meets = ends[end].kind == EdgeKind::MovementJoint && ends[end].source != side.source;
+            meets && !runs_on(ends[end]) && others().any(|other| inside(&other))
         };
-        goes_on(right, to, pitch) && goes_on(from, left, pitch)
-    };
-    is_whole && sides.iter().all(|(at, edge)| is_level(edge) && room(at)) && pieces.iter().all(ends)
+        if !(0..2).all(|end| goes_across[end] || is_met(end)) {
+            return [0.0; 2];
+        }
+        let gives = ends.map(|e| ((e.b.v - e.a.v).abs() - KEPT).max(0.0));
+        let way = usize::from(side.floor_is_above());
+        room[way] = room[way].min(gives[0]).min(gives[1]);
+    }
+    room
 }
 
 /// The edges before and after one in its ring.
@@ -231,17 +313,16 @@ fn neighbours(site: &Site, at: EdgeRef) -> Option<[&Edge; 2]> {
     Some([before, ring.edges.get((at.edge + 1) % count)?])
 }
 
-/// Whether an edge that comes to a joint goes straight on past it, each long enough to give half a pitch.
-fn goes_on(before: &Edge, after: &Edge, pitch: f64) -> bool {
-    let is_long = |e: &Edge| !runs_on(e) && (e.b.v - e.a.v).abs() > pitch / 2.0 + KEPT;
+/// Whether an edge that comes to a joint goes straight on past it.
+fn goes_on(before: &Edge, after: &Edge) -> bool {
     let way = |e: &Edge| {
         let length = e.length().max(f64::MIN_POSITIVE);
         ((e.b.u - e.a.u) / length, (e.b.v - e.a.v) / length)
     };
     let ((du, dv), (eu, ev)) = (way(before), way(after));
     let off = (after.a.u - before.b.u) * dv - (after.a.v - before.b.v) * du;
-    is_long(before)
-        && is_long(after)
+    !runs_on(before)
+        && !runs_on(after)
         && (before.kind, before.source, before.gap) == (after.kind, after.source, after.gap)
         && (du * ev - dv * eu).abs() <= STRAIGHT
         && du * eu + dv * ev > 0.0

@@ -234,7 +234,7 @@ fn edges(site: &Site) -> impl Iterator<Item = (EdgeRef, &Edge)> {
 }
 
 /// The teeth of a site's edges, in the site's order, given the spans of each region. An edge whose taper spans
-/// a whole board has none, nor has one along which a joint leaves whole boards.
+/// a whole board has none, nor has one of a joint that moves out of a sliver's way.
 pub(crate) fn teeth(plan: &Plan, site: &Site, spans: &[Vec<Span>], joints: &Joints) -> Vec<Tooth> {
     let pitch = plan.stock.pitch();
     let sights = Sights::new(plan, site);
@@ -242,7 +242,7 @@ pub(crate) fn teeth(plan: &Plan, site: &Site, spans: &[Vec<Span>], joints: &Join
         site.regions.iter().zip(spans).map(|(region, spans)| rooms_for_play(region, spans, pitch)).collect();
     let firsts: Vec<Vec<usize>> = site.regions.iter().map(first_edges).collect();
     edges(site)
-        .filter(|(_, edge)| has_rip(edge) && rise(edge) < pitch && !joints.lies_on_line(edge))
+        .filter(|(_, edge)| has_rip(edge) && rise(edge) < pitch && !joints.keeps_clear(edge))
         .map(|(at, edge)| {
             let room = rooms[at.region][firsts[at.region][at.ring] + at.edge];
             Tooth::new(edge, at, room, plan.rules.least_rip, sights.of(edge))

@@ -1,6 +1,6 @@
 //! What the set-out gives.
 
-use crate::Value;
+use crate::{Points, Value};
 use plan::Point;
 use site::{Ease, EdgeKind, Source};
 
@@ -182,6 +182,9 @@ pub struct SetOut {
     pub shifts: Vec<f64>,
     /// Edges that the chosen lines move, see [`site::eased`]: gaps made wider, movement joints put on row lines.
     pub eases: Vec<Ease>,
-    /// Where herringbone or chevron begins along its axis: u of a point, mm; `None` for rows.
+    /// Where herringbone or chevron begins along its axis: u of the corner that its falling blocks repeat from in
+    /// herringbone, of a point in chevron, mm; `None` for rows.
     pub along: Option<f64>,
+    /// What that leaves at the walls across the axis, and how the points are marked; `None` for rows.
+    pub points: Option<Points>,
 }

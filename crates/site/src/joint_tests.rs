@@ -124,3 +124,14 @@ fn a_kept_patch_knows_its_joints() {
     plan.joints.clear();
     assert_eq!(surveyor.survey(&plan), survey(&plan));
 }
+
+#[test]
+fn an_end_near_another_joint_reaches_it() {
+    let mut plan = hall((0.0, 1500.0), (6000.0, 1500.0));
+    plan.joints.push(MovementJoint::new(Point::new(2500.0, 0.0), Point::new(2500.0, 1440.0)));
+    let site = survey(&plan);
+    assert_eq!(site.regions.len(), 3);
+    // 10 to 1495 high below, less the second's 10 mm.
+    let below: f64 = site.regions.iter().filter(|r| r.outer.edges[0].a.v < 20.0).map(|r| r.area).sum();
+    assert!((below - 5970.0 * 1485.0).abs() < 1.0, "{below}");
+}

@@ -41,6 +41,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         ui,
         "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.",
     );
+    super::movement::show(ui, facts, actions);
     if house.fit.slides.is_empty() {
         return;
     }

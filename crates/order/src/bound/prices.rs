@@ -173,7 +173,8 @@ impl Market {
                     .iter()
                     .map(|kind| worth(kind.longest).max(worth(kind.shortest)).max(base))
                     .collect();
-                let pack: f64 = self.kinds.iter().zip(&boards).map(|(kind, board)| kind.per_pack * board).sum();
+                let pack: f64 =
+                    self.kinds.iter().zip(&boards).map(|(kind, board)| kind.per_pack * board).sum();
                 // What is sought for packs is what their boards cost together: 1.
                 let scale = if aim == Aim::Packs { 1.0 / pack } else { 1.0 };
                 let boards = boards.into_iter().map(|board| board * scale).collect();

@@ -202,7 +202,13 @@ impl House {
                     pieces: s
                         .pieces
                         .iter()
-                        .map(|p| PiecePart { board: p.board, from: p.from, to: p.to, strip: p.strip })
+                        .map(|p| PiecePart {
+                            board: p.board,
+                            from: p.from,
+                            to: p.to,
+                            shift: p.shift,
+                            strip: p.strip,
+                        })
                         .collect(),
                     left_over: s.left_over(self.plan.stock.kerf),
                 })

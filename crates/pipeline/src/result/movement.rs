@@ -25,7 +25,7 @@ pub struct SeasonsPart {
     pub moisture: MoisturePart,
     /// Parts by which the boards change for each percent.
     pub coefficients: CoefficientsPart,
-    /// For each region the stretch across the boards with least to spare.
+    /// For each region the widest stretch across the boards, then the one with least to spare where that is another.
     pub widths: Vec<StretchPart>,
     /// The same along them.
     pub lengths: Vec<StretchPart>,

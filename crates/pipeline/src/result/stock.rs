@@ -23,13 +23,21 @@ pub struct StockPart {
 pub struct PiecePart {
     /// Board.
     pub board: usize,
-    /// From the left end, mm.
+    /// From the left end along the groove edge, mm.
     pub from: f64,
     /// To, mm.
     pub to: f64,
+    /// How much further along its mitred ends lie at the tongue edge, mm; left out for square ends.
+    #[serde(skip_serializing_if = "is_square")]
+    pub shift: f64,
     /// Whether it is cut from the strip that another piece's rip leaves beside it.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub strip: bool,
+}
+
+/// Serde asks by reference.
+fn is_square(shift: &f64) -> bool {
+    *shift == 0.0
 }
 
 /// Blocks of one hand.
@@ -71,6 +79,9 @@ pub struct UsePart {
     pub lengths: Vec<LengthPart>,
     /// Stretches left that are long enough to end a row elsewhere, longest first.
     pub leftovers: Vec<LeftoverPart>,
+    /// What fills the movement joints, by section; left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub filler: Vec<FillerPart>,
     /// m².
     pub opened_area: f64,
     /// m².
@@ -90,6 +101,19 @@ pub struct LengthPart {
     pub opened_length: f64,
     /// m.
     pub laid_length: f64,
+}
+
+/// Filler of joints of one section.
+#[derive(Debug, Serialize)]
+pub struct FillerPart {
+    /// Width, mm.
+    pub width: f64,
+    /// Depth, mm.
+    pub depth: f64,
+    /// m.
+    pub length: f64,
+    /// L.
+    pub litres: f64,
 }
 
 /// A stretch left of an opened board.
@@ -145,6 +169,16 @@ impl House {
                 .leftovers
                 .iter()
                 .map(|left| LeftoverPart { stock: left.stock, length: left.length, ends: ends(left.ends) })
+                .collect(),
+            filler: order
+                .filler
+                .iter()
+                .map(|line| FillerPart {
+                    width: line.width,
+                    depth: line.depth,
+                    length: line.length,
+                    litres: line.litres,
+                })
                 .collect(),
             opened_area: order.opened_area,
             laid_area: order.laid_area,
