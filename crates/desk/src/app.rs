@@ -12,6 +12,7 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::on_demand::OnDemand;
 use crate::palette::{self, Palette};
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
@@ -44,7 +45,7 @@ pub struct Desk {
     document: Document,
     compute: Compute,
     search: Search,
-    advised: Option<(u64, setout::Advice)>,
+    on_demand: OnDemand,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -73,7 +74,7 @@ impl Desk {
             document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
-            advised: None,
+            on_demand: OnDemand::default(),
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -188,7 +189,7 @@ impl Desk {
             .show(ui, |ui| {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
-                self.advise();
+                self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -197,7 +198,11 @@ impl Desk {
                     selected: self.selected,
                     sheets: self.writing.last(),
                     search: self.search.progress(),
-                    advice: self.advised.as_ref().map(|(_, advice)| advice),
+                    advice: self.on_demand.advice.get(),
+                    proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bought: self.on_demand.bought.get(),
+                    stages: self.on_demand.stages.get(),
+                    bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -223,6 +228,7 @@ impl Desk {
                 header::show(ui, &shown, &mut actions);
             });
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
             .show(ui, |ui| {
                 let shown = Shown {
@@ -231,6 +237,7 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    stages,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -252,6 +259,7 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            stages,
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -268,6 +276,7 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            stages: self.job.is_open(Step::Stages),
         }
     }
 
@@ -298,16 +307,6 @@ impl Desk {
         format!("{saved} · {area} boarded · {boards} laid{busy}")
     }
 
-    /// Keeps up what is said about the line in use, while it is shown and nothing is being dragged.
-    fn advise(&mut self) {
-        let generation = self.compute.generation();
-        let is_known = self.advised.as_ref().is_some_and(|(known, _)| *known == generation);
-        if is_known || self.document.in_gesture() || !self.job.is_open(Step::SetOut) {
-            return;
-        }
-        self.advised = self.compute.house().map(|house| (generation, house.advice()));
-    }
-
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -320,7 +319,11 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
             search: self.search.progress(),
-            advice: self.advised.as_ref().map(|(_, advice)| advice),
+            advice: self.on_demand.advice.get(),
+            proposals: None,
+            bought: None,
+            stages: None,
+            bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

@@ -150,6 +150,11 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             fixture_figures(ui, plan, fixture, actions);
             remove(ui, actions);
         }
+        Selected::Joint(joint) => {
+            title(ui, &plan.joints.get(joint).map(|j| j.called(joint)).unwrap_or_default());
+            crate::job::joint_figures(ui, plan, facts.house, joint, actions);
+            remove(ui, actions);
+        }
         Selected::Board(board) => {
             if let Some(house) = facts.house {
                 board_card(ui, plan, house, board, actions);
@@ -170,15 +175,22 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 
 fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mut Actions) {
     let Some(flag) = house.flags.get(flag) else { return };
-    title(ui, &format!("{} {}", flag.kind.word(), names::length(flag.figure.round(), units)));
+    let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
+    title(ui, &format!("{} {figure}", flag.kind.word()));
     say(ui, &flag.place);
-    say(ui, format!("Limit {}", names::length(flag.limit, units)));
+    let limit = flag.kind.figure_in_words(flag.limit, units, |mm| names::length(mm, units));
+    say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     ui.horizontal(|ui| {
         if let Subject::Board(board) = flag.subject
             && crate::job::act(ui, "its board").clicked()
         {
             actions.select(Selected::Board(board));
+        }
+        if let Subject::Thing(site::Source::Joint(joint)) = flag.subject
+            && crate::job::act(ui, "its joint").clicked()
+        {
+            actions.select(Selected::Joint(joint));
         }
         if crate::job::act(ui, "next flag").on_hover_text(Command::NextFlag.tooltip(ui.ctx())).clicked() {
             actions.run(Command::NextFlag);

@@ -78,6 +78,8 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::UnderFloor => Ink { dash: Some((1.2, 0.9)), ..line(Rgb::QUIET, 0.25) },
         Role::Leaf => area(Rgb(222, 217, 208), Rgb::INK, 0.18),
         Role::Stop => line(Rgb::INK, 0.5),
+        Role::MovementJoint => area(Rgb(150, 139, 124), Rgb::INK, 0.35),
+        Role::JointName => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
         Role::StartLine => Ink { fill: Some(Rgb::PAPER), text: CHALK, bold: true, ..line(CHALK, 0.7) },
         Role::Pull => Ink { fill: Some(Rgb::PAPER), bold: true, ..line(Rgb::INK, 0.35) },
         Role::CheckPull => {
@@ -96,6 +98,7 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::SawnBoard => area(WOOD[0], Rgb::INK, 0.5),
         Role::Waste => area(Rgb::PAPER, Rgb::INK, 0.25),
         Role::Hatch => line(Rgb::QUIET, 0.18),
+        Role::StageHatch { .. } => line(Rgb(70, 60, 48), 0.18),
         Role::Tongue => area(Rgb(233, 213, 182), Rgb::QUIET, 0.18),
     }
 }
@@ -116,6 +119,7 @@ mod tests {
             Role::CornerLetter,
             Role::Pull,
             Role::Dimension,
+            Role::JointName,
         ] {
             let ink = paper_ink(role);
             let plate = ink.fill.expect("a plate");

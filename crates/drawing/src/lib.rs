@@ -11,9 +11,11 @@ mod flags;
 mod floor;
 mod geometry;
 mod ink;
+mod joints;
 mod place;
 mod plate;
 mod rips;
+mod stages;
 mod types;
 mod walls;
 

@@ -44,6 +44,10 @@ pub enum Role {
     Leaf,
     /// A trim or the end of the boards in a doorway.
     Stop,
+    /// A movement joint, in its width.
+    MovementJoint,
+    /// A movement joint's name and width.
+    JointName,
     /// The start line.
     StartLine,
     /// A pull from a corner to the start line.
@@ -74,6 +78,11 @@ pub enum Role {
     Waste,
     /// Hatching over what is sawn off.
     Hatch,
+    /// Hatching over the boards of a stage.
+    StageHatch {
+        /// Place of the stage among those laid, from 0.
+        stage: u8,
+    },
     /// The tongue along a board's side.
     Tongue,
     /// Other writing.
@@ -118,10 +127,12 @@ pub struct Options {
     pub names: bool,
     /// End joints and the regions' boundaries as lines of their own, for drawings that are measured in.
     pub lines: bool,
+    /// Stages, by a hatch each and in the names of rooms.
+    pub stages: bool,
 }
 
 impl Options {
-    /// Every layer, at 1:`scale`.
+    /// Every layer but the stages, at 1:`scale`.
     pub fn all(scale: f64, units: plan::Units) -> Self {
         Self {
             scale,
@@ -135,6 +146,7 @@ impl Options {
             pulls: true,
             names: true,
             lines: false,
+            stages: false,
         }
     }
 
@@ -290,7 +302,7 @@ impl Role {
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,
             Self::RoomName => 3.4,
-            Self::FixtureName => 2.6,
+            Self::FixtureName | Self::JointName => 2.6,
             Self::BoardLabel => 3.0,
             _ => 3.0,
         }

@@ -2,9 +2,13 @@
 
 use crate::boards::{narrow, short_end};
 use crate::courses::courses;
+use crate::doorways::doorways;
+use crate::edges::edges;
 use crate::joints::joints;
+use crate::movement::movement;
 use crate::points::points;
 use crate::scene::Scene;
+use crate::slab::slab_flags;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
 use lay::{Floor, Short};
@@ -32,6 +36,10 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for length in &fit.lengths {
         continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
     }
+    slab_flags(&scene, &mut flags);
+    movement(&scene, fit, &mut flags);
+    doorways(&scene, fit, &mut flags);
+    edges(&scene, fit, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

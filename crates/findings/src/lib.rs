@@ -2,18 +2,28 @@
 
 mod boards;
 mod courses;
+mod doorways;
+#[cfg(test)]
+mod edge_tests;
+mod edges;
 mod inspect;
 mod joints;
+mod kind;
 mod look;
 #[cfg(test)]
 mod look_tests;
+mod movement;
+#[cfg(test)]
+mod movement_tests;
 mod points;
 mod scene;
+mod slab;
 #[cfg(test)]
 mod tests;
 mod types;
 
 pub use inspect::inspect;
+pub use kind::{FlagKind, Measure};
 pub use look::{Look, Spacing, look};
-
-pub use types::{Flag, FlagKind, Severity, Subject};
+pub use slab::{CAUTIONS, PointState, SlabItem, days_to_dry, dryness_limit, readings_needed, slab_list};
+pub use types::{Flag, Severity, Subject};

@@ -5,6 +5,7 @@ use crate::ground::{Ground, Lie, is_shaped};
 use crate::narrow::{is_narrow, narrow};
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
+use crate::seen::Seen;
 use crate::slice::{extent, rise};
 use crate::yard::{NONE, Need, Source, Yard};
 use plan::{Plan, Rules};
@@ -28,6 +29,8 @@ pub(crate) struct Cut {
     pub(crate) kind: u32,
     /// The strip its rip leaves; none where nobody wants it.
     pub(crate) strip: u32,
+    /// That strip's class.
+    pub(crate) class: u16,
 }
 
 /// A piece planned for a run.
@@ -61,6 +64,7 @@ pub(crate) struct Task<'a> {
     pub(crate) ground: &'a Ground,
     pub(crate) rips: Rips,
     pub(crate) rules: &'a Rules,
+    pub(crate) seen: Seen,
     /// Whether each run is somewhere so narrow that its pieces must be looked at one by one.
     narrow: Vec<bool>,
 }
@@ -75,14 +79,25 @@ impl<'a> Task<'a> {
             ground,
             rips: Rips::new(ground, plan.stock.kerf),
             rules: &plan.rules,
+            seen: Seen::new(ground, plan),
             narrow: ground.lies.iter().map(narrow).collect(),
         }
+    }
+
+    /// What the boards of a run cost for being short where they are seen, mm of board.
+    fn seen_short(&self, run: usize, cuts: &[Cut]) -> f64 {
+        let mut at = 0.0;
+        let short = |cut: &Cut| {
+            at += cut.length;
+            self.seen.short(run, self.ground.lies[run].plan_u(at - cut.length / 2.0), cut.length)
+        };
+        cuts.iter().map(short).sum()
     }
 
     /// Marks against the pieces of one run, whatever lies beside it.
     fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
         let lie = &self.ground.lies[run];
-        let mut marks = Marks::default();
+        let mut marks = Marks { faint: self.seen_short(run, cuts), ..Marks::default() };
         if cuts.len() > 1 {
             for cut in [cuts[0], cuts[cuts.len() - 1]] {
                 marks.hard += i64::from(cut.length < self.rules.least_end - ACCURATE);
@@ -194,6 +209,8 @@ impl<'a> State<'a> {
         let before = self.run_marks(run);
         let mut first_bar = NONE;
         let mut cuts = Vec::with_capacity(pieces.len());
+        let lie = &self.task.ground.lies[run];
+        let mut at = 0.0;
         for piece in pieces {
             let bar = match piece.source {
                 Source::Bar(bar) => bar,
@@ -204,9 +221,14 @@ impl<'a> State<'a> {
                 first_bar = bar;
             }
             let kind = self.yard.bars[bar as usize].kind;
-            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE };
+            let sides = [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
+            at += piece.length;
+            let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
+            let class = self.task.rips.strip_of(run, lie, sides).filter(|_| kind != NONE);
+            let class = class.unwrap_or(0);
+            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE, class };
             self.yard.cut(bar, cut.length, cut.need, run as u32);
-            cut.strip = self.lay_aside(run, &cut);
+            cut.strip = self.lay_aside(&cut);
             cuts.push(cut);
         }
         if mirrored {
@@ -218,10 +240,9 @@ impl<'a> State<'a> {
         self.marks += after;
     }
 
-    fn lay_aside(&mut self, run: usize, cut: &Cut) -> u32 {
-        let class = self.task.rips.strip_of(run).filter(|_| cut.kind != NONE);
+    fn lay_aside(&mut self, cut: &Cut) -> u32 {
         let again = Some(cut.strip).filter(|strip| *strip != NONE);
-        class.map_or(NONE, |class| self.yard.lay_aside(class, cut.length, cut.need, again))
+        if cut.class == 0 { NONE } else { self.yard.lay_aside(cut.class, cut.length, cut.need, again) }
     }
 
     /// Sets a run's pieces and the joints between them.
@@ -281,7 +302,7 @@ impl<'a> State<'a> {
                         self.yard.revive(cut.bar, cut.kind);
                     }
                     self.yard.cut(cut.bar, cut.length, cut.need, *run as u32);
-                    self.lay_aside(*run, cut);
+                    self.lay_aside(cut);
                 }
             }
         }

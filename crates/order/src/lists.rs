@@ -1,6 +1,6 @@
 //! The saw list and the pack count as text and CSV.
 
-use crate::{Cell, Ends, Order, SawEntry, Table};
+use crate::{Bound, Cell, Ends, Order, SawEntry, Table};
 use lay::{Floor, Hand};
 use plan::{Plan, format_length};
 use std::fmt::Write;
@@ -28,7 +28,7 @@ fn groups(order: &Order) -> [Group<'_>; 6] {
 
 /// The saw list and the packs in plain words, in the plan's units; with the proven fewest boards, where
 /// that could be proven (see [`crate::fewest`]).
-pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) -> String {
+pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Option<usize>) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
     let mut out = String::new();
     // Writing to a String cannot fail.
@@ -98,10 +98,15 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
             line(format!("  {word}: {} opened, {} packs", hand.opened, hand.packs));
         }
     }
-    line(format!("  {} packs; {} boards opened, {} over the bound", order.packs, order.opened, order.gap()));
+    line(format!(
+        "  {} packs; {} boards opened, {} over the bound",
+        order.packs,
+        order.opened,
+        bound.gap(order.opened)
+    ));
     line(format!(
         "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
-        order.bound, order.wood_bound, order.wood_opened, order.packs_bound, order.area_bound
+        bound.boards, bound.wood, order.wood_opened, bound.packs, bound.area
     ));
     if let Some(fewest) = fewest {
         line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
@@ -114,6 +119,13 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
     ));
     if let Some(price) = order.price {
         line(format!("  {price:.2} {}", plan.stock.currency));
+    }
+    if !order.filler.is_empty() {
+        line(String::new());
+        line("Filler of the movement joints — to the boards' full thickness; over a backing rod less".into());
+    }
+    for filler in &order.filler {
+        line(format!("  {}", filler.arithmetic()));
     }
     if !order.leftovers.is_empty() {
         line(String::new());

@@ -1,12 +1,16 @@
 //! Validation: every reason why a plan cannot be computed, with its place and mend.
 //!
 //! First the numbers themselves and the counts (nothing else is looked at while one of them is wrong),
-//! then stock and rules, rooms, doorways and fixtures.
+//! then stock and rules, rooms, doorways, fixtures, and what makes and takes movement.
 
 mod doorways;
 mod fixtures;
+mod materials;
+mod movement;
 mod numbers;
 mod rooms;
+mod slab;
+mod stages;
 mod stock;
 
 pub(crate) use fixtures::fixture_fault;
@@ -26,6 +30,14 @@ pub enum Place {
     Stock(&'static str),
     /// A value of the rules.
     Rules(&'static str),
+    /// A value of the slab's record.
+    Slab(&'static str),
+    /// A product among the materials.
+    Materials(&'static str),
+    /// A stage by index.
+    Stage(usize),
+    /// A wait between steps.
+    Waits(&'static str),
     /// A room by index.
     Room(usize),
     /// A wall of a room, both by index.
@@ -34,6 +46,8 @@ pub enum Place {
     Doorway(usize),
     /// A fixture by index.
     Fixture(usize),
+    /// A movement joint by index.
+    Joint(usize),
 }
 
 impl Place {
@@ -48,6 +62,10 @@ impl Place {
             Self::Plan(field) => format!("plan, {}", field.replace('_', " ")),
             Self::Stock(field) => format!("stock, {}", field.replace('_', " ")),
             Self::Rules(field) => format!("rules, {}", field.replace('_', " ")),
+            Self::Slab(field) => format!("slab, {}", field.replace('_', " ")),
+            Self::Materials(field) => format!("materials, {}", field.replace('_', " ")),
+            Self::Stage(index) => named(plan.stages.get(index).map(|s| s.name.as_str()), "stage", index),
+            Self::Waits(field) => format!("waits, {}", field.replace('_', " ")),
             Self::Room(index) => room(index),
             Self::Wall(index, wall) => format!("{}, wall {}", room(index), wall + 1),
             Self::Doorway(index) => {
@@ -55,6 +73,9 @@ impl Place {
             }
             Self::Fixture(index) => {
                 named(plan.fixtures.get(index).map(|f| f.name.as_str()), "fixture", index)
+            }
+            Self::Joint(index) => {
+                named(plan.joints.get(index).map(|joint| joint.name.as_str()), "movement joint", index)
             }
         }
     }
@@ -102,6 +123,10 @@ fn check(checker: &mut Checker<'_>) {
     rooms::check(checker, &places);
     doorways::check(checker, &places);
     fixtures::check(checker, &places);
+    slab::check(checker, &places);
+    materials::check(checker);
+    stages::check(checker, &places);
+    movement::check(checker);
     if checker.steps.are_spent() {
         checker.add(
             Place::Plan("rooms"),
@@ -217,9 +242,11 @@ pub(crate) mod tests {
             width: 800.0,
             rough_width: Some(860.0),
             wall_thickness: 100.0,
-            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
             lining: Lining::Fitted,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         }];
         plan
     }

@@ -1,13 +1,15 @@
-//! Changes to a plan as a hand makes them: corners, walls and rooms.
+//! Changes to a plan as a hand makes them: corners, walls, rooms and joints.
 //!
 //! Each takes effect whole or, with the reason as a [`Problem`], not at all. A change is refused where the
 //! room's own walls would cross or vanish, or a doorway would no longer fit its wall; that rooms overlap or a
 //! wall's thickness no longer agrees is left to [`Plan::problems`], since two walls are moved one by one.
 
 mod add;
+mod joints;
 mod walls;
 
 pub use add::{add_doorway, add_fixture, add_room};
+pub use joints::{add_joint, move_joint, move_joint_end};
 pub use walls::{remove_corner, split_wall};
 
 use crate::check::{Place, Problem, shape_fault};
@@ -106,6 +108,11 @@ pub fn rename_room(plan: &mut Plan, room: usize, name: &str) -> Result<(), Probl
     for own in plan.own_lines.iter_mut().filter(|own| own.room == old) {
         own.room = name.to_owned();
     }
+    let readings = plan.slab.iter_mut().flat_map(|slab| slab.rooms());
+    let staged = plan.stages.iter_mut().flat_map(|stage| &mut stage.rooms);
+    for room in readings.chain(staged).filter(|room| **room == old) {
+        *room = name.to_owned();
+    }
     Ok(())
 }
 
@@ -118,6 +125,13 @@ pub fn remove_room(plan: &mut Plan, room: usize) -> Result<(), Problem> {
     let gone = plan.rooms.remove(room);
     plan.doorways.retain(|doorway| doorway.room != gone.name);
     plan.own_lines.retain(|own| own.room != gone.name);
+    if let Some(slab) = &mut plan.slab {
+        slab.dryness.retain(|reading| reading.room != gone.name);
+        slab.flatness.retain(|reading| reading.room != gone.name);
+    }
+    for stage in &mut plan.stages {
+        stage.rooms.retain(|room| *room != gone.name);
+    }
     Ok(())
 }
 

@@ -27,6 +27,8 @@ const UNDER: Layer = layer("UNDER-FLOOR", 8);
 const BOARDS: Layer = layer("BOARDS", 33);
 const JOINTS: Layer = layer("JOINTS", 32);
 const GAPS: Layer = layer("GAPS", 6);
+const MOVEMENT_JOINTS: Layer = layer("MOVEMENT-JOINTS", 6);
+const STAGES: Layer = layer("STAGES", 8);
 const START_LINE: Layer = layer("START-LINE", 5);
 const PULLS: Layer = layer("PULLS", 7);
 const RIPS: Layer = layer("RIPS", 7);
@@ -38,7 +40,7 @@ const BOARD_LABELS: Layer = layer("BOARD-LABELS", 33);
 const DETAILS: Layer = layer("DETAILS", 7);
 
 /// Every layer, from the bottom up.
-pub const LAYERS: [Layer; 20] = [
+pub const LAYERS: [Layer; 22] = [
     ROOMS,
     WALLS,
     GLAZING,
@@ -50,6 +52,8 @@ pub const LAYERS: [Layer; 20] = [
     BOARDS,
     JOINTS,
     GAPS,
+    MOVEMENT_JOINTS,
+    STAGES,
     START_LINE,
     PULLS,
     RIPS,
@@ -75,6 +79,8 @@ pub fn layer_of(role: Role) -> Layer {
         Role::Board { .. } | Role::BoardOutline => BOARDS,
         Role::Joint => JOINTS,
         Role::Boundary => GAPS,
+        Role::MovementJoint | Role::JointName => MOVEMENT_JOINTS,
+        Role::StageHatch { .. } => STAGES,
         Role::StartLine => START_LINE,
         Role::Pull | Role::CheckPull | Role::CornerLetter => PULLS,
         Role::RipFigure | Role::ShortRipFigure => RIPS,

@@ -121,7 +121,7 @@ fn odd_names_do_not_break_a_dxf_or_a_workbook() {
     let round: Vec<&Data> = saw.rows().map(|row| &row[11]).collect();
     assert!(round.contains(&&Data::String("=cmd()".into())), "text, no formula");
     let flags = book.worksheet_range("Flags").expect("a sheet");
-    let place = flags.get_value((1, 5)).and_then(|cell| cell.as_string()).expect("a place");
+    let place = flags.get_value((1, 6)).and_then(|cell| cell.as_string()).expect("a place");
     assert!(place.starts_with(ODD_READ), "{place}");
 }
 

@@ -103,7 +103,7 @@ pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, 
     let wants = |output| options.outputs.contains(&output);
     if wants(Output::Pdf) {
         let pages = set(house, &options.set);
-        let subject = format!("Set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
+        let subject = format!("Slab, set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
         add("sheets.pdf", pdf(&pages, &house.plan.name, &subject)?);
     }
     if [Output::Svg, Output::Png, Output::Dxf].into_iter().any(wants) {

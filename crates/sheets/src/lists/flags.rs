@@ -1,7 +1,7 @@
 //! The flags as a list.
 
 use ::order::{Cell, Table};
-use findings::{Severity, Subject};
+use findings::{Measure, Severity, Subject};
 use pipeline::House;
 
 /// One row a flag, faults first, numbered as on the sheet.
@@ -13,8 +13,9 @@ pub(super) fn flags(house: &House) -> Table {
             ("number", "Number"),
             ("severity", "Severity"),
             ("flag", "Flag"),
-            ("figure_mm", "Figure"),
-            ("limit_mm", "Limit"),
+            ("figure", "Figure"),
+            ("limit", "Limit"),
+            ("unit", "Unit"),
             ("place", "Place"),
             ("mend", "Mend"),
             ("boards", "Boards"),
@@ -30,8 +31,13 @@ pub(super) fn flags(house: &House) -> Table {
                 Severity::Look => "look",
             }),
             Cell::text(flag.kind.word()),
-            Cell::Length(flag.figure),
-            Cell::Length(flag.limit),
+            Cell::Figure(flag.figure, 1),
+            Cell::Figure(flag.limit, 1),
+            Cell::text(match flag.kind.measure() {
+                Measure::Length | Measure::Depth => "mm",
+                Measure::Percent => "%",
+                Measure::Count => "",
+            }),
             Cell::text(flag.place.as_str()),
             Cell::text(flag.mend.as_str()),
             Cell::text(boards(house, &flag.subject)),
@@ -51,7 +57,7 @@ fn boards(house: &House, subject: &Subject) -> String {
     let boards: Vec<usize> = match subject {
         Subject::Board(board) => vec![*board],
         Subject::Joints(joints) => joints.iter().flat_map(of_joint).collect(),
-        Subject::Region(_) => Vec::new(),
+        Subject::Region(_) | Subject::Room(_) | Subject::Thing(_) => Vec::new(),
     };
     boards.iter().map(|board| crate::words::label(house, *board)).collect::<Vec<_>>().join(" ")
 }

@@ -9,9 +9,9 @@ use ::order::Table;
 use pipeline::House;
 
 /// Every list, in the order in which they are worked from: pulls, rips, saw list, notches, lay list, order, figures,
-/// flags.
+/// materials where the plan names any, flags.
 pub fn tables(house: &House) -> Vec<Table> {
-    vec![
+    let mut tables = vec![
         setout::pulls(house),
         setout::rips(house),
         ::order::saw_table(&house.floor, &house.order),
@@ -19,6 +19,10 @@ pub fn tables(house: &House) -> Vec<Table> {
         lay::lay_list(house),
         order::order(house),
         order::figures(house),
-        flags::flags(house),
-    ]
+    ];
+    if house.plan.materials.is_some() {
+        tables.push(::order::materials_table(&house.materials()));
+    }
+    tables.push(flags::flags(house));
+    tables
 }

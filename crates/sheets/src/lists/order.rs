@@ -52,7 +52,7 @@ pub(super) fn figures(house: &House) -> Table {
         add(&format!("{word} packs"), Cell::Count(hand.packs.into()), "packs");
     }
     add("boards opened", Cell::count(order.opened), "boards");
-    add("no legal stagger opens fewer than", Cell::count(order.bound), "boards");
+    add("no legal stagger opens fewer than", Cell::count(house.bound().boards), "boards");
     add("boards laid", Cell::count(house.floor.boards.len()), "boards");
     add("area opened", Cell::Figure(order.opened_area, 2), "m²");
     add("area laid", Cell::Figure(order.laid_area, 2), "m²");
