@@ -90,7 +90,9 @@ fn outlines_are_brought_in_as_one_step() {
     hands.click("rooms of walls");
     assert!(hands.says("choose the unit"));
     hands.click("unit of the drawing");
-    hands.click("mm");
+    // The first is the plan's own unit in the header.
+    hands.0.get_all_by_label("mm").last().expect("a choice").click();
+    hands.0.run();
     hands.click("Bring in");
     assert_eq!(hands.names(), ["Hall", "Study", "Hall 2"]);
     // From the bottom of a page 9000 high: y runs up.
@@ -114,7 +116,9 @@ fn what_cannot_be_brought_in_is_said_and_nothing_changes() {
     hands.bring_in(&path);
     hands.click("rooms of odd");
     hands.click("unit of the drawing");
-    hands.click("mm");
+    // The first is the plan's own unit in the header.
+    hands.0.get_all_by_label("mm").last().expect("a choice").click();
+    hands.0.run();
     hands.click("Bring in");
     assert!(hands.says("it crosses or touches wall 3"), "the fault stands in the window");
     assert_eq!((hands.names(), hands.desk().undo_name()), (vec!["Hall"], None));

@@ -115,6 +115,8 @@ fn without_prices(plan: &Plan) -> Plan {
     (read.slab, read.materials) = (None, None);
     read.stages.clear();
     read.waits = plan::Waits::default();
+    // A picture is drawn over, and computed from by nobody.
+    read.backdrop = None;
     read
 }
 

@@ -3,7 +3,7 @@
 use crate::check;
 use crate::locate::Outline;
 use crate::{
-    Border, Doorway, Fixture, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons, Slab,
+    Backdrop, Border, Doorway, Fixture, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons, Slab,
     Stage, StartLine, Stock, Units, Waits,
 };
 use ron::extensions::Extensions;
@@ -67,6 +67,8 @@ struct Filed {
     fixtures: Vec<Fixture>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     joints: Vec<MovementJoint>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    backdrop: Option<Backdrop>,
 }
 
 /// Reads a plan from the text of a plan file and validates it. A plan without a boarded room yet is read:
@@ -139,7 +141,7 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints
+    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints, backdrop
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -607,6 +609,9 @@ mod tests {
                 plan.air = Some(Seasons { dampest, ..Seasons::default() });
                 plan.joints.push(MovementJoint::new(Point::new(0.0, 700.5), Point::new(1500.0, 700.5)));
                 plan.joints.push(MovementJoint { name: "\"Second\" (".into(), ..plan.joints[0].clone() });
+                let picture = crate::Backdrop::new("scans/\"ground\" floor (1).png", (1200, 900), "0badcafe");
+                let turn = if imperial { 0.0 } else { rows_at };
+                plan.backdrop = Some(crate::Backdrop { turn, scale: 0.1 + 0.2, over: random, ..picture });
             }
             if random && plan.pattern.is_irregular() && border == 0 {
                 plan.stock.lengths.clear();

@@ -105,6 +105,17 @@ fn numbers(plan: &Plan, see: See<'_>) {
             see(&|| Place::Plan("pattern"), "mitre", mitre);
         }
     }
+    if let Some(picture) = &plan.backdrop {
+        for (what, value) in [
+            ("x", picture.at.x),
+            ("y", picture.at.y),
+            ("scale", picture.scale),
+            ("turn", picture.turn),
+            ("fading", picture.dim),
+        ] {
+            see(&|| Place::Plan("backdrop"), what, value);
+        }
+    }
     if let Some(angle) = plan.light_from {
         see(&|| Place::Plan("light_from"), "direction of the light", angle);
     }
