@@ -199,6 +199,7 @@ fn setout(site: &Site) -> SetOut {
             last_rip: Some(1),
         }),
         region_lines: vec![LINE],
+        laid: Vec::new(),
         regions: Vec::new(),
         eases: Vec::new(),
         along: None,

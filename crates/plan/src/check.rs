@@ -5,6 +5,7 @@
 
 mod doorways;
 mod fixtures;
+mod laid;
 mod numbers;
 mod rooms;
 mod stock;
@@ -102,6 +103,7 @@ fn check(checker: &mut Checker<'_>) {
     rooms::check(checker, &places);
     doorways::check(checker, &places);
     fixtures::check(checker, &places);
+    laid::check(checker);
     if checker.steps.are_spent() {
         checker.add(
             Place::Plan("rooms"),

@@ -2,7 +2,7 @@
 
 use crate::check;
 use crate::locate::Outline;
-use crate::{Border, Doorway, Fixture, OwnLine, Pattern, Plan, Room, Rules, StartLine, Stock, Units};
+use crate::{Border, Doorway, Fixture, Laid, OwnLine, Pattern, Plan, Room, Rules, StartLine, Stock, Units};
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 use serde::{Deserialize, Serialize};
@@ -52,6 +52,8 @@ struct Filed {
     rooms: Vec<Room>,
     doorways: Vec<Doorway>,
     fixtures: Vec<Fixture>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    laid: Option<Laid>,
 }
 
 /// Reads a plan from the text of a plan file and validates it. A plan without a boarded room yet is read:
@@ -124,7 +126,7 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    rooms, doorways, fixtures
+    rooms, doorways, fixtures, laid
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -218,6 +220,11 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("OwnLine") => "the line of its own",
         Some("Border") => "the border",
         Some("Pattern") => "the pattern",
+        Some("Laid") => "what is laid",
+        Some("LaidPart") => "the laid part",
+        Some("LaidStock") => "the board opened",
+        Some("LaidBoard") => "the laid board",
+        Some("RowPull") => "the rows measured",
         Some("Rules") => "the rules",
         Some("GapRange") => "the gap",
         Some("Room") => "the room",

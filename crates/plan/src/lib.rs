@@ -10,6 +10,7 @@ mod doorway;
 pub mod edit;
 mod file;
 mod fixture;
+mod laid;
 mod layout;
 mod locate;
 mod places;
@@ -25,6 +26,7 @@ pub use check::{Place, Problem};
 pub use doorway::{Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Fixture, FixtureKind};
+pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome};
 pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use places::Places;
 pub use point::Point;
@@ -72,6 +74,8 @@ pub struct Plan {
     pub doorways: Vec<Doorway>,
     /// Things that stand on, or are let into, the floor.
     pub fixtures: Vec<Fixture>,
+    /// What is laid already; `None` before anything is marked.
+    pub laid: Option<Laid>,
 }
 
 /// Choice of the start line.
@@ -106,6 +110,7 @@ impl Plan {
             rooms: Vec::new(),
             doorways: Vec::new(),
             fixtures: Vec::new(),
+            laid: None,
         }
     }
 

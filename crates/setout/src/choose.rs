@@ -2,13 +2,13 @@
 
 use crate::halls::{Hall, halls};
 use crate::judge::{Judge, curve};
-use crate::own::{OwnLines, Sharing, region_choices};
+use crate::own::{OwnLines, Sharing, laid_lines, region_choices};
 use crate::pace::Pace;
 use crate::robust::safest_line;
 use crate::snap::{Corners, snap_line};
-use crate::tooth::{Tooth, steep_edges, teeth};
+use crate::tooth::{SAME, Tooth, steep_edges, teeth};
 use crate::{Candidate, CurvePoint, Profile, Rip, SetOut};
-use plan::{Plan, StartLine};
+use plan::{Plan, RowLines, StartLine};
 use site::{Edge, Site, Uv, spans};
 use std::borrow::Cow;
 
@@ -88,6 +88,9 @@ impl Chosen {
         for choice in regions.iter().filter(|choice| choice.has_own) {
             region_lines[choice.region] = choice.line.as_ref().map_or(choice.own.offset, |line| line.v);
         }
+        for (line, laid) in region_lines.iter_mut().zip(sharing.laid()) {
+            *line = laid.as_ref().map_or(*line, |laid| laid.line);
+        }
         for candidate in lines.iter_mut().chain([&mut chosen]) {
             work.keep_profiles(&mut candidate.rips, |region| region_lines[region]);
         }
@@ -104,6 +107,7 @@ impl Chosen {
             chosen,
             line,
             region_lines,
+            laid: sharing.laid().to_vec(),
             regions,
             eases,
             along,
@@ -150,6 +154,8 @@ pub(crate) struct Work<'a> {
     halls: Vec<Hall>,
     steep: Vec<usize>,
     pub(crate) corners: Corners,
+    /// The row lines of regions in which something is laid.
+    pub(crate) laid: Vec<Option<RowLines>>,
 }
 
 impl<'a> Work<'a> {
@@ -167,7 +173,8 @@ impl<'a> Work<'a> {
         }
         let halls = halls(site, &spans, &teeth);
         let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
-        Self { plan, site, pitch, least, enough, teeth, halls, steep, corners }
+        let laid = laid_lines(plan, site);
+        Self { plan, site, pitch, least, enough, teeth, halls, steep, corners, laid }
     }
 
     /// Indices of all regions.
@@ -226,12 +233,22 @@ impl<'a> Work<'a> {
         }
     }
 
+    /// A row line by which an edge is read, and the distance to the next, for the offset of its region's lines. Where
+    /// something is laid those near the edge, whatever the offset.
+    fn lines_at(&self, tooth: &Tooth, offset: f64) -> (f64, f64) {
+        match self.laid.get(tooth.edge.region).and_then(Option::as_ref) {
+            Some(lines) => lines.near((tooth.low + tooth.high) / 2.0),
+            None => (offset, self.pitch),
+        }
+    }
+
     /// The rips along some edges, for the offset of each region's lines.
     pub(crate) fn rips(&self, teeth: &[Tooth], line_of: impl Fn(usize) -> f64) -> Vec<Rip> {
-        let pitch = self.pitch;
         let rip = |tooth: &Tooth| {
             let edge = self.edge(tooth);
-            let offset = line_of(tooth.edge.region);
+            let (offset, pitch) = self.lines_at(tooth, line_of(tooth.edge.region));
+            // A whole board is one whatever it measures.
+            let board = |kept: f64| if kept >= pitch - SAME { self.pitch } else { kept };
             let middle = Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
             Rip {
                 edge: tooth.edge,
@@ -239,8 +256,8 @@ impl<'a> Work<'a> {
                 source: edge.source,
                 length: tooth.length,
                 // Where no row line lies between it and a facing edge, that one bounds the wood.
-                least: tooth.rip(offset, pitch).min(tooth.facing),
-                greatest: tooth.widest(offset, pitch),
+                least: board(tooth.rip(offset, pitch)).min(tooth.facing),
+                greatest: board(tooth.widest(offset, pitch)),
                 hidden: tooth.hidden,
                 play: tooth.play_used(offset, pitch),
                 most_play: tooth.play,
@@ -269,7 +286,10 @@ impl<'a> Work<'a> {
     }
 
     fn eases(&self, line_of: impl Fn(usize) -> f64) -> Vec<site::Ease> {
-        let ease = |t: &Tooth| t.ease(self.edge(t), line_of(t.edge.region), self.pitch);
+        let ease = |t: &Tooth| {
+            let (offset, pitch) = self.lines_at(t, line_of(t.edge.region));
+            t.ease(self.edge(t), offset, pitch)
+        };
         self.teeth.iter().filter_map(ease).collect()
     }
 }

@@ -4,8 +4,8 @@ use crate::choose::Work;
 use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::{Candidate, RegionChoice, SetOut, SnapLine};
-use plan::{Plan, StartLine};
-use site::{Site, Source};
+use plan::{Plan, RowLines, StartLine};
+use site::{Region, Site, Source};
 
 /// Which regions carry one line.
 #[derive(Debug)]
@@ -20,26 +20,17 @@ pub(crate) struct Sharing {
     pub(crate) is_free: bool,
     /// Rooms of each region.
     rooms: Vec<Vec<usize>>,
+    /// The row lines of regions in which something is laid.
+    laid: Vec<Option<RowLines>>,
 }
+
+/// Lines nearer than this are one line, mm.
+const ONE_LINE: f64 = 0.05;
 
 impl Sharing {
     pub(crate) fn new(plan: &Plan, site: &Site) -> Self {
-        let rooms: Vec<Vec<usize>> = site
-            .regions
-            .iter()
-            .map(|region| {
-                let mut rooms: Vec<usize> = region
-                    .edges()
-                    .filter_map(|edge| match edge.source {
-                        Source::Wall { room, .. } => Some(room),
-                        _ => None,
-                    })
-                    .collect();
-                rooms.sort_unstable();
-                rooms.dedup();
-                rooms
-            })
-            .collect();
+        let rooms = rooms_of(site);
+        let laid = laid_lines_of(plan, &rooms);
         let mut own: Vec<Option<StartLine>> = vec![None; site.regions.len()];
         for line in &plan.own_lines {
             // Something that stands right across a room parts it: every part takes the line.
@@ -54,18 +45,76 @@ impl Sharing {
         };
         let mut start_line = plan.start_line;
         let mut main = largest(&|region| own[region].is_none()).map(|(region, _)| region);
-        let is_free = main.is_some() || site.regions.is_empty();
+        // Where something is laid the line lies fixed, whatever the plan says of it.
+        let fixed = |region: usize| laid[region].as_ref().map(|lines| lines.line);
+        if let Some(line) = main.and_then(fixed) {
+            start_line = StartLine::At(line);
+        }
+        let pitch = plan.stock.pitch();
+        let is_shared = |line: f64| {
+            let StartLine::At(at) = start_line else { return false };
+            let out = (line - at).rem_euclid(pitch);
+            out.min(pitch - out) < ONE_LINE
+        };
+        for (region, own) in own.iter_mut().enumerate().filter(|(region, _)| main != Some(*region)) {
+            if let Some(line) = fixed(region).filter(|line| own.is_some() || !is_shared(*line)) {
+                *own = Some(StartLine::At(line));
+            }
+        }
+        let is_laid = main.and_then(fixed).is_some();
+        let is_free = (main.is_some() || site.regions.is_empty()) && !is_laid;
         if main.is_none() {
             // Where every region has its own, that of the largest is the one they are compared with.
             main = largest(&|_| true).map(|(region, _)| region);
             start_line = main.and_then(|region| own[region].take()).unwrap_or(start_line);
         }
-        Self { own, main, start_line, is_free, rooms }
+        Self { own, main, start_line, is_free, rooms, laid }
+    }
+
+    /// The row lines of each region in which something is laid.
+    pub(crate) fn laid(&self) -> &[Option<RowLines>] {
+        &self.laid
     }
 
     /// Whether a region has a line of its own.
     pub(crate) fn is_own(&self, region: usize) -> bool {
         self.own[region].is_some()
+    }
+}
+
+/// Rooms of each region, in the plan's order.
+fn rooms_of(site: &Site) -> Vec<Vec<usize>> {
+    let rooms = |region: &Region| {
+        let walls = region.edges().filter_map(|edge| match edge.source {
+            Source::Wall { room, .. } => Some(room),
+            _ => None,
+        });
+        let mut rooms: Vec<usize> = walls.collect();
+        rooms.sort_unstable();
+        rooms.dedup();
+        rooms
+    };
+    site.regions.iter().map(rooms).collect()
+}
+
+/// The row lines of each region in which something is laid; the first part that names a room of it holds.
+fn laid_lines_of(plan: &Plan, rooms: &[Vec<usize>]) -> Vec<Option<RowLines>> {
+    let mut lines: Vec<Option<RowLines>> = vec![None; rooms.len()];
+    let Some(laid) = &plan.laid else { return lines };
+    for (index, part) in laid.parts.iter().enumerate() {
+        let Some(room) = plan.room_index(&part.room) else { continue };
+        for (lines, _) in lines.iter_mut().zip(rooms).filter(|(_, rooms)| rooms.contains(&room)) {
+            lines.get_or_insert_with(|| laid.row_lines(index, plan.stock.pitch()));
+        }
+    }
+    lines
+}
+
+/// The row lines of each region of a site's field in which something is laid.
+pub(crate) fn laid_lines(plan: &Plan, site: &Site) -> Vec<Option<RowLines>> {
+    match plan.laid {
+        Some(_) => laid_lines_of(plan, &rooms_of(site)),
+        None => vec![None; site.regions.len()],
     }
 }
 

@@ -13,6 +13,8 @@ const LONGEST_CHECK: f64 = 8000.0;
 pub(crate) const CLEAR: f64 = 60.0;
 /// Edges this near to one another across the rows are taken for one wall, mm.
 const ONE_WALL: f64 = 50.0;
+/// Row lines nearer than this are one line, mm.
+const ONE_LINE: f64 = 0.05;
 /// Row lines whose stretch is at least this part of the longest serve as well as it.
 pub(crate) const AS_LONG: f64 = 0.97;
 
@@ -121,6 +123,14 @@ pub(crate) fn snap_line(
     let mut stretches: Vec<Stretch> = Vec::new();
     for index in carries {
         stretches.extend(longest_stretches(index, &site.regions[index], chosen.offset, pitch));
+    }
+    // Where something is laid the line it was laid from is the one that is snapped.
+    let is_laid_from = |s: &Stretch| {
+        let lines = work.laid.get(s.region).and_then(Option::as_ref);
+        lines.is_some_and(|lines| (lines.line - s.v).abs() < ONE_LINE)
+    };
+    if stretches.iter().any(is_laid_from) {
+        stretches.retain(is_laid_from);
     }
     // A stretch shorter than this has no room for a tape at both ends.
     stretches.retain(|s| s.length() > 2.0 * CLEAR);
