@@ -14,10 +14,12 @@ mod search;
 mod shelf;
 mod slice;
 mod state;
+mod taken;
 #[cfg(test)]
 mod tests;
 mod touch;
 mod types;
+mod weave;
 mod width;
 mod yard;
 
@@ -27,4 +29,4 @@ pub use rules::STAIR_STEP;
 pub use search::Progress;
 pub use slice::{slice, slice_across};
 
-pub use types::{Board, End, Floor, Hand, Joint, Outline, Piece, Run, Short, StockBoard};
+pub use types::{Board, End, Floor, Hand, Joint, LaidFloor, Misfit, Outline, Piece, Run, Short, StockBoard};

@@ -2,11 +2,13 @@
 
 mod contest;
 mod directions;
+mod laid;
 mod result;
 mod workbench;
 
 pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions};
+pub use laid::LaidError;
 pub use lay::Progress;
 pub use result::{Document, SCHEMA};
 pub use workbench::{Kept, Workbench};

@@ -2,8 +2,9 @@
 
 use serde::{Deserialize, Serialize};
 
-/// Row lines this close to one another are one, mm.
-const TRUE: f64 = 0.1;
+/// A side this close to its row's line lies on it, mm: sides are kept to the last bit, and a wall that merely stands
+/// near a line must not move with it.
+const ON_LINE: f64 = 1e-6;
 /// A rip that the measured rows leave thinner than this keeps the width it was marked with, mm.
 const THINNEST: f64 = 1.0;
 
@@ -55,6 +56,10 @@ pub struct LaidPart {
     /// Rows measured.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub pulls: Vec<RowPull>,
+    /// Rows that were planned at another pitch than the first ones when they were marked: they lie so until they are
+    /// measured.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub as_marked: Vec<RowPull>,
 }
 
 /// Rows measured together, from the lower side of the first to the upper side of the last.
@@ -294,22 +299,36 @@ impl Laid {
         let line = self.parts.get(part).map_or(0.0, |part| part.line);
         let to_come = self.pitch_to_come(part, pitch);
         let measured = self.measured(part);
-        if measured.is_none() && to_come == self.pitch {
+        let as_marked = self.parts.get(part).map_or(&[][..], |part| part.as_marked.as_slice());
+        if measured.is_none() && as_marked.is_empty() && to_come == self.pitch {
             return RowLines::even(line, to_come);
         }
         let rows = self.boards.iter().filter(|board| board.part == part).map(|board| board.row);
-        let (low, high) = rows.fold((0, 0), |(low, high), row| (row.min(low), row.saturating_add(1).max(high)));
+        let (low, high) =
+            rows.fold((0, 0), |(low, high), row| (row.min(low), row.saturating_add(1).max(high)));
         let (low, high) = measured.map_or((low, high), |(from, to)| (low.min(from), high.max(to)));
         let pitches = self.pitches(part, low, high);
-        let pitch_of = |place: usize| pitches[place].unwrap_or(self.pitch);
+        let as_marked = |place: usize| {
+            let row = i64::from(low) + place as i64;
+            let holds = |pull: &&RowPull| (i64::from(pull.first)..=i64::from(pull.last)).contains(&row);
+            as_marked.iter().find(holds).map(|pull| pull.across / pull.rows() as f64)
+        };
+        let pitch_of = |place: usize| pitches[place].or_else(|| as_marked(place)).unwrap_or(self.pitch);
         // Outwards from the start line both ways: the first row stands where it was snapped.
         let zero = usize::try_from(low.saturating_neg()).unwrap_or(0);
         let mut known = vec![line; pitches.len() + 1];
+        // Rows nobody measured stay where they were marked, to the last bit.
+        let is_plain = |place: usize| pitches[place].is_none() && as_marked(place).is_none();
+        let planned = |place: usize| line + (i64::from(low) + place as i64) as f64 * self.pitch;
+        let mut is_even = true;
         for place in zero..pitches.len() {
-            known[place + 1] = known[place] + pitch_of(place);
+            is_even &= is_plain(place);
+            known[place + 1] = if is_even { planned(place + 1) } else { known[place] + pitch_of(place) };
         }
+        is_even = true;
         for place in (0..zero).rev() {
-            known[place] = known[place + 1] - pitch_of(place);
+            is_even &= is_plain(place);
+            known[place] = if is_even { planned(place) } else { known[place + 1] - pitch_of(place) };
         }
         RowLines { line, pitch: to_come, lowest: low, known }
     }
@@ -319,6 +338,15 @@ impl Laid {
         RowLines::even(self.parts.get(part).map_or(0.0, |part| part.line), self.pitch)
     }
 
+    /// A ring of a floor on these lines as it is kept: its sides on the row's lines moved back to where they were planned.
+    pub fn kept_ring(&self, part: usize, row: i32, lines: &RowLines, ring: &[(f64, f64)]) -> Vec<(f64, f64)> {
+        let planned = self.planned_lines(part);
+        let sides = [row, row.saturating_add(1)];
+        let (from, to) = (sides.map(|row| lines.at(row)), sides.map(|row| planned.at(row)));
+        let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
+        ring.iter().map(|(u, v)| (*u, moved(*v))).collect()
+    }
+
     /// The rings of a board as it lies, outer one first: as it was marked, with those of its sides that lie on row
     /// lines moved to where these are measured.
     pub fn rings(&self, board: &LaidBoard, lines: &RowLines) -> Vec<Vec<(f64, f64)>> {
@@ -326,7 +354,7 @@ impl Laid {
         let sides = [board.row, board.row.saturating_add(1)];
         let (from, to) = (sides.map(|row| planned.at(row)), sides.map(|row| lines.at(row)));
         let mut rings = board.marked_rings(from);
-        let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < TRUE).map_or(v, |side| to[side]);
+        let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
         let outer = rings.first().map_or(&[][..], Vec::as_slice);
         let (low, high) = outer
             .iter()
@@ -362,7 +390,7 @@ mod tests {
             pitch: 140.0,
             first_row: -4,
             to_come: ToCome::AsMeasured,
-            parts: vec![LaidPart { room: "Hall".into(), line: 1000.0, pulls }],
+            parts: vec![LaidPart { room: "Hall".into(), line: 1000.0, pulls, as_marked: Vec::new() }],
             stock: Vec::new(),
             boards: Vec::new(),
         }

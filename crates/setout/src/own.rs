@@ -4,8 +4,8 @@ use crate::choose::Work;
 use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::{Candidate, RegionChoice, SetOut, SnapLine};
-use plan::{Plan, RowLines, StartLine};
-use site::{Region, Site, Source};
+use plan::{Bounds, Plan, RowLines, StartLine};
+use site::{Region, Site, Source, Uv};
 
 /// Which regions carry one line.
 #[derive(Debug)]
@@ -30,7 +30,7 @@ const ONE_LINE: f64 = 0.05;
 impl Sharing {
     pub(crate) fn new(plan: &Plan, site: &Site) -> Self {
         let rooms = rooms_of(site);
-        let laid = laid_lines_of(plan, &rooms);
+        let laid = laid_lines_of(plan, site, &rooms);
         let mut own: Vec<Option<StartLine>> = vec![None; site.regions.len()];
         for line in &plan.own_lines {
             // Something that stands right across a room parts it: every part takes the line.
@@ -47,17 +47,17 @@ impl Sharing {
         let mut main = largest(&|region| own[region].is_none()).map(|(region, _)| region);
         // Where something is laid the line lies fixed, whatever the plan says of it.
         let fixed = |region: usize| laid[region].as_ref().map(|lines| lines.line);
-        if let Some(line) = main.and_then(fixed) {
-            start_line = StartLine::At(line);
-        }
         let pitch = plan.stock.pitch();
-        let is_shared = |line: f64| {
-            let StartLine::At(at) = start_line else { return false };
+        let is_at = |start: StartLine, line: f64| {
+            let StartLine::At(at) = start else { return false };
             let out = (line - at).rem_euclid(pitch);
             out.min(pitch - out) < ONE_LINE
         };
+        if let Some(line) = main.and_then(fixed).filter(|line| !is_at(start_line, *line)) {
+            start_line = StartLine::At(line);
+        }
         for (region, own) in own.iter_mut().enumerate().filter(|(region, _)| main != Some(*region)) {
-            if let Some(line) = fixed(region).filter(|line| own.is_some() || !is_shared(*line)) {
+            if let Some(line) = fixed(region).filter(|line| !is_at(own.unwrap_or(start_line), *line)) {
                 *own = Some(StartLine::At(line));
             }
         }
@@ -97,23 +97,42 @@ fn rooms_of(site: &Site) -> Vec<Vec<usize>> {
     site.regions.iter().map(rooms).collect()
 }
 
-/// The row lines of each region in which something is laid; the first part that names a room of it holds.
-fn laid_lines_of(plan: &Plan, rooms: &[Vec<usize>]) -> Vec<Option<RowLines>> {
-    let mut lines: Vec<Option<RowLines>> = vec![None; rooms.len()];
-    let Some(laid) = &plan.laid else { return lines };
-    for (index, part) in laid.parts.iter().enumerate() {
-        let Some(room) = plan.room_index(&part.room) else { continue };
-        for (lines, _) in lines.iter_mut().zip(rooms).filter(|(_, rooms)| rooms.contains(&room)) {
-            lines.get_or_insert_with(|| laid.row_lines(index, plan.stock.pitch()));
-        }
-    }
-    lines
+/// The row lines of each region in which something is laid: those of the first laid board that lies in it, else of the
+/// part that names a room of it.
+fn laid_lines_of(plan: &Plan, site: &Site, rooms: &[Vec<usize>]) -> Vec<Option<RowLines>> {
+    let Some(laid) = &plan.laid else { return vec![None; rooms.len()] };
+    let middle = |board: &plan::LaidBoard| {
+        let row = laid.planned_lines(board.part).at(board.row);
+        let (low, high) = (board.low.unwrap_or(row), board.high.unwrap_or(row + laid.pitch));
+        Uv::new((board.left + board.right) / 2.0, (low + high) / 2.0)
+    };
+    let middles: Vec<(usize, Uv)> = laid.boards.iter().map(|board| (board.part, middle(board))).collect();
+    let lines_of = |(region, rooms): (&Region, &Vec<usize>)| {
+        let bounds = Bounds::of(region.outer.edges.iter().map(|edge| [edge.a.u, edge.a.v]))?;
+        let is_near = |p: Uv| {
+            p.u > bounds.low[0] && p.u < bounds.high[0] && p.v > bounds.low[1] && p.v < bounds.high[1]
+        };
+        let inside =
+            middles.iter().find(|(_, p)| is_near(*p) && is_inside(region, *p)).map(|(part, _)| *part);
+        let named =
+            |part: &plan::LaidPart| plan.room_index(&part.room).is_some_and(|room| rooms.contains(&room));
+        let part = inside.or_else(|| laid.parts.iter().position(named))?;
+        Some(laid.row_lines(part, plan.stock.pitch()))
+    };
+    site.regions.iter().zip(rooms).map(lines_of).collect()
+}
+
+fn is_inside(region: &Region, p: Uv) -> bool {
+    let crossed = region.edges().filter(|e| {
+        (e.a.v <= p.v) != (e.b.v <= p.v) && e.a.u + (e.b.u - e.a.u) * (p.v - e.a.v) / (e.b.v - e.a.v) > p.u
+    });
+    crossed.count() % 2 == 1
 }
 
 /// The row lines of each region of a site's field in which something is laid.
 pub(crate) fn laid_lines(plan: &Plan, site: &Site) -> Vec<Option<RowLines>> {
     match plan.laid {
-        Some(_) => laid_lines_of(plan, &rooms_of(site)),
+        Some(_) => laid_lines_of(plan, site, &rooms_of(site)),
         None => vec![None; site.regions.len()],
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::choose::Work;
 use crate::{Candidate, Pull, Rip, SnapLine};
-use plan::{Bounds, Boxes, Covering, Plan, Point, Wall};
+use plan::{Bounds, Boxes, Covering, Plan, Point, RowLines, Wall};
 use site::{Edge, Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm.
@@ -33,15 +33,12 @@ pub(crate) fn in_pairs(mut crossings: Vec<f64>) -> Vec<(f64, f64)> {
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
-/// v of the row lines of `line` that may cross a region, from the lowest up.
-pub(crate) fn row_lines(region: &Region, line: f64, pitch: f64) -> Vec<f64> {
+/// v of the row lines that may cross a region, from the lowest up.
+pub(crate) fn row_lines(region: &Region, lines: &RowLines) -> Vec<f64> {
     let low = region.outer.edges.iter().map(|e| e.a.v).fold(f64::INFINITY, f64::min);
     let high = region.outer.edges.iter().map(|e| e.a.v).fold(f64::NEG_INFINITY, f64::max);
-    let first = ((low - line) / pitch).ceil();
-    std::iter::successors(Some(first), |k| Some(k + 1.0))
-        .map(|k| line + k * pitch)
-        .take_while(|v| *v < high)
-        .collect()
+    let first = lines.place(low).ceil() as i32;
+    (first..).map(|row| lines.at(row)).take_while(|v| *v < high).collect()
 }
 
 /// The longest stretch of every row line on a region's floor, from the lowest line up.

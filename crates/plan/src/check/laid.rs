@@ -95,7 +95,7 @@ fn parts(checker: &mut Checker<'_>, laid: &Laid) {
             }
             Some(_) => {}
         }
-        for pull in &part.pulls {
+        for pull in part.pulls.iter().chain(&part.as_marked) {
             pull_is_sound(checker, laid, index, pull);
         }
     }
@@ -132,7 +132,11 @@ fn pull_is_sound(checker: &mut Checker<'_>, laid: &Laid, part: usize, pull: &Row
 fn board_is_sound(checker: &mut Checker<'_>, laid: &Laid, index: usize, board: &LaidBoard) {
     let named = format!("laid board {}", index + 1);
     if board.part >= laid.parts.len() {
-        checker.add(place(), format!("{named} lies in part {}, which there is not", board.part), "add the part");
+        checker.add(
+            place(),
+            format!("{named} lies in part {}, which there is not", board.part),
+            "add the part",
+        );
     }
     if board.row.abs() > FARTHEST_ROW {
         checker.add(place(), format!("{named} lies in row {}", board.row), "mark it again");
@@ -147,7 +151,9 @@ fn board_is_sound(checker: &mut Checker<'_>, laid: &Laid, index: usize, board: &
         checker.add(place(), format!("{named} has no area"), "mark it again, or take it out");
     }
     let whole = laid.stock.get(board.stock);
-    if whole.is_none_or(|stock| board.from < -EXACT || board.from >= board.to || board.to > stock.length + EXACT) {
+    if whole
+        .is_none_or(|stock| board.from < -EXACT || board.from >= board.to || board.to > stock.length + EXACT)
+    {
         checker.add(
             place(),
             format!("{named} is cut from no stretch of an opened board"),
@@ -158,7 +164,7 @@ fn board_is_sound(checker: &mut Checker<'_>, laid: &Laid, index: usize, board: &
 
 /// Boards of one row do not lie over one another, and each has a number of its own.
 fn apart(checker: &mut Checker<'_>, laid: &Laid) {
-    let mut rows: BTreeMap<(usize, i32), Vec<(f64, f64, f64, f64)>> = BTreeMap::new();
+    let mut rows: BTreeMap<(usize, i32), Vec<Extent>> = BTreeMap::new();
     let mut numbers = BTreeSet::new();
     for board in &laid.boards {
         if !numbers.insert((board.row, board.number)) {
@@ -168,25 +174,60 @@ fn apart(checker: &mut Checker<'_>, laid: &Laid) {
         }
         let lines = laid.planned_lines(board.part);
         let rings = laid.rings(board, &lines);
+        rows.entry((board.part, board.row)).or_default().push(Extent::of(rings));
+    }
+    for ((_, row), mut boards) in rows {
+        boards.sort_by(|a, b| a.left.total_cmp(&b.left));
+        let is_over = boards.iter().enumerate().any(|(place, a)| {
+            let beside = boards[place + 1..].iter().take_while(|b| b.left < a.right - OVER);
+            beside.into_iter().any(|b| a.lies_over(b))
+        });
+        if is_over && !checker.is_full() {
+            let row = row - laid.first_row + 1;
+            checker.add(
+                place(),
+                format!("laid boards of row {row} lie over one another"),
+                "mark the row again",
+            );
+        }
+    }
+}
+
+/// A board's rings with how far they reach.
+struct Extent {
+    left: f64,
+    right: f64,
+    low: f64,
+    high: f64,
+    rings: Vec<Vec<(f64, f64)>>,
+}
+
+impl Extent {
+    fn of(rings: Vec<Vec<(f64, f64)>>) -> Self {
         let (mut left, mut right) = (f64::INFINITY, f64::NEG_INFINITY);
         let (mut low, mut high) = (left, right);
         for (u, v) in rings.iter().flatten() {
             (left, right) = (left.min(*u), right.max(*u));
             (low, high) = (low.min(*v), high.max(*v));
         }
-        rows.entry((board.part, board.row)).or_default().push((left, right, low, high));
+        Self { left, right, low, high, rings }
     }
-    for ((_, row), mut boards) in rows {
-        boards.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for (place_in_row, a) in boards.iter().enumerate() {
-            let beside = boards[place_in_row + 1..].iter().take_while(|b| b.0 < a.1 - OVER);
-            let is_over = |b: &&(f64, f64, f64, f64)| a.2.max(b.2) + OVER < a.3.min(b.3);
-            if beside.clone().any(|b| is_over(&b)) && !checker.is_full() {
-                let row = row - laid.first_row + 1;
-                checker.add(place(), format!("laid boards of row {row} lie over one another"), "mark the row again");
-                break;
-            }
-        }
+
+    /// Whether the boards share floor, looked at in the middle of what they reach across the rows together.
+    fn lies_over(&self, other: &Self) -> bool {
+        let (low, high) = (self.low.max(other.low), self.high.min(other.high));
+        let middle = (low + high) / 2.0;
+        let (own, others) = (self.chords(middle), other.chords(middle));
+        high - low > OVER && own.iter().any(|a| others.iter().any(|b| a.1.min(b.1) - a.0.max(b.0) > OVER))
+    }
+
+    /// Stretches of the board at v.
+    fn chords(&self, v: f64) -> Vec<(f64, f64)> {
+        let sides = self.rings.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+        let crossed = sides.filter(|(a, b)| (a.1 <= v) != (b.1 <= v));
+        let mut at: Vec<f64> = crossed.map(|(a, b)| a.0 + (b.0 - a.0) * (v - a.1) / (b.1 - a.1)).collect();
+        at.sort_by(f64::total_cmp);
+        at.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
     }
 }
 
@@ -221,7 +262,12 @@ mod tests {
             pitch: 190.0,
             first_row: 0,
             to_come: ToCome::AsMeasured,
-            parts: vec![LaidPart { room: "Left".into(), line: 200.0, pulls: Vec::new() }],
+            parts: vec![LaidPart {
+                room: "Left".into(),
+                line: 200.0,
+                pulls: Vec::new(),
+                as_marked: Vec::new(),
+            }],
             stock: vec![LaidStock { length: 2200.0, pack: 0, rest: Some((1403.0, 2200.0)) }],
             boards: vec![board(1, 10.0, 900.0), board(2, 900.0, 1400.0)],
         });
@@ -246,7 +292,10 @@ mod tests {
         refused(|plan, _| plan.pattern = Pattern::Half, "irregular rows");
         refused(|plan, _| plan.border = Some(Border { boards: 1, corners: Corners::Mitred }), "border");
         refused(|_, laid| laid.parts[0].room = "Attic".into(), "no room `Attic`");
-        refused(|plan, _| plan.rooms[0].covering = crate::Covering::Other("cork".into()), "Left, which is not");
+        refused(
+            |plan, _| plan.rooms[0].covering = crate::Covering::Other("cork".into()),
+            "Left, which is not",
+        );
         refused(|_, laid| laid.parts.push(laid.parts[0].clone()), "two laid parts");
         refused(|_, laid| laid.boards[1].part = 4, "part 4");
         refused(|_, laid| laid.boards[1].stock = 9, "no stretch of an opened board");
@@ -291,7 +340,8 @@ mod tests {
         }
         assert_eq!(crate::read(&text).unwrap(), plan);
         assert_eq!(crate::write(&crate::read(&text).unwrap()), text);
-        let error = crate::read(&text.replace("strip", "stripe").replace("number: 2", "nummer: 2")).unwrap_err();
+        let error =
+            crate::read(&text.replace("strip", "stripe").replace("number: 2", "nummer: 2")).unwrap_err();
         assert!(error[0].to_string().contains("the laid board has no `nummer`"), "{}", error[0]);
     }
 }

@@ -62,9 +62,10 @@ fn counts(checker: &mut Checker<'_>) {
         most(Place::Plan("laid"), "laid boards", laid.boards.len(), MOST_LAID);
         most(Place::Plan("laid"), "boards opened", laid.stock.len(), MOST_LAID);
         for part in &laid.parts {
-            most(Place::Plan("laid"), "rows measured", part.pulls.len(), MOST_BOWS);
+            most(Place::Plan("laid"), "rows measured", part.pulls.len() + part.as_marked.len(), MOST_BOWS);
         }
-        let corners = |board: &crate::LaidBoard| board.outline.len() + board.holes.iter().map(Vec::len).sum::<usize>();
+        let corners =
+            |board: &crate::LaidBoard| board.outline.len() + board.holes.iter().map(Vec::len).sum::<usize>();
         for board in &laid.boards {
             most(Place::Plan("laid"), "corners of a laid board", corners(board), MOST_CORNERS);
         }
@@ -197,7 +198,7 @@ fn see_laid(laid: &Laid, see: See<'_>) {
     see(&place, "laid rows' pitch", laid.pitch);
     for part in &laid.parts {
         see(&place, "laid part's start line", part.line);
-        for pull in &part.pulls {
+        for pull in part.pulls.iter().chain(&part.as_marked) {
             see(&place, "width of the rows measured", pull.across);
         }
     }
