@@ -207,3 +207,22 @@ proptest! {
         prop_assert_eq!(bare.laid, None);
     }
 }
+
+#[test]
+fn debug_one() {
+    let whole = pipeline::run(&house(940975)).unwrap();
+    let all: Vec<usize> = (0..whole.floor.boards.len()).collect();
+    let plan = whole.with_laid(&all).unwrap();
+    let done = pipeline::run(&plan).unwrap();
+    for (i, b) in done.floor.boards.iter().enumerate() {
+        if !done.floor.is_laid(i) {
+            println!("NEW {} row {} {:?}", b.label, b.row, b.outline);
+            for (j, c) in done.floor.boards.iter().enumerate() {
+                if c.row == b.row {
+                    println!("   {} {} {} {:?}", j, c.label, done.floor.is_laid(j), c.outline.outer);
+                }
+            }
+        }
+    }
+    println!("{:?}", done.floor.laid.misfits);
+}

@@ -3,6 +3,7 @@
 use crate::boards::{narrow, short_end};
 use crate::courses::courses;
 use crate::joints::joints;
+use crate::laid::{misfits, settle};
 use crate::points::points;
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
@@ -26,12 +27,14 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }
+    misfits(&scene, &mut flags);
     for width in &fit.widths {
         continuous(&scene, FlagKind::WideFloor, width, plan.rules.greatest_width, &mut flags);
     }
     for length in &fit.lengths {
         continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
     }
+    settle(&scene, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

@@ -4,6 +4,7 @@ mod boards;
 mod courses;
 mod inspect;
 mod joints;
+mod laid;
 mod look;
 #[cfg(test)]
 mod look_tests;

@@ -25,6 +25,10 @@ pub enum FlagKind {
     LongFloor,
     /// Floor that the packs on hand do not reach.
     StockShort,
+    /// A laid board that reaches past the edge of the floor as drawn.
+    LaidOver,
+    /// Floor as drawn beside a laid board that nothing covers.
+    LaidBare,
 }
 
 impl FlagKind {
@@ -41,6 +45,8 @@ impl FlagKind {
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
             Self::StockShort => "stock short",
+            Self::LaidOver => "laid over",
+            Self::LaidBare => "bare beside",
         }
     }
 }

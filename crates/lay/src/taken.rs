@@ -27,13 +27,15 @@ impl LaidPiece {
     /// Whether it lies over a piece of floor, by more than a touch.
     fn covers(&self, outline: &Outline) -> bool {
         let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
+        // Of a chip more than half must lie under the board.
+        let (along_touch, across_touch) = (TRUE.min((right - left) / 2.0), TRUE.min((high - low) / 2.0));
         let (low, high) = (self.low.max(low), self.high.min(high));
-        if self.right.min(right) - self.left.max(left) <= TRUE || high - low <= TRUE {
+        if self.right.min(right) - self.left.max(left) <= along_touch || high - low <= across_touch {
             return false;
         }
         let middle = (low + high) / 2.0;
         let (own, others) = (along(&self.outline, middle), along(outline, middle));
-        own.iter().any(|a| others.iter().any(|b| a.1.min(b.1) - a.0.max(b.0) > TRUE))
+        own.iter().any(|a| others.iter().any(|b| a.1.min(b.1) - a.0.max(b.0) > along_touch / 2.0))
     }
 }
 

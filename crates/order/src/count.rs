@@ -27,6 +27,8 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         .iter()
         .enumerate()
         .filter(|(_, b)| b.pieces.len() > 1 || b.left_over(stock.kerf) > 0.0)
+        // Of a board opened before only what is still to be cut is of use.
+        .filter(|(_, b)| b.pieces.iter().any(|piece| !floor.is_laid(piece.board)))
         .map(|(index, b)| YieldBar { stock: index, left_over: b.left_over(stock.kerf).max(0.0) })
         .collect();
     let wood_opened = floor.stock.iter().map(|b| b.length).sum::<f64>() / MM_PER_M;
@@ -39,7 +41,9 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         hands,
         lines,
         opened: floor.stock.len(),
-        bound: bound.boards.max(area_bound),
+        opened_before: floor.laid.opened,
+        // What lies may break a rule that the bound leans on.
+        bound: bound.boards.max(area_bound).min(floor.stock.len()),
         area_bound,
         wood_opened,
         wood_bound: bound.wood,

@@ -99,6 +99,10 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
         }
     }
     line(format!("  {} packs; {} boards opened, {} over the bound", order.packs, order.opened, order.gap()));
+    if order.opened_before > 0 {
+        let (before, to_open) = (order.opened_before, order.to_open());
+        line(format!("  {before} of them opened for what lies; {to_open} still to open"));
+    }
     line(format!(
         "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
         order.bound, order.wood_bound, order.wood_opened, order.packs_bound, order.area_bound

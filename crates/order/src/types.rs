@@ -125,6 +125,8 @@ pub struct Order {
     pub lines: Vec<PackLine>,
     /// Boards opened in all.
     pub opened: usize,
+    /// Of those, boards opened for what lies already.
+    pub opened_before: usize,
     /// No legal stagger of these runs opens fewer boards from the packs bought: see [`crate::least`].
     pub bound: usize,
     /// No fewer boards of the packs bought have the area laid.
@@ -148,6 +150,11 @@ pub struct Order {
 }
 
 impl Order {
+    /// Boards still to open.
+    pub fn to_open(&self) -> usize {
+        self.opened.saturating_sub(self.opened_before)
+    }
+
     /// Boards opened over the bound.
     pub fn gap(&self) -> usize {
         self.opened.saturating_sub(self.bound)

@@ -127,6 +127,7 @@ impl House {
         }
         pin_lines(self, &mut plan, &laid);
         note_pitches(self, &mut laid);
+        name_strips(&mut laid);
         keep_rests(&mut laid, plan.stock.kerf);
         plan.laid = Some(laid);
         Ok(plan)
@@ -181,14 +182,17 @@ impl House {
         Ok(plan)
     }
 
+    /// The region that holds a room, by name.
+    pub fn region_of_room(&self, room: &str) -> Option<usize> {
+        let room = self.plan.room_index(room)?;
+        self.site.regions.iter().position(|region| {
+            region.edges().any(|edge| matches!(edge.source, Source::Wall { room: of, .. } if of == room))
+        })
+    }
+
     /// The laid part of the region that holds a room.
     pub fn part_of_room(&self, room: &str) -> Option<usize> {
-        let laid = self.plan.laid.as_ref()?;
-        let room = self.plan.room_index(room)?;
-        let region = self.site.regions.iter().position(|region| {
-            region.edges().any(|edge| matches!(edge.source, Source::Wall { room: of, .. } if of == room))
-        })?;
-        self.part_of_region(region, laid)
+        self.part_of_region(self.region_of_room(room)?, self.plan.laid.as_ref()?)
     }
 
     /// The laid part of a region: that of a laid board in it.
@@ -301,7 +305,7 @@ fn kept(
         from,
         to,
         at: Some(board.from).filter(|at| *at != from),
-        strip: piece.is_some_and(|piece| piece.strip),
+        strip: false,
         starts: board.starts_run,
         ends: board.ends_run,
     }
@@ -387,6 +391,29 @@ fn drop_unused(laid: &mut Laid) {
     });
     for board in &mut laid.boards {
         board.stock = new.get(&board.stock).copied().unwrap_or(board.stock);
+    }
+}
+
+/// Names the pieces that lie beside another piece on their stock board as its strips, the narrower stretch of each two. A
+/// strip whose rip does not lie is a piece like any other: what is beside it is no whole board any more.
+fn name_strips(laid: &mut Laid) {
+    let mut pieces: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (index, board) in laid.boards.iter().enumerate() {
+        pieces.entry(board.stock).or_default().push(index);
+    }
+    for pieces in pieces.values() {
+        for &index in pieces {
+            let (from, to) = (laid.boards[index].from, laid.boards[index].to);
+            let is_inside = |other: &&usize| {
+                let other_board = &laid.boards[**other];
+                let holds = other_board.from < from + NOTHING && to < other_board.to + NOTHING;
+                // Of two alike the later one is the strip.
+                let is_alike = from < other_board.from + NOTHING && other_board.to < to + NOTHING;
+                **other != index && !other_board.strip && holds && (!is_alike || **other < index)
+            };
+            let strip = pieces.iter().any(|other| is_inside(&other));
+            laid.boards[index].strip = strip;
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod contest;
 mod directions;
+mod drift_words;
 mod laid;
 mod result;
 mod workbench;
@@ -18,7 +19,7 @@ use fit::Fit;
 use lay::Floor;
 use order::Order;
 use plan::{Plan, Problem};
-use setout::{Advice, SetOut};
+use setout::{Advice, Drift, SetOut};
 use site::Site;
 use std::ops::ControlFlow;
 
@@ -82,6 +83,11 @@ fn run_with(plan: &Plan, lay: impl FnOnce(&Plan, &Site, &SetOut) -> Floor) -> Re
 }
 
 impl House {
+    /// What the rows that lie do to the edges still to come.
+    pub fn drift(&self) -> Vec<Drift> {
+        setout::drift(&self.plan, &self.surveyed, &self.setout)
+    }
+
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
         setout::advise(&self.plan, &self.surveyed, &self.setout)

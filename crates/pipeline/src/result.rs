@@ -6,11 +6,13 @@
 mod directions;
 mod flags;
 mod floor;
+mod laid;
 mod setout;
 mod stock;
 
 use self::directions::DirectionPart;
 use self::floor::FloorPart;
+use self::laid::LaidPart;
 use self::setout::SetOutPart;
 use crate::House;
 use plan::{Pattern, Point};
@@ -42,6 +44,9 @@ pub struct Document {
     /// Directions compared; left out where that was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub directions: Option<Vec<DirectionPart>>,
+    /// What lies already and what comes of it; left out where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub laid: Option<LaidPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -74,6 +79,7 @@ impl House {
             },
             setout: self.setout_part(),
             directions: None,
+            laid: self.laid_part(),
             floor: None,
         }
     }

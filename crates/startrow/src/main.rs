@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod laid;
 mod load;
 mod search;
 mod several;
@@ -50,6 +51,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
+        Command::Laid { plan, marks, save, json } => print(&laid::run(&plan, &marks, save, json)?)?,
         Command::Check { plans } => return several::check(&plans),
         Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),

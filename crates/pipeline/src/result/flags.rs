@@ -64,5 +64,7 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::WideFloor => "wide-floor",
         FlagKind::LongFloor => "long-floor",
         FlagKind::StockShort => "stock-short",
+        FlagKind::LaidOver => "laid-over",
+        FlagKind::LaidBare => "laid-bare",
     }
 }
