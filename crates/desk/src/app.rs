@@ -45,6 +45,9 @@ pub struct Desk {
     compute: Compute,
     search: Search,
     advised: Option<(u64, setout::Advice)>,
+    drifted: Option<(u64, Vec<setout::Drift>)>,
+    /// The label of the board to select once the floor is laid again.
+    reselect: Option<String>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -74,6 +77,8 @@ impl Desk {
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             advised: None,
+            drifted: None,
+            reselect: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -187,6 +192,7 @@ impl Desk {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
                 self.advise();
+                self.reckon_drift();
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -196,6 +202,7 @@ impl Desk {
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     advice: self.advised.as_ref().map(|(_, advice)| advice),
+                    drift: self.drifted.as_ref().map_or(&[], |(_, drift)| drift.as_slice()),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -306,6 +313,16 @@ impl Desk {
         self.advised = self.compute.house().map(|house| (generation, house.advice()));
     }
 
+    /// Keeps up what comes of the rows that lie, in the same way.
+    fn reckon_drift(&mut self) {
+        let generation = self.compute.generation();
+        let is_known = self.drifted.as_ref().is_some_and(|(known, _)| *known == generation);
+        if is_known || self.document.in_gesture() || !self.job.is_open(Step::Laid) {
+            return;
+        }
+        self.drifted = self.compute.house().map(|house| (generation, house.drift()));
+    }
+
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -319,6 +336,7 @@ impl Desk {
             sheets: self.writing.last(),
             search: self.search.progress(),
             advice: self.advised.as_ref().map(|(_, advice)| advice),
+            drift: &[],
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }
@@ -335,6 +353,9 @@ impl Desk {
                 Action::Edit(name, change) => self.edit(&name, change),
                 Action::Begin(name) => self.document.begin(&name),
                 Action::Live(plan) => self.document.live(*plan),
+                Action::LiveLine(_) if self.document.plan().laid.is_some() => {
+                    self.said = Some("The start line stays where the laid rows have it".into());
+                }
                 Action::LiveLine(offset) => {
                     let mut plan = Plan::clone(self.document.plan());
                     plan.start_line = StartLine::At(offset);
@@ -417,6 +438,9 @@ impl Desk {
         if matches!(self.selected, Selected::Board(_) | Selected::Flag(_)) {
             self.selected = Selected::Nothing;
         }
+        let wanted = self.reselect.take();
+        let found = wanted.and_then(|label| self.house()?.board_called(&label).ok());
+        self.selected = found.map_or(self.selected, Selected::Board);
     }
 
     fn name_window(&mut self, ctx: &Context) {

@@ -28,5 +28,6 @@ pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;
 pub use search::Progress;
 pub use slice::{slice, slice_across};
+pub use yard::WORTH_KEEPING;
 
 pub use types::{Board, End, Floor, Hand, Joint, LaidFloor, Misfit, Outline, Piece, Run, Short, StockBoard};

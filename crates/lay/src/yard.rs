@@ -7,7 +7,7 @@ use rand_core::Rng;
 use rand_pcg::Pcg64Mcg;
 
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
-pub(crate) const WORTH_KEEPING: f64 = 200.0;
+pub const WORTH_KEEPING: f64 = 200.0;
 /// What a whole board's length of offcut is held to be worth, as a share of it; the share falls with the
 /// length, so that what is left over gathers in few boards until one of them is not needed.
 const OFFCUT_WORTH: f64 = 0.6;

@@ -9,6 +9,16 @@ const SEEN: f64 = 0.5;
 /// Edges named one by one; of more the rest is counted.
 const NAMED: usize = 6;
 
+/// Pieces of one wall, least and greatest of each figure.
+struct Wall {
+    place: String,
+    rows: i32,
+    planned: (f64, f64),
+    now: (f64, f64),
+    corrected: (f64, f64),
+    is_short: bool,
+}
+
 impl House {
     /// What lies on one side of a start line and what to do about it. Figures are in the plan's units.
     pub fn drift_words(&self, drift: &Drift) -> Vec<String> {
@@ -36,18 +46,22 @@ impl House {
             said.push("No edge along the rows is still to come.".into());
             return said;
         }
-        for edge in drift.edges.iter().take(NAMED) {
-            let place = self.edge_place(edge.edge).unwrap_or_default();
-            let mark = if edge.is_short { ", under the least" } else { "" };
-            let (planned, now) = (length(edge.planned), length(edge.now));
-            let gets = match (edge.planned - edge.now).abs() < SEEN {
+        let walls = self.walls(drift);
+        for wall in walls.iter().take(NAMED) {
+            let mark = if wall.is_short { ", under the least" } else { "" };
+            let range = |(least, greatest): (f64, f64)| match length(least) == length(greatest) {
+                true => length(least),
+                false => format!("{} to {}", length(least), length(greatest)),
+            };
+            let (planned, now) = (range(wall.planned), range(wall.now));
+            let gets = match (wall.planned.0 - wall.now.0).abs() < SEEN {
                 true => format!("gets its rip of {now} as planned"),
                 false => format!("gets a rip of {now} where {planned} was planned"),
             };
-            said.push(format!("{place}, {} to come: {gets}{mark}.", rows_of(edge.rows)));
+            said.push(format!("{}, {} to come: {gets}{mark}.", wall.place, rows_of(wall.rows)));
         }
-        if drift.edges.len() > NAMED {
-            said.push(format!("{} edges further on.", drift.edges.len() - NAMED));
+        if walls.len() > NAMED {
+            said.push(format!("{} edges more, none under the least that is not named.", walls.len() - NAMED));
         }
         match (drift.correction, drift.room) {
             (Some(correction), _) => said.extend(self.correction_words(drift, &correction)),
@@ -60,6 +74,35 @@ impl House {
             (None, _) => said.push("Nothing is to be corrected.".into()),
         }
         said
+    }
+
+    /// The edges of a side, pieces of one wall together, those under the least first, then the nearest.
+    fn walls(&self, drift: &Drift) -> Vec<Wall> {
+        let mut walls: Vec<Wall> = Vec::new();
+        for edge in &drift.edges {
+            let place = self.edge_place(edge.edge).unwrap_or_default();
+            let is_it = |wall: &&mut Wall| {
+                wall.place == place && wall.rows == edge.rows && wall.is_short == edge.is_short
+            };
+            let within = |(least, greatest): (f64, f64), rip: f64| (least.min(rip), greatest.max(rip));
+            match walls.iter_mut().find(is_it) {
+                Some(wall) => {
+                    wall.planned = within(wall.planned, edge.planned);
+                    wall.now = within(wall.now, edge.now);
+                    wall.corrected = within(wall.corrected, edge.corrected);
+                }
+                None => walls.push(Wall {
+                    place,
+                    rows: edge.rows,
+                    planned: (edge.planned, edge.planned),
+                    now: (edge.now, edge.now),
+                    corrected: (edge.corrected, edge.corrected),
+                    is_short: edge.is_short,
+                }),
+            }
+        }
+        walls.sort_by_key(|wall| !wall.is_short);
+        walls
     }
 
     fn correction_words(&self, drift: &Drift, correction: &Correction) -> Vec<String> {
@@ -105,9 +148,8 @@ impl House {
                 length(ripped)
             ));
         }
-        for edge in drift.edges.iter().filter(|edge| edge.is_short).take(NAMED) {
-            let place = self.edge_place(edge.edge).unwrap_or_default();
-            said.push(format!("{place} then gets {}.", length(edge.corrected)));
+        for wall in self.walls(drift).iter().filter(|wall| wall.is_short).take(NAMED) {
+            said.push(format!("{} then gets {}.", wall.place, length(wall.corrected.0)));
         }
         if left_short > 0 {
             let edges =

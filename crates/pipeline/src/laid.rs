@@ -8,7 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Rows as wide as this are of one pitch, mm.
 const SAME: f64 = 1e-6;
-/// A stretch of board shorter than this is not in hand, mm.
+/// Pieces closer than this lie in one stretch, mm.
 const NOTHING: f64 = 1.0;
 
 /// Why boards cannot be marked.
@@ -438,6 +438,6 @@ fn keep_rests(laid: &mut Laid, kerf: f64) {
             }
             at = ends + kerf;
         }
-        stock.rest = Some(rest).filter(|(from, to)| to - from > NOTHING);
+        stock.rest = Some(rest).filter(|(from, to)| to - from >= lay::WORTH_KEEPING);
     }
 }

@@ -71,7 +71,7 @@ fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (b
             }
             tick_box(flow.page(), x, top + 0.8);
             // The label's own row number, so that list and floor agree.
-            let row = first.label.split('-').next().unwrap_or_default();
+            let row = first.label.rsplit_once('-').map_or("", |(row, _)| row);
             let what = if first.in_border {
                 "Course"
             } else if first.is_block() {

@@ -2,6 +2,7 @@
 
 mod check;
 mod fit;
+mod laid;
 mod lay;
 mod measure;
 mod order;
@@ -38,6 +39,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) sheets: Option<&'a Result<String, String>>,
     /// What is said about the line in use, while the step that says it is open.
     pub(crate) advice: Option<&'a ::setout::Advice>,
+    /// What the rows that lie do to the edges to come, while the step that says it is open.
+    pub(crate) drift: &'a [::setout::Drift],
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
 }
@@ -59,11 +62,20 @@ pub(crate) enum Step {
     Fit,
     Order,
     Print,
+    Laid,
 }
 
 impl Step {
-    pub(crate) const ALL: [Self; 7] =
-        [Self::Measure, Self::SetOut, Self::Lay, Self::Check, Self::Fit, Self::Order, Self::Print];
+    pub(crate) const ALL: [Self; 8] = [
+        Self::Measure,
+        Self::SetOut,
+        Self::Lay,
+        Self::Check,
+        Self::Fit,
+        Self::Order,
+        Self::Print,
+        Self::Laid,
+    ];
 
     fn name(self) -> &'static str {
         match self {
@@ -74,6 +86,7 @@ impl Step {
             Self::Fit => "Fit",
             Self::Order => "Order",
             Self::Print => "Print",
+            Self::Laid => "As laid",
         }
     }
 
@@ -86,13 +99,14 @@ impl Step {
             Self::Fit => fit::state(facts),
             Self::Order => order::state(facts),
             Self::Print => print::state(facts),
+            Self::Laid => laid::state(facts),
         }
     }
 }
 
 /// The job's own state.
 pub(crate) struct Job {
-    open: [bool; 7],
+    open: [bool; Step::ALL.len()],
     /// The step to bring into sight the next time.
     wanted: Option<Step>,
     pub(crate) print: print::Print,
@@ -113,7 +127,7 @@ impl Job {
     }
 
     pub(crate) fn set_all(&mut self, open: bool) {
-        self.open = [open; 7];
+        self.open = [open; Step::ALL.len()];
     }
 
     pub(crate) fn open(&mut self, step: Step) {
@@ -143,6 +157,7 @@ impl Job {
                                 Step::Fit => fit::show(ui, facts, actions),
                                 Step::Order => order::show(ui, facts, actions),
                                 Step::Print => self.print.show(ui, facts, actions),
+                                Step::Laid => laid::show(ui, facts, actions),
                             });
                         });
                 }
