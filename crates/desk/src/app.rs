@@ -282,7 +282,10 @@ impl Desk {
         let rooms = names::count(plan.rooms.len(), "room", "rooms");
         let mut text = format!("Floor of {}: {rooms}", plan.name);
         if let Some(house) = self.house() {
-            let boards = names::count(house.floor.boards.len(), "board", "boards");
+            let boards = match &house.plan.laid {
+                Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
+                None => names::count(house.floor.boards.len(), "board", "boards"),
+            };
             let flags = names::count(house.flags.len(), "flag", "flags");
             text += &format!(", {boards}, {flags}");
         }

@@ -17,6 +17,7 @@ struct Wall {
     now: (f64, f64),
     corrected: (f64, f64),
     is_short: bool,
+    was_short: bool,
 }
 
 impl House {
@@ -48,7 +49,11 @@ impl House {
         }
         let walls = self.walls(drift);
         for wall in walls.iter().take(NAMED) {
-            let mark = if wall.is_short { ", under the least" } else { "" };
+            let mark = match (wall.is_short, wall.was_short) {
+                (true, true) => ", under the least as planned",
+                (true, false) => ", under the least",
+                _ => "",
+            };
             let range = |(least, greatest): (f64, f64)| match length(least) == length(greatest) {
                 true => length(least),
                 false => format!("{} to {}", length(least), length(greatest)),
@@ -82,7 +87,9 @@ impl House {
         for edge in &drift.edges {
             let place = self.edge_place(edge.edge).unwrap_or_default();
             let is_it = |wall: &&mut Wall| {
-                wall.place == place && wall.rows == edge.rows && wall.is_short == edge.is_short
+                wall.place == place
+                    && wall.rows == edge.rows
+                    && (wall.is_short, wall.was_short) == (edge.is_short, edge.was_short)
             };
             let within = |(least, greatest): (f64, f64), rip: f64| (least.min(rip), greatest.max(rip));
             match walls.iter_mut().find(is_it) {
@@ -98,10 +105,11 @@ impl House {
                     now: (edge.now, edge.now),
                     corrected: (edge.corrected, edge.corrected),
                     is_short: edge.is_short,
+                    was_short: edge.was_short,
                 }),
             }
         }
-        walls.sort_by_key(|wall| !wall.is_short);
+        walls.sort_by_key(|wall| (!(wall.is_short && !wall.was_short), !wall.is_short));
         walls
     }
 
@@ -135,7 +143,7 @@ impl House {
             None => said.push(format!(
                 "The rows to come would have to end {} {}, and {} can hide no more than {}.",
                 length(by.abs()),
-                if opens { "further from the start line" } else { "nearer to it" },
+                if opens { "further from the start line" } else { "nearer to the start line" },
                 rows_of(rows),
                 length(MOST_A_ROW * f64::from(rows))
             )),
@@ -148,7 +156,7 @@ impl House {
                 length(ripped)
             ));
         }
-        for wall in self.walls(drift).iter().filter(|wall| wall.is_short).take(NAMED) {
+        for wall in self.walls(drift).iter().filter(|wall| wall.is_short && !wall.was_short).take(NAMED) {
             said.push(format!("{} then gets {}.", wall.place, length(wall.corrected.0)));
         }
         if left_short > 0 {

@@ -43,12 +43,13 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
         judge.candidate(offset, rips)
     };
     let lines: Vec<Candidate> = offsets.iter().map(|offset| candidate(*offset)).collect();
-    let chosen = match sharing.start_line {
+    let mut chosen = match sharing.start_line {
         StartLine::Best => lines[0].clone(),
         StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
         StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
             .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
+    work.read_as_laid(&judge, &mut chosen);
     Chosen { lines, chosen, curve: curve(&judge), along }.set_out(&work, &sharing, own)
 }
 
@@ -268,6 +269,28 @@ impl<'a> Work<'a> {
             }
         };
         teeth.iter().map(rip).collect()
+    }
+
+    /// Reads a line's narrowest rip and what is under the least from its rips where something is laid: there rows do not
+    /// lie a pitch apart, and the line is off no more.
+    fn read_as_laid(&self, judge: &Judge, line: &mut Candidate) {
+        if self.laid.iter().all(Option::is_none) {
+            return;
+        }
+        let (least, pitch) = (self.least, self.pitch);
+        let own = judge.teeth.iter().map(|tooth| tooth.edge);
+        let own: std::collections::BTreeSet<_> = own.collect();
+        let read = self.teeth.iter().zip(&line.rips).filter(|(tooth, _)| own.contains(&tooth.edge));
+        let seen = read.map(|(tooth, rip)| (tooth, (rip.least - rip.hidden).max(0.0)));
+        let (mut narrowest, mut short) = (pitch, 0.0);
+        let helped: Vec<_> = seen.filter(|(tooth, _)| !tooth.is_beyond_help(least, pitch)).collect();
+        for (tooth, seen) in &helped {
+            narrowest = f64::min(narrowest, *seen);
+            short += if *seen < least - SAME { tooth.length } else { 0.0 };
+        }
+        let binds = helped.iter().filter(|(_, seen)| *seen <= narrowest + 0.05);
+        line.binding = binds.map(|(tooth, _)| tooth.edge).collect();
+        (line.narrowest, line.narrowest_within_tolerance, line.short_length) = (narrowest, narrowest, short);
     }
 
     /// The profile of each rip: away from the line, boards are laid tongue first, so the rip that ends the floor

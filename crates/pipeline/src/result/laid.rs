@@ -71,6 +71,8 @@ pub struct DriftEdgePart {
     pub rows: i32,
     /// Whether it is under the least and need not be.
     pub short: bool,
+    /// Whether it was planned so.
+    pub planned_short: bool,
 }
 
 /// A shift of the rows to come.
@@ -111,6 +113,7 @@ impl House {
             corrected: edge.corrected,
             rows: edge.rows,
             short: edge.is_short,
+            planned_short: edge.was_short,
         };
         DriftPart {
             region: drift.region,
