@@ -206,7 +206,8 @@ impl<'a> Taken<'a> {
     /// Notes the boards that lie on no run: the floor was drawn away from under them.
     pub(crate) fn close(&mut self) {
         for (board, piece) in self.boards.iter().enumerate().filter(|(_, piece)| piece.run.is_none()) {
-            self.misfits.push(Misfit { board, over: piece.right - piece.left, bare: 0.0 });
+            let over = (piece.right - piece.left).min(piece.high - piece.low);
+            self.misfits.push(Misfit { board, over, bare: 0.0 });
         }
         self.misfits.sort_by_key(|misfit| misfit.board);
     }

@@ -130,7 +130,7 @@ impl Weaver<'_> {
         let taken = self.taken;
         let (piece, marked) = (&taken.boards[index], &taken.laid.boards[index]);
         let lines = &taken.lines[marked.part.min(taken.lines.len().saturating_sub(1))];
-        let (left, right) = (marked.left, marked.right);
+        let (left, right) = (piece.left, piece.right);
         let (low, high) = rise(&piece.outline.outer);
         let turned = marked.row < 0;
         let base = lines.at(marked.row);

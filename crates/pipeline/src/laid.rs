@@ -167,10 +167,7 @@ impl House {
         let mut plan = self.plan.clone();
         let not_laid = || LaidError::NotLaid(room.unwrap_or("the house").into());
         let laid = plan.laid.as_mut().ok_or_else(not_laid)?;
-        let part = match room {
-            Some(room) => self.part_of_room(room).ok_or_else(not_laid)?,
-            None => self.part_with_rows(rows).ok_or_else(not_laid)?,
-        };
+        let part = self.part_with_rows(room, rows).ok_or_else(not_laid)?;
         let of_plan = |number: i32| number.saturating_add(laid.first_row).saturating_sub(1);
         let (first, last) = (of_plan(rows.0.min(rows.1)), of_plan(rows.0.max(rows.1)));
         let part = laid.parts.get_mut(part).ok_or_else(not_laid)?;
@@ -190,11 +187,6 @@ impl House {
         })
     }
 
-    /// The laid part of the region that holds a room.
-    pub fn part_of_room(&self, room: &str) -> Option<usize> {
-        self.part_of_region(self.region_of_room(room)?, self.plan.laid.as_ref()?)
-    }
-
     /// The laid part of a region: that of a laid board in it.
     pub fn part_of_region(&self, region: usize, laid: &Laid) -> Option<usize> {
         let of_board = |(index, board): (usize, &Board)| {
@@ -204,14 +196,29 @@ impl House {
         self.floor.boards.iter().enumerate().find_map(of_board)
     }
 
-    /// The part with most of some rows laid.
-    fn part_with_rows(&self, (first, last): (i32, i32)) -> Option<usize> {
+    /// The part with most of some rows laid, by their numbers on paper; of those in a room's floor where it is named.
+    fn part_with_rows(&self, room: Option<&str>, (first, last): (i32, i32)) -> Option<usize> {
         let laid = self.plan.laid.as_ref()?;
+        let room = match room {
+            Some(room) => Some(self.plan.room_index(room)?),
+            None => None,
+        };
+        let has_room = |region: usize| {
+            let edges = self.site.regions.get(region).into_iter().flat_map(|region| region.edges());
+            room.is_none_or(|room| {
+                edges
+                    .into_iter()
+                    .any(|edge| matches!(edge.source, Source::Wall { room: of, .. } if of == room))
+            })
+        };
+        let regions: Vec<bool> = (0..self.site.regions.len()).map(has_room).collect();
         let mut counts = vec![0_usize; laid.parts.len()];
-        for board in &laid.boards {
-            let number = board.row.saturating_sub(laid.first_row).saturating_add(1);
+        for (board, of) in self.floor.boards.iter().zip(&self.floor.laid.of_board) {
+            let Some(marked) = of.and_then(|of| laid.boards.get(of)) else { continue };
+            let number = self.floor.row_number(board.row);
             if (first.min(last)..=first.max(last)).contains(&number)
-                && let Some(count) = counts.get_mut(board.part)
+                && regions.get(board.region) == Some(&true)
+                && let Some(count) = counts.get_mut(marked.part)
             {
                 *count += 1;
             }

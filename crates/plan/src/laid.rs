@@ -344,11 +344,11 @@ impl Laid {
         let sides = [row, row.saturating_add(1)];
         let (from, to) = (sides.map(|row| lines.at(row)), sides.map(|row| planned.at(row)));
         let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
-        ring.iter().map(|(u, v)| (*u, moved(*v))).collect()
+        if from == to { ring.to_vec() } else { moved_ring(ring, moved) }
     }
 
     /// The rings of a board as it lies, outer one first: as it was marked, with those of its sides that lie on row
-    /// lines moved to where these are measured.
+    /// lines moved to where these are measured. A corner moves along the side that runs off its line, such as a slanted wall.
     pub fn rings(&self, board: &LaidBoard, lines: &RowLines) -> Vec<Vec<(f64, f64)>> {
         let planned = self.planned_lines(board.part);
         let sides = [board.row, board.row.saturating_add(1)];
@@ -361,7 +361,7 @@ impl Laid {
             .map(|(_, v)| moved(*v))
             .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (v.min(low), v.max(high)));
         if from != to && high - low > THINNEST {
-            rings.iter_mut().flatten().for_each(|(_, v)| *v = moved(*v));
+            rings.iter_mut().for_each(|ring| *ring = moved_ring(ring, moved));
         }
         rings
     }
@@ -377,6 +377,23 @@ impl LaidBoard {
         };
         std::iter::once(outer).chain(self.holes.iter().cloned()).collect()
     }
+}
+
+/// A ring with its corners moved across the rows, each along the side that leads away from where it moves.
+fn moved_ring(ring: &[(f64, f64)], moved: impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
+    let count = ring.len();
+    let corner = |i: usize| {
+        let (u, v) = ring[i];
+        let to = moved(v);
+        if to == v {
+            return (u, v);
+        }
+        let beside = [ring[(i + 1) % count], ring[(i + count - 1) % count]];
+        let off = beside.into_iter().find(|other| (other.1 - v).abs() > ON_LINE);
+        let along = off.map_or(0.0, |other| (other.0 - u) * (to - v) / (other.1 - v));
+        (u + along, to)
+    };
+    (0..count).map(corner).collect()
 }
 
 #[cfg(test)]
@@ -479,6 +496,17 @@ mod tests {
         let strip = LaidBoard { high: Some(3665.0), ..board(19) };
         let strip = &laid.rings(&strip, &lines)[0];
         assert_eq!((strip[0].1, strip[2].1), (1000.0 + 19.0 * 140.0, 3665.0));
+    }
+
+    /// A wall that leans 1 in 10: 6 further up it is 0.6 further along.
+    #[test]
+    fn corners_move_along_slanted_walls() {
+        let ring = [(0.0, 0.0), (1000.0, 0.0), (1014.0, 140.0), (0.0, 140.0)];
+        let moved = moved_ring(&ring, |v| if v == 140.0 { 146.0 } else { v });
+        let expected = [(0.0, 0.0), (1000.0, 0.0), (1014.6, 146.0), (0.0, 146.0)];
+        for (a, b) in moved.iter().zip(expected) {
+            assert!((a.0 - b.0).abs() < 1e-9 && (a.1 - b.1).abs() < 1e-9, "{moved:?}");
+        }
     }
 
     #[test]

@@ -77,7 +77,6 @@ fn stock_is_sound(checker: &mut Checker<'_>, stock: &LaidStock) {
 
 fn parts(checker: &mut Checker<'_>, laid: &Laid) {
     let plan = checker.plan;
-    let mut named = BTreeSet::new();
     for (index, part) in laid.parts.iter().enumerate() {
         match plan.room_index(&part.room).map(|room| &plan.rooms[room]) {
             None => checker.add(
@@ -90,9 +89,6 @@ fn parts(checker: &mut Checker<'_>, laid: &Laid) {
                 format!("boards are laid in {}, which is not boarded", room.name),
                 "give the room boards again, or take off what is marked as laid there",
             ),
-            Some(room) if !named.insert(part.room.as_str()) => {
-                checker.add(place(), format!("{} has two laid parts", room.name), "put them into one");
-            }
             Some(_) => {}
         }
         for pull in part.pulls.iter().chain(&part.as_marked) {
@@ -296,7 +292,6 @@ mod tests {
             |plan, _| plan.rooms[0].covering = crate::Covering::Other("cork".into()),
             "Left, which is not",
         );
-        refused(|_, laid| laid.parts.push(laid.parts[0].clone()), "two laid parts");
         refused(|_, laid| laid.boards[1].part = 4, "part 4");
         refused(|_, laid| laid.boards[1].stock = 9, "no stretch of an opened board");
         refused(|_, laid| laid.boards[1].to = 2300.0, "no stretch of an opened board");
