@@ -12,6 +12,7 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::on_demand::OnDemand;
 use crate::palette::{self, Palette};
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
@@ -44,8 +45,7 @@ pub struct Desk {
     document: Document,
     compute: Compute,
     search: Search,
-    advised: Option<(u64, setout::Advice)>,
-    drifted: Option<(u64, Vec<setout::Drift>)>,
+    on_demand: OnDemand,
     /// The label of the board to select once the floor is laid again.
     reselect: Option<String>,
     canvas: Canvas,
@@ -76,8 +76,7 @@ impl Desk {
             document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
-            advised: None,
-            drifted: None,
+            on_demand: OnDemand::default(),
             reselect: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
@@ -191,8 +190,7 @@ impl Desk {
             .show(ui, |ui| {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
-                self.advise();
-                self.reckon_drift();
+                self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -201,8 +199,10 @@ impl Desk {
                     selected: self.selected,
                     sheets: self.writing.last(),
                     search: self.search.progress(),
-                    advice: self.advised.as_ref().map(|(_, advice)| advice),
-                    drift: self.drifted.as_ref().map_or(&[], |(_, drift)| drift.as_slice()),
+                    advice: self.on_demand.advice.get(),
+                    drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
+                    proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -306,26 +306,6 @@ impl Desk {
         format!("{saved} · {area} boarded · {boards} laid{busy}")
     }
 
-    /// Keeps up what is said about the line in use, while it is shown and nothing is being dragged.
-    fn advise(&mut self) {
-        let generation = self.compute.generation();
-        let is_known = self.advised.as_ref().is_some_and(|(known, _)| *known == generation);
-        if is_known || self.document.in_gesture() || !self.job.is_open(Step::SetOut) {
-            return;
-        }
-        self.advised = self.compute.house().map(|house| (generation, house.advice()));
-    }
-
-    /// Keeps up what comes of the rows that lie, in the same way.
-    fn reckon_drift(&mut self) {
-        let generation = self.compute.generation();
-        let is_known = self.drifted.as_ref().is_some_and(|(known, _)| *known == generation);
-        if is_known || self.document.in_gesture() || !self.job.is_open(Step::Laid) {
-            return;
-        }
-        self.drifted = self.compute.house().map(|house| (generation, house.drift()));
-    }
-
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -338,8 +318,10 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
             search: self.search.progress(),
-            advice: self.advised.as_ref().map(|(_, advice)| advice),
+            advice: self.on_demand.advice.get(),
             drift: &[],
+            proposals: None,
+            bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

@@ -236,7 +236,7 @@ fn floor_over_its_limit_is_a_fault_either_way() {
     let stretch =
         |extent| fit::Continuous { region: 0, extent, from: Uv::new(10.0, 10.0), to: Uv::new(10.0, 2990.0) };
     let with = |width: f64, length: f64| {
-        let fit = Fit { widths: vec![stretch(width)], lengths: vec![stretch(length)], slides: Vec::new() };
+        let fit = Fit { widths: vec![stretch(width)], lengths: vec![stretch(length)], ..Fit::default() };
         inspect(&plan, &site, &floor, &fit).into_iter().map(|f| (f.kind, f.severity)).collect::<Vec<_>>()
     };
     assert_eq!(with(8000.0, 16000.0), []);
@@ -289,5 +289,8 @@ fn joints_of_two_courses_keep_the_stagger() {
     assert_eq!((flag.severity, flag.figure, flag.limit), (Severity::Fault, 299.0, 300.0));
     assert_eq!(flag.place, "Hall, border, board 1-1");
     none(&border(3300.0, 0));
-    none(&border(3000.0, 1));
+    // Two courses apart they may not stand in line.
+    assert_eq!(only(&border(3010.0, 1), FlagKind::HJoint).limit, 10.0);
+    none(&border(3011.0, 1));
+    none(&border(3000.0, 2));
 }

@@ -1,9 +1,15 @@
 //! Boards that must slide in because something fitted stands over their edge.
 
 use crate::continuous::{longest, widest};
+use crate::cover::covers;
+use crate::doorways::doorways;
+use crate::joints::joints;
+use crate::levels::appliances;
+use crate::movement::movement;
+use crate::tucks::tucks;
 use crate::{Fit, Slide};
 use lay::{Board, Floor};
-use plan::{Bounds, Boxes, Lining, Plan};
+use plan::{Bounds, Boxes, Lining, Places, Plan};
 use site::{Edge, EdgeKind, Region, Site, Source};
 
 /// An edge this near to a board's bounds is looked at, mm; past what [`lay::Board::lies_along`] reaches.
@@ -12,10 +18,18 @@ const NEAR: f64 = 1.0;
 /// How the floor goes in.
 pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let regions = || site.regions.iter().enumerate();
+    let slides = slides(plan, site, floor);
+    let under: Vec<usize> = slides.iter().map(|slide| slide.board).collect();
     Fit {
         widths: regions().filter_map(|(i, r)| widest(r, i)).collect(),
         lengths: regions().filter_map(|(i, r)| longest(r, i)).collect(),
-        slides: slides(plan, site, floor),
+        joints: joints(plan, site, floor),
+        movement: movement(plan, site),
+        doorways: doorways(plan, site, &Places::new(plan)),
+        covers: covers(plan, site),
+        tucks: tucks(plan, site, floor, &under),
+        appliances: appliances(plan),
+        slides,
     }
 }
 

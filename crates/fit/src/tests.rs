@@ -5,11 +5,11 @@ use crate::{Fit, fit};
 use plan::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
 use site::EdgeKind;
 
-fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
+pub(crate) fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
     [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)).to_vec()
 }
 
-fn two_rooms(lining: Lining) -> Plan {
+pub(crate) fn two_rooms(lining: Lining) -> Plan {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", corners(0.0, 0.0, 4000.0, 3000.0)));
     plan.rooms.push(Room::boarded("B", corners(0.0, 3100.0, 5000.0, 2000.0)));
@@ -21,14 +21,16 @@ fn two_rooms(lining: Lining) -> Plan {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining,
         beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
     });
     plan
 }
 
-fn fitted(plan: &Plan) -> (lay::Floor, Fit) {
+pub(crate) fn fitted(plan: &Plan) -> (lay::Floor, Fit) {
     let site = site::survey(plan);
     let floor = lay::lay(plan, &site, &setout::set_out(plan, &site));
     let fit = fit(plan, &site, &floor);
@@ -73,6 +75,8 @@ fn boards_slide_under_fitted_jambs_and_kicks_only() {
         name: "Bench".into(),
         kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
         gap: None,
+        cover: None,
+        appliance: None,
         outline: corners(1500.0, 1000.0, 1000.0, 600.0),
     });
     let (floor, fit) = fitted(&plan);

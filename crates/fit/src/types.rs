@@ -1,5 +1,7 @@
 //! What fitting gives.
 
+use crate::{ApplianceRoom, Cover, DoorwayFit, Tuck};
+use crate::{JointLaid, Movement};
 use site::{EdgeKind, Source, Uv};
 
 /// The longest unbroken stretch of floor in one direction inside a region.
@@ -35,4 +37,16 @@ pub struct Fit {
     pub lengths: Vec<Continuous>,
     /// Boards that slide in under fitted linings or kicks.
     pub slides: Vec<Slide>,
+    /// The plan's movement joints as they lie.
+    pub joints: Vec<JointLaid>,
+    /// What the seasons do; `None` while the plan does not say what the boards are made of or what air they live in.
+    pub movement: Option<Movement>,
+    /// Doorways as the floor meets them.
+    pub doorways: Vec<DoorwayFit>,
+    /// Gaps and what covers them.
+    pub covers: Vec<Cover>,
+    /// Open sides of kicks and the boards that go under them.
+    pub tucks: Vec<Tuck>,
+    /// Appliances that have to come out over the floor.
+    pub appliances: Vec<ApplianceRoom>,
 }

@@ -201,7 +201,13 @@ impl Weaver<'_> {
         for (board, of) in self.made.laid.of_board.iter().enumerate() {
             let Some(marked) = of.map(|index| &self.taken.laid.boards[index]) else { continue };
             if let Some(opened) = stock.get_mut(marked.stock) {
-                opened.pieces.push(Piece { board, from: marked.from, to: marked.to, strip: marked.strip });
+                opened.pieces.push(Piece {
+                    board,
+                    from: marked.from,
+                    to: marked.to,
+                    strip: marked.strip,
+                    ..Piece::default()
+                });
             }
         }
         for board in &mut stock {

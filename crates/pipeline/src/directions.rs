@@ -363,6 +363,8 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond,
+            arris: None,
+            outside: None,
         }
     }
 

@@ -7,12 +7,15 @@ mod directions;
 mod flags;
 mod floor;
 mod laid;
+mod movement;
+mod points;
 mod setout;
 mod stock;
 
 use self::directions::DirectionPart;
 use self::floor::FloorPart;
 use self::laid::LaidPart;
+use self::movement::MovementPart;
 use self::setout::SetOutPart;
 use crate::House;
 use plan::{Pattern, Point};
@@ -47,6 +50,9 @@ pub struct Document {
     /// What lies already and what comes of it; left out where nothing does.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub laid: Option<LaidPart>,
+    /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub movement: Option<MovementPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -59,7 +65,11 @@ fn xy(p: Point) -> Xy {
 impl House {
     /// The whole result.
     pub fn document(&self) -> Document {
-        Document { floor: Some(self.floor_part()), ..self.setout_document() }
+        Document {
+            movement: self.any_movement_part(),
+            floor: Some(self.floor_part()),
+            ..self.setout_document()
+        }
     }
 
     /// The result without anything laid.
@@ -80,6 +90,7 @@ impl House {
             setout: self.setout_part(),
             directions: None,
             laid: self.laid_part(),
+            movement: None,
             floor: None,
         }
     }

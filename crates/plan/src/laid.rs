@@ -174,6 +174,12 @@ impl RowLines {
         Self { line, pitch, lowest: 0, known: Vec::new() }
     }
 
+    /// The same lines further across the rows, mm.
+    pub fn shifted(&self, by: f64) -> Self {
+        let known = self.known.iter().map(|v| v + by).collect();
+        Self { line: self.line + by, known, ..*self }
+    }
+
     /// v of the lower side of a row, mm.
     pub fn at(&self, row: i32) -> f64 {
         let Some((low, high)) = self.known.first().zip(self.known.last()) else {

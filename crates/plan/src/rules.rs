@@ -1,5 +1,6 @@
 //! Limits the floor is held to, with their defaults.
 
+use crate::{CoverRules, KindGaps, LevelRules};
 use serde::{Deserialize, Serialize};
 
 /// An expansion gap as a range, mm.
@@ -37,6 +38,15 @@ pub struct Rules {
     pub greatest_length: f64,
     /// How true the start line can be snapped: the set-out is judged at its worst within this.
     pub line_tolerance: f64,
+    /// Gaps of kinds of edges that differ from the wall gap.
+    #[serde(default, skip_serializing_if = "KindGaps::is_empty")]
+    pub gaps: KindGaps,
+    /// What covers the gaps.
+    #[serde(default, skip_serializing_if = "CoverRules::is_empty")]
+    pub cover: CoverRules,
+    /// Limits on steps, leaves, appliances and kicks.
+    #[serde(default, skip_serializing_if = "LevelRules::is_empty")]
+    pub levels: LevelRules,
 }
 
 impl Default for Rules {
@@ -52,6 +62,9 @@ impl Default for Rules {
             greatest_width: 8000.0,
             greatest_length: 16000.0,
             line_tolerance: 2.0,
+            gaps: KindGaps::default(),
+            cover: CoverRules::default(),
+            levels: LevelRules::default(),
         }
     }
 }

@@ -103,10 +103,17 @@ pub fn drift(plan: &Plan, site: &Site, set: &SetOut) -> Vec<Drift> {
     let field = field_of(plan, site);
     let work = Work::new(plan, &field);
     let mut all = Vec::new();
+    let mut seen: Vec<usize> = Vec::new();
     for (region, lines) in set.laid.iter().enumerate() {
         let Some(lines) = lines else { continue };
         let is_of = |part: &usize| laid.row_lines(*part, plan.stock.pitch()) == *lines;
         let Some(part) = (0..laid.parts.len()).find(is_of) else { continue };
+        // Rows go on past movement joints.
+        let leader = work.joints.leader(region);
+        if seen.contains(&leader) {
+            continue;
+        }
+        seen.push(leader);
         for is_above in [true, false] {
             let rows = laid.boards.iter().filter(|board| board.part == part).map(|board| board.row);
             let last = match is_above {
@@ -129,25 +136,26 @@ fn side(
     last: i32,
 ) -> Drift {
     let planned = laid.planned_lines(part);
+    let planned_line = planned.line - work.shift(region);
     // The row line at which what lies ends.
     let (end, next_row) = if is_above { (last + 1, last + 1) } else { (last, last - 1) };
-    let limit = lines.at(end);
-    let is_beyond = |tooth: &&Tooth| {
-        let middle = (tooth.low + tooth.high) / 2.0;
-        if is_above { middle > limit } else { middle < limit }
-    };
-    let mut far: Vec<Far> = work
-        .of_region(region)
-        .iter()
-        .filter(is_beyond)
-        .map(|tooth| {
-            let middle = (tooth.low + tooth.high) / 2.0;
+    let group = work.led_by(work.joints.leader(region)).filter(|other| work.laid[*other].is_some());
+    let mut far: Vec<Far> = Vec::new();
+    for other in group {
+        let lines = work.laid[other].as_ref().unwrap_or(lines);
+        // A tooth is read as the shared lines have it; past a joint the rows are moved on.
+        let shift = work.shift(other);
+        for tooth in work.of_region(other) {
+            let middle = f64::midpoint(tooth.low, tooth.high) + shift;
+            let place = lines.place(middle) - f64::from(end);
+            let away = if is_above { place } else { -place };
             let (line, pitch) = lines.near(middle);
-            let rows = (lines.place(middle) - f64::from(end)).abs().ceil() as i32;
-            let planned = tooth.seen(planned.line, planned.pitch);
-            Far { tooth, line, pitch, planned, rows }
-        })
-        .collect();
+            let planned = tooth.seen(planned_line, planned.pitch);
+            if away > 0.0 {
+                far.push(Far { tooth, line: line - shift, pitch, planned, rows: away.ceil() as i32 });
+            }
+        }
+    }
     far.sort_by_key(|far| far.rows);
     let is_short = |far: &Far, by: f64| {
         let can_be_helped = !far.tooth.is_beyond_help(work.least, far.pitch);

@@ -11,10 +11,14 @@ mod curve;
 mod drift;
 mod explain;
 mod halls;
+#[cfg(test)]
+mod joint_tests;
+mod joints;
 mod judge;
 mod own;
 mod pace;
 mod play;
+mod points;
 mod robust;
 mod sight;
 mod snap;
@@ -33,6 +37,7 @@ pub use choose::{set_out, with_line};
 pub use control::{ControlLine, ControlPlace, control_lines};
 pub use drift::{Correction, Drift, DriftEdge, MOST_A_ROW, drift};
 pub use explain::{Why, explain};
+pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 

@@ -1,8 +1,10 @@
 //! Regions apart from the main one: the shared line carried through, or a line of their own.
 
 use crate::choose::Work;
+use crate::joints::Joints;
 use crate::robust::safest_line;
 use crate::snap::snap_line;
+use crate::tooth::turned;
 use crate::{Candidate, RegionChoice, SetOut, SnapLine};
 use plan::{Bounds, Plan, RowLines, StartLine};
 use site::{Region, Site, Source, Uv};
@@ -12,7 +14,7 @@ use site::{Region, Site, Source, Uv};
 pub(crate) struct Sharing {
     /// The line a region has of its own.
     own: Vec<Option<StartLine>>,
-    /// The largest region that shares its line.
+    /// The largest region that shares its line, or the one that leads it.
     main: Option<usize>,
     /// Where the shared line goes.
     pub(crate) start_line: StartLine,
@@ -20,23 +22,26 @@ pub(crate) struct Sharing {
     pub(crate) is_free: bool,
     /// Rooms of each region.
     rooms: Vec<Vec<usize>>,
-    /// The row lines of regions in which something is laid.
-    laid: Vec<Option<RowLines>>,
 }
 
 /// Lines nearer than this are one line, mm.
 const ONE_LINE: f64 = 0.05;
 
 impl Sharing {
-    pub(crate) fn new(plan: &Plan, site: &Site) -> Self {
+    pub(crate) fn new(plan: &Plan, work: &Work) -> Self {
+        let site = work.site;
         let rooms = rooms_of(site);
-        let laid = laid_lines_of(plan, site, &rooms);
         let mut own: Vec<Option<StartLine>> = vec![None; site.regions.len()];
         for line in &plan.own_lines {
             // Something that stands right across a room parts it: every part takes the line.
             let Some(room) = plan.room_index(&line.room) else { continue };
-            for (own, _) in own.iter_mut().zip(&rooms).filter(|(_, rooms)| rooms.contains(&room)) {
-                *own = Some(line.line);
+            let mut named = vec![false; rooms.len()];
+            for (region, _) in rooms.iter().enumerate().filter(|(_, rooms)| rooms.contains(&room)) {
+                named[work.joints.leader(region)] = true;
+            }
+            // Movement joints part a floor, but not its rows.
+            for region in (0..rooms.len()).filter(|region| named[work.joints.leader(*region)]) {
+                own[region] = Some(line.line);
             }
         }
         let largest = |taken: &dyn Fn(usize) -> bool| {
@@ -46,7 +51,7 @@ impl Sharing {
         let mut start_line = plan.start_line;
         let mut main = largest(&|region| own[region].is_none()).map(|(region, _)| region);
         // Where something is laid the line lies fixed, whatever the plan says of it.
-        let fixed = |region: usize| laid[region].as_ref().map(|lines| lines.line);
+        let fixed = |region: usize| work.laid[region].as_ref().map(|lines| lines.line - work.shift(region));
         let pitch = plan.stock.pitch();
         let is_at = |start: StartLine, line: f64| {
             let StartLine::At(at) = start else { return false };
@@ -66,14 +71,12 @@ impl Sharing {
         if main.is_none() {
             // Where every region has its own, that of the largest is the one they are compared with.
             main = largest(&|_| true).map(|(region, _)| region);
-            start_line = main.and_then(|region| own[region].take()).unwrap_or(start_line);
+            for region in main.iter().flat_map(|main| work.led_by(work.joints.leader(*main))) {
+                start_line = own[region].take().unwrap_or(start_line);
+            }
         }
-        Self { own, main, start_line, is_free, rooms, laid }
-    }
-
-    /// The row lines of each region in which something is laid.
-    pub(crate) fn laid(&self) -> &[Option<RowLines>] {
-        &self.laid
+        let main = main.map(|region| work.joints.leader(region));
+        Self { own, main, start_line, is_free, rooms }
     }
 
     /// Whether a region has a line of its own.
@@ -97,29 +100,34 @@ fn rooms_of(site: &Site) -> Vec<Vec<usize>> {
     site.regions.iter().map(rooms).collect()
 }
 
-/// The row lines of each region in which something is laid: those of the first laid board that lies in it, else of the
-/// part that names a room of it.
-fn laid_lines_of(plan: &Plan, site: &Site, rooms: &[Vec<usize>]) -> Vec<Option<RowLines>> {
-    let Some(laid) = &plan.laid else { return vec![None; rooms.len()] };
+/// The row lines of each region in which something is laid: those of the first laid board that lies in it. A region that
+/// movement joints part from one goes on with its rows, moved on by the joints.
+pub(crate) fn laid_lines(plan: &Plan, site: &Site, joints: &Joints) -> Vec<Option<RowLines>> {
+    let Some(laid) = &plan.laid else { return vec![None; site.regions.len()] };
     let middle = |board: &plan::LaidBoard| {
         let row = laid.planned_lines(board.part).at(board.row);
         let (low, high) = (board.low.unwrap_or(row), board.high.unwrap_or(row + laid.pitch));
-        Uv::new((board.left + board.right) / 2.0, (low + high) / 2.0)
+        Uv::new(f64::midpoint(board.left, board.right), f64::midpoint(low, high))
     };
     let middles: Vec<(usize, Uv)> = laid.boards.iter().map(|board| (board.part, middle(board))).collect();
-    let lines_of = |(region, rooms): (&Region, &Vec<usize>)| {
+    let lines_in = |region: &Region| {
         let bounds = Bounds::of(region.outer.edges.iter().map(|edge| [edge.a.u, edge.a.v]))?;
         let is_near = |p: Uv| {
             p.u > bounds.low[0] && p.u < bounds.high[0] && p.v > bounds.low[1] && p.v < bounds.high[1]
         };
-        let inside =
-            middles.iter().find(|(_, p)| is_near(*p) && is_inside(region, *p)).map(|(part, _)| *part);
-        let named =
-            |part: &plan::LaidPart| plan.room_index(&part.room).is_some_and(|room| rooms.contains(&room));
-        let part = inside.or_else(|| laid.parts.iter().position(named))?;
-        Some(laid.row_lines(part, plan.stock.pitch()))
+        let inside = middles.iter().find(|(_, p)| is_near(*p) && is_inside(region, *p));
+        inside.map(|(part, _)| laid.row_lines(*part, plan.stock.pitch()))
     };
-    site.regions.iter().zip(rooms).map(lines_of).collect()
+    let own: Vec<Option<RowLines>> = site.regions.iter().map(lines_in).collect();
+    let shift = |region: usize| joints.shifts.get(region).copied().unwrap_or(0.0);
+    let lines_of = |region: usize| {
+        own[region].clone().or_else(|| {
+            let mut group = joints.led_by(joints.leader(region));
+            let from = group.find(|other| own[*other].is_some())?;
+            Some(own[from].as_ref()?.shifted(shift(region) - shift(from)))
+        })
+    };
+    (0..own.len()).map(lines_of).collect()
 }
 
 fn is_inside(region: &Region, p: Uv) -> bool {
@@ -127,14 +135,6 @@ fn is_inside(region: &Region, p: Uv) -> bool {
         (e.a.v <= p.v) != (e.b.v <= p.v) && e.a.u + (e.b.u - e.a.u) * (p.v - e.a.v) / (e.b.v - e.a.v) > p.u
     });
     crossed.count() % 2 == 1
-}
-
-/// The row lines of each region of a site's field in which something is laid.
-pub(crate) fn laid_lines(plan: &Plan, site: &Site) -> Vec<Option<RowLines>> {
-    match plan.laid {
-        Some(_) => laid_lines_of(plan, site, &rooms_of(site)),
-        None => vec![None; site.regions.len()],
-    }
 }
 
 /// A line that a region has, or could have, of its own.
@@ -155,20 +155,23 @@ pub(crate) struct OwnLines(Vec<OwnLine>);
 pub(crate) fn region_choices(work: &Work, sharing: &Sharing) -> OwnLines {
     let own_line = |region: usize| {
         let judge = work.judge_of(region);
-        let candidate = |offset: f64| judge.candidate(offset, work.rips(work.of_region(region), |_| offset));
+        let teeth = || work.led_by(region).flat_map(|region| work.of_region(region));
+        let candidate = |offset: f64| judge.candidate(offset, work.rips(teeth(), |_| offset));
         let best = || candidate(judge.best(1).first().copied().unwrap_or(0.0));
         let candidate = match sharing.own[region] {
-            Some(StartLine::At(offset)) => candidate(offset.rem_euclid(work.pitch)),
+            Some(StartLine::At(offset)) => candidate((offset - work.shift(region)).rem_euclid(work.pitch)),
             Some(StartLine::Safest) => {
                 let best = best();
-                safest_line(work, &best, |other| other == region).map_or(best, |line| candidate(line.offset))
+                safest_line(work, &best, |other| work.joints.leader(other) == region)
+                    .map_or(best, |line| candidate(line.offset))
             }
             Some(StartLine::Best) | None => best(),
         };
-        let line = snap_line(work, &candidate, [region]);
+        let line = snap_line(work, &candidate, work.led_by(region));
         OwnLine { region, candidate, line, in_use: sharing.is_own(region) }
     };
-    OwnLines(work.regions().filter(|region| sharing.main != Some(*region)).map(own_line).collect())
+    let leads = |region: &usize| work.joints.leader(*region) == *region && sharing.main != Some(*region);
+    OwnLines(work.regions().filter(leads).map(own_line).collect())
 }
 
 impl OwnLines {
@@ -176,14 +179,17 @@ impl OwnLines {
     pub(crate) fn of(set: &SetOut) -> Self {
         let own_line = |choice: &RegionChoice| OwnLine {
             region: choice.region,
-            candidate: choice.own.clone(),
+            candidate: Candidate {
+                offset: turned(choice.own.offset - set.shift_of(choice.region), set.pitch),
+                ..choice.own.clone()
+            },
             line: choice.line.clone(),
             in_use: choice.has_own,
         };
         Self(set.regions.iter().map(own_line).collect())
     }
 
-    /// The offset of a region's own line where that is in use.
+    /// The offset of a region's own line where that is in use, as the shared row lines have it.
     pub(crate) fn offset(&self, region: usize) -> Option<f64> {
         let at = self.0.binary_search_by_key(&region, |own| own.region).ok()?;
         Some(&self.0[at]).filter(|own| own.in_use).map(|own| own.candidate.offset)
@@ -200,13 +206,20 @@ impl OwnLines {
         let pitch = work.pitch;
         let compare = |own_line: OwnLine| {
             let OwnLine { region, candidate: mut own, line, in_use } = own_line;
-            let mut rips = work.rips(work.of_region(region), |_| shared);
-            work.keep_profiles(&mut rips, |_| shared_line);
-            work.keep_profiles(&mut own.rips, |_| line.as_ref().map_or(shared_line, |line| line.v));
+            let teeth = work.led_by(region).flat_map(|region| work.of_region(region));
+            let mut rips = work.rips(teeth, |_| shared);
+            work.keep_profiles(&mut rips, |region| shared_line + work.shift(region));
+            let own_line = line.as_ref().map_or(shared_line, |line| line.v - work.shift(line.region));
+            work.keep_profiles(&mut own.rips, |region| own_line + work.shift(region));
             let out = (own.offset - shared).rem_euclid(pitch);
+            own.offset = turned(own.offset + work.shift(region), pitch);
+            let mut rooms: Vec<usize> =
+                work.led_by(region).flat_map(|region| sharing.rooms[region].iter().copied()).collect();
+            rooms.sort_unstable();
+            rooms.dedup();
             RegionChoice {
                 region,
-                rooms: sharing.rooms[region].clone(),
+                rooms,
                 shared: work.judge_of(region).candidate(shared, rips),
                 own,
                 has_own: in_use,

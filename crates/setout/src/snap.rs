@@ -110,7 +110,7 @@ impl Stretch {
     }
 }
 
-/// The snapped line of a candidate in the regions that carry it; `None` where no row line lies on their floor.
+/// The snapped line of a candidate, its offset as the shared row lines have it, in the regions that carry it; `None` where no row line lies on their floor.
 pub(crate) fn snap_line(
     work: &Work,
     chosen: &Candidate,
@@ -119,7 +119,12 @@ pub(crate) fn snap_line(
     let (plan, site, pitch) = (work.plan, work.site, work.pitch);
     let mut stretches: Vec<Stretch> = Vec::new();
     for index in carries {
-        stretches.extend(longest_stretches(index, &site.regions[index], chosen.offset, pitch));
+        stretches.extend(longest_stretches(
+            index,
+            &site.regions[index],
+            chosen.offset + work.shift(index),
+            pitch,
+        ));
     }
     // Where something is laid the line it was laid from is the one that is snapped.
     let is_laid_from = |s: &Stretch| {
@@ -153,6 +158,7 @@ pub(crate) fn snap_line(
     let middle = from.lerp(to, 0.5);
     Some(SnapLine {
         v: line.v,
+        region: line.region,
         from,
         to,
         room: pulls

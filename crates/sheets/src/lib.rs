@@ -11,6 +11,7 @@ mod flow;
 mod font;
 mod laid_sheet;
 mod lay_sheet;
+mod movement_sheet;
 mod page;
 mod paper;
 mod pdf;

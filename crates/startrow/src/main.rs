@@ -4,6 +4,7 @@ mod args;
 mod batch;
 mod laid;
 mod load;
+mod movement;
 mod search;
 mod several;
 mod words;
@@ -52,6 +53,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
         Command::Laid { plan, marks, save, json } => print(&laid::run(&plan, &marks, save, json)?)?,
+        Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),
         Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
@@ -59,7 +61,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn json_text(document: &pipeline::Document) -> anyhow::Result<String> {
+pub(crate) fn json_text(document: &pipeline::Document) -> anyhow::Result<String> {
     Ok(serde_json::to_string_pretty(document)? + "\n")
 }
 

@@ -41,13 +41,14 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         ui,
         "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.",
     );
+    super::movement::show(ui, facts, actions);
     if house.fit.slides.is_empty() {
         return;
     }
     heading(ui, "Boards that slide in");
     for slide in house.fit.slides.iter().take(LISTED) {
         let Some(board) = house.floor.boards.get(slide.board) else { continue };
-        let under = format!("{}, {}", names::edge_kind(slide.under), names::source(facts.plan, slide.source));
+        let under = format!("{}, {}", slide.under.word(), slide.source.name(facts.plan));
         ui.horizontal(|ui| {
             if super::parts::act(ui, &board.label).clicked() {
                 let selected = Selected::Board(slide.board);

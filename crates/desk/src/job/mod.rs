@@ -5,6 +5,7 @@ mod fit;
 mod laid;
 mod lay;
 mod measure;
+mod movement;
 mod order;
 mod parts;
 mod pattern;
@@ -13,6 +14,7 @@ mod props;
 mod setout;
 mod stand;
 
+pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
@@ -41,6 +43,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) advice: Option<&'a ::setout::Advice>,
     /// What the rows that lie do to the edges to come, while the step that says it is open.
     pub(crate) drift: &'a [::setout::Drift],
+    /// Joints that would bring the floor within its limits, while the step that says so is open.
+    pub(crate) proposals: Option<&'a [::fit::Proposal]>,
+    /// What no stagger goes below, while the step that says it is open.
+    pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
 }
