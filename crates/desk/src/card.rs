@@ -276,6 +276,20 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
         format!("row {} below the start line", -board.row)
     };
     say(ui, row);
+    ui.horizontal_wrapped(|ui| {
+        let choices: &[(Command, &str)] = match house.floor.is_laid(index) {
+            true => &[(Command::NotLaid, "not laid after all")],
+            false => &[(Command::LaidToHere, "laid up to here"), (Command::LaidBoard, "this board is laid")],
+        };
+        if house.floor.is_laid(index) {
+            say(ui, "laid ·");
+        }
+        for (command, word) in choices {
+            if crate::job::act(ui, word).on_hover_text(command.tooltip(ui.ctx())).clicked() {
+                actions.run(*command);
+            }
+        }
+    });
     ui.label(
         RichText::new(format!(
             "{} × {}",

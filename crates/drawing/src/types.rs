@@ -24,6 +24,8 @@ pub enum Role {
     },
     /// A board as an outline only, where other things matter more.
     BoardOutline,
+    /// Hatching over a board that lies already.
+    LaidHatch,
     /// A board that carries a flag, over its own shape.
     FlaggedBoard,
     /// A fixture that stands on the floor.

@@ -42,7 +42,8 @@ impl Rips {
         let pitch = ground.pitch;
         let mut rips = Self { pitch, kerf, wanted, of_run: Vec::new(), serves, waits: Vec::new() };
         for lie in &ground.lies {
-            let narrowest = rips_of(lie).filter(Rip::is_of_one_edge).min_by(|a, b| a.width.total_cmp(&b.width));
+            let narrowest =
+                rips_of(lie).filter(Rip::is_of_one_edge).min_by(|a, b| a.width.total_cmp(&b.width));
             rips.of_run.push(narrowest.map_or((0, None), |rip| rips.of(&rip)));
             rips.waits.push(narrowest.is_some_and(|rip| 2.0 * rip.width <= pitch));
         }
@@ -75,7 +76,8 @@ impl Rips {
 
     /// Classes that serve a piece of a run between two places on the plan, whole width first.
     pub(crate) fn serving(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> &[u16] {
-        let list = if lie.profile.is_even() { self.of_run[run].0 } else { self.of(&lie.profile.rip(from, to)).0 };
+        let list =
+            if lie.profile.is_even() { self.of_run[run].0 } else { self.of(&lie.profile.rip(from, to)).0 };
         &self.serves[list as usize]
     }
 

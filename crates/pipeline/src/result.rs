@@ -6,6 +6,7 @@
 mod directions;
 mod flags;
 mod floor;
+mod laid;
 mod materials;
 mod movement;
 mod points;
@@ -16,6 +17,7 @@ mod stock;
 
 use self::directions::DirectionPart;
 use self::floor::FloorPart;
+use self::laid::LaidPart;
 use self::materials::MaterialsPart;
 use self::movement::MovementPart;
 use self::setout::SetOutPart;
@@ -61,6 +63,9 @@ pub struct Document {
     /// The house in stages; left out where the plan names none and they were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stages: Option<StagesPart>,
+    /// What lies already and what comes of it; left out where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub laid: Option<LaidPart>,
     /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub movement: Option<MovementPart>,
@@ -116,6 +121,7 @@ impl House {
             slab: None,
             materials: None,
             stages: None,
+            laid: self.laid_part(),
             movement: None,
             floor: None,
         }

@@ -101,6 +101,7 @@ fn lay_reads(plan: &Plan) -> Plan {
         door.room.clear();
     });
     read.own_lines.iter_mut().for_each(|line| line.room.clear());
+    read.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| part.room.clear());
     read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read.fixtures.iter_mut().for_each(|fixture| fixture.name.clear());
     read

@@ -9,6 +9,7 @@ mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
+mod laid_sheet;
 mod lay_sheet;
 mod materials_sheet;
 mod movement_sheet;

@@ -3,6 +3,7 @@
 use crate::control_sheet::control_sheet;
 use crate::flags_sheet::flags_sheet;
 use crate::floor_sheet::{fitted, floor_sheet};
+use crate::laid_sheet::laid_sheet;
 use crate::lay_sheet::{lay_sheet, summary};
 use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
@@ -62,6 +63,7 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let mut pages = slab_sheet(house, paper);
     pages.extend(setout_sheet(house, paper));
     pages.extend(control_sheet(house, paper));
+    pages.extend(laid_sheet(house, paper));
     pages.extend(movement_sheet(house, paper));
     pages.extend(floor_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));

@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod laid;
 mod load;
 mod movement;
 mod search;
@@ -69,6 +70,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
+        Command::Laid { plan, marks, save, json } => print(&laid::run(&plan, &marks, save, json)?)?,
         Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),
         Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),

@@ -97,6 +97,7 @@ impl Brush<'_> {
             Role::FlaggedBoard => Stroke::new(1.6, palette.fault),
             Role::WallFace => Stroke::new(1.5, palette.wall_face),
             Role::BoardOutline => Stroke::new(0.8, palette.seam),
+            Role::LaidHatch => Stroke::new(1.0, palette.seam.gamma_multiply(0.6)),
             Role::Fixture | Role::Cabinets => Stroke::new(1.2, palette.ink),
             Role::Glazing => Stroke::new(1.0, palette.wall_face),
             Role::UnderFloor => Stroke::new(1.2, palette.under),
