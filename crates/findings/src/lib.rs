@@ -8,6 +8,7 @@ mod edge_tests;
 mod edges;
 mod inspect;
 mod joints;
+mod kind;
 mod look;
 #[cfg(test)]
 mod look_tests;
@@ -21,6 +22,6 @@ mod tests;
 mod types;
 
 pub use inspect::inspect;
+pub use kind::FlagKind;
 pub use look::{Look, Spacing, look};
-
-pub use types::{Flag, FlagKind, Severity, Subject};
+pub use types::{Flag, Severity, Subject};

@@ -1,83 +1,8 @@
 //! What a flag says.
 
+use crate::FlagKind;
 use plan::Point;
 use site::Source;
-
-/// What kind of trouble a flag marks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum FlagKind {
-    /// A rip under the least.
-    Sliver,
-    /// A starter or closer under the least.
-    ShortEnd,
-    /// End joints of neighbouring rows under the least stagger.
-    JointsClose,
-    /// Joints in line two rows apart.
-    HJoint,
-    /// Joints that step evenly over four rows.
-    Stairs,
-    /// A thin leg beside a notch.
-    ThinLeg,
-    /// Small pieces of herringbone or chevron along a wall, thinner than the least leg.
-    PointPiece,
-    /// Continuous floor across the boards over its limit.
-    WideFloor,
-    /// Continuous floor along the boards over its limit.
-    LongFloor,
-    /// Floor that the packs on hand do not reach.
-    StockShort,
-    /// Floor that swells more than its gaps take.
-    Swelling,
-    /// Joints between boards that open too far.
-    OpenJoints,
-    /// A movement joint that ends in the floor, or lies on none.
-    JointShort,
-    /// A movement joint that is moved more than its filler takes.
-    JointStrained,
-    /// Floors in a doorway that differ by more than what is drawn there takes.
-    HighStep,
-    /// A leaf with too little room under it once the floor lies.
-    LowLeaf,
-    /// An arris cut through the wear layer.
-    DeepArris,
-    /// Too little of a cover left over the widest gap.
-    LittleCover,
-    /// A kick too low for the boards that are to go under it.
-    LowKick,
-    /// A board that cannot be got under a kick.
-    NoWayUnder,
-    /// An appliance that does not come out over the floor.
-    Trapped,
-}
-
-impl FlagKind {
-    /// The word on the pennant.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Sliver => "sliver",
-            Self::ShortEnd => "short end",
-            Self::JointsClose => "joints close",
-            Self::HJoint => "H joint",
-            Self::Stairs => "stairs",
-            Self::ThinLeg => "thin leg",
-            Self::PointPiece => "points",
-            Self::WideFloor => "wide floor",
-            Self::LongFloor => "long floor",
-            Self::StockShort => "stock short",
-            Self::Swelling => "swelling",
-            Self::OpenJoints => "open joints",
-            Self::JointShort => "joint short",
-            Self::JointStrained => "joint strained",
-            Self::HighStep => "step",
-            Self::LowLeaf => "leaf",
-            Self::DeepArris => "arris",
-            Self::LittleCover => "cover",
-            Self::LowKick => "low kick",
-            Self::NoWayUnder => "no way under",
-            Self::Trapped => "trapped",
-        }
-    }
-}
 
 /// How much a flag matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]

@@ -13,7 +13,7 @@ mod mitre;
 mod saw;
 mod types;
 
-pub use bound::{Bound, Edge, RunNeed, Width, area_bound, least, needs};
+pub use bound::{Bound, Edge, RunNeed, Width, area_bound, bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use filler::FillerLine;
