@@ -24,11 +24,20 @@ fn room() -> Plan {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond: Beyond::UnderLeaf,
+        arris: None,
+        outside: None,
     });
-    let fixture = |name: &str, kind, outline| Fixture { name: name.into(), kind, gap: None, outline };
+    let fixture = |name: &str, kind, outline| Fixture {
+        name: name.into(),
+        kind,
+        gap: None,
+        cover: None,
+        appliance: None,
+        outline,
+    };
     let tile = FixtureKind::TileArea { trim: 12.0 };
     plan.fixtures.push(fixture("Tile", tile, corners(2000.0, 0.0, 1000.0, 600.0)));
     let low = FixtureKind::LowSpot { depth: 4.0 };

@@ -24,9 +24,11 @@ fn plan() -> Plan {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
     });
     let stage =
         |name: &str, room: &str, day| Stage { name: name.into(), rooms: vec![room.into()], day, hours: None };
@@ -94,7 +96,14 @@ fn what_the_stages_take_together_is_what_the_house_takes() {
     let mut plan = plan();
     let outline = corners(500.0, 500.0, 1000.0, 600.0);
     let kind = FixtureKind::LowSpot { depth: 4.0 };
-    plan.fixtures.push(Fixture { name: "Dip".into(), kind, gap: None, outline });
+    plan.fixtures.push(Fixture {
+        name: "Dip".into(),
+        kind,
+        gap: None,
+        cover: None,
+        appliance: None,
+        outline,
+    });
     plan.materials = Some(Materials {
         barrier: Some(Coating { name: String::new(), coats: vec![0.3], pack: 10.0, price: None }),
         leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
