@@ -521,15 +521,15 @@ fn an_axis_line_may_be_typed() {
 fn no_bound_passes_the_boards_opened() {
     for seed in 0..24 {
         let house = run(&patterned(seed));
-        let order = &house.order;
+        let (order, bound) = (&house.order, house.bound());
         let name = format!("{seed} {:?} {:?}", house.plan.pattern, house.plan.border);
         assert!(
-            order.bound <= order.opened && order.area_bound <= order.opened,
+            bound.boards <= order.opened && bound.area <= order.opened,
             "{name}: {} {}",
-            order.bound,
+            bound.boards,
             order.opened
         );
-        assert!(order.packs_bound <= order.packs && order.wood_bound <= order.wood_opened + 1e-9, "{name}");
+        assert!(bound.packs <= order.packs && bound.wood <= order.wood_opened + 1e-9, "{name}");
         // A proven count of the floor's own pieces lies between the two.
         if let Ok(fewest) = order::fewest(&house.plan, &house.floor) {
             assert!(fewest <= order.opened, "{name}: {fewest} {}", order.opened);

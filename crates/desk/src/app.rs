@@ -12,6 +12,7 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::on_demand::OnDemand;
 use crate::palette::{self, Palette};
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
@@ -44,10 +45,7 @@ pub struct Desk {
     document: Document,
     compute: Compute,
     search: Search,
-    advised: Option<(u64, setout::Advice)>,
-    bought: Option<(u64, order::MaterialList)>,
-    staged: Option<(u64, order::StagePlan)>,
-    proposed: Option<(u64, Vec<fit::Proposal>)>,
+    on_demand: OnDemand,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -76,10 +74,7 @@ impl Desk {
             document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
-            advised: None,
-            bought: None,
-            staged: None,
-            proposed: None,
+            on_demand: OnDemand::default(),
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -192,9 +187,7 @@ impl Desk {
             .show(ui, |ui| {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
-                self.advise();
-                self.reckon();
-                self.propose();
+                self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -203,10 +196,11 @@ impl Desk {
                     selected: self.selected,
                     sheets: self.writing.last(),
                     search: self.search.progress(),
-                    advice: self.advised.as_ref().map(|(_, advice)| advice),
-                    bought: self.bought.as_ref().map(|(_, list)| list),
-                    stages: self.staged.as_ref().map(|(_, all)| all),
-                    proposals: self.proposed.as_ref().map(|(_, all)| all.as_slice()),
+                    advice: self.on_demand.advice.get(),
+                    proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bought: self.on_demand.bought.get(),
+                    stages: self.on_demand.stages.get(),
+                    bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -311,42 +305,6 @@ impl Desk {
         format!("{saved} · {area} boarded · {boards} laid{busy}")
     }
 
-    /// Keeps up what is said about the line in use, while it is shown and nothing is being dragged.
-    fn advise(&mut self) {
-        let generation = self.compute.generation();
-        let is_known = self.advised.as_ref().is_some_and(|(known, _)| *known == generation);
-        if is_known || self.document.in_gesture() || !self.job.is_open(Step::SetOut) {
-            return;
-        }
-        self.advised = self.compute.house().map(|house| (generation, house.advice()));
-    }
-
-    /// Keeps up what is bought besides boards and the stages, while they are shown and nothing is being dragged.
-    fn reckon(&mut self) {
-        let generation = self.compute.generation();
-        if self.document.in_gesture() {
-            return;
-        }
-        let knows_bought = self.bought.as_ref().is_some_and(|(known, _)| *known == generation);
-        if !knows_bought && self.job.is_open(Step::Order) {
-            self.bought = self.compute.house().map(|house| (generation, house.materials()));
-        }
-        let knows_stages = self.staged.as_ref().is_some_and(|(known, _)| *known == generation);
-        if !knows_stages && self.job.is_open(Step::Stages) {
-            self.staged = self.compute.house().map(|house| (generation, house.stages()));
-        }
-    }
-
-    /// The same with the joints that would help.
-    fn propose(&mut self) {
-        let generation = self.compute.generation();
-        let is_known = self.proposed.as_ref().is_some_and(|(known, _)| *known == generation);
-        if is_known || self.document.in_gesture() || !self.job.is_open(Step::Fit) {
-            return;
-        }
-        self.proposed = self.compute.house().map(|house| (generation, house.proposals()));
-    }
-
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -359,10 +317,11 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
             search: self.search.progress(),
-            advice: self.advised.as_ref().map(|(_, advice)| advice),
+            advice: self.on_demand.advice.get(),
+            proposals: None,
             bought: None,
             stages: None,
-            proposals: None,
+            bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

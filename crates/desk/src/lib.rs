@@ -23,6 +23,7 @@ mod geometry;
 mod header;
 mod job;
 mod names;
+mod on_demand;
 mod palette;
 mod prompt;
 mod search;

@@ -70,7 +70,7 @@ fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Labe
     let of = |i: &usize| flags.get(*i).map(|flag| (*i, flag));
     let (worst, flag) = group.iter().filter_map(of).min_by(|(_, a), (_, b)| {
         let by = a.figure.total_cmp(&b.figure);
-        if is_over(a.kind) { by.reverse() } else { by }
+        if a.kind.is_over() { by.reverse() } else { by }
     })?;
     let role = match flag.severity {
         Severity::Fault => Role::Fault,
@@ -92,52 +92,8 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
     if count == 1 {
         return format!("{} {figure}", worst.kind.word());
     }
-    let word = match worst.kind {
-        FlagKind::Sliver => "slivers",
-        FlagKind::ShortEnd => "short ends",
-        FlagKind::JointsClose => "joints close",
-        FlagKind::HJoint => "H joints",
-        FlagKind::Stairs => "stairs",
-        FlagKind::ThinLeg => "thin legs",
-        FlagKind::PointPiece => "points",
-        FlagKind::WideFloor => "wide floors",
-        FlagKind::LongFloor => "long floors",
-        FlagKind::StockShort => "stock short",
-        FlagKind::DampSlab => "damp readings",
-        FlagKind::UnevenSlab => "uneven readings",
-        FlagKind::SlabOpen => "slab open",
-        FlagKind::Swelling => "swellings",
-        FlagKind::OpenJoints => "open joints",
-        FlagKind::JointShort => "joints short",
-        FlagKind::JointStrained => "joints strained",
-        FlagKind::HighStep => "steps",
-        FlagKind::LowLeaf => "leaves",
-        FlagKind::DeepArris => "arrises",
-        FlagKind::LittleCover => "covers",
-        FlagKind::LowKick => "low kicks",
-        FlagKind::NoWayUnder => "no way under",
-        FlagKind::Trapped => "trapped",
-    };
-    let which = if is_over(worst.kind) { "most" } else { "least" };
-    format!("{count} {word}, {which} {figure}")
-}
-
-/// Whether a kind's figure lies over its limit rather than under it.
-fn is_over(kind: FlagKind) -> bool {
-    matches!(
-        kind,
-        FlagKind::WideFloor
-            | FlagKind::LongFloor
-            | FlagKind::StockShort
-            | FlagKind::Swelling
-            | FlagKind::OpenJoints
-            | FlagKind::JointStrained
-            | FlagKind::HighStep
-            | FlagKind::DeepArris
-            | FlagKind::DampSlab
-            | FlagKind::UnevenSlab
-            | FlagKind::SlabOpen
-    )
+    let which = if worst.kind.is_over() { "most" } else { "least" };
+    format!("{count} {}, {which} {figure}", worst.kind.plural())
 }
 
 #[cfg(test)]

@@ -257,7 +257,6 @@ fn order(floor: &Floor) -> Order {
         packs: 6,
         lines: vec![PackLine { length: 2700.0, opened: 34, bought: 36, ..PackLine::default() }],
         opened: 34,
-        bound: 33,
         opened_area: 17.4,
         laid_area: 11.86,
         price: None,

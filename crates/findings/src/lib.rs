@@ -8,6 +8,7 @@ mod edge_tests;
 mod edges;
 mod inspect;
 mod joints;
+mod kind;
 mod look;
 #[cfg(test)]
 mod look_tests;
@@ -22,7 +23,7 @@ mod tests;
 mod types;
 
 pub use inspect::inspect;
+pub use kind::{FlagKind, Measure};
 pub use look::{Look, Spacing, look};
 pub use slab::{CAUTIONS, PointState, SlabItem, days_to_dry, dryness_limit, readings_needed, slab_list};
-
-pub use types::{Flag, FlagKind, Measure, Severity, Subject};
+pub use types::{Flag, Severity, Subject};

@@ -2,10 +2,7 @@
 
 use crate::filler::filler;
 use crate::saw::saw_list;
-use crate::{
-    CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards,
-    least, needs,
-};
+use crate::{CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, fewest_boards};
 use lay::{Floor, Hand, StockBoard};
 use plan::{Plan, Stock};
 use site::Site;
@@ -32,19 +29,13 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         .collect();
     let wood_opened = floor.stock.iter().map(|b| b.length).sum::<f64>() / MM_PER_M;
     let laid_area = floor.boards.iter().map(|b| b.area).sum::<f64>() / MM2_PER_M2;
-    let bound = least(&needs(floor, &plan.rules), stock, floor.pitch, packs);
-    let area_bound = area_bound(laid_area, stock, floor.pitch, packs);
     Order {
         saw: saw_list(plan, site, floor),
         packs,
         hands,
         lines,
         opened: floor.stock.len(),
-        bound: bound.boards.max(area_bound),
-        area_bound,
         wood_opened,
-        wood_bound: bound.wood,
-        packs_bound: bound.packs,
         opened_area: wood_opened * floor.pitch / MM_PER_M,
         laid_area,
         price: stock.pack_price.map(|price| price * f64::from(packs)),
@@ -138,7 +129,7 @@ fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
 /// each hand are counted apart: they share no board.
 ///
 /// # Errors
-/// When the floor has more pieces than can be proven, or blocks with mitred ends; then [`Order::bound`] stands alone.
+/// When the floor has more pieces than can be proven, or blocks with mitred ends; then the bound stands alone.
 pub fn fewest(plan: &Plan, floor: &Floor) -> Result<usize, CountError> {
     if floor.boards.iter().any(|board| board.lean != 0.0) {
         return Err(CountError::Mitred);

@@ -16,7 +16,7 @@ mod saw;
 mod stages;
 mod types;
 
-pub use bound::{Bound, Edge, RunNeed, Width, area_bound, least, needs};
+pub use bound::{Bound, Edge, RunNeed, Width, area_bound, bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use cutting::{CutLength, Cutting, cut_lengths};

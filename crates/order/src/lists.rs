@@ -1,6 +1,6 @@
 //! The saw list and the pack count as text and CSV.
 
-use crate::{Ends, Order, SawEntry};
+use crate::{Bound, Ends, Order, SawEntry};
 use lay::{Floor, Hand};
 use plan::{Plan, format_length};
 use std::fmt::Write;
@@ -28,7 +28,7 @@ fn groups(order: &Order) -> [Group<'_>; 6] {
 
 /// The saw list and the packs in plain words, in the plan's units; with the proven fewest boards, where
 /// that could be proven (see [`crate::fewest`]).
-pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) -> String {
+pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Option<usize>) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
     let mut out = String::new();
     // Writing to a String cannot fail.
@@ -98,10 +98,15 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, fewest: Option<usize>) ->
             line(format!("  {word}: {} opened, {} packs", hand.opened, hand.packs));
         }
     }
-    line(format!("  {} packs; {} boards opened, {} over the bound", order.packs, order.opened, order.gap()));
+    line(format!(
+        "  {} packs; {} boards opened, {} over the bound",
+        order.packs,
+        order.opened,
+        bound.gap(order.opened)
+    ));
     line(format!(
         "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
-        order.bound, order.wood_bound, order.wood_opened, order.packs_bound, order.area_bound
+        bound.boards, bound.wood, order.wood_opened, bound.packs, bound.area
     ));
     if let Some(fewest) = fewest {
         line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));

@@ -14,7 +14,7 @@ pub use workbench::{Kept, Workbench};
 use findings::Flag;
 use fit::Fit;
 use lay::Floor;
-use order::Order;
+use order::{Bound, Order};
 use plan::{Plan, Problem};
 use setout::{Advice, SetOut};
 use site::Site;
@@ -83,5 +83,10 @@ impl House {
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
+    }
+
+    /// What no legal stagger of this floor goes below.
+    pub fn bound(&self) -> Bound {
+        order::bound(&self.plan, &self.floor, &self.order)
     }
 }

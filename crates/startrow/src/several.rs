@@ -124,7 +124,7 @@ pub(crate) fn order(
         (None, _) => on_each(plans, |house, plan| {
             // Only small floors can be proven; on others the bound stands alone.
             let fewest = order::fewest(&house.plan, &house.floor).ok();
-            let mut text = order::text(&house.plan, &house.floor, &house.order, fewest);
+            let mut text = order::text(&house.plan, &house.floor, &house.order, &house.bound(), fewest);
             let materials = order::materials_text(&house.plan, &house.materials());
             if !materials.is_empty() {
                 text.push('\n');

@@ -49,6 +49,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) stages: Option<&'a ::order::StagePlan>,
     /// Joints that would bring the floor within its limits, while the step that says so is open.
     pub(crate) proposals: Option<&'a [::fit::Proposal]>,
+    /// What no stagger goes below, while the step that says it is open.
+    pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
 }

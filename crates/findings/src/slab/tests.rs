@@ -132,8 +132,8 @@ fn points_that_do_not_apply_say_why_and_others_what_is_missing() {
         name: "Dip".into(),
         kind: FixtureKind::LowSpot { depth: 4.0 },
         gap: None,
-        cover: None,
         appliance: None,
+        cover: None,
         outline: [(500.0, 500.0), (900.0, 500.0), (900.0, 900.0)].map(Point::from).into(),
     });
     assert!(item(&plan, SlabPoint::Barrier).missing.contains("2 coats"));

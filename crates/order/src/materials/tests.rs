@@ -34,8 +34,8 @@ fn room() -> Plan {
         name: name.into(),
         kind,
         gap: None,
-        cover: None,
         appliance: None,
+        cover: None,
         outline,
     };
     let tile = FixtureKind::TileArea { trim: 12.0 };

@@ -100,8 +100,8 @@ fn what_the_stages_take_together_is_what_the_house_takes() {
         name: "Dip".into(),
         kind,
         gap: None,
-        cover: None,
         appliance: None,
+        cover: None,
         outline,
     });
     plan.materials = Some(Materials {

@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use findings::{FlagKind, Severity, Subject};
+use findings::{Severity, Subject};
 use serde::Serialize;
 
 /// A flag.
@@ -37,7 +37,7 @@ impl House {
             Subject::Region(_) | Subject::Room(_) | Subject::Thing(_) => Vec::new(),
         };
         FlagPart {
-            kind: kind_key(flag.kind),
+            kind: flag.kind.key(),
             severity: match flag.severity {
                 Severity::Fault => "fault",
                 Severity::Look => "look",
@@ -49,34 +49,5 @@ impl House {
             mend: flag.mend.clone(),
             boards,
         }
-    }
-}
-
-fn kind_key(kind: FlagKind) -> &'static str {
-    match kind {
-        FlagKind::Sliver => "sliver",
-        FlagKind::ShortEnd => "short-end",
-        FlagKind::JointsClose => "joints-close",
-        FlagKind::HJoint => "h-joint",
-        FlagKind::Stairs => "stairs",
-        FlagKind::ThinLeg => "thin-leg",
-        FlagKind::PointPiece => "point-piece",
-        FlagKind::WideFloor => "wide-floor",
-        FlagKind::LongFloor => "long-floor",
-        FlagKind::StockShort => "stock-short",
-        FlagKind::DampSlab => "damp-slab",
-        FlagKind::UnevenSlab => "uneven-slab",
-        FlagKind::SlabOpen => "slab-open",
-        FlagKind::Swelling => "swelling",
-        FlagKind::OpenJoints => "open-joints",
-        FlagKind::JointShort => "joint-short",
-        FlagKind::JointStrained => "joint-strained",
-        FlagKind::HighStep => "high-step",
-        FlagKind::LowLeaf => "low-leaf",
-        FlagKind::DeepArris => "deep-arris",
-        FlagKind::LittleCover => "little-cover",
-        FlagKind::LowKick => "low-kick",
-        FlagKind::NoWayUnder => "no-way-under",
-        FlagKind::Trapped => "trapped",
     }
 }

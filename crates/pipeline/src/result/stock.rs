@@ -129,7 +129,7 @@ pub struct LeftoverPart {
 
 impl House {
     pub(super) fn use_part(&self) -> UsePart {
-        let order = &self.order;
+        let (order, bound) = (&self.order, self.bound());
         let ends = |ends: Ends| match ends {
             Ends::Neither => "neither",
             Ends::Left => "left",
@@ -147,13 +147,13 @@ impl House {
                     Some(HandPart { hand, opened: h.opened, packs: h.packs })
                 })
                 .collect(),
-            bound: order.bound,
+            bound: bound.boards,
             moves: self.floor.moves,
-            gap: order.gap(),
-            area_bound: order.area_bound,
-            packs_bound: order.packs_bound,
+            gap: bound.gap(order.opened),
+            area_bound: bound.area,
+            packs_bound: bound.packs,
             opened_length: order.wood_opened,
-            length_bound: order.wood_bound,
+            length_bound: bound.wood,
             lengths: order
                 .lines
                 .iter()
