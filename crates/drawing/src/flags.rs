@@ -104,6 +104,13 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::WideFloor => "wide floors",
         FlagKind::LongFloor => "long floors",
         FlagKind::StockShort => "stock short",
+        FlagKind::HighStep => "steps",
+        FlagKind::LowLeaf => "leaves",
+        FlagKind::DeepArris => "arrises",
+        FlagKind::LittleCover => "covers",
+        FlagKind::LowKick => "low kicks",
+        FlagKind::NoWayUnder => "no way under",
+        FlagKind::Trapped => "trapped",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")
@@ -111,7 +118,14 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::StockShort)
+    matches!(
+        kind,
+        FlagKind::WideFloor
+            | FlagKind::LongFloor
+            | FlagKind::StockShort
+            | FlagKind::HighStep
+            | FlagKind::DeepArris
+    )
 }
 
 #[cfg(test)]

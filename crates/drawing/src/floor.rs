@@ -2,7 +2,9 @@
 
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
-use crate::{Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, rips, rough_width, walls};
+use crate::{
+    Boards, Drawing, Label, Options, Role, dimensions, doorways, fixtures, flags, rips, rough_width, walls,
+};
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
@@ -33,6 +35,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     }
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let doorways = if options.doorways { doorways::place(house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
     let names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
     let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
@@ -47,8 +50,15 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     } else {
         Vec::new()
     };
-    for label in
-        boards.into_iter().chain(names).chain(sizes).chain(line).chain(pulls).chain(rips).chain(flags)
+    for label in boards
+        .into_iter()
+        .chain(names)
+        .chain(sizes)
+        .chain(line)
+        .chain(doorways)
+        .chain(pulls)
+        .chain(rips)
+        .chain(flags)
     {
         drawing.label(label);
     }
@@ -364,6 +374,7 @@ mod tests {
             start_line: false,
             pulls: false,
             names: false,
+            doorways: false,
             ..Options::all(50.0, Units::Metric)
         };
         let drawing = floor_drawing(&house, &none);

@@ -6,6 +6,7 @@
 
 mod board;
 mod dimensions;
+mod doorways;
 mod fixtures;
 mod flags;
 mod floor;
@@ -14,6 +15,7 @@ mod ink;
 mod place;
 mod plate;
 mod rips;
+mod section;
 mod types;
 mod walls;
 
@@ -21,6 +23,7 @@ pub use board::board_drawing;
 pub use floor::floor_drawing;
 pub use ink::{Ink, Rgb, paper_ink};
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
+pub use section::{doorway_section, section_span};
 pub use types::{Anchor, Boards, Drawing, Item, Label, Options, Role, Shape};
 pub use walls::body_thickness;
 

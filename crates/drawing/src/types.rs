@@ -34,6 +34,20 @@ pub enum Role {
     Leaf,
     /// A trim or the end of the boards in a doorway.
     Stop,
+    /// How far in from a wall face boards stop in a doorway.
+    StopFigure,
+    /// A step between floors in a doorway, on a stepped plate.
+    StepMark,
+    /// The slab, cut through.
+    Slab,
+    /// The adhesive bed or underlay, cut through.
+    Bed,
+    /// The lower face of a board's wear layer, cut through.
+    WearLayer,
+    /// Sealant in a joint, cut through.
+    Sealant,
+    /// A trim, cut through.
+    TrimStrip,
     /// The start line.
     StartLine,
     /// A pull from a corner to the start line.
@@ -106,6 +120,8 @@ pub struct Options {
     pub pulls: bool,
     /// Names of rooms and fixtures.
     pub names: bool,
+    /// Where boards stop in doorways, and steps there.
+    pub doorways: bool,
 }
 
 impl Options {
@@ -122,6 +138,7 @@ impl Options {
             start_line: true,
             pulls: true,
             names: true,
+            doorways: true,
         }
     }
 
@@ -268,6 +285,7 @@ impl Role {
         match self {
             Self::Pull | Self::CheckPull => 5.0,
             Self::CornerLetter => 4.2,
+            Self::StopFigure | Self::StepMark => 3.2,
             Self::RipFigure | Self::ShortRipFigure => 3.6,
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,

@@ -11,6 +11,7 @@ mod slides;
 mod tests;
 mod tucks;
 mod types;
+mod words;
 
 pub use cover::{Cover, CoveredBy};
 pub use doorways::{DoorwayFit, Stop};
@@ -19,3 +20,4 @@ pub use slides::fit;
 pub use tucks::{Tuck, Under, Way};
 
 pub use types::{Continuous, Fit, Slide};
+pub use words::Fact;

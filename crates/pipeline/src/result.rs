@@ -4,12 +4,14 @@
 //! indices places in `stock`.
 
 mod directions;
+mod edges;
 mod flags;
 mod floor;
 mod setout;
 mod stock;
 
 use self::directions::DirectionPart;
+use self::edges::EdgesPart;
 use self::floor::FloorPart;
 use self::setout::SetOutPart;
 use crate::House;
@@ -42,6 +44,9 @@ pub struct Document {
     /// Directions compared; left out where that was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub directions: Option<Vec<DirectionPart>>,
+    /// Doorways, covers and tucks; left out where only the set-out was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub edges: Option<EdgesPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -54,7 +59,12 @@ fn xy(p: Point) -> Xy {
 impl House {
     /// The whole result.
     pub fn document(&self) -> Document {
-        Document { floor: Some(self.floor_part()), ..self.setout_document() }
+        Document { floor: Some(self.floor_part()), ..self.edges_document() }
+    }
+
+    /// The result without boards, with doorways, covers and tucks.
+    pub fn edges_document(&self) -> Document {
+        Document { edges: Some(self.edges_part()), ..self.setout_document() }
     }
 
     /// The result without anything laid.
@@ -74,6 +84,7 @@ impl House {
             },
             setout: self.setout_part(),
             directions: None,
+            edges: None,
             floor: None,
         }
     }

@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod doorways;
 mod load;
 mod search;
 mod several;
@@ -51,6 +52,13 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
         Command::Check { plans } => return several::check(&plans),
+        Command::Doorways { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.edges_document())?)?,
+                None => print(&doorways::doorways(&house))?,
+            }
+        }
         Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
     }

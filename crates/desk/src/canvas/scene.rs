@@ -61,7 +61,7 @@ impl Scene {
         *self = Self::default();
     }
 
-    fn set(&mut self, drawing: &Drawing) {
+    pub(super) fn set(&mut self, drawing: &Drawing) {
         self.parts.clear();
         self.labels.clear();
         for item in &drawing.items {
@@ -115,5 +115,9 @@ fn is_filled(role: Role) -> bool {
             | Role::UnderFloor
             | Role::Leaf
             | Role::Stop
+            | Role::Slab
+            | Role::Bed
+            | Role::Sealant
+            | Role::TrimStrip
     )
 }

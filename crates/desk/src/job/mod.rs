@@ -1,8 +1,10 @@
 //! The job in the order in which it is done, each step with what it lacks or gave, opening in place.
 
 mod check;
+mod doorway;
 mod fit;
 mod lay;
+mod levels;
 mod measure;
 mod order;
 mod parts;
@@ -12,6 +14,8 @@ mod props;
 mod setout;
 mod stand;
 
+pub(crate) use doorway::doorway_facts;
+pub(crate) use fit::selected;
 pub(crate) use parts::{act, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};

@@ -34,7 +34,7 @@ impl House {
                 .iter()
                 .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])
                 .collect(),
-            Subject::Region(_) => Vec::new(),
+            Subject::Region(_) | Subject::Thing(_) => Vec::new(),
         };
         FlagPart {
             kind: kind_key(flag.kind),
@@ -64,5 +64,12 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::WideFloor => "wide-floor",
         FlagKind::LongFloor => "long-floor",
         FlagKind::StockShort => "stock-short",
+        FlagKind::HighStep => "high-step",
+        FlagKind::LowLeaf => "low-leaf",
+        FlagKind::DeepArris => "deep-arris",
+        FlagKind::LittleCover => "little-cover",
+        FlagKind::LowKick => "low-kick",
+        FlagKind::NoWayUnder => "no-way-under",
+        FlagKind::Trapped => "trapped",
     }
 }
