@@ -6,15 +6,14 @@ use crate::{Label, Options, Role};
 use fit::DoorwayFit;
 use kurbo::{Point, Vec2};
 use pipeline::House;
-use plan::{Side, Units, format_length};
+use plan::Side;
 
 /// Places the marks: the pull to each stop line, and a stepped plate where floors differ.
 pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
     let mut labels = Vec::new();
     for found in &house.fit.doorways {
         for stop in &found.stops {
-            let [first, last] = stop.pulls().map(|pull| figure(pull, options.units));
-            let text = if first == last { format!("stop {first}") } else { format!("stop {first}–{last}") };
+            let text = format!("stop {}", stop.figure(&house.plan));
             let (a, b) = (at(stop.from), at(stop.to));
             let mut label = Label::new(Role::StopFigure, text, a.midpoint(b));
             label.subject = Some(found.doorway);
@@ -58,11 +57,4 @@ fn places(label: &Label, (a, b): (Point, Point), side: Side, options: &Options) 
         }
     }
     all
-}
-
-fn figure(mm: f64, units: Units) -> String {
-    match units {
-        Units::Metric => format_length((mm * 10.0).round() / 10.0, Units::Metric),
-        units => format_length(mm, units),
-    }
 }

@@ -20,4 +20,4 @@ pub use slides::fit;
 pub use tucks::{Tuck, Under, Way};
 
 pub use types::{Continuous, Fit, Slide};
-pub use words::Fact;
+pub use words::{CoverLine, Fact, cover_lines};

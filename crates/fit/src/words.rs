@@ -15,6 +15,22 @@ fn length(plan: &Plan, mm: f64) -> String {
     }
 }
 
+/// A pull to half a millimetre, as a rule held to a wall face reads it.
+fn pull(plan: &Plan, mm: f64) -> String {
+    match plan.units {
+        Units::Metric => format_length((mm * 2.0).round() / 2.0, Units::Metric),
+        units => format_length(mm, units),
+    }
+}
+
+impl Stop {
+    /// The pulls of [`Stop::pulls`] in one figure where they read alike: `15`, `76–80`.
+    pub fn figure(&self, plan: &Plan) -> String {
+        let [first, last] = self.pulls().map(|mm| pull(plan, mm));
+        if first == last { first } else { format!("{first}–{last}") }
+    }
+}
+
 impl DoorwayFit {
     /// Everything about the doorway that a person works from, in the order in which it is needed.
     pub fn facts(&self, plan: &Plan) -> Vec<Fact> {
@@ -34,7 +50,13 @@ impl DoorwayFit {
             "Step",
             match &self.step {
                 Some(step) => self.step_words(plan, step),
-                None => format!("not known: say what lies {} and how high", self.place(plan, 1)),
+                None => {
+                    let place = match self.sides[1].room {
+                        Some(_) => format!("in {}", self.place(plan, 1)),
+                        None => "outside".to_owned(),
+                    };
+                    format!("not known: say what lies {place} and how high")
+                }
             },
         ));
         if let Some(leaf) = self.leaf {
@@ -84,7 +106,7 @@ impl DoorwayFit {
         let walls =
             self.sides[0].room.and_then(|room| plan.rooms.get(room)).map_or(1, |room| room.walls.len());
         let pair = |[one, other]: [f64; 2]| {
-            let (first, last) = (length(plan, one), length(plan, other));
+            let (first, last) = (pull(plan, one), pull(plan, other));
             match first == last {
                 true => first,
                 false => {
@@ -100,9 +122,14 @@ impl DoorwayFit {
             Some(_) => format!("{}'s wall face", self.place(plan, side)),
             None => "the outer face".to_owned(),
         };
+        let under = stop.off_jambs.map(|off| length(plan, -off));
         let off = match stop.off_jambs.map(|off| length(plan, off)) {
             [one, last] if one == last => format!("{one} off each jamb"),
             [one, last] => format!("{one} and {last} off the jambs"),
+        };
+        let off = match stop.off_jambs.iter().all(|off| *off < 0.0) {
+            true => format!("{} and {} under the lining", under[0], under[1]),
+            false => off,
         };
         format!("{} in from {}, {} from {}; {off}", pair(own.1), face(own.0), pair(other.1), face(other.0))
     }
@@ -152,7 +179,9 @@ impl Cover {
         let mm = |value: f64| length(plan, value);
         let least = plan.rules.cover.least();
         let gap = match (self.by, self.least_gap == self.greatest_gap) {
-            (CoveredBy::Kick, _) => format!("boards draw back by {} at most", mm(self.widest)),
+            (CoveredBy::Kick | CoveredBy::Lining, _) => {
+                format!("boards draw back by {} at most", mm(self.widest))
+            }
             (_, true) => format!("gap {}, widest {}", mm(self.least_gap), mm(self.widest)),
             (_, false) => {
                 format!("gap {}–{}, widest {}", mm(self.least_gap), mm(self.greatest_gap), mm(self.widest))
@@ -160,7 +189,9 @@ impl Cover {
         };
         let cover = match (self.by, self.reach, self.left()) {
             (CoveredBy::Nothing, ..) => "nothing covers it: fill it with sealant".to_owned(),
-            (CoveredBy::Kick, Some(reach), Some(left)) => format!("{} under leaves {}", mm(reach), mm(left)),
+            (CoveredBy::Kick | CoveredBy::Lining, Some(reach), Some(left)) => {
+                format!("{} under leaves {}", mm(reach), mm(left))
+            }
             (by, Some(reach), Some(left)) if left < 0.0 => {
                 format!("{} {} leaves {} of it open", by.word(), mm(reach), mm(-left))
             }
@@ -209,4 +240,80 @@ impl Tuck {
     pub fn name(&self, plan: &Plan) -> String {
         Source::Fixture(self.fixture).name(plan)
     }
+}
+
+/// A line of the table of covers: the edges it stands for, what is said of them, whether too little is left.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CoverLine {
+    /// `Hall, walls 1–4`, `Front door, Study door`, `Bench`.
+    pub name: String,
+    /// What is said of them all.
+    pub words: String,
+    /// Whether less is left than the rules ask for.
+    pub is_short: bool,
+}
+
+/// The table of covers: edges of which the same is said share a line, those that leave too little first.
+pub fn cover_lines(plan: &Plan, covers: &[Cover]) -> Vec<CoverLine> {
+    let mut groups: Vec<(Vec<&Cover>, String)> = Vec::new();
+    for cover in covers {
+        let words = cover.words(plan);
+        let place = |cover: &Cover| match cover.source {
+            Source::Wall { room, .. } => (0, room),
+            Source::Doorway(_) => (1, 0),
+            Source::Fixture(_) => (2, 0),
+        };
+        let same = |group: &&mut (Vec<&Cover>, String)| {
+            group.1 == words
+                && group.0.first().is_some_and(|first| {
+                    (first.kind, first.by, place(first)) == (cover.kind, cover.by, place(cover))
+                })
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.0.push(cover),
+            None => groups.push((vec![cover], words)),
+        }
+    }
+    let line = |(covers, words): (Vec<&Cover>, String)| CoverLine {
+        name: joint_name(plan, &covers),
+        words,
+        is_short: covers.iter().any(|cover| cover.is_short(plan)),
+    };
+    let mut lines: Vec<CoverLine> = groups.into_iter().map(line).collect();
+    lines.sort_by_key(|line| !line.is_short);
+    lines
+}
+
+/// The name of edges of one kind: walls of one room by number, other things by name.
+fn joint_name(plan: &Plan, covers: &[&Cover]) -> String {
+    let kind = match covers.first().map(|cover| cover.kind) {
+        None | Some(EdgeKind::Wall | EdgeKind::Kick) => String::new(),
+        Some(kind) => format!(" ({})", kind.word()),
+    };
+    let mut walls: Vec<usize> = Vec::new();
+    let mut names: Vec<String> = Vec::new();
+    let mut room_name = "";
+    for cover in covers {
+        match cover.source {
+            Source::Wall { room, wall } => {
+                room_name = plan.rooms.get(room).map_or("", |room| &room.name);
+                walls.push(wall + 1);
+            }
+            source => names.push(source.name(plan)),
+        }
+    }
+    walls.sort_unstable();
+    let runs: Vec<String> = walls
+        .chunk_by(|a, b| *b == *a + 1)
+        .map(|run| match run {
+            [first, .., last] => format!("{first}–{last}"),
+            [only] => only.to_string(),
+            [] => String::new(),
+        })
+        .collect();
+    if !runs.is_empty() {
+        let word = if walls.len() == 1 { "wall" } else { "walls" };
+        names.push(format!("{room_name}, {word} {}", runs.join(", ")));
+    }
+    format!("{}{kind}", names.join(", "))
 }

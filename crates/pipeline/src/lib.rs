@@ -80,6 +80,11 @@ fn run_with(plan: &Plan, lay: impl FnOnce(&Plan, &Site, &SetOut) -> Floor) -> Re
 }
 
 impl House {
+    /// The table of gaps and covers, edges of which the same is said in one line.
+    pub fn cover_lines(&self) -> Vec<fit::CoverLine> {
+        fit::cover_lines(&self.plan, &self.fit.covers)
+    }
+
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
         setout::advise(&self.plan, &self.surveyed, &self.setout)

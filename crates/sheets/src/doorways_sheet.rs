@@ -101,12 +101,9 @@ fn put_covers(flow: &mut Flow, house: &House) {
         return;
     }
     flow.heading("Gaps and covers");
-    for cover in &house.fit.covers {
-        let mut words = cover.words(&house.plan);
-        if cover.is_short(&house.plan) {
-            words.push_str(" — too little");
-        }
-        put_row(flow, &cover.name(&house.plan), &words, cover.is_short(&house.plan));
+    for line in house.cover_lines() {
+        let mark = if line.is_short { "too little: " } else { "" };
+        put_row(flow, &line.name, &format!("{mark}{}", line.words), line.is_short);
     }
 }
 
@@ -137,13 +134,16 @@ fn put_row(flow: &mut Flow, name: &str, words: &str, is_bold: bool) {
     let indent = (flow.width() * 0.32).min(62.0);
     let kind = if is_bold { Type::bold(3.6) } else { Type::plain(3.6) };
     let lines = kind.wrapped(words, flow.width() - indent);
-    let top = flow.take((2.4 + 4.7 * lines.len() as f64).max(7.2));
+    let bold = Type::bold(3.6);
+    let names = bold.wrapped(name, indent - 10.0);
+    let rows = lines.len().max(names.len());
+    let top = flow.take((2.4 + 4.7 * rows as f64).max(7.2));
     let x = flow.x();
     let page = flow.page();
     tick_box(page, x, top + 0.4);
-    let bold = Type::bold(3.8);
-    let name = font::fitted(&crate::page::clean(name), bold.size, bold.bold, indent - 10.0);
-    page.write(&name, x + 7.5, top + 4.2, bold);
+    for (i, line) in names.iter().enumerate() {
+        page.write(line, x + 7.5, top + 4.2 + 4.7 * i as f64, bold);
+    }
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + indent, top + 4.2 + 4.7 * i as f64, kind);
     }

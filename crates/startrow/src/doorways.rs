@@ -37,11 +37,9 @@ pub(crate) fn doorways(house: &House) -> String {
     }
     say(String::new());
     say("Gaps and covers".into());
-    let widest = fit.covers.iter().map(|cover| cover.name(plan).chars().count()).max().unwrap_or(0);
-    for cover in &fit.covers {
-        let mark = if cover.is_short(plan) { "  too little" } else { "" };
-        let name = cover.name(plan);
-        say(format!("  {name:<widest$}  {}{mark}", cover.words(plan)));
+    for line in house.cover_lines() {
+        let mark = if line.is_short { "too little: " } else { "" };
+        say(format!("  {}: {mark}{}", line.name, line.words));
     }
     if !fit.tucks.is_empty() {
         say(String::new());

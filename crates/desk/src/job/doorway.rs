@@ -54,6 +54,13 @@ pub(super) fn doorway_levels(ui: &mut Ui, plan: &Plan, index: usize, actions: &m
             }
         });
     }
+    with(ui, "Boards go under the lining by", |ui| {
+        if let Some(under) =
+            field::optional_length(ui, "how far boards go under the lining", doorway.under_lining, units)
+        {
+            actions.edit("under the lining", move |plan| plan.doorways[index].under_lining = under);
+        }
+    });
     with(ui, "Boards' arris", |ui| {
         const WORDS: [&str; 3] = ["left square", "eased", "chamfered"];
         let (at, depth) = match doorway.arris {
