@@ -4,7 +4,7 @@ use crate::testing::small_house;
 use crate::{LAYERS, Output, PngSize, WriteOptions, floor_dxf, tables, workbook, write_set};
 use acadrust::entities::{LwPolyline, Text};
 use acadrust::{CadDocument, DxfReader, EntityType};
-use calamine::{Data, DataType, Range, Reader as _, Xlsx};
+use calamine::{Data, DataType as _, Range, Reader as _, Xlsx};
 use drawing::Options;
 use geo::Area;
 use order::Cell;
