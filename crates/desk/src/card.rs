@@ -175,9 +175,11 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 
 fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mut Actions) {
     let Some(flag) = house.flags.get(flag) else { return };
-    title(ui, &format!("{} {}", flag.kind.word(), names::length(flag.figure.round(), units)));
+    let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
+    title(ui, &format!("{} {figure}", flag.kind.word()));
     say(ui, &flag.place);
-    say(ui, format!("Limit {}", names::length(flag.limit, units)));
+    let limit = flag.kind.figure_in_words(flag.limit, units, |mm| names::length(mm, units));
+    say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     ui.horizontal(|ui| {
         if let Subject::Board(board) = flag.subject
@@ -274,6 +276,20 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
         format!("row {} below the start line", -board.row)
     };
     say(ui, row);
+    ui.horizontal_wrapped(|ui| {
+        let choices: &[(Command, &str)] = match house.floor.is_laid(index) {
+            true => &[(Command::NotLaid, "not laid after all")],
+            false => &[(Command::LaidToHere, "laid up to here"), (Command::LaidBoard, "this board is laid")],
+        };
+        if house.floor.is_laid(index) {
+            say(ui, "laid ·");
+        }
+        for (command, word) in choices {
+            if crate::job::act(ui, word).on_hover_text(command.tooltip(ui.ctx())).clicked() {
+                actions.run(*command);
+            }
+        }
+    });
     ui.label(
         RichText::new(format!(
             "{} × {}",

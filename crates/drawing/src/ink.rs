@@ -71,6 +71,7 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::Cabinets => area(Rgb(214, 209, 200), WALL, 0.25),
         Role::Board { tone } => area(WOOD[usize::from(tone) % WOOD.len()], Rgb(140, 112, 76), 0.1),
         Role::BoardOutline => line(Rgb(206, 198, 186), 0.1),
+        Role::LaidHatch => line(Rgb(140, 112, 76), 0.18),
         Role::FlaggedBoard => area(Rgb(236, 176, 140), FAULT, 0.35),
         Role::Fixture => Ink { text: Rgb::QUIET, ..area(Rgb(246, 243, 237), Rgb::INK, 0.35) },
         Role::UnderFloor => Ink { dash: Some((1.2, 0.9)), ..line(Rgb::QUIET, 0.25) },
@@ -96,6 +97,7 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::SawnBoard => area(WOOD[0], Rgb::INK, 0.5),
         Role::Waste => area(Rgb::PAPER, Rgb::INK, 0.25),
         Role::Hatch => line(Rgb::QUIET, 0.18),
+        Role::StageHatch { .. } => line(Rgb(70, 60, 48), 0.18),
         Role::Tongue => area(Rgb(233, 213, 182), Rgb::QUIET, 0.18),
     }
 }

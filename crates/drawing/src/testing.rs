@@ -204,6 +204,7 @@ fn setout(site: &Site) -> SetOut {
             last_rip: Some(1),
         }),
         region_lines: vec![LINE],
+        laid: Vec::new(),
         regions: Vec::new(),
         shifts: vec![0.0],
         eases: Vec::new(),

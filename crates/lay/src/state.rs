@@ -29,6 +29,8 @@ pub(crate) struct Cut {
     pub(crate) kind: u32,
     /// The strip its rip leaves; none where nobody wants it.
     pub(crate) strip: u32,
+    /// That strip's class.
+    pub(crate) class: u16,
 }
 
 /// A piece planned for a run.
@@ -59,7 +61,7 @@ impl Value {
 /// What never changes while joints are chosen.
 #[derive(Debug)]
 pub(crate) struct Task<'a> {
-    pub(crate) ground: &'a Ground,
+    pub(crate) ground: &'a Ground<'a>,
     pub(crate) rips: Rips,
     pub(crate) rules: &'a Rules,
     pub(crate) seen: Seen,
@@ -68,7 +70,7 @@ pub(crate) struct Task<'a> {
 }
 
 impl<'a> Task<'a> {
-    pub(crate) fn new(ground: &'a Ground, plan: &'a Plan) -> Self {
+    pub(crate) fn new(ground: &'a Ground<'a>, plan: &'a Plan) -> Self {
         let narrow = |lie: &Lie| match lie.run.shaped {
             true => is_narrow(&lie.outline, &plan.rules),
             false => lie.run.width < plan.rules.least_rip - ACCURATE,
@@ -96,8 +98,10 @@ impl<'a> Task<'a> {
     fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
         let lie = &self.ground.lies[run];
         let mut marks = Marks { faint: self.seen_short(run, cuts), ..Marks::default() };
-        if cuts.len() > 1 {
-            for cut in [cuts[0], cuts[cuts.len() - 1]] {
+        // A run that goes on from a laid board has no end there.
+        let has_joints = cuts.len() > 1 || lie.joined != [false; 2];
+        if let (Some(first), Some(last), true) = (cuts.first(), cuts.last(), has_joints) {
+            for (cut, _) in [first, last].into_iter().zip(lie.joined).filter(|(_, joined)| !joined) {
                 marks.hard += i64::from(cut.length < self.rules.least_end - ACCURATE);
             }
         }
@@ -155,6 +159,10 @@ impl<'a> State<'a> {
             joints: Joints::new(task.ground),
             marks: Marks::default(),
         };
+        if let Some(taken) = &task.ground.taken {
+            taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock));
+            state.joints.fix(&taken.joints);
+        }
         for run in 0..count {
             let marks = state.run_marks(run);
             state.marks += marks;
@@ -207,6 +215,8 @@ impl<'a> State<'a> {
         let before = self.run_marks(run);
         let mut first_bar = NONE;
         let mut cuts = Vec::with_capacity(pieces.len());
+        let lie = &self.task.ground.lies[run];
+        let mut at = 0.0;
         for piece in pieces {
             let bar = match piece.source {
                 Source::Bar(bar) => bar,
@@ -217,9 +227,15 @@ impl<'a> State<'a> {
                 first_bar = bar;
             }
             let kind = self.yard.bars[bar as usize].kind;
-            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE };
+            let sides =
+                [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
+            at += piece.length;
+            let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
+            let class = self.task.rips.strip_of(run, lie, sides).filter(|_| kind != NONE);
+            let class = class.unwrap_or(0);
+            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE, class };
             self.yard.cut(bar, cut.length, cut.need, run as u32);
-            cut.strip = self.lay_aside(run, &cut);
+            cut.strip = self.lay_aside(&cut);
             cuts.push(cut);
         }
         if mirrored {
@@ -231,10 +247,9 @@ impl<'a> State<'a> {
         self.marks += after;
     }
 
-    fn lay_aside(&mut self, run: usize, cut: &Cut) -> u32 {
-        let class = self.task.rips.strip_of(run).filter(|_| cut.kind != NONE);
+    fn lay_aside(&mut self, cut: &Cut) -> u32 {
         let again = Some(cut.strip).filter(|strip| *strip != NONE);
-        class.map_or(NONE, |class| self.yard.lay_aside(class, cut.length, cut.need, again))
+        if cut.class == 0 { NONE } else { self.yard.lay_aside(cut.class, cut.length, cut.need, again) }
     }
 
     /// Sets a run's pieces and the joints between them.
@@ -294,7 +309,7 @@ impl<'a> State<'a> {
                         self.yard.revive(cut.bar, cut.kind);
                     }
                     self.yard.cut(cut.bar, cut.length, cut.need, *run as u32);
-                    self.lay_aside(*run, cut);
+                    self.lay_aside(cut);
                 }
             }
         }

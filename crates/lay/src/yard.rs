@@ -2,12 +2,12 @@
 
 use crate::ranked::Ranked;
 use crate::shelf::{EXACT, Shelf};
-use plan::{Rules, Stock};
+use plan::{LaidStock, Rules, Stock};
 use rand_core::Rng;
 use rand_pcg::Pcg64Mcg;
 
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
-pub(crate) const WORTH_KEEPING: f64 = 200.0;
+pub const WORTH_KEEPING: f64 = 200.0;
 /// What a whole board's length of offcut is held to be worth, as a share of it; the share falls with the
 /// length, so that what is left over gathers in few boards until one of them is not needed.
 const OFFCUT_WORTH: f64 = 0.6;
@@ -17,6 +17,8 @@ const SHORT_WORTH: f64 = 0.05;
 pub(crate) const AS_SOLD: f64 = 0.1;
 /// No strip, no kind.
 pub(crate) const NONE: u32 = u32::MAX;
+/// The kind of a board opened for what is laid: it never goes back on the shelf.
+pub(crate) const LAID: u32 = u32::MAX - 1;
 
 /// What a piece needs of its ends. The piece is seen in the board's own frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -79,8 +81,11 @@ pub(crate) struct Offer {
     pub(crate) cost: f64,
 }
 
-/// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any.
-type Pool = [Ranked; 3];
+/// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any, both ends.
+type Pool = [Ranked; 4];
+const NEEDS: [Need; 4] = [Need::Right, Need::Left, Need::Neither, Need::Both];
+/// What each wider class of strip than is needed costs, mm of board: wide strips are kept for wide rips.
+const WIDER: f64 = 5.0;
 
 /// The stock on site.
 #[derive(Debug, Clone)]
@@ -131,13 +136,15 @@ impl Yard {
         } else if free < self.least_end {
             SHORT_WORTH * free
         } else {
-            OFFCUT_WORTH * free * free / self.longest
+            knob(0, 0.0) * free + knob(1, OFFCUT_WORTH) * free * free / self.longest
         }
     }
 
     fn cost(&self, bar: &Bar) -> f64 {
         if bar.class > 0 || bar.pieces == 0 {
             0.0
+        } else if bar.kind == LAID {
+            -self.worth(bar.free)
         } else {
             self.shelf.plain_price(bar.kind) - self.worth(bar.free)
         }
@@ -201,11 +208,12 @@ impl Yard {
         };
         // A board between two others keeps both its ends, so it is used whole.
         let keeps_both = need == Need::Both && self.end_match;
-        for class in if keeps_both { &[][..] } else { classes } {
+        for (place, class) in classes.iter().enumerate().take(if keeps_both { 0 } else { classes.len() }) {
             let pool = &self.pools[*class as usize][place_of(need)];
+            let wider = WIDER * place as f64;
             for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
                 if let Some((_, bar)) = pool.from(least - EXACT).find(|(_, bar)| !taken.contains(bar)) {
-                    offer(Source::Bar(*bar), self.bar_cost(*bar, length));
+                    offer(Source::Bar(*bar), self.bar_cost(*bar, length) + wider);
                 }
             }
         }
@@ -218,6 +226,22 @@ impl Yard {
             offer(Source::Fresh(*kind), self.fresh_cost(*kind, length));
         }
         best
+    }
+
+    /// Brings a board opened for what is laid with what of it is in hand. Bars are numbered as they are brought.
+    pub(crate) fn bring(&mut self, stock: &LaidStock) {
+        self.shelf.was_opened(stock);
+        let number = self.free_slot();
+        let (from, to) = stock.rest.unwrap_or_default();
+        let square = !self.end_match;
+        let bar = &mut self.bars[number as usize];
+        (bar.length, bar.kind, bar.class, bar.is_live) = (stock.length, LAID, 0, true);
+        // What lies counts as a piece, so that the board is never taken for whole.
+        (bar.free, bar.pieces) = (to - from, 1);
+        bar.left = square || from <= AS_SOLD;
+        bar.right = square || to >= stock.length - AS_SOLD;
+        self.wood += self.cost(&self.bars[number as usize]);
+        self.enlist(number);
     }
 
     /// Opens a fresh board.
@@ -349,8 +373,8 @@ impl Yard {
         }
         let entry = (bar.free, number);
         let pool = &mut self.pools[bar.class as usize];
-        for (place, need) in [Need::Right, Need::Left, Need::Neither].into_iter().enumerate() {
-            if bar.serves(need) {
+        for (place, need) in NEEDS.into_iter().enumerate() {
+            if bar.serves(need) && (need != Need::Both || bar.class > 0) {
                 pool[place].insert(entry);
             }
         }
@@ -372,8 +396,19 @@ fn place_of(need: Need) -> usize {
     match need {
         Need::Right => 0,
         Need::Left => 1,
-        Need::Neither | Need::Both => 2,
+        Need::Neither => 2,
+        Need::Both => 3,
     }
+}
+
+pub(crate) fn knob(i: usize, default: f64) -> f64 {
+    static K: std::sync::OnceLock<Vec<f64>> = std::sync::OnceLock::new();
+    let k = K.get_or_init(|| {
+        std::env::var("KNOB")
+            .map(|s| s.split(',').map(|x| x.parse().unwrap_or(f64::NAN)).collect())
+            .unwrap_or_default()
+    });
+    k.get(i).copied().filter(|x| !x.is_nan()).unwrap_or(default)
 }
 
 /// A number in 0..count; 0 for an empty range. The slight bias is far below what a floor can show.

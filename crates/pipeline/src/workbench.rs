@@ -78,7 +78,7 @@ impl Workbench {
     }
 }
 
-/// The plan without what no set-out reads: prices, the seed and the search's moves, what lies under the boards.
+/// The plan without what no set-out reads: prices, the slab, materials and stages, the seed and the search's moves, what lies under the boards.
 /// Whatever is not taken out counts as read, so that a new field is safe until someone thinks about it.
 fn setout_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
@@ -101,6 +101,7 @@ fn lay_reads(plan: &Plan) -> Plan {
         door.room.clear();
     });
     read.own_lines.iter_mut().for_each(|line| line.room.clear());
+    read.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| part.room.clear());
     read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read.fixtures.iter_mut().for_each(|fixture| fixture.name.clear());
     read
@@ -111,6 +112,10 @@ fn without_prices(plan: &Plan) -> Plan {
     read.stock.name.clear();
     read.stock.pack_price = None;
     read.stock.currency.clear();
+    // The slab's record, materials and stages are reckoned beside the floor and change none of it.
+    (read.slab, read.materials) = (None, None);
+    read.stages.clear();
+    read.waits = plan::Waits::default();
     read
 }
 

@@ -9,7 +9,9 @@ mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
+mod laid_sheet;
 mod lay_sheet;
+mod materials_sheet;
 mod movement_sheet;
 mod page;
 mod paper;
@@ -19,6 +21,8 @@ mod png;
 mod saw_sheet;
 mod set;
 mod setout_sheet;
+mod slab_sheet;
+mod stages_sheet;
 mod svg;
 mod words;
 
