@@ -378,6 +378,20 @@ fn a_doorway_is_placed_and_slides_along_its_wall() {
     assert_eq!(corners(hands.plan()), corners(&one_room()), "the wall stays");
 }
 
+/// A new doorway to the outside has a 40 mm leaf flush with the far face: in a wall 250 thick the boards stop 230 in.
+#[test]
+fn a_doorways_card_says_where_boards_stop() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::D]);
+    hands.click((1500.0, 0.0));
+    hands.keys(&[Key::Escape]);
+    hands.click((1500.0, -60.0));
+    assert_eq!(hands.desk().selected(), Selected::Doorway(0));
+    let stop = hands.house().fit.doorways[0].stops[0];
+    assert!((stop.pulls()[0] - 230.0).abs() < 1e-6, "{stop:?}");
+    hands.harness.get_by_label_contains("Stop line: 230 in from");
+}
+
 #[test]
 fn a_fixture_is_dragged_out() {
     let mut hands = Hands::with_plan(one_room());

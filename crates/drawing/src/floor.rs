@@ -4,8 +4,8 @@ use crate::board::hatch;
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
 use crate::{
-    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, stages,
-    walls,
+    Boards, Drawing, Label, Options, Role, dimensions, doorways, fixtures, flags, joints, rips, rough_width,
+    stages, walls,
 };
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
@@ -44,6 +44,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     }
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let doorways = if options.doorways { doorways::place(house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
     let marks =
         if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
@@ -69,6 +70,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
         .chain(sizes)
         .chain(marks)
         .chain(line)
+        .chain(doorways)
         .chain(pulls)
         .chain(rips)
         .chain(flags)
@@ -439,6 +441,7 @@ mod tests {
             start_line: false,
             pulls: false,
             names: false,
+            doorways: false,
             ..Options::all(50.0, Units::Metric)
         };
         let drawing = floor_drawing(&house, &none);

@@ -247,6 +247,7 @@ pub(crate) mod tests {
             leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
             lining: Lining::Fitted,
             beyond: Beyond::RunThrough,
+            under_lining: None,
             arris: None,
             outside: None,
         }];

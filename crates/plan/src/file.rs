@@ -658,6 +658,7 @@ mod tests {
                 plan.rooms[0].walls[1].skirting = Some(Skirting::Without);
                 for door in &mut plan.doorways {
                     (door.arris, door.outside) = (Some(Arris::Chamfered(2.0)), surface);
+                    door.under_lining = Some(22.5);
                     door.leaf.iter_mut().for_each(|leaf| leaf.above_slab = Some(22.0));
                 }
             }

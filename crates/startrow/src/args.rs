@@ -109,6 +109,14 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
+    /// Print every doorway's stop line, levels, step and leaf, the cover over every gap, and what goes under kicks.
+    Doorways {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Print the saw list, the pack count and the materials.
     Order {
         #[command(flatten)]

@@ -1,9 +1,11 @@
 //! The job in the order in which it is done, each step with what it lacks or gave, opening in place.
 
 mod check;
+mod doorway;
 mod fit;
 mod laid;
 mod lay;
+mod levels;
 mod materials;
 mod measure;
 mod movement;
@@ -17,6 +19,8 @@ mod slab;
 mod stages;
 mod stand;
 
+pub(crate) use doorway::doorway_facts;
+pub(crate) use fit::selected;
 pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, with};
 pub(crate) use props::room_props;
