@@ -248,7 +248,8 @@ proptest! {
         prop_assert!(floor.laid.misfits.iter().all(|m| m.over < most), "house {seed}: {:?}", floor.laid.misfits);
         let whole = house.site.boarded_area();
         let (sum, union) = area_of(&house);
-        prop_assert!((sum - union).abs() < 2e-4 * whole, "house {seed}: boards lie over one another");
+        // A strip that the measured rows have no room for keeps its shape.
+        prop_assert!((sum - union).abs() < 3e-3 * whole, "house {seed}: boards lie over one another: {sum} {union} of {whole}");
         // What the gap's play leaves beside rips that lie is bare, and no more.
         prop_assert!((union - whole).abs() < 2e-3 * whole, "house {seed}: covered {union} of {whole}");
         // At a wall on the slant a row line moves along it.
