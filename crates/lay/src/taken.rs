@@ -120,7 +120,7 @@ impl<'a> Taken<'a> {
             .map_or(&[][..], Vec::as_slice)
             .iter()
             .copied()
-            .filter(|index| boards[*index].run.is_none() && boards[*index].covers(&whole.outline))
+            .filter(|index| boards[*index].covers(&whole.outline))
             // Rows of another line lie across these.
             .filter(|index| self.lies_on(*index, sides))
             .collect();
@@ -190,6 +190,8 @@ impl<'a> Taken<'a> {
                 self.joints.push(FixedJoint { lane, u: left, reaches: at(left) });
             }
         }
+        // A thing drawn since may part the run under a board, which then stands in the first of them.
+        laid.retain(|index| self.boards[*index].run.is_none());
         laid.iter().for_each(|index| self.boards[*index].run = Some(number));
         laid.sort_by(|a, b| self.boards[*a].left.total_cmp(&self.boards[*b].left));
         let numbers = (next..next + rests.len()).collect();
