@@ -202,6 +202,8 @@ impl Desk {
                     advice: self.on_demand.advice.get(),
                     drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bought: self.on_demand.bought.get(),
+                    stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -228,6 +230,7 @@ impl Desk {
                 header::show(ui, &shown, &mut actions);
             });
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
             .show(ui, |ui| {
                 let shown = Shown {
@@ -236,6 +239,7 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    stages,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -257,6 +261,7 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            stages,
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -273,6 +278,7 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            stages: self.job.is_open(Step::Stages),
         }
     }
 
@@ -321,6 +327,8 @@ impl Desk {
             advice: self.on_demand.advice.get(),
             drift: &[],
             proposals: None,
+            bought: None,
+            stages: None,
             bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);

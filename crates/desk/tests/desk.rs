@@ -378,6 +378,20 @@ fn a_doorway_is_placed_and_slides_along_its_wall() {
     assert_eq!(corners(hands.plan()), corners(&one_room()), "the wall stays");
 }
 
+/// A new doorway to the outside has a 40 mm leaf flush with the far face: in a wall 250 thick the boards stop 230 in.
+#[test]
+fn a_doorways_card_says_where_boards_stop() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::D]);
+    hands.click((1500.0, 0.0));
+    hands.keys(&[Key::Escape]);
+    hands.click((1500.0, -60.0));
+    assert_eq!(hands.desk().selected(), Selected::Doorway(0));
+    let stop = hands.house().fit.doorways[0].stops[0];
+    assert!((stop.pulls()[0] - 230.0).abs() < 1e-6, "{stop:?}");
+    hands.harness.get_by_label_contains("Stop line: 230 in from");
+}
+
 #[test]
 fn a_fixture_is_dragged_out() {
     let mut hands = Hands::with_plan(one_room());
@@ -750,6 +764,13 @@ fn deep_room() -> Plan {
     plan
 }
 
+/// Opens the step that tells of movement, and no other, so that all of it is in sight.
+fn only_fit(hands: &mut Hands) {
+    hands.run(Command::CloseAllSteps);
+    hands.harness.get_by_label_contains("Fit: ").click();
+    hands.harness.run();
+}
+
 #[test]
 fn a_joint_is_drawn_dragged_typed_and_taken_out() {
     let mut hands = Hands::with_plan(deep_room());
@@ -798,7 +819,7 @@ fn a_joint_is_drawn_dragged_typed_and_taken_out() {
 #[test]
 fn a_joint_that_would_help_is_put_in_from_the_job() {
     let mut hands = Hands::with_plan(deep_room());
-    hands.run(Command::OpenAllSteps);
+    only_fit(&mut hands);
     hands.harness.get_by_label("put it in").click();
     hands.harness.run();
     assert_eq!(hands.plan().joints.len(), 1);
@@ -810,7 +831,7 @@ fn a_joint_that_would_help_is_put_in_from_the_job() {
 #[test]
 fn wood_and_air_are_named_and_their_movement_is_told() {
     let mut hands = Hands::with_plan(one_room());
-    hands.run(Command::OpenAllSteps);
+    only_fit(&mut hands);
     for word in ["say what the boards are made of", "say what the air is like"] {
         hands.harness.get_by_label(word).click();
         hands.harness.run();

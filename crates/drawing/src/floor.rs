@@ -4,11 +4,13 @@ use crate::board::hatch;
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
 use crate::{
-    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, walls,
+    Boards, Drawing, Label, Options, Role, dimensions, doorways, fixtures, flags, joints, rips, rough_width,
+    stages, walls,
 };
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
+use order::StageShares;
 use pipeline::House;
 use plan::{Covering, Units, format_length};
 use setout::{PointMark, Pull};
@@ -24,6 +26,8 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let mut drawing = Drawing::default();
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
+    let shares = if options.stages { house.stage_shares() } else { StageShares::default() };
+    stages::draw(&mut drawing, house, &shares, scale);
     fixtures::draw(&mut drawing, house);
     joints::draw(&mut drawing, house);
     if options.start_line {
@@ -40,10 +44,11 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     }
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let doorways = if options.doorways { doorways::place(house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
     let marks =
         if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
-    let mut names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    let mut names = if options.names { place_names(house, options, &shares, &mut taken) } else { Vec::new() };
     if options.names {
         names.extend(joints::place_names(house, options, &mut taken));
     }
@@ -65,6 +70,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
         .chain(sizes)
         .chain(marks)
         .chain(line)
+        .chain(doorways)
         .chain(pulls)
         .chain(rips)
         .chain(flags)
@@ -247,7 +253,7 @@ fn tidy(length: f64, units: Units) -> f64 {
     }
 }
 
-fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &mut Taken) -> Vec<Label> {
     let mut labels = Vec::new();
     for (i, fixture) in house.plan.fixtures.iter().enumerate() {
         let Some((centre, width, height)) = fixtures::middle(&house.plan, i) else { continue };
@@ -266,6 +272,10 @@ fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label
         let text = match &room.covering {
             Covering::Boards => room.name.clone(),
             Covering::Other(what) => format!("{} · {what}", room.name),
+        };
+        let text = match stages::name(house, shares, i) {
+            Some(stage) => format!("{text} · {stage}"),
+            None => text,
         };
         let mut label = Label::new(Role::RoomName, text, Point::ZERO);
         label.subject = Some(i);
@@ -431,6 +441,7 @@ mod tests {
             start_line: false,
             pulls: false,
             names: false,
+            doorways: false,
             ..Options::all(50.0, Units::Metric)
         };
         let drawing = floor_drawing(&house, &none);

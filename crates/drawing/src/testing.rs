@@ -52,6 +52,7 @@ fn plan(name: &str) -> Plan {
         leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
+        under_lining: None,
         arris: None,
         outside: None,
     });

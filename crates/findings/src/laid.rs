@@ -50,7 +50,7 @@ pub(crate) fn settle(scene: &Scene, flags: &mut [Flag]) {
         Subject::Joints(joints) => joints.iter().all(|joint| {
             floor.joints.get(*joint).is_some_and(|j| floor.is_laid(j.left) && floor.is_laid(j.right))
         }),
-        Subject::Region(_) | Subject::Thing(_) => false,
+        Subject::Region(_) | Subject::Room(_) | Subject::Thing(_) => false,
     };
     let is_fact = |flag: &&mut Flag| {
         !matches!(flag.kind, FlagKind::LaidOver | FlagKind::LaidBare) && is_laid(&flag.subject)

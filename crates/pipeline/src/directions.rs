@@ -363,6 +363,7 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond,
+            under_lining: None,
             arris: None,
             outside: None,
         }

@@ -88,6 +88,11 @@ impl House {
         setout::drift(&self.plan, &self.surveyed, &self.setout)
     }
 
+    /// The table of gaps and covers, edges of which the same is said in one line.
+    pub fn cover_lines(&self) -> Vec<fit::CoverLine> {
+        fit::cover_lines(&self.plan, &self.fit.covers)
+    }
+
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
         setout::advise(&self.plan, &self.surveyed, &self.setout)

@@ -19,6 +19,7 @@ mod own;
 mod pace;
 mod play;
 mod points;
+mod relief;
 mod robust;
 mod sight;
 mod snap;

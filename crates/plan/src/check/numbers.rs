@@ -60,6 +60,15 @@ fn counts(checker: &mut Checker<'_>) {
     most(Place::Plan("fixtures"), "fixtures", plan.fixtures.len(), MOST_THINGS);
     most(Place::Plan("joints"), "movement joints", plan.joints.len(), MOST_THINGS);
     most(Place::Plan("own_lines"), "lines of their own", plan.own_lines.len(), MOST_THINGS);
+    most(Place::Plan("stages"), "stages", plan.stages.len(), MOST_THINGS);
+    for (i, stage) in plan.stages.iter().enumerate() {
+        most(Place::Stage(i), "rooms", stage.rooms.len(), MOST_THINGS);
+    }
+    if let Some(slab) = &plan.slab {
+        most(Place::Slab("dryness"), "readings", slab.dryness.len(), MOST_THINGS);
+        most(Place::Slab("flatness"), "readings", slab.flatness.len(), MOST_THINGS);
+        most(Place::Slab("signed"), "signatures", slab.signed.len(), MOST_THINGS);
+    }
     most(Place::Stock("lengths"), "lengths", plan.stock.lengths.len(), MOST_LENGTHS);
     if let Some(laid) = &plan.laid {
         most(Place::Plan("laid"), "laid parts", laid.parts.len(), MOST_THINGS);
@@ -90,7 +99,7 @@ fn counts(checker: &mut Checker<'_>) {
 }
 
 /// Takes a number with its place and what it is.
-type See<'a> = &'a mut dyn FnMut(&dyn Fn() -> Place, &str, f64);
+pub(super) type See<'a> = &'a mut dyn FnMut(&dyn Fn() -> Place, &str, f64);
 
 /// Hands over every number of the plan with its place and what it is.
 fn numbers(plan: &Plan, see: See<'_>) {
@@ -158,6 +167,9 @@ fn numbers(plan: &Plan, see: See<'_>) {
     for (field, value) in rule_numbers {
         see(&|| Place::Rules(field), &field.replace('_', " "), value);
     }
+    super::slab::numbers(plan, see);
+    super::materials::numbers(plan, see);
+    super::stages::numbers(plan, see);
     if let Some(laid) = &plan.laid {
         see_laid(laid, see);
     }
@@ -212,6 +224,7 @@ fn numbers(plan: &Plan, see: See<'_>) {
             "leaf's height above the slab",
             doorway.leaf.and_then(|leaf| leaf.above_slab).unwrap_or(0.0),
         );
+        see(&place, "tuck under the lining", doorway.under_lining.unwrap_or(0.0));
         see(&place, "arris", doorway.arris.map_or(0.0, Arris::depth));
         see_surface(doorway.outside, &place, see);
         if let crate::Beyond::Trim(width) = doorway.beyond {
@@ -343,6 +356,7 @@ mod tests {
         expect(|plan| plan.rooms[1].surface = surface, "Right", "floor's height is NaN");
         expect(|plan| plan.doorways[0].outside = surface, "Door", "floor's height is NaN");
         expect(|plan| plan.doorways[0].arris = Some(Arris::Eased(f64::NAN)), "Door", "arris is NaN");
+        expect(|plan| plan.doorways[0].under_lining = Some(f64::NAN), "Door", "under the lining is NaN");
         let leaf = plan_leaf(f64::NAN);
         expect(|plan| plan.doorways[0].leaf = leaf, "Door", "leaf's height above the slab is NaN");
         let thick = Some(Skirting::Thick(f64::NAN));
