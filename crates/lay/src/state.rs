@@ -221,7 +221,8 @@ impl<'a> State<'a> {
                 first_bar = bar;
             }
             let kind = self.yard.bars[bar as usize].kind;
-            let sides = [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
+            let sides =
+                [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
             at += piece.length;
             let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
             let class = self.task.rips.strip_of(run, lie, sides).filter(|_| kind != NONE);
