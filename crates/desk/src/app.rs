@@ -46,6 +46,8 @@ pub struct Desk {
     compute: Compute,
     search: Search,
     on_demand: OnDemand,
+    /// The label of the board to select once the floor is laid again.
+    reselect: Option<String>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -75,6 +77,7 @@ impl Desk {
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             on_demand: OnDemand::default(),
+            reselect: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -197,7 +200,10 @@ impl Desk {
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     advice: self.on_demand.advice.get(),
+                    drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bought: self.on_demand.bought.get(),
+                    stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -224,6 +230,7 @@ impl Desk {
                 header::show(ui, &shown, &mut actions);
             });
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
             .show(ui, |ui| {
                 let shown = Shown {
@@ -232,6 +239,7 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    stages,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -253,6 +261,7 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            stages,
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -269,6 +278,7 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            stages: self.job.is_open(Step::Stages),
         }
     }
 
@@ -278,7 +288,10 @@ impl Desk {
         let rooms = names::count(plan.rooms.len(), "room", "rooms");
         let mut text = format!("Floor of {}: {rooms}", plan.name);
         if let Some(house) = self.house() {
-            let boards = names::count(house.floor.boards.len(), "board", "boards");
+            let boards = match &house.plan.laid {
+                Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
+                None => names::count(house.floor.boards.len(), "board", "boards"),
+            };
             let flags = names::count(house.flags.len(), "flag", "flags");
             text += &format!(", {boards}, {flags}");
         }
@@ -312,7 +325,10 @@ impl Desk {
             sheets: self.writing.last(),
             search: self.search.progress(),
             advice: self.on_demand.advice.get(),
+            drift: &[],
             proposals: None,
+            bought: None,
+            stages: None,
             bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);
@@ -330,6 +346,9 @@ impl Desk {
                 Action::Edit(name, change) => self.edit(&name, change),
                 Action::Begin(name) => self.document.begin(&name),
                 Action::Live(plan) => self.document.live(*plan),
+                Action::LiveLine(_) if self.document.plan().laid.is_some() => {
+                    self.said = Some("The start line stays where the laid rows have it".into());
+                }
                 Action::LiveLine(offset) => {
                     let mut plan = Plan::clone(self.document.plan());
                     plan.start_line = StartLine::At(offset);
@@ -412,6 +431,9 @@ impl Desk {
         if matches!(self.selected, Selected::Board(_) | Selected::Flag(_)) {
             self.selected = Selected::Nothing;
         }
+        let wanted = self.reselect.take();
+        let found = wanted.and_then(|label| self.house()?.board_called(&label).ok());
+        self.selected = found.map_or(self.selected, Selected::Board);
     }
 
     fn name_window(&mut self, ctx: &Context) {

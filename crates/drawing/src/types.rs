@@ -24,6 +24,8 @@ pub enum Role {
     },
     /// A board as an outline only, where other things matter more.
     BoardOutline,
+    /// Hatching over a board that lies already.
+    LaidHatch,
     /// A board that carries a flag, over its own shape.
     FlaggedBoard,
     /// A fixture that stands on the floor.
@@ -38,6 +40,20 @@ pub enum Role {
     MovementJoint,
     /// A movement joint's name and width.
     JointName,
+    /// How far in from a wall face boards stop in a doorway.
+    StopFigure,
+    /// A step between floors in a doorway, on a stepped plate.
+    StepMark,
+    /// The slab, cut through.
+    Slab,
+    /// The adhesive bed or underlay, cut through.
+    Bed,
+    /// The lower face of a board's wear layer, cut through.
+    WearLayer,
+    /// Sealant in a joint, cut through.
+    Sealant,
+    /// A trim, cut through.
+    TrimStrip,
     /// The start line.
     StartLine,
     /// A pull from a corner to the start line.
@@ -68,6 +84,11 @@ pub enum Role {
     Waste,
     /// Hatching over what is sawn off.
     Hatch,
+    /// Hatching over the boards of a stage.
+    StageHatch {
+        /// Place of the stage among those laid, from 0.
+        stage: u8,
+    },
     /// The tongue along a board's side.
     Tongue,
     /// Other writing.
@@ -110,10 +131,14 @@ pub struct Options {
     pub pulls: bool,
     /// Names of rooms and fixtures.
     pub names: bool,
+    /// Stages, by a hatch each and in the names of rooms.
+    pub stages: bool,
+    /// Where boards stop in doorways, and steps there.
+    pub doorways: bool,
 }
 
 impl Options {
-    /// Every layer, at 1:`scale`.
+    /// Every layer but the stages, at 1:`scale`.
     pub fn all(scale: f64, units: plan::Units) -> Self {
         Self {
             scale,
@@ -126,6 +151,8 @@ impl Options {
             start_line: true,
             pulls: true,
             names: true,
+            stages: false,
+            doorways: true,
         }
     }
 
@@ -272,6 +299,7 @@ impl Role {
         match self {
             Self::Pull | Self::CheckPull => 5.0,
             Self::CornerLetter => 4.2,
+            Self::StopFigure | Self::StepMark => 3.2,
             Self::RipFigure | Self::ShortRipFigure => 3.6,
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,

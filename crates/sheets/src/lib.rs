@@ -4,12 +4,15 @@
 //! Everything is a pure function of the house and the options: no file is read, no clock is asked.
 
 mod control_sheet;
+mod doorways_sheet;
 mod error;
 mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
+mod laid_sheet;
 mod lay_sheet;
+mod materials_sheet;
 mod movement_sheet;
 mod page;
 mod paper;
@@ -19,6 +22,8 @@ mod png;
 mod saw_sheet;
 mod set;
 mod setout_sheet;
+mod slab_sheet;
+mod stages_sheet;
 mod svg;
 mod words;
 

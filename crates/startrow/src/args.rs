@@ -35,6 +35,22 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
+    /// Go through the slab's list: dryness, flatness, what is open before a pack is opened.
+    Slab {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the list as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
+    /// Lay the house in its stages: day plan, boards and materials of each, where one takes over from another.
+    Stages {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the stages as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Lay the boards row by row.
     Lay {
         #[command(flatten)]
@@ -61,6 +77,19 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         save: Option<PathBuf>,
     },
+    /// Mark boards as laid, measure laid rows, and say what rip every edge to come will get.
+    Laid {
+        /// Plan file.
+        plan: PathBuf,
+        #[command(flatten)]
+        marks: Marks,
+        /// Write the plan to this file; `-` is standard output.
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with = "save")]
+        json: Option<PathBuf>,
+    },
     /// Flag slivers, short ends, close joints and wide floor; exit 1 if there are faults.
     Check {
         #[command(flatten)]
@@ -80,14 +109,26 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
-    /// Print the saw list and the pack count.
+    /// Print every doorway's stop line, levels, step and leaf, the cover over every gap, and what goes under kicks.
+    Doorways {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
+    /// Print the saw list, the pack count and the materials.
     Order {
         #[command(flatten)]
         plans: Plans,
         /// Write the saw list of the one plan as CSV to a file, or to standard output with `-`.
         #[arg(long, value_name = "FILE", conflicts_with = "out")]
         csv: Option<PathBuf>,
-        /// Write each plan's saw list as CSV to this folder under the plan's name; made if missing.
+        /// Write the materials of the one plan as CSV to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["csv", "out"])]
+        materials: Option<PathBuf>,
+        /// Write each plan's saw list, and its materials if it names any, as CSV to this folder under the plan's name;
+        /// made if missing.
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
@@ -105,6 +146,37 @@ pub(crate) enum Command {
         #[arg(long)]
         date: Option<String>,
     },
+}
+
+/// What is marked as laid, and what is measured.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Marks {
+    /// Mark rows as laid: `20` the first 20 above the start line, `-5` the first 5 below it, `7..26` rows by their numbers
+    /// on paper; may be given more than once.
+    #[arg(long, value_name = "ROWS", allow_hyphen_values = true)]
+    pub(crate) rows: Vec<String>,
+    /// Mark everything up to a board as laid, from the start line on; may be given more than once.
+    #[arg(long, value_name = "LABEL")]
+    pub(crate) up_to: Vec<String>,
+    /// Mark one board as laid; may be given more than once.
+    #[arg(long, value_name = "LABEL")]
+    pub(crate) board: Vec<String>,
+    /// Take the mark off a board, or off rows such as `7..26`; may be given more than once.
+    #[arg(long, value_name = "WHAT", allow_hyphen_values = true)]
+    pub(crate) unmark: Vec<String>,
+    /// Rows measured together, side to side: `20=2806`, `-5=701` or `7..26=2806`, in the plan's units; 0 takes the pull
+    /// out. May be given more than once.
+    #[arg(long, value_name = "ROWS=WIDTH", allow_hyphen_values = true)]
+    pub(crate) pull: Vec<String>,
+    /// Rows and pulls of the floor in this room only.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) room: Option<String>,
+    /// Take the rows to come as wide as the stock's boards, not as the measured rows.
+    #[arg(long, conflicts_with = "as_measured")]
+    pub(crate) as_planned: bool,
+    /// Take them as wide as the measured rows again.
+    #[arg(long)]
+    pub(crate) as_measured: bool,
 }
 
 /// The plans of one call.

@@ -6,6 +6,7 @@ mod label;
 mod overlay;
 mod paint;
 mod scene;
+mod section;
 mod snap;
 mod trapezoid;
 mod view;
@@ -13,6 +14,7 @@ mod view;
 pub(crate) use label::Placed;
 pub(crate) use overlay::{Ghost, Overlay, extent_of};
 pub(crate) use scene::Scene;
+pub(crate) use section::section;
 pub(crate) use snap::{Catch, Snapped};
 pub(crate) use view::{Span, View};
 
@@ -52,6 +54,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) label: String,
     /// Whether the pulls that snap the line are shown.
     pub(crate) pulls: bool,
+    /// Whether stages are hatched.
+    pub(crate) stages: bool,
 }
 
 /// What came of a frame's events.
@@ -192,7 +196,7 @@ impl Canvas {
             grid::paint(painter, &self.view, palette);
         }
         if let Some(house) = shown.compute.house() {
-            self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls);
+            self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls, shown.stages);
             self.painted.paint(painter, &self.scene, &self.view, palette);
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
             let selected_flag = match shown.selected {

@@ -158,15 +158,18 @@ fn wood(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     }
 }
 
+/// A season: its words, its climate, and how that is changed.
+type Season = (&'static str, Climate, fn(&mut Seasons, Climate));
+
 fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
-    heading(ui, "Air");
+    heading(ui, "Air, °C · % humidity");
     let Some(air) = plan.air else {
         if act(ui, "say what the air is like").clicked() {
             actions.edit("name air", |plan| plan.air = Some(Seasons::default()));
         }
         return;
     };
-    let seasons: [(&str, Climate, fn(&mut Seasons, Climate)); 3] = [
+    let seasons: [Season; 3] = [
         ("As laid", air.laid, |air, climate| air.laid = climate),
         ("Driest", air.driest, |air, climate| air.driest = climate),
         ("Dampest", air.dampest, |air, climate| air.dampest = climate),
@@ -179,7 +182,7 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                 actions.edit("change air", move |plan| plan.air = Some(air));
             };
             match climate {
-                Climate::Air { degrees, humidity } => with(ui, &format!("{label}, °C · % humidity"), |ui| {
+                Climate::Air { degrees, humidity } => with(ui, label, |ui| {
                     if act(ui, "by meter")
                         .on_hover_text("Type the wood's moisture as a meter reads it")
                         .clicked()
@@ -194,7 +197,7 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                         put(Climate::Air { degrees, humidity });
                     }
                 }),
-                Climate::Moisture(percent) => with(ui, &format!("{label}, % moisture of the wood"), |ui| {
+                Climate::Moisture(percent) => with(ui, &format!("{label}, % in the wood"), |ui| {
                     if act(ui, "by the air").clicked() {
                         put(Climate::Air { degrees: 20.0, humidity: 50.0 });
                     }
