@@ -128,6 +128,7 @@ impl DoorwayFit {
             [one, last] => format!("{one} and {last} off the jambs"),
         };
         let off = match stop.off_jambs.iter().all(|off| *off < 0.0) {
+            true if under[0] == under[1] => format!("{} under the lining at each jamb", under[0]),
             true => format!("{} and {} under the lining", under[0], under[1]),
             false => off,
         };
@@ -194,7 +195,12 @@ impl Cover {
             }
         };
         let cover = match (self.by, self.reach, self.left()) {
-            (CoveredBy::Nothing, ..) => "nothing covers it: fill it with sealant".to_owned(),
+            (CoveredBy::Nothing, ..) => match self.kind {
+                EdgeKind::Cabinets | EdgeKind::Island | EdgeKind::Column => {
+                    format!("no cover is given: a plinth or bead {} or more, or sealant", mm(self.needed(least)))
+                }
+                _ => "nothing covers it: fill it with sealant".to_owned(),
+            },
             (CoveredBy::BeforeLining, ..) => {
                 let under = mm(self.needed_under(least));
                 match self.is_lining_fitted(plan) {

@@ -8,7 +8,7 @@ use crate::words::setting;
 use crate::{Paper, font};
 use drawing::{Options, Rgb, doorway_section};
 use fit::DoorwayFit;
-use kurbo::{Point, Rect};
+use kurbo::Point;
 use pipeline::House;
 
 /// Scales at which a doorway is cut through, section mm to a paper mm (ISO 5455: 2, 5, 10; memory). The largest that
@@ -45,6 +45,7 @@ pub(crate) fn doorways_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let built = format!("Boards {} thick, {bed}: {up} above the slab.", setting(house, stock.thickness));
     flow.paragraph(&built, Type::plain(3.7));
     flow.paragraph(CAUTION, Type::plain(3.4));
+    flow.gap(3.0);
     for found in &fit.doorways {
         put_doorway(&mut flow, house, found);
     }

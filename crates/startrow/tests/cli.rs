@@ -273,7 +273,7 @@ fn doorways_are_told_with_their_edges() {
         "5.5 up to outside: trim",
         // A leaf of 38 flush with the far face of a wall of 92: 92 − 19, and 19 from that face.
         "73 in from Kitchen's wall face, 19 from Bath's",
-        "20 and 20 under the lining",
+        "20 under the lining at each jamb",
         // Tile 14 up on a slab 4 lower lies at 10: 6.5, over the 6.4 of 303.2, so 2 · 6.5 of reducer.
         "6.5 down to Bath: reducer, 13 wide or more (over 6.4, 2010 ADA Standards, 303.2)",
         // The leaf, 22 over the bath's slab, is at 18.
