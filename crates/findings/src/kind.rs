@@ -51,7 +51,7 @@ pub enum FlagKind {
     LowKick,
     /// A board that cannot be got under a kick.
     NoWayUnder,
-    /// An appliance that does not come out over the floor.
+    /// An appliance that does not come out over the floor, or only just.
     Trapped,
     /// A laid board that reaches past the edge of the floor as drawn.
     LaidOver,
@@ -91,7 +91,7 @@ impl FlagKind {
             Self::LittleCover => ("little-cover", "cover", "covers", UNDER),
             Self::LowKick => ("low-kick", "low kick", "low kicks", UNDER),
             Self::NoWayUnder => ("no-way-under", "no way under", "no way under", UNDER),
-            Self::Trapped => ("trapped", "trapped", "trapped", UNDER),
+            Self::Trapped => ("trapped", "appliance", "appliances", UNDER),
             Self::LaidOver => ("laid-over", "laid over", "laid over", OVER),
             Self::LaidBare => ("laid-bare", "bare beside", "bare beside", OVER),
         }

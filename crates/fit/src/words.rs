@@ -197,7 +197,10 @@ impl Cover {
         let cover = match (self.by, self.reach, self.left()) {
             (CoveredBy::Nothing, ..) => match self.kind {
                 EdgeKind::Cabinets | EdgeKind::Island | EdgeKind::Column => {
-                    format!("no cover is given: a plinth or bead {} or more, or sealant", mm(self.needed(least)))
+                    format!(
+                        "no cover is given: a plinth or bead {} or more, or sealant",
+                        mm(self.needed(least))
+                    )
                 }
                 _ => "nothing covers it: fill it with sealant".to_owned(),
             },
