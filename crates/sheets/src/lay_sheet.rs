@@ -46,7 +46,7 @@ fn is_turned(house: &House, run: &Run) -> bool {
 }
 
 /// Runs row by row away from the line, left to right in a row; the border last, course by course.
-fn order(house: &House) -> Vec<&Run> {
+pub(crate) fn order(house: &House) -> Vec<&Run> {
     let mut runs: Vec<&Run> = house.floor.runs.iter().collect();
     // Row 0 stands first above the line, row -1 first below it.
     let away = |row: i32| if row >= 0 { i64::from(row) } else { -1 - i64::from(row) };

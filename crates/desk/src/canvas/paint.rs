@@ -46,7 +46,7 @@ pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape
         if !mesh.is_empty() {
             shapes.push(Shape::mesh(mesh));
         }
-        if first.role == Role::OtherFloor {
+        if matches!(first.role, Role::OtherFloor | Role::OtherOpening | Role::TileArea) {
             brush.tiles(first, &mut shapes);
         }
         for part in together {
@@ -67,8 +67,8 @@ impl Brush<'_> {
     fn fill_color(&self, role: Role) -> Color32 {
         let palette = self.palette;
         match role {
-            Role::OtherFloor => palette.other_floor,
-            Role::BareFloor => palette.bare_floor,
+            Role::OtherFloor | Role::OtherOpening | Role::TileArea => palette.other_floor,
+            Role::BareFloor | Role::Opening => palette.bare_floor,
             Role::WallBody => palette.wall,
             Role::Glazing => palette.glazing,
             Role::Cabinets => palette.fixture,
