@@ -46,6 +46,8 @@ pub struct Desk {
     compute: Compute,
     search: Search,
     on_demand: OnDemand,
+    /// The label of the board to select once the floor is laid again.
+    reselect: Option<String>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -75,6 +77,7 @@ impl Desk {
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             on_demand: OnDemand::default(),
+            reselect: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -155,6 +158,8 @@ impl Desk {
                     self.said = Some(nothing_chosen(ctx, Command::SaveByPath));
                 }
                 (Purpose::SheetsFolder, Some(path)) => self.job.print.folder = Some(path),
+                (Purpose::Outlines, Some(path)) => self.ask_bringing(&path),
+                (Purpose::Outlines, None) => self.said = Some(nothing_chosen(ctx, Command::BringInByPath)),
                 (Purpose::Open, None) => self.said = Some(nothing_chosen(ctx, Command::OpenByPath)),
                 (Purpose::SheetsFolder, None) => {}
             }
@@ -197,6 +202,7 @@ impl Desk {
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     advice: self.on_demand.advice.get(),
+                    drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
                     bought: self.on_demand.bought.get(),
                     stages: self.on_demand.stages.get(),
@@ -284,7 +290,10 @@ impl Desk {
         let rooms = names::count(plan.rooms.len(), "room", "rooms");
         let mut text = format!("Floor of {}: {rooms}", plan.name);
         if let Some(house) = self.house() {
-            let boards = names::count(house.floor.boards.len(), "board", "boards");
+            let boards = match &house.plan.laid {
+                Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
+                None => names::count(house.floor.boards.len(), "board", "boards"),
+            };
             let flags = names::count(house.flags.len(), "flag", "flags");
             text += &format!(", {boards}, {flags}");
         }
@@ -318,6 +327,7 @@ impl Desk {
             sheets: self.writing.last(),
             search: self.search.progress(),
             advice: self.on_demand.advice.get(),
+            drift: &[],
             proposals: None,
             bought: None,
             stages: None,
@@ -338,6 +348,9 @@ impl Desk {
                 Action::Edit(name, change) => self.edit(&name, change),
                 Action::Begin(name) => self.document.begin(&name),
                 Action::Live(plan) => self.document.live(*plan),
+                Action::LiveLine(_) if self.document.plan().laid.is_some() => {
+                    self.said = Some("The start line stays where the laid rows have it".into());
+                }
                 Action::LiveLine(offset) => {
                     let mut plan = Plan::clone(self.document.plan());
                     plan.start_line = StartLine::At(offset);
@@ -357,6 +370,7 @@ impl Desk {
                     }
                 }
                 Action::Open(path) => self.go_on(ctx, Then::Open(path)),
+                Action::BringIn(path) => self.ask_bringing(&path),
                 Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
                 Action::Say(text) => self.said = Some(text),
             }
@@ -420,6 +434,9 @@ impl Desk {
         if matches!(self.selected, Selected::Board(_) | Selected::Flag(_)) {
             self.selected = Selected::Nothing;
         }
+        let wanted = self.reselect.take();
+        let found = wanted.and_then(|label| self.house()?.board_called(&label).ok());
+        self.selected = found.map_or(self.selected, Selected::Board);
     }
 
     fn name_window(&mut self, ctx: &Context) {

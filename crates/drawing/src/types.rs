@@ -5,10 +5,16 @@ use kurbo::{BezPath, Point, Rect, Vec2};
 /// What an item is; each output gives it an ink, a fill and a weight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Role {
-    /// Floor of a room that is not boarded, and tile let into one that is.
+    /// Floor of a room that is not boarded.
     OtherFloor,
+    /// Tile let into a boarded room.
+    TileArea,
     /// Bare floor of a boarded room, seen in the gaps.
     BareFloor,
+    /// Bare floor of a doorway's opening, from face to face of its wall.
+    Opening,
+    /// The part of an opening past the leaf that has the floor of a room beyond.
+    OtherOpening,
     /// The body of walls between and around rooms.
     WallBody,
     /// The finished face of a wall.
@@ -24,6 +30,12 @@ pub enum Role {
     },
     /// A board as an outline only, where other things matter more.
     BoardOutline,
+    /// Hatching over a board that lies already.
+    LaidHatch,
+    /// An end joint.
+    Joint,
+    /// Where the boards end: the inner line of the gaps round a region.
+    Boundary,
     /// A board that carries a flag, over its own shape.
     FlaggedBoard,
     /// A fixture that stands on the floor.
@@ -38,6 +50,20 @@ pub enum Role {
     MovementJoint,
     /// A movement joint's name and width.
     JointName,
+    /// How far in from a wall face boards stop in a doorway.
+    StopFigure,
+    /// A step between floors in a doorway, on a stepped plate.
+    StepMark,
+    /// The slab, cut through.
+    Slab,
+    /// The adhesive bed or underlay, cut through.
+    Bed,
+    /// The lower face of a board's wear layer, cut through.
+    WearLayer,
+    /// Sealant in a joint, cut through.
+    Sealant,
+    /// A trim, cut through.
+    TrimStrip,
     /// The start line.
     StartLine,
     /// A pull from a corner to the start line.
@@ -115,8 +141,12 @@ pub struct Options {
     pub pulls: bool,
     /// Names of rooms and fixtures.
     pub names: bool,
+    /// End joints and the regions' boundaries as lines of their own, for drawings that are measured in.
+    pub lines: bool,
     /// Stages, by a hatch each and in the names of rooms.
     pub stages: bool,
+    /// Where boards stop in doorways, and steps there.
+    pub doorways: bool,
 }
 
 impl Options {
@@ -133,8 +163,15 @@ impl Options {
             start_line: true,
             pulls: true,
             names: true,
+            lines: false,
             stages: false,
+            doorways: true,
         }
+    }
+
+    /// Every layer, joints and boundaries as lines of their own.
+    pub fn every_line(scale: f64, units: plan::Units) -> Self {
+        Self { lines: true, ..Self::all(scale, units) }
     }
 
     /// What snapping the line needs.
@@ -280,6 +317,7 @@ impl Role {
         match self {
             Self::Pull | Self::CheckPull => 5.0,
             Self::CornerLetter => 4.2,
+            Self::StopFigure | Self::StepMark => 3.2,
             Self::RipFigure | Self::ShortRipFigure => 3.6,
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,

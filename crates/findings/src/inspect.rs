@@ -5,6 +5,7 @@ use crate::courses::courses;
 use crate::doorways::doorways;
 use crate::edges::edges;
 use crate::joints::joints;
+use crate::laid::{misfits, settle};
 use crate::movement::movement;
 use crate::points::points;
 use crate::scene::Scene;
@@ -30,6 +31,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }
+    misfits(&scene, &mut flags);
     for width in &fit.widths {
         continuous(&scene, FlagKind::WideFloor, width, plan.rules.greatest_width, &mut flags);
     }
@@ -40,6 +42,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     movement(&scene, fit, &mut flags);
     doorways(&scene, fit, &mut flags);
     edges(&scene, fit, &mut flags);
+    settle(&scene, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

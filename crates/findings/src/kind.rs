@@ -53,6 +53,10 @@ pub enum FlagKind {
     NoWayUnder,
     /// An appliance that does not come out over the floor.
     Trapped,
+    /// A laid board that reaches past the edge of the floor as drawn.
+    LaidOver,
+    /// Floor as drawn beside a laid board that nothing covers.
+    LaidBare,
 }
 
 /// A kind whose figure lies over its limit.
@@ -88,6 +92,8 @@ impl FlagKind {
             Self::LowKick => ("low-kick", "low kick", "low kicks", UNDER),
             Self::NoWayUnder => ("no-way-under", "no way under", "no way under", UNDER),
             Self::Trapped => ("trapped", "trapped", "trapped", UNDER),
+            Self::LaidOver => ("laid-over", "laid over", "laid over", OVER),
+            Self::LaidBare => ("laid-bare", "bare beside", "bare beside", OVER),
         }
     }
 

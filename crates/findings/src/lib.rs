@@ -9,6 +9,7 @@ mod edges;
 mod inspect;
 mod joints;
 mod kind;
+mod laid;
 mod look;
 #[cfg(test)]
 mod look_tests;

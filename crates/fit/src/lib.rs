@@ -20,6 +20,7 @@ mod tests;
 mod tucks;
 mod types;
 mod wood;
+mod words;
 
 pub use cover::{Cover, CoveredBy};
 pub use doorways::{DoorwayFit, Stop};
@@ -36,3 +37,4 @@ pub use slides::fit;
 pub use tucks::{Tuck, Under, Way};
 pub use types::{Continuous, Fit, Slide};
 pub use wood::{Change, Coefficients, VALID, source};
+pub use words::{CoverLine, Fact, cover_lines};

@@ -24,6 +24,7 @@ pub(crate) fn two_rooms(lining: Lining) -> Plan {
         leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining,
         beyond: Beyond::RunThrough,
+        under_lining: None,
         arris: None,
         outside: None,
     });

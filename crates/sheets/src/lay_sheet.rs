@@ -1,7 +1,7 @@
 //! The lay list: row by row from the start line, left to right as on the floor sheet.
 
 use crate::Paper;
-use crate::flow::{Flow, tick_box};
+use crate::flow::{Flow, tick, tick_box};
 use crate::page::{Page, Type};
 use crate::words::{across, along, count, figure};
 use lay::{Board, Run};
@@ -46,7 +46,7 @@ fn is_turned(house: &House, run: &Run) -> bool {
 }
 
 /// Runs row by row away from the line, left to right in a row; the border last, course by course.
-fn order(house: &House) -> Vec<&Run> {
+pub(crate) fn order(house: &House) -> Vec<&Run> {
     let mut runs: Vec<&Run> = house.floor.runs.iter().collect();
     // Row 0 stands first above the line, row -1 first below it.
     let away = |row: i32| if row >= 0 { i64::from(row) } else { -1 - i64::from(row) };
@@ -58,8 +58,9 @@ fn order(house: &House) -> Vec<&Run> {
 }
 
 fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (bool, bool)) {
-    let boards: Vec<&Board> = run.boards.clone().filter_map(|index| house.floor.boards.get(index)).collect();
-    let Some(first) = boards.first() else { return };
+    let boards: Vec<(usize, &Board)> =
+        run.boards.clone().filter_map(|index| Some((index, house.floor.boards.get(index)?))).collect();
+    let Some((_, first)) = boards.first() else { return };
     let own = if first.in_border || first.is_block() { COLUMN } else { ROW };
     let across = (((flow.width() - own) / CELL).floor() as usize).max(1);
     for (i, line) in boards.chunks(across).enumerate() {
@@ -70,8 +71,11 @@ fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (b
                 flow.page().line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
             }
             tick_box(flow.page(), x, top + 0.8);
+            if run.boards.clone().all(|board| house.floor.is_laid(board)) {
+                tick(flow.page(), x, top + 0.8);
+            }
             // The label's own row number, so that list and floor agree.
-            let row = first.label.split('-').next().unwrap_or_default();
+            let row = first.label.rsplit_once('-').map_or("", |(row, _)| row);
             let what = if first.in_border {
                 "Course"
             } else if first.is_block() {
@@ -83,14 +87,16 @@ fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (b
             let name = if is_new_row { format!("{what} {row}") } else { String::new() };
             flow.page().write(&name, x + 7.0, top + 4.8, Type::bold(4.2));
         }
-        for (j, board) in line.iter().enumerate() {
+        for (j, (index, board)) in line.iter().enumerate() {
             let at = x + own + CELL * j as f64;
             let bold = Type::bold(3.4);
             let page = flow.page();
             page.write(&board.label, at, top + 4.6, bold);
             let after = at + bold.width(&board.label) + 1.6;
-            let kind = Type::plain(3.4);
-            let text = crate::font::fitted(&measure(house, board), kind.size, false, at + CELL - after - 0.6);
+            let is_laid = house.floor.is_laid(*index);
+            let kind = if is_laid { Type::quiet(3.4) } else { Type::plain(3.4) };
+            let said = if is_laid { "laid".to_owned() } else { measure(house, board) };
+            let text = crate::font::fitted(&said, kind.size, false, at + CELL - after - 0.6);
             page.write(&text, after, top + 4.6, kind);
         }
     }

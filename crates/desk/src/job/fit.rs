@@ -7,6 +7,8 @@ use crate::canvas::{Span, extent_of};
 use crate::names;
 use crate::select::Selected;
 use egui::Ui;
+use pipeline::House;
+use site::Source;
 
 /// Slides listed by label.
 const LISTED: usize = 12;
@@ -42,6 +44,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.",
     );
     super::movement::show(ui, facts, actions);
+    doorways(ui, facts, house, actions);
+    edges(ui, facts, house, actions);
     if house.fit.slides.is_empty() {
         return;
     }
@@ -68,4 +72,74 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         ui,
         "Undercutting and sawing make fine dust: extraction, mask, eye and ear protection. Old adhesive may hold asbestos; have it tested first.",
     );
+}
+
+/// Where boards stop in each doorway, and the step there.
+fn doorways(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+    if house.fit.doorways.is_empty() {
+        return;
+    }
+    heading(ui, "Doorways");
+    for found in house.fit.doorways.iter().take(LISTED) {
+        let Some(door) = house.plan.doorways.get(found.doorway) else { continue };
+        thing(ui, facts, &door.name, Selected::Doorway(found.doorway), actions);
+        note(ui, super::doorway::line(&house.plan, found));
+    }
+    more(ui, house.fit.doorways.len());
+}
+
+/// Covers that leave too little, and what goes under kicks.
+fn edges(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+    let plan = &house.plan;
+    let short: Vec<&::fit::Cover> = house.fit.covers.iter().filter(|cover| cover.is_short(plan)).collect();
+    let covered = house.fit.covers.iter().filter(|cover| cover.left().is_some()).count();
+    heading(ui, "Covers");
+    note(
+        ui,
+        match (covered, short.len()) {
+            (0, _) => "No thickness of skirting or architrave is given, so nothing is checked.".to_owned(),
+            (all, 0) => format!("{} leave enough.", names::count(all, "cover", "covers")),
+            (all, some) => format!("{some} of {} leave too little.", names::count(all, "cover", "covers")),
+        },
+    );
+    for cover in short.iter().take(LISTED) {
+        thing(ui, facts, &cover.name(plan), selected(cover.source), actions);
+        note(ui, cover.words(plan));
+    }
+    more(ui, short.len());
+    if house.fit.tucks.is_empty() {
+        return;
+    }
+    heading(ui, "Under kicks");
+    for tuck in house.fit.tucks.iter().take(LISTED) {
+        thing(ui, facts, &tuck.name(plan), Selected::Fixture(tuck.fixture), actions);
+        note(ui, tuck.words(plan));
+    }
+    more(ui, house.fit.tucks.len());
+}
+
+fn more(ui: &mut Ui, count: usize) {
+    if count > LISTED {
+        note(ui, format!("and {} more", count - LISTED));
+    }
+}
+
+/// What a thing of the plan is selected as.
+pub(crate) fn selected(source: Source) -> Selected {
+    match source {
+        Source::Wall { room, wall } => Selected::Wall(room, wall),
+        Source::Doorway(doorway) => Selected::Doorway(doorway),
+        Source::Fixture(fixture) => Selected::Fixture(fixture),
+        Source::Joint(index) => Selected::Joint(index),
+    }
+}
+
+/// A thing's name; clicked, it is selected and brought into view.
+fn thing(ui: &mut Ui, facts: &Facts<'_>, name: &str, what: Selected, actions: &mut Actions) {
+    if super::parts::act(ui, name).clicked() {
+        actions.select(what);
+        if let Some(at) = extent_of(what, facts.plan, facts.house) {
+            actions.push(Action::LookAt(Span::round(at.centre(), 1800.0)));
+        }
+    }
 }
