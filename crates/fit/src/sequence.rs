@@ -1,0 +1,173 @@
+//! The order of laying: run by run, each where its groove edge finds laid boards.
+
+use crate::graph::Graph;
+use crate::pockets::closed_in;
+use lay::Floor;
+use plan::{Places, Plan};
+use site::Site;
+
+/// How a run is begun.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Start {
+    /// Against the start line, or the same line snapped again in another room: nothing holds it yet.
+    OnLine,
+    /// On the slip tongue along the start line, boards turned.
+    OnSlip,
+    /// Past a wall or a fixture, where no laid row lies beside it: against a control line.
+    Anew,
+    /// Against the row laid before.
+    OnRow,
+}
+
+/// One run in the order of laying.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Index of the run.
+    pub run: usize,
+    /// Its boards in the order in which they go in: from the worker's left, the starter first.
+    pub boards: Vec<usize>,
+    /// How it is begun.
+    pub start: Start,
+    /// The room or doorway in which its middle lies.
+    pub place: Option<String>,
+    /// Whether whoever lays it works from boards already down: the bare floor beside it leads to no doorway.
+    pub from_laid: bool,
+    /// Runs that come together in it: two or more on its laid side, which went round something.
+    pub joins: Vec<usize>,
+}
+
+/// The order of laying.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sequence {
+    /// Runs in order.
+    pub steps: Vec<Step>,
+}
+
+impl Sequence {
+    /// Every board in the order in which it goes in.
+    pub fn boards(&self) -> impl Iterator<Item = usize> {
+        self.steps.iter().flat_map(|step| step.boards.iter().copied())
+    }
+
+    /// How many boards it holds.
+    pub fn len(&self) -> usize {
+        self.steps.iter().map(|step| step.boards.len()).sum()
+    }
+
+    /// Whether there is nothing to lay.
+    pub fn is_empty(&self) -> bool {
+        self.steps.is_empty()
+    }
+}
+
+/// The order in which a floor is laid.
+///
+/// Region by region, the largest first. In a region the rows above the start line come first, then those below it on
+/// the slip tongue. A run waits for every run it is joined to along its groove edge: so rows go up one by one, and
+/// what parts to go round something comes together again before the next whole row. Where there is a choice, who lays
+/// stays in the room, then goes on from laid boards, and begins anew only where nothing else is left: on the line
+/// carried into another room first, then past walls and fixtures.
+pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
+    let graph = Graph::of(floor);
+    let order = order(plan, site, floor, &graph);
+    let runs: Vec<usize> = order.iter().map(|(run, _)| *run).collect();
+    let closed = closed_in(site, floor, &graph, &runs);
+    let steps = order.into_iter().zip(closed).map(|((run, place), from_laid)| Step {
+        run,
+        boards: boards_of(floor, run),
+        start: start(floor, &graph, run),
+        place: place.map(str::to_owned),
+        from_laid,
+        joins: if graph.before[run].len() > 1 { graph.before[run].clone() } else { Vec::new() },
+    });
+    Sequence { steps: steps.collect() }
+}
+
+/// Runs in order, each with its place.
+fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(usize, Option<&'p str>)> {
+    let place = places(plan, site, floor, graph);
+    let largest_first = by_size(site);
+    let mut waits: Vec<usize> = graph.before.iter().map(Vec::len).collect();
+    let mut ready: Vec<usize> = graph.runs.iter().copied().filter(|run| waits[*run] == 0).collect();
+    let mut order = Vec::with_capacity(graph.runs.len());
+    let mut here: Option<&str> = None;
+    loop {
+        let key = |run: &usize| {
+            let r = &floor.runs[*run];
+            let start = start(floor, graph, *run);
+            let begins = match start {
+                Start::OnRow | Start::OnSlip => 0,
+                Start::OnLine => 1,
+                Start::Anew => 2,
+            };
+            let is_elsewhere = place[*run] != here || here.is_none();
+            let left = if r.row < 0 { -r.right } else { r.left };
+            let rank = largest_first.get(r.region).copied().unwrap_or(usize::MAX);
+            ((rank, r.row < 0, is_elsewhere, begins, away(r.row)), left, *run)
+        };
+        let least = (0..ready.len()).min_by(|a, b| {
+            let (a, b) = (key(&ready[*a]), key(&ready[*b]));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2))
+        });
+        let Some(next) = least else { break };
+        let run = ready.swap_remove(next);
+        here = place[run];
+        order.push((run, here));
+        for after in &graph.after[run] {
+            waits[*after] -= 1;
+            if waits[*after] == 0 {
+                ready.push(*after);
+            }
+        }
+    }
+    order
+}
+
+/// Rows between a row and the start line.
+fn away(row: i32) -> i64 {
+    if row >= 0 { i64::from(row) } else { -1 - i64::from(row) }
+}
+
+/// The place of each region among them all, the largest first.
+fn by_size(site: &Site) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..site.regions.len()).collect();
+    order.sort_by(|a, b| site.regions[*b].area.total_cmp(&site.regions[*a].area).then(a.cmp(b)));
+    let mut rank = vec![0; order.len()];
+    for (place, region) in order.into_iter().enumerate() {
+        rank[region] = place;
+    }
+    rank
+}
+
+/// The room or doorway in which the middle of each run's middle board lies.
+fn places<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<Option<&'p str>> {
+    let places = Places::new(plan);
+    let mut all = vec![None; floor.runs.len()];
+    for run in &graph.runs {
+        let boards = &floor.runs[*run].boards;
+        let middle = boards.start + boards.len() / 2;
+        let at = floor.boards.get(middle).map(|board| site.frame.plan_from_row(board.middle()));
+        all[*run] = at.and_then(|at| places.place_at(at));
+    }
+    all
+}
+
+fn start(floor: &Floor, graph: &Graph, run: usize) -> Start {
+    match (floor.runs[run].row, graph.before[run].is_empty()) {
+        (0, _) => Start::OnLine,
+        (-1, false) => Start::OnSlip,
+        (_, true) => Start::Anew,
+        (_, false) => Start::OnRow,
+    }
+}
+
+/// A run's boards as they go in. Below the start line the worker faces the other way.
+fn boards_of(floor: &Floor, run: usize) -> Vec<usize> {
+    let mut boards: Vec<usize> = floor.runs[run].boards.clone().collect();
+    let own_left = |index: &usize| {
+        let board = &floor.boards[*index];
+        if board.turned { -board.right } else { board.left }
+    };
+    boards.sort_by(|a, b| own_left(a).total_cmp(&own_left(b)).then(a.cmp(b)));
+    boards
+}
