@@ -1,0 +1,153 @@
+//! Boards opened and counted.
+
+use super::floor::hand_key;
+use crate::House;
+use order::Ends;
+use serde::Serialize;
+
+/// A board opened.
+#[derive(Debug, Serialize)]
+pub struct StockPart {
+    /// Length, mm.
+    pub length: f64,
+    /// Pack, from 1.
+    pub pack: usize,
+    /// Pieces: board, from and to in mm.
+    pub pieces: Vec<PiecePart>,
+    /// Longest stretch left, mm.
+    pub left_over: f64,
+}
+
+/// A piece of a stock board.
+#[derive(Debug, Serialize)]
+pub struct PiecePart {
+    /// Board.
+    pub board: usize,
+    /// From the left end, mm.
+    pub from: f64,
+    /// To, mm.
+    pub to: f64,
+    /// Whether it is cut from the strip that another piece's rip leaves beside it.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub strip: bool,
+}
+
+/// Blocks of one hand.
+#[derive(Debug, Serialize)]
+pub struct HandPart {
+    /// `left` or `right`.
+    pub hand: &'static str,
+    /// Boards opened.
+    pub opened: usize,
+    /// Packs to buy.
+    pub packs: u32,
+}
+
+/// Counts.
+#[derive(Debug, Serialize)]
+pub struct UsePart {
+    /// Boards opened.
+    pub opened: usize,
+    /// Packs to buy.
+    pub packs: u32,
+    /// Boards and packs of each hand; empty where boards lie either way.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub hands: Vec<HandPart>,
+    /// No legal stagger opens fewer from these packs.
+    pub bound: usize,
+    /// Moves the search took; the plan's effort that gives this floor again.
+    pub moves: u64,
+    /// Opened over the bound.
+    pub gap: usize,
+    /// No fewer boards have the area laid.
+    pub area_bound: usize,
+    /// No legal stagger needs fewer packs.
+    pub packs_bound: u32,
+    /// m.
+    pub opened_length: f64,
+    /// No legal stagger opens less length, m.
+    pub length_bound: f64,
+    /// By length of board.
+    pub lengths: Vec<LengthPart>,
+    /// Stretches left that are long enough to end a row elsewhere, longest first.
+    pub leftovers: Vec<LeftoverPart>,
+    /// m².
+    pub opened_area: f64,
+    /// m².
+    pub laid_area: f64,
+}
+
+/// What is opened of one length.
+#[derive(Debug, Serialize)]
+pub struct LengthPart {
+    /// Length, mm; the longest there is where lengths are random.
+    pub length: f64,
+    /// Boards opened.
+    pub opened: usize,
+    /// Boards in the packs to buy.
+    pub bought: usize,
+    /// m.
+    pub opened_length: f64,
+    /// m.
+    pub laid_length: f64,
+}
+
+/// A stretch left of an opened board.
+#[derive(Debug, Serialize)]
+pub struct LeftoverPart {
+    /// Stock board.
+    pub stock: usize,
+    /// Length, mm, saw cuts taken off.
+    pub length: f64,
+    /// `left`, `right`, `both` or `neither`.
+    pub ends: &'static str,
+}
+
+impl House {
+    pub(super) fn use_part(&self) -> UsePart {
+        let order = &self.order;
+        let ends = |ends: Ends| match ends {
+            Ends::Neither => "neither",
+            Ends::Left => "left",
+            Ends::Right => "right",
+            Ends::Both => "both",
+        };
+        UsePart {
+            opened: order.opened,
+            packs: order.packs,
+            hands: order
+                .hands
+                .iter()
+                .filter_map(|h| {
+                    let hand = hand_key(h.hand?);
+                    Some(HandPart { hand, opened: h.opened, packs: h.packs })
+                })
+                .collect(),
+            bound: order.bound,
+            moves: self.floor.moves,
+            gap: order.gap(),
+            area_bound: order.area_bound,
+            packs_bound: order.packs_bound,
+            opened_length: order.wood_opened,
+            length_bound: order.wood_bound,
+            lengths: order
+                .lines
+                .iter()
+                .map(|line| LengthPart {
+                    length: line.length,
+                    opened: line.opened,
+                    bought: line.bought,
+                    opened_length: line.opened_length,
+                    laid_length: line.laid_length,
+                })
+                .collect(),
+            leftovers: order
+                .leftovers
+                .iter()
+                .map(|left| LeftoverPart { stock: left.stock, length: left.length, ends: ends(left.ends) })
+                .collect(),
+            opened_area: order.opened_area,
+            laid_area: order.laid_area,
+        }
+    }
+}
