@@ -104,6 +104,8 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
         FlagKind::WideFloor => "wide floors",
         FlagKind::LongFloor => "long floors",
         FlagKind::StockShort => "stock short",
+        FlagKind::NoWayIn => "no way in",
+        FlagKind::TightGap => "tight gaps",
     };
     let which = if is_over(worst.kind) { "most" } else { "least" };
     format!("{count} {word}, {which} {figure}")
@@ -111,7 +113,7 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
 
 /// Whether a kind's figure lies over its limit rather than under it.
 fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::StockShort)
+    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::StockShort | FlagKind::NoWayIn)
 }
 
 #[cfg(test)]

@@ -2,6 +2,7 @@
 
 mod boards;
 mod courses;
+mod fitting;
 mod inspect;
 mod joints;
 mod look;

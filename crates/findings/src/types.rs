@@ -25,6 +25,10 @@ pub enum FlagKind {
     LongFloor,
     /// Floor that the packs on hand do not reach.
     StockShort,
+    /// A board that cannot be got into its place.
+    NoWayIn,
+    /// A gap that leaves no room for the way in which boards' locks ask for.
+    TightGap,
 }
 
 impl FlagKind {
@@ -41,6 +45,8 @@ impl FlagKind {
             Self::WideFloor => "wide floor",
             Self::LongFloor => "long floor",
             Self::StockShort => "stock short",
+            Self::NoWayIn => "no way in",
+            Self::TightGap => "tight gap",
         }
     }
 }
@@ -59,6 +65,8 @@ pub enum Severity {
 pub enum Subject {
     /// One board.
     Board(usize),
+    /// Several boards, at least one.
+    Boards(Vec<usize>),
     /// Joints, two or more.
     Joints(Vec<usize>),
     /// A region.

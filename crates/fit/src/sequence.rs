@@ -80,7 +80,31 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
         from_laid,
         joins: if graph.before[run].len() > 1 { graph.before[run].clone() } else { Vec::new() },
     });
-    Sequence { steps: steps.collect() }
+    Sequence { steps: steps.chain(patterns(plan, site, floor)).collect() }
+}
+
+/// Columns of blocks, then the courses of the border, each as they were laid out.
+fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<Step> {
+    let places = Places::new(plan);
+    let in_border = |run: &usize| floor.boards[floor.runs[*run].boards.start].in_border;
+    let is_apart = |run: &usize| {
+        let boards = &floor.runs[*run].boards;
+        floor.boards.get(boards.start).is_some_and(|b| !boards.is_empty() && (b.in_border || b.is_block()))
+    };
+    let mut runs: Vec<usize> = (0..floor.runs.len()).filter(is_apart).collect();
+    runs.sort_by_key(|run| {
+        let row = floor.runs[*run].row;
+        let is_border = in_border(run);
+        (is_border, !is_border && row < 0, if is_border { -i64::from(row) } else { away(row) })
+    });
+    let step = |run: usize| {
+        let boards: Vec<usize> = floor.runs[run].boards.clone().collect();
+        let middle = &floor.boards[boards[boards.len() / 2]];
+        let place = places.place_at(site.frame.plan_from_row(middle.middle())).map(str::to_owned);
+        let start = if floor.runs[run].row == 0 && !in_border(&run) { Start::OnLine } else { Start::OnRow };
+        Step { run, boards, start, place, from_laid: false, joins: Vec::new() }
+    };
+    runs.into_iter().map(step).collect()
 }
 
 /// Runs in order, each with its place.

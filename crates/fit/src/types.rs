@@ -2,6 +2,7 @@
 
 use plan::Lock;
 use site::{EdgeKind, Source, Uv};
+use std::collections::BTreeMap;
 
 /// The longest unbroken stretch of floor in one direction inside a region.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -165,6 +166,20 @@ impl Fit {
     /// Sides of a board whose lock is shaved.
     pub fn shaved(&self, board: usize) -> &[Part] {
         self.other_way(board).map_or(&[], |way| &way.shaved)
+    }
+
+    /// Boards whose locks are shaved, gathered by the sides; within those in the floor's order.
+    pub fn shaves(&self) -> Vec<(Vec<Part>, Vec<usize>)> {
+        let mut all: BTreeMap<Vec<Part>, Vec<usize>> = BTreeMap::new();
+        for way in self.ways.iter().filter(|way| !way.shaved.is_empty()) {
+            all.entry(way.shaved.clone()).or_default().push(way.board);
+        }
+        all.into_iter().collect()
+    }
+
+    /// The mark that a board whose lock is shaved has on lists; nothing for others.
+    pub fn mark(&self, board: usize) -> &'static str {
+        if self.shaved(board).is_empty() { "" } else { "*" }
     }
 
     /// Slip tongue in all, mm.

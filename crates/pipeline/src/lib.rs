@@ -84,4 +84,9 @@ impl House {
     pub fn advice(&self) -> Advice {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
+
+    /// The order in which the boards are laid.
+    pub fn sequence(&self) -> fit::Sequence {
+        fit::sequence(&self.plan, &self.site, &self.floor)
+    }
 }

@@ -4,12 +4,14 @@
 //! indices places in `stock`.
 
 mod directions;
+mod fitting;
 mod flags;
 mod floor;
 mod setout;
 mod stock;
 
 use self::directions::DirectionPart;
+use self::fitting::FittingPart;
 use self::floor::FloorPart;
 use self::setout::SetOutPart;
 use crate::House;
@@ -45,6 +47,9 @@ pub struct Document {
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
+    /// How the boards go in, and in which order; left out where only the set-out was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fitting: Option<FittingPart>,
 }
 
 fn xy(p: Point) -> Xy {
@@ -54,7 +59,11 @@ fn xy(p: Point) -> Xy {
 impl House {
     /// The whole result.
     pub fn document(&self) -> Document {
-        Document { floor: Some(self.floor_part()), ..self.setout_document() }
+        Document {
+            floor: Some(self.floor_part()),
+            fitting: Some(self.fitting_part()),
+            ..self.setout_document()
+        }
     }
 
     /// The result without anything laid.
@@ -75,6 +84,7 @@ impl House {
             setout: self.setout_part(),
             directions: None,
             floor: None,
+            fitting: None,
         }
     }
 }

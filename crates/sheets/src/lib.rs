@@ -9,6 +9,7 @@ mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
+mod fit_sheet;
 mod lay_sheet;
 mod page;
 mod paper;

@@ -1,6 +1,7 @@
 //! The whole set of sheets.
 
 use crate::control_sheet::control_sheet;
+use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
 use crate::floor_sheet::{fitted, floor_sheet};
 use crate::lay_sheet::{lay_sheet, summary};
@@ -51,13 +52,15 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
         .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-/// Sets every sheet of a house: set-out and its control, floor, saw list, lay list, flags and packs.
+/// Sets every sheet of a house: set-out and its control, floor, saw list, what to undercut and shave, lay list, flags
+/// and packs.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = setout_sheet(house, paper);
     pages.extend(control_sheet(house, paper));
     pages.extend(floor_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
+    pages.extend(fit_sheet(house, paper));
     pages.extend(lay_sheet(house, paper));
     pages.extend(flags_sheet(house, paper));
     put_feet(&mut pages, house, options);

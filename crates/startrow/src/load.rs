@@ -106,7 +106,7 @@ pub(crate) fn write_sheets(
         house,
         &sheets::SetOptions { paper, date: date.map(str::to_owned), revision: None },
     )?;
-    let saw_list = order::csv(&house.floor, &house.order)?;
+    let saw_list = order::csv(&house.floor, &house.fit, &house.order)?;
     std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
     let mut written = String::new();
     for (name, bytes) in [

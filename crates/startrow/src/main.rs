@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod fitting;
 mod load;
 mod search;
 mod several;
@@ -50,6 +51,13 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
+        Command::Fit { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.document())?)?,
+                None => print(&fitting::fitting(&house))?,
+            }
+        }
         Command::Check { plans } => return several::check(&plans),
         Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),

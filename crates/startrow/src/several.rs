@@ -92,7 +92,7 @@ pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".csv");
-            batch::write_whole(&to, &order::csv(&house.floor, &house.order)?)?;
+            batch::write_whole(&to, &order::csv(&house.floor, &house.fit, &house.order)?)?;
             let packs = house.order.packs;
             Ok(Said::sound(format!("{}: {packs} packs, {} opened\n", to.display(), house.order.opened)))
         });
@@ -100,13 +100,13 @@ pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -
     match (csv, plans.only()) {
         (Some(_), None) => Err(only_one(plans, "--csv")),
         (Some(to), Some(_)) => on_each(plans, |house, _| {
-            load::write(&to, &order::csv(&house.floor, &house.order)?)?;
+            load::write(&to, &order::csv(&house.floor, &house.fit, &house.order)?)?;
             Ok(Said::sound(String::new()))
         }),
         (None, _) => on_each(plans, |house, plan| {
             // Only small floors can be proven; on others the bound stands alone.
             let fewest = order::fewest(&house.plan, &house.floor).ok();
-            let text = order::text(&house.plan, &house.floor, &house.order, fewest);
+            let text = order::text(&house.plan, &house.floor, &house.fit, &house.order, fewest);
             Ok(Said::sound(titled(plans, plan, text)))
         }),
     }

@@ -30,6 +30,7 @@ impl House {
     pub(super) fn flag_part(&self, flag: &findings::Flag) -> FlagPart {
         let boards = match &flag.subject {
             Subject::Board(board) => vec![*board],
+            Subject::Boards(boards) => boards.clone(),
             Subject::Joints(joints) => joints
                 .iter()
                 .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])
@@ -64,5 +65,7 @@ fn kind_key(kind: FlagKind) -> &'static str {
         FlagKind::WideFloor => "wide-floor",
         FlagKind::LongFloor => "long-floor",
         FlagKind::StockShort => "stock-short",
+        FlagKind::NoWayIn => "no-way-in",
+        FlagKind::TightGap => "tight-gap",
     }
 }
