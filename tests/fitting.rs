@@ -4,10 +4,10 @@
 //! end, and nothing yet at its tongue edge and its right end. Common practice, no source: rows away from the start
 //! line, each from the worker's left.
 
-use fit::Sequence;
+use fit::{Sequence, Start};
 use lay::{Board, Floor};
 use pipeline::House;
-use plan::{Beyond, Doorway, Fixture, FixtureKind, Lining, Lock, Plan, Point, Room, StartLine};
+use plan::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Lining, Lock, Plan, Point, Room, Side, StartLine};
 use proptest::prelude::*;
 use site::Uv;
 
@@ -218,25 +218,28 @@ fn both_sides_of_an_island_come_together_before_the_next_whole_row() {
 #[test]
 fn the_slip_tongue_leaves_the_island_out() {
     let mut plan = round_an_island().plan;
-    // The line through the island: 1900 is ten rows of 190 up, and 2850, 950 more, is another row line.
+    // Row lines lie at 190, 380 … 3610: every one of them runs into an island from 100 to 3700.
     plan.start_line = StartLine::At(0.0);
+    plan.fixtures[0].outline = corners(1500.0, 100.0, 1000.0, 3600.0);
     let house = pipeline::run(&plan).expect("a house");
-    let through = (house.floor.lines[0] - 1510.0) * (house.floor.lines[0] - 2290.0) < 0.0;
-    // From gap to gap 3980; beside the island 1490 − 10 and 3990 − 2510.
-    let expected = if through { 2.0 * 1480.0 } else { 3980.0 };
-    assert!((house.fit.slip_length() - expected).abs() < 0.1, "{}", house.fit.slip_length());
-    assert_eq!(house.fit.slips.len(), if through { 2 } else { 1 });
+    check(&house);
+    // From gap to gap: 10 to 1490, and 2510 to 3990.
+    assert_eq!(house.fit.slips.len(), 2);
+    for slip in &house.fit.slips {
+        assert!((slip.length() - 1480.0).abs() < 0.1, "{slip:?}");
+    }
+    assert!((house.fit.slip_length() - 2960.0).abs() < 0.1);
 }
 
-/// Two rooms side by side under a passage that joins them: from the line in the left one the right one is reached
-/// through the passage only.
+/// Two rooms side by side under a passage that joins them. The line lies in the left one, the wider, below all of the
+/// right one; that is reached through the passage only, which cannot be laid before it.
 #[test]
-fn a_room_that_only_the_last_rows_reach_is_begun_anew_before_them() {
+fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
     let mut plan = Plan::new("Two legs");
-    plan.rooms.push(Room::boarded("Left", corners(0.0, 0.0, 3000.0, 3000.0)));
-    plan.rooms.push(Room::boarded("Right", corners(3100.0, 400.0, 3000.0, 2600.0)));
-    plan.rooms.push(Room::boarded("Passage", corners(0.0, 3100.0, 6100.0, 1200.0)));
-    for (name, room, at) in [("One", "Left", 1000.0), ("Other", "Right", 1000.0)] {
+    plan.rooms.push(Room::boarded("Left", corners(0.0, 0.0, 6000.0, 3000.0)));
+    plan.rooms.push(Room::boarded("Right", corners(6100.0, 2200.0, 3000.0, 800.0)));
+    plan.rooms.push(Room::boarded("Passage", corners(4000.0, 3100.0, 5100.0, 1200.0)));
+    for (name, room, at) in [("One", "Left", 500.0), ("Other", "Right", 1000.0)] {
         plan.doorways.push(Doorway {
             name: name.into(),
             room: room.into(),
@@ -253,19 +256,56 @@ fn a_room_that_only_the_last_rows_reach_is_begun_anew_before_them() {
     plan.stock.lock = Lock::FoldDown;
     let house = pipeline::run(&plan).expect("a house");
     check(&house);
+    let line = house.floor.lines[0];
+    assert!(line < 2200.0, "the line lies below the right room: {line}");
     let sequence = house.sequence();
-    let place = |of: &str| sequence.steps.iter().position(|step| step.place.as_deref() == Some(of));
-    let first_row_of = |room: &str| place(room).expect("laid");
-    assert!(first_row_of("Passage") > 0);
-    // Each room is laid in one go: its steps above the line follow one another.
-    for room in ["Left", "Right"] {
-        let up: Vec<usize> = sequence
-            .steps
-            .iter()
-            .enumerate()
-            .filter(|(_, step)| step.place.as_deref() == Some(room) && house.floor.runs[step.run].row >= 0)
-            .map(|(i, _)| i)
-            .collect();
-        assert!(up.windows(2).all(|pair| pair[1] == pair[0] + 1), "{room}: {up:?}");
+    let of = |place: &str| -> Vec<usize> {
+        let steps = sequence.steps.iter().enumerate();
+        steps.filter(|(_, s)| s.place.as_deref() == Some(place)).map(|(at, _)| at).collect()
+    };
+    let (right, passage) = (of("Right"), of("Passage"));
+    assert_eq!(sequence.steps[0].start, Start::OnLine);
+    assert_eq!(sequence.steps[right[0]].start, Start::Anew);
+    assert!(right.last() < passage.first(), "{right:?} {passage:?}");
+    assert!(right.windows(2).all(|pair| pair[1] == pair[0] + 1), "in one go: {right:?}");
+    let anew = sequence.steps.iter().filter(|step| step.start == Start::Anew).count();
+    assert_eq!(anew, 1);
+    // Both come together in the passage's first whole row.
+    let joins: Vec<usize> = sequence.steps.iter().map(|step| step.joins.len()).filter(|n| *n > 0).collect();
+    assert_eq!(joins, [2]);
+    // No doorway leads out of this house: from the first board on one stands on what is laid.
+    assert!(sequence.steps.iter().all(|step| step.from_laid));
+}
+
+#[test]
+fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
+    // One room with a way out in its lower wall, left open under the leaf: rows above the line lead to no doorway,
+    // those below it do until the last.
+    let mut plan = Plan::new("Way out");
+    plan.rooms.push(Room::boarded("Room", corners(0.0, 0.0, 4000.0, 3800.0)));
+    plan.doorways.push(Doorway {
+        name: "Out".into(),
+        room: "Room".into(),
+        wall: 0,
+        at: 1500.0,
+        width: 900.0,
+        rough_width: None,
+        wall_thickness: 100.0,
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0 }),
+        lining: Lining::ToCome,
+        beyond: Beyond::UnderLeaf,
+    });
+    let house = pipeline::run(&plan).expect("a house");
+    let sequence = house.sequence();
+    let row = |step: &fit::Step| house.floor.runs[step.run].row;
+    for (at, step) in sequence.steps.iter().enumerate() {
+        // Row 0 still has bare floor below it that leads out; above it there is none.
+        let expected = row(step) > 0 || (at + 1 == sequence.steps.len() && !step_leads_out(&house, step));
+        assert_eq!(step.from_laid, expected, "row {}", row(step));
     }
+}
+
+/// Whether a board of a run reaches the opening: it lies below the room's lower wall.
+fn step_leads_out(house: &House, step: &fit::Step) -> bool {
+    step.boards.iter().any(|board| house.floor.boards[*board].outline.outer.iter().any(|p| p.v < -70.0))
 }

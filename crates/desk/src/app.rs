@@ -12,6 +12,7 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::laying::Laying;
 use crate::palette::{self, Palette};
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
@@ -50,6 +51,7 @@ pub struct Desk {
     selected: Selected,
     strip: Strip,
     job: Job,
+    laying: Laying,
     finder: Finder,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
@@ -79,6 +81,7 @@ impl Desk {
             selected: Selected::Nothing,
             strip: Strip::default(),
             job: Job::default(),
+            laying: Laying::default(),
             finder: Finder::default(),
             prompt: None,
             dialogs: Dialogs::default(),
@@ -175,6 +178,8 @@ impl Desk {
         self.keys(&ctx, &mut actions);
         self.drops(&ctx, &mut actions);
         self.apply(&ctx, &mut actions);
+        self.keep_laying();
+        self.laying.tick(&ctx);
 
         let palette = Palette::current(&ctx);
         let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
@@ -195,6 +200,7 @@ impl Desk {
                     selected: self.selected,
                     sheets: self.writing.last(),
                     search: self.search.progress(),
+                    laying: &self.laying,
                     advice: self.advised.as_ref().map(|(_, advice)| advice),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -229,6 +235,7 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    laid: self.laying.laid(),
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -250,6 +257,7 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            laid: self.laying.laid(),
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -266,6 +274,7 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            laid: self.laying.laid(),
         }
     }
 
@@ -278,6 +287,9 @@ impl Desk {
             let boards = names::count(house.floor.boards.len(), "board", "boards");
             let flags = names::count(house.flags.len(), "flag", "flags");
             text += &format!(", {boards}, {flags}");
+            if let Some((next, notes)) = self.laying.words(house) {
+                text += &format!(". {next}. {}", notes.join(". "));
+            }
         }
         text
     }
@@ -318,6 +330,7 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
             search: self.search.progress(),
+            laying: &self.laying,
             advice: self.advised.as_ref().map(|(_, advice)| advice),
         };
         card::show(ctx, &self.canvas, &facts, actions);
@@ -355,6 +368,7 @@ impl Desk {
                 }
                 Action::Open(path) => self.go_on(ctx, Then::Open(path)),
                 Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
+                Action::LayTo(step) => self.lay_to(step),
                 Action::Say(text) => self.said = Some(text),
             }
         }

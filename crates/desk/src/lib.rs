@@ -22,6 +22,7 @@ mod finder;
 mod geometry;
 mod header;
 mod job;
+mod laying;
 mod names;
 mod palette;
 mod prompt;

@@ -2,7 +2,7 @@
 
 use plan::{Corners, Covering, FixtureKind, Lock, Pattern, Plan, Sight, Units, WallFace, format_length};
 use setout::{Candidate, EdgeRef};
-use site::{EdgeKind, Source};
+use site::Source;
 
 /// A length with its unit where that is not plain from the figure itself.
 pub(crate) fn length(mm: f64, units: Units) -> String {
@@ -60,25 +60,6 @@ pub(crate) fn binding(plan: &Plan, line: &Candidate) -> String {
 
 fn edge_name(plan: &Plan, line: &Candidate, edge: EdgeRef) -> Option<String> {
     line.rips.iter().find(|rip| rip.edge == edge).map(|rip| source(plan, rip.source))
-}
-
-/// The word for what boards meet.
-pub(crate) fn edge_kind(kind: EdgeKind) -> &'static str {
-    match kind {
-        EdgeKind::Wall => "wall",
-        EdgeKind::Glazing => "glazing",
-        EdgeKind::Cabinets => "cabinets",
-        EdgeKind::Jamb => "jamb",
-        EdgeKind::UnderLeaf => "under the leaf",
-        EdgeKind::Trim => "trim",
-        EdgeKind::TileTrim => "tile trim",
-        EdgeKind::Island => "island",
-        EdgeKind::Kick => "kick",
-        EdgeKind::Column => "column",
-        EdgeKind::Hearth => "hearth",
-        EdgeKind::Vent => "vent",
-        EdgeKind::Nosing => "nosing",
-    }
 }
 
 /// The word for a fixture's kind.

@@ -1,24 +1,29 @@
-//! Fit: continuous floor against its limits, and the boards that slide in.
+//! Fit: how the boards go in and in which order, what to undercut and shave, continuous floor against its limits.
 
 use super::Facts;
-use super::parts::{caution, heading, line, note};
+use super::parts::{act, caution, heading, line, note, with};
 use crate::action::{Action, Actions};
 use crate::canvas::{Span, extent_of};
+use crate::command::Command;
+use crate::field;
 use crate::names;
 use crate::select::Selected;
-use egui::Ui;
+use ::fit::{Way, WayIn};
+use egui::{Slider, Ui};
+use pipeline::House;
+use plan::{Lock, Plan, Rules};
 
-/// Slides listed by label.
+/// Boards listed by label; more would bury the rest of the job.
 const LISTED: usize = 12;
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
     let Some(house) = facts.house else { return "waits for boards".into() };
     let widest = house.fit.widths.iter().map(|width| width.extent).fold(0.0, f64::max);
-    let slides = match house.fit.slides.len() {
+    let undercuts = match house.fit.undercuts.len() {
         0 => "nothing to undercut".to_owned(),
-        n => names::count(n, "board slides", "boards slide"),
+        n => format!("{} to undercut", names::count(n, "jamb", "jambs")),
     };
-    format!("{slides}, {} wide", names::length(widest.round(), facts.plan.units))
+    format!("{undercuts}, {} wide", names::length(widest.round(), facts.plan.units))
 }
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
@@ -27,6 +32,14 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         return;
     };
     let units = facts.plan.units;
+    laying(ui, facts, house, actions);
+    if !house.fit.slips.is_empty() {
+        line(ui, "Slip tongue along the start line", names::length(house.fit.slip_length().round(), units));
+    }
+    undercuts(ui, facts.plan, house, actions);
+    ways(ui, facts.plan, house, actions);
+    room(ui, facts.plan, actions);
+    heading(ui, "Continuous floor");
     let widest = |list: &[::fit::Continuous]| list.iter().map(|c| c.extent).fold(0.0, f64::max);
     let against = |mm: f64, limit: f64| {
         format!("{} of {}", names::length(mm.round(), units), names::length(limit, units))
@@ -41,30 +54,120 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         ui,
         "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.",
     );
-    if house.fit.slides.is_empty() {
+}
+
+/// The laying, board by board: its words are read out as they change.
+fn laying(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+    heading(ui, "Laying");
+    ui.horizontal_wrapped(|ui| {
+        let by_itself = if facts.laying.goes_on() { "hold" } else { "lay board by board" };
+        for (word, command) in [
+            (by_itself, Command::LayOn),
+            ("board down", Command::NextBoard),
+            ("board up", Command::BoardBefore),
+            ("row down", Command::NextRow),
+            ("row up", Command::RowBefore),
+        ] {
+            if act(ui, word).on_hover_text(command.tooltip(ui.ctx())).clicked() {
+                actions.run(command);
+            }
+        }
+        if facts.laying.is_shown()
+            && act(ui, "whole floor").on_hover_text(Command::WholeFloor.tooltip(ui.ctx())).clicked()
+        {
+            actions.run(Command::WholeFloor);
+        }
+    });
+    let Some((head, notes)) = facts.laying.words(house) else {
+        note(ui, "Shows on the floor which board goes in next, and how.");
+        return;
+    };
+    let (steps, begun) = facts.laying.steps();
+    let mut step = begun;
+    let slider = ui.add(Slider::new(&mut step, 0..=steps).show_value(false).text("rows begun"));
+    if slider.changed() && step != begun {
+        actions.push(Action::LayTo(step));
+    }
+    let said = ui.label(head);
+    ui.ctx().accesskit_node_builder(said.id, |node| node.set_live(egui::accesskit::Live::Polite));
+    for text in notes {
+        note(ui, text);
+    }
+}
+
+fn undercuts(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
+    if house.fit.undercuts.is_empty() {
         return;
     }
-    heading(ui, "Boards that slide in");
-    for slide in house.fit.slides.iter().take(LISTED) {
-        let Some(board) = house.floor.boards.get(slide.board) else { continue };
-        let under = format!("{}, {}", names::edge_kind(slide.under), names::source(facts.plan, slide.source));
-        ui.horizontal(|ui| {
-            if super::parts::act(ui, &board.label).clicked() {
-                let selected = Selected::Board(slide.board);
-                actions.select(selected);
-                if let Some(at) = extent_of(selected, facts.plan, Some(house)) {
-                    actions.push(Action::LookAt(Span::round(at.centre(), 1800.0)));
+    heading(ui, "Undercut");
+    for (index, jamb) in house.fit.undercuts.iter().enumerate() {
+        ui.push_id(("undercut", index), |ui| {
+            ui.horizontal_wrapped(|ui| {
+                if act(ui, &jamb.height_words(plan)).clicked() {
+                    let at = house.site.frame.plan_from_row(jamb.at);
+                    actions.push(Action::LookAt(Span::round(at, 1800.0)));
                 }
-            }
-            note(ui, under);
+                note(ui, jamb.name(plan));
+            });
         });
     }
-    if house.fit.slides.len() > LISTED {
-        note(ui, format!("and {} more", house.fit.slides.len() - LISTED));
-    }
-    note(ui, "Under a fitted lining or a kick a board cannot fold: shave the lock, glue and tape the joint.");
     caution(
         ui,
-        "Undercutting and sawing make fine dust: extraction, mask, eye and ear protection. Old adhesive may hold asbestos; have it tested first.",
+        "Undercutting and sawing make fine dust: extraction, mask, eye and ear protection. Old paint may hold lead and old adhesive asbestos; have them tested first.",
     );
+}
+
+/// Boards that do not go in as their lock asks, those without a way in first.
+fn ways(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
+    let usual = house.floor.boards.len().saturating_sub(house.fit.ways.len());
+    line(ui, &format!("Boards that {}", house.fit.usual.word()), usual.to_string());
+    let mut ways: Vec<&WayIn> = house.fit.ways.iter().collect();
+    if ways.is_empty() {
+        return;
+    }
+    ways.sort_by_key(|way| (way.way != Way::Blocked, way.board));
+    heading(ui, "Boards that go in another way");
+    for way in ways.iter().take(LISTED) {
+        let Some(board) = house.floor.boards.get(way.board) else { continue };
+        ui.push_id(("way", way.board), |ui| {
+            ui.horizontal_wrapped(|ui| {
+                if act(ui, &board.label).clicked() {
+                    let selected = Selected::Board(way.board);
+                    actions.select(selected);
+                    if let Some(at) = extent_of(selected, plan, Some(house)) {
+                        actions.push(Action::LookAt(Span::round(at.centre(), 1800.0)));
+                    }
+                }
+                note(ui, way.words(plan));
+            });
+        });
+    }
+    if ways.len() > LISTED {
+        note(ui, format!("and {} more: the sheet Undercut and shave lists them all", ways.len() - LISTED));
+    }
+}
+
+/// The room that ways in need.
+fn room(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
+    heading(ui, "Room to go in");
+    let mut figure = |label: &str, about: &str, mm: Option<f64>, set: fn(&mut Rules, Option<f64>)| {
+        with(ui, label, |ui| {
+            if let Some(mm) = field::optional_length(ui, about, mm, plan.units) {
+                actions.edit("room to go in", move |plan| set(&mut plan.rules, mm));
+            }
+        });
+    };
+    let rules = &plan.rules;
+    if plan.stock.lock == Lock::TongueAndGroove {
+        figure("To draw a board home", "room to draw a board home", rules.slide_room, |r, mm| r.slide_room = mm);
+    } else {
+        figure("Off the end joint before the tap", "travel of a folded board", rules.travel, |r, mm| r.travel = mm);
+        figure("To turn a board down", "room to turn a board down", rules.tilt_room, |r, mm| r.tilt_room = mm);
+    }
+    let usual = names::length(Rules::USUAL_TRAVEL, plan.units);
+    let text = match plan.stock.lock {
+        Lock::TongueAndGroove => "Left empty: the depth of the tongue.".to_owned(),
+        _ => format!("Left empty: {usual} off the joint, and the swing of the board's width and thickness."),
+    };
+    note(ui, text);
 }

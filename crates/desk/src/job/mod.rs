@@ -40,6 +40,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) advice: Option<&'a ::setout::Advice>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
+    /// How far the laying is shown.
+    pub(crate) laying: &'a crate::laying::Laying,
 }
 
 impl Facts<'_> {
