@@ -3,7 +3,7 @@
 use crate::canvas::Span;
 use crate::names;
 use egui::Context;
-use fit::{Sequence, Step};
+use fit::Sequence;
 use pipeline::House;
 use std::time::Duration;
 
@@ -173,10 +173,8 @@ impl Laying {
             house.fit.words(&house.plan, board),
             down + 1
         );
-        let before = |step: usize| step.checked_sub(1).and_then(|at| known.sequence.steps.get(at));
         let is_first = known.starts.get(index) == Some(&down);
-        let was_from_laid = before(index).is_some_and(|step: &Step| step.from_laid);
-        Some((head, if is_first { step.notes(&house.floor, was_from_laid) } else { Vec::new() }))
+        Some((head, if is_first { known.sequence.notes(&house.floor, index) } else { Vec::new() }))
     }
 }
 

@@ -678,3 +678,68 @@ fn crowded_slivers_share_a_pennant_that_steps_through_them() {
     }
     assert_eq!(seen.len(), slivers, "each click picks the next of them");
 }
+
+/// What is said of the board that goes in next; it is a live part of the window.
+fn next_said(hands: &Hands) -> String {
+    let said = hands.harness.get_by_label_contains("Next ");
+    let node = egui_kittest::kittest::NodeT::accesskit_node(&said);
+    assert_eq!(node.live(), egui::accesskit::Live::Polite);
+    node.value().or_else(|| node.label()).expect("words")
+}
+
+#[test]
+fn the_laying_is_gone_through_board_by_board_and_row_by_row() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::CloseAllSteps);
+    let sequence = hands.house().sequence();
+    let order: Vec<usize> = sequence.boards().collect();
+    let labels: Vec<String> =
+        order.iter().map(|board| hands.house().floor.boards[*board].label.clone()).collect();
+    let count = order.len();
+    let expect = |hands: &Hands, place: usize| {
+        let words = format!("Next {}, ", labels[place]);
+        let figure = format!(" · {} of {count}", place + 1);
+        let said = next_said(hands);
+        assert!(said.starts_with(&words) && said.ends_with(&figure), "{said}, not {words}{figure}");
+    };
+    // The first step shows the first board with nothing down, and opens the step that says it.
+    hands.keys(&[Key::Period]);
+    expect(&hands, 0);
+    assert!(hands.harness.query_by_label_contains("hold it with weights").is_some());
+    hands.keys(&[Key::Period, Key::Period]);
+    expect(&hands, 2);
+    hands.keys(&[Key::Comma]);
+    expect(&hands, 1);
+    let first_row = sequence.steps[0].boards.len();
+    hands.key(Modifiers::ALT, Key::Period);
+    expect(&hands, first_row);
+    hands.key(Modifiers::ALT, Key::Period);
+    hands.key(Modifiers::ALT, Key::Comma);
+    expect(&hands, first_row);
+    // Another floor is counted anew, from as many boards down.
+    hands.run(Command::AnotherStagger);
+    assert!(hands.harness.query_by_label_contains("Next ").is_some());
+    hands.run(Command::WholeFloor);
+    assert!(hands.harness.query_by_label_contains("Next ").is_none());
+    // Back from the whole floor the last board is taken up.
+    hands.run(Command::Undo);
+    hands.run(Command::BoardBefore);
+    expect(&hands, count - 1);
+    assert_eq!(hands.desk().undo_name(), None, "looking changes nothing");
+}
+
+#[test]
+fn the_laying_goes_on_by_itself_until_every_board_is_down() {
+    let mut hands = Hands::with_plan(one_room());
+    let count = hands.house().sequence().len();
+    hands.harness.key_press(Key::P);
+    // A board every 0.4 s of the window's clock; a step of it is 1/4 s.
+    for _ in 0..3 * count + 20 {
+        hands.harness.step();
+    }
+    assert!(hands.harness.query_by_label_contains(&format!("All {count} boards are down")).is_some());
+    // Then nothing is drawn any more: `run` fails where repainting does not end.
+    hands.harness.run();
+    hands.key(Modifiers::SHIFT, Key::P);
+    assert!(hands.harness.query_by_label_contains("are down").is_none());
+}

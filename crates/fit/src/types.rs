@@ -36,13 +36,14 @@ impl Part {
 }
 
 /// How a board goes in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash, PartialOrd, Ord)]
 pub enum Way {
     /// Its groove edge is hooked on to the laid row, then it is folded down flat.
     Fold,
     /// It is held at an angle to the laid row and turned down.
     Tilt,
     /// It is pushed home flat on the slab.
+    #[default]
     Slide,
     /// It is let down flat in its place, a lock shaved.
     Drop,
@@ -136,7 +137,7 @@ impl Slip {
 }
 
 /// How the floor goes in.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Fit {
     /// Widest continuous floor across the boards, one for each region.
     pub widths: Vec<Continuous>,

@@ -1,6 +1,6 @@
 //! Ways in, starts and undercuts in words, the same in the window, on paper and on the command line.
 
-use crate::{Fit, Meets, Part, Start, Step, Undercut, Way, WayIn};
+use crate::{Fit, Meets, Part, Sequence, Start, Undercut, Way, WayIn};
 use lay::Floor;
 use plan::{Plan, format_length};
 
@@ -102,20 +102,22 @@ impl Start {
     }
 }
 
-impl Step {
-    /// Notes on the run, in the order in which they matter. `was_from_laid` is that of the run before it in the same
-    /// place: what holds on is not said again.
-    pub fn notes(&self, floor: &Floor, was_from_laid: bool) -> Vec<String> {
-        let mut notes: Vec<String> = self.start.note().map(str::to_owned).into_iter().collect();
-        if !self.joins.is_empty() {
+impl Sequence {
+    /// Notes on a step, in the order in which they matter; what holds on from the step before is not said again.
+    pub fn notes(&self, floor: &Floor, at: usize) -> Vec<String> {
+        let Some(step) = self.steps.get(at) else { return Vec::new() };
+        let mut notes: Vec<String> = step.start.note().map(str::to_owned).into_iter().collect();
+        if !step.joins.is_empty() {
             let first = |run: &usize| {
                 let boards = floor.runs.get(*run)?.boards.clone();
                 floor.boards.get(boards.start).map(|board| board.label.clone())
             };
-            let runs: Vec<String> = self.joins.iter().filter_map(first).collect();
+            let runs: Vec<String> = step.joins.iter().filter_map(first).collect();
             notes.push(format!("rows come together: check that those of {} stand in line", runs.join(" and ")));
         }
-        if self.from_laid && !was_from_laid {
+        let before = at.checked_sub(1).and_then(|before| self.steps.get(before));
+        let holds_on = before.is_some_and(|before| before.from_laid && before.place == step.place);
+        if step.from_laid && !holds_on {
             notes.push("from here on no doorway can be reached over bare floor: work from boards that hold".into());
         }
         notes

@@ -486,6 +486,9 @@ mod tests {
             plan.border = (border > 0).then_some(Border { boards: border, corners: Corners::Butted });
             plan.light_from = light;
             plan.effort = effort;
+            plan.rules.travel = light.map(|light| light.abs() / 4.0);
+            plan.rules.slide_room = imperial.then_some(6.5);
+            plan.rules.tilt_room = random.then_some(0.7);
             if random && plan.pattern.is_irregular() && border == 0 {
                 plan.stock.lengths.clear();
                 plan.stock.random = Some(RandomLengths { shortest: 400.0, longest: 2200.0, per_pack: 8 });

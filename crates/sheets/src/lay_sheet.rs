@@ -21,9 +21,8 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
     );
     let mut flow = Flow::new(paper, "Lay list", &note);
     let sequence = house.sequence();
-    let mut last: Option<&Step> = None;
     let mut heading = String::new();
-    for step in &sequence.steps {
+    for (at, step) in sequence.steps.iter().enumerate() {
         let Some(run) = house.floor.runs.get(step.run) else { continue };
         let part = part_of(house, step, run);
         let is_new_part = part != heading;
@@ -31,12 +30,10 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
             flow.heading(&part);
             heading = part;
         }
-        let was_from_laid = last.is_some_and(|last| last.from_laid);
-        for note in step.notes(&house.floor, was_from_laid) {
+        for note in sequence.notes(&house.floor, at) {
             put_note(&mut flow, &note);
         }
         put_step(&mut flow, house, step, is_new_part);
-        last = Some(step);
     }
     if sequence.is_empty() {
         flow.paragraph("No boards are laid.", Type::plain(4.0));

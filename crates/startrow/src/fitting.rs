@@ -70,31 +70,28 @@ pub(crate) fn fitting(house: &House) -> String {
     say(String::new());
     say(format!("Order of laying: {} runs, {} boards", sequence.steps.len(), sequence.len()));
     // Runs of one place that follow one another are told together, as long as there is nothing to say in between.
-    let mut was_from_laid = false;
-    let mut rest = sequence.steps.as_slice();
-    while let [first, ..] = rest {
-        let notes = first.notes(floor, was_from_laid);
-        was_from_laid = first.from_laid;
-        let mut count = 1;
-        while let Some(next) = rest.get(count) {
-            let goes_on = next.place == first.place && next.notes(floor, was_from_laid).is_empty();
-            if !goes_on || is_below(house, next) != is_below(house, first) {
-                break;
-            }
-            was_from_laid = next.from_laid;
-            count += 1;
-        }
-        let (together, later) = rest.split_at(count);
+    let steps = &sequence.steps;
+    let mut at = 0;
+    while let Some(first) = steps.get(at) {
+        let notes = sequence.notes(floor, at);
+        let goes_on = |next: &usize| {
+            steps.get(*next).is_some_and(|step| {
+                step.place == first.place
+                    && is_below(house, step) == is_below(house, first)
+                    && sequence.notes(floor, *next).is_empty()
+            })
+        };
+        let end = (at + 1..).take_while(goes_on).last().unwrap_or(at) + 1;
         let number = |step: &fit::Step| floor.runs.get(step.run).map_or(0, |run| floor.row_number(run.row));
-        let (from, to) = (number(first), together.last().map_or(0, number));
+        let (from, to) = (number(first), steps.get(end - 1).map_or(0, number));
         let rows = if from == to { format!("row {from}") } else { format!("rows {from} to {to}") };
-        let boards: usize = together.iter().map(|step| step.boards.len()).sum();
+        let boards: usize = steps[at..end].iter().map(|step| step.boards.len()).sum();
         let place = first.place.as_deref().unwrap_or("between rooms");
-        say(format!("  {rows:<15}  {place}, {boards} boards"));
+        say(format!("  {rows:<15}  {place}, {boards} board{}", if boards == 1 { "" } else { "s" }));
         for note in notes {
             say(format!("  {:<15}  · {note}", ""));
         }
-        rest = later;
+        at = end;
     }
     out
 }
