@@ -121,7 +121,9 @@ impl Laying {
         let down = self.down.unwrap_or(count);
         let to = match by {
             Move::Board(by) => down as i64 + by,
-            Move::Row(by) if by > 0 => known.starts.iter().copied().find(|start| *start > down).unwrap_or(count) as i64,
+            Move::Row(by) if by > 0 => {
+                known.starts.iter().copied().find(|start| *start > down).unwrap_or(count) as i64
+            }
             Move::Row(_) => known.starts.iter().copied().rfind(|start| *start < down).unwrap_or(0) as i64,
         };
         self.down = Some(usize::try_from(to).unwrap_or(0).min(count));
@@ -168,11 +170,8 @@ impl Laying {
         let step = known.sequence.steps.get(index)?;
         let place = step.place.as_deref().map_or_else(String::new, |place| format!(", {place}"));
         let label = house.floor.boards.get(board).map_or("", |board| board.label.as_str());
-        let head = format!(
-            "Next {label}{place}: {} · {} of {count}",
-            house.fit.words(&house.plan, board),
-            down + 1
-        );
+        let head =
+            format!("Next {label}{place}: {} · {} of {count}", house.fit.words(&house.plan, board), down + 1);
         let is_first = known.starts.get(index) == Some(&down);
         Some((head, if is_first { known.sequence.notes(&house.floor, index) } else { Vec::new() }))
     }

@@ -50,7 +50,8 @@ fn blocked(scene: &Scene, way: &WayIn) -> Flag {
 }
 
 fn tight_gap(scene: &Scene, boards: &[(usize, Tight)]) -> Option<Flag> {
-    let (first, worst) = boards.iter().min_by(|a, b| a.1.at.gap.total_cmp(&b.1.at.gap).then(a.0.cmp(&b.0)))?;
+    let (first, worst) =
+        boards.iter().min_by(|a, b| a.1.at.gap.total_cmp(&b.1.at.gap).then(a.0.cmp(&b.0)))?;
     let (which, joint) = match worst.at.part {
         Part::Left | Part::Right => ("end", Part::Left),
         Part::Groove | Part::Tongue => ("side", Part::Groove),
@@ -65,7 +66,12 @@ fn tight_gap(scene: &Scene, boards: &[(usize, Tight)]) -> Option<Flag> {
         severity: Severity::Look,
         subject: Subject::Boards(all),
         at: scene.site.frame.plan_from_row(scene.floor.boards[*first].middle()),
-        place: format!("{}, at {} of {}", scene.board_place(*first), worst.at.kind.word(), worst.at.source.name(scene.plan)),
+        place: format!(
+            "{}, at {} of {}",
+            scene.board_place(*first),
+            worst.at.kind.word(),
+            worst.at.source.name(scene.plan)
+        ),
         figure: worst.at.gap,
         limit: worst.need,
         mend: format!(

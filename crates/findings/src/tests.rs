@@ -294,7 +294,8 @@ fn joints_of_two_courses_keep_the_stagger() {
 
 /// A board's way in as fitting gives it: what stands at its right end, so far off.
 fn way(board: usize, way: fit::Way, kind: site::EdgeKind, gap: f64) -> fit::WayIn {
-    let at = fit::Meets { part: fit::Part::Right, kind, source: site::Source::Wall { room: 0, wall: 1 }, gap };
+    let at =
+        fit::Meets { part: fit::Part::Right, kind, source: site::Source::Wall { room: 0, wall: 1 }, gap };
     let is_blocked = way == fit::Way::Blocked;
     fit::WayIn {
         board,

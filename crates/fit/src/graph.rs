@@ -25,7 +25,8 @@ type Stretch = (f64, f64, usize);
 impl Graph {
     pub(crate) fn of(floor: &Floor) -> Self {
         let count = floor.runs.len();
-        let mut graph = Self { runs: Vec::new(), before: vec![Vec::new(); count], after: vec![Vec::new(); count] };
+        let mut graph =
+            Self { runs: Vec::new(), before: vec![Vec::new(); count], after: vec![Vec::new(); count] };
         // By region and row line: what lies along it from below, and from above.
         let mut lines: BTreeMap<(usize, i32), [Vec<Stretch>; 2]> = BTreeMap::new();
         for (index, run) in floor.runs.iter().enumerate() {

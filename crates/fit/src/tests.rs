@@ -222,7 +222,8 @@ fn a_board_held_at_both_ends_and_closed_in_has_no_way_in() {
             assert!((board.length() - 1060.0).abs() < 0.1);
             let way = fit.other_way(index).unwrap();
             // Rows come from the open side, but the last on each side has a wall there.
-            let on_wall = board.outline.outer.iter().any(|p| (p.v - 10.0).abs() < 0.1 || (p.v - 2990.0).abs() < 0.1);
+            let on_wall =
+                board.outline.outer.iter().any(|p| (p.v - 10.0).abs() < 0.1 || (p.v - 2990.0).abs() < 0.1);
             let expected = if on_wall { Way::Blocked } else { Way::Slide };
             assert_eq!(way.way, expected, "{}", board.label);
             assert_eq!(way.under.len(), 2);

@@ -105,9 +105,8 @@ impl<'a> Around<'a> {
 
     /// Whether both ends go under something right up to the laid row, so that neither can be lifted over it.
     fn is_held_at_both_ends(&self) -> bool {
-        let held = |part| {
-            self.at(part).any(|c| c.over && c.at.gap < 0.0 && c.across.0 < self.board.width / 2.0)
-        };
+        let held =
+            |part| self.at(part).any(|c| c.over && c.at.gap < 0.0 && c.across.0 < self.board.width / 2.0);
         held(Part::Left) && held(Part::Right)
     }
 
@@ -158,9 +157,7 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
             true => (Way::Blocked, None, Vec::new()),
             false => (Way::Slide, Some(Part::Groove), around.joints(true, true)),
         },
-        (false, _) if right => {
-            (Way::Slide, Some(Part::Left), around.joints(lock || tight_across, true))
-        }
+        (false, _) if right => (Way::Slide, Some(Part::Left), around.joints(lock || tight_across, true)),
         (false, _) => (Way::Slide, Some(Part::Right), around.joints(lock || tight_across, lock)),
         (true, false) => match around.is_held_at_both_ends() {
             true => (Way::Blocked, None, Vec::new()),
@@ -181,7 +178,9 @@ fn beside(needs: &Needs, index: usize, around: &Around<'_>) -> Option<WayIn> {
     let mut shaved = Vec::new();
     let mut found = Vec::new();
     let need = needs.across(around.board);
-    if let Some(contact) = around.nearest(Part::Tongue).filter(|c| around.groove_joint && c.room < need - EXACT) {
+    if let Some(contact) =
+        around.nearest(Part::Tongue).filter(|c| around.groove_joint && c.room < need - EXACT)
+    {
         shaved.push(Part::Groove);
         found.push(tight(contact, need));
     }

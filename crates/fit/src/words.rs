@@ -63,12 +63,18 @@ impl WayIn {
         let mut words = match self.way {
             Way::Blocked => format!("no way in under {}", things(plan, self.under.iter().copied())),
             Way::Slide => {
-                let from = self.from.map_or_else(String::new, |from| format!(", coming from its {}", side_word(from)));
+                let from = self
+                    .from
+                    .map_or_else(String::new, |from| format!(", coming from its {}", side_word(from)));
                 format!("slide under {}{from}", things(plan, self.under.iter().copied()))
             }
             way => {
                 let tight = things(plan, self.tight.iter().map(|tight| tight.at));
-                if tight.is_empty() { way.word().to_owned() } else { format!("{}, tight at {tight}", way.word()) }
+                if tight.is_empty() {
+                    way.word().to_owned()
+                } else {
+                    format!("{}, tight at {tight}", way.word())
+                }
             }
         };
         if !self.shaved.is_empty() {
@@ -92,11 +98,11 @@ impl Start {
     /// What to do before the run is laid; nothing where it lies against the row before.
     pub fn note(self) -> Option<&'static str> {
         match self {
-            Self::OnLine => Some("lay it to the line and hold it with weights or a batten before the next row"),
-            Self::OnSlip => Some("glue the slip tongue into the start row's groove first; boards turned"),
-            Self::Anew => {
-                Some("begins anew: lay it to a control line and hold it with weights or a batten")
+            Self::OnLine => {
+                Some("lay it to the line and hold it with weights or a batten before the next row")
             }
+            Self::OnSlip => Some("glue the slip tongue into the start row's groove first; boards turned"),
+            Self::Anew => Some("begins anew: lay it to a control line and hold it with weights or a batten"),
             Self::OnRow => None,
         }
     }
@@ -113,12 +119,17 @@ impl Sequence {
                 floor.boards.get(boards.start).map(|board| board.label.clone())
             };
             let runs: Vec<String> = step.joins.iter().filter_map(first).collect();
-            notes.push(format!("rows come together: check that those of {} stand in line", runs.join(" and ")));
+            notes.push(format!(
+                "rows come together: check that those of {} stand in line",
+                runs.join(" and ")
+            ));
         }
         let before = at.checked_sub(1).and_then(|before| self.steps.get(before));
         let holds_on = before.is_some_and(|before| before.from_laid && before.place == step.place);
         if step.from_laid && !holds_on {
-            notes.push("from here on no doorway can be reached over bare floor: work from boards that hold".into());
+            notes.push(
+                "from here on no doorway can be reached over bare floor: work from boards that hold".into(),
+            );
         }
         notes
     }

@@ -5,11 +5,11 @@
 
 mod control_sheet;
 mod error;
+mod fit_sheet;
 mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
-mod fit_sheet;
 mod lay_sheet;
 mod page;
 mod paper;

@@ -34,7 +34,10 @@ pub(crate) fn fitting(house: &House) -> String {
     if !fit.undercuts.is_empty() {
         say(String::new());
         say("Undercut, architraves too where they stand".into());
-        say("  Take care: extract the dust, wear eye, ear and breathing protection; old paint may hold lead.".into());
+        say(
+            "  Take care: extract the dust, wear eye, ear and breathing protection; old paint may hold lead."
+                .into(),
+        );
     }
     for jamb in &fit.undercuts {
         say(format!(

@@ -15,7 +15,8 @@ const ARROW: f32 = 34.0;
 const HEAD: f32 = 9.0;
 
 pub(super) fn paint(painter: &Painter, laid: &Laid<'_>, house: &House, view: &View, palette: &Palette) {
-    let Some((index, board)) = laid.next.and_then(|index| Some((index, house.floor.boards.get(index)?))) else {
+    let Some((index, board)) = laid.next.and_then(|index| Some((index, house.floor.boards.get(index)?)))
+    else {
         return;
     };
     let at = |p: site::Uv| view.screen_from_plan(house.site.frame.plan_from_row(p));

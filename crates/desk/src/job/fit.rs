@@ -159,10 +159,16 @@ fn room(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     };
     let rules = &plan.rules;
     if plan.stock.lock == Lock::TongueAndGroove {
-        figure("To draw a board home", "room to draw a board home", rules.slide_room, |r, mm| r.slide_room = mm);
+        figure("To draw a board home", "room to draw a board home", rules.slide_room, |r, mm| {
+            r.slide_room = mm
+        });
     } else {
-        figure("Off the end joint before the tap", "travel of a folded board", rules.travel, |r, mm| r.travel = mm);
-        figure("To turn a board down", "room to turn a board down", rules.tilt_room, |r, mm| r.tilt_room = mm);
+        figure("Off the end joint before the tap", "travel of a folded board", rules.travel, |r, mm| {
+            r.travel = mm
+        });
+        figure("To turn a board down", "room to turn a board down", rules.tilt_room, |r, mm| {
+            r.tilt_room = mm
+        });
     }
     let usual = names::length(Rules::USUAL_TRAVEL, plan.units);
     let text = match plan.stock.lock {
