@@ -179,6 +179,8 @@ fn round_an_island() -> House {
         name: "Island".into(),
         kind: FixtureKind::Island,
         gap: None,
+        cover: None,
+        appliance: None,
         outline: corners(1500.0, 1520.0, 1000.0, 760.0),
     });
     pipeline::run(&plan).expect("a house")
@@ -251,6 +253,8 @@ fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         });
     }
     plan.stock.lock = Lock::FoldDown;
@@ -291,13 +295,15 @@ fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
         width: 900.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond: Beyond::UnderLeaf,
+        arris: None,
+        outside: None,
     });
     let house = pipeline::run(&plan).expect("a house");
     let sequence = house.sequence();
-    let row = |step: &fit::Step| house.floor.runs[step.run].row;
+    let row = |step: &fit::LaidRun| house.floor.runs[step.run].row;
     for (at, step) in sequence.steps.iter().enumerate() {
         // Row 0 still has bare floor below it that leads out; above it there is none.
         let expected = row(step) > 0 || (at + 1 == sequence.steps.len() && !step_leads_out(&house, step));
@@ -306,6 +312,6 @@ fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
 }
 
 /// Whether a board of a run reaches the opening: it lies below the room's lower wall.
-fn step_leads_out(house: &House, step: &fit::Step) -> bool {
+fn step_leads_out(house: &House, step: &fit::LaidRun) -> bool {
     step.boards.iter().any(|board| house.floor.boards[*board].outline.outer.iter().any(|p| p.v < -70.0))
 }

@@ -134,7 +134,7 @@ proptest! {
                 prop_assert_eq!(right.left_end, End::Factory, "house {}: {}", seed, &right.label);
             }
         }
-        prop_assert!(house.order.bound <= floor.stock.len());
+        prop_assert!(house.bound().boards <= floor.stock.len());
     }
 }
 

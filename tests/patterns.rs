@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use clipper2_rust as clipper;
+use geo::Distance;
 use lay::{Board, Hand};
 use pipeline::House;
 use plan::{BoardLength, Border, Corners, OwnLine, Pattern, Plan, Point, Room, StartLine};
@@ -37,6 +38,12 @@ fn patterned(seed: u64) -> Plan {
                 4 => Pattern::Chevron { block, mitre: 45.0 },
                 _ => Pattern::Chevron { block, mitre: dice.between(20.0, 60.0) },
             };
+            if dice.one_in(2) {
+                // Blocks are cut on site, from boards of two lengths whose ends do not join.
+                let of = |times: f64| BoardLength { length: (block * times).ceil() + 250.0, per_pack: 6 };
+                plan.stock.lengths = vec![of(3.0), of(2.0)];
+                plan.stock.end_match = false;
+            }
         }
     }
     if dice.one_in(2) {
@@ -93,16 +100,42 @@ fn boards_are_boards(house: &House) -> Result<(), TestCaseError> {
     Ok(())
 }
 
+/// The pieces of every stock board, laid out on it as they are sawn, lie within it and a saw cut apart: distances
+/// by geo. A board sold with mitred ends is a parallelogram.
 fn stock_is_cut_honestly(house: &House) -> Result<(), TestCaseError> {
-    let mut seen = vec![0; house.floor.boards.len()];
-    for (index, opened) in house.floor.stock.iter().enumerate() {
-        let mut at = -house.plan.stock.kerf;
+    let (floor, plan, pitch) = (&house.floor, &house.plan, house.floor.pitch);
+    let mut seen = vec![0; floor.boards.len()];
+    for (index, opened) in floor.stock.iter().enumerate() {
+        let mut laid: Vec<geo::Polygon> = Vec::new();
+        // As sold, ends lean as its blocks' do.
+        let first = &floor.boards[opened.pieces[0].board];
+        let sold = plan.pattern.is_cut_from_longer(&plan.stock) || first.in_border;
+        let lean = if sold { 0.0 } else { first.lean };
         for piece in &opened.pieces {
-            prop_assert!(piece.from >= at + house.plan.stock.kerf - 1e-6, "{:?}", opened.pieces);
-            prop_assert!(piece.to <= opened.length + 1e-6);
-            at = piece.to;
             seen[piece.board] += 1;
-            prop_assert_eq!(house.floor.boards[piece.board].stock, index);
+            let board = &floor.boards[piece.board];
+            prop_assert_eq!((board.stock, board.from), (index, piece.from));
+            // A board a hair longer than a piece is that piece.
+            prop_assert!(
+                (piece.to - piece.from - board.length()).abs() < 0.11,
+                "{} {} {piece:?}",
+                board.label,
+                board.length()
+            );
+            let rings: Vec<Vec<(f64, f64)>> = board.own_rings(pitch).collect();
+            let ring = rings[0].iter().map(|(x, y)| (piece.from + x, *y)).collect::<Vec<_>>();
+            for (x, y) in &ring {
+                let x = x - y * lean;
+                prop_assert!(x > -0.02 && x < opened.length + 0.02, "{}: {x} along its board", board.label);
+                prop_assert!(*y > -0.02 && *y < pitch + 0.02, "{}: {y} across its board", board.label);
+            }
+            laid.push(geo::Polygon::new(ring.into(), Vec::new()));
+        }
+        for (i, a) in laid.iter().enumerate() {
+            for b in &laid[i + 1..] {
+                let apart = geo::Euclidean.distance(a, b);
+                prop_assert!(apart > plan.stock.kerf - 0.02, "{:?}: {apart} apart", opened.pieces);
+            }
         }
     }
     prop_assert!(seen.iter().all(|n| *n == 1));
@@ -171,6 +204,33 @@ fn whole_blocks_number_the_area_over_a_blocks() {
         let (left, right) = (hands(Hand::Left), hands(Hand::Right));
         assert!((left - right).abs() < 0.03 * count, "{pattern:?}: {left} left, {right} right");
     }
+}
+
+/// Cut on site from boards with square ends, blocks of one hand share their cuts: with a mitre of 45° a board of 2200
+/// by 90 gives four of 520 with three cuts of 3·√2 and the last one's long point, 90: 2182.7. With mitres of their own,
+/// a wedge of 90 between every two, it would give three. Both hands come from the same boards. Arithmetic.
+#[test]
+fn chevron_blocks_cut_on_site_share_their_mitres() {
+    let mut plan = blocks(4800.0, 3600.0, 90.0, Pattern::Chevron { block: 520.0, mitre: 45.0 });
+    plan.stock.lengths = vec![BoardLength { length: 2200.0, per_pack: 7 }];
+    plan.stock.end_match = false;
+    let house = run(&plan);
+    let floor = &house.floor;
+    assert_eq!(house.order.hands.iter().map(|line| line.hand).collect::<Vec<_>>(), [None]);
+    assert_eq!(house.order.packs as usize, floor.stock.len().div_ceil(7));
+    let whole = |piece: &&lay::Piece| (piece.to - piece.from - 520.0).abs() < 1e-6;
+    let count = |board: &lay::StockBoard| board.pieces.iter().filter(whole).count();
+    assert_eq!(floor.stock.iter().map(count).max(), Some(4));
+    let all: usize = floor.stock.iter().map(count).sum();
+    // Most blocks come four from a board; where pieces at walls are cut beside them it is fewer.
+    let fours = floor.stock.iter().filter(|board| count(board) == 4).count();
+    assert!(40 * fours >= 9 * all, "{fours} boards give four of {all} blocks");
+    // Nothing that is cut from a board keeps a factory end aslant.
+    let aslant = floor.boards.iter().filter(|board| (board.area - 520.0 * 90.0).abs() < 1e-3);
+    assert!(aslant.clone().all(|b| b.left_end == lay::End::Cut && b.right_end == lay::End::Cut));
+    // And each is on the saw list, with the saw at 45° to its own side.
+    let sawn: usize = house.order.saw.mitres.iter().map(|entry| entry.boards.len()).sum();
+    assert!(sawn >= aslant.count(), "{sawn} sawn");
 }
 
 /// The angle between the long edges of two neighbouring blocks: herringbone's lie at right angles, chevron's
@@ -461,15 +521,15 @@ fn an_axis_line_may_be_typed() {
 fn no_bound_passes_the_boards_opened() {
     for seed in 0..24 {
         let house = run(&patterned(seed));
-        let order = &house.order;
+        let (order, bound) = (&house.order, house.bound());
         let name = format!("{seed} {:?} {:?}", house.plan.pattern, house.plan.border);
         assert!(
-            order.bound <= order.opened && order.area_bound <= order.opened,
+            bound.boards <= order.opened && bound.area <= order.opened,
             "{name}: {} {}",
-            order.bound,
+            bound.boards,
             order.opened
         );
-        assert!(order.packs_bound <= order.packs && order.wood_bound <= order.wood_opened + 1e-9, "{name}");
+        assert!(bound.packs <= order.packs && bound.wood <= order.wood_opened + 1e-9, "{name}");
         // A proven count of the floor's own pieces lies between the two.
         if let Ok(fewest) = order::fewest(&house.plan, &house.floor) {
             assert!(fewest <= order.opened, "{name}: {fewest} {}", order.opened);
@@ -523,6 +583,108 @@ fn another_line_in_use_is_as_if_a_pattern_were_set_out_anew() {
             assert_eq!(used, setout::set_out(&anew, &site), "{}, line {index}", plan.name);
             // And back again from there.
             assert_eq!(setout::with_line(&plan, &site, &used, 0), set, "{}, line {index}", plan.name);
+        }
+    }
+}
+
+/// How far the smallest pieces reach in from the walls at the two ends of the axis of a plain room, read off the
+/// outlines, away from the side walls, which cut pieces of their own.
+fn reach_at_ends(floor: &lay::Floor, width: f64, depth: f64) -> [f64; 2] {
+    let reach = |at: f64, sign: f64| {
+        let touching = floor.boards.iter().filter(|b| {
+            let vs = || b.outline.outer.iter().map(|p| p.v);
+            vs().all(|v| v > 800.0 && v < depth - 800.0)
+                && b.outline.outer.iter().filter(|p| (p.u - at).abs() < 1e-3).count() == 2
+        });
+        let far = touching.map(|b| b.outline.outer.iter().map(|p| (p.u - at) * sign).fold(0.0, f64::max));
+        far.fold(f64::INFINITY, f64::min)
+    };
+    [reach(10.0, 1.0), reach(width - 10.0, -1.0)]
+}
+
+/// Along the axis the points stand where the smallest pieces at both end walls are as large as anywhere: by laying
+/// the floor with its points at every 2 mm, and measuring them. Rips are told apart in bands of 5: so much, and the
+/// 2 mm, may be given away.
+#[test]
+fn points_along_the_axis_stand_as_well_as_anywhere() {
+    for pattern in [
+        Pattern::Herringbone { block: 500.0, abreast: 1 },
+        Pattern::Herringbone { block: 500.0, abreast: 2 },
+        Pattern::Chevron { block: 500.0, mitre: 45.0 },
+        Pattern::Chevron { block: 500.0, mitre: 30.0 },
+    ] {
+        for width in [4020.0, 4071.0] {
+            let mut plan = blocks(width, 3400.0, 70.0, pattern);
+            plan.rules.line_tolerance = 0.0;
+            let house = run(&plan);
+            let laid = reach_at_ends(&house.floor, width, 3400.0);
+            let points = house.setout.points.as_ref().unwrap();
+            // What the set-out says it leaves is what lies there.
+            for rip in &points.ends.rips {
+                let end = usize::from(rip.at.x > width / 2.0);
+                assert!((rip.least - laid[end]).abs() < 0.1, "{pattern:?} {width}: {} {laid:?}", rip.least);
+            }
+            assert_eq!(points.ends.rips.len(), 2);
+            let mut best = 0.0_f64;
+            for i in 0..(points.step / 2.0).ceil() as usize {
+                let mut set = house.setout.clone();
+                set.along = Some(2.0 * i as f64);
+                let [a, b] = reach_at_ends(&lay::lay(&plan, &house.site, &set), width, 3400.0);
+                best = best.max(a.min(b));
+            }
+            let worst = laid[0].min(laid[1]);
+            assert!(worst >= best - 7.0, "{pattern:?} {width}: {worst} of {best}");
+        }
+    }
+}
+
+/// The first point and the last lie on the snapped line, where the tape says from the walls' faces; a whole block's tip,
+/// or the middle of a block's end, is there; and from one to the other it is whole steps. With a border too.
+#[test]
+fn the_first_point_is_marked_where_a_block_has_its_point() {
+    for (pattern, is_chevron) in [
+        (Pattern::Herringbone { block: 500.0, abreast: 1 }, false),
+        (Pattern::Herringbone { block: 500.0, abreast: 2 }, false),
+        (Pattern::Chevron { block: 500.0, mitre: 30.0 }, true),
+    ] {
+        for boards in [0, 1] {
+            let mut plan = blocks(4633.0, 3400.0, 70.0, pattern);
+            plan.border = (boards > 0).then_some(Border { boards, corners: Corners::Mitred });
+            let house = run(&plan);
+            let name = format!("{pattern:?} {boards}");
+            let points = house.setout.points.as_ref().unwrap();
+            let (first, last) = (points.first.unwrap(), points.last.unwrap());
+            assert_eq!((first.letter, last.letter), ('D', 'E'));
+            let line = house.setout.line.as_ref().unwrap();
+            assert!((first.at.y - line.v).abs() < 1e-9 && (last.at.y - line.v).abs() < 1e-9, "{name}");
+            assert!((first.distance - first.at.x).abs() < 1e-6, "{name}: from the wall at 0");
+            assert!((4633.0 - last.at.x - last.distance).abs() < 1e-6, "{name}: from the wall at 4633");
+            let steps = (last.at.x - first.at.x) / points.step;
+            assert!((steps - points.steps as f64).abs() < 1e-9, "{name}");
+            assert!(first.at.x - points.step < line.from.x && last.at.x + points.step > line.to.x, "{name}");
+            // Every point on the way: the anchor is one of them.
+            let anchor = house.floor.anchor.unwrap();
+            let off = (anchor.u - first.at.x) / points.step;
+            assert!((off - off.round()).abs() < 1e-9, "{name}");
+            let middle = first.at.x + (points.steps / 2) as f64 * points.step;
+            let near = |u: f64, v: f64| (u - middle).abs() + (v - line.v).abs() < 1e-6;
+            let found = whole(&house, 500.0).filter(|b| {
+                let ring = &b.outline.outer;
+                let corner = ring.iter().any(|p| near(p.u, p.v));
+                let ends = ring.iter().zip(ring.iter().cycle().skip(1)).any(|(p, q)| {
+                    let length = ((p.u - q.u).powi(2) + (p.v - q.v).powi(2)).sqrt();
+                    (length - 70.0).abs() < 1e-6 && near(f64::midpoint(p.u, q.u), f64::midpoint(p.v, q.v))
+                });
+                // Two abreast share the corner that halves their ends.
+                if is_chevron || pattern == (Pattern::Herringbone { block: 500.0, abreast: 2 }) {
+                    corner
+                } else {
+                    ends
+                }
+            });
+            let hands: Vec<Hand> = found.filter_map(|b| b.hand).collect();
+            assert!(hands.contains(&Hand::Right), "{name}: {hands:?}");
+            assert_eq!(is_chevron, hands.contains(&Hand::Left), "{name}: a tip is of both hands");
         }
     }
 }

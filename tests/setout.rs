@@ -85,7 +85,7 @@ fn sight(plan: &Plan, site: &Site, edge: &Edge) -> (f64, bool) {
             let far = plan.doorways[door].far_room(plan).map_or(0.0, room_weight);
             near.max(far)
         }
-        Source::Fixture(_) => {
+        Source::Fixture(_) | Source::Joint(_) => {
             let middle = Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
             let at: Point = site.frame.plan_from_row(middle);
             room_weight(plan.rooms.iter().position(|room| room.contains(at)).unwrap())

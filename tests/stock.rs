@@ -104,7 +104,7 @@ fn small_floors_open_the_proven_fewest_for_their_pieces() {
             .collect();
         let proven = by_assignment(&demand, &plan.stock);
         assert_eq!(fewest_boards(&demand, &plan.stock).unwrap(), proven);
-        assert!(house.order.bound <= proven);
+        assert!(house.bound().boards <= proven);
         assert_eq!(house.floor.stock.len(), proven, "seed {seed}");
     }
 }

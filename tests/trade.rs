@@ -34,6 +34,8 @@ fn ends_at_tile_keep_five() {
         name: "Stone".into(),
         kind: FixtureKind::TileArea { trim: 3.0 },
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rectangle(2000.0, 1000.0, 1500.0, 1500.0),
     });
     let site = site::survey(&plan);
@@ -53,9 +55,11 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 30.0 }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
+        arris: None,
+        outside: None,
     };
     assert_eq!(door.leaf_line(), 15.0);
     let mut plan = room(4000.0, 3000.0);
@@ -63,7 +67,8 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
     let site = site::survey(&plan);
     let end = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).unwrap();
     assert!((end.a.u - 4015.0).abs() < 1e-6 && (end.b.u - 4015.0).abs() < 1e-6);
-    let far = Doorway { leaf: Some(Leaf { closes_on: Side::Far, thickness: 30.0 }), ..door };
+    let far =
+        Doorway { leaf: Some(Leaf { closes_on: Side::Far, thickness: 30.0, above_slab: None }), ..door };
     assert_eq!(far.leaf_line(), 85.0);
 }
 
@@ -78,6 +83,8 @@ fn a_sixty_corner_is_notched_seventy() {
         name: "Pier".into(),
         kind: FixtureKind::Column,
         gap: None,
+        appliance: None,
+        cover: None,
         outline: rectangle(900.0, 330.0, 200.0, 60.0 + 190.0),
     });
     let house = pipeline::run(&plan).unwrap();
@@ -131,6 +138,8 @@ fn eight_metres_across_is_the_limit_through_an_opening_too() {
             leaf: None,
             lining: Lining::ToCome,
             beyond: if trim { Beyond::Trim(20.0) } else { Beyond::RunThrough },
+            arris: None,
+            outside: None,
         });
         let house = pipeline::run(&plan).unwrap();
         house.flags.iter().any(|f| f.kind == findings::FlagKind::WideFloor)

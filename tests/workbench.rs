@@ -36,6 +36,8 @@ fn edited(plan: &mut Plan, dice: &mut Dice) {
                 name: format!("Spot {}", plan.fixtures.len()),
                 kind: if dice.one_in(2) { FixtureKind::LowSpot { depth: 3.0 } } else { FixtureKind::Column },
                 gap: None,
+                appliance: None,
+                cover: None,
                 outline: outline.to_vec(),
             });
         }

@@ -136,9 +136,12 @@ fn door(
         leaf: Some(Leaf {
             closes_on: if dice.one_in(2) { Side::Near } else { Side::Far },
             thickness: dice.mm(30.0, 44.0),
+            above_slab: None,
         }),
         lining: if dice.one_in(2) { Lining::Fitted } else { Lining::ToCome },
         beyond,
+        arris: None,
+        outside: None,
     });
 }
 
@@ -157,6 +160,8 @@ fn stand(plan: &mut Plan, dice: &mut Dice, x: f64, y: f64, w: f64, h: f64, numbe
         name: format!("Thing {number}"),
         kind,
         gap: None,
+        appliance: None,
+        cover: None,
         outline: corners.map(|(x, y)| Point::new(x.round(), y.round())).to_vec(),
     });
 }

@@ -160,9 +160,11 @@ fn door(name: String, room: &str, wall: usize, at: f64) -> Doorway {
         width: 900.0,
         rough_width: None,
         wall_thickness: WALL,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
     }
 }
 
@@ -183,6 +185,8 @@ pub fn hall(area: f64) -> Plan {
                 name: format!("Column {}-{}", line + 1, column + 1),
                 kind: FixtureKind::Column,
                 gap: None,
+                cover: None,
+                appliance: None,
                 outline: rectangle(x, y, 400.0, 400.0).to_vec(),
             });
         }

@@ -6,5 +6,6 @@ pub mod floors;
 pub mod instances;
 pub mod proof;
 pub mod stages;
+pub mod waste;
 
 pub use instances::sample;

@@ -13,6 +13,7 @@ use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
 use crate::laying::Laying;
+use crate::on_demand::OnDemand;
 use crate::palette::{self, Palette};
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
@@ -45,7 +46,7 @@ pub struct Desk {
     document: Document,
     compute: Compute,
     search: Search,
-    advised: Option<(u64, setout::Advice)>,
+    on_demand: OnDemand,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -75,7 +76,7 @@ impl Desk {
             document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
-            advised: None,
+            on_demand: OnDemand::default(),
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -191,7 +192,7 @@ impl Desk {
             .show(ui, |ui| {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
-                self.advise();
+                self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -201,7 +202,9 @@ impl Desk {
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     laying: &self.laying,
-                    advice: self.advised.as_ref().map(|(_, advice)| advice),
+                    advice: self.on_demand.advice.get(),
+                    proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -308,16 +311,6 @@ impl Desk {
         format!("{saved} · {area} boarded · {boards} laid{busy}")
     }
 
-    /// Keeps up what is said about the line in use, while it is shown and nothing is being dragged.
-    fn advise(&mut self) {
-        let generation = self.compute.generation();
-        let is_known = self.advised.as_ref().is_some_and(|(known, _)| *known == generation);
-        if is_known || self.document.in_gesture() || !self.job.is_open(Step::SetOut) {
-            return;
-        }
-        self.advised = self.compute.house().map(|house| (generation, house.advice()));
-    }
-
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
             return;
@@ -331,7 +324,9 @@ impl Desk {
             sheets: self.writing.last(),
             search: self.search.progress(),
             laying: &self.laying,
-            advice: self.advised.as_ref().map(|(_, advice)| advice),
+            advice: self.on_demand.advice.get(),
+            proposals: None,
+            bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }

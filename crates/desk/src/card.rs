@@ -150,6 +150,11 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             fixture_figures(ui, plan, fixture, actions);
             remove(ui, actions);
         }
+        Selected::Joint(joint) => {
+            title(ui, &plan.joints.get(joint).map(|j| j.called(joint)).unwrap_or_default());
+            crate::job::joint_figures(ui, plan, facts.house, joint, actions);
+            remove(ui, actions);
+        }
         Selected::Board(board) => {
             if let Some(house) = facts.house {
                 board_card(ui, plan, house, board, actions);
@@ -178,12 +183,17 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mu
         let board = match &flag.subject {
             Subject::Board(board) => Some(*board),
             Subject::Boards(boards) => boards.first().copied(),
-            Subject::Joints(_) | Subject::Region(_) => None,
+            Subject::Joints(_) | Subject::Region(_) | Subject::Thing(_) => None,
         };
         if let Some(board) = board
             && crate::job::act(ui, "its board").clicked()
         {
             actions.select(Selected::Board(board));
+        }
+        if let Subject::Thing(site::Source::Joint(joint)) = flag.subject
+            && crate::job::act(ui, "its joint").clicked()
+        {
+            actions.select(Selected::Joint(joint));
         }
         if crate::job::act(ui, "next flag").on_hover_text(Command::NextFlag.tooltip(ui.ctx())).clicked() {
             actions.run(Command::NextFlag);

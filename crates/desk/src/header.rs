@@ -52,6 +52,7 @@ pub(crate) fn show(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
             (TOOLS[1], Command::DrawRoom, matches!(shown.tool, Tool::Room(_))),
             (TOOLS[2], Command::PlaceDoorway, matches!(shown.tool, Tool::Doorway(_))),
             (TOOLS[3], Command::DrawFixture, matches!(shown.tool, Tool::Fixture(_))),
+            (TOOLS[4], Command::DrawJoint, matches!(shown.tool, Tool::Joint(_))),
         ];
         for (name, command, in_hand) in tools {
             tool(ui, name, command, in_hand, actions);
@@ -70,7 +71,7 @@ pub(crate) fn show(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {
 const GAP: f32 = 2.0;
 /// Less than this is no room for a name; the words give way first.
 const LEAST_NAME: f32 = 230.0;
-const TOOLS: [&str; 4] = ["pick", "draw room", "doorway", "fixture"];
+const TOOLS: [&str; 5] = ["pick", "draw room", "doorway", "fixture", "joint"];
 
 fn width_of(ui: &Ui, text: &str, font: egui::FontId) -> f32 {
     ui.painter().layout_no_wrap(text.to_owned(), font, egui::Color32::BLACK).size().x

@@ -24,6 +24,7 @@ mod header;
 mod job;
 mod laying;
 mod names;
+mod on_demand;
 mod palette;
 mod prompt;
 mod search;

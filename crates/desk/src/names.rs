@@ -2,7 +2,6 @@
 
 use plan::{Corners, Covering, FixtureKind, Lock, Pattern, Plan, Sight, Units, WallFace, format_length};
 use setout::{Candidate, EdgeRef};
-use site::Source;
 
 /// A length with its unit where that is not plain from the figure itself.
 pub(crate) fn length(mm: f64, units: Units) -> String {
@@ -29,19 +28,6 @@ pub(crate) fn wall(plan: &Plan, room: usize, wall: usize) -> String {
     format!("{name}, wall {}", wall + 1)
 }
 
-/// What an edge comes from, in words.
-pub(crate) fn source(plan: &Plan, source: Source) -> String {
-    match source {
-        Source::Wall { room, wall: index } => wall(plan, room, index),
-        Source::Doorway(index) => {
-            plan.doorways.get(index).map_or_else(|| "doorway".into(), |d| d.name.clone())
-        }
-        Source::Fixture(index) => {
-            plan.fixtures.get(index).map_or_else(|| "fixture".into(), |f| f.name.clone())
-        }
-    }
-}
-
 /// The edges that hold a line's narrowest rip, in words, each thing once.
 pub(crate) fn binding(plan: &Plan, line: &Candidate) -> String {
     let mut names: Vec<String> = Vec::new();
@@ -59,7 +45,7 @@ pub(crate) fn binding(plan: &Plan, line: &Candidate) -> String {
 }
 
 fn edge_name(plan: &Plan, line: &Candidate, edge: EdgeRef) -> Option<String> {
-    line.rips.iter().find(|rip| rip.edge == edge).map(|rip| source(plan, rip.source))
+    line.rips.iter().find(|rip| rip.edge == edge).map(|rip| rip.source.name(plan))
 }
 
 /// The word for a fixture's kind.

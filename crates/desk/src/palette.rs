@@ -54,6 +54,8 @@ pub(crate) struct Palette {
     pub(crate) under: Color32,
     /// Joints between boards.
     pub(crate) seam: Color32,
+    /// What fills movement joints.
+    pub(crate) joint: Color32,
     /// Shades of the boards' lots.
     pub(crate) wood: [Color32; 8],
 }
@@ -81,6 +83,7 @@ const LIGHT: Palette = Palette {
     fixture: rgb(0xf2ebdd),
     under: rgb(0x5d7f94),
     seam: rgb(0x7d5a33),
+    joint: rgb(0x9c9182),
     wood: [
         rgb(0xd6ae78),
         rgb(0xcda36b),
@@ -116,6 +119,7 @@ const DARK: Palette = Palette {
     fixture: rgb(0x333b42),
     under: rgb(0x8fb4c8),
     seam: rgb(0x3d2b19),
+    joint: rgb(0x59626a),
     wood: [
         rgb(0x9a7a51),
         rgb(0x917148),

@@ -18,6 +18,8 @@ pub enum Selected {
     Doorway(usize),
     /// A fixture.
     Fixture(usize),
+    /// A movement joint.
+    Joint(usize),
     /// A laid board.
     Board(usize),
     /// A flag.
@@ -36,6 +38,7 @@ impl Selected {
             Self::Wall(room, wall) | Self::Corner(room, wall) => wall_exists(room, wall),
             Self::Doorway(doorway) => doorway < plan.doorways.len(),
             Self::Fixture(fixture) => fixture < plan.fixtures.len(),
+            Self::Joint(joint) => joint < plan.joints.len(),
         };
         if exists { self } else { Self::Nothing }
     }

@@ -28,7 +28,7 @@ pub(crate) fn draw(drawing: &mut Drawing, house: &House) {
     for doorway in &house.plan.doorways {
         let Some(opening) = Opening::of(&house.plan, doorway) else { continue };
         let across = (0.0, doorway.width);
-        if let Some(Leaf { closes_on, thickness }) = doorway.leaf {
+        if let Some(Leaf { closes_on, thickness, .. }) = doorway.leaf {
             let from = match closes_on {
                 Side::Near => 0.0,
                 Side::Far => doorway.wall_thickness - thickness,

@@ -70,7 +70,7 @@ fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Labe
     let of = |i: &usize| flags.get(*i).map(|flag| (*i, flag));
     let (worst, flag) = group.iter().filter_map(of).min_by(|(_, a), (_, b)| {
         let by = a.figure.total_cmp(&b.figure);
-        if is_over(a.kind) { by.reverse() } else { by }
+        if a.kind.is_over() { by.reverse() } else { by }
     })?;
     let role = match flag.severity {
         Severity::Fault => Role::Fault,
@@ -93,27 +93,8 @@ fn words(worst: &Flag, count: usize, units: Units) -> String {
     if count == 1 {
         return format!("{} {figure}", worst.kind.word());
     }
-    let word = match worst.kind {
-        FlagKind::Sliver => "slivers",
-        FlagKind::ShortEnd => "short ends",
-        FlagKind::JointsClose => "joints close",
-        FlagKind::HJoint => "H joints",
-        FlagKind::Stairs => "stairs",
-        FlagKind::ThinLeg => "thin legs",
-        FlagKind::PointPiece => "points",
-        FlagKind::WideFloor => "wide floors",
-        FlagKind::LongFloor => "long floors",
-        FlagKind::StockShort => "stock short",
-        FlagKind::NoWayIn => "no way in",
-        FlagKind::TightGap => "tight gaps",
-    };
-    let which = if is_over(worst.kind) { "most" } else { "least" };
-    format!("{count} {word}, {which} {figure}")
-}
-
-/// Whether a kind's figure lies over its limit rather than under it.
-fn is_over(kind: FlagKind) -> bool {
-    matches!(kind, FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::StockShort | FlagKind::NoWayIn)
+    let which = if worst.kind.is_over() { "most" } else { "least" };
+    format!("{count} {}, {which} {figure}", worst.kind.plural())
 }
 
 #[cfg(test)]

@@ -2,13 +2,15 @@
 
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
-use crate::{Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, rips, rough_width, walls};
+use crate::{
+    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, walls,
+};
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
 use pipeline::House;
 use plan::{Covering, Units, format_length};
-use setout::Pull;
+use setout::{PointMark, Pull};
 use site::Frame;
 
 /// Draws the whole floor in plan millimetres, y up. The same house and options give the same drawing.
@@ -19,6 +21,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
     fixtures::draw(&mut drawing, house);
+    joints::draw(&mut drawing, house);
     if options.start_line {
         draw_start_line(&mut drawing, house);
     }
@@ -34,7 +37,12 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
-    let names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    let marks =
+        if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let mut names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    if options.names {
+        names.extend(joints::place_names(house, options, &mut taken));
+    }
     let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
     let flags = if options.flags { flags::place(house, options, &mut taken) } else { Vec::new() };
     let sizes = if options.dimensions {
@@ -47,8 +55,15 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     } else {
         Vec::new()
     };
-    for label in
-        boards.into_iter().chain(names).chain(sizes).chain(line).chain(pulls).chain(rips).chain(flags)
+    for label in boards
+        .into_iter()
+        .chain(names)
+        .chain(sizes)
+        .chain(marks)
+        .chain(line)
+        .chain(pulls)
+        .chain(rips)
+        .chain(flags)
     {
         drawing.label(label);
     }
@@ -80,7 +95,7 @@ fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
             let flagged = match &flag.subject {
                 Subject::Board(board) => std::slice::from_ref(board),
                 Subject::Boards(boards) => boards,
-                Subject::Joints(_) | Subject::Region(_) => continue,
+                Subject::Joints(_) | Subject::Region(_) | Subject::Thing(_) => continue,
             };
             for index in flagged {
                 if let Some(board) = house.floor.boards.get(*index) {
@@ -134,23 +149,54 @@ fn place_line_name(house: &House, taken: &mut Taken) -> Option<Label> {
     }))
 }
 
+/// A length measured off on the floor.
+struct Tape {
+    letter: char,
+    from: Point,
+    to: Point,
+    distance: f64,
+    /// The room whose corner it starts from.
+    room: Option<usize>,
+    role: Role,
+}
+
 fn place_pulls(drawing: &mut Drawing, house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
     let Some(line) = &house.setout.line else { return Vec::new() };
     let mut labels = Vec::new();
-    let all: Vec<(&Pull, Role)> = line
+    let tape = |pull: &Pull, role| Tape {
+        letter: pull.letter,
+        from: at(pull.corner),
+        to: at(pull.foot),
+        distance: pull.distance,
+        room: Some(pull.room),
+        role,
+    };
+    // Points of a pattern are measured along the line itself.
+    let mark = |mark: &PointMark, role| Tape {
+        letter: mark.letter,
+        from: at(mark.face),
+        to: at(mark.at),
+        distance: mark.distance,
+        room: None,
+        role,
+    };
+    let points = house.setout.points.iter();
+    let all: Vec<Tape> = line
         .pulls
         .iter()
-        .map(|pull| (pull, Role::Pull))
-        .chain(line.check.iter().map(|pull| (pull, Role::CheckPull)))
+        .map(|pull| tape(pull, Role::Pull))
+        .chain(line.check.iter().map(|pull| tape(pull, Role::CheckPull)))
+        .chain(points.clone().filter_map(|p| p.first.as_ref()).map(|m| mark(m, Role::Pull)))
+        .chain(points.filter_map(|p| p.last.as_ref()).map(|m| mark(m, Role::CheckPull)))
         .collect();
-    for (pull, _) in &all {
-        let mut letter = Label::new(Role::CornerLetter, pull.letter.to_string(), at(pull.corner));
-        letter.subject = Some(pull.room);
+    for tape in &all {
+        let mut letter = Label::new(Role::CornerLetter, tape.letter.to_string(), tape.from);
+        letter.subject = tape.room;
         taken.take(taken.box_of(&letter));
         labels.push(letter);
     }
-    for (pull, role) in &all {
-        let (corner, foot) = (at(pull.corner), at(pull.foot));
+    for tape in &all {
+        let (role, corner, foot) = (&tape.role, tape.from, tape.to);
         let along = foot - corner;
         let length = libm::sqrt(along.hypot2());
         if length <= 0.0 {
@@ -162,7 +208,7 @@ fn place_pulls(drawing: &mut Drawing, house: &House, options: &Options, taken: &
         // A tick across the foot, drawn solid whatever the pull's dash.
         let tick = (side + along) * (1.2 * options.scale);
         drawing.path(Role::Pull, open([foot - tick, foot + tick]));
-        let label = Label::new(*role, format_length(tidy(pull.distance, options.units), options.units), foot);
+        let label = Label::new(*role, format_length(tidy(tape.distance, options.units), options.units), foot);
         let half = rough_width(&label.text, label.size) / 2.0;
         let mut places = Vec::new();
         for t in [0.5, 0.35, 0.65, 0.2, 0.8] {

@@ -76,6 +76,8 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::UnderFloor => Ink { dash: Some((1.2, 0.9)), ..line(Rgb::QUIET, 0.25) },
         Role::Leaf => area(Rgb(222, 217, 208), Rgb::INK, 0.18),
         Role::Stop => line(Rgb::INK, 0.5),
+        Role::MovementJoint => area(Rgb(150, 139, 124), Rgb::INK, 0.35),
+        Role::JointName => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
         Role::StartLine => Ink { fill: Some(Rgb::PAPER), text: CHALK, bold: true, ..line(CHALK, 0.7) },
         Role::Pull => Ink { fill: Some(Rgb::PAPER), bold: true, ..line(Rgb::INK, 0.35) },
         Role::CheckPull => {
@@ -114,6 +116,7 @@ mod tests {
             Role::CornerLetter,
             Role::Pull,
             Role::Dimension,
+            Role::JointName,
         ] {
             let ink = paper_ink(role);
             let plate = ink.fill.expect("a plate");

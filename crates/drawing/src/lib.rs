@@ -11,6 +11,7 @@ mod flags;
 mod floor;
 mod geometry;
 mod ink;
+mod joints;
 mod place;
 mod plate;
 mod rips;

@@ -28,9 +28,12 @@ impl Role {
             Self::CornerLetter => PlateKind::Disc,
             Self::Fault => PlateKind::Swallowtail,
             Self::Look => PlateKind::Pointed,
-            Self::RoomName | Self::Pull | Self::CheckPull | Self::StartLine | Self::Dimension => {
-                PlateKind::Clear
-            }
+            Self::RoomName
+            | Self::Pull
+            | Self::CheckPull
+            | Self::StartLine
+            | Self::Dimension
+            | Self::JointName => PlateKind::Clear,
             _ => PlateKind::Bare,
         }
     }

@@ -49,14 +49,18 @@ fn plan(name: &str) -> Plan {
         width: 820.0,
         rough_width: None,
         wall_thickness: 92.0,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
+        arris: None,
+        outside: None,
     });
     plan.fixtures.push(Fixture {
         name: "Low spot".into(),
         kind: FixtureKind::LowSpot { depth: 4.0 },
         gap: None,
+        cover: None,
+        appliance: None,
         outline: corners(2600.0, 300.0, 3600.0, 900.0).to_vec(),
     });
     plan
@@ -128,7 +132,7 @@ fn floor() -> Floor {
                 stock: board,
                 from: 0.0,
             });
-            let pieces = vec![Piece { board, from: 0.0, to: right - left, strip: false }];
+            let pieces = vec![Piece { board, from: 0.0, to: right - left, ..Piece::default() }];
             floor.stock.push(StockBoard { length: 2700.0, pack: board / 6, pieces });
         }
         floor.joints.push(Joint { row, u: cut, low, high, left: first, right: first + 1 });
@@ -189,6 +193,7 @@ fn setout(site: &Site) -> SetOut {
         chosen,
         line: Some(SnapLine {
             v: LINE,
+            region: 0,
             from: Point::new(10.0, LINE),
             to: Point::new(3990.0, LINE),
             room: Some(0),
@@ -200,8 +205,10 @@ fn setout(site: &Site) -> SetOut {
         }),
         region_lines: vec![LINE],
         regions: Vec::new(),
+        shifts: vec![0.0],
         eases: Vec::new(),
         along: None,
+        points: None,
     }
 }
 
@@ -250,7 +257,6 @@ fn order(floor: &Floor) -> Order {
         packs: 6,
         lines: vec![PackLine { length: 2700.0, opened: 34, bought: 36, ..PackLine::default() }],
         opened: 34,
-        bound: 33,
         opened_area: 17.4,
         laid_area: 11.86,
         price: None,

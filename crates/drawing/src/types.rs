@@ -34,6 +34,10 @@ pub enum Role {
     Leaf,
     /// A trim or the end of the boards in a doorway.
     Stop,
+    /// A movement joint, in its width.
+    MovementJoint,
+    /// A movement joint's name and width.
+    JointName,
     /// The start line.
     StartLine,
     /// A pull from a corner to the start line.
@@ -272,7 +276,7 @@ impl Role {
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,
             Self::RoomName => 3.4,
-            Self::FixtureName => 2.6,
+            Self::FixtureName | Self::JointName => 2.6,
             Self::BoardLabel => 3.0,
             _ => 3.0,
         }

@@ -2,15 +2,19 @@
 
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
-use fit::{Fit, Part, Tight, Way, WayIn, side_word};
+use fit::{Fit, Motion, Part, Tight, WayIn, side_word};
 use site::EdgeKind;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Flags boards without a way in, each, and gaps that are too small, one flag for each edge and side.
 pub(crate) fn fitting(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
     let mut tight: BTreeMap<((usize, usize), Part), Vec<(usize, Tight)>> = BTreeMap::new();
+    // What does not get under a kick has its flag at the kick.
+    let boards = fit.tucks.iter().flat_map(|tuck| &tuck.boards);
+    let stuck: BTreeSet<usize> =
+        boards.filter(|under| under.way.is_none()).map(|under| under.board).collect();
     for way in &fit.ways {
-        if way.way == Way::Blocked {
+        if way.motion == Motion::Blocked && !stuck.contains(&way.board) {
             flags.push(blocked(scene, way));
         }
         for gap in &way.tight {

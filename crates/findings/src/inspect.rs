@@ -2,8 +2,11 @@
 
 use crate::boards::{narrow, short_end};
 use crate::courses::courses;
+use crate::doorways::doorways;
+use crate::edges::edges;
 use crate::fitting::fitting;
 use crate::joints::joints;
+use crate::movement::movement;
 use crate::points::points;
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
@@ -34,6 +37,9 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for length in &fit.lengths {
         continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
     }
+    movement(&scene, fit, &mut flags);
+    doorways(&scene, fit, &mut flags);
+    edges(&scene, fit, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

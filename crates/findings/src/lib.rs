@@ -2,12 +2,20 @@
 
 mod boards;
 mod courses;
+mod doorways;
+#[cfg(test)]
+mod edge_tests;
+mod edges;
 mod fitting;
 mod inspect;
 mod joints;
+mod kind;
 mod look;
 #[cfg(test)]
 mod look_tests;
+mod movement;
+#[cfg(test)]
+mod movement_tests;
 mod points;
 mod scene;
 #[cfg(test)]
@@ -15,6 +23,6 @@ mod tests;
 mod types;
 
 pub use inspect::inspect;
+pub use kind::FlagKind;
 pub use look::{Look, Spacing, look};
-
-pub use types::{Flag, FlagKind, Severity, Subject};
+pub use types::{Flag, Severity, Subject};

@@ -289,20 +289,24 @@ fn joints_of_two_courses_keep_the_stagger() {
     assert_eq!((flag.severity, flag.figure, flag.limit), (Severity::Fault, 299.0, 300.0));
     assert_eq!(flag.place, "Hall, border, board 1-1");
     none(&border(3300.0, 0));
-    none(&border(3000.0, 1));
+    // Two courses apart they may not stand in line.
+    assert_eq!(only(&border(3010.0, 1), FlagKind::HJoint).limit, 10.0);
+    none(&border(3011.0, 1));
+    none(&border(3000.0, 2));
 }
 
 /// A board's way in as fitting gives it: what stands at its right end, so far off.
-fn way(board: usize, way: fit::Way, kind: site::EdgeKind, gap: f64) -> fit::WayIn {
+fn way(board: usize, motion: fit::Motion, kind: site::EdgeKind, gap: f64) -> fit::WayIn {
     let at =
         fit::Meets { part: fit::Part::Right, kind, source: site::Source::Wall { room: 0, wall: 1 }, gap };
-    let is_blocked = way == fit::Way::Blocked;
+    let is_blocked = motion == fit::Motion::Blocked;
     fit::WayIn {
         board,
-        way,
+        motion,
         from: None,
         shaved: if is_blocked { Vec::new() } else { vec![fit::Part::Left] },
         under: if is_blocked { vec![at] } else { Vec::new() },
+        tuck: None,
         tight: if is_blocked { Vec::new() } else { vec![fit::Tight { at, need: 5.0, edge: (0, 1) }] },
     }
 }
@@ -312,9 +316,9 @@ fn a_board_without_a_way_in_is_a_fault_and_a_tight_gap_is_worth_a_look() {
     let floor = rows(&[&[2000.0, 4000.0], &[1000.0, 3000.0]]);
     let (plan, site) = (plan(), site::survey(&plan()));
     let ways = vec![
-        way(1, fit::Way::Blocked, site::EdgeKind::Kick, -30.0),
-        way(2, fit::Way::Drop, site::EdgeKind::TileTrim, 5.0),
-        way(5, fit::Way::Drop, site::EdgeKind::TileTrim, 4.5),
+        way(1, fit::Motion::Blocked, site::EdgeKind::Kick, -30.0),
+        way(2, fit::Motion::Drop, site::EdgeKind::TileTrim, 5.0),
+        way(5, fit::Motion::Drop, site::EdgeKind::TileTrim, 4.5),
     ];
     let flags = inspect(&plan, &site, &floor, &Fit { ways, ..Fit::default() });
     let of = |kind| flags.iter().filter(|flag| flag.kind == kind).collect::<Vec<&Flag>>();

@@ -1,55 +1,8 @@
 //! What a flag says.
 
+use crate::FlagKind;
 use plan::Point;
-
-/// What kind of trouble a flag marks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum FlagKind {
-    /// A rip under the least.
-    Sliver,
-    /// A starter or closer under the least.
-    ShortEnd,
-    /// End joints of neighbouring rows under the least stagger.
-    JointsClose,
-    /// Joints in line two rows apart.
-    HJoint,
-    /// Joints that step evenly over four rows.
-    Stairs,
-    /// A thin leg beside a notch.
-    ThinLeg,
-    /// Small pieces of herringbone or chevron along a wall, thinner than the least leg.
-    PointPiece,
-    /// Continuous floor across the boards over its limit.
-    WideFloor,
-    /// Continuous floor along the boards over its limit.
-    LongFloor,
-    /// Floor that the packs on hand do not reach.
-    StockShort,
-    /// A board that cannot be got into its place.
-    NoWayIn,
-    /// A gap that leaves no room for the way in which boards' locks ask for.
-    TightGap,
-}
-
-impl FlagKind {
-    /// The word on the pennant.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Sliver => "sliver",
-            Self::ShortEnd => "short end",
-            Self::JointsClose => "joints close",
-            Self::HJoint => "H joint",
-            Self::Stairs => "stairs",
-            Self::ThinLeg => "thin leg",
-            Self::PointPiece => "points",
-            Self::WideFloor => "wide floor",
-            Self::LongFloor => "long floor",
-            Self::StockShort => "stock short",
-            Self::NoWayIn => "no way in",
-            Self::TightGap => "tight gap",
-        }
-    }
-}
+use site::Source;
 
 /// How much a flag matters.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -71,6 +24,8 @@ pub enum Subject {
     Joints(Vec<usize>),
     /// A region.
     Region(usize),
+    /// A thing of the plan.
+    Thing(Source),
 }
 
 /// One flag.

@@ -21,8 +21,8 @@ pub(crate) struct Contact {
     pub(crate) over: bool,
     /// Free room beyond the board there, mm.
     pub(crate) room: f64,
-    /// Extent of what they share across the board, from its groove edge, mm.
-    pub(crate) across: (f64, f64),
+    /// How far from the board's groove edge what they share reaches, mm.
+    pub(crate) across: f64,
     /// Length that they share, mm.
     pub(crate) shared: f64,
     /// Middle of the edge.
@@ -107,6 +107,8 @@ impl<'a> Contacts<'a> {
                 let to_come = self.doorway(edge).filter(|door| door.lining == Lining::ToCome);
                 edge.gap + to_come.map_or(0.0, rough).max(0.0)
             }
+            // Boards on the other side of a movement joint leave all of it open.
+            (EdgeKind::MovementJoint, _) => 2.0 * edge.gap,
             // Where boards run out to the open, nothing stands.
             (EdgeKind::Trim, Source::Doorway(index)) => match self.plan.doorways.get(index) {
                 Some(Doorway { beyond: Beyond::RunThrough, .. }) => f64::INFINITY,
@@ -133,9 +135,9 @@ fn part(board: &Board, edge: &Edge) -> Part {
     }
 }
 
-/// How much of an edge a board's outline lies along, and the extent of that across the board from its groove edge,
-/// mm; `None` where they touch at a corner at most.
-fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, (f64, f64))> {
+/// How much of an edge a board's outline lies along, and how far from its groove edge that reaches, mm; `None` where
+/// they touch at a corner at most.
+fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, f64)> {
     let length = edge.length();
     if length <= 0.0 {
         return None;
@@ -146,7 +148,7 @@ fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, (f64, f64))> {
         (x * du + y * dv, (x * dv - y * du).abs())
     };
     let mut all = 0.0;
-    let mut across = (f64::INFINITY, f64::NEG_INFINITY);
+    let mut across = f64::NEG_INFINITY;
     for ring in board.outline.rings() {
         for i in 0..ring.len() {
             let ((s, off), (t, other_off)) = (place(ring[i]), place(ring[(i + 1) % ring.len()]));
@@ -155,7 +157,7 @@ fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, (f64, f64))> {
                 all += to - from;
                 for s in [from, to] {
                     let (_, y) = board.own(Uv::new(edge.a.u + s * du, edge.a.v + s * dv), pitch);
-                    across = (across.0.min(y), across.1.max(y));
+                    across = across.max(y);
                 }
             }
         }

@@ -27,7 +27,7 @@ pub(crate) fn longest(region: &Region, index: usize) -> Option<Continuous> {
 /// The longest chord at constant u of the region bounded by these segments. Between corners a chord's
 /// length changes linearly with u, so the longest stands beside a corner. Goes from left to right with the
 /// segments that are crossed at hand.
-fn longest_chord(segments: &[(Uv, Uv)]) -> Option<(Uv, Uv)> {
+pub(crate) fn longest_chord(segments: &[(Uv, Uv)]) -> Option<(Uv, Uv)> {
     let mut at: Vec<f64> = segments.iter().flat_map(|(a, _)| [a.u - BESIDE, a.u + BESIDE]).collect();
     at.sort_by(f64::total_cmp);
     at.dedup_by(|b, a| *b - *a < BESIDE / 2.0);

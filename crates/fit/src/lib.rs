@@ -1,21 +1,48 @@
-//! How the floor goes in: continuous floor, the way in for each board, undercuts, slip tongues, the order of laying.
+//! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, doorways, covers, tucks;
+//! the way in for each board, undercuts, slip tongues, the order of laying.
 
 mod contact;
 mod continuous;
+mod cover;
+#[cfg(test)]
+mod doorway_tests;
+mod doorways;
 mod fitting;
 mod graph;
+mod joints;
+mod levels;
+mod marks;
+mod moisture;
+mod movement;
+#[cfg(test)]
+mod movement_tests;
 mod pockets;
+mod proposals;
 mod sequence;
 mod slip;
 #[cfg(test)]
 mod tests;
+mod tucks;
 mod types;
 mod undercut;
 mod ways;
+mod wood;
 mod words;
 
+pub use cover::{Cover, CoveredBy};
+pub use doorways::{DoorwayFit, Stop};
 pub use fitting::fit;
-pub use sequence::{Sequence, Start, Step, sequence};
-
-pub use types::{Continuous, Fit, Meets, Part, Slip, Tight, Undercut, Way, WayIn};
+pub use joints::{JointLaid, JointStretch};
+pub use levels::{ApplianceRoom, ArrisCut, Covered, Finish, LeafRoom, SideFloor, Step};
+pub use marks::{JointMark, joint_marks};
+pub use moisture::{Moisture, equilibrium};
+pub use movement::{
+    EdgeMovement, EndGap, FILLER_TAKES, JointMovement, Movement, Stretch, greatest_opening,
+    least_floating_gap,
+};
+pub use proposals::{Proposal, ProposedAt, proposals};
+pub use sequence::{LaidRun, Sequence, Start, sequence};
+pub use tucks::{Tuck, Under, Way as TuckWay};
+pub use types::{Continuous, Fit, Meets, Motion, Part, Slip, Tight, Undercut, WayIn};
+pub use wood::{Change, Coefficients, VALID, source};
 pub use words::{shaved_words, side_word};

@@ -21,7 +21,7 @@ pub enum Start {
 
 /// One run in the order of laying.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Step {
+pub struct LaidRun {
     /// Index of the run.
     pub run: usize,
     /// Its boards in the order in which they go in: from the worker's left, the starter first.
@@ -40,7 +40,7 @@ pub struct Step {
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sequence {
     /// Runs in order.
-    pub steps: Vec<Step>,
+    pub steps: Vec<LaidRun>,
 }
 
 impl Sequence {
@@ -72,7 +72,7 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
     let order = order(plan, site, floor, &graph);
     let runs: Vec<usize> = order.iter().map(|(run, _)| *run).collect();
     let closed = closed_in(site, floor, &graph, &runs);
-    let steps = order.into_iter().zip(closed).map(|((run, place), from_laid)| Step {
+    let steps = order.into_iter().zip(closed).map(|((run, place), from_laid)| LaidRun {
         run,
         boards: boards_of(floor, run),
         start: start(floor, &graph, run),
@@ -84,7 +84,7 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
 }
 
 /// Columns of blocks, then the courses of the border, each as they were laid out.
-fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<Step> {
+fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<LaidRun> {
     let places = Places::new(plan);
     let in_border = |run: &usize| floor.boards[floor.runs[*run].boards.start].in_border;
     let is_apart = |run: &usize| {
@@ -102,7 +102,7 @@ fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<Step> {
         let middle = &floor.boards[boards[boards.len() / 2]];
         let place = places.place_at(site.frame.plan_from_row(middle.middle())).map(str::to_owned);
         let start = if floor.runs[run].row == 0 && !in_border(&run) { Start::OnLine } else { Start::OnRow };
-        Step { run, boards, start, place, from_laid: false, joins: Vec::new() }
+        LaidRun { run, boards, start, place, from_laid: false, joins: Vec::new() }
     };
     runs.into_iter().map(step).collect()
 }

@@ -1,17 +1,17 @@
 //! Continuous floor and ways in on rooms worked out by hand.
 #![allow(clippy::unwrap_used)]
 
-use crate::{Fit, Part, Way, WayIn, fit};
+use crate::{Fit, Motion, Part, TuckWay, WayIn, fit};
 use plan::{
     Beyond, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, Lock, Plan, Point, Room, Side, StartLine,
 };
 use site::EdgeKind;
 
-fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
+pub(crate) fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
     [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)).to_vec()
 }
 
-fn two_rooms(lining: Lining) -> Plan {
+pub(crate) fn two_rooms(lining: Lining) -> Plan {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", corners(0.0, 0.0, 4000.0, 3000.0)));
     plan.rooms.push(Room::boarded("B", corners(0.0, 3100.0, 5000.0, 2000.0)));
@@ -23,14 +23,16 @@ fn two_rooms(lining: Lining) -> Plan {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining,
         beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
     });
     plan
 }
 
-fn fitted(plan: &Plan) -> (lay::Floor, Fit) {
+pub(crate) fn fitted(plan: &Plan) -> (lay::Floor, Fit) {
     let site = site::survey(plan);
     let floor = lay::lay(plan, &site, &setout::set_out(plan, &site));
     let fit = fit(plan, &site, &floor);
@@ -83,6 +85,8 @@ fn by_a_trim(lock: Lock, end_gap: f64) -> Plan {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(40.0),
+        arris: None,
+        outside: None,
     });
     plan
 }
@@ -94,12 +98,13 @@ fn by_label<'f>(floor: &lay::Floor, fit: &'f Fit, label: &str) -> Option<&'f Way
 #[test]
 fn boards_go_in_as_their_lock_asks_where_nothing_is_in_the_way() {
     // Gaps of 10: a folded board travels 5, one 190 wide swings 0.6 out, a tongue of 6 is drawn home.
-    let usual = [(Lock::FoldDown, Way::Fold), (Lock::Angle, Way::Tilt), (Lock::TongueAndGroove, Way::Slide)];
+    let usual =
+        [(Lock::FoldDown, Motion::Fold), (Lock::Angle, Motion::Tilt), (Lock::TongueAndGroove, Motion::Slide)];
     for (lock, way) in usual {
         let (floor, fit) = fitted(&one_room(lock, 10.0));
         assert_eq!(fit.usual, way);
         assert!(fit.ways.is_empty(), "{lock:?} {:?}", fit.ways);
-        assert_eq!(fit.way(0), way);
+        assert_eq!(fit.motion(0), way);
         assert!(!floor.boards.is_empty() && fit.undercuts.is_empty());
     }
 }
@@ -112,7 +117,12 @@ fn an_end_gap_no_greater_than_the_travel_is_seen() {
         let (floor, fit) = fitted(plan);
         for way in &fit.ways {
             let board = &floor.boards[way.board];
-            assert_eq!((way.way, way.shaved.as_slice()), (Way::Drop, &[Part::Left][..]), "{}", board.label);
+            assert_eq!(
+                (way.motion, way.shaved.as_slice()),
+                (Motion::Drop, &[Part::Left][..]),
+                "{}",
+                board.label
+            );
             assert!(board.ends_run && !board.starts_run && !board.turned, "{}", board.label);
             assert_eq!(way.tight[0].at.kind, EdgeKind::Trim);
             assert!((board.right - (4000.0 + 100.0 - 20.0 - plan.rules.tile_end_gap)).abs() < 0.1);
@@ -146,7 +156,7 @@ fn a_board_turned_down_beside_a_wall_needs_room_to_swing() {
     let tight = |lock, gap| {
         let (floor, fit) = fitted(&one_room(lock, gap));
         for way in &fit.ways {
-            assert_eq!((way.way, way.shaved.as_slice()), (Way::Drop, &[Part::Groove][..]));
+            assert_eq!((way.motion, way.shaved.as_slice()), (Motion::Drop, &[Part::Groove][..]));
             assert!(floor.boards[way.board].outline.outer.iter().any(|p| p.v > 2990.0));
             let need = way.tight[0].need;
             assert!(lock == Lock::TongueAndGroove || (need - 0.591).abs() < 0.001, "{need}");
@@ -185,7 +195,7 @@ fn under_a_fitted_lining_locks_are_shaved_and_jambs_undercut() {
     assert!(!fit.ways.is_empty());
     for way in &fit.ways {
         let board = &floor.boards[way.board];
-        assert_eq!(way.way, Way::Slide, "{}", board.label);
+        assert_eq!(way.motion, Motion::Slide, "{}", board.label);
         assert!(way.under.iter().all(|at| at.kind == EdgeKind::Jamb));
         let high = board.outline.outer.iter().map(|p| p.v).fold(0.0, f64::max);
         assert!(high > 2980.0 && board.right > 2190.0 && board.left < 3010.0, "{}", board.label);
@@ -199,45 +209,73 @@ fn under_a_fitted_lining_locks_are_shaved_and_jambs_undercut() {
     assert!(fit.ways.iter().any(|way| way.from == Some(Part::Tongue) && way.shaved.is_empty()));
 }
 
-/// A passage of 1000 between two kicks 30 deep: rows 1060 long, one board each.
-fn between_kicks(lock: Lock) -> Plan {
+/// A passage of 1000 between two kicks 30 deep, from one height of the room to another: rows 1060 long there, one
+/// board each.
+fn between_kicks(lock: Lock, (low, high): (f64, f64)) -> Plan {
     let mut plan = one_room(lock, 10.0);
     for (name, x) in [("Left run", 0.0), ("Right run", 2500.0)] {
         plan.fixtures.push(Fixture {
             name: name.into(),
             kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
             gap: None,
-            outline: corners(x, 0.0, 1500.0, 3000.0),
+            cover: None,
+            appliance: None,
+            outline: corners(x, low, 1500.0, high - low),
         });
     }
     plan
 }
 
 #[test]
-fn a_board_held_at_both_ends_and_closed_in_has_no_way_in() {
+fn a_board_longer_than_the_floor_between_two_kicks_comes_from_past_their_end_or_not_at_all() {
     for lock in [Lock::FoldDown, Lock::TongueAndGroove] {
-        let (floor, fit) = fitted(&between_kicks(lock));
+        // From wall to wall there is no end to come from.
+        let (floor, fit) = fitted(&between_kicks(lock, (0.0, 3000.0)));
         assert_eq!(fit.ways.len(), floor.boards.len(), "each lies under both kicks");
-        for (index, board) in floor.boards.iter().enumerate() {
-            assert!((board.length() - 1060.0).abs() < 0.1);
-            let way = fit.other_way(index).unwrap();
-            // Rows come from the open side, but the last on each side has a wall there.
-            let on_wall =
-                board.outline.outer.iter().any(|p| (p.v - 10.0).abs() < 0.1 || (p.v - 2990.0).abs() < 0.1);
-            let expected = if on_wall { Way::Blocked } else { Way::Slide };
-            assert_eq!(way.way, expected, "{}", board.label);
-            assert_eq!(way.under.len(), 2);
-            let shaves = lock == Lock::FoldDown && !on_wall && board.row != 0;
-            assert_eq!(!way.shaved.is_empty(), shaves, "{}", board.label);
+        for way in &fit.ways {
+            assert!((floor.boards[way.board].length() - 1060.0).abs() < 0.1);
+            assert_eq!((way.motion, way.under.len(), way.shaved.len()), (Motion::Blocked, 2, 0));
         }
-        let blocked = fit.ways.iter().filter(|way| way.way == Way::Blocked).count();
-        assert_eq!(blocked, 2);
+        // Kicks that leave 1000 at either end let boards slide in between them along the rows laid before.
+        let (floor, fit) = fitted(&between_kicks(lock, (1000.0, 2000.0)));
+        // Whole rows between them: from kick to kick in one board.
+        let is_between = |way: &&WayIn| (floor.boards[way.board].length() - 1060.0).abs() < 0.1;
+        let between: Vec<&WayIn> = fit.ways.iter().filter(is_between).collect();
+        assert!(between.len() >= 3, "{}", between.len());
+        for way in between {
+            let board = &floor.boards[way.board];
+            assert_eq!((way.motion, way.tuck), (Motion::Slide, Some(TuckWay::Along)), "{}", board.label);
+            // A tongue is slid home anyhow; a lock cannot be folded there. The first row closes no joint.
+            let shaves = lock == Lock::FoldDown && board.row != 0;
+            assert_eq!(way.shaved == [Part::Groove], shaves, "{}", board.label);
+        }
     }
-    // With one kick only, the last boards are pushed in from their free end.
-    let mut plan = between_kicks(Lock::FoldDown);
-    plan.fixtures.pop();
-    let (_, fit) = fitted(&plan);
-    assert!(!fit.ways.is_empty() && fit.ways.iter().all(|way| way.way == Way::Slide));
+}
+
+#[test]
+fn between_two_jambs_at_its_long_sides_a_board_comes_along_the_row() {
+    // Rows run through a doorway 210 wide, with gaps of 10 one board of 190: fitted linings at both its long sides.
+    // The opening lies from 1000 to 1210 along a wall from x 4000 down, so that the board lies from x 2800 to 2990;
+    // turned by 90° that is v −2990 to −2800, and −2990 is 50 past a multiple of 190.
+    let mut plan = two_rooms(Lining::Fitted);
+    plan.stock.lock = Lock::FoldDown;
+    plan.rows_at = 90.0;
+    plan.doorways[0].width = 210.0;
+    plan.start_line = StartLine::At(50.0);
+    let (floor, fit) = fitted(&plan);
+    let both: Vec<&WayIn> = fit
+        .ways
+        .iter()
+        .filter(|way| {
+            [Part::Groove, Part::Tongue].iter().all(|part| way.under.iter().any(|at| at.part == *part))
+        })
+        .collect();
+    assert!(!both.is_empty(), "{:?}", fit.ways.iter().map(|w| w.words(&plan)).collect::<Vec<_>>());
+    for way in both {
+        let board = &floor.boards[way.board];
+        let expected = if board.ends_run { Motion::Blocked } else { Motion::Slide };
+        assert_eq!(way.motion, expected, "{}", board.label);
+    }
 }
 
 #[test]
@@ -248,6 +286,8 @@ fn along_a_kick_the_groove_edge_is_shaved() {
         name: "Bench".into(),
         kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
         gap: None,
+        cover: None,
+        appliance: None,
         outline: corners(0.0, 2400.0, 4000.0, 600.0),
     });
     let (floor, fit) = fitted(&plan);
@@ -256,11 +296,11 @@ fn along_a_kick_the_groove_edge_is_shaved() {
     for way in under {
         let high = floor.boards[way.board].outline.outer.iter().map(|p| p.v).fold(0.0, f64::max);
         assert!((high - 2430.0).abs() < 0.1);
-        assert_eq!((way.way, way.from), (Way::Slide, Some(Part::Groove)));
+        assert_eq!((way.motion, way.from), (Motion::Slide, Some(Part::Groove)));
         assert_eq!(way.shaved[0], Part::Groove);
         assert_eq!(
             way.words(&plan).split(';').next(),
-            Some("slide under kick of Bench, coming from its groove edge")
+            Some("slide under kick of Bench, pushed further under, drawn back on to the next board")
         );
     }
     assert!(by_label(&floor, &fit, "1-1").is_none());

@@ -1,5 +1,6 @@
 //! What fitting gives.
 
+use crate::{ApplianceRoom, Cover, DoorwayFit, JointLaid, Movement, Tuck, TuckWay};
 use plan::Lock;
 use site::{EdgeKind, Source, Uv};
 use std::collections::BTreeMap;
@@ -37,7 +38,7 @@ impl Part {
 
 /// How a board goes in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Hash, PartialOrd, Ord)]
-pub enum Way {
+pub enum Motion {
     /// Its groove edge is hooked on to the laid row, then it is folded down flat.
     Fold,
     /// It is held at an angle to the laid row and turned down.
@@ -51,7 +52,7 @@ pub enum Way {
     Blocked,
 }
 
-impl Way {
+impl Motion {
     /// How boards with a lock go in where nothing is in the way.
     pub fn usual(lock: Lock) -> Self {
         match lock {
@@ -92,13 +93,15 @@ pub struct WayIn {
     /// Index of the board.
     pub board: usize,
     /// How it goes in.
-    pub way: Way,
+    pub motion: Motion,
     /// The side from which it comes, where it slides.
     pub from: Option<Part>,
     /// Sides whose lock is shaved; the joints there are glued and taped.
     pub shaved: Vec<Part>,
     /// What stands over it.
     pub under: Vec<Meets>,
+    /// How it gets under a kick, where it goes under one.
+    pub tuck: Option<TuckWay>,
     /// Gaps too small for the usual way.
     pub tight: Vec<Tight>,
 }
@@ -144,13 +147,25 @@ pub struct Fit {
     /// Longest continuous floor along the boards, one for each region.
     pub lengths: Vec<Continuous>,
     /// How boards go in where nothing is in the way.
-    pub usual: Way,
+    pub usual: Motion,
     /// The boards that go in another way, in the floor's order.
     pub ways: Vec<WayIn>,
     /// Jambs to undercut, doorway by doorway.
     pub undercuts: Vec<Undercut>,
     /// Slip tongues, region by region, left to right.
     pub slips: Vec<Slip>,
+    /// The plan's movement joints as they lie.
+    pub joints: Vec<JointLaid>,
+    /// What the seasons do; `None` while the plan does not say what the boards are made of or what air they live in.
+    pub movement: Option<Movement>,
+    /// Doorways as the floor meets them.
+    pub doorways: Vec<DoorwayFit>,
+    /// Gaps and what covers them.
+    pub covers: Vec<Cover>,
+    /// Open sides of kicks and the boards that go under them.
+    pub tucks: Vec<Tuck>,
+    /// Appliances that have to come out over the floor.
+    pub appliances: Vec<ApplianceRoom>,
 }
 
 impl Fit {
@@ -160,8 +175,8 @@ impl Fit {
     }
 
     /// How a board goes in.
-    pub fn way(&self, board: usize) -> Way {
-        self.other_way(board).map_or(self.usual, |way| way.way)
+    pub fn motion(&self, board: usize) -> Motion {
+        self.other_way(board).map_or(self.usual, |way| way.motion)
     }
 
     /// Sides of a board whose lock is shaved.

@@ -24,7 +24,7 @@ impl<'a> Undercuts<'a> {
         for contact in contacts.iter().filter(|contact| contact.over && contact.at.kind == EdgeKind::Jamb) {
             let Source::Doorway(doorway) = contact.at.source else { continue };
             let Some(farther) = self.is_farther(doorway, contact.middle) else { continue };
-            let height = self.plan.stock.thickness;
+            let height = self.plan.stock.build_up();
             let jamb = self.found.entry((doorway, farther)).or_insert_with(|| Undercut {
                 doorway,
                 farther,

@@ -1,7 +1,7 @@
 //! The way in of a board, from its lock and what stands at its sides.
 
 use crate::contact::Contact;
-use crate::{Meets, Part, Tight, Way, WayIn};
+use crate::{Meets, Motion, Part, Tight, TuckWay, WayIn};
 use lay::Board;
 use plan::{Lock, Plan};
 
@@ -71,15 +71,23 @@ impl Needs {
 pub(crate) struct Around<'a> {
     board: &'a Board,
     contacts: &'a [Contact],
+    /// How it gets under each kick that it goes under; `None` where it does not.
+    kicks: Vec<Option<TuckWay>>,
     groove_joint: bool,
     left_joint: bool,
 }
 
 impl<'a> Around<'a> {
-    pub(crate) fn new(board: &'a Board, contacts: &'a [Contact], needs: &Needs) -> Self {
+    pub(crate) fn new(
+        board: &'a Board,
+        contacts: &'a [Contact],
+        kicks: Vec<Option<TuckWay>>,
+        needs: &Needs,
+    ) -> Self {
         Self {
             board,
             contacts,
+            kicks,
             groove_joint: joins_laid_row(board, contacts, needs.pitch),
             left_joint: needs.end_match && !board.starts_run,
         }
@@ -101,13 +109,6 @@ impl<'a> Around<'a> {
     /// What stands nearest at a side without standing over the board.
     fn nearest(&self, part: Part) -> Option<&Contact> {
         self.at(part).filter(|contact| !contact.over).min_by(|a, b| a.room.total_cmp(&b.room))
-    }
-
-    /// Whether both ends go under something right up to the laid row, so that neither can be lifted over it.
-    fn is_held_at_both_ends(&self) -> bool {
-        let held =
-            |part| self.at(part).any(|c| c.over && c.at.gap < 0.0 && c.across.0 < self.board.width / 2.0);
-        held(Part::Left) && held(Part::Right)
     }
 
     fn joints(&self, groove: bool, left: bool) -> Vec<Part> {
@@ -133,7 +134,7 @@ fn joins_laid_row(board: &Board, contacts: &[Contact], pitch: f64) -> bool {
             }
         }
     }
-    let along = |c: &&Contact| c.at.part == Part::Groove && c.across.1 < TRUE + 0.5;
+    let along = |c: &&Contact| c.at.part == Part::Groove && c.across < TRUE + 0.5;
     let covered: f64 = contacts.iter().filter(along).map(|c| c.shared).sum();
     kept - covered > 1.0
 }
@@ -144,32 +145,41 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
     if under.is_empty() {
         return beside(needs, index, around);
     }
+    // How a kick's height and hollow let a board under is reckoned for each side of it.
+    if around.kicks.iter().any(Option::is_none) {
+        return Some(WayIn {
+            board: index,
+            motion: Motion::Blocked,
+            from: None,
+            shaved: Vec::new(),
+            under,
+            tuck: None,
+            tight: Vec::new(),
+        });
+    }
+    let tuck = around.kicks.iter().copied().flatten().max();
     let lock = needs.has_lock();
     let [groove, tongue, left, right] = Part::ALL.map(|part| around.is_under(part));
     let tight_across =
         around.nearest(Part::Tongue).is_some_and(|c| c.room < needs.across(around.board) - EXACT);
-    let (way, from, shaved) = match (tongue, groove) {
+    let (motion, from, shaved) = match (tongue, groove) {
         // Pushed home from the open side, its ends go under as it comes.
         (false, _) if around.is_open(Part::Tongue) => {
-            (Way::Slide, Some(Part::Tongue), around.joints(lock, lock))
+            (Motion::Slide, Some(Part::Tongue), around.joints(lock, lock))
         }
-        (false, _) if left && right => match around.is_held_at_both_ends() {
-            true => (Way::Blocked, None, Vec::new()),
-            false => (Way::Slide, Some(Part::Groove), around.joints(true, true)),
-        },
-        (false, _) if right => (Way::Slide, Some(Part::Left), around.joints(lock || tight_across, true)),
-        (false, _) => (Way::Slide, Some(Part::Right), around.joints(lock || tight_across, lock)),
-        (true, false) => match around.is_held_at_both_ends() {
-            true => (Way::Blocked, None, Vec::new()),
-            false => (Way::Slide, Some(Part::Groove), around.joints(true, lock || right)),
-        },
+        (false, _) if left && right => (Motion::Slide, Some(Part::Groove), around.joints(true, true)),
+        (false, _) if right => (Motion::Slide, Some(Part::Left), around.joints(lock || tight_across, true)),
+        (false, _) => (Motion::Slide, Some(Part::Right), around.joints(lock || tight_across, lock)),
+        (true, false) => (Motion::Slide, Some(Part::Groove), around.joints(true, lock || right)),
         // Under things at both long edges it can come lengthways only, from where the floor is still bare.
-        (true, true) if !right && around.is_open(Part::Right) => {
-            (Way::Slide, Some(Part::Right), around.joints(lock, lock))
+        (true, true) if tuck.is_some() || (!right && around.is_open(Part::Right)) => {
+            (Motion::Slide, Some(Part::Right), around.joints(lock, lock))
         }
-        (true, true) => (Way::Blocked, None, Vec::new()),
+        (true, true) => (Motion::Blocked, None, Vec::new()),
     };
-    Some(WayIn { board: index, way, from, shaved, under, tight: Vec::new() })
+    // Slid along under a kick it comes from past the kick's end.
+    let from = if tuck == Some(TuckWay::Along) { None } else { from };
+    Some(WayIn { board: index, motion, from, shaved, under, tuck, tight: Vec::new() })
 }
 
 /// The way in of a board that nothing stands over.
@@ -191,6 +201,14 @@ fn beside(needs: &Needs, index: usize, around: &Around<'_>) -> Option<WayIn> {
         found.push(tight(contact, need));
     }
     let is_usual = found.is_empty();
-    let way = WayIn { board: index, way: Way::Drop, from: None, shaved, under: Vec::new(), tight: found };
+    let way = WayIn {
+        board: index,
+        motion: Motion::Drop,
+        from: None,
+        shaved,
+        under: Vec::new(),
+        tuck: None,
+        tight: found,
+    };
     (!is_usual).then_some(way)
 }

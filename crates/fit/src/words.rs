@@ -1,10 +1,10 @@
 //! Ways in, starts and undercuts in words, the same in the window, on paper and on the command line.
 
-use crate::{Fit, Meets, Part, Sequence, Start, Undercut, Way, WayIn};
+use crate::{Fit, Meets, Motion, Part, Sequence, Start, Undercut, WayIn};
 use lay::Floor;
 use plan::{Plan, format_length};
 
-impl Way {
+impl Motion {
     /// What one does.
     pub fn word(self) -> &'static str {
         match self {
@@ -60,20 +60,22 @@ impl WayIn {
     /// How the board goes in, in a few words: `slide under jamb of Study door from the tongue edge; shave groove
     /// edge, glue and tape`.
     pub fn words(&self, plan: &Plan) -> String {
-        let mut words = match self.way {
-            Way::Blocked => format!("no way in under {}", things(plan, self.under.iter().copied())),
-            Way::Slide => {
-                let from = self
-                    .from
-                    .map_or_else(String::new, |from| format!(", coming from its {}", side_word(from)));
+        let mut words = match self.motion {
+            Motion::Blocked => format!("no way in under {}", things(plan, self.under.iter().copied())),
+            Motion::Slide => {
+                let from = match (self.tuck, self.from) {
+                    (Some(tuck), _) => format!(", {}", tuck.word()),
+                    (None, Some(from)) => format!(", coming from its {}", side_word(from)),
+                    (None, None) => String::new(),
+                };
                 format!("slide under {}{from}", things(plan, self.under.iter().copied()))
             }
-            way => {
+            motion => {
                 let tight = things(plan, self.tight.iter().map(|tight| tight.at));
                 if tight.is_empty() {
-                    way.word().to_owned()
+                    motion.word().to_owned()
                 } else {
-                    format!("{}, tight at {tight}", way.word())
+                    format!("{}, tight at {tight}", motion.word())
                 }
             }
         };

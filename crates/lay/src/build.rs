@@ -89,6 +89,14 @@ impl Job<'_, '_> {
         if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) }
     }
 
+    /// What a board from a place on costs for being short where it is seen, mm of board.
+    fn short(&self, from: f64, length: f64) -> f64 {
+        let at = from + length / 2.0;
+        let s = if self.mirrored { self.length - at } else { at };
+        let task = self.state.task;
+        task.seen.short(self.run, task.ground.lies[self.run].plan_u(s), length)
+    }
+
     /// Marks against a joint at a distance from the first end. Where only legal joints are wanted, one that is
     /// not is looked at no further.
     fn marks(&self, at: f64, is_strict: bool) -> Option<Marks> {
@@ -168,7 +176,8 @@ impl Builder {
         self.spoken.clear();
         self.push(length, job.needs().0, source);
         self.trail.clear();
-        let mut here = Fork { at: length, cost: cost + SHAKE * unit(rng), marks, closed: 0 };
+        let cost = cost + job.short(0.0, length) + SHAKE * unit(rng);
+        let mut here = Fork { at: length, cost, marks, closed: 0 };
         let mut patience = STEPS_BACK;
         loop {
             here.closed += usize::from(self.close(job, &here));
@@ -239,6 +248,7 @@ impl Builder {
         };
         let first_short = self.pieces[0].length < state.task.rules.least_end - EXACT;
         let hard = here.marks.hard + i64::from(is_short) + i64::from(first_short);
+        let closing = closing + job.short(here.at, rest);
         let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
         if self.best.as_ref().is_none_or(|best| cost < best.cost) {
             let mut best = self.best.take().unwrap_or_default();
@@ -278,6 +288,7 @@ impl Builder {
         let mut best: Option<(f64, Step)> = None;
         // Gives whether it stands so well that no other need be tried.
         let mut offer = |length: f64, offer: Offer| -> bool {
+            let offer = Offer { cost: offer.cost + job.short(at, length), ..offer };
             if best.as_ref().is_some_and(|(_, step)| step.length == length) {
                 return false;
             }

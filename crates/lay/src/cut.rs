@@ -177,7 +177,7 @@ impl Saw {
     }
 
     fn note(&mut self, (stock, from): Place, length: f64, board: usize, strip: bool) {
-        self.stock[stock].pieces.push(Piece { board, from, to: from + length, strip });
+        self.stock[stock].pieces.push(Piece { board, from, to: from + length, shift: 0.0, strip });
     }
 
     /// Places every piece of a chosen floor that has a stretch of floor to lie on, run by run. Pieces that keep an

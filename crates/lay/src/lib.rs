@@ -11,6 +11,7 @@ mod ranked;
 mod rips;
 mod rules;
 mod search;
+mod seen;
 mod shelf;
 mod slice;
 mod state;

@@ -5,6 +5,7 @@ use crate::ground::{Ground, Lie, is_shaped};
 use crate::narrow::{is_narrow, narrow};
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
+use crate::seen::Seen;
 use crate::slice::{extent, rise};
 use crate::yard::{NONE, Need, Source, Yard};
 use plan::{Plan, Rules};
@@ -61,6 +62,7 @@ pub(crate) struct Task<'a> {
     pub(crate) ground: &'a Ground,
     pub(crate) rips: Rips,
     pub(crate) rules: &'a Rules,
+    pub(crate) seen: Seen,
     /// Whether each run is somewhere so narrow that its pieces must be looked at one by one.
     narrow: Vec<bool>,
 }
@@ -75,14 +77,25 @@ impl<'a> Task<'a> {
             ground,
             rips: Rips::new(ground, plan.stock.kerf),
             rules: &plan.rules,
+            seen: Seen::new(ground, plan),
             narrow: ground.lies.iter().map(narrow).collect(),
         }
+    }
+
+    /// What the boards of a run cost for being short where they are seen, mm of board.
+    fn seen_short(&self, run: usize, cuts: &[Cut]) -> f64 {
+        let mut at = 0.0;
+        let short = |cut: &Cut| {
+            at += cut.length;
+            self.seen.short(run, self.ground.lies[run].plan_u(at - cut.length / 2.0), cut.length)
+        };
+        cuts.iter().map(short).sum()
     }
 
     /// Marks against the pieces of one run, whatever lies beside it.
     fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
         let lie = &self.ground.lies[run];
-        let mut marks = Marks::default();
+        let mut marks = Marks { faint: self.seen_short(run, cuts), ..Marks::default() };
         if cuts.len() > 1 {
             for cut in [cuts[0], cuts[cuts.len() - 1]] {
                 marks.hard += i64::from(cut.length < self.rules.least_end - ACCURATE);

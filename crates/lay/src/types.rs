@@ -182,16 +182,18 @@ pub struct Joint {
 pub struct Piece {
     /// Index of the laid board.
     pub board: usize,
-    /// Start from the stock board's left end, mm.
+    /// Start from the stock board's left end along its groove edge, mm.
     pub from: f64,
     /// End.
     pub to: f64,
+    /// How much further along its mitred ends lie at the tongue edge, mm; 0 for square ends.
+    pub shift: f64,
     /// Whether it is cut from the strip that another piece's rip leaves, along the same stretch of the board.
     pub strip: bool,
 }
 
 /// A board opened from a pack.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct StockBoard {
     /// Length, mm.
     pub length: f64,
@@ -201,8 +203,15 @@ pub struct StockBoard {
     pub pieces: Vec<Piece>,
 }
 
+impl Piece {
+    /// The stretch of its board that it takes, long point to long point, mm.
+    pub fn reach(&self) -> (f64, f64) {
+        (self.from + self.shift.min(0.0), self.to + self.shift.max(0.0))
+    }
+}
+
 impl StockBoard {
-    /// The longest stretch left over, mm, kerf taken off.
+    /// The longest stretch left over with square ends, mm, kerf taken off.
     pub fn left_over(&self, kerf: f64) -> f64 {
         let mut at = 0.0;
         let mut longest = 0.0_f64;
@@ -213,8 +222,9 @@ impl StockBoard {
             }
             // A saw cut is lost at each side of the stretch that meets a piece.
             let cuts = if at > 0.0 { 2.0 } else { 1.0 };
-            longest = longest.max(piece.from - at - cuts * kerf);
-            at = piece.to;
+            let (from, to) = piece.reach();
+            longest = longest.max(from - at - cuts * kerf);
+            at = to;
         }
         let cuts = if at > 0.0 { 1.0 } else { 0.0 };
         longest.max(self.length - at - cuts * kerf)

@@ -6,8 +6,10 @@ mod shares;
 
 pub use need::{Edge, RunNeed, Width, needs};
 
+use crate::Order;
+use lay::Floor;
 use need::{classes, settled, step};
-use plan::Stock;
+use plan::{Plan, Stock};
 use prices::{Aim, Market};
 use shares::Shares;
 
@@ -20,10 +22,28 @@ const ROUNDING: f64 = 1e-6;
 pub struct Bound {
     /// Boards opened, from the packs given.
     pub boards: usize,
+    /// Boards of the packs given that have the area; no more than `boards`, and 0 where only runs are looked at.
+    pub area: usize,
     /// Length of the boards opened from the packs given, m.
     pub wood: f64,
     /// Packs, where every pack is the same.
     pub packs: u32,
+}
+
+impl Bound {
+    /// Boards opened over the bound.
+    pub fn gap(&self, opened: usize) -> usize {
+        opened.saturating_sub(self.boards)
+    }
+}
+
+/// What no legal stagger of a laid floor goes below, with as many packs as its order has. It takes longer than the
+/// order itself, so whoever shows it asks for it.
+pub fn bound(plan: &Plan, floor: &Floor, order: &Order) -> Bound {
+    let stock = &plan.stock;
+    let least = least(&needs(floor, &plan.rules), stock, floor.pitch, order.packs);
+    let area = area_bound(order.laid_area, stock, floor.pitch, order.packs);
+    Bound { boards: least.boards.max(area), area, ..least }
 }
 
 /// Numbers of boards, wood and packs below which no legal stagger of these runs goes, whatever its joints.
@@ -56,9 +76,17 @@ pub struct Bound {
 /// together. Then the proof holds at every line across a board and at its ends, and so for the whole. A linear
 /// programme finds the shares that make most of the floor's rips (as dual feasible functions: S. P. Fekete and
 /// J. Schepers, *New classes of fast lower bounds for bin packing problems*, Mathematical Programming 91, 2001;
-/// from memory).
+/// from memory). Of many widths it takes the best limit t instead: one piece of a board needs its groove and takes
+/// more than t, or its tongue and what is left beside t, for two such do not fit. Where no pieces but these two kinds
+/// lie side by side, no shares do better: the pieces that fit beside one another are nested by width, and in such a
+/// graph the most pairs are as many as the fewest limits cover (König).
 ///
-/// Joints are held to run across the whole of a run, and a piece to take a rectangle of its board. What is
+/// Along a run the share differs. Let s be the least of it. A piece with the share σ ≥ s, charged c, is charged
+/// σc ≥ sc + (σ − s)·λ·length, since no piece is charged less than its wood. So the run is charged at least s times
+/// its cheapest division, and λ times what its shares over s come to along its length.
+///
+/// Joints are held to run across the whole of a run, and a piece to take a rectangle of its board, as wide as the
+/// floor is anywhere along it; a place is charged for the narrowest such piece that can hold it. What is
 /// relaxed: everything that joins one run to another (stagger, H joints, stairs, the order of laying, whole
 /// numbers of cutting patterns), and second pieces beside a thing that stands within a row.
 pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
@@ -68,10 +96,11 @@ pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
     }
     let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
     let shares = Shares::of(&runs, pitch, stock.kerf);
-    let classes = classes(&runs, &shares);
+    let classes = classes(&runs, &shares, stock);
     let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
     Bound {
         boards: rounded(market.bound(&classes, Aim::Boards)) as usize,
+        area: 0,
         wood: market.bound(&classes, Aim::Wood),
         packs: rounded(market.bound(&classes, Aim::Packs)) as u32,
     }

@@ -1,10 +1,8 @@
 //! What is opened and bought.
 
+use crate::filler::filler;
 use crate::saw::saw_list;
-use crate::{
-    CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, area_bound, fewest_boards,
-    least, needs,
-};
+use crate::{CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, fewest_boards};
 use lay::{Floor, Hand, StockBoard};
 use plan::{Plan, Stock};
 use site::Site;
@@ -16,7 +14,7 @@ const MM2_PER_M2: f64 = 1.0e6;
 pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
     let stock = &plan.stock;
     let lines = pack_lines(stock, &floor.stock);
-    let hands = hands(stock, floor);
+    let hands = hands(plan, floor);
     let packs = hands.iter().map(|hand| hand.packs).sum();
     let lines = lines
         .into_iter()
@@ -31,31 +29,30 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         .collect();
     let wood_opened = floor.stock.iter().map(|b| b.length).sum::<f64>() / MM_PER_M;
     let laid_area = floor.boards.iter().map(|b| b.area).sum::<f64>() / MM2_PER_M2;
-    let bound = least(&needs(floor, &plan.rules), stock, floor.pitch, packs);
-    let area_bound = area_bound(laid_area, stock, floor.pitch, packs);
     Order {
         saw: saw_list(plan, site, floor),
         packs,
         hands,
         lines,
         opened: floor.stock.len(),
-        bound: bound.boards.max(area_bound),
-        area_bound,
         wood_opened,
-        wood_bound: bound.wood,
-        packs_bound: bound.packs,
         opened_area: wood_opened * floor.pitch / MM_PER_M,
         laid_area,
         price: stock.pack_price.map(|price| price * f64::from(packs)),
         yields,
         leftovers: leftovers(stock, floor, plan.rules.least_end),
+        filler: filler(plan, site),
     }
 }
 
 /// Boards and packs by hand: one entry without a hand where blocks of both are the same.
-fn hands(stock: &Stock, floor: &Floor) -> Vec<HandLine> {
+fn hands(plan: &Plan, floor: &Floor) -> Vec<HandLine> {
+    let stock = &plan.stock;
+    // Blocks cut on site come from boards that give either hand.
+    let sold_by_hand = !plan.pattern.is_cut_from_longer(stock);
     let hand_of = |b: &StockBoard| {
-        b.pieces.first().and_then(|piece| floor.boards.get(piece.board)).and_then(|board| board.hand)
+        let first = b.pieces.first().and_then(|piece| floor.boards.get(piece.board));
+        first.and_then(|board| board.hand).filter(|_| sold_by_hand)
     };
     let all = [None, Some(Hand::Left), Some(Hand::Right)];
     let line = |hand: Option<Hand>| {
@@ -109,8 +106,9 @@ fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
         for place in 0..=pieces.len() {
             let before = place.checked_sub(1).map(|i| pieces[i]);
             let after = pieces.get(place);
-            let from = before.map_or(0.0, |piece| piece.to + stock.kerf);
-            let to = after.map_or(board.length, |piece| piece.from - stock.kerf);
+            // Beside a mitred piece a square end begins past its long point.
+            let from = before.map_or(0.0, |piece| piece.reach().1 + stock.kerf);
+            let to = after.map_or(board.length, |piece| piece.reach().0 - stock.kerf);
             let ends = match (before.is_none(), after.is_none()) {
                 _ if !stock.end_match => Ends::Neither,
                 (true, true) => Ends::Both,
@@ -131,7 +129,7 @@ fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
 /// each hand are counted apart: they share no board.
 ///
 /// # Errors
-/// When the floor has more pieces than can be proven, or blocks with mitred ends; then [`Order::bound`] stands alone.
+/// When the floor has more pieces than can be proven, or blocks with mitred ends; then the bound stands alone.
 pub fn fewest(plan: &Plan, floor: &Floor) -> Result<usize, CountError> {
     if floor.boards.iter().any(|board| board.lean != 0.0) {
         return Err(CountError::Mitred);

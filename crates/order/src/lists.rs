@@ -1,6 +1,6 @@
 //! The saw list and the pack count as text and CSV.
 
-use crate::{Ends, Order, SawEntry};
+use crate::{Bound, Ends, Order, SawEntry};
 use fit::{Fit, shaved_words};
 use lay::{Floor, Hand};
 use plan::{Plan, format_length};
@@ -29,7 +29,14 @@ fn groups(order: &Order) -> [Group<'_>; 6] {
 
 /// The saw list and the packs in plain words, in the plan's units; with the proven fewest boards, where
 /// that could be proven (see [`crate::fewest`]). Boards whose lock is shaved carry a star.
-pub fn text(plan: &Plan, floor: &Floor, fit: &Fit, order: &Order, fewest: Option<usize>) -> String {
+pub fn text(
+    plan: &Plan,
+    floor: &Floor,
+    fit: &Fit,
+    order: &Order,
+    bound: &Bound,
+    fewest: Option<usize>,
+) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
     let label = |board: &usize| floor.saw_label(*board) + fit.mark(*board);
     let mut out = String::new();
@@ -109,10 +116,15 @@ pub fn text(plan: &Plan, floor: &Floor, fit: &Fit, order: &Order, fewest: Option
             line(format!("  {word}: {} opened, {} packs", hand.opened, hand.packs));
         }
     }
-    line(format!("  {} packs; {} boards opened, {} over the bound", order.packs, order.opened, order.gap()));
+    line(format!(
+        "  {} packs; {} boards opened, {} over the bound",
+        order.packs,
+        order.opened,
+        bound.gap(order.opened)
+    ));
     line(format!(
         "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
-        order.bound, order.wood_bound, order.wood_opened, order.packs_bound, order.area_bound
+        bound.boards, bound.wood, order.wood_opened, bound.packs, bound.area
     ));
     if let Some(fewest) = fewest {
         line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
@@ -125,6 +137,13 @@ pub fn text(plan: &Plan, floor: &Floor, fit: &Fit, order: &Order, fewest: Option
     ));
     if let Some(price) = order.price {
         line(format!("  {price:.2} {}", plan.stock.currency));
+    }
+    if !order.filler.is_empty() {
+        line(String::new());
+        line("Filler of the movement joints — to the boards' full thickness; over a backing rod less".into());
+    }
+    for filler in &order.filler {
+        line(format!("  {}", filler.arithmetic()));
     }
     if !order.leftovers.is_empty() {
         line(String::new());

@@ -2,7 +2,7 @@
 
 use lay::Hand;
 
-use crate::Ends;
+use crate::{Ends, FillerLine};
 
 /// Boards cut at one setting of the saw.
 #[derive(Debug, Clone, PartialEq)]
@@ -125,16 +125,8 @@ pub struct Order {
     pub lines: Vec<PackLine>,
     /// Boards opened in all.
     pub opened: usize,
-    /// No legal stagger of these runs opens fewer boards from the packs bought: see [`crate::least`].
-    pub bound: usize,
-    /// No fewer boards of the packs bought have the area laid.
-    pub area_bound: usize,
     /// Length of the boards opened, m.
     pub wood_opened: f64,
-    /// No legal stagger opens less length of board from the packs bought, m.
-    pub wood_bound: f64,
-    /// No legal stagger needs fewer packs.
-    pub packs_bound: u32,
     /// Area of boards opened, m².
     pub opened_area: f64,
     /// Area of floor laid, m².
@@ -145,11 +137,6 @@ pub struct Order {
     pub yields: Vec<YieldBar>,
     /// What is left and worth keeping, longest first.
     pub leftovers: Vec<Leftover>,
-}
-
-impl Order {
-    /// Boards opened over the bound.
-    pub fn gap(&self) -> usize {
-        self.opened.saturating_sub(self.bound)
-    }
+    /// What fills the movement joints, by section.
+    pub filler: Vec<FillerLine>,
 }

@@ -361,6 +361,8 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond,
+            arris: None,
+            outside: None,
         }
     }
 

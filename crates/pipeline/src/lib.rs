@@ -14,7 +14,7 @@ pub use workbench::{Kept, Workbench};
 use findings::Flag;
 use fit::Fit;
 use lay::Floor;
-use order::Order;
+use order::{Bound, Order};
 use plan::{Plan, Problem};
 use setout::{Advice, SetOut};
 use site::Site;
@@ -88,5 +88,10 @@ impl House {
     /// The order in which the boards are laid.
     pub fn sequence(&self) -> fit::Sequence {
         fit::sequence(&self.plan, &self.site, &self.floor)
+    }
+
+    /// What no legal stagger of this floor goes below.
+    pub fn bound(&self) -> Bound {
+        order::bound(&self.plan, &self.floor, &self.order)
     }
 }

@@ -7,12 +7,15 @@ mod directions;
 mod fitting;
 mod flags;
 mod floor;
+mod movement;
+mod points;
 mod setout;
 mod stock;
 
 use self::directions::DirectionPart;
 use self::fitting::FittingPart;
 use self::floor::FloorPart;
+use self::movement::MovementPart;
 use self::setout::SetOutPart;
 use crate::House;
 use plan::{Pattern, Point};
@@ -44,6 +47,9 @@ pub struct Document {
     /// Directions compared; left out where that was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub directions: Option<Vec<DirectionPart>>,
+    /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub movement: Option<MovementPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -60,6 +66,7 @@ impl House {
     /// The whole result.
     pub fn document(&self) -> Document {
         Document {
+            movement: self.any_movement_part(),
             floor: Some(self.floor_part()),
             fitting: Some(self.fitting_part()),
             ..self.setout_document()
@@ -83,6 +90,7 @@ impl House {
             },
             setout: self.setout_part(),
             directions: None,
+            movement: None,
             floor: None,
             fitting: None,
         }

@@ -82,6 +82,7 @@ impl Workbench {
 /// Whatever is not taken out counts as read, so that a new field is safe until someone thinks about it.
 fn setout_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
+    without_seasons(&mut read);
     read.name.clear();
     (read.seed, read.effort) = (0, 0);
     without_ways_in(&mut read);
@@ -98,6 +99,7 @@ fn without_ways_in(plan: &mut Plan) {
 /// The plan without what no laying reads: names, prices, units, and what lies under the boards.
 fn lay_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
+    without_seasons(&mut read);
     read.name.clear();
     read.units = plan::Units::Metric;
     without_ways_in(&mut read);
@@ -118,6 +120,13 @@ fn without_prices(plan: &Plan) -> Plan {
     read.stock.pack_price = None;
     read.stock.currency.clear();
     read
+}
+
+/// What moves the floor moves no board; joints are read from the site, their names are not.
+fn without_seasons(read: &mut Plan) {
+    read.stock.wood = None;
+    read.air = None;
+    read.joints.iter_mut().for_each(|joint| joint.name.clear());
 }
 
 fn is_passed_over(fixture: &plan::Fixture) -> bool {

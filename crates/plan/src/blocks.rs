@@ -41,6 +41,14 @@ impl Pattern {
         Some(Blocks { length, least, lean, pitch })
     }
 
+    /// Whether its blocks are cut on site from longer boards, since none is sold as long as they are.
+    pub fn is_cut_from_longer(&self, stock: &Stock) -> bool {
+        let sold = |length: f64| {
+            stock.lengths.iter().any(|l| l.per_pack > 0 && (l.length - length).abs() <= AS_SOLD)
+        };
+        self.blocks(stock).is_some_and(|blocks| !sold(blocks.length))
+    }
+
     /// The pattern with blocks that the stock gives: its own or, where it cannot give those, of the shortest length
     /// in a pack that makes them. Where none does it stays as it is.
     pub fn fitted(self, stock: &Stock) -> Self {

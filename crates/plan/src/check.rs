@@ -1,10 +1,11 @@
 //! Validation: every reason why a plan cannot be computed, with its place and mend.
 //!
 //! First the numbers themselves and the counts (nothing else is looked at while one of them is wrong),
-//! then stock and rules, rooms, doorways and fixtures.
+//! then stock and rules, rooms, doorways, fixtures, and what makes and takes movement.
 
 mod doorways;
 mod fixtures;
+mod movement;
 mod numbers;
 mod rooms;
 mod stock;
@@ -34,6 +35,8 @@ pub enum Place {
     Doorway(usize),
     /// A fixture by index.
     Fixture(usize),
+    /// A movement joint by index.
+    Joint(usize),
 }
 
 impl Place {
@@ -55,6 +58,9 @@ impl Place {
             }
             Self::Fixture(index) => {
                 named(plan.fixtures.get(index).map(|f| f.name.as_str()), "fixture", index)
+            }
+            Self::Joint(index) => {
+                named(plan.joints.get(index).map(|joint| joint.name.as_str()), "movement joint", index)
             }
         }
     }
@@ -102,6 +108,7 @@ fn check(checker: &mut Checker<'_>) {
     rooms::check(checker, &places);
     doorways::check(checker, &places);
     fixtures::check(checker, &places);
+    movement::check(checker);
     if checker.steps.are_spent() {
         checker.add(
             Place::Plan("rooms"),
@@ -217,9 +224,11 @@ pub(crate) mod tests {
             width: 800.0,
             rough_width: Some(860.0),
             wall_thickness: 100.0,
-            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
             lining: Lining::Fitted,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         }];
         plan
     }

@@ -1,6 +1,6 @@
 //! Doorways: openings in a wall of a boarded room.
 
-use crate::{Plan, Point, Room, shape};
+use crate::{Plan, Point, Room, Surface, shape};
 use serde::{Deserialize, Serialize};
 
 /// How far the far room's face may stand from where the typed wall thickness puts it, mm: plaster, bows and
@@ -35,6 +35,12 @@ pub struct Doorway {
     pub lining: Lining,
     /// How the boards end, or do not, in the opening.
     pub beyond: Beyond,
+    /// How the upper edge of the boards' ends is finished; `None` leaves it as the saw does.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub arris: Option<Arris>,
+    /// What lies outside, where no room is drawn beyond.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub outside: Option<Surface>,
 }
 
 /// A door leaf.
@@ -45,6 +51,30 @@ pub struct Leaf {
     pub closes_on: Side,
     /// Thickness, mm.
     pub thickness: f64,
+    /// Height of its lower edge above the slab of the room it opens into, mm: the one on whose face it closes.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub above_slab: Option<f64>,
+}
+
+/// How the upper edge of the boards' ends in an opening is finished, mm.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub enum Arris {
+    /// Left square.
+    Square,
+    /// Rounded over to this radius.
+    Eased(f64),
+    /// Cut off at 45°, this much of the face and as much of the end.
+    Chamfered(f64),
+}
+
+impl Arris {
+    /// How deep below the face it cuts, mm.
+    pub fn depth(self) -> f64 {
+        match self {
+            Self::Square => 0.0,
+            Self::Eased(depth) | Self::Chamfered(depth) => depth,
+        }
+    }
 }
 
 /// A face of a doorway's wall.
@@ -83,8 +113,8 @@ impl Doorway {
     /// practice, no source.
     pub fn leaf_line(&self) -> f64 {
         match self.leaf {
-            Some(Leaf { closes_on: Side::Near, thickness }) => thickness / 2.0,
-            Some(Leaf { closes_on: Side::Far, thickness }) => self.wall_thickness - thickness / 2.0,
+            Some(Leaf { closes_on: Side::Near, thickness, .. }) => thickness / 2.0,
+            Some(Leaf { closes_on: Side::Far, thickness, .. }) => self.wall_thickness - thickness / 2.0,
             None => self.wall_thickness / 2.0,
         }
     }

@@ -1,13 +1,15 @@
-//! Changes to a plan as a hand makes them: corners, walls and rooms.
+//! Changes to a plan as a hand makes them: corners, walls, rooms and joints.
 //!
 //! Each takes effect whole or, with the reason as a [`Problem`], not at all. A change is refused where the
 //! room's own walls would cross or vanish, or a doorway would no longer fit its wall; that rooms overlap or a
 //! wall's thickness no longer agrees is left to [`Plan::problems`], since two walls are moved one by one.
 
 mod add;
+mod joints;
 mod walls;
 
 pub use add::{add_doorway, add_fixture, add_room};
+pub use joints::{add_joint, move_joint, move_joint_end};
 pub use walls::{remove_corner, split_wall};
 
 use crate::check::{Place, Problem, shape_fault};

@@ -2,7 +2,10 @@
 
 use crate::check;
 use crate::locate::Outline;
-use crate::{Border, Doorway, Fixture, OwnLine, Pattern, Plan, Room, Rules, StartLine, Stock, Units};
+use crate::{
+    Border, Doorway, Fixture, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons, StartLine, Stock,
+    Units,
+};
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
 use serde::{Deserialize, Serialize};
@@ -49,9 +52,13 @@ struct Filed {
     effort: u64,
     stock: Stock,
     rules: Rules,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    air: Option<Seasons>,
     rooms: Vec<Room>,
     doorways: Vec<Doorway>,
     fixtures: Vec<Fixture>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    joints: Vec<MovementJoint>,
 }
 
 /// Reads a plan from the text of a plan file and validates it. A plan without a boarded room yet is read:
@@ -124,7 +131,7 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    rooms, doorways, fixtures
+    air, rooms, doorways, fixtures, joints
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -220,11 +227,20 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("Pattern") => "the pattern",
         Some("Rules") => "the rules",
         Some("GapRange") => "the gap",
+        Some("KindGaps") => "the gaps",
+        Some("CoverRules") => "the cover",
+        Some("LevelRules") => "the levels",
+        Some("Surface") => "the surface",
+        Some("Appliance") => "the appliance",
         Some("Room") => "the room",
         Some("Wall") => "the wall",
         Some("Bow") => "the bow offset",
         Some("Doorway") => "the doorway",
         Some("Leaf") => "the leaf",
+        Some("Wood") => "the wood",
+        Some("Seasons") => "the air",
+        Some("Air" | "Climate") => "this season's air",
+        Some("MovementJoint") => "the movement joint",
         Some("Fixture") => "the fixture",
         Some("FixtureKind") => "the fixture's kind",
         _ => "this value",
@@ -286,8 +302,9 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
 mod tests {
     use super::*;
     use crate::{
-        Border, Bow, Corners, Covering, FixtureKind, GapRange, OwnLine, Pattern, Point, RandomLengths, Sight,
-        WallFace,
+        Appliance, Arris, Border, Bow, Climate, Construction, Corners, Covering, FixtureKind, GapRange,
+        OwnLine, Pattern, Point, RandomLengths, Sight, Skirting, Species, Surface, SurfaceKind, WallFace,
+        Wood,
     };
     use proptest::prelude::*;
 
@@ -489,6 +506,16 @@ mod tests {
             plan.rules.travel = light.map(|light| light.abs() / 4.0);
             plan.rules.slide_room = imperial.then_some(6.5);
             plan.rules.tilt_room = random.then_some(0.7);
+            if effort > 3 {
+                let built = [Construction::Multilayer, Construction::FlatSawn, Construction::Stated(0.031)];
+                let species = Species::ALL[effort as usize];
+                let construction = built[effort as usize % 3];
+                plan.stock.wood = Some(Wood { species, construction, held_back: f64::from(border) / 4.0 });
+                let dampest = Climate::Moisture(11.5);
+                plan.air = Some(Seasons { dampest, ..Seasons::default() });
+                plan.joints.push(MovementJoint::new(Point::new(0.0, 700.5), Point::new(1500.0, 700.5)));
+                plan.joints.push(MovementJoint { name: "\"Second\" (".into(), ..plan.joints[0].clone() });
+            }
             if random && plan.pattern.is_irregular() && border == 0 {
                 plan.stock.lengths.clear();
                 plan.stock.random = Some(RandomLengths { shortest: 400.0, longest: 2200.0, per_pack: 8 });
@@ -515,6 +542,23 @@ mod tests {
                 }
                 x += w + 700.0;
             }
+            let levels = effort % 2 == 0;
+            if levels {
+                (plan.stock.wear_layer, plan.stock.bed) = (Some(4.0), Some(1.5));
+                plan.rules.gaps.glazing = Some(GapRange { least: 5.0, greatest: 8.0 });
+                plan.rules.gaps.tile_sides = Some(GapRange { least: 6.0, greatest: 6.0 });
+                plan.rules.cover.skirting = Some(18.0);
+                plan.rules.levels.leaf = Some(4.0);
+                let surface = Some(Surface { kind: SurfaceKind::Carpet, height: 17.5 });
+                let last = plan.rooms.len() - 1;
+                (plan.rooms[last].slab_level, plan.rooms[last].surface) = (-12.5, surface);
+                plan.rooms[0].walls[0].skirting = Some(Skirting::Thick(11.0));
+                plan.rooms[0].walls[1].skirting = Some(Skirting::Without);
+                for door in &mut plan.doorways {
+                    (door.arris, door.outside) = (Some(Arris::Chamfered(2.0)), surface);
+                    door.leaf.iter_mut().for_each(|leaf| leaf.above_slab = Some(22.0));
+                }
+            }
             plan.rooms[0].sight = Sight::Closed;
             if plan.rooms[0].is_boarded() {
                 let lines = [StartLine::Best, StartLine::Safest, StartLine::At(12.5)];
@@ -534,7 +578,11 @@ mod tests {
                     _ => FixtureKind::Stair { nosing: 60.0 },
                 };
                 let outline = [(100.0, 100.0), (600.0, 100.0), (1.0 / 3.0, 600.0)].map(Point::from);
-                crate::edit::add_fixture(&mut plan, kind, &outline).unwrap();
+                let index = crate::edit::add_fixture(&mut plan, kind, &outline).unwrap();
+                if levels {
+                    plan.fixtures[index].cover = Some(15.0);
+                    plan.fixtures[index].appliance = Some(Appliance { height: 818.0, opening: 835.0 });
+                }
             }
             plan
         }

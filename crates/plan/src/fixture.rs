@@ -14,8 +14,25 @@ pub struct Fixture {
     /// This fixture's own gap where it differs from the rules'.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gap: Option<GapRange>,
+    /// How far what is fixed round it reaches over the floor from its outline, mm: a vent's flange, a column's
+    /// collar, a bead along a hearth.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cover: Option<f64>,
+    /// An appliance that stands on the slab in it and has to come out over the floor.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub appliance: Option<Appliance>,
     /// Outline, in either direction.
     pub outline: Vec<Point>,
+}
+
+/// A built-in appliance under a worktop, mm above the slab.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Appliance {
+    /// Height of the appliance with its feet wound in.
+    pub height: f64,
+    /// Height of the opening, from the slab to the worktop's underside.
+    pub opening: f64,
 }
 
 /// What a fixture is and how the boards meet it.

@@ -3,14 +3,18 @@
 //! Lengths are millimetres as `f64`; x runs to the right, y runs up the page, angles turn
 //! anticlockwise in degrees. This crate knows nothing of any later stage, of files on disk or of the clock.
 
+mod air;
 mod blocks;
 mod boxes;
 mod check;
+mod cover;
 mod doorway;
 pub mod edit;
 mod file;
 mod fixture;
+mod joint;
 mod layout;
+mod levels;
 mod locate;
 mod places;
 mod point;
@@ -18,20 +22,28 @@ mod room;
 mod rules;
 mod shape;
 mod stock;
+mod surface;
 mod units;
+mod wood;
 
+pub use air::{Climate, Seasons};
 pub use boxes::{Bounds, Boxes};
 pub use check::{Place, Problem};
-pub use doorway::{Beyond, Doorway, Leaf, Lining, Side};
+pub use cover::{CoverRules, KindGaps, Skirting};
+pub use doorway::{Arris, Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
-pub use fixture::{Fixture, FixtureKind};
+pub use fixture::{Appliance, Fixture, FixtureKind};
+pub use joint::{JOINT_WIDTH, MovementJoint};
 pub use layout::{Border, Corners, OwnLine, Pattern};
+pub use levels::LevelRules;
 pub use places::Places;
 pub use point::Point;
 pub use room::{Bow, Covering, Room, Sight, Wall, WallFace};
 pub use rules::{GapRange, Rules};
 pub use stock::{BoardLength, Lock, RandomLengths, Stock};
+pub use surface::{Surface, SurfaceKind};
 pub use units::{LengthError, Units, format_length, parse_length};
+pub use wood::{Construction, Species, Wood};
 
 use serde::{Deserialize, Serialize};
 
@@ -66,12 +78,16 @@ pub struct Plan {
     pub stock: Stock,
     /// Limits the floor is held to.
     pub rules: Rules,
+    /// The air the floor lives in, from which its movement follows; `None` where it is not known.
+    pub air: Option<Seasons>,
     /// Rooms at the finished wall face.
     pub rooms: Vec<Room>,
     /// Openings in walls of boarded rooms.
     pub doorways: Vec<Doorway>,
     /// Things that stand on, or are let into, the floor.
     pub fixtures: Vec<Fixture>,
+    /// Movement joints.
+    pub joints: Vec<MovementJoint>,
 }
 
 /// Choice of the start line.
@@ -103,9 +119,11 @@ impl Plan {
             effort: 0,
             stock: Stock::default(),
             rules: Rules::default(),
+            air: None,
             rooms: Vec::new(),
             doorways: Vec::new(),
             fixtures: Vec::new(),
+            joints: Vec::new(),
         }
     }
 

@@ -61,6 +61,7 @@ impl<'a> Outline<'a> {
             Place::Wall(room, wall) => vec![Key("rooms"), Index(room), Key("walls"), Index(wall)],
             Place::Doorway(doorway) => vec![Key("doorways"), Index(doorway)],
             Place::Fixture(fixture) => vec![Key("fixtures"), Index(fixture)],
+            Place::Joint(joint) => vec![Key("joints"), Index(joint)],
         };
         let Some(mut item) = self.plan.as_ref() else { return 1 };
         for step in &steps {
@@ -87,10 +88,11 @@ impl<'a> Outline<'a> {
                 (b'[', "rooms") => words = vec![self.name_or(child, "room", index)],
                 (b'[', "doorways") => words = vec![self.name_or(child, "doorway", index)],
                 (b'[', "fixtures") => words = vec![self.name_or(child, "fixture", index)],
+                (b'[', "joints") => words = vec![self.name_or(child, "movement joint", index)],
                 (b'[', "walls") => words.push(format!("wall {}", index + 1)),
                 (b'[', "outline") => words.push(format!("point {}", index + 1)),
                 (b'[', _) => words.push(format!("entry {}", index + 1)),
-                (_, _) if matches!(key, "" | "rooms" | "doorways" | "fixtures" | "walls") => {}
+                (_, _) if matches!(key, "" | "rooms" | "doorways" | "fixtures" | "joints" | "walls") => {}
                 (_, _) => words.push(key.replace('_', " ")),
             }
             if child.bracket == b'(' {

@@ -71,6 +71,13 @@ impl<'a> Places<'a> {
         ((far.distance - door.wall_thickness).abs() <= FAR_WALL_PLAY).then_some(far.room)
     }
 
+    /// Distance from the near face's straight line to the far room's face at `offset` (mm) along the opening;
+    /// `None` where no room lies beyond.
+    pub fn far_face(&self, door: &Doorway, offset: f64) -> Option<f64> {
+        let room = self.far_room(door)?;
+        self.far_wall(door, offset).filter(|far| far.room == room).map(|far| far.distance)
+    }
+
     /// The first outline of another room met going outwards from `offset` (mm) along the opening.
     pub(crate) fn far_wall(&self, door: &Doorway, offset: f64) -> Option<FarWall> {
         let near = self.room_index(&door.room)?;

@@ -1,6 +1,6 @@
 //! Rooms: polygons at the finished wall face.
 
-use crate::{GapRange, Point, shape};
+use crate::{GapRange, Point, Skirting, Surface, shape};
 use serde::{Deserialize, Serialize};
 
 /// A room. Its walls follow one another round it, in either direction; wall `i` runs from its own
@@ -15,8 +15,18 @@ pub struct Room {
     /// How much its walls are seen.
     #[serde(default, skip_serializing_if = "Sight::is_open")]
     pub sight: Sight,
+    /// Level of its slab against the plan's datum, mm.
+    #[serde(default, skip_serializing_if = "is_level")]
+    pub slab_level: f64,
+    /// What lies there and how high it stands, where it is not boarded.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub surface: Option<Surface>,
     /// Walls in order round the room.
     pub walls: Vec<Wall>,
+}
+
+fn is_level(level: &f64) -> bool {
+    *level == 0.0
 }
 
 /// What covers a room's floor.
@@ -58,6 +68,9 @@ pub struct Wall {
     /// This wall's own expansion gap where it differs from the rules'.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub gap: Option<GapRange>,
+    /// This wall's skirting where it differs from the rules'.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub skirting: Option<Skirting>,
     /// Offsets measured from the straight line between the corners, in order along the wall.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub bow: Vec<Bow>,
@@ -95,7 +108,7 @@ impl WallFace {
 impl Wall {
     /// A plain straight wall starting at `corner`.
     pub fn from_corner(corner: Point) -> Self {
-        Self { corner, face: WallFace::Plain, gap: None, bow: Vec::new() }
+        Self { corner, face: WallFace::Plain, gap: None, skirting: None, bow: Vec::new() }
     }
 }
 
@@ -106,6 +119,8 @@ impl Room {
             name: name.into(),
             covering: Covering::Boards,
             sight: Sight::Open,
+            slab_level: 0.0,
+            surface: None,
             walls: corners.into_iter().map(Wall::from_corner).collect(),
         }
     }
@@ -166,6 +181,23 @@ impl Room {
             }));
         }
         points
+    }
+
+    /// How far wall `index` stands back from its straight line at a distance along it, mm; negative where it
+    /// bulges into the room.
+    pub fn back_at(&self, index: usize, along: f64) -> f64 {
+        let Some((wall, (a, b))) = self.walls.get(index).zip(self.wall_line(index)) else { return 0.0 };
+        let length = a.distance(b);
+        let after = wall.bow.iter().map(|bow| (bow.along, bow.back)).chain([(length, 0.0)]);
+        let mut before = (0.0, 0.0);
+        for next in after {
+            if along <= next.0 && next.0 > before.0 {
+                let t = ((along - before.0) / (next.0 - before.0)).clamp(0.0, 1.0);
+                return before.1 + (next.1 - before.1) * t;
+            }
+            before = next;
+        }
+        0.0
     }
 
     /// The room's outline with the index of the wall each point starts; bows included.

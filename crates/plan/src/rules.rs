@@ -1,5 +1,6 @@
 //! Limits the floor is held to, with their defaults.
 
+use crate::{CoverRules, KindGaps, LevelRules};
 use serde::{Deserialize, Serialize};
 
 /// An expansion gap as a range, mm.
@@ -48,6 +49,15 @@ pub struct Rules {
     /// Free room a board needs to be drawn home on to a tongue; `None` for the depth of the tongue.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub slide_room: Option<f64>,
+    /// Gaps of kinds of edges that differ from the wall gap.
+    #[serde(default, skip_serializing_if = "KindGaps::is_empty")]
+    pub gaps: KindGaps,
+    /// What covers the gaps.
+    #[serde(default, skip_serializing_if = "CoverRules::is_empty")]
+    pub cover: CoverRules,
+    /// Limits on steps, leaves, appliances and kicks.
+    #[serde(default, skip_serializing_if = "LevelRules::is_empty")]
+    pub levels: LevelRules,
 }
 
 impl Rules {
@@ -76,6 +86,9 @@ impl Default for Rules {
             travel: None,
             tilt_room: None,
             slide_room: None,
+            gaps: KindGaps::default(),
+            cover: CoverRules::default(),
+            levels: LevelRules::default(),
         }
     }
 }

@@ -1,5 +1,6 @@
 //! The boards that are bought.
 
+use crate::Wood;
 use serde::{Deserialize, Serialize};
 
 /// The boards that are bought, mm.
@@ -10,6 +11,12 @@ pub struct Stock {
     pub name: String,
     /// Board thickness.
     pub thickness: f64,
+    /// Thickness of the wear layer; `None` where it is not known, or the board is solid.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wear_layer: Option<f64>,
+    /// Thickness of the adhesive bed or the underlay that the boards lie on.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub bed: Option<f64>,
     /// Face width as sold.
     pub face_width: f64,
     /// Width of ten boards laid dry and measured together; the rows' pitch is a tenth of it.
@@ -31,6 +38,9 @@ pub struct Stock {
     pub tongue: f64,
     /// Width of the saw cut.
     pub kerf: f64,
+    /// What they are made of, from which their movement follows; `None` where it is not known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub wood: Option<Wood>,
     /// Price of one pack.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pack_price: Option<f64>,
@@ -79,6 +89,11 @@ impl Stock {
         self.ten_boards.map_or(self.face_width, |width| width / 10.0)
     }
 
+    /// Height of the floor's face above the slab, mm: the board and the bed or underlay it lies on.
+    pub fn build_up(&self) -> f64 {
+        self.thickness + self.bed.unwrap_or(0.0)
+    }
+
     /// The longest length, mm; 0 for stock without lengths.
     pub fn longest(&self) -> f64 {
         let random = self.random.map_or(0.0, |random| random.longest);
@@ -111,6 +126,8 @@ impl Default for Stock {
         Self {
             name: "Oak 190 × 15, brushed".into(),
             thickness: 15.0,
+            wear_layer: None,
+            bed: None,
             face_width: 190.0,
             ten_boards: None,
             lengths: vec![
@@ -124,6 +141,7 @@ impl Default for Stock {
             end_match: true,
             tongue: 6.0,
             kerf: 3.0,
+            wood: None,
             pack_price: None,
             currency: String::new(),
         }

@@ -47,6 +47,8 @@ pub enum Measure {
     DoorwayWidth(usize),
     /// The distance of a fixture from the nearest wall.
     FixturePlace(usize),
+    /// Where a movement joint is marked.
+    JointPlace(usize),
     /// The length of a fixture's side.
     FixtureSide {
         /// Fixture.
@@ -81,6 +83,7 @@ impl Measure {
             Self::FarPlace(index) => format!("the distance of {} from the far room's corner", door(index)),
             Self::DoorwayWidth(index) => format!("the width of {}", door(index)),
             Self::FixturePlace(index) => format!("the distance of {} from the wall", fixture(index)),
+            Self::JointPlace(index) => format!("the place of {}", Source::Joint(index).name(plan)),
             Self::FixtureSide { fixture: index, side } => {
                 format!("the length of {}, side {}", fixture(index), side + 1)
             }
@@ -308,6 +311,7 @@ impl<'a> Chains<'a> {
                     Source::Wall { room, wall } => Measure::Pull { room, wall },
                     Source::Doorway(index) => Measure::DoorwayPlace(index),
                     Source::Fixture(index) => Measure::FixturePlace(index),
+                    Source::Joint(index) => Measure::JointPlace(index),
                 };
                 steps.push(Step { measure, part: 1.0 });
             }
@@ -354,6 +358,8 @@ impl<'a> Chains<'a> {
                 let nodes = side.map(|s| vec![first + s, first + (s + 1) % outline.len()]);
                 (nodes.unwrap_or_default(), Vec::new())
             }
+            // It is marked on the floor, from the line.
+            Source::Joint(_) => (Vec::new(), Vec::new()),
         }
     }
 

@@ -1,9 +1,11 @@
 //! Values every line and chooses among them.
 
 use crate::halls::{Hall, halls};
+use crate::joints::Joints;
 use crate::judge::{Judge, curve};
 use crate::own::{OwnLines, Sharing, region_choices};
 use crate::pace::Pace;
+use crate::points::{Points, best_points};
 use crate::robust::safest_line;
 use crate::snap::{Corners, snap_line};
 use crate::tooth::{Tooth, steep_edges, teeth};
@@ -24,11 +26,10 @@ const LINES: usize = 5;
 /// What is set out is the field: the regions, or what a border leaves of them. In herringbone and chevron the
 /// lines are axis lines and the rip at an edge is how far its smallest pieces reach (see [`Pace`]).
 pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
-    let along = Pace::along(plan).map(|pace| best_along(plan, site, pace));
+    let points = best_points(plan, site);
     let field = field_of(plan, site);
-    let site = field.as_ref();
-    let work = Work::new(plan, site);
-    let sharing = Sharing::new(plan, site);
+    let work = Work::new(plan, field.as_ref());
+    let sharing = Sharing::new(plan, &work);
     let pitch = work.pitch;
     let judge = work.judge(|region| !sharing.is_own(region));
     let own = region_choices(&work, &sharing);
@@ -37,7 +38,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     if offsets.is_empty() {
         offsets.push(0.0);
     }
-    let line_of = |region: usize, shared: f64| own.offset(region).unwrap_or(shared);
+    let line_of = |region: usize, shared: f64| own.offset(work.joints.leader(region)).unwrap_or(shared);
     let candidate = |offset: f64| {
         let rips = work.rips(&work.teeth, |region| line_of(region, offset));
         judge.candidate(offset, rips)
@@ -49,7 +50,7 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
         StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
             .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
-    Chosen { lines, chosen, curve: curve(&judge), along }.set_out(&work, &sharing, own)
+    Chosen { lines, chosen, curve: curve(&judge), points }.set_out(&work, site, &sharing, own)
 }
 
 /// The same set-out with another of its lines in use: what [`set_out`] gives where the plan's start line is at the
@@ -57,14 +58,13 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
 /// whatever line it uses. Where every region has a line of its own, or there is no such line, nothing changes.
 pub fn with_line(plan: &Plan, site: &Site, set: &SetOut, line: usize) -> SetOut {
     let field = field_of(plan, site);
-    let site = field.as_ref();
-    let sharing = Sharing::new(plan, site);
+    let work = Work::new(plan, field.as_ref());
+    let sharing = Sharing::new(plan, &work);
     let Some(chosen) = set.lines.get(line).filter(|_| sharing.is_free) else { return set.clone() };
-    let work = Work::new(plan, site);
     let own = OwnLines::of(set);
     // Where a pattern begins along its axis hangs on no line.
-    Chosen { lines: set.lines.clone(), chosen: chosen.clone(), curve: set.curve.clone(), along: set.along }
-        .set_out(&work, &sharing, own)
+    let (lines, curve, points) = (set.lines.clone(), set.curve.clone(), set.points.clone());
+    Chosen { lines, chosen: chosen.clone(), curve, points }.set_out(&work, site, &sharing, own)
 }
 
 /// Lines that have been valued, and the one in use.
@@ -72,21 +72,30 @@ struct Chosen {
     lines: Vec<Candidate>,
     chosen: Candidate,
     curve: Vec<CurvePoint>,
-    along: Option<f64>,
+    points: Option<Points>,
 }
 
 impl Chosen {
     /// What follows from the line in use: how it is snapped, what is compared with it, which gaps are made wider.
-    fn set_out(self, work: &Work, sharing: &Sharing, own: OwnLines) -> SetOut {
-        let Self { mut lines, mut chosen, curve, along } = self;
+    /// `site` is that with the border in it.
+    fn set_out(self, work: &Work, site: &Site, sharing: &Sharing, own: OwnLines) -> SetOut {
+        let Self { mut lines, mut chosen, curve, points } = self;
         let line = snap_line(work, &chosen, work.regions().filter(|region| !sharing.is_own(*region)));
-        let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v);
-        let eases = work.eases(|region| own.offset(region).unwrap_or(chosen.offset));
+        // Read as the largest region's line: the row lines of others may lie beside it.
+        let shared_line = line.as_ref().map_or(chosen.offset, |line| line.v - work.shift(line.region));
+        let eases = work.eases(|region| own.offset(work.joints.leader(region)).unwrap_or(chosen.offset));
         let regions = own.compare(work, sharing, chosen.offset, shared_line);
 
-        let mut region_lines = vec![shared_line; work.regions().len()];
+        let mut region_lines: Vec<f64> =
+            work.regions().map(|region| shared_line + work.shift(region)).collect();
         for choice in regions.iter().filter(|choice| choice.has_own) {
-            region_lines[choice.region] = choice.line.as_ref().map_or(choice.own.offset, |line| line.v);
+            let (line, from) = match &choice.line {
+                Some(line) => (line.v, line.region),
+                None => (choice.own.offset, choice.region),
+            };
+            for region in work.led_by(choice.region) {
+                region_lines[region] = line - work.shift(from) + work.shift(region);
+            }
         }
         for candidate in lines.iter_mut().chain([&mut chosen]) {
             work.keep_profiles(&mut candidate.rips, |region| region_lines[region]);
@@ -94,6 +103,7 @@ impl Chosen {
         let best = lines[0].clone();
         let runner_up = lines.get(1).cloned();
         let (pitch, least) = (work.pitch, work.least);
+        let points = points.map(|points| points.marked(work.plan, site, line.as_ref()));
         SetOut {
             pitch,
             least,
@@ -105,8 +115,10 @@ impl Chosen {
             line,
             region_lines,
             regions,
+            shifts: work.joints.shifts.clone(),
             eases,
-            along,
+            along: points.as_ref().map(|points| points.ends.offset),
+            points,
         }
     }
 }
@@ -124,20 +136,6 @@ pub(crate) fn field_of<'a>(plan: &Plan, site: &'a Site) -> Cow<'a, Site> {
     Cow::Owned(Site { regions, field: None, ..site.clone() })
 }
 
-/// Where a pattern begins along its axis: u of a point, chosen like a line among the edges across the axis.
-fn best_along(plan: &Plan, site: &Site, pace: Pace) -> f64 {
-    let swap = |p: Uv| Uv::new(p.v, p.u);
-    let mut seen = field_of(plan, site).into_owned();
-    for region in &mut seen.regions {
-        for ring in std::iter::once(&mut region.outer).chain(&mut region.holes) {
-            // Seen from the other side a ring runs the other way to keep the floor on its left.
-            ring.edges.reverse();
-            ring.edges.iter_mut().for_each(|edge| (edge.a, edge.b) = (swap(edge.b), swap(edge.a)));
-        }
-    }
-    Work::at_pace(plan, &seen, pace).judge(|_| true).best(1).first().copied().unwrap_or(0.0)
-}
-
 /// A site read for setting out.
 #[derive(Debug)]
 pub(crate) struct Work<'a> {
@@ -146,7 +144,9 @@ pub(crate) struct Work<'a> {
     pub(crate) pitch: f64,
     pub(crate) least: f64,
     enough: f64,
+    /// Each read as if its row lines lay where the shared ones do.
     pub(crate) teeth: Vec<Tooth>,
+    pub(crate) joints: Joints,
     halls: Vec<Hall>,
     steep: Vec<usize>,
     pub(crate) corners: Corners,
@@ -158,16 +158,32 @@ impl<'a> Work<'a> {
         Self::at_pace(plan, field, Pace::across(plan))
     }
 
-    fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
+    pub(crate) fn at_pace(plan: &'a Plan, site: &'a Site, pace: Pace) -> Self {
         let Pace { pitch, least, enough, .. } = pace;
         let spans: Vec<_> = site.regions.iter().map(spans).collect();
-        let mut teeth = teeth(plan, site, &spans);
+        // In a border or a pattern no row line is free to lie along a joint.
+        let may_move = plan.pattern.is_rows() && plan.border.is_none();
+        let joints = Joints::new(site, &spans, (pitch, least), may_move);
+        let mut teeth = teeth(plan, site, &spans, &joints);
         if !plan.pattern.is_rows() {
             teeth.iter_mut().for_each(|tooth| *tooth = tooth.moved(&pace));
         }
         let halls = halls(site, &spans, &teeth);
+        for tooth in &mut teeth {
+            *tooth = tooth.lowered(joints.shifts[tooth.edge.region]);
+        }
         let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
-        Self { plan, site, pitch, least, enough, teeth, halls, steep, corners }
+        Self { plan, site, pitch, least, enough, teeth, joints, halls, steep, corners }
+    }
+
+    /// How far a region's row lines lie beside the shared ones, mm.
+    pub(crate) fn shift(&self, region: usize) -> f64 {
+        self.joints.shifts.get(region).copied().unwrap_or(0.0)
+    }
+
+    /// A region with those that joints part from it, where it is the one that leads them.
+    pub(crate) fn led_by(&self, leader: usize) -> impl Iterator<Item = usize> + '_ {
+        self.joints.led_by(leader)
     }
 
     /// Indices of all regions.
@@ -194,16 +210,19 @@ impl<'a> Work<'a> {
         }
     }
 
-    /// A judge of one region's lines.
-    pub(crate) fn judge_of(&self, region: usize) -> Judge<'_> {
+    /// A judge of the lines of one region and those it leads.
+    pub(crate) fn judge_of(&self, leader: usize) -> Judge<'_> {
         let region_of = |hall: &Hall| self.teeth[hall.below].edge.region;
-        let first = self.halls.partition_point(|hall| region_of(hall) < region);
-        let end = self.halls.partition_point(|hall| region_of(hall) <= region);
+        let halls_of = |region: usize| {
+            let first = self.halls.partition_point(|hall| region_of(hall) < region);
+            let end = self.halls.partition_point(|hall| region_of(hall) <= region);
+            self.halls[first..end].iter().copied()
+        };
         Judge {
-            teeth: self.of_region(region).iter().collect(),
+            teeth: self.led_by(leader).flat_map(|region| self.of_region(region)).collect(),
             all: &self.teeth,
-            halls: self.halls[first..end].to_vec(),
-            steep: self.steep[region],
+            halls: self.led_by(leader).flat_map(halls_of).collect(),
+            steep: self.led_by(leader).map(|region| self.steep[region]).sum(),
             pitch: self.pitch,
             least: self.least,
             enough: self.enough,
@@ -226,8 +245,12 @@ impl<'a> Work<'a> {
         }
     }
 
-    /// The rips along some edges, for the offset of each region's lines.
-    pub(crate) fn rips(&self, teeth: &[Tooth], line_of: impl Fn(usize) -> f64) -> Vec<Rip> {
+    /// The rips along some edges, for the offset of each region's lines as the shared ones have it.
+    pub(crate) fn rips<'t>(
+        &self,
+        teeth: impl IntoIterator<Item = &'t Tooth>,
+        line_of: impl Fn(usize) -> f64,
+    ) -> Vec<Rip> {
         let pitch = self.pitch;
         let rip = |tooth: &Tooth| {
             let edge = self.edge(tooth);
@@ -250,7 +273,7 @@ impl<'a> Work<'a> {
                 at: self.site.frame.plan_from_row(middle),
             }
         };
-        teeth.iter().map(rip).collect()
+        teeth.into_iter().map(rip).collect()
     }
 
     /// The profile of each rip: away from the line, boards are laid tongue first, so the rip that ends the floor
@@ -269,7 +292,13 @@ impl<'a> Work<'a> {
     }
 
     fn eases(&self, line_of: impl Fn(usize) -> f64) -> Vec<site::Ease> {
-        let ease = |t: &Tooth| t.ease(self.edge(t), line_of(t.edge.region), self.pitch);
-        self.teeth.iter().filter_map(ease).collect()
+        let ease = |t: &Tooth| {
+            let shift = self.shift(t.edge.region);
+            t.ease(self.edge(t), shift, line_of(t.edge.region), self.pitch)
+        };
+        let mut eases: Vec<site::Ease> = self.teeth.iter().filter_map(ease).collect();
+        let row_line = |region: usize| line_of(region) + self.shift(region);
+        eases.extend(self.joints.moves(self.site, (self.pitch, self.least), row_line));
+        eases
     }
 }

@@ -83,9 +83,19 @@ impl SetOut {
         self.region_lines.get(region).copied().unwrap_or(self.chosen.offset)
     }
 
-    /// Whether a region's rows lie on other lines than the start line's.
+    /// How far a region's row lines lie beside the shared ones because of movement joints, mm.
+    pub fn shift_of(&self, region: usize) -> f64 {
+        self.shifts.get(region).copied().unwrap_or(0.0)
+    }
+
+    /// The line of a region where it would lie if no movement joint had moved its rows on, mm.
+    pub(crate) fn line_as_shared(&self, region: usize) -> f64 {
+        self.line_of(region) - self.shift_of(region)
+    }
+
+    /// Whether a region's rows lie on other lines than the start line's, for another reason than a movement joint.
     pub fn has_own_line(&self, region: usize) -> bool {
-        let off = (self.line_of(region) - self.chosen.offset).rem_euclid(self.pitch);
+        let off = (self.line_as_shared(region) - self.chosen.offset).rem_euclid(self.pitch);
         off.min(self.pitch - off) > 1e-6
     }
 }
@@ -267,6 +277,8 @@ mod tests {
             name: "Island".into(),
             kind: FixtureKind::Island,
             gap: None,
+            cover: None,
+            appliance: None,
             outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
         });
         let (set, lines) = controls(&plan);
@@ -292,6 +304,8 @@ mod tests {
             name: "Post".into(),
             kind: FixtureKind::Column,
             gap: None,
+            cover: None,
+            appliance: None,
             outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
         });
         assert_eq!(controls(&plan).1.len(), 1);

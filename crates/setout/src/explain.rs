@@ -187,7 +187,7 @@ impl Speaker<'_> {
         let (mut under, mut others) = (Vec::new(), None);
         for rip in &line.rips {
             let offset = match self.set.has_own_line(rip.edge.region) {
-                true => self.set.line_of(rip.edge.region),
+                true => self.set.line_as_shared(rip.edge.region),
                 false => line.offset,
             };
             let tooth = self.work.teeth.iter().find(|tooth| tooth.edge == rip.edge);
@@ -624,6 +624,8 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         });
         plan.start_line = StartLine::At(30.0);
         let care = |plan: &Plan| {

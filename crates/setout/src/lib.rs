@@ -10,10 +10,14 @@ mod control;
 mod curve;
 mod explain;
 mod halls;
+#[cfg(test)]
+mod joint_tests;
+mod joints;
 mod judge;
 mod own;
 mod pace;
 mod play;
+mod points;
 mod robust;
 mod sight;
 mod snap;
@@ -31,6 +35,7 @@ pub use chain::{Chain, Measure, Step};
 pub use choose::{set_out, with_line};
 pub use control::{ControlLine, ControlPlace, control_lines};
 pub use explain::{Why, explain};
+pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 

@@ -3,16 +3,17 @@
 use crate::choose::Work;
 use crate::robust::safest_line;
 use crate::snap::snap_line;
+use crate::tooth::turned;
 use crate::{Candidate, RegionChoice, SetOut, SnapLine};
 use plan::{Plan, StartLine};
-use site::{Site, Source};
+use site::Source;
 
 /// Which regions carry one line.
 #[derive(Debug)]
 pub(crate) struct Sharing {
     /// The line a region has of its own.
     own: Vec<Option<StartLine>>,
-    /// The largest region that shares its line.
+    /// The largest region that shares its line, or the one that leads it.
     main: Option<usize>,
     /// Where the shared line goes.
     pub(crate) start_line: StartLine,
@@ -23,7 +24,8 @@ pub(crate) struct Sharing {
 }
 
 impl Sharing {
-    pub(crate) fn new(plan: &Plan, site: &Site) -> Self {
+    pub(crate) fn new(plan: &Plan, work: &Work) -> Self {
+        let site = work.site;
         let rooms: Vec<Vec<usize>> = site
             .regions
             .iter()
@@ -44,8 +46,13 @@ impl Sharing {
         for line in &plan.own_lines {
             // Something that stands right across a room parts it: every part takes the line.
             let Some(room) = plan.room_index(&line.room) else { continue };
-            for (own, _) in own.iter_mut().zip(&rooms).filter(|(_, rooms)| rooms.contains(&room)) {
-                *own = Some(line.line);
+            let mut named = vec![false; rooms.len()];
+            for (region, _) in rooms.iter().enumerate().filter(|(_, rooms)| rooms.contains(&room)) {
+                named[work.joints.leader(region)] = true;
+            }
+            // Movement joints part a floor, but not its rows.
+            for region in (0..rooms.len()).filter(|region| named[work.joints.leader(*region)]) {
+                own[region] = Some(line.line);
             }
         }
         let largest = |taken: &dyn Fn(usize) -> bool| {
@@ -58,8 +65,11 @@ impl Sharing {
         if main.is_none() {
             // Where every region has its own, that of the largest is the one they are compared with.
             main = largest(&|_| true).map(|(region, _)| region);
-            start_line = main.and_then(|region| own[region].take()).unwrap_or(start_line);
+            for region in main.iter().flat_map(|main| work.led_by(work.joints.leader(*main))) {
+                start_line = own[region].take().unwrap_or(start_line);
+            }
         }
+        let main = main.map(|region| work.joints.leader(region));
         Self { own, main, start_line, is_free, rooms }
     }
 
@@ -87,20 +97,23 @@ pub(crate) struct OwnLines(Vec<OwnLine>);
 pub(crate) fn region_choices(work: &Work, sharing: &Sharing) -> OwnLines {
     let own_line = |region: usize| {
         let judge = work.judge_of(region);
-        let candidate = |offset: f64| judge.candidate(offset, work.rips(work.of_region(region), |_| offset));
+        let teeth = || work.led_by(region).flat_map(|region| work.of_region(region));
+        let candidate = |offset: f64| judge.candidate(offset, work.rips(teeth(), |_| offset));
         let best = || candidate(judge.best(1).first().copied().unwrap_or(0.0));
         let candidate = match sharing.own[region] {
-            Some(StartLine::At(offset)) => candidate(offset.rem_euclid(work.pitch)),
+            Some(StartLine::At(offset)) => candidate((offset - work.shift(region)).rem_euclid(work.pitch)),
             Some(StartLine::Safest) => {
                 let best = best();
-                safest_line(work, &best, |other| other == region).map_or(best, |line| candidate(line.offset))
+                safest_line(work, &best, |other| work.joints.leader(other) == region)
+                    .map_or(best, |line| candidate(line.offset))
             }
             Some(StartLine::Best) | None => best(),
         };
-        let line = snap_line(work, &candidate, [region]);
+        let line = snap_line(work, &candidate, work.led_by(region));
         OwnLine { region, candidate, line, in_use: sharing.is_own(region) }
     };
-    OwnLines(work.regions().filter(|region| sharing.main != Some(*region)).map(own_line).collect())
+    let leads = |region: &usize| work.joints.leader(*region) == *region && sharing.main != Some(*region);
+    OwnLines(work.regions().filter(leads).map(own_line).collect())
 }
 
 impl OwnLines {
@@ -108,14 +121,17 @@ impl OwnLines {
     pub(crate) fn of(set: &SetOut) -> Self {
         let own_line = |choice: &RegionChoice| OwnLine {
             region: choice.region,
-            candidate: choice.own.clone(),
+            candidate: Candidate {
+                offset: turned(choice.own.offset - set.shift_of(choice.region), set.pitch),
+                ..choice.own.clone()
+            },
             line: choice.line.clone(),
             in_use: choice.has_own,
         };
         Self(set.regions.iter().map(own_line).collect())
     }
 
-    /// The offset of a region's own line where that is in use.
+    /// The offset of a region's own line where that is in use, as the shared row lines have it.
     pub(crate) fn offset(&self, region: usize) -> Option<f64> {
         let at = self.0.binary_search_by_key(&region, |own| own.region).ok()?;
         Some(&self.0[at]).filter(|own| own.in_use).map(|own| own.candidate.offset)
@@ -132,13 +148,20 @@ impl OwnLines {
         let pitch = work.pitch;
         let compare = |own_line: OwnLine| {
             let OwnLine { region, candidate: mut own, line, in_use } = own_line;
-            let mut rips = work.rips(work.of_region(region), |_| shared);
-            work.keep_profiles(&mut rips, |_| shared_line);
-            work.keep_profiles(&mut own.rips, |_| line.as_ref().map_or(shared_line, |line| line.v));
+            let teeth = work.led_by(region).flat_map(|region| work.of_region(region));
+            let mut rips = work.rips(teeth, |_| shared);
+            work.keep_profiles(&mut rips, |region| shared_line + work.shift(region));
+            let own_line = line.as_ref().map_or(shared_line, |line| line.v - work.shift(line.region));
+            work.keep_profiles(&mut own.rips, |region| own_line + work.shift(region));
             let out = (own.offset - shared).rem_euclid(pitch);
+            own.offset = turned(own.offset + work.shift(region), pitch);
+            let mut rooms: Vec<usize> =
+                work.led_by(region).flat_map(|region| sharing.rooms[region].iter().copied()).collect();
+            rooms.sort_unstable();
+            rooms.dedup();
             RegionChoice {
                 region,
-                rooms: sharing.rooms[region].clone(),
+                rooms,
                 shared: work.judge_of(region).candidate(shared, rips),
                 own,
                 has_own: in_use,

@@ -68,8 +68,8 @@ impl Pace {
             Pattern::Chevron { block, mitre } => {
                 let (sin, cos) = (libm::sin(mitre.to_radians()), libm::cos(mitre.to_radians()));
                 let pitch = width / cos;
-                let (least, low_edges) = (least.min(pitch / 2.0), block * sin);
-                Some(Self { pitch, least, enough: enough(2.0 * pitch), low_edges, high_edges: 0.0 })
+                let (least, high_edges) = (least.min(pitch / 2.0), block * sin);
+                Some(Self { pitch, least, enough: enough(2.0 * pitch), low_edges: 0.0, high_edges })
             }
         }
     }

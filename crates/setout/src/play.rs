@@ -58,7 +58,8 @@ fn is_strip(span: &Span, below: &Edge, above: &Edge) -> bool {
     span.length() >= SHORTEST && !wedge && has_rip(below) && has_rip(above)
 }
 
-fn runs_on(edge: &Edge) -> bool {
+/// Whether an edge lies so nearly along the rows that a neighbour like it goes on from it.
+pub(crate) fn runs_on(edge: &Edge) -> bool {
     let (du, dv) = (edge.b.u - edge.a.u, edge.b.v - edge.a.v);
     dv.abs() < NEARLY_ALONG * du.abs()
 }

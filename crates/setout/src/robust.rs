@@ -263,10 +263,11 @@ pub(crate) fn robust_of(work: &Work, set: &SetOut) -> Robust {
     let mut endangered: Vec<Endangered> = Vec::new();
     for tooth in &work.teeth {
         let region = tooth.edge.region;
-        let chains = own.iter().find(|(r, _)| *r == region).map_or(&chains, |(_, chains)| chains);
+        let leader = work.joints.leader(region);
+        let chains = own.iter().find(|(r, _)| *r == leader).map_or(&chains, |(_, chains)| chains);
         let chain = chains.to_edge(site, tooth);
         let edge = Weighed { tooth: *tooth, factor: chain.factor };
-        let Some((down, up)) = edge.stands(set.line_of(region), &limits) else { continue };
+        let Some((down, up)) = edge.stands(set.line_as_shared(region), &limits) else { continue };
         let (Some(named), true) = (edge_at(site, tooth.edge), down.min(up).is_finite()) else { continue };
         let stands = down.min(up);
         let slack = stands * chain.factor;
@@ -428,6 +429,8 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
         });
         let site = site::survey(&plan);
         let work = Work::new(&plan, &site);

@@ -47,7 +47,7 @@ impl<'a> Sights<'a> {
                 self.plan.rooms.get(room).map_or(WEIGHTS[0], |room| weight(room.sight))
             }
             Source::Doorway(index) => self.doorways.get(index).copied().unwrap_or(WEIGHTS[0]),
-            Source::Fixture(_) => self.at(before(edge, &self.frame)).unwrap_or(WEIGHTS[0]),
+            Source::Fixture(_) | Source::Joint(_) => self.at(before(edge, &self.frame)).unwrap_or(WEIGHTS[0]),
         };
         // A kick or a cabinet's front stands over the last board.
         let is_under = matches!(edge.kind, EdgeKind::Kick | EdgeKind::Cabinets);

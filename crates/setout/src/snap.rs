@@ -111,7 +111,7 @@ impl Stretch {
     }
 }
 
-/// The snapped line of a candidate in the regions that carry it; `None` where no row line lies on their floor.
+/// The snapped line of a candidate, its offset as the shared row lines have it, in the regions that carry it; `None` where no row line lies on their floor.
 pub(crate) fn snap_line(
     work: &Work,
     chosen: &Candidate,
@@ -120,7 +120,12 @@ pub(crate) fn snap_line(
     let (plan, site, pitch) = (work.plan, work.site, work.pitch);
     let mut stretches: Vec<Stretch> = Vec::new();
     for index in carries {
-        stretches.extend(longest_stretches(index, &site.regions[index], chosen.offset, pitch));
+        stretches.extend(longest_stretches(
+            index,
+            &site.regions[index],
+            chosen.offset + work.shift(index),
+            pitch,
+        ));
     }
     // A stretch shorter than this has no room for a tape at both ends.
     stretches.retain(|s| s.length() > 2.0 * CLEAR);
@@ -146,6 +151,7 @@ pub(crate) fn snap_line(
     let middle = from.lerp(to, 0.5);
     Some(SnapLine {
         v: line.v,
+        region: line.region,
         from,
         to,
         room: pulls

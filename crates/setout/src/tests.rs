@@ -192,6 +192,8 @@ fn wood_between_two_edges_is_no_wider_than_their_distance() {
         name: "Vent".into(),
         kind: FixtureKind::Vent,
         gap: None,
+        cover: None,
+        appliance: None,
         outline: vec![at(1000.0, 110.0), at(1300.0, 110.0), at(1300.0, 210.0), at(1000.0, 210.0)],
     });
     for offset in [60.0, 150.0] {
@@ -226,6 +228,8 @@ fn two_regions() -> Plan {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        arris: None,
+        outside: None,
     });
     plan
 }
@@ -294,6 +298,8 @@ fn rips_keep_the_profile_that_the_next_board_needs() {
         name: "Island".into(),
         kind: FixtureKind::Island,
         gap: None,
+        cover: None,
+        appliance: None,
         outline: vec![at(1000.0, 2300.0), at(1900.0, 2300.0), at(1900.0, 2600.0), at(1000.0, 2600.0)],
     });
     let set = set_out(&plan, &site::survey(&plan));

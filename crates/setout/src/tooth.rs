@@ -1,6 +1,7 @@
 //! The rip left at one edge as a function of the offset of the row lines: a sawtooth.
 
 use crate::EdgeRef;
+use crate::joints::Joints;
 use crate::pace::Pace;
 use crate::play::{Room, rooms_for_play};
 use crate::sight::Sights;
@@ -102,6 +103,11 @@ impl Tooth {
         Self { low: self.low + by, high: self.high + by, cap, facing, ..self }
     }
 
+    /// The edge read as if its row lines lay where the shared ones do: `by` mm lower than they are.
+    pub(crate) fn lowered(self, by: f64) -> Self {
+        Self { low: self.low - by, high: self.high - by, ..self }
+    }
+
     pub(crate) fn taper(&self) -> f64 {
         self.high - self.low
     }
@@ -151,13 +157,13 @@ impl Tooth {
         if self.play > 0.0 && used > SAME { used } else { 0.0 }
     }
 
-    /// How the edge moves to use its play; `None` where it does not.
-    pub(crate) fn ease(&self, edge: &Edge, offset: f64, pitch: f64) -> Option<Ease> {
+    /// How the edge moves to use its play; `None` where it does not. It was [`Self::lowered`] by `shift`.
+    pub(crate) fn ease(&self, edge: &Edge, shift: f64, offset: f64, pitch: f64) -> Option<Ease> {
         let used = self.play_used(offset, pitch);
         let EdgeRef { region, ring, edge: index } = self.edge;
         let at = |v: f64| match self.floor_is_above {
-            true => (self.low + used - v).max(0.0),
-            false => (v - self.high + used).max(0.0),
+            true => (self.low + shift + used - v).max(0.0),
+            false => (v - self.high - shift + used).max(0.0),
         };
         (used > 0.0).then(|| Ease { region, ring, edge: index, start: at(edge.a.v), end: at(edge.b.v) })
     }
@@ -228,15 +234,15 @@ fn edges(site: &Site) -> impl Iterator<Item = (EdgeRef, &Edge)> {
 }
 
 /// The teeth of a site's edges, in the site's order, given the spans of each region. An edge whose taper spans
-/// a whole board has none.
-pub(crate) fn teeth(plan: &Plan, site: &Site, spans: &[Vec<Span>]) -> Vec<Tooth> {
+/// a whole board has none, nor has one of a joint that moves out of a sliver's way.
+pub(crate) fn teeth(plan: &Plan, site: &Site, spans: &[Vec<Span>], joints: &Joints) -> Vec<Tooth> {
     let pitch = plan.stock.pitch();
     let sights = Sights::new(plan, site);
     let rooms: Vec<Vec<Room>> =
         site.regions.iter().zip(spans).map(|(region, spans)| rooms_for_play(region, spans, pitch)).collect();
     let firsts: Vec<Vec<usize>> = site.regions.iter().map(first_edges).collect();
     edges(site)
-        .filter(|(_, edge)| has_rip(edge) && rise(edge) < pitch)
+        .filter(|(_, edge)| has_rip(edge) && rise(edge) < pitch && !joints.keeps_clear(edge))
         .map(|(at, edge)| {
             let room = rooms[at.region][firsts[at.region][at.ring] + at.edge];
             Tooth::new(edge, at, room, plan.rules.least_rip, sights.of(edge))

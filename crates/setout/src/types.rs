@@ -1,6 +1,6 @@
 //! What the set-out gives.
 
-use crate::Value;
+use crate::{Points, Value};
 use plan::Point;
 use site::{Ease, EdgeKind, Source};
 
@@ -111,6 +111,8 @@ pub struct Pull {
 pub struct SnapLine {
     /// Its place across the rows, mm: an offset plus a whole number of boards.
     pub v: f64,
+    /// The region it lies in.
+    pub region: usize,
     /// The longest stretch of it that lies on the floor, on the plan.
     pub from: Point,
     /// Its other end.
@@ -174,8 +176,15 @@ pub struct SetOut {
     pub region_lines: Vec<f64>,
     /// The regions apart from the main one, in the site's order: the shared line and one of their own compared.
     pub regions: Vec<RegionChoice>,
-    /// Edges whose gaps are made wider on the chosen lines, see [`site::eased`].
+    /// How far the row lines of each region lie beside those of the shared line, in the site's order, mm: past a
+    /// movement joint along the rows that lies on a row line they are moved on by the joint's width. It belongs to
+    /// the region's line whether that is shared or its own.
+    pub shifts: Vec<f64>,
+    /// Edges that the chosen lines move, see [`site::eased`]: gaps made wider, movement joints put on row lines.
     pub eases: Vec<Ease>,
-    /// Where herringbone or chevron begins along its axis: u of a point, mm; `None` for rows.
+    /// Where herringbone or chevron begins along its axis: u of the corner that its falling blocks repeat from in
+    /// herringbone, of a point in chevron, mm; `None` for rows.
     pub along: Option<f64>,
+    /// What that leaves at the walls across the axis, and how the points are marked; `None` for rows.
+    pub points: Option<Points>,
 }

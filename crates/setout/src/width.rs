@@ -56,7 +56,7 @@ pub(crate) fn width_of(work: &Work, set: &SetOut) -> WidthEffect {
         return WidthEffect::default();
     }
     let teeth = &work.teeth;
-    let line = |tooth: &Tooth| set.line_of(tooth.edge.region);
+    let line = |tooth: &Tooth| set.line_as_shared(tooth.edge.region);
     let mut errors: Vec<f64> = ERRORS.iter().rev().map(|d| -d).chain(ERRORS).collect();
     errors.retain(|d| set.pitch + d > 0.0);
     let errors = errors

@@ -4,7 +4,7 @@ use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::Type;
 use crate::words::{figure, label, labels};
-use fit::{Undercut, Way, WayIn};
+use fit::{Motion, Undercut, WayIn};
 use pipeline::House;
 
 /// From the box to the height of a cut, and to the words beside it, mm.
@@ -30,8 +30,8 @@ pub(crate) fn fit_sheet(house: &House, paper: Paper) -> Vec<crate::page::Page> {
     for jamb in &fit.undercuts {
         put_undercut(&mut flow, house, jamb);
     }
-    let blocked: Vec<&WayIn> = fit.ways.iter().filter(|way| way.way == Way::Blocked).collect();
-    let others: Vec<&WayIn> = fit.ways.iter().filter(|way| way.way != Way::Blocked).collect();
+    let blocked: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion == Motion::Blocked).collect();
+    let others: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion != Motion::Blocked).collect();
     for (heading, ways) in [("No way in", blocked), ("Go in another way", others)] {
         if !ways.is_empty() {
             flow.heading(heading);

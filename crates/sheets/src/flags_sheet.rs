@@ -98,7 +98,7 @@ fn put_packs(flow: &mut Flow, house: &House) {
             "Not laid: {:.2} − {:.2} = {waste:.2} m², {share:.1} % of what is opened.",
             order.opened_area, order.laid_area
         ),
-        format!("No legal stagger opens fewer than {}.", count(order.bound, "board")),
+        format!("No legal stagger opens fewer than {}.", count(house.bound().boards, "board")),
     ];
     for line in &lines {
         flow.paragraph(line, Type::plain(4.0));

@@ -4,7 +4,7 @@ use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::words::{across, count, figure, marked};
-use fit::Step;
+use fit::LaidRun;
 use lay::{Board, Run};
 use pipeline::House;
 
@@ -42,7 +42,7 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
 }
 
 /// The part of the list that a step stands in: on which side of the line, and where.
-fn part_of(house: &House, step: &Step, run: &Run) -> String {
+fn part_of(house: &House, step: &LaidRun, run: &Run) -> String {
     let first = house.floor.boards.get(run.boards.start);
     let place = step.place.as_deref().map_or_else(String::new, |place| format!("{place}: "));
     let way = match first {
@@ -63,7 +63,7 @@ fn put_note(flow: &mut Flow, note: &str) {
     }
 }
 
-fn put_step(flow: &mut Flow, house: &House, step: &Step, is_first: bool) {
+fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool) {
     let boards: Vec<(usize, &Board)> =
         step.boards.iter().filter_map(|index| Some((*index, house.floor.boards.get(*index)?))).collect();
     let Some((_, first)) = boards.first() else { return };
@@ -105,7 +105,7 @@ fn put_step(flow: &mut Flow, house: &House, step: &Step, is_first: bool) {
 }
 
 /// How the boards of a run go in that do not go in as usual, those alike together.
-fn put_ways(flow: &mut Flow, house: &House, step: &Step) {
+fn put_ways(flow: &mut Flow, house: &House, step: &LaidRun) {
     let mut alike: Vec<(String, Vec<String>)> = Vec::new();
     for way in step.boards.iter().filter_map(|board| house.fit.other_way(*board)) {
         let words = way.words(&house.plan);

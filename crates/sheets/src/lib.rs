@@ -11,6 +11,7 @@ mod floor_sheet;
 mod flow;
 mod font;
 mod lay_sheet;
+mod movement_sheet;
 mod page;
 mod paper;
 mod pdf;

@@ -6,7 +6,7 @@ use crate::page::{Page, Type};
 use crate::placing::{Placing, marks_of};
 use crate::words::{count, figure, label, labels, marked, setting, strip_note};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
-use kurbo::{Point, Rect};
+use kurbo::{BezPath, PathEl, Point, Rect};
 use order::{MitreEntry, Notch, SawEntry};
 use pipeline::House;
 
@@ -284,7 +284,20 @@ fn put_yields(flow: &mut Flow, house: &House) {
         page.rect(whole, None, Some((Rgb::QUIET, 0.18)));
         for piece in stock.pieces.iter().filter(|piece| !piece.strip) {
             let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);
-            page.rect(area, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
+            // The groove edge lies at the bottom; mitred ends lean from there.
+            let shift = piece.shift * mm;
+            let corners = [
+                (area.x0, area.y1),
+                (area.x1, area.y1),
+                (area.x1 + shift, area.y0),
+                (area.x0 + shift, area.y0),
+            ];
+            let mut shape = BezPath::from_iter(corners.iter().enumerate().map(|(i, p)| match i {
+                0 => PathEl::MoveTo((*p).into()),
+                _ => PathEl::LineTo((*p).into()),
+            }));
+            shape.close_path();
+            page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
             let kind = Type::plain(3.2);
             // A strip lies beside the rip that leaves it.
             let strips = stock.pieces.iter().filter(|strip| strip.strip);
@@ -295,7 +308,7 @@ fn put_yields(flow: &mut Flow, house: &House) {
             let long = format!("{name} · {}", setting(house, piece.to - piece.from));
             let text = if kind.width(&long) + 1.5 < area.width() { &long } else { &name };
             let text = crate::font::fitted(text, kind.size, kind.bold, area.width() - 1.0);
-            page.write_as(&text, area.center().x, top + 4.4, kind, Anchor::Middle);
+            page.write_as(&text, area.center().x + shift / 2.0, top + 4.4, kind, Anchor::Middle);
         }
         let left = format!("left {}", setting(house, bar.left_over));
         page.write_as(&left, right, top + 4.4, Type::quiet(3.4), Anchor::End);

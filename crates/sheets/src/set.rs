@@ -5,6 +5,7 @@ use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
 use crate::floor_sheet::{fitted, floor_sheet};
 use crate::lay_sheet::{lay_sheet, summary};
+use crate::movement_sheet::movement_sheet;
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::saw_sheet::saw_sheet;
@@ -52,12 +53,13 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
         .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-/// Sets every sheet of a house: set-out and its control, floor, saw list, what to undercut and shave, lay list, flags
-/// and packs.
+/// Sets every sheet of a house: set-out and its control, movement, floor, saw list, what to undercut and shave, lay
+/// list, flags and packs.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = setout_sheet(house, paper);
     pages.extend(control_sheet(house, paper));
+    pages.extend(movement_sheet(house, paper));
     pages.extend(floor_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
     pages.extend(fit_sheet(house, paper));

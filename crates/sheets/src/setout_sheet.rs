@@ -55,8 +55,37 @@ pub(crate) fn steps(house: &House) -> Vec<Step> {
         steps.push(pull(check, note));
     }
     steps.extend(first_rip(house, line));
+    steps.extend(points(house));
     steps.extend(way(house));
     steps
+}
+
+/// The first point marked on the line, and the last one for a check.
+fn points(house: &House) -> Vec<Step> {
+    let Some(points) = &house.setout.points else { return Vec::new() };
+    let step = |mark: &setout::PointMark, note: String| Step::Pull {
+        letter: mark.letter,
+        figure: figure(house, mark.distance),
+        note,
+    };
+    let from = |mark: &setout::PointMark| mark.source.name(&house.plan);
+    let is = match house.plan.pattern {
+        plan::Pattern::Chevron { .. } => "the tip of two blocks",
+        _ => "the middle of a right-hand block's forward end",
+    };
+    let first = points
+        .first
+        .iter()
+        .map(|mark| step(mark, format!("along the line from {}: mark the first point, {is}", from(mark))));
+    let steps = count(points.steps, "step");
+    let last = points.last.iter().map(|mark| {
+        let apart = setting(house, points.step);
+        step(
+            mark,
+            format!("check, along the line from {}: the last point, {steps} of {apart} on", from(mark)),
+        )
+    });
+    first.chain(last).collect()
 }
 
 fn first_rip(house: &House, line: &SnapLine) -> Option<Step> {
@@ -143,7 +172,7 @@ fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
 /// Which way to lay, by the boarded rooms farthest either side of the line.
 fn way(house: &House) -> Option<Step> {
     if house.setout.along.is_some() {
-        let what = "Lay from a point on the line.".into();
+        let what = "Lay from the first point.".into();
         let note = "the first pair of blocks as drawn, then along the line, then column by column".into();
         return Some(Step::Do { what, note });
     }

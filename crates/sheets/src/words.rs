@@ -24,10 +24,15 @@ pub(crate) fn count(number: usize, one: &str) -> String {
 
 /// The corner of a pull in words: its room and the walls that meet there, counted from 1.
 pub(crate) fn corner(house: &House, pull: &Pull) -> String {
-    let Some(room) = house.plan.rooms.get(pull.room) else { return String::new() };
+    corner_of(house, pull.room, pull.wall)
+}
+
+/// The corner at which a wall starts, in the same words.
+pub(crate) fn corner_of(house: &House, room: usize, wall: usize) -> String {
+    let Some(room) = house.plan.rooms.get(room) else { return String::new() };
     let walls = room.walls.len().max(1);
-    let before = (pull.wall + walls - 1) % walls + 1;
-    format!("{}, corner of walls {before} and {}", room.name, pull.wall + 1)
+    let before = (wall + walls - 1) % walls + 1;
+    format!("{}, corner of walls {before} and {}", room.name, wall + 1)
 }
 
 /// Where the rows climb (`sign` 1) or fall (-1) on the sheet, in words.

@@ -2,12 +2,13 @@
 
 use crate::face::{Face, Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
 use crate::index::{Ends, Line, Lines};
+use crate::joint::part;
 use crate::mitre::mitred;
 use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Region, Ring, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
-use plan::{GapRange, Rules};
+use plan::{FixtureKind, GapRange, KindGaps, Plan, Rules};
 
 /// Geometry thinner than this is rounding, not floor, mm.
 const HEALED: f64 = 0.01;
@@ -38,13 +39,56 @@ pub(crate) struct Built {
 pub(crate) struct Gaps {
     wall: GapRange,
     tile_end: GapRange,
+    kinds: KindGaps,
 }
 
 impl Gaps {
     pub(crate) fn new(rules: &Rules) -> Self {
         let tile_end = GapRange { least: rules.tile_end_gap, greatest: rules.tile_end_gap };
-        Self { wall: rules.wall_gap, tile_end }
+        Self { wall: rules.wall_gap, tile_end, kinds: rules.gaps }
     }
+
+    /// The gap of a kind of edge that boards meet with their sides or not.
+    fn of(&self, kind: EdgeKind, along_rows: bool) -> GapRange {
+        let kinds = &self.kinds;
+        let own = match kind {
+            EdgeKind::Trim | EdgeKind::TileTrim if !along_rows => Some(self.tile_end),
+            EdgeKind::Trim | EdgeKind::TileTrim => kinds.tile_sides,
+            EdgeKind::Glazing => kinds.glazing,
+            EdgeKind::Cabinets => kinds.cabinets,
+            EdgeKind::Jamb => kinds.jambs,
+            EdgeKind::Island => kinds.islands,
+            EdgeKind::Column => kinds.columns,
+            EdgeKind::Hearth => kinds.hearths,
+            EdgeKind::Vent => kinds.vents,
+            // A kick has its tuck, a nosing its width, a joint half its own; and under a leaf there is none.
+            EdgeKind::Wall
+            | EdgeKind::Kick
+            | EdgeKind::UnderLeaf
+            | EdgeKind::Nosing
+            | EdgeKind::MovementJoint => None,
+        };
+        own.unwrap_or(self.wall)
+    }
+}
+
+/// The gap an edge is given by the plan, before the set-out uses any of its play; that of a kick is less than
+/// nothing.
+pub fn gap_range(plan: &Plan, edge: &Edge) -> GapRange {
+    let one = |gap: f64| GapRange { least: gap, greatest: gap };
+    let fixture = |index: usize| plan.fixtures.get(index);
+    let own = match (edge.kind, edge.source) {
+        (EdgeKind::UnderLeaf, _) => Some(one(0.0)),
+        (_, Source::Wall { room, wall }) => plan.rooms.get(room).and_then(|r| r.walls.get(wall)?.gap),
+        (_, Source::Doorway(_)) => None,
+        (_, Source::Joint(index)) => plan.joints.get(index).map(|joint| one(joint.width / 2.0)),
+        (_, Source::Fixture(index)) => fixture(index).and_then(|fixture| match fixture.kind {
+            FixtureKind::Kick { tuck, .. } => Some(one(-tuck)),
+            FixtureKind::Stair { nosing } => Some(one(nosing)),
+            _ => fixture.gap,
+        }),
+    };
+    own.unwrap_or_else(|| Gaps::new(&plan.rules).of(edge.kind, edge.is_along_rows()))
 }
 
 /// Computes one patch: its rooms are joined through doorway throats, fixtures are cut out, then every edge is
@@ -66,6 +110,10 @@ pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
     let floor = match patch.kicks.is_empty() {
         true => bare,
         false => added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero),
+    };
+    let floor = match patch.joints.is_empty() {
+        true => floor,
+        false => part(&floor, &patch.joints, &mut faces),
     };
     let faces = FiledFaces::new(faces);
     let regions = floor.iter().flat_map(|part| inset(part, &faces, gaps)).collect();
@@ -178,7 +226,7 @@ fn kick_core(kick: &Kick, bare: &MultiPolygon) -> Vec<Shape> {
         .collect()
 }
 
-fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
+pub(crate) fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
     std::iter::once(polygon.exterior()).chain(polygon.interiors())
 }
 
@@ -238,7 +286,11 @@ fn name_edges(points: &[Uv], faces: &FiledFaces, gaps: Gaps) -> Vec<NamedEdge> {
             {
                 last.b = b;
             }
-            _ => edges.push(NamedEdge { a: *a, b, kind, source, gap, play, inset: gap.max(0.0) }),
+            _ => {
+                // A joint's whole width is cut out already.
+                let inset = if kind == EdgeKind::MovementJoint { 0.0 } else { gap.max(0.0) };
+                edges.push(NamedEdge { a: *a, b, kind, source, gap, play, inset });
+            }
         }
     }
     without_chips(edges)
@@ -280,10 +332,7 @@ fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
 
 /// The gap of a face where the boundary runs from `a` to `b`.
 fn gap_of(face: &Face, (a, b): (Uv, Uv), gaps: Gaps) -> GapRange {
-    face.own_gap.unwrap_or(match face.kind {
-        EdgeKind::Trim | EdgeKind::TileTrim if !lies_along_rows(a, b) => gaps.tile_end,
-        _ => gaps.wall,
-    })
+    face.own_gap.unwrap_or_else(|| gaps.of(face.kind, lies_along_rows(a, b)))
 }
 
 /// What the face is on which the middle of an edge lies, by distance, then by direction, with its gap there.
@@ -323,6 +372,10 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
         let (d2, n2) = axes(next.a, next.b);
         let turn = d.u * d2.v - d.v * d2.u;
         let g2 = next.inset;
+        if turn > STRAIGHT && [edge.kind, next.kind].contains(&EdgeKind::MovementJoint) {
+            // A joint goes on to the gap that it runs into, whatever the angle.
+            bands.extend(gap_to_joint(edge, next));
+        }
         if turn > STRAIGHT || g.max(g2) <= 0.0 {
             continue;
         }
@@ -353,6 +406,17 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
             bands.push(anticlockwise(wedge));
         }
     }
+}
+
+/// What a gap lacks at a blunt corner with a joint: the wedge between its square end and the joint's line.
+fn gap_to_joint(edge: &NamedEdge, next: &NamedEdge) -> Option<Shape> {
+    let ((d, n), (e, m)) = (axes(edge.a, edge.b), axes(next.a, next.b));
+    let moved = |n: Uv, by: f64| Uv::new(edge.b.u + n.u * by, edge.b.v + n.v * by);
+    let (p, q) = (moved(n, edge.inset), moved(m, next.inset));
+    let corner = meet(p, d, q, e)?;
+    let wedge = anticlockwise(vec![edge.b, p, corner, q]);
+    let is_near = distance(corner, edge.b) <= MITRE_LIMIT * edge.inset.max(next.inset);
+    (is_near && signed_area(&wedge) > 0.0).then_some(wedge)
 }
 
 /// Where the line through `p` along `d` meets the line through `q` along `e`; `None` for lines
@@ -503,13 +567,13 @@ fn near(a: Uv, b: Uv) -> bool {
     (a.u - b.u).abs() < HEALED && (a.v - b.v).abs() < HEALED
 }
 
-fn ring_points(ring: &LineString) -> Vec<Uv> {
+pub(crate) fn ring_points(ring: &LineString) -> Vec<Uv> {
     let coords = &ring.0;
     let open = coords.len().saturating_sub(1);
     coords[..open].iter().map(|c| Uv::new(c.x, c.y)).collect()
 }
 
-fn polygons(shapes: &[Shape]) -> MultiPolygon {
+pub(crate) fn polygons(shapes: &[Shape]) -> MultiPolygon {
     MultiPolygon(
         shapes
             .iter()

@@ -1,8 +1,9 @@
-//! Gaps made wider than their least, within their play.
+//! Edges moved across the rows: gaps made wider than their least, and movement joints put on row lines.
 
-use crate::{Edge, Site, Uv};
+use crate::{Edge, EdgeKind, Site, Uv};
 
-/// An edge moved further into the floor, across the rows, under the cover of its gap.
+/// An edge moved across the rows: further into the floor under the cover of its gap, or, at a movement joint, with
+/// the joint either way.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Ease {
     /// Region.
@@ -11,7 +12,7 @@ pub struct Ease {
     pub ring: usize,
     /// Edge of the ring.
     pub edge: usize,
-    /// How far it moves at its start, mm, not negative.
+    /// How far it moves into the floor at its start, mm; negative only at a movement joint.
     pub start: f64,
     /// How far it moves at its end.
     pub end: f64,
@@ -24,7 +25,7 @@ pub struct Ease {
 /// some length, as the set-out gives them.
 pub fn eased(site: &Site, eases: &[Ease]) -> Site {
     let mut site = site.clone();
-    let mut order: Vec<&Ease> = eases.iter().filter(|ease| ease.start.max(ease.end) > 0.0).collect();
+    let mut order: Vec<&Ease> = eases.iter().filter(|ease| ease.start != 0.0 || ease.end != 0.0).collect();
     order.sort_by_key(|ease| (ease.region, ease.ring, ease.edge));
     for ring in order.chunk_by(|a, b| (a.region, a.ring) == (b.region, b.ring)) {
         let Some(region) = site.regions.get_mut(ring[0].region) else { continue };
@@ -75,7 +76,9 @@ fn ease_ring(edges: &mut [Edge], eases: &[&Ease]) {
         edges[i].a = a;
         edges[i].b = b;
     }
-    for ease in eases.iter().filter(|ease| ease.edge < count) {
+    let widens = |ease: &&&Ease| ease.edge < count && edges[ease.edge].kind != EdgeKind::MovementJoint;
+    let widened: Vec<&&Ease> = eases.iter().filter(widens).collect();
+    for ease in widened {
         let more = (ease.start + ease.end) / 2.0;
         edges[ease.edge].gap += more;
         edges[ease.edge].play = (edges[ease.edge].play - ease.start.max(ease.end)).max(0.0);

@@ -1,5 +1,6 @@
 //! Faces: every straight line of the plan that boards may meet, with what it is.
 
+use crate::joint::JointLine;
 use crate::{EdgeKind, Frame, Source, Uv};
 use plan::{Beyond, Bounds, Covering, FixtureKind, GapRange, Places, Plan, Point, WallFace};
 
@@ -37,6 +38,8 @@ pub(crate) struct Patch {
     pub(crate) cut: Vec<Shape>,
     /// Kicks that boards tuck under.
     pub(crate) kicks: Vec<Kick>,
+    /// Movement joints across the floor.
+    pub(crate) joints: Vec<JointLine>,
 }
 
 impl Patch {
@@ -46,6 +49,7 @@ impl Patch {
         self.added.extend(other.added);
         self.cut.extend(other.cut);
         self.kicks.extend(other.kicks);
+        self.joints.extend(other.joints);
     }
 }
 
@@ -86,12 +90,16 @@ pub(crate) fn anticlockwise(mut shape: Shape) -> Shape {
     shape
 }
 
-/// Boarded rooms, then throats, then fixtures.
+/// Boarded rooms, then throats, then fixtures, then movement joints.
 pub(crate) fn collect(plan: &Plan, frame: &Frame, places: &Places<'_>) -> Vec<Thing> {
     let rooms = (0..plan.rooms.len()).filter(|room| plan.rooms[*room].is_boarded());
     let mut out: Vec<Thing> = rooms.map(|room| room_floor(plan, frame, room)).collect();
     out.extend((0..plan.doorways.len()).filter_map(|index| throat(plan, frame, places, index)));
     out.extend((0..plan.fixtures.len()).filter_map(|index| standing(plan, frame, index)));
+    out.extend(plan.joints.iter().enumerate().map(|(index, joint)| {
+        let joints = vec![JointLine::new(joint, index, frame)];
+        Thing::new(Patch { joints, ..Patch::default() }, [joint.from, joint.to])
+    }));
     out
 }
 

@@ -8,6 +8,9 @@ mod eased;
 mod face;
 mod frame;
 mod index;
+mod joint;
+#[cfg(test)]
+mod joint_tests;
 mod mitre;
 mod names;
 mod region;
@@ -16,7 +19,7 @@ mod survey;
 #[cfg(test)]
 mod tests;
 
-pub use build::inset_by;
+pub use build::{gap_range, inset_by};
 pub use eased::{Ease, NEARLY_ALONG, eased};
 pub use frame::Frame;
 pub use region::{Edge, EdgeKind, Field, Region, Ring, RoomArea, Site, Source, Uv};

@@ -7,7 +7,7 @@
 //! lines cross, and no clipping is needed. Everything else is left to the boolean operations.
 
 use crate::build::{MATCH, MITRE_LIMIT, NamedEdge, STRAIGHT, axes, distance, meet, region_of};
-use crate::{Region, Ring, Uv};
+use crate::{EdgeKind, Region, Ring, Uv};
 use geo::{Contains, Coord, Intersects, LineString, Polygon};
 use plan::{Bounds, Boxes};
 
@@ -60,6 +60,10 @@ fn corner(before: &NamedEdge, after: &NamedEdge) -> Option<Uv> {
         true => {
             past.min(ahead) >= -MATCH
                 && distance(corner, after.a) <= MITRE_LIMIT * before.inset.max(after.inset)
+        }
+        // A joint goes on to the gap that it runs into.
+        false if [before.kind, after.kind].contains(&EdgeKind::MovementJoint) => {
+            distance(corner, after.a) <= MITRE_LIMIT * before.inset.max(after.inset)
         }
         false => past.max(ahead) <= MATCH,
     };
@@ -134,7 +138,7 @@ fn from_lowest(mut ring: Ring) -> Ring {
 mod tests {
     use super::*;
     use crate::build::clipped;
-    use crate::{Edge, EdgeKind, Source};
+    use crate::{Edge, Source};
     use proptest::prelude::*;
 
     fn ring(points: &[Uv], insets: &[f64]) -> Vec<NamedEdge> {

@@ -20,6 +20,7 @@ impl EdgeKind {
             Self::Hearth => "hearth",
             Self::Vent => "vent",
             Self::Nosing => "nosing",
+            Self::MovementJoint => "movement joint",
         }
     }
 }
@@ -34,6 +35,9 @@ impl Source {
                 .map_or_else(String::new, |room| format!("{}, wall {}", room.name, wall + 1)),
             Self::Doorway(index) => plan.doorways.get(index).map_or_else(String::new, |d| d.name.clone()),
             Self::Fixture(index) => plan.fixtures.get(index).map_or_else(String::new, |f| f.name.clone()),
+            Self::Joint(index) => {
+                plan.joints.get(index).map_or_else(String::new, |joint| joint.called(index))
+            }
         }
     }
 }

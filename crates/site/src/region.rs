@@ -47,6 +47,8 @@ pub enum EdgeKind {
     Vent,
     /// A stair's nosing.
     Nosing,
+    /// A movement joint.
+    MovementJoint,
 }
 
 /// The thing of the plan that an edge comes from; indices into the plan's lists.
@@ -63,6 +65,8 @@ pub enum Source {
     Doorway(usize),
     /// A fixture.
     Fixture(usize),
+    /// A movement joint.
+    Joint(usize),
 }
 
 /// One straight piece of a region's boundary, where the boards end.
@@ -76,7 +80,8 @@ pub struct Edge {
     pub kind: EdgeKind,
     /// Where it comes from.
     pub source: Source,
-    /// Distance kept from the thing's face, mm; negative where boards go under it.
+    /// Distance kept from the thing's face, mm; negative where boards go under it. At a movement joint from its
+    /// middle: half its width.
     pub gap: f64,
     /// How much wider the gap may be made under its cover, mm.
     pub play: f64,

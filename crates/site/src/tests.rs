@@ -1,7 +1,7 @@
 //! Small sites against closed-form areas.
 #![allow(clippy::unwrap_used)]
 
-use crate::{Ease, EdgeKind, eased, spans, survey};
+use crate::{Ease, EdgeKind, eased, gap_range, spans, survey};
 use plan::{Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
 
 fn rectangle(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
@@ -17,9 +17,11 @@ fn door(room: &str, wall: usize, at: f64, beyond: Beyond) -> Doorway {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0 }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond,
+        arris: None,
+        outside: None,
     }
 }
 
@@ -69,7 +71,7 @@ fn boards_stop_half_the_leaf_in() {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
     let mut d = door("A", 1, 1000.0, Beyond::UnderLeaf);
-    d.leaf = Some(Leaf { closes_on: Side::Near, thickness: 30.0 });
+    d.leaf = Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None });
     plan.doorways.push(d);
     let site = survey(&plan);
     let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).copied().unwrap();
@@ -106,6 +108,8 @@ fn fixtures_are_cut_out_and_kicks_tuck_under() {
         name: "Bench".into(),
         kind: FixtureKind::Island,
         gap: None,
+        cover: None,
+        appliance: None,
         outline: rectangle(1000.0, 1000.0, 2000.0, 900.0),
     });
     let site = survey(&plan);
@@ -119,6 +123,29 @@ fn fixtures_are_cut_out_and_kicks_tuck_under() {
 }
 
 #[test]
+fn kinds_of_edges_keep_gaps_of_their_own() {
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 6000.0, 5000.0)));
+    plan.rooms[0].walls[0].face = plan::WallFace::Glazing;
+    plan.fixtures.push(fixture(FixtureKind::Column, rectangle(1000.0, 1000.0, 300.0, 300.0)));
+    plan.fixtures
+        .push(fixture(FixtureKind::TileArea { trim: 10.0 }, rectangle(3000.0, 1000.0, 900.0, 600.0)));
+    plan.rules.tile_end_gap = 5.0;
+    near(survey(&plan).boarded_area(), 5980.0 * 4980.0 - 320.0 * 320.0 - 910.0 * 620.0);
+    let range = |least, greatest| Some(plan::GapRange { least, greatest });
+    plan.rules.gaps.glazing = range(4.0, 6.0);
+    plan.rules.gaps.columns = range(15.0, 15.0);
+    plan.rules.gaps.tile_sides = range(7.0, 7.0);
+    // By hand: 4 mm before the glazing, 15 round the column, 5 at the tile's ends and 7 at its sides.
+    let site = survey(&plan);
+    near(site.boarded_area(), 5980.0 * (5000.0 - 10.0 - 4.0) - 330.0 * 330.0 - 910.0 * 614.0);
+    for edge in site.regions[0].edges() {
+        let gap = gap_range(&plan, edge);
+        assert_eq!((gap.least, gap.greatest), (edge.gap, edge.gap + edge.play), "{edge:?}");
+    }
+}
+
+#[test]
 fn a_kick_against_a_wall_tucks_on_its_open_sides_only() {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 6000.0, 5000.0)));
@@ -126,6 +153,8 @@ fn a_kick_against_a_wall_tucks_on_its_open_sides_only() {
         name: "Peninsula".into(),
         kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
         gap: None,
+        cover: None,
+        appliance: None,
         outline: rectangle(4000.0, 2000.0, 2000.0, 900.0),
     });
     let site = survey(&plan);
@@ -152,7 +181,7 @@ fn gap(least: f64) -> Option<plan::GapRange> {
 }
 
 fn fixture(kind: FixtureKind, outline: Vec<Point>) -> Fixture {
-    Fixture { name: format!("thing {kind:?}"), kind, gap: None, outline }
+    Fixture { name: format!("thing {kind:?}"), kind, gap: None, cover: None, appliance: None, outline }
 }
 
 #[test]
@@ -328,6 +357,8 @@ fn spans_are_the_floor_between_facing_edges() {
         name: "Island".into(),
         kind: FixtureKind::Island,
         gap: None,
+        cover: None,
+        appliance: None,
         outline: rectangle(1000.0, 500.0, 2000.0, 900.0),
     });
     let site = survey(&plan);

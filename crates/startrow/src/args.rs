@@ -76,6 +76,20 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
+    /// Say what the seasons do to the floor: air, moisture, change of each width against its gaps, movement joints.
+    Movement {
+        /// Plan file.
+        plan: PathBuf,
+        /// Propose joints for what is over its limits.
+        #[arg(long)]
+        propose: bool,
+        /// Write the plan with the proposed joints in it to this file; `-` is standard output.
+        #[arg(long, value_name = "FILE", requires = "propose")]
+        save: Option<PathBuf>,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Print the saw list and the pack count.
     Order {
         #[command(flatten)]

@@ -47,7 +47,7 @@ pub(crate) fn fitting(house: &House) -> String {
             labels(&jamb.boards)
         ));
     }
-    let blocked = || fit.ways.iter().filter(|way| way.way == fit::Way::Blocked);
+    let blocked = || fit.ways.iter().filter(|way| way.motion == fit::Motion::Blocked);
     if blocked().next().is_some() {
         say(String::new());
         say("No way in".into());
@@ -55,7 +55,7 @@ pub(crate) fn fitting(house: &House) -> String {
     for way in blocked() {
         say(format!("  [ ] {:>7}  {}", label(&way.board), way.words(&house.plan)));
     }
-    let others: Vec<_> = fit.ways.iter().filter(|way| way.way != fit::Way::Blocked).collect();
+    let others: Vec<_> = fit.ways.iter().filter(|way| way.motion != fit::Motion::Blocked).collect();
     if !others.is_empty() {
         say(String::new());
         say("Go in another way".into());
@@ -85,7 +85,8 @@ pub(crate) fn fitting(house: &House) -> String {
             })
         };
         let end = (at + 1..).take_while(goes_on).last().unwrap_or(at) + 1;
-        let number = |step: &fit::Step| floor.runs.get(step.run).map_or(0, |run| floor.row_number(run.row));
+        let number =
+            |step: &fit::LaidRun| floor.runs.get(step.run).map_or(0, |run| floor.row_number(run.row));
         let (from, to) = (number(first), steps.get(end - 1).map_or(0, number));
         let rows = if from == to { format!("row {from}") } else { format!("rows {from} to {to}") };
         let boards: usize = steps[at..end].iter().map(|step| step.boards.len()).sum();
@@ -99,6 +100,6 @@ pub(crate) fn fitting(house: &House) -> String {
     out
 }
 
-fn is_below(house: &House, step: &fit::Step) -> bool {
+fn is_below(house: &House, step: &fit::LaidRun) -> bool {
     house.floor.runs.get(step.run).is_some_and(|run| run.row < 0)
 }

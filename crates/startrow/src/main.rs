@@ -4,6 +4,7 @@ mod args;
 mod batch;
 mod fitting;
 mod load;
+mod movement;
 mod search;
 mod several;
 mod words;
@@ -58,6 +59,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
                 None => print(&fitting::fitting(&house))?,
             }
         }
+        Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),
         Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
@@ -65,7 +67,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
     Ok(ExitCode::SUCCESS)
 }
 
-fn json_text(document: &pipeline::Document) -> anyhow::Result<String> {
+pub(crate) fn json_text(document: &pipeline::Document) -> anyhow::Result<String> {
     Ok(serde_json::to_string_pretty(document)? + "\n")
 }
 

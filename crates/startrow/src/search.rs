@@ -59,7 +59,7 @@ fn figures(house: &House) -> String {
     format!(
         "{} boards opened, none under {}; {} packs; {faults} faults, {} to look at",
         order.opened,
-        order.bound,
+        house.bound().boards,
         order.packs,
         house.flags.len() - faults
     )

@@ -106,7 +106,8 @@ pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -
         (None, _) => on_each(plans, |house, plan| {
             // Only small floors can be proven; on others the bound stands alone.
             let fewest = order::fewest(&house.plan, &house.floor).ok();
-            let text = order::text(&house.plan, &house.floor, &house.fit, &house.order, fewest);
+            let text =
+                order::text(&house.plan, &house.floor, &house.fit, &house.order, &house.bound(), fewest);
             Ok(Said::sound(titled(plans, plan, text)))
         }),
     }

@@ -55,6 +55,7 @@ pub(crate) fn setout(house: &House) -> String {
                 line.rows_to_wall
             ));
         }
+        points(house, &mut say);
     } else {
         say("No line lies on the floor: is there a boarded room?".into());
     }
@@ -77,9 +78,65 @@ pub(crate) fn setout(house: &House) -> String {
             length(rip.length.round())
         ));
     }
+    across_the_axis(house, &mut say);
     control(house, &advice, &mut say);
     widths(house, &advice, &mut say);
     out
+}
+
+/// How the points of a pattern are marked on the line.
+fn points(house: &House, say: &mut impl FnMut(String)) {
+    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let Some(points) = &house.setout.points else { return };
+    let Some(first) = points.first else {
+        say("  No point stands on this stretch of the line.".into());
+        return;
+    };
+    say(format!("Mark the points, each {}", point_is(house)));
+    let from = |mark: &setout::PointMark| mark.source.name(&house.plan);
+    say(format!(
+        "  {}  from {}, {} along the line to the first point",
+        first.letter,
+        from(&first),
+        length(first.distance)
+    ));
+    if let Some(last) = points.last {
+        say(format!(
+            "  {}  check: the last point lies {} from {}, {} steps of {} on",
+            last.letter,
+            length(last.distance),
+            from(&last),
+            points.steps,
+            format_length((points.step * 10.0).round() / 10.0, house.plan.units)
+        ));
+    }
+}
+
+/// What a point is in the plan's pattern.
+fn point_is(house: &House) -> &'static str {
+    match house.plan.pattern {
+        plan::Pattern::Chevron { .. } => "the tip where two blocks meet",
+        _ => "the middle of a right-hand block's forward end",
+    }
+}
+
+/// What the points' place leaves at the walls across the axis.
+fn across_the_axis(house: &House, say: &mut impl FnMut(String)) {
+    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let Some(points) = house.setout.points.as_ref().filter(|points| !points.ends.rips.is_empty()) else {
+        return;
+    };
+    say(String::new());
+    say("Smallest pieces at the walls across the axis".into());
+    for rip in &points.ends.rips {
+        let mark = if rip.least - rip.hidden < points.least { "  under the least" } else { "" };
+        say(format!(
+            "  {:>13}  {} ({}){mark}",
+            length(rip.least),
+            rip.source.name(&house.plan),
+            rip.kind.word()
+        ));
+    }
 }
 
 /// The line snapped again, room by room.

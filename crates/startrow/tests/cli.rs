@@ -243,3 +243,50 @@ fn a_file_without_end_is_refused() {
     assert_eq!(output.status.code(), Some(2));
     assert!(stderr(&output).contains("more than"), "{}", stderr(&output));
 }
+
+#[test]
+fn movement_is_told_proposed_and_saved() {
+    let folder = tempfile::tempdir().unwrap();
+    let output = startrow(&["movement"], &sample("one-room.ron"));
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(stdout(&output).contains("does not say what the boards are made of"), "{}", stdout(&output));
+
+    // The sample house is wider than a floor may be; with the joints proposed it is not.
+    let text = std::fs::read_to_string(sample("hazel-court.ron")).unwrap();
+    let kerf = text.lines().find(|l| l.trim_start().starts_with("kerf:")).unwrap();
+    let wood =
+        format!("{kerf}\n        wood: (species: WhiteOak, construction: Multilayer, held_back: 0.5),");
+    let air = "    air: (laid: Air(degrees: 20.0, humidity: 50.0), driest: Moisture(7.0), dampest: Moisture(11.0)),";
+    let text = text.replacen(kerf, &wood, 1).replacen("    rooms: [", &format!("{air}\n    rooms: ["), 1);
+    let plan = folder.path().join("house.ron");
+    std::fs::write(&plan, text).unwrap();
+    let output = startrow(&["movement", "--propose"], &plan);
+    let told = stdout(&output);
+    for words in ["9.27 %", "as a meter reads", "50 %, an assumption", "free", "Proposed joints", "becomes"] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    let mended = folder.path().join("mended.ron");
+    let save = ["movement", "--propose", "--save", mended.to_str().unwrap(), "--json", "-"];
+    let output = startrow(&save, &plan);
+    let result: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let proposals = result["movement"]["proposals"].as_array().unwrap();
+    assert!(!proposals.is_empty());
+    assert!((result["movement"]["seasons"]["moisture"]["laid"].as_f64().unwrap() - 9.271_141).abs() < 1e-6);
+
+    let output = startrow(&["movement", "--propose"], &mended);
+    assert!(stdout(&output).contains("none: the floor is within its limits"), "{}", stdout(&output));
+    let result = json(&mended);
+    let joints = result["movement"]["joints"].as_array().unwrap();
+    assert_eq!(joints.len(), proposals.len());
+    assert!(joints.iter().all(|joint| joint["length"].as_f64().unwrap() > 0.0));
+    let kinds: Vec<&str> =
+        result["flags"].as_array().unwrap().iter().map(|f| f["kind"].as_str().unwrap()).collect();
+    assert!(!kinds.contains(&"wide-floor") && !kinds.contains(&"joint-short"), "{kinds:?}");
+    // Width times depth times length.
+    let filler = &result["use_of_stock"]["filler"][0];
+    let [width, depth, length, litres] =
+        ["width", "depth", "length", "litres"].map(|f| filler[f].as_f64().unwrap());
+    assert!((width * depth * length / 1000.0 - litres).abs() < 1e-9);
+    let edges = result["regions"][0]["rings"][0].as_array().unwrap();
+    assert!(edges.iter().all(|edge| edge["closes"].is_number() && edge["opens"].is_number()));
+}

@@ -8,7 +8,7 @@
 
 use anyhow::{Context, Result, anyhow};
 use findings::{FlagKind, Look, look};
-use order::RunNeed;
+use order::{Bound, RunNeed};
 use pipeline::House;
 use startrow_bench::instances::{Instance, all};
 use startrow_bench::{baselines, proof};
@@ -22,6 +22,7 @@ const EFFORT: u64 = 20_000;
 struct Laid {
     instance: Instance,
     house: House,
+    bound: Bound,
     proven: Option<usize>,
     /// The bound where no strip beside a rip serves elsewhere.
     rips_apart: usize,
@@ -44,12 +45,12 @@ fn main() -> Result<()> {
         let house =
             pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
         let after = started.elapsed();
-        let began = std::time::Instant::now();
         let mut needs = order::needs(&house.floor, &house.plan.rules);
         let bound = |needs: &[RunNeed]| {
             order::least(needs, &house.plan.stock, house.floor.pitch, house.order.packs).boards
         };
-        let _ = bound(&needs);
+        let began = std::time::Instant::now();
+        let least = house.bound();
         let bounded = began.elapsed();
         for need in &mut needs {
             *need = RunNeed::whole(need.length, need.least_end, house.floor.pitch);
@@ -66,7 +67,7 @@ fn main() -> Result<()> {
         let floors = [baselines::by_lot(plan, &house.floor), baselines::thirds(plan, &house.floor)];
         let [by_lot, thirds] = floors.map(|floor| look(plan, &floor));
         let looks = [look(plan, &house.floor), by_lot, thirds];
-        laid.push(Laid { instance, house, proven, rips_apart, looks });
+        laid.push(Laid { instance, house, bound: least, proven, rips_apart, looks });
     }
     let text = document(&laid, effort);
     println!("{text}");
@@ -133,7 +134,7 @@ fn document(laid: &[Laid], effort: u64) -> String {
 }
 
 fn boards_row(one: &Laid) -> String {
-    let (house, order) = (&one.house, &one.house.order);
+    let (house, order, bound) = (&one.house, &one.house.order, &one.bound);
     let is_fault = |kind| matches!(kind, FlagKind::JointsClose | FlagKind::ShortEnd);
     let faults = house.flags.iter().filter(|flag| is_fault(flag.kind)).count();
     format!(
@@ -142,16 +143,16 @@ fn boards_row(one: &Laid) -> String {
         house.site.boarded_area() / 1.0e6,
         house.floor.runs.len(),
         order.opened,
-        order.bound,
+        bound.boards,
         one.proven.map_or(String::new(), |proven| proven.to_string()),
-        order.gap(),
-        100.0 * order.gap() as f64 / order.bound.max(1) as f64,
+        bound.gap(order.opened),
+        100.0 * bound.gap(order.opened) as f64 / bound.boards.max(1) as f64,
         one.rips_apart,
-        order.area_bound,
+        bound.area,
         order.wood_opened,
-        order.wood_bound,
+        bound.wood,
         order.packs,
-        order.packs_bound,
+        bound.packs,
     )
 }
 

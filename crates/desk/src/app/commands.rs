@@ -44,6 +44,7 @@ impl Desk {
             Command::DrawRoom => self.take(Tool::draw_room()),
             Command::PlaceDoorway => self.take(Tool::place_doorway()),
             Command::DrawFixture => self.take(Tool::draw_fixture()),
+            Command::DrawJoint => self.take(Tool::draw_joint()),
             Command::Delete => self.delete(),
             Command::SplitWall => self.split_wall(),
             Command::BackOut => {
@@ -170,6 +171,10 @@ impl Desk {
             }),
             Selected::Fixture(fixture) => self.edit("remove fixture", move |plan| {
                 plan.fixtures.remove(fixture);
+                Ok(())
+            }),
+            Selected::Joint(joint) => self.edit("remove movement joint", move |plan| {
+                plan.joints.remove(joint);
                 Ok(())
             }),
             Selected::Wall(..) => {

@@ -60,6 +60,7 @@ pub(super) fn paint(
                 placed.push(Placed { what, rect: rect.union(foot) });
             }
             (Role::RoomName, Some(room)) => placed.push(Placed { what: Pick::Room(room), rect }),
+            (Role::JointName, Some(joint)) => placed.push(Placed { what: Pick::Joint(joint), rect }),
             _ => {}
         }
     }
@@ -105,6 +106,7 @@ impl Pen<'_> {
             }
             Role::Look => (palette.look, palette.card, edge(1.4, palette.look), true),
             Role::StartLine => (palette.chalk, palette.card, edge(1.1, palette.chalk), true),
+            Role::JointName => (palette.ink, palette.card.gamma_multiply(0.93), Stroke::NONE, true),
             Role::Pull | Role::CheckPull => {
                 (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true)
             }

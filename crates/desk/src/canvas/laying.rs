@@ -4,7 +4,7 @@ use super::view::View;
 use crate::laying::Laid;
 use crate::palette::{Palette, strong_font};
 use egui::{Painter, Pos2, Rect, Shape, Stroke, Vec2, pos2, vec2};
-use fit::{Part, Way};
+use fit::{Motion, Part};
 use lay::Board;
 use pipeline::House;
 use plan::Point;
@@ -32,19 +32,19 @@ pub(super) fn paint(painter: &Painter, laid: &Laid<'_>, house: &House, view: &Vi
     painter.add(Shape::closed_line(ring.clone(), stroke));
     let bounds = Rect::from_points(&ring);
     let middle = bounds.center();
-    match house.fit.way(index) {
-        Way::Blocked => {
+    match house.fit.motion(index) {
+        Motion::Blocked => {
             let arm = bounds.size().min_elem().min(24.0) / 2.0;
             for arm in [vec2(arm, arm), vec2(arm, -arm)] {
                 painter.line_segment([middle - arm, middle + arm], Stroke::new(3.0, palette.fault));
             }
         }
         // Let straight down: a ring with a dot, an arrow seen from its point.
-        Way::Drop => {
+        Motion::Drop => {
             painter.circle_stroke(middle, 7.0, stroke);
             painter.circle_filled(middle, 2.4, palette.chalk);
         }
-        Way::Fold | Way::Tilt | Way::Slide => {
+        Motion::Fold | Motion::Tilt | Motion::Slide => {
             let from = house.fit.other_way(index).and_then(|way| way.from).unwrap_or(Part::Tongue);
             arrow(painter, middle, coming(board, from, &at), stroke);
         }

@@ -29,6 +29,7 @@ pub(crate) enum Ghost {
         away: Point,
     },
     Rectangle(Point, Point),
+    Line(Point, Point),
 }
 
 /// What a tool shows over the floor.
@@ -78,6 +79,10 @@ impl Overlay {
                 let name = plan.fixtures.get(fixture).map_or("", |f| &f.name);
                 (Some(CursorIcon::Grab), format!("{name} · drag it"))
             }
+            Pick::Joint(joint) | Pick::JointEnd(joint, _) => {
+                let name = plan.joints.get(joint).map(|j| j.called(joint)).unwrap_or_default();
+                (Some(CursorIcon::Grab), format!("{name} · drag it, or its ends; click for its width"))
+            }
             Pick::Line => {
                 (Some(CursorIcon::Grab), "Start line · drag it, or double-click for the best".into())
             }
@@ -108,6 +113,10 @@ pub(crate) fn extent_of(selected: Selected, plan: &Plan, house: Option<&House>) 
             Span::of([a, b, out(a), out(b)])
         }
         Selected::Fixture(fixture) => Span::of(plan.fixtures.get(fixture)?.outline.iter().copied()),
+        Selected::Joint(joint) => {
+            let drawn = plan.joints.get(joint)?;
+            Span::of([drawn.from, drawn.to])
+        }
         Selected::Board(board) => {
             let house = house?;
             let outline = &house.floor.boards.get(board)?.outline.outer;
@@ -254,6 +263,18 @@ impl Brush<'_> {
                 let Some(fixture) = plan.fixtures.get(fixture) else { return };
                 self.ring(fixture.outline.iter().copied(), stroke);
             }
+            Selected::Joint(joint) => {
+                let Some(drawn) = plan.joints.get(joint) else { return };
+                let ends = [self.at(drawn.from), self.at(drawn.to)];
+                self.painter.extend(Shape::dashed_line(&ends, Stroke::new(1.2, stroke.color), 4.0, 4.0));
+                let laid = house.and_then(|house| Some((house, house.fit.joints.get(joint)?)));
+                for (house, stretch) in
+                    laid.iter().flat_map(|(house, laid)| laid.stretches.iter().map(move |s| (house, s)))
+                {
+                    let ends = [stretch.from, stretch.to].map(|p| self.at(house.site.frame.plan_from_row(p)));
+                    self.painter.line_segment(ends, stroke);
+                }
+            }
             Selected::Board(board) => {
                 let Some((house, board)) = house.and_then(|h| Some((h, h.floor.boards.get(board)?))) else {
                     return;
@@ -339,6 +360,11 @@ impl Brush<'_> {
             }
             fixture.outline.iter().copied().for_each(handle);
         }
+        if let Selected::Joint(index) = selected
+            && let Some(joint) = plan.joints.get(index)
+        {
+            [joint.from, joint.to].into_iter().for_each(handle);
+        }
         taken
     }
 
@@ -401,6 +427,14 @@ impl Brush<'_> {
                 let out = |p: Point| p.moved(away.x * depth, away.y * depth);
                 let corners = [*start, *end, out(*end), out(*start)].map(|p| self.at(p));
                 self.painter.add(Shape::convex_polygon(corners.to_vec(), palette.chalk_wash, loose));
+            }
+            Ghost::Line(a, b) => {
+                self.painter.line_segment([self.at(*a), self.at(*b)], loose);
+                for end in [a, b] {
+                    self.painter.circle(self.at(*end), 4.0, palette.card, Stroke::new(1.6, palette.chalk));
+                }
+                let text = format_length(a.distance(*b), self.units);
+                self.figure(self.at(a.lerp(*b, 0.5)) - vec2(0.0, 16.0), &text);
             }
             Ghost::Rectangle(a, b) => {
                 let rect = Rect::from_two_pos(self.at(*a), self.at(*b));

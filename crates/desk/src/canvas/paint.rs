@@ -92,6 +92,7 @@ impl Brush<'_> {
             Role::UnderFloor => palette.under.gamma_multiply(0.22),
             Role::Leaf => palette.card,
             Role::Stop => palette.weak,
+            Role::MovementJoint => palette.joint,
             _ => Color32::TRANSPARENT,
         }
     }
@@ -115,6 +116,7 @@ impl Brush<'_> {
             Role::UnderFloor => Stroke::new(1.2, palette.under),
             Role::Leaf => Stroke::new(1.0, palette.ink),
             Role::Stop => Stroke::new(1.6, palette.ink),
+            Role::MovementJoint => Stroke::new(1.2, palette.ink),
             Role::Pull | Role::CheckPull | Role::Dimension => Stroke::new(1.2, palette.ink),
             _ => Stroke::NONE,
         }

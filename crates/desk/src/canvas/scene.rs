@@ -115,5 +115,6 @@ fn is_filled(role: Role) -> bool {
             | Role::UnderFloor
             | Role::Leaf
             | Role::Stop
+            | Role::MovementJoint
     )
 }

@@ -8,7 +8,7 @@ use crate::command::Command;
 use crate::field;
 use crate::names;
 use crate::select::Selected;
-use ::fit::{Way, WayIn};
+use ::fit::{Motion, WayIn};
 use egui::{Slider, Ui};
 use pipeline::House;
 use plan::{Lock, Plan, Rules};
@@ -54,6 +54,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         ui,
         "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.",
     );
+    super::movement::show(ui, facts, actions);
 }
 
 /// The laying, board by board: its words are read out as they change.
@@ -125,7 +126,7 @@ fn ways(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
     if ways.is_empty() {
         return;
     }
-    ways.sort_by_key(|way| (way.way != Way::Blocked, way.board));
+    ways.sort_by_key(|way| (way.motion != Motion::Blocked, way.board));
     heading(ui, "Boards that go in another way");
     for way in ways.iter().take(LISTED) {
         let Some(board) = house.floor.boards.get(way.board) else { continue };

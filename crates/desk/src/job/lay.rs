@@ -11,10 +11,11 @@ use plan::{BoardLength, GapRange, Lock, Plan, RandomLengths, Rules, Stock};
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
     let Some(house) = facts.house else { return "waits for the set-out".into() };
-    let (opened, bound) = (house.order.opened, house.order.bound);
-    match opened.saturating_sub(bound) {
-        0 => format!("{opened} opened, as few as can be"),
-        over => format!("{opened} opened, {over} over the bound"),
+    let opened = house.order.opened;
+    match facts.bound.map(|bound| bound.gap(opened)) {
+        Some(0) => format!("{opened} opened, as few as can be"),
+        Some(over) => format!("{opened} opened, {over} over the bound"),
+        None => names::count(opened, "board", "boards") + " opened",
     }
 }
 
@@ -23,7 +24,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if let Some(house) = facts.house {
         line(ui, "Boards laid", house.floor.boards.len().to_string());
         line(ui, "Boards opened", house.order.opened.to_string());
-        line(ui, "No legal stagger opens fewer than", house.order.bound.to_string());
+        if let Some(bound) = facts.bound {
+            line(ui, "No legal stagger opens fewer than", bound.boards.to_string());
+        }
     }
     with(ui, "Stagger", |ui| {
         if act(ui, "another").on_hover_text(Command::AnotherStagger.tooltip(ui.ctx())).clicked() {

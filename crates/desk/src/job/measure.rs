@@ -88,6 +88,7 @@ fn selected_of(place: &Place) -> Selected {
         Place::Wall(room, wall) => Selected::Wall(*room, *wall),
         Place::Doorway(doorway) => Selected::Doorway(*doorway),
         Place::Fixture(fixture) => Selected::Fixture(*fixture),
+        Place::Joint(joint) => Selected::Joint(*joint),
         _ => Selected::Nothing,
     }
 }
@@ -100,7 +101,7 @@ fn go(facts: &Facts<'_>, selected: Selected, actions: &mut Actions) {
 }
 
 /// A line of a list: name left, figure right; true when clicked.
-fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> bool {
+pub(super) fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> bool {
     let palette = Palette::current(ui.ctx());
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::click());
     response.widget_info(|| {

@@ -4,6 +4,7 @@ mod check;
 mod fit;
 mod lay;
 mod measure;
+mod movement;
 mod order;
 mod parts;
 mod pattern;
@@ -12,6 +13,7 @@ mod props;
 mod setout;
 mod stand;
 
+pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
@@ -38,6 +40,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) sheets: Option<&'a Result<String, String>>,
     /// What is said about the line in use, while the step that says it is open.
     pub(crate) advice: Option<&'a ::setout::Advice>,
+    /// Joints that would bring the floor within its limits, while the step that says so is open.
+    pub(crate) proposals: Option<&'a [::fit::Proposal]>,
+    /// What no stagger goes below, while the step that says it is open.
+    pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
     /// How far the laying is shown.

@@ -211,7 +211,7 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
     });
     let mut has_leaf = doorway.leaf.is_some();
     if ui.checkbox(&mut has_leaf, "door leaf").changed() {
-        let leaf = has_leaf.then_some(Leaf { closes_on: Side::Near, thickness: 40.0 });
+        let leaf = has_leaf.then_some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None });
         actions.edit("door leaf", move |plan| plan.doorways[index].leaf = leaf);
     }
     if let Some(leaf) = doorway.leaf {

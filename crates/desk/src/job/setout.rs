@@ -62,7 +62,12 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
             )
             .on_hover_text("A third pull: if it does not agree, snap the line again");
         }
-        if let Some(first) = snap.first_rip.and_then(|rip| setout.chosen.rips.get(rip)) {
+        points(ui, facts, house);
+        let rip = snap.first_rip.and_then(|rip| setout.chosen.rips.get(rip));
+        if let Some(first) = rip.filter(|_| setout.points.is_some()) {
+            line(ui, "First pieces", names::length(round_tenth(first.least), units))
+                .on_hover_text("How far the smallest pieces reach in from the wall the line is pulled from");
+        } else if let Some(first) = rip {
             let taken_off = (setout.pitch - first.least).max(0.0);
             line(ui, "First rip", names::length(round_tenth(first.least), units)).on_hover_text(
                 "A rip is the width kept of a board sawn along its length; the first rip is the one along the wall that the line is pulled from",
@@ -96,6 +101,23 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
         widths(ui, facts, advice);
     }
     directions.show(ui, facts, house, actions);
+}
+
+/// How the points of a pattern are marked on the line.
+fn points(ui: &mut Ui, facts: &Facts<'_>, house: &House) {
+    let Some(points) = &house.setout.points else { return };
+    let (plan, units) = (facts.plan, facts.plan.units);
+    for (mark, what) in [(points.first, "First point"), (points.last, "Last point")] {
+        let Some(mark) = mark else { continue };
+        let label = format!("{what} {} from {}", mark.letter, mark.source.name(plan));
+        line(ui, &label, names::length(mark.distance.round(), units)).on_hover_text(
+            "Along the line from the wall's face: the tip of chevron, the middle of a right-hand block's forward end in herringbone; the last one is the check",
+        );
+    }
+    if let Some(rip) = points.ends.rips.iter().min_by(|a, b| a.least.total_cmp(&b.least)) {
+        line(ui, "Smallest across the axis", names::length(round_tenth(rip.least), units))
+            .on_hover_text(format!("How far the smallest pieces reach in at {}", rip.source.name(plan)));
+    }
 }
 
 /// Why this line: what it leaves, what another would do instead, and what to be careful about.

@@ -1,4 +1,4 @@
-//! Dragging what was picked: corners, walls, doorways, fixtures, the start line.
+//! Dragging what was picked: corners, walls, doorways, fixtures, joints, the start line.
 
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
@@ -36,6 +36,9 @@ impl Dragging {
             Pick::Doorway(doorway) => format!("move doorway, {}", plan.doorways.get(doorway)?.name),
             Pick::Fixture(fixture) => format!("move {}", plan.fixtures.get(fixture)?.name),
             Pick::FixtureCorner(fixture, _) => format!("reshape {}", plan.fixtures.get(fixture)?.name),
+            Pick::Joint(joint) | Pick::JointEnd(joint, _) => {
+                format!("move {}", plan.joints.get(joint)?.called(joint))
+            }
             Pick::Line => "move start line".to_owned(),
             Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => return None,
         };
@@ -144,6 +147,27 @@ impl Dragging {
                 self.snapped = Some(snapped);
                 reshape(&mut fixture.outline, corner, snapped.at);
             }
+            Pick::Joint(index) => {
+                // Square to itself, so that it keeps its ends on what they reach; ends are dragged by themselves.
+                let Some(joint) = plan.joints.get(index) else { return Ok(()) };
+                let length = joint.length().max(f64::MIN_POSITIVE);
+                let across =
+                    Point::new((joint.from.y - joint.to.y) / length, (joint.to.x - joint.from.x) / length);
+                let mut distance = by.x * across.x + by.y * across.y;
+                if !around.free {
+                    let step = if around.view.scale > 0.3 { 1.0 } else { 5.0 };
+                    distance = (distance / step).round() * step;
+                }
+                edit::move_joint(plan, index, Point::new(across.x * distance, across.y * distance))?;
+            }
+            Pick::JointEnd(index, is_start) => {
+                let Some(joint) = plan.joints.get(index) else { return Ok(()) };
+                let (end, other) = if is_start { (joint.from, joint.to) } else { (joint.to, joint.from) };
+                let at = end.moved(by.x, by.y);
+                let snapped = around.catch(Some(other), &[], &[], around.square).snap(at);
+                self.snapped = Some(snapped);
+                edit::move_joint_end(plan, index, is_start, snapped.at)?;
+            }
             Pick::Line => {
                 let Some((v, across, pitch)) = self.line else { return Ok(()) };
                 let moved = v + by.x * across.x + by.y * across.y;
@@ -164,6 +188,11 @@ impl Dragging {
                     names::wall(&self.start, room, wall)
                 )
             }
+            Pick::Joint(_) => {
+                "It moves square to itself; along the rows it goes to the nearest row line · Alt: no catching"
+                    .to_owned()
+            }
+            Pick::JointEnd(..) => "Shift: any angle · Alt: no catching · Escape puts it back".to_owned(),
             Pick::Line => {
                 "Rips and boards follow · Alt: tenths of a millimetre · Escape puts it back".to_owned()
             }

@@ -2,6 +2,7 @@
 //! changes; they never make any.
 
 mod drag;
+mod draw_joint;
 mod draw_room;
 mod nudge;
 mod pick;
@@ -15,6 +16,7 @@ use crate::action::Actions;
 use crate::canvas::{Catch, Overlay, Placed, Snapped, View};
 use crate::select::Selected;
 use drag::Dragging;
+use draw_joint::DrawJoint;
 use pipeline::House;
 use place::{DrawFixture, PlaceDoorway};
 use plan::{Plan, Point};
@@ -110,6 +112,8 @@ pub(crate) enum Tool {
     Doorway(PlaceDoorway),
     /// A fixture is being drawn.
     Fixture(DrawFixture),
+    /// A movement joint is being drawn.
+    Joint(DrawJoint),
 }
 
 impl Default for Tool {
@@ -129,6 +133,10 @@ impl Tool {
 
     pub(crate) fn draw_fixture() -> Self {
         Self::Fixture(DrawFixture::default())
+    }
+
+    pub(crate) fn draw_joint() -> Self {
+        Self::Joint(DrawJoint::default())
     }
 
     /// Whether nothing is under way and the tool is the one that picks.
@@ -153,6 +161,7 @@ impl Tool {
             Self::Room(room) => room.handle(event, around, actions),
             Self::Doorway(doorway) => doorway.handle(event, around, actions),
             Self::Fixture(fixture) => fixture.handle(event, around, actions),
+            Self::Joint(joint) => joint.handle(event, around, actions),
         }
     }
 
@@ -163,6 +172,7 @@ impl Tool {
             Self::Room(room) => room.overlay(around),
             Self::Doorway(doorway) => doorway.overlay(around),
             Self::Fixture(fixture) => fixture.overlay(),
+            Self::Joint(joint) => joint.overlay(),
         }
     }
 }

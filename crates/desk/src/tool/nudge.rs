@@ -34,6 +34,10 @@ pub(crate) fn nudge(plan: &mut Plan, selected: Selected, by: Point, line_now: Op
             }
             Some(format!("move {}", fixture.name))
         }
+        Selected::Joint(index) => {
+            edit::move_joint(plan, index, by).ok()?;
+            Some(format!("move {}", plan.joints.get(index)?.called(index)))
+        }
         Selected::Room(index) => {
             let room = plan.rooms.get_mut(index)?;
             for wall in &mut room.walls {

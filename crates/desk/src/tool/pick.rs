@@ -15,6 +15,9 @@ pub(crate) enum Pick {
     Doorway(usize),
     Fixture(usize),
     FixtureCorner(usize, usize),
+    Joint(usize),
+    /// An end of a joint: the one it starts at, or the other.
+    JointEnd(usize, bool),
     Line,
     Board(usize),
     Room(usize),
@@ -30,6 +33,7 @@ impl Pick {
             Self::Wall(room, wall) => Selected::Wall(room, wall),
             Self::Doorway(doorway) => Selected::Doorway(doorway),
             Self::Fixture(fixture) | Self::FixtureCorner(fixture, _) => Selected::Fixture(fixture),
+            Self::Joint(joint) | Self::JointEnd(joint, _) => Selected::Joint(joint),
             Self::Line => Selected::Line,
             Self::Board(board) => Selected::Board(board),
             Self::Room(room) => Selected::Room(room),
@@ -69,6 +73,18 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
         && let Some(corner) = drawn.outline.iter().position(|corner| corner.distance(p) < reach)
     {
         return Pick::FixtureCorner(fixture, corner);
+    }
+    if let Selected::Joint(joint) = around.selected
+        && let Some(drawn) = plan.joints.get(joint)
+        && let Some(is_start) = [(true, drawn.from), (false, drawn.to)]
+            .into_iter()
+            .find(|(_, end)| end.distance(p) < reach)
+            .map(|(is_start, _)| is_start)
+    {
+        return Pick::JointEnd(joint, is_start);
+    }
+    if let Some(joint) = joint_at(p, around) {
+        return Pick::Joint(joint);
     }
     for doorway in 0..plan.doorways.len() {
         if let Some((a, b, away)) = doorway_ends(plan, doorway) {
@@ -122,6 +138,24 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
         Some(room) => Pick::Room(room),
         None => Pick::Nothing,
     }
+}
+
+/// A joint under a point: as it lies on the floor, or where it is drawn while it lies on none.
+fn joint_at(p: Point, around: &Surroundings<'_>) -> Option<usize> {
+    let reach = around.view.mm(6.0);
+    let laid = around.house.filter(|_| around.is_current);
+    let near = |index: &usize| {
+        let drawn = &around.plan.joints[*index];
+        let stretches = laid.and_then(|house| Some((house, house.fit.joints.get(*index)?)));
+        match stretches.filter(|(_, joint)| !joint.stretches.is_empty()) {
+            Some((house, joint)) => joint.stretches.iter().any(|stretch| {
+                let [a, b] = [stretch.from, stretch.to].map(|end| house.site.frame.plan_from_row(end));
+                to_segment(p, a, b).0 < reach.max(joint.width / 2.0)
+            }),
+            None => to_segment(p, drawn.from, drawn.to).0 < reach,
+        }
+    };
+    (0..around.plan.joints.len()).find(near)
 }
 
 fn board_at(p: Point, around: &Surroundings<'_>) -> Option<usize> {

@@ -19,7 +19,7 @@ pub(super) fn lay<'a>(
     plan: &Plan,
     fields: impl Iterator<Item = Field<'a>>,
     n: i32,
-    layer: &mut Layer<'_>,
+    layer: &mut Layer,
 ) -> f64 {
     let length = plan.stock.longest();
     if length <= 0.0 {
@@ -60,7 +60,7 @@ fn rows(field: Field<'_>, pitch: f64) -> Vec<Lie> {
 }
 
 /// Lays one stretch, with joints at `joint` and every length from it.
-fn lay_stretch(stretch: &Lie, joint: f64, length: f64, layer: &mut Layer<'_>) {
+fn lay_stretch(stretch: &Lie, joint: f64, length: f64, layer: &mut Layer) {
     let Run { region, row, left, right, .. } = stretch.run;
     let first = joint + ((left + TRUE - joint) / length).ceil() * length;
     let mut cuts = vec![left - 1.0];

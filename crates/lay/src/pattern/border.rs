@@ -2,16 +2,20 @@
 
 use super::corner::{Strip, strips};
 use super::layer::{Layer, Place};
+use super::spacing::{Near, joints};
 use super::turn::Turn;
-use super::wood::{BlockStock, Wood};
+use super::wood::Wood;
 use crate::ground::TRUE;
 use crate::slice::{extent, rise, slice, slice_across};
-use crate::{Floor, Outline, Run, Short, StockBoard};
-use plan::{Border, Plan, Rules, Stock};
+use crate::{Floor, Outline, Run, Short};
+use plan::{Border, Plan};
 use site::{Region, Site, Uv};
+use std::collections::BTreeMap;
 
-/// Rounding in a number of lengths.
-const EXACT: f64 = 1e-9;
+/// A line this near to a row line, in rows, is that one.
+const ON_LINE: f64 = 1e-6;
+/// Directions this close are one.
+const SAME_WAY: f64 = 1e-6;
 
 /// A strip already laid in the course before, with the joints along it.
 #[derive(Debug)]
@@ -24,57 +28,113 @@ struct Laid {
     joints: Vec<f64>,
 }
 
-/// Lays the border round a floor's field, course by course from the wall inwards.
+/// Lays the border round a floor's field, course by course from the wall inwards. It is cut from what the field has
+/// left of its boards and packs, and its joints keep away from those of the rows that lie along it.
 pub(crate) fn lay_border(plan: &Plan, site: &Site, border: Border, floor: &mut Floor) {
-    // Blocks of one hand come in packs of their own.
-    let shared = plan.stock.packs.filter(|_| floor.boards.iter().all(|board| board.hand.is_none()));
-    let stock = BlockStock::plain(match shared {
-        Some(packs) => left_of(&plan.stock, packs, floor),
-        None => plan.stock.clone(),
-    });
-    let mut layer = Layer::new(plan.stock.pitch(), Wood::new(&stock, plan));
+    let wood = Wood::after(plan, floor);
+    let mut layer = Layer::new(plan.stock.pitch(), wood);
+    let rows = Rows::of(floor, site.regions.len());
     for (index, region) in site.regions.iter().enumerate() {
-        lay_round(plan, border, index, region, &mut layer);
+        lay_round(plan, border, index, region, &rows, &mut layer);
     }
-    add(floor, layer.finish(Vec::new(), None), shared);
+    add(floor, layer.finish(plan, Vec::new(), None));
 }
 
-/// What the field has left of the packs on hand, as one pack.
-fn left_of(stock: &Stock, packs: u32, floor: &Floor) -> Stock {
-    let mut left = stock.clone();
-    for length in &mut left.lengths {
-        let is_of = |b: &&StockBoard| (b.length - length.length).abs() < TRUE;
-        let used = u32::try_from(floor.stock.iter().filter(is_of).count()).unwrap_or(u32::MAX);
-        length.per_pack = length.per_pack.saturating_mul(packs).saturating_sub(used);
-    }
-    left.packs = Some(1);
-    left
+/// End joints of the field's rows, by region and row, each row sorted along it.
+struct Rows {
+    pitch: f64,
+    /// v of row 0's lower side in each region.
+    lines: Vec<f64>,
+    joints: BTreeMap<(usize, i32), Vec<f64>>,
 }
 
-fn lay_round(plan: &Plan, border: Border, index: usize, region: &Region, layer: &mut Layer<'_>) {
+impl Rows {
+    fn of(floor: &Floor, regions: usize) -> Self {
+        let mut joints: BTreeMap<(usize, i32), Vec<f64>> = BTreeMap::new();
+        for joint in &floor.joints {
+            joints.entry((floor.boards[joint.left].region, joint.row)).or_default().push(joint.u);
+        }
+        joints.values_mut().for_each(|row| row.sort_by(f64::total_cmp));
+        let lines = (0..regions).map(|region| floor.row_low(region, 0)).collect();
+        Self { pitch: floor.pitch, lines, joints }
+    }
+
+    /// Joints from `from` to `to` of the row so many rows into the field from a line along the rows.
+    fn near(&self, region: usize, (line, up): (f64, bool), rows: i32, (from, to): (f64, f64)) -> &[f64] {
+        let Some(low) = self.lines.get(region) else { return &[] };
+        let off = (line - low) / self.pitch;
+        let row =
+            if up { (off + ON_LINE).floor() as i32 + rows } else { (off - ON_LINE).ceil() as i32 - 1 - rows };
+        let Some(row) = self.joints.get(&(region, row)) else { return &[] };
+        &row[row.partition_point(|u| *u < from)..row.partition_point(|u| *u <= to)]
+    }
+}
+
+fn lay_round(plan: &Plan, border: Border, index: usize, region: &Region, rows: &Rows, layer: &mut Layer) {
     let pitch = layer.pitch;
     let mut outer = vec![region.clone()];
-    let mut before: Vec<Laid> = Vec::new();
+    let (mut before, mut before_that): (Vec<Laid>, Vec<Laid>) = (Vec::new(), Vec::new());
     for course in 0..border.boards {
         let inner = site::inset_by(region, f64::from(course + 1) * pitch);
         let mut laid = Vec::new();
+        let around = Around {
+            region: index,
+            course,
+            to_field: border.boards - 1 - course,
+            before: [&before, &before_that],
+            rows,
+        };
         for strip in strips(&outer, &inner, pitch, border.corners) {
-            lay_strip(plan, index, course, &strip, &before, &mut laid, layer);
+            lay_strip(plan, &around, &strip, &mut laid, layer);
         }
-        (outer, before) = (inner, laid);
+        outer = inner;
+        before_that = std::mem::replace(&mut before, laid);
+    }
+}
+
+/// What lies round the strips of one course.
+struct Around<'a> {
+    region: usize,
+    course: u32,
+    /// Courses between it and the field.
+    to_field: u32,
+    /// Strips of the course before it, and of the one before that.
+    before: [&'a [Laid]; 2],
+    rows: &'a Rows,
+}
+
+impl Around<'_> {
+    /// Joints beside and beyond a strip that reaches from `from` to `to`, with its wall side and its inner side.
+    fn near(&self, along: Uv, (from, to): (f64, f64), wall: f64, inner: f64) -> Near {
+        let width = inner - wall;
+        let mut near = Near::default();
+        for (list, laid, line) in
+            [(&mut near.beside, self.before[0], wall), (&mut near.beyond, self.before[1], wall - width)]
+        {
+            let is_near = |l: &&Laid| {
+                let same_way = (l.along.u - along.u).abs() + (l.along.v - along.v).abs() < SAME_WAY;
+                same_way && (l.inner - line).abs() < TRUE && l.from < to && l.to > from
+            };
+            laid.iter().filter(is_near).for_each(|l| list.extend(l.joints.iter().copied()));
+        }
+        // Rows run along u; only strips that do lie beside one.
+        if along.v == 0.0 && self.to_field < 2 {
+            let field = (inner + f64::from(self.to_field) * width, width > 0.0);
+            let rows = |rows: i32| self.rows.near(self.region, field, rows, (from, to)).iter().copied();
+            if self.to_field == 0 {
+                near.beside.extend(rows(0));
+                near.beyond.extend(rows(1));
+            } else {
+                near.beyond.extend(rows(0));
+            }
+        }
+        near.sort();
+        near
     }
 }
 
 /// Lays the boards of one strip.
-fn lay_strip(
-    plan: &Plan,
-    region: usize,
-    course: u32,
-    strip: &Strip,
-    before: &[Laid],
-    laid: &mut Vec<Laid>,
-    layer: &mut Layer<'_>,
-) {
+fn lay_strip(plan: &Plan, around: &Around<'_>, strip: &Strip, laid: &mut Vec<Laid>, layer: &mut Layer) {
     let pitch = layer.pitch;
     // Boards point to the right; the tongue faces the floor.
     let turned = strip.along.u < 0.0 || (strip.along.u == 0.0 && strip.along.v < 0.0);
@@ -84,6 +144,8 @@ fn lay_strip(
     let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
     let edge = turn.into(strip.at).v;
     let zero = if turned { edge - pitch } else { edge };
+    // Ends of one strip join only if all its boards are of one hand.
+    let hand = layer.wood.hand_for_border();
     let first = ((low - zero) / pitch + 1e-6).floor() as i32;
     let last = ((high - zero) / pitch - 1e-6).ceil() as i32;
     // A strip beside an edge too short for the course may be wider than a board.
@@ -92,17 +154,13 @@ fn lay_strip(
         for outline in outlines {
             let (from, to) = extent(&outline.outer);
             let (inner, wall) = if turned { (*base, base + pitch) } else { (base + pitch, *base) };
-            let beside = before.iter().filter(|l| {
-                let same_way = (l.along.u - along.u).abs() + (l.along.v - along.v).abs() < 1e-6;
-                same_way && (l.inner - wall).abs() < TRUE && l.from < to && l.to > from
-            });
-            let near: Vec<f64> = beside.flat_map(|l| l.joints.iter().copied()).collect();
-            let joints = joints(from, to, plan.stock.longest(), &near, &plan.rules);
+            let near = around.near(along, (from, to), wall, inner);
+            let joints = joints(from, to, &plan.stock, &near, &plan.rules);
             let run = layer.runs.len();
             let start = layer.boards.len();
             let place = Place {
-                region,
-                row: course as i32,
+                region: around.region,
+                row: around.course as i32,
                 run,
                 along,
                 base: *base,
@@ -110,14 +168,14 @@ fn lay_strip(
                 to,
                 lean: 0.0,
                 turned,
-                hand: None,
+                hand,
                 in_border: true,
                 joined: (false, false),
             };
             lay_lengths(&place, &outline, &joints, turn, layer);
             layer.runs.push(Run {
-                region,
-                row: course as i32,
+                region: around.region,
+                row: around.course as i32,
                 left: from,
                 right: to,
                 boards: start..layer.boards.len(),
@@ -138,7 +196,7 @@ fn widened(sides: &[f64]) -> Vec<f64> {
     cuts
 }
 
-fn lay_lengths(place: &Place, outline: &Outline, joints: &[f64], turn: Turn, layer: &mut Layer<'_>) {
+fn lay_lengths(place: &Place, outline: &Outline, joints: &[f64], turn: Turn, layer: &mut Layer) {
     let mut cuts = vec![place.from - 1.0];
     cuts.extend(joints);
     cuts.push(place.to + 1.0);
@@ -151,43 +209,9 @@ fn lay_lengths(place: &Place, outline: &Outline, joints: &[f64], turn: Turn, lay
     }
 }
 
-/// Joints of a strip from `from` to `to` in boards of one length: the first that keeps the end pieces from
-/// being short and its distance from the joints beside it, with the fewest boards.
-fn joints(from: f64, to: f64, longest: f64, beside: &[f64], rules: &Rules) -> Vec<f64> {
-    let length = to - from;
-    if length <= longest || longest <= 0.0 {
-        return Vec::new();
-    }
-    let (least, stagger) = (rules.least_end, rules.least_stagger);
-    let rest = length.rem_euclid(longest);
-    let mut firsts =
-        vec![longest, rest, (rest - least).rem_euclid(longest), least, (rest + longest) / 2.0, rest / 2.0];
-    for joint in beside {
-        let off = (joint - from).rem_euclid(longest);
-        firsts.extend([off + longest / 2.0, off + stagger, off - stagger].map(|f| f.rem_euclid(longest)));
-    }
-    let at = |first: f64| -> Vec<f64> {
-        let count = ((length - first) / longest - EXACT).ceil().max(0.0) as usize;
-        (0..count).map(|i| from + first + i as f64 * longest).collect()
-    };
-    let faults = |joints: &[f64]| {
-        let short = |piece: f64| usize::from(piece < least - TRUE);
-        let ends = joints.first().map_or(0, |j| short(j - from)) + joints.last().map_or(0, |j| short(to - j));
-        let close = |j: &&f64| beside.iter().any(|b| (b - **j).abs() < stagger - TRUE);
-        (ends, joints.iter().filter(close).count(), joints.len())
-    };
-    firsts
-        .into_iter()
-        .filter(|first| *first > TRUE && *first <= longest)
-        .map(at)
-        .min_by_key(|joints| faults(joints))
-        .unwrap_or_default()
-}
-
 /// Adds a border to a floor.
-fn add(floor: &mut Floor, border: Floor, on_hand: Option<u32>) {
-    let (boards, runs, stock) = (floor.boards.len(), floor.runs.len(), floor.stock.len());
-    let packs = floor.stock.iter().map(|board| board.pack + 1).max().unwrap_or(0);
+fn add(floor: &mut Floor, border: Floor) {
+    let (boards, runs) = (floor.boards.len(), floor.runs.len());
     floor.runs.extend(
         border
             .runs
@@ -197,14 +221,8 @@ fn add(floor: &mut Floor, border: Floor, on_hand: Option<u32>) {
     floor.boards.extend(border.boards.into_iter().map(|board| crate::Board {
         label: format!("B{}", board.label),
         run: board.run + runs,
-        stock: board.stock + stock,
         ..board
     }));
     floor.short.extend(border.short.into_iter().map(|short| Short { run: short.run + runs, ..short }));
-    // What the field left counts as one more pack, but there are no more than were on hand.
-    let last = on_hand.map_or(usize::MAX, |packs| (packs as usize).saturating_sub(1));
-    floor.stock.extend(border.stock.into_iter().map(|mut opened| {
-        opened.pieces.iter_mut().for_each(|piece| piece.board += boards);
-        StockBoard { pack: (opened.pack + packs).min(last), ..opened }
-    }));
+    floor.stock = border.stock;
 }

@@ -33,7 +33,7 @@ impl Chevron {
         self.anchor.v + f64::from(number) * self.length * self.cos
     }
 
-    pub(super) fn lay(&self, field: Field<'_>, layer: &mut Layer<'_>) {
+    pub(super) fn lay(&self, field: Field<'_>, layer: &mut Layer) {
         let region = field.region;
         let rings = rings_of(field.shape);
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };

@@ -67,7 +67,7 @@ impl Herringbone {
         (high - self.length * SQRT_2, high + self.across() * FRAC_1_SQRT_2)
     }
 
-    pub(super) fn lay(&self, field: Field<'_>, layer: &mut Layer<'_>) {
+    pub(super) fn lay(&self, field: Field<'_>, layer: &mut Layer) {
         let region = field.region;
         let rings = rings_of(field.shape);
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };

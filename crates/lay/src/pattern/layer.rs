@@ -6,6 +6,7 @@ use crate::ground::{TRUE, is_shaped};
 use crate::slice::{extent, rise};
 use crate::yard::Need;
 use crate::{Board, End, Floor, Hand, Joint, Outline, Run, Short};
+use plan::Plan;
 use site::Uv;
 use std::collections::BTreeMap;
 
@@ -30,9 +31,9 @@ pub(super) struct Place {
 
 /// Boards laid so far.
 #[derive(Debug)]
-pub(super) struct Layer<'a> {
+pub(super) struct Layer {
     pub(super) pitch: f64,
-    wood: Wood<'a>,
+    pub(super) wood: Wood,
     pub(super) boards: Vec<Board>,
     pub(super) runs: Vec<Run>,
     pub(super) joints: Vec<Joint>,
@@ -40,8 +41,8 @@ pub(super) struct Layer<'a> {
     short: Vec<Short>,
 }
 
-impl<'a> Layer<'a> {
-    pub(super) fn new(pitch: f64, wood: Wood<'a>) -> Self {
+impl Layer {
+    pub(super) fn new(pitch: f64, wood: Wood) -> Self {
         Self { pitch, wood, boards: Vec::new(), runs: Vec::new(), joints: Vec::new(), short: Vec::new() }
     }
 
@@ -82,7 +83,9 @@ impl<'a> Layer<'a> {
         // Corners put on a cut may make it longer than its place by a hair.
         let length = (right - left).min(place.to - place.from);
         // The plan's check sees to it that some board is long enough for every place; the packs may run out.
-        let Some((stock, from)) = self.wood.take(place.hand, length, need, self.boards.len()) else {
+        let Some((stock, from)) =
+            self.wood.take((place.hand, place.in_border), length, need, self.boards.len())
+        else {
             let (left, right) = extent(&outline.outer);
             let (low, high) = rise(&outline.outer);
             let at = Uv::new((left + right) / 2.0, (low + high) / 2.0);
@@ -108,7 +111,7 @@ impl<'a> Layer<'a> {
             area: outline.area(),
             turned: place.turned,
             left_end: end(from < TRUE),
-            right_end: end(to > self.wood.length(place.hand, stock) - TRUE),
+            right_end: end(to > self.wood.length(stock) - TRUE),
             starts_run: !own_left,
             ends_run: !own_right,
             shaped: is_shaped(&upright, (left, low), (right, high)),
@@ -120,9 +123,9 @@ impl<'a> Layer<'a> {
     }
 
     /// The floor of everything laid.
-    pub(super) fn finish(self, lines: Vec<f64>, anchor: Option<Uv>) -> Floor {
+    pub(super) fn finish(self, plan: &Plan, lines: Vec<f64>, anchor: Option<Uv>) -> Floor {
         let Self { pitch, wood, mut boards, runs, joints, short } = self;
-        let stock = wood.finish(&mut boards);
+        let stock = wood.finish(plan, &mut boards);
         let first_row = runs.iter().map(|run| run.row).min().unwrap_or(0);
         let mut floor =
             Floor { pitch, lines, first_row, runs, boards, joints, stock, short, moves: 0, anchor };

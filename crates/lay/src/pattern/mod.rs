@@ -8,9 +8,11 @@ mod bond;
 mod border;
 mod chevron;
 mod corner;
+mod heap;
 mod herringbone;
 mod layer;
 mod shift;
+mod spacing;
 mod turn;
 mod wood;
 
@@ -21,14 +23,13 @@ use layer::Layer;
 use plan::{Pattern, Plan};
 use setout::SetOut;
 use site::{Region, Site, Uv};
-use wood::{Wood, block_stock};
+use std::f64::consts::FRAC_1_SQRT_2;
+use wood::Wood;
 
 /// Lays the field of a plan whose pattern is not the irregular one.
 pub(crate) fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
     let pitch = plan.stock.pitch();
-    let stock = block_stock(plan);
-    let handed = stock.handed;
-    let mut layer = Layer::new(pitch, Wood::new(&stock, plan));
+    let mut layer = Layer::new(pitch, Wood::new(plan));
     let along = setout.along.unwrap_or(0.0);
     let line = |field: usize| setout.region_lines.get(field).copied().unwrap_or(setout.chosen.offset);
     let fields = || {
@@ -41,9 +42,11 @@ pub(crate) fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
         Pattern::Herringbone { block, abreast } => {
             for field in fields() {
                 let anchor = Uv::new(along, field.line);
+                let handed = plan.stock.end_match;
                 herringbone::Herringbone::new(block, pitch, abreast, anchor, handed).lay(field, &mut layer);
             }
-            along
+            // The middle of a right-hand block's forward end, which the axis line halves.
+            along + (block + f64::from(abreast) * pitch / 2.0) * FRAC_1_SQRT_2
         }
         Pattern::Chevron { block, mitre } => {
             for field in fields() {
@@ -54,7 +57,7 @@ pub(crate) fn lay(plan: &Plan, site: &Site, setout: &SetOut) -> Floor {
         }
     };
     let anchor = Uv::new(anchor_u, line(0));
-    layer.finish(lines_of(site, setout), Some(anchor))
+    layer.finish(plan, lines_of(site, setout), Some(anchor))
 }
 
 /// A connected part of the field.

@@ -1,115 +1,189 @@
-//! Wood for patterns: blocks as they are sold, or cut from longer boards, by hand where they have one.
+//! Wood for patterns and borders: blocks as they are sold, or cut from longer boards, by hand where they have one.
 
-use crate::cut::Saw;
-use crate::yard::{AS_SOLD, Need, Yard};
-use crate::{Board, Hand, StockBoard};
+use super::heap::{Ask, Heap, Opened};
+use crate::yard::{AS_SOLD, Need};
+use crate::{Board, Floor, Hand, Piece, StockBoard};
 use plan::{Pattern, Plan, Stock};
 
-/// The boards a pattern is laid from, as lengths along one long edge.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct BlockStock {
-    stock: Stock,
-    /// Whether blocks of one hand cannot lie in the other's place.
-    pub(super) handed: bool,
-    /// Length each board loses to the lean of its first mitre where mitres are cut on site, mm.
-    lost: f64,
-    /// Whether mitred ends are cut on site.
-    pub(super) mitred_here: bool,
+/// What a plan's pattern is laid from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Blocks {
+    /// How far a block's slanted ends lie further along at the tongue edge, mm: to the right in right-hand ones.
+    shift: f64,
+    /// Whether blocks come in packs by hand, so that one of one hand cannot lie in the other's place.
+    handed: bool,
+    /// Whether they are cut on site, from boards with square ends.
+    cut_here: bool,
 }
 
-impl BlockStock {
-    /// Boards laid as they are sold.
-    pub(super) fn plain(stock: Stock) -> Self {
-        Self { stock, handed: false, lost: 0.0, mitred_here: false }
-    }
-}
-
-/// What a plan's pattern is laid from. Lengths run along one long edge, so that a mitred block is as long as
-/// its name says and every cut parallel to its mitre leaves pieces measured the same way.
-pub(super) fn block_stock(plan: &Plan) -> BlockStock {
-    let mut stock = plan.stock.clone();
-    let (block, lean, handed) = match plan.pattern {
+/// Mitred blocks cut on site are not sold by hand: the saw is turned over to the other side of square, and a board
+/// face up gives blocks of either hand. It cannot be turned over to give the other hand of a block already cut.
+fn blocks(plan: &Plan) -> Blocks {
+    let cut_here = plan.pattern.is_cut_from_longer(&plan.stock);
+    match plan.pattern {
         Pattern::Irregular | Pattern::Half | Pattern::Third => {
-            return BlockStock::plain(stock);
+            Blocks { shift: 0.0, handed: false, cut_here: false }
         }
-        Pattern::Herringbone { block, .. } => (block, 0.0, stock.end_match),
-        Pattern::Chevron { block, mitre } => (block, libm::tan(mitre.to_radians()), true),
-    };
-    // A saw cut along the mitre takes more of the length than a square one.
-    stock.kerf *= (1.0 + lean * lean).sqrt();
-    let as_sold = stock.lengths.iter().any(|l| l.per_pack > 0 && (l.length - block).abs() <= AS_SOLD);
-    if as_sold {
-        stock.lengths.retain(|l| (l.length - block).abs() <= AS_SOLD);
-        return BlockStock { stock, handed, lost: 0.0, mitred_here: false };
+        Pattern::Herringbone { .. } => Blocks { shift: 0.0, handed: plan.stock.end_match, cut_here },
+        Pattern::Chevron { mitre, .. } => {
+            let shift = libm::tan(mitre.to_radians()) * plan.stock.pitch();
+            Blocks { shift, handed: !cut_here, cut_here }
+        }
     }
-    let lost = lean * plan.stock.pitch();
-    stock.lengths.iter_mut().for_each(|l| l.length -= lost);
-    BlockStock { stock, handed, lost, mitred_here: lean > 0.0 }
 }
 
-/// The stock on site, for each hand a yard of its own.
+impl Blocks {
+    /// The slant of a piece's ends, mm.
+    fn shift_of(&self, hand: Option<Hand>) -> f64 {
+        match hand {
+            Some(Hand::Left) => -self.shift,
+            Some(Hand::Right) => self.shift,
+            None => 0.0,
+        }
+    }
+
+    /// Which heap wood of a hand lies on: all on one; or one for each hand, and a third for border boards where
+    /// blocks are sold mitred.
+    fn heap(&self, hand: Option<Hand>) -> usize {
+        match hand {
+            _ if !self.handed => 0,
+            Some(Hand::Left) => 0,
+            Some(Hand::Right) => 1,
+            None => 2,
+        }
+    }
+
+    fn heaps(&self) -> usize {
+        if self.handed { 3 } else { 1 }
+    }
+}
+
+/// The boards a pattern is laid from: where a block is sold as it is, only those.
+fn block_stock(plan: &Plan) -> Stock {
+    let mut stock = plan.stock.clone();
+    if let Pattern::Herringbone { block, .. } | Pattern::Chevron { block, .. } = plan.pattern {
+        let is_it = |length: f64| (length - block).abs() <= AS_SOLD;
+        if stock.lengths.iter().any(|l| l.per_pack > 0 && is_it(l.length)) {
+            // What lies between them in a pack keeps its place in the list.
+            stock.lengths.iter_mut().filter(|l| !is_it(l.length)).for_each(|l| l.per_pack = 0);
+        }
+    }
+    stock
+}
+
+/// The stock on site.
 #[derive(Debug)]
-pub(super) struct Wood<'a> {
-    of: &'a BlockStock,
-    saws: Vec<Saw>,
+pub(super) struct Wood {
+    blocks: Blocks,
+    longest: f64,
+    heaps: Vec<Heap>,
+    opened: Opened,
+    /// Number of the first board laid from here.
+    first_board: usize,
 }
 
-impl<'a> Wood<'a> {
-    pub(super) fn new(of: &'a BlockStock, plan: &Plan) -> Self {
-        let saw = || {
-            let yard = Yard::new(&of.stock, &plan.rules, plan.seed, 0.0, 0);
-            Saw::new(&of.stock, plan.seed, yard)
+impl Wood {
+    /// Fresh stock for a plan's field.
+    pub(super) fn new(plan: &Plan) -> Self {
+        let blocks = blocks(plan);
+        let stock = block_stock(plan);
+        let heaps = (0..blocks.heaps()).map(|heap| fresh(plan, &blocks, &stock, heap)).collect();
+        Self { blocks, longest: longest(&stock), heaps, opened: Opened::default(), first_board: 0 }
+    }
+
+    /// Stock for a plan's border: what its field has left of the boards opened and of their packs, and more.
+    pub(super) fn after(plan: &Plan, floor: &mut Floor) -> Self {
+        let blocks = blocks(plan);
+        let opened = std::mem::take(&mut floor.stock);
+        let hand_of = |board: &StockBoard| {
+            board.pieces.first().and_then(|piece| floor.boards.get(piece.board)).and_then(|board| board.hand)
         };
-        Self { of, saws: (0..if of.handed { 2 } else { 1 }).map(|_| saw()).collect() }
+        let packs = opened.iter().map(|board| board.pack + 1).max().unwrap_or(0);
+        let heap = |heap: usize| {
+            let of_heap = opened.iter().enumerate().filter(|(_, b)| blocks.heap(hand_of(b)) == heap);
+            fresh(plan, &blocks, &plan.stock, heap).after(&plan.stock, of_heap)
+        };
+        let heaps = (0..blocks.heaps()).map(heap).collect();
+        let (longest, first_board) = (longest(&plan.stock), floor.boards.len());
+        Self { blocks, longest, heaps, opened: Opened { stock: opened, packs }, first_board }
     }
 
-    /// Index of a hand's yard.
-    fn yard(&self, hand: Option<Hand>) -> usize {
-        usize::from(hand == Some(Hand::Right)).min(self.saws.len() - 1)
+    /// The hand whose blocks a strip of border is laid from: that with more left in its open packs. `None` where
+    /// boards lie either way, or blocks are sold with mitred ends and serve no border.
+    pub(super) fn hand_for_border(&self) -> Option<Hand> {
+        if !self.blocks.handed || self.blocks.shift > 0.0 {
+            return None;
+        }
+        let left = |hand| self.heaps[self.blocks.heap(Some(hand))].left_in_packs();
+        Some(if left(Hand::Right) > left(Hand::Left) { Hand::Right } else { Hand::Left })
     }
 
-    /// Cuts a piece for a board: its stock board, counted within its hand, and its place on it from the left
-    /// end. `None` where no board at hand is long enough.
+    /// Cuts a piece for the `board`-th board laid from here: its stock board, and where it begins there along the
+    /// groove edge. `None` where no board at hand is long enough.
     pub(super) fn take(
         &mut self,
-        hand: Option<Hand>,
+        (hand, in_border): (Option<Hand>, bool),
         length: f64,
         need: Need,
         board: usize,
     ) -> Option<(usize, f64)> {
-        let yard = self.yard(hand);
-        let longest = self.of.stock.longest();
-        let length = if length <= longest + AS_SOLD { length.min(longest) } else { length };
-        self.saws[yard].take(length, need, board)
+        let length = if length <= self.longest + AS_SOLD { length.min(self.longest) } else { length };
+        let shift = if in_border { 0.0 } else { self.blocks.shift_of(hand) };
+        let heap = self.blocks.heap(hand);
+        let (stock, from) = self.heaps.get_mut(heap)?.take(Ask { length, shift, need }, &mut self.opened)?;
+        let board = self.first_board + board;
+        self.opened.stock[stock].pieces.push(Piece { board, from, to: from + length, shift, strip: false });
+        Some((stock, from))
     }
 
     /// Length of a stock board along a long edge, mm.
-    pub(super) fn length(&self, hand: Option<Hand>, stock: usize) -> f64 {
-        self.saws[self.yard(hand)].stock.get(stock).map_or(0.0, |board| board.length)
+    pub(super) fn length(&self, stock: usize) -> f64 {
+        self.opened.stock.get(stock).map_or(0.0, |board| board.length)
     }
 
     /// Whether mitred ends are cut on site.
     pub(super) fn mitred_here(&self) -> bool {
-        self.of.mitred_here
+        self.blocks.cut_here && self.blocks.shift > 0.0
     }
 
-    /// All boards opened, one hand after the other; the laid boards are told their new numbers.
-    pub(super) fn finish(self, boards: &mut [Board]) -> Vec<StockBoard> {
-        let second = self.saws.first().map_or(0, |saw| saw.stock.len());
-        if self.of.handed {
-            let right = boards.iter_mut().filter(|b| b.hand == Some(Hand::Right));
-            right.for_each(|board| board.stock += second);
+    /// All boards opened: those of the field as they were, then, of blocks sold by hand, one hand after the other.
+    /// `boards` are those laid from here.
+    pub(super) fn finish(self, plan: &Plan, boards: &mut [Board]) -> Vec<StockBoard> {
+        let Self { blocks, heaps, mut opened, first_board, .. } = self;
+        let stock = block_stock(plan);
+        heaps.iter().for_each(|heap| heap.draw_packs(&stock, plan.seed, &mut opened));
+        let mut stock = opened.stock;
+        if blocks.handed && first_board == 0 {
+            // Packs of one hand follow those of the other.
+            let mut order: Vec<usize> = (0..stock.len()).collect();
+            let hand = |index: &usize| {
+                let first = stock[*index].pieces.first().and_then(|piece| boards.get(piece.board));
+                first.and_then(|board| board.hand)
+            };
+            order.sort_by_key(hand);
+            let mut places = vec![0; stock.len()];
+            for (place, index) in order.iter().enumerate() {
+                places[*index] = place;
+            }
+            boards.iter_mut().for_each(|board| board.stock = places[board.stock]);
+            stock = order.into_iter().map(|index| std::mem::take(&mut stock[index])).collect();
         }
-        let mut all: Vec<StockBoard> = Vec::new();
-        for saw in self.saws {
-            let packs = all.iter().map(|board| board.pack + 1).max().unwrap_or(0);
-            let lost = self.of.lost;
-            all.extend(saw.done().into_iter().map(|b| StockBoard {
-                length: b.length + lost,
-                pack: b.pack + packs,
-                ..b
-            }));
-        }
-        all
+        stock.iter_mut().for_each(|board| board.pieces.sort_by(|a, b| a.from.total_cmp(&b.from)));
+        stock
+    }
+}
+
+fn longest(stock: &Stock) -> f64 {
+    stock.lengths.iter().filter(|l| l.per_pack > 0).map(|l| l.length).fold(0.0, f64::max)
+}
+
+/// One of the heaps before anything is opened.
+fn fresh(plan: &Plan, blocks: &Blocks, stock: &Stock, heap: usize) -> Heap {
+    let shift = blocks.shift;
+    match (blocks.handed, heap) {
+        (true, 0) => Heap::new(plan, stock, -shift, &[-shift]),
+        (true, 1) => Heap::new(plan, stock, shift, &[shift]),
+        _ if blocks.cut_here && shift > 0.0 => Heap::new(plan, stock, 0.0, &[-shift, shift, 0.0]),
+        _ => Heap::new(plan, stock, 0.0, &[0.0]),
     }
 }

@@ -16,6 +16,10 @@ const MANY_RUNS: usize = 2000;
 const WIDE_STEP: f64 = 1.0;
 /// Stretches of a run shorter than this are corners rounded off, mm.
 const CORNER: f64 = 0.02;
+/// A taper is looked at in steps in which it changes by this, mm, and of this length at least; wider and longer ones
+/// only weaken the bound.
+const TAPER_STEP: f64 = 6.0;
+const TAPER_LENGTH: f64 = 40.0;
 
 /// The long edge that a rip needs whole, for the row beside it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -117,18 +121,33 @@ fn widths(floor: &Floor, rows: &Rows, run: &Run, boards: &[Board]) -> Vec<Width>
         let places = [from + CORNER / 2.0, to - CORNER / 2.0];
         let own: Vec<&Board> = boards.iter().collect();
         let chords = chords(&own, places);
-        // Beside a hole each leg is a place of its own.
-        let narrowest = chords.iter().map(|(low, high)| high - low).fold(floor.pitch, f64::min);
-        // A hair off the pitch is rounding.
-        let is_whole = narrowest > floor.pitch - TRUE;
-        let width = if is_whole { floor.pitch } else { narrowest };
+        let at = |u: f64| narrowest(own.iter().copied(), u, floor.pitch);
+        let (start, end) = (at(places[0]), at(places[1]));
+        let is_whole = start.min(end) > floor.pitch - TRUE;
         let edge = if is_whole { Edge::Neither } else { edge(floor, run, &beside, places, &chords) };
-        match widths.last_mut() {
-            Some(last) if last.width == width && last.edge == edge => last.length += to - from,
-            _ => widths.push(Width { length: to - from, width, edge }),
+        // Between corners sides are straight, so the narrowest chord is nowhere less than on the line between.
+        let slices = ((end - start).abs() / TAPER_STEP).min((to - from) / TAPER_LENGTH).ceil().max(1.0);
+        for slice in 0..slices as usize {
+            let side = |i: usize| start + (end - start) * (i as f64 / slices);
+            let narrowest = side(slice).min(side(slice + 1));
+            // A hair off the pitch is rounding.
+            let (width, edge) =
+                if narrowest > floor.pitch - TRUE { (floor.pitch, Edge::Neither) } else { (narrowest, edge) };
+            let length = (to - from) / slices;
+            match widths.last_mut() {
+                Some(last) if last.width == width && last.edge == edge => last.length += length,
+                _ => widths.push(Width { length, width, edge }),
+            }
         }
     }
     widths
+}
+
+/// The narrowest stretch across the row that boards take at a place along it; beside a hole each leg is a place of
+/// its own.
+fn narrowest<'a>(boards: impl Iterator<Item = &'a Board>, u: f64, pitch: f64) -> f64 {
+    let here = boards.filter(|b| b.left <= u && u <= b.right);
+    here.flat_map(|b| b.outline.chords(u)).map(|(low, high)| high - low).fold(pitch, f64::min)
 }
 
 /// Boards of a row that lie beside a run.
@@ -171,36 +190,59 @@ fn edge(
     }
 }
 
-/// The same run with stretches too short to hold a piece made as wide as the narrower of their neighbours: a
-/// piece that lies in one reaches into the next.
+/// The same run with every stretch as wide as a piece that lies in it must be.
 pub(super) fn settled(run: &RunNeed, stock: &Stock) -> RunNeed {
-    // With square ends a piece between two others may be short.
-    let least_middle = if stock.end_match { stock.shortest() } else { 0.0 };
-    let least_end = least_middle.min(run.least_end);
-    let mut widths = run.widths.clone();
-    loop {
-        let count = widths.len();
-        let raised = (0..count).find_map(|i| {
-            let least = if i == 0 || i + 1 == count { least_end } else { least_middle };
-            let neighbours = [i.checked_sub(1), Some(i + 1)].into_iter().flatten();
-            let narrower = neighbours
-                .filter_map(|n| widths.get(n))
-                .copied()
-                .min_by(|a, b| a.width.total_cmp(&b.width))?;
-            let is_short = widths[i].length < least - TRUE && widths[i].width < narrower.width;
-            is_short.then_some((i, narrower))
-        });
-        let Some((i, narrower)) = raised else { break };
-        widths[i] = Width { length: widths[i].length, ..narrower };
-        widths.dedup_by(|b, a| {
-            let same = a.width == b.width && a.edge == b.edge;
-            if same {
-                a.length += b.length;
-            }
-            same
-        });
+    let own: Vec<f64> = run.widths.iter().map(|w| w.width).collect();
+    let held = held(run, stock, &own);
+    let mut settled: Vec<Width> = Vec::with_capacity(own.len());
+    for (own, width) in run.widths.iter().zip(held) {
+        match settled.last_mut() {
+            Some(last) if last.width == width && last.edge == own.edge => last.length += own.length,
+            _ => settled.push(Width { width, ..*own }),
+        }
     }
-    RunNeed { widths, ..run.clone() }
+    RunNeed { widths: settled, ..run.clone() }
+}
+
+/// Of each stretch of a run the least that a piece holding it can have, where a piece has the greatest of the values
+/// of the stretches it touches.
+///
+/// A piece takes a rectangle of its board, so that it is as wide as the floor is anywhere along it. A starter reaches
+/// from the run's left end over the least end at least, a closer from its right end; a board between two others lies
+/// between both and is as long as some whole board, or of any length where ends are square. The shortest starters
+/// and closers have the least; of boards between, one that begins or ends where a stretch does.
+fn held(run: &RunNeed, stock: &Stock, values: &[f64]) -> Vec<f64> {
+    if values.len() < 2 {
+        return values.to_vec();
+    }
+    let mut length = 0.0;
+    let mut spans: Vec<(f64, f64)> = Vec::with_capacity(values.len());
+    for width in &run.widths {
+        spans.push((length, length + width.length));
+        length += width.length;
+    }
+    // Pieces are held to be shorter by a hair, which only weakens the bound.
+    let least_end = (run.least_end.min(stock.shortest()) - TRUE).clamp(0.0, length);
+    let least_middle = if stock.end_match { (stock.shortest() - TRUE).max(0.0) } else { 0.0 };
+    let greatest = |from: f64, to: f64| {
+        let touched = spans.iter().zip(values).filter(|(span, _)| span.1 > from + TRUE && span.0 < to - TRUE);
+        touched.map(|(_, value)| *value).fold(0.0, f64::max)
+    };
+    let (first, last) = (least_end, length - least_end - least_middle);
+    let mut middles: Vec<(f64, f64)> = Vec::new();
+    if first <= last {
+        let begins = spans.iter().flat_map(|(from, to)| [*from, *to - least_middle]);
+        let begins = begins.chain([first, last]).map(|begin| begin.clamp(first, last));
+        middles.extend(begins.map(|begin| (begin, greatest(begin, begin + least_middle))));
+    }
+    let held = |(own, (from, to)): (&f64, &(f64, f64))| {
+        let starter = greatest(0.0, from.max(least_end));
+        let closer = greatest(to.min(length - least_end), length);
+        let holding = middles.iter().filter(|(begin, _)| begin <= to && begin + least_middle >= *from);
+        let between = holding.map(|(_, value)| *value).fold(f64::INFINITY, f64::min);
+        starter.min(closer).min(between).max(*own)
+    };
+    values.iter().zip(&spans).map(held).collect()
 }
 
 /// Runs that are charged alike, m.
@@ -211,8 +253,8 @@ pub(super) struct Class {
     pub(super) least_end: f64,
     /// The least share of its charge that any piece of such a run pays.
     pub(super) share: f64,
-    /// Length times the share charged along it.
-    pub(super) charged_length: f64,
+    /// Length times what is charged along it over that least share.
+    pub(super) more: f64,
 }
 
 /// The step in which this many runs are put together, mm.
@@ -221,27 +263,20 @@ pub(super) fn step(runs: usize) -> f64 {
 }
 
 /// Puts runs of one length and one share together, rounded down to whole steps.
-pub(super) fn classes(runs: &[RunNeed], of: &Shares) -> Vec<Class> {
+pub(super) fn classes(runs: &[RunNeed], of: &Shares, stock: &Stock) -> Vec<Class> {
     let mut classes: BTreeMap<[u64; 4], Class> = BTreeMap::new();
     let step = step(runs.len());
     let steps = |mm: f64| (mm.max(0.0) / step).floor();
     for run in runs {
-        let shares: Vec<(f64, f64)> = run.widths.iter().map(|w| (w.length, of.share(w))).collect();
-        let share = shares.iter().map(|(_, share)| *share).fold(1.0, f64::min);
-        let charged: f64 = shares.iter().map(|(length, share)| length * share).sum();
-        let (length, least_end, charged) = (steps(run.length), steps(run.least_end), steps(charged));
+        let own: Vec<f64> = run.widths.iter().map(|w| of.share(w)).collect();
+        let shares = held(run, stock, &own);
+        let share = shares.iter().copied().fold(1.0, f64::min);
+        let more: f64 = run.widths.iter().zip(&shares).map(|(w, own)| w.length * (own - share)).sum();
+        let (length, least_end, more) = (steps(run.length), steps(run.least_end), steps(more));
         let metres = |steps: f64| steps * step / MM_PER_M;
-        let key = [length as u64, least_end as u64, charged as u64, share.to_bits()];
-        classes
-            .entry(key)
-            .or_insert(Class {
-                count: 0.0,
-                length: metres(length),
-                least_end: metres(least_end),
-                share,
-                charged_length: metres(charged),
-            })
-            .count += 1.0;
+        let key = [length as u64, least_end as u64, more as u64, share.to_bits()];
+        let (length, least_end, more) = (metres(length), metres(least_end), metres(more));
+        classes.entry(key).or_insert(Class { count: 0.0, length, least_end, share, more }).count += 1.0;
     }
     classes.into_values().collect()
 }

@@ -17,8 +17,10 @@ const CLOSE_SHARE: f64 = 5e-5;
 const CLOSE: f64 = 1e-4;
 /// Classes the search looks at; the bound itself is taken over all.
 const MOST_CLASSES: usize = 120;
+/// Shares of a board that its two ends cost in the first prices.
+const FIRST_ENDS: [f64; 4] = [0.0, 0.1, 0.3, 0.6];
 /// Prices from the search that are tried on all classes.
-const MOST_TRIED: usize = 4;
+const MOST_TRIED: usize = 6;
 /// Divisions of one run that are gone through one by one; beyond, the boards between its ends may be parts.
 const MOST_DIVISIONS: f64 = 2000.0;
 /// The most a scarce length may cost beside an ordinary one. Less would weaken the bound.
@@ -118,30 +120,24 @@ impl Market {
 
     /// The best bound found for these runs.
     pub(super) fn bound(&self, classes: &[Class], aim: Aim) -> f64 {
-        let mut prices = self.even(aim);
-        // One of the two measures of each run, kept: else the bound would not be concave.
-        let mut sample = sample(classes);
-        for class in &mut sample {
-            if self.is_charged_by_length(class, &prices) {
-                class.share = 0.0;
-            } else {
-                class.charged_length = 0.0;
-            }
-        }
+        let sample = sample(classes);
         let mut planes: Vec<Charge> = Vec::new();
         let mut tried: Vec<(f64, Prices)> = Vec::new();
         let mut best = f64::NEG_INFINITY;
-        for _ in 0..MOST_ROUNDS {
+        let mut waiting = self.firsts(aim);
+        for _ in 0..waiting.len() + MOST_ROUNDS {
+            let prices = match waiting.pop() {
+                Some(prices) => prices,
+                None => match self.next(&planes, aim) {
+                    Some((top, next)) if top - best > CLOSE.max(CLOSE_SHARE * top) => next,
+                    _ => break,
+                },
+            };
             let plane = self.charge(&sample, &prices);
             let value = plane.at(&prices) - self.rent(&prices, aim);
             best = best.max(value);
             tried.push((value, prices));
             planes.push(plane);
-            let Some((top, next)) = self.next(&planes, aim) else { break };
-            if top - best <= CLOSE.max(CLOSE_SHARE * top) {
-                break;
-            }
-            prices = next;
         }
         // What is best for the sample need not be for all.
         tried.sort_by(|a, b| b.0.total_cmp(&a.0));
@@ -158,17 +154,34 @@ impl Market {
         }
     }
 
-    /// Prices by area alone.
-    fn even(&self, aim: Aim) -> Prices {
-        let (board, metre) = Self::base(aim);
-        let boards: Vec<f64> = match aim {
-            Aim::Packs => {
-                let in_pack: f64 = self.kinds.iter().map(|k| k.per_pack * (k.longest + self.kerf)).sum();
-                self.kinds.iter().map(|k| (k.longest + self.kerf) / in_pack).collect()
-            }
-            _ => vec![board; self.kinds.len()],
+    /// Prices to begin with: each kind in turn is the shortest that is needed, longer ones are scarce by what they
+    /// give more, and ends cost nothing or a share of a board.
+    fn firsts(&self, aim: Aim) -> Vec<Prices> {
+        let (base, metre) = match aim {
+            Aim::Packs => (1.0, 0.0),
+            _ => Self::base(aim),
         };
-        self.afforded(Prices { wood: f64::INFINITY, end: 0.0, boards, metre })
+        let mut firsts = Vec::new();
+        for last in &self.kinds {
+            let whole = base + metre * last.longest;
+            for share in FIRST_ENDS {
+                let end = share * whole / 2.0;
+                let wood = (whole - 2.0 * end) / (last.longest + self.kerf);
+                let worth = |length: f64| wood * (length + self.kerf) + 2.0 * end - metre * length;
+                let boards: Vec<f64> = self
+                    .kinds
+                    .iter()
+                    .map(|kind| worth(kind.longest).max(worth(kind.shortest)).max(base))
+                    .collect();
+                let pack: f64 =
+                    self.kinds.iter().zip(&boards).map(|(kind, board)| kind.per_pack * board).sum();
+                // What is sought for packs is what their boards cost together: 1.
+                let scale = if aim == Aim::Packs { 1.0 / pack } else { 1.0 };
+                let boards = boards.into_iter().map(|board| board * scale).collect();
+                firsts.push(self.afforded(Prices { wood, end: end * scale, boards, metre }));
+            }
+        }
+        firsts
     }
 
     /// The same prices with wood as dear as the boards allow, or ends cheaper where they leave wood nothing.
@@ -248,26 +261,17 @@ impl Market {
         boards.into_iter().map(|board| board / pack.max(1.0)).collect()
     }
 
-    /// What all runs are charged at least.
+    /// What all runs are charged at least: the least share of a board along a run on its cheapest division, and
+    /// what is charged over that share on the wood alone, for no piece is charged less than its wood.
     fn charge(&self, classes: &[Class], prices: &Prices) -> Charge {
         let mut total = Charge { boards: vec![0.0; self.kinds.len()], ..Charge::default() };
         for class in classes {
             if class.share > 0.0 {
-                let charge = self.least_charge(class, prices);
-                if class.share * charge.at(prices) >= class.charged_length * prices.wood {
-                    total.add(&charge, class.count * class.share);
-                    continue;
-                }
+                total.add(&self.least_charge(class, prices), class.count * class.share);
             }
-            total.wood += class.charged_length * class.count;
+            total.wood += class.more * class.count;
         }
         total
-    }
-
-    /// Whether the shares along a run's length charge it more than the least share of its cheapest division.
-    fn is_charged_by_length(&self, class: &Class, prices: &Prices) -> bool {
-        class.share <= 0.0
-            || class.share * self.least_charge(class, prices).at(prices) < class.charged_length * prices.wood
     }
 
     /// The cheapest legal division of a run.
@@ -390,11 +394,15 @@ impl Cheapest {
     }
 }
 
+/// Length of a run that is charged, all shares taken.
+fn charged(class: &Class) -> f64 {
+    class.share * class.length + class.more
+}
+
 /// Few enough classes to search with: of many, evenly chosen ones that stand for their neighbours too, and are
 /// charged for as much length in all.
 fn sample(classes: &[Class]) -> Vec<Class> {
     let step = classes.len().div_ceil(MOST_CLASSES).max(1);
-    let charged = |class: &Class| (class.share * class.length).max(class.charged_length);
     classes
         .chunks(step)
         .map(|chunk| {

@@ -7,8 +7,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Widths are told apart in steps of this, mm, rounded down: more of them fit side by side than do.
 const STEP: f64 = 0.5;
-/// More kinds of rip than this are told apart less finely: the programme stays small.
+/// Of more kinds of rip than this the least are taken for the next narrower: the programme stays small.
 const MOST_KINDS: usize = 40;
+/// Kinds that make less than this share of all rips' length are too.
+const LEAST_LENGTH: f64 = 1e-4;
 /// Programmes solved at most; after that the shares are made to fit by scaling.
 const MOST_ROUNDS: usize = 12;
 /// Shares that pass 1 together by no more than this are left to the scaling.
@@ -26,8 +28,6 @@ type Beside = (f64, [Option<usize>; 2], usize);
 pub(super) struct Shares {
     pitch: f64,
     kerf: f64,
-    /// Steps that one step of a kind stands for.
-    coarse: usize,
     by_kind: BTreeMap<Kind, f64>,
 }
 
@@ -35,58 +35,71 @@ impl Shares {
     /// The shares by which these runs are charged most.
     pub(super) fn of(runs: &[RunNeed], pitch: f64, kerf: f64) -> Self {
         let rips = || runs.iter().flat_map(|run| &run.widths).filter(|width| width.width < pitch - TRUE);
-        let mut shares = Self { pitch, kerf, coarse: 1, by_kind: BTreeMap::new() };
-        let lengths = loop {
-            let mut lengths: BTreeMap<Kind, f64> = BTreeMap::new();
-            for rip in rips() {
-                let kind = shares.kind(rip);
-                // Rips of no width to speak of are charged nothing.
-                if kind.1 > 0 {
-                    *lengths.entry(kind).or_default() += rip.length;
-                }
+        let mut shares = Self { pitch, kerf, by_kind: BTreeMap::new() };
+        let mut lengths: BTreeMap<Kind, f64> = BTreeMap::new();
+        for rip in rips() {
+            let kind = shares.kind(rip);
+            // Rips of no width to speak of are charged nothing.
+            if kind.1 > 0 {
+                *lengths.entry(kind).or_default() += rip.length;
             }
-            if lengths.len() <= MOST_KINDS {
-                break lengths;
-            }
-            shares.coarse += 1;
-        };
+        }
         shares.find(&lengths);
         shares
     }
 
     fn kind(&self, rip: &Width) -> Kind {
-        let steps = ((rip.width + self.kerf).max(0.0) / STEP).floor() as usize;
-        (rip.edge, steps / self.coarse * self.coarse)
+        (rip.edge, ((rip.width + self.kerf).max(0.0) / STEP).floor() as usize)
     }
 
-    /// The share of a piece that takes this width somewhere along its length.
+    /// The share of a piece that takes this width somewhere along its length: that of the widest kind it is no
+    /// narrower than.
     pub(super) fn share(&self, width: &Width) -> f64 {
         if width.width >= self.pitch - TRUE {
             return 1.0;
         }
-        self.by_kind.get(&self.kind(width)).copied().unwrap_or(0.0)
+        self.share_of(&self.kind(width))
+    }
+
+    fn share_of(&self, (edge, steps): &Kind) -> f64 {
+        let (edge, steps) = (*edge, *steps);
+        let of = |edge: Edge| self.by_kind.range((edge, 0)..=(edge, steps)).next_back();
+        [of(edge), of(Edge::Neither)].into_iter().flatten().map(|(_, share)| *share).fold(0.0, f64::max)
     }
 
     /// Takes the best shares of several: those solved for, and those that need no solver.
     fn find(&mut self, lengths: &BTreeMap<Kind, f64>) {
-        let kinds: Vec<Kind> = lengths.keys().copied().collect();
-        let room = self.room() as f64;
-        let by_rule = |rule: &dyn Fn(&Kind) -> f64| kinds.iter().map(rule).collect::<Vec<f64>>();
-        let full = |is_full: bool| f64::from(u8::from(is_full));
-        let ways = [
-            self.solved(lengths, &kinds),
-            // Of pieces over half a board, of those that need the groove, and of those that need the tongue, one
-            // fits a board; and none takes more of it than its width.
-            by_rule(&|kind| full(2 * kind.1 > self.room())),
-            by_rule(&|kind| full(kind.0 == Edge::Groove)),
-            by_rule(&|kind| full(kind.0 == Edge::Tongue)),
-            by_rule(&|kind| kind.1 as f64 / room),
+        let few = fewer(lengths.clone());
+        let kinds: Vec<Kind> = few.keys().copied().collect();
+        let solved = kinds.iter().copied().zip(self.solved(&few, &kinds)).collect();
+        let room = self.room();
+        let by_rule = |rule: &dyn Fn(&Kind) -> f64| lengths.keys().map(|kind| (*kind, rule(kind))).collect();
+        // Of pieces that need the groove and take more than a limit, those that need the tongue and take what is
+        // left beside the limit, and those that need neither and take more than both, one fits a board.
+        let is_over = |limit: usize, (edge, steps): &Kind| match edge {
+            Edge::Groove => *steps > limit,
+            Edge::Tongue => *steps >= room - limit,
+            Edge::Neither => *steps > limit && *steps >= room - limit,
+        };
+        let over = |limit: &usize| -> f64 {
+            lengths.iter().filter(|(kind, _)| is_over(*limit, kind)).map(|(_, length)| length).sum()
+        };
+        let limit = (0..=room).max_by(|a, b| over(a).total_cmp(&over(b))).unwrap_or_default();
+        let ways: [BTreeMap<Kind, f64>; 3] = [
+            solved,
+            by_rule(&|kind| f64::from(u8::from(is_over(limit, kind)))),
+            by_rule(&|kind| kind.1 as f64 / room as f64),
         ];
-        let charged =
-            |shares: &[f64]| -> f64 { shares.iter().zip(lengths.values()).map(|(s, l)| s * l).sum() };
-        let best = ways.into_iter().max_by(|a, b| charged(a).total_cmp(&charged(b))).unwrap_or_default();
-        self.by_kind = kinds.iter().copied().zip(best).collect();
-        self.raise();
+        let mut best = (f64::NEG_INFINITY, BTreeMap::new());
+        for way in ways {
+            self.by_kind = way;
+            self.raise();
+            let charged = lengths.iter().map(|(kind, length)| self.share_of(kind) * length).sum();
+            if charged > best.0 {
+                best = (charged, std::mem::take(&mut self.by_kind));
+            }
+        }
+        self.by_kind = best.1;
     }
 
     /// Solves for the shares: of all that were found to lie side by side none may pass 1 together; then looks
@@ -194,5 +207,24 @@ impl Shares {
             (together, pattern)
         };
         best.into_values().map(pattern).collect()
+    }
+}
+
+/// Lengths by kind with the least kinds put to the next narrower of the same edge.
+fn fewer(mut lengths: BTreeMap<Kind, f64>) -> BTreeMap<Kind, f64> {
+    let total: f64 = lengths.values().sum();
+    loop {
+        let narrower = |kind: &Kind| lengths.range((kind.0, 0)..*kind).next_back().map(|(other, _)| *other);
+        // What is lost is the length by so many steps.
+        let lost = lengths.iter().filter_map(|(kind, length)| {
+            let other = narrower(kind)?;
+            Some((length * (kind.1 - other.1) as f64, *length, *kind, other))
+        });
+        let Some((_, length, kind, other)) = lost.min_by(|a, b| a.0.total_cmp(&b.0)) else { return lengths };
+        if lengths.len() <= MOST_KINDS && length > LEAST_LENGTH * total {
+            return lengths;
+        }
+        lengths.remove(&kind);
+        *lengths.entry(other).or_default() += length;
     }
 }

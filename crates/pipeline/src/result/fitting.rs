@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use fit::{Meets, Part, Start, Step, Tight, Undercut, WayIn};
+use fit::{LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
 use serde::Serialize;
 use site::Uv;
 
@@ -132,7 +132,7 @@ impl House {
             boards: laid
                 .into_iter()
                 .enumerate()
-                .map(|(board, laid)| BoardWayPart { laid, way: self.fit.way(board).key() })
+                .map(|(board, laid)| BoardWayPart { laid, way: self.fit.motion(board).key() })
                 .collect(),
             other_ways: self.fit.ways.iter().map(|way| self.way_part(way)).collect(),
             undercuts: self.fit.undercuts.iter().map(|jamb| self.undercut_part(jamb)).collect(),
@@ -147,7 +147,7 @@ impl House {
     fn way_part(&self, way: &WayIn) -> WayPart {
         WayPart {
             board: way.board,
-            way: way.way.key(),
+            way: way.motion.key(),
             from: way.from.map(side_key),
             shaved: way.shaved.iter().map(|part| side_key(*part)).collect(),
             under: way.under.iter().map(|at| self.meets_part(at)).collect(),
@@ -175,7 +175,7 @@ impl House {
         }
     }
 
-    fn step_part(&self, step: Step) -> StepPart {
+    fn step_part(&self, step: LaidRun) -> StepPart {
         StepPart {
             run: step.run,
             row: self.floor.runs.get(step.run).map_or(0, |run| self.floor.row_number(run.row)),

@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use findings::{FlagKind, Severity, Subject};
+use findings::{Severity, Subject};
 use serde::Serialize;
 
 /// A flag.
@@ -35,10 +35,10 @@ impl House {
                 .iter()
                 .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])
                 .collect(),
-            Subject::Region(_) => Vec::new(),
+            Subject::Region(_) | Subject::Thing(_) => Vec::new(),
         };
         FlagPart {
-            kind: kind_key(flag.kind),
+            kind: flag.kind.key(),
             severity: match flag.severity {
                 Severity::Fault => "fault",
                 Severity::Look => "look",
@@ -50,22 +50,5 @@ impl House {
             mend: flag.mend.clone(),
             boards,
         }
-    }
-}
-
-fn kind_key(kind: FlagKind) -> &'static str {
-    match kind {
-        FlagKind::Sliver => "sliver",
-        FlagKind::ShortEnd => "short-end",
-        FlagKind::JointsClose => "joints-close",
-        FlagKind::HJoint => "h-joint",
-        FlagKind::Stairs => "stairs",
-        FlagKind::ThinLeg => "thin-leg",
-        FlagKind::PointPiece => "point-piece",
-        FlagKind::WideFloor => "wide-floor",
-        FlagKind::LongFloor => "long-floor",
-        FlagKind::StockShort => "stock-short",
-        FlagKind::NoWayIn => "no-way-in",
-        FlagKind::TightGap => "tight-gap",
     }
 }

@@ -84,6 +84,12 @@ pub struct EdgePart {
     pub place: String,
     /// Gap, mm; negative under a kick.
     pub gap: f64,
+    /// How much the gap closes at the dampest, mm; left out where that is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub closes: Option<f64>,
+    /// How much it opens at the driest, mm; left out where that is not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub opens: Option<f64>,
 }
 
 /// A board.
@@ -147,7 +153,13 @@ impl House {
         FloorPart {
             bare_area: self.site.bare_area,
             boarded_area: self.site.boarded_area(),
-            regions: self.site.regions.iter().map(|region| self.region_part(region)).collect(),
+            regions: self
+                .site
+                .regions
+                .iter()
+                .enumerate()
+                .map(|(i, region)| self.region_part(i, region))
+                .collect(),
             boards: floor
                 .boards
                 .iter()
@@ -190,7 +202,13 @@ impl House {
                     pieces: s
                         .pieces
                         .iter()
-                        .map(|p| PiecePart { board: p.board, from: p.from, to: p.to, strip: p.strip })
+                        .map(|p| PiecePart {
+                            board: p.board,
+                            from: p.from,
+                            to: p.to,
+                            shift: p.shift,
+                            strip: p.strip,
+                        })
                         .collect(),
                     left_over: s.left_over(self.plan.stock.kerf),
                 })
@@ -217,19 +235,23 @@ impl House {
         }
     }
 
-    fn region_part(&self, region: &Region) -> RegionPart {
-        let ring = |ring: &Ring| {
+    fn region_part(&self, index: usize, region: &Region) -> RegionPart {
+        let moved = |ring: usize, edge: usize| self.fit.movement.as_ref()?.at_edge(index, ring, edge);
+        let ring = |(number, ring): (usize, &Ring)| {
             ring.edges
                 .iter()
-                .map(|edge| EdgePart {
+                .enumerate()
+                .map(|(i, edge)| EdgePart {
                     from: xy(self.site.frame.plan_from_row(edge.a)),
                     edge: edge.kind.word(),
                     place: edge.source.name(&self.plan),
                     gap: edge.gap,
+                    closes: moved(number, i).map(|moved| moved.closes),
+                    opens: moved(number, i).map(|moved| moved.opens),
                 })
                 .collect()
         };
-        RegionPart { rings: region.rings().map(ring).collect(), area: region.area }
+        RegionPart { rings: region.rings().enumerate().map(ring).collect(), area: region.area }
     }
 }
 

@@ -1,5 +1,6 @@
 //! The set-out's part of the result.
 
+use super::points::PointsPart;
 use super::{Xy, xy};
 use crate::House;
 use serde::Serialize;
@@ -20,6 +21,9 @@ pub struct SetOutPart {
     pub runner_up: Option<CandidatePart>,
     /// The snapped line: its two ends and its pulls.
     pub line: Option<LinePart>,
+    /// Where the points of herringbone or chevron stand along the axis; left out for rows.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub points: Option<PointsPart>,
     /// Narrowest seen rip against offset, `[offset, rip]`.
     pub curve: Vec<Xy>,
     /// Why this line, in three sentences.
@@ -261,6 +265,7 @@ impl House {
             best: candidate(&self.setout.best),
             runner_up: self.setout.runner_up.as_ref().map(candidate),
             line,
+            points: self.points_part(),
             curve: self.setout.curve.iter().map(|p| [p.offset, p.rip]).collect(),
             regions: regions.collect(),
             why: advice.why.sentences().map(str::to_owned),
@@ -351,7 +356,7 @@ impl House {
         }
     }
 
-    fn candidate_part(&self, c: &Candidate) -> CandidatePart {
+    pub(super) fn candidate_part(&self, c: &Candidate) -> CandidatePart {
         CandidatePart {
             offset: c.offset,
             value: value_part(&c.value),

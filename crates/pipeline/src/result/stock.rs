@@ -23,13 +23,21 @@ pub struct StockPart {
 pub struct PiecePart {
     /// Board.
     pub board: usize,
-    /// From the left end, mm.
+    /// From the left end along the groove edge, mm.
     pub from: f64,
     /// To, mm.
     pub to: f64,
+    /// How much further along its mitred ends lie at the tongue edge, mm; left out for square ends.
+    #[serde(skip_serializing_if = "is_square")]
+    pub shift: f64,
     /// Whether it is cut from the strip that another piece's rip leaves beside it.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub strip: bool,
+}
+
+/// Serde asks by reference.
+fn is_square(shift: &f64) -> bool {
+    *shift == 0.0
 }
 
 /// Blocks of one hand.
@@ -71,6 +79,9 @@ pub struct UsePart {
     pub lengths: Vec<LengthPart>,
     /// Stretches left that are long enough to end a row elsewhere, longest first.
     pub leftovers: Vec<LeftoverPart>,
+    /// What fills the movement joints, by section; left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub filler: Vec<FillerPart>,
     /// m².
     pub opened_area: f64,
     /// m².
@@ -92,6 +103,19 @@ pub struct LengthPart {
     pub laid_length: f64,
 }
 
+/// Filler of joints of one section.
+#[derive(Debug, Serialize)]
+pub struct FillerPart {
+    /// Width, mm.
+    pub width: f64,
+    /// Depth, mm.
+    pub depth: f64,
+    /// m.
+    pub length: f64,
+    /// L.
+    pub litres: f64,
+}
+
 /// A stretch left of an opened board.
 #[derive(Debug, Serialize)]
 pub struct LeftoverPart {
@@ -105,7 +129,7 @@ pub struct LeftoverPart {
 
 impl House {
     pub(super) fn use_part(&self) -> UsePart {
-        let order = &self.order;
+        let (order, bound) = (&self.order, self.bound());
         let ends = |ends: Ends| match ends {
             Ends::Neither => "neither",
             Ends::Left => "left",
@@ -123,13 +147,13 @@ impl House {
                     Some(HandPart { hand, opened: h.opened, packs: h.packs })
                 })
                 .collect(),
-            bound: order.bound,
+            bound: bound.boards,
             moves: self.floor.moves,
-            gap: order.gap(),
-            area_bound: order.area_bound,
-            packs_bound: order.packs_bound,
+            gap: bound.gap(order.opened),
+            area_bound: bound.area,
+            packs_bound: bound.packs,
             opened_length: order.wood_opened,
-            length_bound: order.wood_bound,
+            length_bound: bound.wood,
             lengths: order
                 .lines
                 .iter()
@@ -145,6 +169,16 @@ impl House {
                 .leftovers
                 .iter()
                 .map(|left| LeftoverPart { stock: left.stock, length: left.length, ends: ends(left.ends) })
+                .collect(),
+            filler: order
+                .filler
+                .iter()
+                .map(|line| FillerPart {
+                    width: line.width,
+                    depth: line.depth,
+                    length: line.length,
+                    litres: line.litres,
+                })
                 .collect(),
             opened_area: order.opened_area,
             laid_area: order.laid_area,

@@ -62,6 +62,15 @@ fn sizes(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
             "type both again; a leaf closes within the wall",
         );
     }
+    if let Some(above) = doorway.leaf.and_then(|leaf| leaf.above_slab) {
+        checker.within(place(), "leaf's height above the slab", above, 0.0, 300.0);
+    }
+    if let Some(arris) = doorway.arris {
+        checker.within(place(), "arris", arris.depth(), 0.0, checker.plan.stock.thickness);
+    }
+    if let Some(surface) = doorway.outside {
+        checker.within(place(), "floor's height outside", surface.height, -200.0, 200.0);
+    }
     match doorway.beyond {
         Beyond::UnderLeaf if doorway.leaf.is_none() => {
             checker.add(
@@ -175,7 +184,7 @@ fn far_side(checker: &mut Checker<'_>, places: &Places<'_>, i: usize, doorway: &
 #[cfg(test)]
 mod tests {
     use super::super::tests::{accept, expect, two_rooms};
-    use crate::{Beyond, Covering, Doorway, Leaf, Side};
+    use crate::{Arris, Beyond, Covering, Doorway, Leaf, Side, Surface, SurfaceKind};
 
     fn again(door: &Doorway, name: &str) -> Doorway {
         Doorway { name: name.into(), ..door.clone() }
@@ -200,9 +209,16 @@ mod tests {
         expect(|plan| plan.doorways[0].width = 299.0, "Door", "299 mm");
         expect(|plan| plan.doorways[0].wall_thickness = -1.0, "Door", "−1 mm");
         expect(|plan| plan.doorways[0].rough_width = Some(799.0), "Door", "rough width 799 mm");
-        let leaf = |thickness| Some(Leaf { closes_on: Side::Far, thickness });
+        let leaf = |thickness| Some(Leaf { closes_on: Side::Far, thickness, above_slab: None });
         expect(|plan| plan.doorways[0].leaf = leaf(9.0), "Door", "leaf thickness is 9 mm");
         expect(|plan| plan.doorways[0].leaf = leaf(101.0), "Door", "leaf is 101 mm thick");
+        let mut low = leaf(40.0);
+        low.iter_mut().for_each(|leaf| leaf.above_slab = Some(301.0));
+        expect(|plan| plan.doorways[0].leaf = low, "Door", "leaf's height above the slab is 301 mm");
+        expect(|plan| plan.doorways[0].arris = Some(Arris::Chamfered(16.0)), "Door", "arris is 16 mm");
+        accept(|plan| plan.doorways[0].arris = Some(Arris::Square));
+        let track = Some(Surface { kind: SurfaceKind::Track, height: 201.0 });
+        expect(|plan| plan.doorways[0].outside = track, "Door", "floor's height outside is 201 mm");
         let beyond = |beyond| move |door: &mut Doorway| (door.leaf, door.beyond) = (None, beyond);
         expect(|plan| beyond(Beyond::UnderLeaf)(&mut plan.doorways[0]), "Door", "there is none");
         expect(|plan| beyond(Beyond::Trim(301.0))(&mut plan.doorways[0]), "Door", "301 mm");

@@ -46,6 +46,13 @@ fn check_one(checker: &mut Checker<'_>, i: usize, places: &Places<'_>) {
     if let Some(gap) = fixture.gap {
         checker.gap(place(), "gap", gap);
     }
+    if let Some(cover) = fixture.cover {
+        checker.within(place(), "cover", cover, 0.0, 200.0);
+    }
+    if let Some(appliance) = fixture.appliance {
+        checker.within(place(), "appliance's height", appliance.height, 1.0, 3000.0);
+        checker.within(place(), "appliance's opening", appliance.opening, 1.0, 3000.0);
+    }
     if fixture.outline.len() < 3 {
         let said = format!("its outline has {} corners", fixture.outline.len());
         checker.add(place(), said, "give it at least three");
@@ -69,13 +76,15 @@ fn check_one(checker: &mut Checker<'_>, i: usize, places: &Places<'_>) {
 #[cfg(test)]
 mod tests {
     use super::super::tests::{accept, expect};
-    use crate::{Fixture, FixtureKind, GapRange};
+    use crate::{Appliance, Fixture, FixtureKind, GapRange};
 
     fn thing(kind: FixtureKind, corners: &[(f64, f64)]) -> Fixture {
         Fixture {
             name: "Thing".into(),
             kind,
             gap: None,
+            cover: None,
+            appliance: None,
             outline: corners.iter().map(|&c| c.into()).collect(),
         }
     }
@@ -113,6 +122,11 @@ mod tests {
             expect(|plan| plan.fixtures.push(thing(kind, SQUARE)), "Thing", what);
         }
         accept(|plan| plan.fixtures.push(thing(FixtureKind::Kick { clearance: 20.0, tuck: 200.0 }, SQUARE)));
+        let covered = Fixture { cover: Some(201.0), ..thing(FixtureKind::Vent, SQUARE) };
+        expect(|plan| plan.fixtures.push(covered), "Thing", "cover is 201 mm");
+        let appliance = Some(Appliance { height: 820.0, opening: 0.0 });
+        let fitted = Fixture { appliance, ..thing(FixtureKind::Island, SQUARE) };
+        expect(|plan| plan.fixtures.push(fitted), "Thing", "appliance's opening is 0 mm");
         let gap = Some(GapRange { least: 5.0, greatest: 2.0 });
         let gapped = Fixture { gap, ..thing(FixtureKind::Hearth, SQUARE) };
         expect(|plan| plan.fixtures.push(gapped), "Thing", "from 5 mm to 2 mm");

@@ -1,7 +1,10 @@
 //! Numbers that are none, absurd sizes and counts beyond what a house has.
 
 use super::{Checker, Place};
-use crate::{FixtureKind, GapRange, Pattern, Plan, StartLine};
+use crate::{
+    Arris, Climate, Construction, FixtureKind, GapRange, KindGaps, Pattern, Plan, Skirting, StartLine,
+    Surface,
+};
 
 /// Nothing in a house is a kilometre away, mm.
 const FARTHEST: f64 = 1_000_000.0;
@@ -53,6 +56,7 @@ fn counts(checker: &mut Checker<'_>) {
     most(Place::Plan("rooms"), "rooms", plan.rooms.len(), MOST_THINGS);
     most(Place::Plan("doorways"), "doorways", plan.doorways.len(), MOST_THINGS);
     most(Place::Plan("fixtures"), "fixtures", plan.fixtures.len(), MOST_THINGS);
+    most(Place::Plan("joints"), "movement joints", plan.joints.len(), MOST_THINGS);
     most(Place::Plan("own_lines"), "lines of their own", plan.own_lines.len(), MOST_THINGS);
     most(Place::Stock("lengths"), "lengths", plan.stock.lengths.len(), MOST_LENGTHS);
     let mut points = 0;
@@ -102,6 +106,8 @@ fn numbers(plan: &Plan, see: See<'_>) {
     let stock = &plan.stock;
     let stock_numbers = [
         ("thickness", stock.thickness),
+        ("wear_layer", stock.wear_layer.unwrap_or(0.0)),
+        ("bed", stock.bed.unwrap_or(0.0)),
         ("face_width", stock.face_width),
         ("ten_boards", stock.ten_boards.unwrap_or(0.0)),
         ("tongue", stock.tongue),
@@ -113,6 +119,12 @@ fn numbers(plan: &Plan, see: See<'_>) {
     }
     for length in &stock.lengths {
         see(&|| Place::Stock("lengths"), "board length", length.length);
+    }
+    if let Some(wood) = stock.wood {
+        see(&|| Place::Stock("wood"), "share held back", wood.held_back);
+        if let Construction::Stated(percent) = wood.construction {
+            see(&|| Place::Stock("wood"), "movement", percent);
+        }
     }
     let rules = &plan.rules;
     let rule_numbers = [
@@ -134,12 +146,39 @@ fn numbers(plan: &Plan, see: See<'_>) {
     for (field, value) in rule_numbers {
         see(&|| Place::Rules(field), &field.replace('_', " "), value);
     }
+    for (field, climate) in plan.air.iter().flat_map(crate::Seasons::each) {
+        let place = || Place::Plan("air");
+        match climate {
+            Climate::Air { degrees, humidity } => {
+                see(&place, &format!("temperature, {field},"), degrees);
+                see(&place, &format!("humidity, {field},"), humidity);
+            }
+            Climate::Moisture(percent) => see(&place, &format!("moisture, {field},"), percent),
+        }
+    }
+    for ((_, what), gap) in KindGaps::FIELDS.iter().zip(rules.gaps.all()) {
+        let Some(gap) = gap else { continue };
+        see(&|| Place::Rules("gaps"), &format!("least {what}"), gap.least);
+        see(&|| Place::Rules("gaps"), &format!("greatest {what}"), gap.greatest);
+    }
+    see(&|| Place::Rules("cover"), "skirting", rules.cover.skirting.unwrap_or(0.0));
+    see(&|| Place::Rules("cover"), "architrave", rules.cover.architrave.unwrap_or(0.0));
+    see(&|| Place::Rules("cover"), "least cover", rules.cover.least());
+    see(&|| Place::Rules("cover"), "tolerance", rules.cover.tolerance());
+    for (field, value) in rules.levels.all() {
+        see(&|| Place::Rules("levels"), field, value);
+    }
     for (i, room) in plan.rooms.iter().enumerate() {
+        see(&|| Place::Room(i), "slab level", room.slab_level);
+        see_surface(room.surface, &|| Place::Room(i), see);
         for (j, wall) in room.walls.iter().enumerate() {
             let place = || Place::Wall(i, j);
             see(&place, "corner's x", wall.corner.x);
             see(&place, "corner's y", wall.corner.y);
             see_gap(wall.gap, &place, see);
+            if let Some(Skirting::Thick(thickness)) = wall.skirting {
+                see(&place, "skirting", thickness);
+            }
             for bow in &wall.bow {
                 see(&place, "bow offset's distance along", bow.along);
                 see(&place, "bow offset", bow.back);
@@ -153,6 +192,13 @@ fn numbers(plan: &Plan, see: See<'_>) {
         see(&place, "rough width", doorway.rough_width.unwrap_or(0.0));
         see(&place, "wall thickness", doorway.wall_thickness);
         see(&place, "leaf thickness", doorway.leaf.map_or(0.0, |leaf| leaf.thickness));
+        see(
+            &place,
+            "leaf's height above the slab",
+            doorway.leaf.and_then(|leaf| leaf.above_slab).unwrap_or(0.0),
+        );
+        see(&place, "arris", doorway.arris.map_or(0.0, Arris::depth));
+        see_surface(doorway.outside, &place, see);
         if let crate::Beyond::Trim(width) = doorway.beyond {
             see(&place, "trim width", width);
         }
@@ -170,10 +216,33 @@ fn numbers(plan: &Plan, see: See<'_>) {
             FixtureKind::Island | FixtureKind::Column | FixtureKind::Hearth | FixtureKind::Vent => {}
         }
         see_gap(fixture.gap, &place, see);
+        see(&place, "cover", fixture.cover.unwrap_or(0.0));
+        if let Some(appliance) = fixture.appliance {
+            see(&place, "appliance's height", appliance.height);
+            see(&place, "appliance's opening", appliance.opening);
+        }
         for (n, point) in fixture.outline.iter().enumerate() {
             see(&place, &format!("corner {}'s x", n + 1), point.x);
             see(&place, &format!("corner {}'s y", n + 1), point.y);
         }
+    }
+    for (i, joint) in plan.joints.iter().enumerate() {
+        let place = || Place::Joint(i);
+        for (what, value) in [
+            ("start's x", joint.from.x),
+            ("start's y", joint.from.y),
+            ("end's x", joint.to.x),
+            ("end's y", joint.to.y),
+            ("width", joint.width),
+        ] {
+            see(&place, what, value);
+        }
+    }
+}
+
+fn see_surface(surface: Option<Surface>, place: &dyn Fn() -> Place, see: See<'_>) {
+    if let Some(surface) = surface {
+        see(place, "floor's height", surface.height);
     }
 }
 
@@ -192,7 +261,18 @@ mod tests {
 
     fn fixture(kind: FixtureKind) -> Fixture {
         let outline = [(500.0, 500.0), (900.0, 500.0), (900.0, 900.0)].map(Point::from);
-        Fixture { name: "Thing".into(), kind, gap: None, outline: outline.into() }
+        Fixture {
+            name: "Thing".into(),
+            kind,
+            gap: None,
+            cover: None,
+            appliance: None,
+            outline: outline.into(),
+        }
+    }
+
+    fn plan_leaf(above_slab: f64) -> Option<crate::Leaf> {
+        Some(crate::Leaf { closes_on: crate::Side::Near, thickness: 40.0, above_slab: Some(above_slab) })
     }
 
     #[test]
@@ -212,6 +292,26 @@ mod tests {
         expect(|plan| plan.rooms[0].walls[3].gap = gap, "Left, wall 4", "least gap");
         let kick = FixtureKind::Kick { clearance: f64::NAN, tuck: 10.0 };
         expect(|plan| plan.fixtures.push(fixture(kick)), "Thing", "kick clearance");
+        expect(|plan| plan.stock.wear_layer = Some(f64::NAN), "stock, wear layer", "NaN");
+        expect(|plan| plan.stock.bed = Some(f64::NAN), "stock, bed", "NaN");
+        expect(|plan| plan.rules.gaps.columns = gap, "rules, gaps", "least gap at columns is NaN");
+        expect(|plan| plan.rules.cover.least = Some(f64::NAN), "rules, cover", "least cover is NaN");
+        expect(|plan| plan.rules.levels.leaf = Some(f64::NAN), "rules, levels", "leaf is NaN");
+        expect(|plan| plan.rooms[0].slab_level = f64::NAN, "Left", "slab level is NaN");
+        let surface = Some(Surface { kind: crate::SurfaceKind::Tile, height: f64::NAN });
+        expect(|plan| plan.rooms[1].surface = surface, "Right", "floor's height is NaN");
+        expect(|plan| plan.doorways[0].outside = surface, "Door", "floor's height is NaN");
+        expect(|plan| plan.doorways[0].arris = Some(Arris::Eased(f64::NAN)), "Door", "arris is NaN");
+        let leaf = plan_leaf(f64::NAN);
+        expect(|plan| plan.doorways[0].leaf = leaf, "Door", "leaf's height above the slab is NaN");
+        let thick = Some(Skirting::Thick(f64::NAN));
+        expect(|plan| plan.rooms[0].walls[1].skirting = thick, "Left, wall 2", "skirting is NaN");
+        let mut odd = fixture(FixtureKind::Vent);
+        odd.cover = Some(f64::NAN);
+        expect(|plan| plan.fixtures.push(odd), "Thing", "cover is NaN");
+        let mut odd = fixture(FixtureKind::Island);
+        odd.appliance = Some(crate::Appliance { height: 820.0, opening: f64::NAN });
+        expect(|plan| plan.fixtures.push(odd), "Thing", "appliance's opening is NaN");
         for kind in [
             FixtureKind::TileArea { trim: f64::NAN },
             FixtureKind::Rebate { depth: f64::NAN },

@@ -1,7 +1,7 @@
 //! Rooms: walls that close without crossing, and rooms that do not overlap.
 
 use super::{Checker, Place, Problem};
-use crate::{Covering, Pattern, Places, Plan, Point, Room, shape};
+use crate::{Covering, Pattern, Places, Plan, Point, Room, Skirting, shape};
 
 /// A wall shorter than this is a slip of the hand, mm.
 const SHORTEST_WALL: f64 = 1.0;
@@ -22,7 +22,14 @@ pub(super) fn check(checker: &mut Checker<'_>, places: &Places<'_>) {
         if matches!(&room.covering, Covering::Other(what) if what.trim().is_empty()) {
             checker.add(Place::Room(i), "its covering has no name", "say what covers it, such as stone");
         }
+        checker.within(Place::Room(i), "slab level", room.slab_level, -500.0, 500.0);
+        if let Some(surface) = room.surface {
+            checker.within(Place::Room(i), "floor's height", surface.height, -200.0, 200.0);
+        }
         for (j, wall) in room.walls.iter().enumerate() {
+            if let Some(Skirting::Thick(thickness)) = wall.skirting {
+                checker.within(Place::Wall(i, j), "skirting", thickness, 0.0, 100.0);
+            }
             if let Some(gap) = wall.gap {
                 checker.gap(Place::Wall(i, j), "gap", gap);
             }
@@ -137,7 +144,7 @@ fn shape(checker: &mut Checker<'_>, i: usize) {
 #[cfg(test)]
 mod tests {
     use super::super::tests::{accept, expect};
-    use crate::{Bow, Covering, GapRange, Room, Wall};
+    use crate::{Bow, Covering, GapRange, Room, Skirting, Surface, SurfaceKind, Wall};
 
     fn room(corners: &[(f64, f64)]) -> Room {
         Room::boarded("Odd", corners.iter().map(|&corner| corner.into()))
@@ -181,6 +188,17 @@ mod tests {
         bowed.walls[0].bow = vec![bow(500.0, -400.0)];
         accept(|plan| plan.rooms.push(strip));
         expect(|plan| plan.rooms.push(bowed), "Odd, wall 1", "touches wall 3");
+    }
+
+    #[test]
+    fn levels_and_skirtings_are_sane() {
+        let surface = |height| Some(Surface { kind: SurfaceKind::Carpet, height });
+        expect(|plan| plan.rooms[1].slab_level = 501.0, "Right", "slab level is 501 mm");
+        expect(|plan| plan.rooms[1].surface = surface(201.0), "Right", "floor's height is 201 mm");
+        accept(|plan| plan.rooms[1].surface = surface(-20.0));
+        let thick = |mm| Some(Skirting::Thick(mm));
+        expect(|plan| plan.rooms[0].walls[2].skirting = thick(101.0), "Left, wall 3", "skirting is 101 mm");
+        accept(|plan| plan.rooms[0].walls[2].skirting = Some(Skirting::ToCome));
     }
 
     #[test]

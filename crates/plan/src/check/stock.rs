@@ -1,8 +1,8 @@
 //! The plan's own values, the boards and the rules.
 
 use super::{Checker, Place};
-use crate::Pattern;
 use crate::blocks::LONGEST;
+use crate::{KindGaps, Pattern};
 
 /// More moves than a search makes in a night.
 const MOST_EFFORT: u64 = 10_000_000_000;
@@ -173,6 +173,12 @@ fn stock(checker: &mut Checker<'_>) {
             );
         }
     }
+    if let Some(layer) = stock.wear_layer {
+        checker.within(Place::Stock("wear_layer"), "wear layer", layer, 0.1, stock.thickness);
+    }
+    if let Some(bed) = stock.bed {
+        checker.within(Place::Stock("bed"), "bed", bed, 0.0, 50.0);
+    }
     checker.within(Place::Stock("tongue"), "tongue", stock.tongue, 0.0, 30.0);
     checker.within(Place::Stock("kerf"), "kerf", stock.kerf, 0.0, 20.0);
     if stock.packs.is_some_and(|packs| !(1..=100_000).contains(&packs)) {
@@ -199,6 +205,23 @@ fn rules(checker: &mut Checker<'_>) {
     checker.within(Place::Rules("tile_end_gap"), "tile end gap", rules.tile_end_gap, 0.0, 100.0);
     checker.within(Place::Rules("in_line"), "distance in line", rules.in_line, 0.0, 100.0);
     checker.within(Place::Rules("line_tolerance"), "line tolerance", rules.line_tolerance, 0.0, 20.0);
+    for ((_, what), gap) in KindGaps::FIELDS.iter().zip(rules.gaps.all()) {
+        if let Some(gap) = gap {
+            checker.gap(Place::Rules("gaps"), what, gap);
+        }
+    }
+    let cover = &rules.cover;
+    for (what, value) in [
+        ("skirting", cover.skirting),
+        ("architrave", cover.architrave),
+        ("least cover", cover.least),
+        ("tolerance", cover.tolerance),
+    ] {
+        if let Some(value) = value {
+            checker.within(Place::Rules("cover"), what, value, 0.0, 100.0);
+        }
+    }
+    levels(checker);
     for (field, what, value) in [
         ("travel", "travel of a folded board", rules.travel),
         ("tilt_room", "room to tilt a board in", rules.tilt_room),
@@ -226,6 +249,24 @@ fn rules(checker: &mut Checker<'_>) {
                 format!("type one above 0 and at most {greatest}, {because}"),
             );
         }
+    }
+}
+
+/// Limits on levels: each in its bounds, and the steps in order.
+fn levels(checker: &mut Checker<'_>) {
+    let levels = checker.plan.rules.levels;
+    let mut sound = true;
+    for (what, value) in levels.all() {
+        sound &= checker.within(Place::Rules("levels"), what, value, 0.0, 100.0);
+    }
+    let steps = [levels.flush(), levels.upright(), levels.bevelled()];
+    if sound && !steps.is_sorted() {
+        let [flush, upright, bevelled] = steps.map(|step| checker.length(step));
+        checker.add(
+            Place::Rules("levels"),
+            format!("its steps are flush to {flush}, upright to {upright}, bevelled to {bevelled}"),
+            "type them so that none is less than the one before",
+        );
     }
 }
 
@@ -302,6 +343,10 @@ mod tests {
         expect(|plan| plan.stock.lengths[0].per_pack = 10_001, "stock, lengths", "10001 boards");
         let twice = BoardLength { length: 1900.0, per_pack: 0 };
         expect(|plan| plan.stock.lengths.push(twice), "stock, lengths", "stands twice");
+        expect(|plan| plan.stock.wear_layer = Some(15.5), "stock, wear layer", "15.5 mm");
+        accept(|plan| plan.stock.wear_layer = Some(4.0));
+        expect(|plan| plan.stock.bed = Some(50.5), "stock, bed", "bed is 50.5 mm");
+        accept(|plan| plan.stock.bed = Some(2.0));
         expect(|plan| plan.stock.tongue = -1.0, "stock, tongue", "−1 mm");
         expect(|plan| plan.stock.kerf = 20.5, "stock, kerf", "20.5 mm");
         expect(|plan| plan.stock.pack_price = Some(-1.0), "stock, pack price", "negative");
@@ -314,6 +359,12 @@ mod tests {
         expect(|plan| plan.rules.wall_gap = gap, "rules, wall gap", "from 12 mm to 10 mm");
         expect(|plan| plan.rules.wall_gap.least = -1.0, "rules, wall gap", "−1 mm");
         expect(|plan| plan.rules.wall_gap.greatest = 101.0, "rules, wall gap", "101 mm");
+        expect(|plan| plan.rules.gaps.glazing = Some(gap), "rules, gaps", "gap at glazing goes from 12 mm");
+        expect(|plan| plan.rules.cover.skirting = Some(101.0), "rules, cover", "skirting is 101 mm");
+        expect(|plan| plan.rules.cover.least = Some(-1.0), "rules, cover", "least cover is −1 mm");
+        expect(|plan| plan.rules.levels.leaf = Some(-1.0), "rules, levels", "leaf is −1 mm");
+        expect(|plan| plan.rules.levels.upright = Some(20.0), "rules, levels", "upright to 20 mm, bevelled");
+        accept(|plan| plan.rules.levels.flush = Some(0.0));
         expect(|plan| plan.rules.tile_end_gap = -1.0, "rules, tile end gap", "−1 mm");
         expect(|plan| plan.rules.least_rip = 0.0, "rules, least rip", "0 mm");
         expect(|plan| plan.rules.least_rip = 191.0, "rules, least rip", "191 mm");

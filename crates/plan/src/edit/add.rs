@@ -75,6 +75,8 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
     };
     let far = doorway.far_wall(plan, width / 2.0).filter(|far| far.distance <= THICKEST_WALL);
     if let Some(far) = far {
@@ -82,7 +84,7 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
         doorway.wall_thickness = far.distance.round().max(0.0);
     }
     if doorway.wall_thickness >= LEAF {
-        doorway.leaf = Some(Leaf { closes_on: Side::Far, thickness: LEAF });
+        doorway.leaf = Some(Leaf { closes_on: Side::Far, thickness: LEAF, above_slab: None });
     }
     let is_boarded = far.is_some_and(|far| plan.rooms[far.room].is_boarded());
     doorway.beyond = match (is_boarded, doorway.leaf) {
@@ -114,7 +116,14 @@ pub fn add_fixture(plan: &mut Plan, kind: FixtureKind, outline: &[Point]) -> Res
     let taken: Vec<&str> = plan.fixtures.iter().map(|fixture| fixture.name.as_str()).collect();
     let name = free_name(kind_name, 0, &taken);
     let mut next = plan.clone();
-    next.fixtures.push(Fixture { name, kind, gap: None, outline: outline.to_vec() });
+    next.fixtures.push(Fixture {
+        name,
+        kind,
+        gap: None,
+        cover: None,
+        appliance: None,
+        outline: outline.to_vec(),
+    });
     if !outline.iter().all(|corner| corner.x.is_finite() && corner.y.is_finite()) {
         return Err(problem(&next, Place::Fixture(index), "a corner is no number", "draw it again"));
     }

@@ -1,0 +1,54 @@
+//! Where the wood of the boards opened goes: on the floor, or lost, by cause.
+
+use lay::Floor;
+use plan::Plan;
+
+/// Wood of the boards opened, in metres of board; the parts add up to `opened`.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Waste {
+    /// All boards opened.
+    pub opened: f64,
+    /// What lies on the floor, its area over the pitch.
+    pub laid: f64,
+    /// Beside rips and in notches, strips used elsewhere taken off.
+    pub beside: f64,
+    /// Saw cuts across boards.
+    pub sawn: f64,
+    /// Stretches too short to end a run.
+    pub short: f64,
+    /// Stretches left that could end a run, and how many.
+    pub left: f64,
+    /// How many of these.
+    pub left_count: usize,
+}
+
+/// Parts the wood that a floor opens.
+pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
+    let metres = |mm: f64| mm / 1000.0;
+    let laid: f64 = floor.boards.iter().map(|board| board.area).sum::<f64>() / floor.pitch;
+    let mut waste = Waste { laid: metres(laid), ..Waste::default() };
+    for board in &floor.stock {
+        waste.opened += metres(board.length);
+        let mut at = 0.0;
+        let kerf = plan.stock.kerf;
+        let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
+        for place in 0..=pieces.len() {
+            let to = pieces.get(place).map_or(board.length, |piece| piece.from);
+            let free = to - at;
+            // One cut for each of its sides that meets a piece.
+            let cuts = kerf * (f64::from(u8::from(place > 0)) + f64::from(u8::from(place < pieces.len())));
+            let cuts = cuts.min(free.max(0.0));
+            let rest = (free - cuts).max(0.0);
+            waste.sawn += metres(cuts);
+            if rest < plan.rules.least_end {
+                waste.short += metres(rest);
+            } else {
+                waste.left += metres(rest);
+                waste.left_count += 1;
+            }
+            at = pieces.get(place).map_or(at, |piece| piece.to);
+        }
+    }
+    waste.beside = waste.opened - waste.laid - waste.sawn - waste.short - waste.left;
+    waste
+}

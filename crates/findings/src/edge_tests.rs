@@ -1,0 +1,164 @@
+//! Flags of doorways, covers and tucks, on floors worked out by hand: each limit broken, and just kept.
+#![allow(clippy::unwrap_used)]
+
+use crate::{Flag, FlagKind, Severity, inspect};
+use plan::{
+    Appliance, Arris, Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side,
+    Surface, SurfaceKind,
+};
+
+fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
+    [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)).to_vec()
+}
+
+/// 4 m by 3 m of boards, tile beyond the door, 15 mm up like the boards.
+fn plan() -> Plan {
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", corners(0.0, 0.0, 4000.0, 3000.0)));
+    plan.rooms.push(Room {
+        covering: Covering::Other("tile".into()),
+        surface: Some(Surface { kind: SurfaceKind::Tile, height: 15.0 }),
+        ..Room::boarded("Bath", corners(0.0, 3100.0, 4000.0, 2000.0))
+    });
+    plan.doorways.push(Doorway {
+        name: "Door".into(),
+        room: "A".into(),
+        wall: 2,
+        at: 1000.0,
+        width: 800.0,
+        rough_width: None,
+        wall_thickness: 100.0,
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: Some(20.0) }),
+        lining: Lining::ToCome,
+        beyond: Beyond::UnderLeaf,
+        arris: None,
+        outside: None,
+    });
+    plan
+}
+
+fn flags(plan: &Plan) -> Vec<Flag> {
+    assert_eq!(plan.problems(), []);
+    let site = site::survey(plan);
+    let floor = lay::lay(plan, &site, &setout::set_out(plan, &site));
+    inspect(plan, &site, &floor, &fit::fit(plan, &site, &floor))
+}
+
+/// The flags of a kind after a change: figure, limit, severity, mend.
+fn of(kind: FlagKind, change: impl FnOnce(&mut Plan)) -> Vec<Flag> {
+    let mut plan = plan();
+    change(&mut plan);
+    flags(&plan).into_iter().filter(|flag| flag.kind == kind).collect()
+}
+
+fn height(height: f64) -> impl FnOnce(&mut Plan) {
+    move |plan| plan.rooms[1].surface = Some(Surface { kind: SurfaceKind::Tile, height })
+}
+
+#[test]
+fn a_step_over_the_limit_is_flagged() {
+    // 6.4 mm may stand upright: 2010 ADA Standards, 303.2.
+    assert!(of(FlagKind::HighStep, height(15.0 - 6.4)).is_empty());
+    let look = of(FlagKind::HighStep, height(5.0)).remove(0);
+    assert_eq!(
+        (look.severity, look.figure, look.limit, look.place.as_str()),
+        (Severity::Look, 10.0, 6.4, "Door")
+    );
+    assert!(
+        look.mend.starts_with("A lies 10 higher: bevel it with a reducer at least 20 wide"),
+        "{}",
+        look.mend
+    );
+    let fault = of(FlagKind::HighStep, height(35.0)).remove(0);
+    assert_eq!((fault.severity, fault.limit), (Severity::Fault, 13.0));
+    assert!(fault.mend.starts_with("Bath lies 20 higher: a ramp 240 long"), "{}", fault.mend);
+    assert!((fault.at.x - 2600.0).abs() < 1e-6 && (fault.at.y - 3050.0).abs() < 1e-6, "{:?}", fault.at);
+}
+
+#[test]
+fn a_leaf_that_catches_is_flagged() {
+    // 20 above the slab, 15 of board: 5 left.
+    assert!(of(FlagKind::LowLeaf, |_| {}).is_empty());
+    let flag = of(FlagKind::LowLeaf, |plan| plan.stock.bed = Some(2.0)).remove(0);
+    assert_eq!((flag.figure, flag.limit), (3.0, 5.0));
+    assert!(flag.mend.starts_with("take 2 off"), "{}", flag.mend);
+}
+
+#[test]
+fn an_arris_through_the_wear_layer_is_flagged() {
+    let cut = |layer: f64, arris| {
+        of(FlagKind::DeepArris, move |plan| {
+            plan.stock.wear_layer = Some(layer);
+            plan.doorways[0].arris = Some(arris);
+        })
+    };
+    assert!(cut(4.0, Arris::Eased(4.0)).is_empty());
+    assert_eq!(cut(4.0, Arris::Chamfered(5.0))[0].figure, 5.0);
+}
+
+#[test]
+fn too_little_cover_is_flagged_once_a_wall() {
+    let with =
+        |skirting: f64| of(FlagKind::LittleCover, move |plan| plan.rules.cover.skirting = Some(skirting));
+    // 14 is the greatest gap, 1 the tolerance, 3 the least cover.
+    assert!(with(18.0).is_empty());
+    let flags = with(17.0);
+    let places: Vec<&str> = flags.iter().map(|flag| flag.place.as_str()).collect();
+    assert_eq!(places, ["A, wall 1", "A, wall 2", "A, wall 3", "A, wall 4"]);
+    assert_eq!((flags[0].figure, flags[0].limit), (2.0, 3.0));
+    assert!(flags[0].mend.starts_with("take skirting 18 thick or more, or make the greatest gap 1 less"));
+}
+
+fn bench(clearance: f64, tuck: f64, appliance: Option<Appliance>) -> impl FnOnce(&mut Plan) {
+    move |plan| {
+        plan.fixtures.push(Fixture {
+            name: "Bench".into(),
+            kind: FixtureKind::Kick { clearance, tuck },
+            gap: None,
+            cover: None,
+            appliance,
+            outline: corners(1500.0, 1000.0, 1000.0, 600.0),
+        });
+    }
+}
+
+#[test]
+fn kicks_too_low_and_tucks_too_short_are_flagged() {
+    // 15 mm boards under a kick held 17 up, slid in 30: common practice, no source.
+    for kind in [FlagKind::LowKick, FlagKind::NoWayUnder, FlagKind::LittleCover] {
+        assert!(of(kind, bench(17.0, 30.0, None)).is_empty(), "{kind:?}");
+    }
+    let low = of(FlagKind::LowKick, bench(15.5, 30.0, None));
+    assert_eq!(low.len(), 1);
+    assert_eq!((low[0].figure, low[0].limit, low[0].place.as_str()), (15.5, 16.0, "Bench"));
+    // A tuck of 3 less the tolerance of 1 leaves 2.
+    assert_eq!(of(FlagKind::LittleCover, bench(17.0, 3.0, None))[0].figure, 2.0);
+}
+
+#[test]
+fn boards_caught_between_two_kicks_are_flagged() {
+    let between = |clearance: f64| {
+        of(FlagKind::NoWayUnder, move |plan| {
+            plan.rooms.truncate(1);
+            plan.doorways.clear();
+            for (name, x) in [("Left", -100.0), ("Right", 1700.0)] {
+                bench(clearance, 30.0, None)(plan);
+                let fixture = plan.fixtures.last_mut().unwrap();
+                fixture.name = name.into();
+                // From wall to wall: no end past which a board could slide along.
+                fixture.outline = corners(x, -100.0, 700.0, 3200.0);
+            }
+        })
+    };
+    let flags = between(17.0);
+    assert!(!flags.is_empty());
+    assert!(flags[0].place.contains("and") && flags[0].limit > 17.0, "{:?}", flags[0]);
+}
+
+#[test]
+fn a_trapped_appliance_is_flagged() {
+    let of = |opening| of(FlagKind::Trapped, bench(17.0, 30.0, Some(Appliance { height: 870.0, opening })));
+    // 870 + 15 + 3 = 888.
+    assert!(of(888.0).is_empty());
+    assert_eq!((of(887.0)[0].figure, of(887.0)[0].limit), (2.0, 3.0));
+}

@@ -1,0 +1,108 @@
+//! Kinds of flags, and what each is called.
+
+/// What kind of trouble a flag marks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum FlagKind {
+    /// A rip under the least.
+    Sliver,
+    /// A starter or closer under the least.
+    ShortEnd,
+    /// End joints of neighbouring rows under the least stagger.
+    JointsClose,
+    /// Joints in line two rows apart.
+    HJoint,
+    /// Joints that step evenly over four rows.
+    Stairs,
+    /// A thin leg beside a notch.
+    ThinLeg,
+    /// Small pieces of herringbone or chevron along a wall, thinner than the least leg.
+    PointPiece,
+    /// Continuous floor across the boards over its limit.
+    WideFloor,
+    /// Continuous floor along the boards over its limit.
+    LongFloor,
+    /// Floor that the packs on hand do not reach.
+    StockShort,
+    /// Floor that swells more than its gaps take.
+    Swelling,
+    /// Joints between boards that open too far.
+    OpenJoints,
+    /// A movement joint that ends in the floor, or lies on none.
+    JointShort,
+    /// A movement joint that is moved more than its filler takes.
+    JointStrained,
+    /// Floors in a doorway that differ by more than what is drawn there takes.
+    HighStep,
+    /// A leaf with too little room under it once the floor lies.
+    LowLeaf,
+    /// An arris cut through the wear layer.
+    DeepArris,
+    /// Too little of a cover left over the widest gap.
+    LittleCover,
+    /// A kick too low for the boards that are to go under it.
+    LowKick,
+    /// A board that cannot be got under a kick.
+    NoWayUnder,
+    /// An appliance that does not come out over the floor.
+    Trapped,
+    /// A board that cannot be got into its place.
+    NoWayIn,
+    /// A gap that leaves no room for the way in which boards' locks ask for.
+    TightGap,
+}
+
+/// A kind whose figure lies over its limit.
+const OVER: bool = true;
+/// A kind whose figure lies under its limit.
+const UNDER: bool = false;
+
+impl FlagKind {
+    /// Its key in the result, its word, the word for several, and whether its figure lies over the limit.
+    fn row(self) -> (&'static str, &'static str, &'static str, bool) {
+        match self {
+            Self::Sliver => ("sliver", "sliver", "slivers", UNDER),
+            Self::ShortEnd => ("short-end", "short end", "short ends", UNDER),
+            Self::JointsClose => ("joints-close", "joints close", "joints close", UNDER),
+            Self::HJoint => ("h-joint", "H joint", "H joints", UNDER),
+            Self::Stairs => ("stairs", "stairs", "stairs", UNDER),
+            Self::ThinLeg => ("thin-leg", "thin leg", "thin legs", UNDER),
+            Self::PointPiece => ("point-piece", "points", "points", UNDER),
+            Self::WideFloor => ("wide-floor", "wide floor", "wide floors", OVER),
+            Self::LongFloor => ("long-floor", "long floor", "long floors", OVER),
+            Self::StockShort => ("stock-short", "stock short", "stock short", OVER),
+            Self::Swelling => ("swelling", "swelling", "swellings", OVER),
+            Self::OpenJoints => ("open-joints", "open joints", "open joints", OVER),
+            Self::JointShort => ("joint-short", "joint short", "joints short", UNDER),
+            Self::JointStrained => ("joint-strained", "joint strained", "joints strained", OVER),
+            Self::HighStep => ("high-step", "step", "steps", OVER),
+            Self::LowLeaf => ("low-leaf", "leaf", "leaves", UNDER),
+            Self::DeepArris => ("deep-arris", "arris", "arrises", OVER),
+            Self::LittleCover => ("little-cover", "cover", "covers", UNDER),
+            Self::LowKick => ("low-kick", "low kick", "low kicks", UNDER),
+            Self::NoWayUnder => ("no-way-under", "no way under", "no way under", UNDER),
+            Self::Trapped => ("trapped", "trapped", "trapped", UNDER),
+            Self::NoWayIn => ("no-way-in", "no way in", "no way in", OVER),
+            Self::TightGap => ("tight-gap", "tight gap", "tight gaps", UNDER),
+        }
+    }
+
+    /// The key in the result.
+    pub fn key(self) -> &'static str {
+        self.row().0
+    }
+
+    /// The word on the pennant.
+    pub fn word(self) -> &'static str {
+        self.row().1
+    }
+
+    /// The word on the pennant of several.
+    pub fn plural(self) -> &'static str {
+        self.row().2
+    }
+
+    /// Whether the figure lies over the limit rather than under it.
+    pub fn is_over(self) -> bool {
+        self.row().3
+    }
+}

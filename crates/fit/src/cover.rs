@@ -1,0 +1,167 @@
+//! What covers the gap at every edge, and what is left of it where the gap is widest.
+
+use plan::{Plan, Point, Skirting};
+use site::{Edge, EdgeKind, Site, Source, gap_range};
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
+
+/// The gap along one thing and what covers it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cover {
+    /// The wall, fixture or doorway.
+    pub source: Source,
+    /// What the boards meet there.
+    pub kind: EdgeKind,
+    /// What covers the gap.
+    pub by: CoveredBy,
+    /// How far that reaches over the floor from the thing's face, mm; `None` where nothing is given.
+    pub reach: Option<f64>,
+    /// The least gap that the plan gives, mm; less than 0 where boards go under.
+    pub least_gap: f64,
+    /// The greatest.
+    pub greatest_gap: f64,
+    /// The widest the gap becomes, mm: the greatest and all by which it opens.
+    pub widest: f64,
+    /// Length of edge, mm.
+    pub length: f64,
+    /// Middle of its longest edge, on the plan.
+    pub at: Point,
+}
+
+impl Cover {
+    /// What still lies over the boards where the gap is widest, mm; `None` where nothing covers it or how far is
+    /// not given.
+    pub fn left(&self) -> Option<f64> {
+        Some(self.reach? - self.widest)
+    }
+
+    /// How far a cover must reach to leave `least` over the boards, mm.
+    pub fn needed(&self, least: f64) -> f64 {
+        self.widest + least
+    }
+}
+
+/// What covers a gap.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum CoveredBy {
+    /// The skirting.
+    Skirting,
+    /// A skirting that is still to be bought.
+    SkirtingToCome,
+    /// The architrave beside a doorway.
+    Architrave,
+    /// A flange, collar or bead round a fixture.
+    Flange,
+    /// The kick or panel that the boards go under.
+    Kick,
+    /// Nothing: the gap is filled with sealant or stays open.
+    Nothing,
+}
+
+impl CoveredBy {
+    /// The trade's words.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Skirting => "skirting",
+            Self::SkirtingToCome => "skirting to come",
+            Self::Architrave => "architrave",
+            Self::Flange => "flange",
+            Self::Kick => "kick",
+            Self::Nothing => "nothing, sealant",
+        }
+    }
+}
+
+/// By how much more than its greatest the gap at an edge may open, mm: a cut may be off.
+pub(crate) fn opens_by(plan: &Plan, _edge: &Edge) -> f64 {
+    plan.rules.cover.tolerance()
+}
+
+/// What covers the gaps of the whole floor: one entry for each thing and what covers it there, the walls first.
+pub(crate) fn covers(plan: &Plan, site: &Site) -> Vec<Cover> {
+    let mut found: BTreeMap<(Source, EdgeKind, CoveredBy), (Cover, f64)> = BTreeMap::new();
+    let mut take = |edge: &Edge, source: Source, by: CoveredBy, reach: Option<f64>| {
+        let gap = gap_range(plan, edge);
+        let (least_gap, greatest_gap) = match by {
+            CoveredBy::Kick => (0.0, 0.0),
+            _ => (gap.least, gap.greatest),
+        };
+        let length = edge.length();
+        let middle = site::Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
+        let widest = greatest_gap + opens_by(plan, edge);
+        let at = site.frame.plan_from_row(middle);
+        // An architrave covers its own width of the wall, not the wall.
+        let covered = if by == CoveredBy::Architrave { 0.0 } else { length };
+        let cover = Cover {
+            source,
+            kind: edge.kind,
+            by,
+            reach,
+            least_gap,
+            greatest_gap,
+            widest,
+            length: covered,
+            at,
+        };
+        match found.entry((source, edge.kind, by)) {
+            Entry::Vacant(place) => {
+                place.insert((cover, length));
+            }
+            Entry::Occupied(mut place) => {
+                let (all, longest) = place.get_mut();
+                all.length += covered;
+                all.least_gap = all.least_gap.min(least_gap);
+                all.greatest_gap = all.greatest_gap.max(greatest_gap);
+                if length > *longest {
+                    (*longest, all.at) = (length, at);
+                }
+                if widest > all.widest {
+                    (all.widest, all.reach) = (widest, reach);
+                }
+            }
+        }
+    };
+    for ring in site.regions.iter().flat_map(site::Region::rings) {
+        for (i, edge) in ring.edges.iter().enumerate() {
+            if let Some((by, reach)) = covered_by(plan, edge) {
+                take(edge, edge.source, by, reach);
+            }
+            if edge.kind != EdgeKind::Wall {
+                continue;
+            }
+            // Beside a doorway the architrave stands in the skirting's place.
+            let count = ring.edges.len();
+            for beside in [(i + count - 1) % count, (i + 1) % count] {
+                let beside = &ring.edges[beside];
+                if let (EdgeKind::Jamb, Source::Doorway(_)) = (beside.kind, beside.source) {
+                    take(edge, beside.source, CoveredBy::Architrave, plan.rules.cover.architrave);
+                }
+            }
+        }
+    }
+    found.into_values().map(|(cover, _)| cover).collect()
+}
+
+/// What covers the gap at an edge, and how far it reaches; `None` where boards end without a gap.
+fn covered_by(plan: &Plan, edge: &Edge) -> Option<(CoveredBy, Option<f64>)> {
+    let nothing = Some((CoveredBy::Nothing, None));
+    match (edge.kind, edge.source) {
+        (EdgeKind::UnderLeaf | EdgeKind::Nosing, _) => None,
+        (kind, Source::Wall { room, wall }) => {
+            let own = plan.rooms.get(room).and_then(|room| room.walls.get(wall)?.skirting);
+            match own {
+                Some(Skirting::Thick(thickness)) => Some((CoveredBy::Skirting, Some(thickness))),
+                Some(Skirting::ToCome) => Some((CoveredBy::SkirtingToCome, None)),
+                Some(Skirting::Without) => nothing,
+                None if kind == EdgeKind::Wall => Some((CoveredBy::Skirting, plan.rules.cover.skirting)),
+                None => nothing,
+            }
+        }
+        (_, Source::Doorway(_) | Source::Joint(_)) => nothing,
+        (EdgeKind::Kick, _) => Some((CoveredBy::Kick, Some(-edge.gap))),
+        (_, Source::Fixture(index)) => match plan.fixtures.get(index).and_then(|fixture| fixture.cover) {
+            Some(cover) => Some((CoveredBy::Flange, Some(cover))),
+            None => nothing,
+        },
+    }
+}

@@ -1,0 +1,247 @@
+//! The movement sheet: joints to be left open, and what the seasons do to the floor against its gaps.
+
+use crate::Paper;
+use crate::flow::{Flow, tick_box};
+use crate::page::{Page, Type};
+use crate::words::{corner_of, figure, setting};
+use drawing::Rgb;
+use fit::{Change, JointLaid, Movement, Stretch};
+use pipeline::House;
+use site::Source;
+
+/// Height of one joint, mm.
+const JOINT: f64 = 13.5;
+/// Height of one stretch, mm.
+const STRETCH: f64 = 10.6;
+
+/// Sets the page; none for a plan with neither joints nor wood and air.
+pub(crate) fn movement_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let laid: Vec<&JointLaid> = house.fit.joints.iter().filter(|joint| !joint.stretches.is_empty()).collect();
+    if laid.is_empty() && house.fit.movement.is_none() {
+        return Vec::new();
+    }
+    let mut flow = Flow::new(paper, "Movement", &house.plan.name);
+    if !laid.is_empty() {
+        put_joints(&mut flow, house, &laid);
+    }
+    if let Some(movement) = &house.fit.movement {
+        put_seasons(&mut flow, house, movement);
+        put_stretches(&mut flow, house, "Across the boards, region by region", &movement.widths);
+        put_stretches(&mut flow, house, "Along the boards", &movement.lengths);
+    }
+    flow.finish()
+}
+
+fn put_joints(flow: &mut Flow, house: &House, laid: &[&JointLaid]) {
+    flow.heading("Joints to leave open");
+    let text = "Keep them free of adhesive, grit and tongues down to the slab; fill them last. Sealant and primer \
+         give off solvent: air the room, gloves on; the maker's sheet comes first.";
+    flow.paragraph(text, Type::plain(3.4));
+    flow.gap(1.5);
+    for joint in laid {
+        put_joint(flow, house, joint);
+    }
+    for line in &house.order.filler {
+        flow.paragraph(&format!("Filler: {}", line.arithmetic()), Type::plain(3.6));
+    }
+    if !house.order.filler.is_empty() {
+        flow.paragraph("To the boards' full thickness; over a backing rod less.", Type::quiet(3.4));
+    }
+}
+
+fn put_joint(flow: &mut Flow, house: &House, joint: &JointLaid) {
+    let top = flow.take(JOINT);
+    let (x, right) = (flow.x(), flow.right());
+    let column = (right - x) * 0.34;
+    let name = Source::Joint(joint.joint).name(&house.plan);
+    let page = flow.page();
+    tick_box(page, x, top + 1.2);
+    let kind = Type::bold(4.4);
+    page.write(&crate::font::fitted(&name, kind.size, kind.bold, column - 9.0), x + 7.0, top + 5.0, kind);
+    let size = format!("{} wide, {} long", figure(house, joint.width), figure(house, joint.length));
+    page.write(&size, x + 7.0, top + 9.6, Type::quiet(3.3));
+    let (what, note) = how(house, joint);
+    let room = right - x - column;
+    let (plain, quiet) = (Type::bold(3.8), Type::quiet(3.3));
+    page.write(&crate::font::fitted(&what, plain.size, plain.bold, room), x + column, top + 5.0, plain);
+    page.write(&crate::font::fitted(&note, quiet.size, quiet.bold, room), x + column, top + 9.6, quiet);
+    page.line((x, top + JOINT - 1.4), (right, top + JOINT - 1.4), 0.18, Rgb::QUIET);
+}
+
+/// How a joint is found on the floor: by its row, or by its marks.
+fn how(house: &House, joint: &JointLaid) -> (String, String) {
+    let marks: Vec<String> = fit::joint_marks(&house.plan, &house.site, joint)
+        .iter()
+        .map(|mark| {
+            let corner = corner_of(house, mark.room, mark.corner).replace("corner of walls", "walls");
+            format!("{} from {corner}", figure(house, mark.distance))
+        })
+        .collect();
+    let marked = match marks.is_empty() {
+        true => "no wall at its ends: measure it on the floor sheet".to_owned(),
+        false => format!("its middle {}", marks.join("; ")),
+    };
+    match (joint.above_row, joint.along_rows) {
+        (Some(row), _) => (
+            format!("After row {}, before the next", house.floor.row_number(row)),
+            format!("whole boards on both sides, the next rows moved on by it; {marked}"),
+        ),
+        (None, true) => ("Rip the boards along it".into(), marked),
+        (None, false) => ("Cut the boards' ends along it".into(), marked),
+    }
+}
+
+fn put_seasons(flow: &mut Flow, house: &House, movement: &Movement) {
+    let moisture = &movement.moisture;
+    flow.heading("What the seasons do");
+    flow.paragraph(
+        &format!(
+            "Moisture of the wood: laid at {:.1} %, driest {:.1} %, dampest {:.1} %.",
+            moisture.laid, moisture.driest, moisture.dampest
+        ),
+        Type::plain(4.2),
+    );
+    let Some(wood) = house.plan.stock.wood else { return };
+    let c = &movement.coefficients;
+    let per_metre = |part: f64| part * 1000.0;
+    let text = format!(
+        "Boards of {}, {}: for each percent {:.2} mm a metre across ({}); the face's wood alone, free, {:.2} mm. \
+         Along {:.2} mm.",
+        wood.species.word(),
+        wood.construction.word(),
+        per_metre(c.built),
+        fit::source(&wood),
+        per_metre(c.free),
+        per_metre(c.along)
+    );
+    flow.paragraph(&text, Type::plain(3.6));
+    let held = match c.held_back > 0.0 {
+        true => format!(
+            "The adhesive is taken to hold back {:.0} % of it. That is an assumption; joints between boards then open by \
+             {} at the driest, {} being the most.",
+            c.held_back * 100.0,
+            setting(house, movement.opening),
+            setting(house, movement.greatest_opening)
+        ),
+        false => "It lies loose: nothing is taken to be held back, and the gaps at its edges open and close."
+            .into(),
+    };
+    flow.paragraph(&held, Type::plain(3.6));
+    let text = "Wood follows the air over weeks, and a finish slows it: these are the ends it moves between. \
+         Let the packs take on the room's air before laying, as their maker says.";
+    flow.paragraph(text, Type::quiet(3.4));
+}
+
+fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Stretch]) {
+    if stretches.is_empty() {
+        return;
+    }
+    flow.heading(heading);
+    for stretch in stretches {
+        let top = flow.take(STRETCH);
+        let (x, right) = (flow.x(), flow.right());
+        let middle = site::Uv::new(
+            f64::midpoint(stretch.from.u, stretch.to.u),
+            f64::midpoint(stretch.from.v, stretch.to.v),
+        );
+        let place = house.plan.place_at(house.site.frame.plan_from_row(middle)).unwrap_or("the floor");
+        let named: Vec<String> = stretch.ends.iter().map(|end| end.source.name(&house.plan)).collect();
+        let all = |c: &Change| {
+            format!(
+                "{} ({} built, {} free)",
+                setting(house, c.expected),
+                setting(house, c.built),
+                setting(house, c.free)
+            )
+        };
+        let room = match stretch.room() {
+            Some(room) => format!("gaps take {}", setting(house, room)),
+            None => "no bound at an end".to_owned(),
+        };
+        let moves = format!(
+            "swells {}; shrinks {}; {room}",
+            all(&stretch.swells),
+            setting(house, stretch.shrinks.expected)
+        );
+        let page = flow.page();
+        let bold = Type::bold(3.6);
+        let first = format!("{place}: {}", figure(house, stretch.extent));
+        page.write(&first, x, top + 3.9, bold);
+        let quiet = Type::quiet(3.3);
+        let from = x + bold.width(&first) + 3.0;
+        let ends = format!("{} to {}", named[0], named[1]);
+        page.write(&crate::font::fitted(&ends, quiet.size, quiet.bold, right - from), from, top + 3.9, quiet);
+        let plain = Type::plain(3.4);
+        page.write(&crate::font::fitted(&moves, plain.size, plain.bold, right - x), x, top + 8.4, plain);
+        page.line((x, top + STRETCH - 0.6), (right, top + STRETCH - 0.6), 0.18, Rgb::QUIET);
+    }
+    let bonded = stretches.iter().any(|stretch| stretch.is_bonded);
+    let text = match bonded {
+        true => "A bonded floor takes half at each end: the narrower gap counts twice.",
+        false => "A loose floor may shift: both gaps count together.",
+    };
+    flow.paragraph(text, Type::quiet(3.3));
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use crate::Mark;
+    use plan::{Climate, MovementJoint, Plan, Point, Room, Seasons, StartLine, Wood};
+
+    fn house(joints: &[((f64, f64), (f64, f64))], is_known: bool) -> House {
+        let mut plan = Plan::new("Barn");
+        let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 9000.0), (0.0, 9000.0)];
+        plan.rooms.push(Room::boarded("Barn", corners.map(Point::from)));
+        plan.start_line = StartLine::At(110.0);
+        plan.joints.extend(joints.iter().map(|(a, b)| MovementJoint::new((*a).into(), (*b).into())));
+        if is_known {
+            plan.stock.wood = Some(Wood { held_back: 0.5, ..Wood::default() });
+            let at = Climate::Moisture;
+            plan.air = Some(Seasons { laid: at(9.0), driest: at(6.0), dampest: at(12.0) });
+        }
+        pipeline::run(&plan).unwrap()
+    }
+
+    fn texts(house: &House) -> String {
+        let pages = movement_sheet(house, Paper::A4);
+        let marks = pages.iter().flat_map(|page| &page.marks);
+        let texts = marks.filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some(text.as_str()),
+            Mark::Path { .. } => None,
+        });
+        texts.collect::<Vec<_>>().join("\n")
+    }
+
+    #[test]
+    fn nothing_that_moves_no_page() {
+        assert!(movement_sheet(&house(&[], false), Paper::A4).is_empty());
+    }
+
+    #[test]
+    fn joints_are_found_by_their_row_and_their_marks() {
+        let house = house(&[((0.0, 4000.0), (6000.0, 4000.0)), ((2000.0, 0.0), (2000.0, 3900.0))], false);
+        let text = texts(&house);
+        let row = house.floor.row_number(house.fit.joints[0].above_row.unwrap());
+        assert!(text.contains(&format!("After row {row}, before the next")), "{text}");
+        assert!(text.contains("Cut the boards' ends along it"), "{text}");
+        // The second is marked along the lower wall, from its nearer corner.
+        let mark = format!("{} from Barn, walls 4 and 1", figure(&house, 2000.0));
+        assert!(text.contains(&mark), "{text}");
+        // 10 wide, 15 deep, between the gaps of 10.
+        assert!(text.contains("Filler: 10 mm × 15 mm"), "{text}");
+    }
+
+    #[test]
+    fn the_seasons_are_told_with_what_is_assumed() {
+        let text = texts(&house(&[], true));
+        for words in
+            ["laid at 9.0 %", "hold back 50 %", "assumption", "NF DTU 51.11", "Barn, wall 1 to Barn, wall 3"]
+        {
+            assert!(text.contains(words), "no {words:?} in\n{text}");
+        }
+        // 8980 · 0.0003 · 3 = 8.1 built, half of it expected; free 8980 · 0.00365 · 3 = 98.3.
+        assert!(text.contains("swells 4 (8.1 built, 98.3 free)"), "{text}");
+    }
+}
