@@ -6,9 +6,12 @@ use fit::{Fit, Motion, Part, Tight, WayIn, side_word};
 use site::EdgeKind;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// Gaps that are too small, with their boards: by the edge and the side of the boards that meets it.
+type Tights = BTreeMap<((usize, usize), Part), Vec<(usize, Tight)>>;
+
 /// Flags boards without a way in, each, and gaps that are too small, one flag for each edge and side.
 pub(crate) fn fitting(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
-    let mut tight: BTreeMap<((usize, usize), Part), Vec<(usize, Tight)>> = BTreeMap::new();
+    let mut tight = Tights::new();
     // What does not get under a kick has its flag at the kick.
     let boards = fit.tucks.iter().flat_map(|tuck| &tuck.boards);
     let stuck: BTreeSet<usize> =
