@@ -204,6 +204,8 @@ impl Desk {
                     laying: &self.laying,
                     advice: self.on_demand.advice.get(),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
+                    bought: self.on_demand.bought.get(),
+                    stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -230,6 +232,7 @@ impl Desk {
                 header::show(ui, &shown, &mut actions);
             });
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
             .show(ui, |ui| {
                 let shown = Shown {
@@ -239,6 +242,7 @@ impl Desk {
                     label: spoken,
                     pulls,
                     laid: self.laying.laid(),
+                    stages,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -261,6 +265,7 @@ impl Desk {
             label: String::new(),
             pulls,
             laid: self.laying.laid(),
+            stages,
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -278,6 +283,7 @@ impl Desk {
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
             laid: self.laying.laid(),
+            stages: self.job.is_open(Step::Stages),
         }
     }
 
@@ -326,6 +332,8 @@ impl Desk {
             laying: &self.laying,
             advice: self.on_demand.advice.get(),
             proposals: None,
+            bought: None,
+            stages: None,
             bound: self.on_demand.bound.get().copied(),
         };
         card::show(ctx, &self.canvas, &facts, actions);

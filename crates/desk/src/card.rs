@@ -175,15 +175,17 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 
 fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mut Actions) {
     let Some(flag) = house.flags.get(flag) else { return };
-    title(ui, &format!("{} {}", flag.kind.word(), names::length(flag.figure.round(), units)));
+    let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
+    title(ui, &format!("{} {figure}", flag.kind.word()));
     say(ui, &flag.place);
-    say(ui, format!("Limit {}", names::length(flag.limit, units)));
+    let limit = flag.kind.figure_in_words(flag.limit, units, |mm| names::length(mm, units));
+    say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     ui.horizontal(|ui| {
         let board = match &flag.subject {
             Subject::Board(board) => Some(*board),
             Subject::Boards(boards) => boards.first().copied(),
-            Subject::Joints(_) | Subject::Region(_) | Subject::Thing(_) => None,
+            _ => None,
         };
         if let Some(board) = board
             && crate::job::act(ui, "its board").clicked()

@@ -23,6 +23,9 @@ pub(crate) fn leave_unboarded(plan: &mut Plan, room: usize, covering: Covering) 
     if let Some(room) = plan.rooms.get_mut(room) {
         room.covering = covering;
         plan.own_lines.retain(|own| own.room != room.name);
+        for stage in &mut plan.stages {
+            stage.rooms.retain(|staged| *staged != room.name);
+        }
     }
 }
 

@@ -33,6 +33,10 @@ pub(crate) struct OnDemand {
     pub(crate) advice: Kept<setout::Advice>,
     /// Movement joints that would bring the floor within its limits.
     pub(crate) proposals: Kept<Vec<fit::Proposal>>,
+    /// What is bought besides boards.
+    pub(crate) bought: Kept<order::MaterialList>,
+    /// The stages.
+    pub(crate) stages: Kept<order::StagePlan>,
     /// What no stagger goes below.
     pub(crate) bound: Kept<order::Bound>,
 }
@@ -48,6 +52,8 @@ impl OnDemand {
         let house = || compute.house();
         self.advice.keep_up(generation, is_open(Step::SetOut), || house().map(|house| house.advice()));
         self.proposals.keep_up(generation, is_open(Step::Fit), || house().map(|house| house.proposals()));
+        self.bought.keep_up(generation, is_open(Step::Order), || house().map(|house| house.materials()));
+        self.stages.keep_up(generation, is_open(Step::Stages), || house().map(|house| house.stages()));
         self.bound.keep_up(generation, is_open(Step::Lay), || house().map(|house| house.bound()));
     }
 }

@@ -85,11 +85,10 @@ fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Labe
 
 /// What a pennant says of so many flags, the worst of them given.
 fn words(worst: &Flag, count: usize, units: Units) -> String {
-    let figure = match units {
-        Units::Metric => worst.figure.round(),
-        Units::FeetInches => worst.figure,
-    };
-    let figure = format_length(figure, units);
+    let figure = worst.kind.figure_in_words(worst.figure, units, |mm| match units {
+        Units::Metric => format_length(mm.round(), units),
+        Units::FeetInches => format_length(mm, units),
+    });
     if count == 1 {
         return format!("{} {figure}", worst.kind.word());
     }

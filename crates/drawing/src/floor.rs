@@ -3,11 +3,13 @@
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
 use crate::{
-    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, walls,
+    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, stages,
+    walls,
 };
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
+use order::StageShares;
 use pipeline::House;
 use plan::{Covering, Units, format_length};
 use setout::{PointMark, Pull};
@@ -20,6 +22,8 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let mut drawing = Drawing::default();
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
+    let shares = if options.stages { house.stage_shares() } else { StageShares::default() };
+    stages::draw(&mut drawing, house, &shares, scale);
     fixtures::draw(&mut drawing, house);
     joints::draw(&mut drawing, house);
     if options.start_line {
@@ -39,7 +43,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
     let marks =
         if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
-    let mut names = if options.names { place_names(house, options, &mut taken) } else { Vec::new() };
+    let mut names = if options.names { place_names(house, options, &shares, &mut taken) } else { Vec::new() };
     if options.names {
         names.extend(joints::place_names(house, options, &mut taken));
     }
@@ -95,7 +99,7 @@ fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
             let flagged = match &flag.subject {
                 Subject::Board(board) => std::slice::from_ref(board),
                 Subject::Boards(boards) => boards,
-                Subject::Joints(_) | Subject::Region(_) | Subject::Thing(_) => continue,
+                _ => continue,
             };
             for index in flagged {
                 if let Some(board) = house.floor.boards.get(*index) {
@@ -234,7 +238,7 @@ fn tidy(length: f64, units: Units) -> f64 {
     }
 }
 
-fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &mut Taken) -> Vec<Label> {
     let mut labels = Vec::new();
     for (i, fixture) in house.plan.fixtures.iter().enumerate() {
         let Some((centre, width, height)) = fixtures::middle(&house.plan, i) else { continue };
@@ -253,6 +257,10 @@ fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label
         let text = match &room.covering {
             Covering::Boards => room.name.clone(),
             Covering::Other(what) => format!("{} · {what}", room.name),
+        };
+        let text = match stages::name(house, shares, i) {
+            Some(stage) => format!("{text} · {stage}"),
+            None => text,
         };
         let mut label = Label::new(Role::RoomName, text, Point::ZERO);
         label.subject = Some(i);

@@ -96,6 +96,7 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::SawnBoard => area(WOOD[0], Rgb::INK, 0.5),
         Role::Waste => area(Rgb::PAPER, Rgb::INK, 0.25),
         Role::Hatch => line(Rgb::QUIET, 0.18),
+        Role::StageHatch { .. } => line(Rgb(70, 60, 48), 0.18),
         Role::Tongue => area(Rgb(233, 213, 182), Rgb::QUIET, 0.18),
     }
 }

@@ -15,6 +15,7 @@ mod joints;
 mod place;
 mod plate;
 mod rips;
+mod stages;
 mod types;
 mod walls;
 

@@ -68,6 +68,11 @@ pub enum Role {
     Waste,
     /// Hatching over what is sawn off.
     Hatch,
+    /// Hatching over the boards of a stage.
+    StageHatch {
+        /// Place of the stage among those laid, from 0.
+        stage: u8,
+    },
     /// The tongue along a board's side.
     Tongue,
     /// Other writing.
@@ -110,10 +115,12 @@ pub struct Options {
     pub pulls: bool,
     /// Names of rooms and fixtures.
     pub names: bool,
+    /// Stages, by a hatch each and in the names of rooms.
+    pub stages: bool,
 }
 
 impl Options {
-    /// Every layer, at 1:`scale`.
+    /// Every layer but the stages, at 1:`scale`.
     pub fn all(scale: f64, units: plan::Units) -> Self {
         Self {
             scale,
@@ -126,6 +133,7 @@ impl Options {
             start_line: true,
             pulls: true,
             names: true,
+            stages: false,
         }
     }
 

@@ -9,6 +9,7 @@ use crate::joints::joints;
 use crate::movement::movement;
 use crate::points::points;
 use crate::scene::Scene;
+use crate::slab::slab_flags;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
 use lay::{Floor, Short};
@@ -37,6 +38,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for length in &fit.lengths {
         continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
     }
+    slab_flags(&scene, &mut flags);
     movement(&scene, fit, &mut flags);
     doorways(&scene, fit, &mut flags);
     edges(&scene, fit, &mut flags);

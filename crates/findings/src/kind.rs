@@ -1,4 +1,6 @@
-//! Kinds of flags, and what each is called.
+//! Kinds of flags, what each is called and what its figure measures.
+
+use plan::{Units, format_length};
 
 /// What kind of trouble a flag marks.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -23,6 +25,12 @@ pub enum FlagKind {
     LongFloor,
     /// Floor that the packs on hand do not reach.
     StockShort,
+    /// A dryness reading of the slab over its limit.
+    DampSlab,
+    /// A flatness reading of the slab over its limit.
+    UnevenSlab,
+    /// Points of the slab's list that are open.
+    SlabOpen,
     /// Floor that swells more than its gaps take.
     Swelling,
     /// Joints between boards that open too far.
@@ -70,6 +78,9 @@ impl FlagKind {
             Self::WideFloor => ("wide-floor", "wide floor", "wide floors", OVER),
             Self::LongFloor => ("long-floor", "long floor", "long floors", OVER),
             Self::StockShort => ("stock-short", "stock short", "stock short", OVER),
+            Self::DampSlab => ("damp-slab", "damp slab", "damp readings", OVER),
+            Self::UnevenSlab => ("uneven-slab", "uneven slab", "uneven readings", OVER),
+            Self::SlabOpen => ("slab-open", "slab open", "slab open", OVER),
             Self::Swelling => ("swelling", "swelling", "swellings", OVER),
             Self::OpenJoints => ("open-joints", "open joints", "open joints", OVER),
             Self::JointShort => ("joint-short", "joint short", "joints short", UNDER),
@@ -105,4 +116,37 @@ impl FlagKind {
     pub fn is_over(self) -> bool {
         self.row().3
     }
+
+    /// What its figure and limit measure.
+    pub fn measure(self) -> Measure {
+        match self {
+            Self::UnevenSlab => Measure::Depth,
+            Self::DampSlab => Measure::Percent,
+            Self::SlabOpen => Measure::Count,
+            _ => Measure::Length,
+        }
+    }
+
+    /// A figure or limit of such a flag in words; `length` says lengths, as roughly as they are wanted.
+    pub fn figure_in_words(self, figure: f64, units: Units, length: impl Fn(f64) -> String) -> String {
+        match self.measure() {
+            Measure::Length => length(figure),
+            Measure::Depth => format_length(figure, units),
+            Measure::Percent => format!("{figure} %"),
+            Measure::Count => format!("{figure}"),
+        }
+    }
+}
+
+/// What a flag's figure measures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Measure {
+    /// A length, mm.
+    Length,
+    /// A length of a few millimetres, whose tenths matter, mm.
+    Depth,
+    /// A share, %.
+    Percent,
+    /// A number of things.
+    Count,
 }

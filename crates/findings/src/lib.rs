@@ -18,11 +18,13 @@ mod movement;
 mod movement_tests;
 mod points;
 mod scene;
+mod slab;
 #[cfg(test)]
 mod tests;
 mod types;
 
 pub use inspect::inspect;
-pub use kind::FlagKind;
+pub use kind::{FlagKind, Measure};
 pub use look::{Look, Spacing, look};
+pub use slab::{CAUTIONS, PointState, SlabItem, days_to_dry, dryness_limit, readings_needed, slab_list};
 pub use types::{Flag, Severity, Subject};

@@ -24,6 +24,8 @@ pub enum Subject {
     Joints(Vec<usize>),
     /// A region.
     Region(usize),
+    /// A room of the plan.
+    Room(usize),
     /// A thing of the plan.
     Thing(Source),
 }
@@ -41,9 +43,9 @@ pub struct Flag {
     pub at: Point,
     /// The place in words, such as `Study, row 12, board 12-3`.
     pub place: String,
-    /// The measured figure, mm.
+    /// The measured figure, mm, or what [`FlagKind::measure`] says.
     pub figure: f64,
-    /// The limit it is held to, mm.
+    /// The limit it is held to, in the same unit.
     pub limit: f64,
     /// What would mend it.
     pub mend: String,

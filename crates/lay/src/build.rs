@@ -78,7 +78,6 @@ struct Job<'s, 'a> {
     state: &'s State<'a>,
     run: usize,
     length: f64,
-    classes: &'s [u16],
     /// Whether it is laid from the worker's right.
     mirrored: bool,
 }
@@ -87,6 +86,15 @@ impl Job<'_, '_> {
     /// What the first piece, and the last, need of their ends.
     fn needs(&self) -> (Need, Need) {
         if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) }
+    }
+
+    /// Classes that serve a piece of this length at a distance from the first end, whole width first.
+    fn classes(&self, at: f64, length: f64) -> &[u16] {
+        let task = self.state.task;
+        let lie = &task.ground.lies[self.run];
+        let side = |at: f64| lie.plan_u(if self.mirrored { self.length - at } else { at });
+        let (a, b) = (side(at), side(at + length));
+        task.rips.serving(self.run, lie, (a.min(b), a.max(b)))
     }
 
     /// What a board from a place on costs for being short where it is seen, mm of board.
@@ -130,7 +138,7 @@ impl Builder {
         self.best = None;
         let task = state.task;
         let length = task.ground.lies[run].length();
-        let job = Job { state, run, length, classes: task.rips.serving(run), mirrored: false };
+        let job = Job { state, run, length, mirrored: false };
         self.whole(&job);
         if self.best.is_none() || may_split {
             let boards = length / state.yard.longest();
@@ -158,7 +166,8 @@ impl Builder {
     fn whole(&mut self, job: &Job) {
         let nothing: (&[u32], &[u32]) = (&[], &[]);
         let yard = &job.state.yard;
-        let offer = yard.best(job.length, Need::Neither, job.classes, nothing, &mut self.scratch);
+        let offer =
+            yard.best(job.length, Need::Neither, job.classes(0.0, job.length), nothing, &mut self.scratch);
         if let Some(Offer { source, cost }) = offer {
             let pieces = vec![Planned { length: job.length, need: Need::Neither, source }];
             self.best = Some(Way { pieces, mirrored: false, cost, hard: 0 });
@@ -239,8 +248,8 @@ impl Builder {
         }
         let need = job.needs().1;
         let spoken_for = (self.taken.as_slice(), self.spoken.as_slice());
-        let offer = state.yard.best(rest, need, job.classes, spoken_for, &mut self.scratch);
-        let from_first = self.rest_of_first(job, rest);
+        let offer = state.yard.best(rest, need, job.classes(here.at, rest), spoken_for, &mut self.scratch);
+        let from_first = self.rest_of_first(job, here.at, rest);
         let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
         let Some(Offer { source, cost: closing }) = [from_first, offer].into_iter().flatten().min_by(cheaper)
         else {
@@ -262,13 +271,13 @@ impl Builder {
     }
 
     /// The last piece cut from what the first leaves of its board.
-    fn rest_of_first(&self, job: &Job, length: f64) -> Option<Offer> {
+    fn rest_of_first(&self, job: &Job, at: f64, length: f64) -> Option<Offer> {
         let first = self.pieces[0];
         let yard = &job.state.yard;
         let has_both_ends = match first.source {
             Source::Bar(bar) => {
                 let bar = &yard.bars[bar as usize];
-                bar.left && bar.right
+                bar.left && bar.right && job.classes(at, length).contains(&bar.class)
             }
             Source::Fresh(_) => true,
             Source::Rest => false,
@@ -301,7 +310,7 @@ impl Builder {
             }
             weight < WELL
         };
-        if let Some(bar) = offcut_between(job, most, &self.taken, rng) {
+        if let Some(bar) = offcut_between(job, (at, most), &self.taken, rng) {
             let length = yard.bars[bar as usize].free;
             offer(length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) });
         }
@@ -333,7 +342,7 @@ fn weight(marks: &Marks) -> f64 {
 
 /// A class that serves the run: whole width or, as often, a kind of strip of which there is any.
 fn some_class(job: &Job, rng: &mut Pcg64Mcg) -> u16 {
-    let strips = &job.classes[1..];
+    let strips = &job.state.task.rips.serving_some(job.run)[1..];
     if strips.is_empty() || below(rng, 2) == 0 {
         return 0;
     }
@@ -343,19 +352,20 @@ fn some_class(job: &Job, rng: &mut Pcg64Mcg) -> u16 {
 }
 
 /// Offcuts that may lie between two boards: with square ends any, else strips with both their ends.
-fn offcut_between(job: &Job, most: f64, taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
+fn offcut_between(job: &Job, (at, most): (f64, f64), taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
     let yard = &job.state.yard;
     let square = !yard.end_match();
     let class = some_class(job, rng);
     if class == 0 && !square {
         return None;
     }
-    let count = yard.has_offcuts(class, Need::Right);
-    let bar = yard.offcut(class, Need::Right, below(rng, count))?;
-    let b = &yard.bars[bar as usize];
-    let serves = square || (b.left && b.right && b.pieces == 0);
+    let need = if class > 0 && !square { Need::Both } else { Need::Neither };
+    let count = yard.has_offcuts(class, need);
+    let bar = yard.offcut(class, need, below(rng, count))?;
+    let free = yard.bars[bar as usize].free;
     let least = job.state.task.rules.least_end;
-    (serves && b.free <= most && b.free >= least && !taken.contains(&bar)).then_some(bar)
+    let serves = free <= most && free >= least && !taken.contains(&bar);
+    (serves && job.classes(at, free).contains(&class)).then_some(bar)
 }
 
 /// A first piece by chance: an offcut whole or shortened, a fresh board whole or shortened.
@@ -370,7 +380,8 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
         let bar = yard.offcut(class, job.needs().0, below(rng, count))?;
         let free = yard.bars[bar as usize].free;
         let length = if roll < 4 && free <= most { free } else { by_chance(least, free.min(most), rng) };
-        if length >= least - EXACT && length <= free + EXACT && length < job.length {
+        let is_served = class == 0 || job.classes(0.0, length).contains(&class);
+        if is_served && length >= least - EXACT && length <= free + EXACT && length < job.length {
             return Some((length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) }));
         }
     }

@@ -1,5 +1,6 @@
 //! The ground of a floor: its regions sliced into runs once, each with what the choice of joints must know.
 
+use crate::profile::Profile;
 use crate::slice::{extent, rise, slice};
 use crate::{Outline, Run, pattern};
 use setout::SetOut;
@@ -37,6 +38,8 @@ pub(crate) struct Lie {
     /// Its row among all regions' rows: the row above has the next number, and beyond a region's first and last
     /// row three numbers are left empty.
     pub(crate) lane: usize,
+    /// How wide it is along its length.
+    pub(crate) profile: Profile,
 }
 
 impl Lie {
@@ -69,11 +72,6 @@ impl Lie {
     /// Whether walls part it lengthways anywhere.
     pub(crate) fn has_forks(&self) -> bool {
         !self.forks.is_empty()
-    }
-
-    /// Whether it keeps just one long edge, so that a strip with the other is left beside it.
-    pub(crate) fn is_rip(&self) -> bool {
-        self.run.keeps_groove != self.run.keeps_tongue
     }
 }
 
@@ -146,6 +144,9 @@ pub(crate) fn lie(
         notches.sort_by(f64::total_cmp);
         forks = forked(&outline);
     }
+    let shaped = is_shaped(&outline, (left, low), (right, high));
+    let profile =
+        if shaped { Profile::new(&outline, (row_low, row_high), turned) } else { Profile::default() };
     Lie {
         run: Run {
             region,
@@ -156,13 +157,14 @@ pub(crate) fn lie(
             width: high - low,
             keeps_groove: if turned { keeps_high } else { keeps_low },
             keeps_tongue: if turned { keeps_low } else { keeps_high },
-            shaped: is_shaped(&outline, (left, low), (right, high)),
+            shaped,
         },
         lower: along(&outline, row_low),
         upper: along(&outline, row_high),
         notches,
         forks,
         lane,
+        profile,
         base: row_low,
         outline,
     }

@@ -7,6 +7,7 @@ mod ground;
 mod lots;
 mod narrow;
 mod pattern;
+mod profile;
 mod ranked;
 mod rips;
 mod rules;

@@ -56,7 +56,9 @@ pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
     let mut state = State::new(task, plan);
     let mut rng = Pcg64Mcg::seed_from_u64(plan.seed);
     let mut builder = Builder::new(task.ground.lies.len() as u64 > MANY_RUNS);
-    for run in 0..task.ground.lies.len() {
+    let runs = 0..task.ground.lies.len();
+    let (waiting, others): (Vec<usize>, Vec<usize>) = runs.partition(|run| task.rips.waits(*run));
+    for run in others.into_iter().chain(waiting) {
         builder.build(&mut state, run, FIRST_TRIES, false, &mut rng);
     }
     let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();

@@ -29,6 +29,8 @@ pub(crate) struct Cut {
     pub(crate) kind: u32,
     /// The strip its rip leaves; none where nobody wants it.
     pub(crate) strip: u32,
+    /// That strip's class.
+    pub(crate) class: u16,
 }
 
 /// A piece planned for a run.
@@ -207,6 +209,8 @@ impl<'a> State<'a> {
         let before = self.run_marks(run);
         let mut first_bar = NONE;
         let mut cuts = Vec::with_capacity(pieces.len());
+        let lie = &self.task.ground.lies[run];
+        let mut at = 0.0;
         for piece in pieces {
             let bar = match piece.source {
                 Source::Bar(bar) => bar,
@@ -217,9 +221,15 @@ impl<'a> State<'a> {
                 first_bar = bar;
             }
             let kind = self.yard.bars[bar as usize].kind;
-            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE };
+            let sides =
+                [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
+            at += piece.length;
+            let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
+            let class = self.task.rips.strip_of(run, lie, sides).filter(|_| kind != NONE);
+            let class = class.unwrap_or(0);
+            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE, class };
             self.yard.cut(bar, cut.length, cut.need, run as u32);
-            cut.strip = self.lay_aside(run, &cut);
+            cut.strip = self.lay_aside(&cut);
             cuts.push(cut);
         }
         if mirrored {
@@ -231,10 +241,9 @@ impl<'a> State<'a> {
         self.marks += after;
     }
 
-    fn lay_aside(&mut self, run: usize, cut: &Cut) -> u32 {
-        let class = self.task.rips.strip_of(run).filter(|_| cut.kind != NONE);
+    fn lay_aside(&mut self, cut: &Cut) -> u32 {
         let again = Some(cut.strip).filter(|strip| *strip != NONE);
-        class.map_or(NONE, |class| self.yard.lay_aside(class, cut.length, cut.need, again))
+        if cut.class == 0 { NONE } else { self.yard.lay_aside(cut.class, cut.length, cut.need, again) }
     }
 
     /// Sets a run's pieces and the joints between them.
@@ -294,7 +303,7 @@ impl<'a> State<'a> {
                         self.yard.revive(cut.bar, cut.kind);
                     }
                     self.yard.cut(cut.bar, cut.length, cut.need, *run as u32);
-                    self.lay_aside(*run, cut);
+                    self.lay_aside(cut);
                 }
             }
         }

@@ -79,8 +79,11 @@ pub(crate) struct Offer {
     pub(crate) cost: f64,
 }
 
-/// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any.
-type Pool = [Ranked; 3];
+/// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any, both ends.
+type Pool = [Ranked; 4];
+const NEEDS: [Need; 4] = [Need::Right, Need::Left, Need::Neither, Need::Both];
+/// What each wider class of strip than is needed costs, mm of board: wide strips are kept for wide rips.
+const WIDER: f64 = 5.0;
 
 /// The stock on site.
 #[derive(Debug, Clone)]
@@ -131,7 +134,7 @@ impl Yard {
         } else if free < self.least_end {
             SHORT_WORTH * free
         } else {
-            OFFCUT_WORTH * free * free / self.longest
+            knob(0, 0.0) * free + knob(1, OFFCUT_WORTH) * free * free / self.longest
         }
     }
 
@@ -201,11 +204,12 @@ impl Yard {
         };
         // A board between two others keeps both its ends, so it is used whole.
         let keeps_both = need == Need::Both && self.end_match;
-        for class in if keeps_both { &[][..] } else { classes } {
+        for (place, class) in classes.iter().enumerate().take(if keeps_both { 0 } else { classes.len() }) {
             let pool = &self.pools[*class as usize][place_of(need)];
+            let wider = WIDER * place as f64;
             for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
                 if let Some((_, bar)) = pool.from(least - EXACT).find(|(_, bar)| !taken.contains(bar)) {
-                    offer(Source::Bar(*bar), self.bar_cost(*bar, length));
+                    offer(Source::Bar(*bar), self.bar_cost(*bar, length) + wider);
                 }
             }
         }
@@ -349,8 +353,8 @@ impl Yard {
         }
         let entry = (bar.free, number);
         let pool = &mut self.pools[bar.class as usize];
-        for (place, need) in [Need::Right, Need::Left, Need::Neither].into_iter().enumerate() {
-            if bar.serves(need) {
+        for (place, need) in NEEDS.into_iter().enumerate() {
+            if bar.serves(need) && (need != Need::Both || bar.class > 0) {
                 pool[place].insert(entry);
             }
         }
@@ -372,8 +376,19 @@ fn place_of(need: Need) -> usize {
     match need {
         Need::Right => 0,
         Need::Left => 1,
-        Need::Neither | Need::Both => 2,
+        Need::Neither => 2,
+        Need::Both => 3,
     }
+}
+
+pub(crate) fn knob(i: usize, default: f64) -> f64 {
+    static K: std::sync::OnceLock<Vec<f64>> = std::sync::OnceLock::new();
+    let k = K.get_or_init(|| {
+        std::env::var("KNOB")
+            .map(|s| s.split(',').map(|x| x.parse().unwrap_or(f64::NAN)).collect())
+            .unwrap_or_default()
+    });
+    k.get(i).copied().filter(|x| !x.is_nan()).unwrap_or(default)
 }
 
 /// A number in 0..count; 0 for an empty range. The slight bias is far below what a floor can show.

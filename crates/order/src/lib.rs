@@ -7,15 +7,25 @@ mod count;
 mod counter;
 #[cfg(test)]
 mod counter_tests;
+mod cutting;
 mod filler;
 mod lists;
+mod materials;
 mod mitre;
 mod saw;
+mod stages;
 mod types;
 
 pub use bound::{Bound, Edge, RunNeed, Width, area_bound, bound, least, needs};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
+pub use cutting::{CutLength, Cutting, cut_lengths};
 pub use filler::FillerLine;
 pub use lists::{ListError, csv, text};
+pub use materials::{
+    Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_text,
+};
+pub use stages::{
+    Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,
+};
 pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

@@ -7,16 +7,22 @@ mod directions;
 mod fitting;
 mod flags;
 mod floor;
+mod materials;
 mod movement;
 mod points;
 mod setout;
+mod slab;
+mod stages;
 mod stock;
 
 use self::directions::DirectionPart;
 use self::fitting::FittingPart;
 use self::floor::FloorPart;
+use self::materials::MaterialsPart;
 use self::movement::MovementPart;
 use self::setout::SetOutPart;
+use self::slab::SlabPart;
+use self::stages::StagesPart;
 use crate::House;
 use plan::{Pattern, Point};
 use serde::Serialize;
@@ -47,6 +53,16 @@ pub struct Document {
     /// Directions compared; left out where that was not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub directions: Option<Vec<DirectionPart>>,
+    /// The list that is gone through before a pack is opened; left out where the plan keeps no record of the slab and
+    /// it was not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub slab: Option<Vec<SlabPart>>,
+    /// What is bought besides boards; left out where the plan names no products.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub materials: Option<MaterialsPart>,
+    /// The house in stages; left out where the plan names none and they were not asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stages: Option<StagesPart>,
     /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub movement: Option<MovementPart>,
@@ -66,11 +82,24 @@ impl House {
     /// The whole result.
     pub fn document(&self) -> Document {
         Document {
+            slab: self.plan.slab.is_some().then(|| self.slab_part()),
+            materials: self.plan.materials.is_some().then(|| self.materials_part()),
+            stages: (!self.plan.stages.is_empty()).then(|| self.stages_part()),
             movement: self.any_movement_part(),
             floor: Some(self.floor_part()),
             fitting: Some(self.fitting_part()),
             ..self.setout_document()
         }
+    }
+
+    /// The result without anything laid, with the stages.
+    pub fn stages_document(&self) -> Document {
+        Document { stages: Some(self.stages_part()), ..self.setout_document() }
+    }
+
+    /// The result without anything laid, with the slab's list.
+    pub fn slab_document(&self) -> Document {
+        Document { slab: Some(self.slab_part()), ..self.setout_document() }
     }
 
     /// The result without anything laid.
@@ -90,6 +119,9 @@ impl House {
             },
             setout: self.setout_part(),
             directions: None,
+            slab: None,
+            materials: None,
+            stages: None,
             movement: None,
             floor: None,
             fitting: None,

@@ -78,7 +78,7 @@ impl Workbench {
     }
 }
 
-/// The plan without what no set-out reads: prices, the seed and the search's moves, what lies under the boards.
+/// The plan without what no set-out reads: prices, the slab, materials and stages, the seed and the search's moves, what lies under the boards.
 /// Whatever is not taken out counts as read, so that a new field is safe until someone thinks about it.
 fn setout_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
@@ -119,6 +119,10 @@ fn without_prices(plan: &Plan) -> Plan {
     read.stock.name.clear();
     read.stock.pack_price = None;
     read.stock.currency.clear();
+    // The slab's record, materials and stages are reckoned beside the floor and change none of it.
+    (read.slab, read.materials) = (None, None);
+    read.stages.clear();
+    read.waits = plan::Waits::default();
     read
 }
 

@@ -5,9 +5,12 @@
 
 mod doorways;
 mod fixtures;
+mod materials;
 mod movement;
 mod numbers;
 mod rooms;
+mod slab;
+mod stages;
 mod stock;
 
 pub(crate) use fixtures::fixture_fault;
@@ -27,6 +30,14 @@ pub enum Place {
     Stock(&'static str),
     /// A value of the rules.
     Rules(&'static str),
+    /// A value of the slab's record.
+    Slab(&'static str),
+    /// A product among the materials.
+    Materials(&'static str),
+    /// A stage by index.
+    Stage(usize),
+    /// A wait between steps.
+    Waits(&'static str),
     /// A room by index.
     Room(usize),
     /// A wall of a room, both by index.
@@ -51,6 +62,10 @@ impl Place {
             Self::Plan(field) => format!("plan, {}", field.replace('_', " ")),
             Self::Stock(field) => format!("stock, {}", field.replace('_', " ")),
             Self::Rules(field) => format!("rules, {}", field.replace('_', " ")),
+            Self::Slab(field) => format!("slab, {}", field.replace('_', " ")),
+            Self::Materials(field) => format!("materials, {}", field.replace('_', " ")),
+            Self::Stage(index) => named(plan.stages.get(index).map(|s| s.name.as_str()), "stage", index),
+            Self::Waits(field) => format!("waits, {}", field.replace('_', " ")),
             Self::Room(index) => room(index),
             Self::Wall(index, wall) => format!("{}, wall {}", room(index), wall + 1),
             Self::Doorway(index) => {
@@ -108,6 +123,9 @@ fn check(checker: &mut Checker<'_>) {
     rooms::check(checker, &places);
     doorways::check(checker, &places);
     fixtures::check(checker, &places);
+    slab::check(checker, &places);
+    materials::check(checker);
+    stages::check(checker, &places);
     movement::check(checker);
     if checker.steps.are_spent() {
         checker.add(

@@ -108,6 +108,11 @@ pub fn rename_room(plan: &mut Plan, room: usize, name: &str) -> Result<(), Probl
     for own in plan.own_lines.iter_mut().filter(|own| own.room == old) {
         own.room = name.to_owned();
     }
+    let readings = plan.slab.iter_mut().flat_map(|slab| slab.rooms());
+    let staged = plan.stages.iter_mut().flat_map(|stage| &mut stage.rooms);
+    for room in readings.chain(staged).filter(|room| **room == old) {
+        *room = name.to_owned();
+    }
     Ok(())
 }
 
@@ -120,6 +125,13 @@ pub fn remove_room(plan: &mut Plan, room: usize) -> Result<(), Problem> {
     let gone = plan.rooms.remove(room);
     plan.doorways.retain(|doorway| doorway.room != gone.name);
     plan.own_lines.retain(|own| own.room != gone.name);
+    if let Some(slab) = &mut plan.slab {
+        slab.dryness.retain(|reading| reading.room != gone.name);
+        slab.flatness.retain(|reading| reading.room != gone.name);
+    }
+    for stage in &mut plan.stages {
+        stage.rooms.retain(|room| *room != gone.name);
+    }
     Ok(())
 }
 

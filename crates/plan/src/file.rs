@@ -3,8 +3,8 @@
 use crate::check;
 use crate::locate::Outline;
 use crate::{
-    Border, Doorway, Fixture, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons, StartLine, Stock,
-    Units,
+    Border, Doorway, Fixture, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons, Slab,
+    Stage, StartLine, Stock, Units, Waits,
 };
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
@@ -52,6 +52,14 @@ struct Filed {
     effort: u64,
     stock: Stock,
     rules: Rules,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    slab: Option<Slab>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    materials: Option<Materials>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    stages: Vec<Stage>,
+    #[serde(default, skip_serializing_if = "Waits::are_unknown")]
+    waits: Waits,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     air: Option<Seasons>,
     rooms: Vec<Room>,
@@ -131,7 +139,7 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    air, rooms, doorways, fixtures, joints
+    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -243,6 +251,21 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("MovementJoint") => "the movement joint",
         Some("Fixture") => "the fixture",
         Some("FixtureKind") => "the fixture's kind",
+        Some("Slab") => "the slab",
+        Some("DrynessReading" | "FlatnessReading") => "the reading",
+        Some("OwnLimit" | "FlatnessLimit") => "the limit",
+        Some("Signed") => "the signature",
+        Some("Materials") => "the materials",
+        Some("Adhesive") => "the adhesive",
+        Some("AdhesiveRate") => "the adhesive's rate",
+        Some("Coating") => "the coating",
+        Some("Leveller") => "the leveller",
+        Some("Sheet") => "the sheet",
+        Some("Sealant") => "the sealant",
+        Some("Moulding") => "the moulding",
+        Some("Architrave") => "the architrave",
+        Some("Stage") => "the stage",
+        Some("Waits") => "the waits",
         _ => "this value",
     };
     let one_of = |names: &[&str]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
@@ -302,9 +325,10 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
 mod tests {
     use super::*;
     use crate::{
-        Appliance, Arris, Border, Bow, Climate, Construction, Corners, Covering, FixtureKind, GapRange,
-        OwnLine, Pattern, Point, RandomLengths, Sight, Skirting, Species, Surface, SurfaceKind, WallFace,
-        Wood,
+        Adhesive, AdhesiveRate, Appliance, Architrave, Arris, Border, Bow, Climate, Coating, Construction,
+        Corners, Covering, DrynessMethod, DrynessReading, FixtureKind, FlatnessLimit, FlatnessReading,
+        GapRange, Leveller, Mark, Moulding, OwnLimit, OwnLine, Pattern, Point, RandomLengths, Sealant, Sheet,
+        Sight, Signed, Skirting, SlabKind, SlabPoint, Species, Surface, SurfaceKind, WallFace, Wood,
     };
     use proptest::prelude::*;
 
@@ -473,6 +497,76 @@ mod tests {
         assert_eq!(read(&text), read(ONE_ROOM));
     }
 
+    /// A slab's record and materials with all that they can hold.
+    fn record_all(plan: &mut Plan, record: u8, figure: f64, words: &str) {
+        let from = || OwnLimit { at: figure / 5.0, from: format!("sheet {words}") };
+        plan.slab = Some(Slab {
+            kind: SlabKind::CalciumSulphate,
+            thickness: Some(figure + 1.0),
+            heated: record > 3,
+            humidity_limit: Some(from()),
+            flatness_limit: Some(FlatnessLimit::Own { straightedge: 1500.0, gap: figure / 9.0 }),
+            acclimatise: Some(from()),
+            barrier_coats: Some(2),
+            compatible: words.to_owned(),
+            signed: vec![
+                Signed {
+                    point: SlabPoint::Heating,
+                    mark: Mark::NotApplicable,
+                    date: String::new(),
+                    by: words.to_owned(),
+                },
+                Signed { point: SlabPoint::Clean, mark: Mark::Done, date: words.to_owned(), by: "j".into() },
+            ],
+            ..Slab::default()
+        });
+        let coating = || Coating {
+            name: words.to_owned(),
+            coats: vec![0.35, figure / 90.0],
+            pack: 10.0,
+            price: Some(figure),
+        };
+        let sheet = || Sheet {
+            name: String::new(),
+            width: 1000.0,
+            length: 25_000.0,
+            lap: 100.0,
+            off_walls: Some(50.0),
+            price: None,
+        };
+        let moulding = || Moulding {
+            name: words.to_owned(),
+            lengths: vec![2400.0, 5400.0],
+            kerf: 3.0,
+            add: figure / 90.0,
+            price: None,
+        };
+        let rate = match record % 3 {
+            0 => AdhesiveRate::Bead { diameter: 7.0, spacing: 64.0 },
+            1 => AdhesiveRate::Trowel { width: 6.0, depth: 5.0, pitch: 11.0 },
+            _ => AdhesiveRate::Rate { least: 0.9, greatest: 1.4 },
+        };
+        plan.materials = Some(Materials {
+            adhesive: Some(Adhesive { name: words.to_owned(), rate, pack: 0.6, price: Some(figure) }),
+            barrier: Some(coating()),
+            primer: Some(Coating { name: String::new(), price: None, ..coating() }),
+            leveller: (record > 1).then(|| Leveller {
+                name: String::new(),
+                powder: Some(1.7),
+                pack: 25.0,
+                price: None,
+            }),
+            underlay: Some(sheet()),
+            protection: Some(Sheet { lap: 0.0, ..sheet() }),
+            sealant: Some(Sealant { name: words.to_owned(), depth: Some(15.0), pack: 0.6, price: None }),
+            skirting: Some(moulding()),
+            architrave: Some(Architrave { width: 70.0, height: 2040.0, moulding: moulding() }),
+            trim: Some(Moulding { add: 0.0, ..moulding() }),
+            nosing: None,
+            allowance: Some(10.0),
+        });
+    }
+
     prop_compose! {
         /// A plan of one to six rooms in a row, with all that a file can hold.
         fn any_plan()(
@@ -482,6 +576,7 @@ mod tests {
             rooms in proptest::collection::vec((1500.0..9000.0_f64, 1500.0..9000.0_f64, -20.0..20.0_f64, 0..4_u8), 1..6),
             kinds in proptest::collection::vec(0..9_u8, 0..6),
             imperial in any::<bool>(),
+            (record, figure, words) in (0..8_u8, 0.5..400.0_f64, "\\PC{0,20}"),
             (pattern, border, light, effort, random) in
                 (0..5_u8, 0..3_u32, proptest::option::of(-180.0..180.0_f64), 0..9_u64, any::<bool>()),
         ) -> Plan {
@@ -520,6 +615,9 @@ mod tests {
                 plan.stock.lengths.clear();
                 plan.stock.random = Some(RandomLengths { shortest: 400.0, longest: 2200.0, per_pack: 8 });
                 plan.stock.packs = Some(40);
+            }
+            if record > 0 {
+                record_all(&mut plan, record, figure, &words);
             }
             let mut x = 0.0;
             for (i, (w, h, skew, kind)) in rooms.into_iter().enumerate() {
@@ -564,6 +662,20 @@ mod tests {
                 let lines = [StartLine::Best, StartLine::Safest, StartLine::At(12.5)];
                 let line = lines[effort as usize % 3];
                 plan.own_lines = vec![OwnLine { room: plan.rooms[0].name.clone(), line }];
+            }
+            let named: Vec<String> =
+                plan.rooms.iter().filter(|room| room.is_boarded()).map(|room| room.name.clone()).collect();
+            if record > 2 {
+                plan.stages = vec![
+                    Stage { name: format!("s{words}"), rooms: named.clone(), day: 1, hours: Some(figure) },
+                    Stage { name: "(later".into(), rooms: Vec::new(), day: 2, hours: None },
+                ];
+                plan.waits = Waits { leveller: Some(figure), load: Some(0.0), ..Waits::default() };
+            }
+            if let (Some(slab), Some(room)) = (&mut plan.slab, named.first()) {
+                let (room, straightedge) = (room.clone(), 2000.0);
+                slab.dryness = vec![DrynessReading { room: room.clone(), method: DrynessMethod::Carbide, reading: 1.9 }];
+                slab.flatness = vec![FlatnessReading { room, straightedge, gap: figure / 10.0 }; 2];
             }
             for kind in kinds {
                 let kind = match kind {

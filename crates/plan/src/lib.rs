@@ -16,11 +16,14 @@ mod joint;
 mod layout;
 mod levels;
 mod locate;
+mod materials;
 mod places;
 mod point;
 mod room;
 mod rules;
 mod shape;
+mod slab;
+mod stage;
 mod stock;
 mod surface;
 mod units;
@@ -36,10 +39,18 @@ pub use fixture::{Appliance, Fixture, FixtureKind};
 pub use joint::{JOINT_WIDTH, MovementJoint};
 pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use levels::LevelRules;
+pub use materials::{
+    Adhesive, AdhesiveRate, Architrave, Coating, Leveller, Materials, Moulding, Sealant, Sheet,
+};
 pub use places::Places;
 pub use point::Point;
 pub use room::{Bow, Covering, Room, Sight, Wall, WallFace};
 pub use rules::{GapRange, Rules};
+pub use slab::{
+    DrynessMethod, DrynessReading, FlatnessLimit, FlatnessReading, Mark, OwnLimit, Signed, Slab, SlabKind,
+    SlabPoint,
+};
+pub use stage::{Stage, Waits};
 pub use stock::{BoardLength, Lock, RandomLengths, Stock};
 pub use surface::{Surface, SurfaceKind};
 pub use units::{LengthError, Units, format_length, parse_length};
@@ -78,6 +89,14 @@ pub struct Plan {
     pub stock: Stock,
     /// Limits the floor is held to.
     pub rules: Rules,
+    /// The slab before a pack is opened; `None` while nothing is recorded of it.
+    pub slab: Option<Slab>,
+    /// What is bought besides boards; `None` where that is not reckoned.
+    pub materials: Option<Materials>,
+    /// Parts in which the house is laid; empty where it is laid in one.
+    pub stages: Vec<Stage>,
+    /// Hours between steps.
+    pub waits: Waits,
     /// The air the floor lives in, from which its movement follows; `None` where it is not known.
     pub air: Option<Seasons>,
     /// Rooms at the finished wall face.
@@ -119,6 +138,10 @@ impl Plan {
             effort: 0,
             stock: Stock::default(),
             rules: Rules::default(),
+            slab: None,
+            materials: None,
+            stages: Vec::new(),
+            waits: Waits::default(),
             air: None,
             rooms: Vec::new(),
             doorways: Vec::new(),

@@ -57,6 +57,10 @@ impl<'a> Outline<'a> {
             Place::Plan(field) => vec![Key(field)],
             Place::Stock(field) => vec![Key("stock"), Key(field)],
             Place::Rules(field) => vec![Key("rules"), Key(field)],
+            Place::Slab(field) => vec![Key("slab"), Key(field)],
+            Place::Materials(field) => vec![Key("materials"), Key(field)],
+            Place::Stage(stage) => vec![Key("stages"), Index(stage)],
+            Place::Waits(field) => vec![Key("waits"), Key(field)],
             Place::Room(room) => vec![Key("rooms"), Index(room)],
             Place::Wall(room, wall) => vec![Key("rooms"), Index(room), Key("walls"), Index(wall)],
             Place::Doorway(doorway) => vec![Key("doorways"), Index(doorway)],
@@ -88,11 +92,16 @@ impl<'a> Outline<'a> {
                 (b'[', "rooms") => words = vec![self.name_or(child, "room", index)],
                 (b'[', "doorways") => words = vec![self.name_or(child, "doorway", index)],
                 (b'[', "fixtures") => words = vec![self.name_or(child, "fixture", index)],
+                (b'[', "stages") => words = vec![self.name_or(child, "stage", index)],
                 (b'[', "joints") => words = vec![self.name_or(child, "movement joint", index)],
                 (b'[', "walls") => words.push(format!("wall {}", index + 1)),
                 (b'[', "outline") => words.push(format!("point {}", index + 1)),
                 (b'[', _) => words.push(format!("entry {}", index + 1)),
-                (_, _) if matches!(key, "" | "rooms" | "doorways" | "fixtures" | "joints" | "walls") => {}
+                (_, _)
+                    if matches!(
+                        key,
+                        "" | "rooms" | "doorways" | "fixtures" | "joints" | "walls" | "stages"
+                    ) => {}
                 (_, _) => words.push(key.replace('_', " ")),
             }
             if child.bracket == b'(' {

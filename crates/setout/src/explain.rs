@@ -1,10 +1,11 @@
 //! Why this line and not another, in three sentences a person would say on site.
 
 use crate::choose::{Work, field_of};
+use crate::relief::relief;
 use crate::robust::{Limits, keeps, stands_of};
 use crate::way::Way;
-use crate::{Candidate, Rip, Robust, SetOut, set_out};
-use plan::{Beyond, Plan, StartLine, Units, format_length};
+use crate::{Candidate, Rip, Robust, SetOut};
+use plan::{Plan, StartLine, Units, format_length};
 use site::{EdgeKind, Site, Source, Uv};
 use std::fmt::Write;
 
@@ -12,12 +13,8 @@ use std::fmt::Write;
 const ALIKE: f64 = 0.5;
 /// A line that stands this much more error is worth a word, mm.
 const SAFER: f64 = 1.0;
-/// An edge this long is worth turning the rows for, mm. Common practice, no source.
-const LONG: f64 = 1000.0;
 /// Places named in one sentence; the rest are counted.
 const PLACES: usize = 2;
-/// Width of a trim that is tried where a room might take a line of its own, mm.
-const TRIM: f64 = 30.0;
 
 /// Three sentences on the line in use. Figures are in the plan's units.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -75,22 +72,23 @@ struct Left<'a> {
     narrowest: Vec<&'a Rip>,
 }
 
-struct Speaker<'a> {
+/// Who explains a line, and what is known of it.
+pub(crate) struct Speaker<'a> {
     work: &'a Work<'a>,
-    plan: &'a Plan,
-    site: &'a Site,
-    set: &'a SetOut,
+    pub(crate) plan: &'a Plan,
+    pub(crate) site: &'a Site,
+    pub(crate) set: &'a SetOut,
     robust: &'a Robust,
     limits: Limits,
 }
 
-fn seen(rip: &Rip) -> f64 {
+pub(crate) fn seen(rip: &Rip) -> f64 {
     (rip.least - rip.hidden).max(0.0)
 }
 
 impl Speaker<'_> {
     /// A length to the millimetre, or as feet and inches show it.
-    fn mm(&self, length: f64) -> String {
+    pub(crate) fn mm(&self, length: f64) -> String {
         match self.plan.units {
             Units::Metric => format_length(length.round(), Units::Metric),
             units => format_length(length, units),
@@ -111,15 +109,15 @@ impl Speaker<'_> {
     }
 
     /// What the lines are lines of.
-    fn rows(&self) -> &'static str {
+    pub(crate) fn rows(&self) -> &'static str {
         if self.set.along.is_some() { "axis" } else { "rows" }
     }
 
-    fn board(&self) -> &'static str {
+    pub(crate) fn board(&self) -> &'static str {
         if self.set.along.is_some() { "block" } else { "board" }
     }
 
-    fn least(&self) -> String {
+    pub(crate) fn least(&self) -> String {
         self.mm(self.limits.least)
     }
 
@@ -135,7 +133,7 @@ impl Speaker<'_> {
         }
     }
 
-    fn rip_place(&self, rip: &Rip) -> String {
+    pub(crate) fn rip_place(&self, rip: &Rip) -> String {
         self.place(rip.kind, rip.source)
     }
 
@@ -179,7 +177,7 @@ impl Speaker<'_> {
         listed(&names)
     }
 
-    fn room(&self, room: usize) -> &str {
+    pub(crate) fn room(&self, room: usize) -> &str {
         self.plan.rooms.get(room).map_or("", |room| room.name.as_str())
     }
 
@@ -393,17 +391,13 @@ impl Speaker<'_> {
                 }
             };
         };
-        if let Some(relief) = self.line_of_its_own(worst) {
+        if let Some(relief) = relief(self, &left.under) {
             return relief;
         }
         let place = self.rip_place(worst);
-        let turn = match worst.length >= LONG {
-            true => format!(", or see what turning the {} does", self.rows()),
-            false => String::new(),
-        };
         let mut text = match seen(worst) < self.limits.least - ALIKE {
-            true => format!("Glue what is left at {place} to the board beside it before it goes in{turn}"),
-            false => format!("Snap the line true at {place}{turn}"),
+            true => format!("Glue what is left at {place} to the board beside it before it goes in"),
+            false => format!("Snap the line true at {place}"),
         };
         if let Some(tape) = self.tape("another rip") {
             // Writing to a String cannot fail.
@@ -431,51 +425,6 @@ impl Speaker<'_> {
         }
         Some(text)
     }
-
-    /// A room that trims in its doorways would part from the rest, and whose own best line would clear it.
-    fn line_of_its_own(&self, worst: &Rip) -> Option<String> {
-        let Source::Wall { room, .. } = worst.source else { return None };
-        if self.set.line.as_ref()?.room == Some(room) {
-            return None;
-        }
-        let mut parted = self.plan.clone();
-        let mut doors: Vec<usize> = Vec::new();
-        for (index, door) in self.plan.doorways.iter().enumerate() {
-            let leads_there =
-                self.plan.room_index(&door.room) == Some(room) || door.far_room(self.plan) == Some(room);
-            if leads_there && door.beyond == Beyond::RunThrough && door.far_room(self.plan).is_some() {
-                parted.doorways[index].beyond = Beyond::Trim(TRIM);
-                doors.push(index);
-            }
-        }
-        if doors.is_empty() {
-            return None;
-        }
-        let site = site::survey(&parted);
-        let field = field_of(&parted, &site);
-        let is_walled_by = |region: &site::Region, test: &dyn Fn(usize) -> bool| {
-            region.edges().any(|e| matches!(e.source, Source::Wall { room, .. } if test(room)))
-        };
-        let alone: Vec<site::Region> =
-            field.regions.iter().filter(|region| is_walled_by(region, &|r| r == room)).cloned().collect();
-        if alone.iter().any(|region| is_walled_by(region, &|r| r != room)) {
-            return None;
-        }
-        parted.start_line = StartLine::Best;
-        parted.own_lines.clear();
-        let own = set_out(&parted, &Site { regions: alone, field: None, ..site.clone() });
-        if own.best.short_length > 0.0 {
-            return None;
-        }
-        let names: Vec<String> = doors.iter().map(|d| Source::Doorway(*d).name(self.plan)).collect();
-        let trim = if names.len() == 1 { "A trim" } else { "Trims" };
-        Some(format!(
-            "{trim} at {} and a line of its own would keep {} or more everywhere in {}.",
-            listed(&names),
-            self.mm(own.best.narrowest),
-            self.room(room)
-        ))
-    }
 }
 
 fn wall_of(source: Source) -> Option<usize> {
@@ -486,7 +435,7 @@ fn wall_of(source: Source) -> Option<usize> {
 }
 
 /// `a, b and c`.
-fn listed(names: &[String]) -> String {
+pub(crate) fn listed(names: &[String]) -> String {
     match names.split_last() {
         Some((last, [])) => last.clone(),
         Some((last, rest)) => format!("{} and {last}", rest.join(", ")),
@@ -504,8 +453,8 @@ fn off(a: f64, b: f64, pitch: f64) -> f64 {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::advise;
-    use plan::{Doorway, GapRange, Lining, Point, Room};
+    use crate::{advise, set_out};
+    use plan::{GapRange, Point, Room};
 
     fn room(name: &str, [x, y, w, h]: [f64; 4]) -> Room {
         Room::boarded(name, [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)))
@@ -603,44 +552,6 @@ mod tests {
         );
         assert!(why.instead.contains("would leave 115 at its narrowest"), "{}", why.instead);
         assert!(!why.care.contains("safest line"), "{}", why.care);
-    }
-
-    #[test]
-    fn a_room_with_a_line_of_its_own_is_offered_only_where_that_helps() {
-        // Rows at 30 modulo 200. In the hall, -90 to 1490: rips of 120 and 60. In the den, 1610 to 2710: 20 and 80.
-        // By itself the den has five rows and 100 over, or four and 300: 150 at each wall, or 145 and 155, which look as
-        // alike and keep the trim, 35 nearer the hall, 20 from its cliff instead of 15.
-        let mut plan = one(1600.0);
-        plan.rooms[0] = room("Hall", [0.0, -100.0, 4000.0, 1600.0]);
-        plan.rooms.push(room("Den", [0.0, 1600.0, 3000.0, 1120.0]));
-        plan.doorways.push(Doorway {
-            name: "Den door".into(),
-            room: "Hall".into(),
-            wall: 2,
-            at: 1500.0,
-            width: 800.0,
-            rough_width: None,
-            wall_thickness: 100.0,
-            leaf: None,
-            lining: Lining::ToCome,
-            beyond: Beyond::RunThrough,
-            arris: None,
-            outside: None,
-        });
-        plan.start_line = StartLine::At(30.0);
-        let care = |plan: &Plan| {
-            let site = site::survey(plan);
-            let mut set = set_out(plan, &site);
-            set.best = set.chosen.clone();
-            explain(plan, &site, &set, &Robust::default()).care
-        };
-        assert_eq!(
-            care(&plan),
-            "A trim at Den door and a line of its own would keep 145 or more everywhere in Den."
-        );
-        // Where not even that keeps the least, it is not offered.
-        plan.rules.least_rip = 160.0;
-        assert!(!care(&plan).contains("line of its own"));
     }
 
     #[test]

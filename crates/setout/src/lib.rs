@@ -18,6 +18,7 @@ mod own;
 mod pace;
 mod play;
 mod points;
+mod relief;
 mod robust;
 mod sight;
 mod snap;

@@ -93,7 +93,7 @@ pub(crate) fn best_points(plan: &Plan, site: &Site) -> Option<Points> {
     };
     for rip in &mut ends.rips {
         let at = swap(site.frame.row_from_plan(rip.at));
-        *rip = Rip { edge: turned_back(rip.edge), at: site.frame.plan_from_row(at), ..rip.clone() };
+        *rip = Rip { edge: turned_back(rip.edge), at: site.frame.plan_from_row(at), ..*rip };
     }
     ends.binding.iter_mut().for_each(|at| *at = turned_back(*at));
     Some(Points { step, ends, least: pace.least, first: None, last: None, steps: 0 })

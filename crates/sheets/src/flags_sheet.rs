@@ -20,14 +20,15 @@ pub(crate) fn flags_sheet(house: &House, paper: Paper) -> Vec<Page> {
         let mend_kind = Type::quiet(3.6);
         let indent = 62.0;
         let room = flow.width() - indent;
-        let limit = format!("{} (limit {})", flag.place, figure(house, flag.limit));
+        let say = |value| flag.kind.figure_in_words(value, house.plan.units, |mm| figure(house, mm));
+        let limit = format!("{} (limit {})", flag.place, say(flag.limit));
         let places = place_kind.wrapped(&limit, room);
         let mends = mend_kind.wrapped(&flag.mend, room);
         let height = 3.0 + 5.0 * places.len() as f64 + 4.7 * mends.len() as f64;
         let top = flow.take(height.max(9.0));
         let x = flow.x();
         let role = if flag.severity == Severity::Fault { Role::Fault } else { Role::Look };
-        let text = format!("{} {}", flag.kind.word(), figure(house, flag.figure));
+        let text = format!("{} {}", flag.kind.word(), say(flag.figure));
         let page = flow.page();
         page.write_as(&(i + 1).to_string(), x + 7.0, top + 5.0, Type::quiet(3.8), Anchor::End);
         put_pennant(page, role, &text, (x + 10.0, top + 3.8));

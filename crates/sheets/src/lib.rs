@@ -11,6 +11,7 @@ mod floor_sheet;
 mod flow;
 mod font;
 mod lay_sheet;
+mod materials_sheet;
 mod movement_sheet;
 mod page;
 mod paper;
@@ -20,6 +21,8 @@ mod png;
 mod saw_sheet;
 mod set;
 mod setout_sheet;
+mod slab_sheet;
+mod stages_sheet;
 mod svg;
 mod words;
 

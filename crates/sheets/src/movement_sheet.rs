@@ -190,7 +190,9 @@ mod tests {
     use crate::Mark;
     use plan::{Climate, MovementJoint, Plan, Point, Room, Seasons, StartLine, Wood};
 
-    fn house(joints: &[((f64, f64), (f64, f64))], is_known: bool) -> House {
+    type Line = ((f64, f64), (f64, f64));
+
+    fn house(joints: &[Line], is_known: bool) -> House {
         let mut plan = Plan::new("Barn");
         let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 9000.0), (0.0, 9000.0)];
         plan.rooms.push(Room::boarded("Barn", corners.map(Point::from)));

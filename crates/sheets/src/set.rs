@@ -5,11 +5,14 @@ use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
 use crate::floor_sheet::{fitted, floor_sheet};
 use crate::lay_sheet::{lay_sheet, summary};
+use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::saw_sheet::saw_sheet;
 use crate::setout_sheet::setout_sheet;
+use crate::slab_sheet::slab_sheet;
+use crate::stages_sheet::stages_sheet;
 use crate::{Paper, PngSize, SheetError, floor_svg, font, pdf, png};
 use drawing::{Anchor, Options};
 use pipeline::House;
@@ -53,11 +56,12 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
         .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-/// Sets every sheet of a house: set-out and its control, movement, floor, saw list, what to undercut and shave, lay
-/// list, flags and packs.
+/// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, saw list, what to undercut
+/// and shave, lay list, flags and packs, materials, stages.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
-    let mut pages = setout_sheet(house, paper);
+    let mut pages = slab_sheet(house, paper);
+    pages.extend(setout_sheet(house, paper));
     pages.extend(control_sheet(house, paper));
     pages.extend(movement_sheet(house, paper));
     pages.extend(floor_sheet(house, paper));
@@ -65,6 +69,8 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     pages.extend(fit_sheet(house, paper));
     pages.extend(lay_sheet(house, paper));
     pages.extend(flags_sheet(house, paper));
+    pages.extend(materials_sheet(house, paper));
+    pages.extend(stages_sheet(house, paper));
     put_feet(&mut pages, house, options);
     pages
 }
@@ -97,7 +103,7 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
 pub fn write_set(house: &House, options: &SetOptions) -> Result<SheetSet, SheetError> {
     font::check()?;
     let pages = set(house, options);
-    let subject = format!("Set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
+    let subject = format!("Slab, set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
     let pdf = pdf(&pages, &house.plan.name, &subject)?;
     // The floor alone stands at the scale at which it would fill the paper.
     let (short, long) = options.paper.size();

@@ -35,6 +35,22 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
+    /// Go through the slab's list: dryness, flatness, what is open before a pack is opened.
+    Slab {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the list as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
+    /// Lay the house in its stages: day plan, boards and materials of each, where one takes over from another.
+    Stages {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the stages as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Lay the boards row by row.
     Lay {
         #[command(flatten)]
@@ -90,14 +106,18 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
-    /// Print the saw list and the pack count.
+    /// Print the saw list, the pack count and the materials.
     Order {
         #[command(flatten)]
         plans: Plans,
         /// Write the saw list of the one plan as CSV to a file, or to standard output with `-`.
         #[arg(long, value_name = "FILE", conflicts_with = "out")]
         csv: Option<PathBuf>,
-        /// Write each plan's saw list as CSV to this folder under the plan's name; made if missing.
+        /// Write the materials of the one plan as CSV to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with_all = ["csv", "out"])]
+        materials: Option<PathBuf>,
+        /// Write each plan's saw list, and its materials if it names any, as CSV to this folder under the plan's name;
+        /// made if missing.
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
     },

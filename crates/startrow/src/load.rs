@@ -107,6 +107,7 @@ pub(crate) fn write_sheets(
         &sheets::SetOptions { paper, date: date.map(str::to_owned), revision: None },
     )?;
     let saw_list = order::csv(&house.floor, &house.fit, &house.order)?;
+    let materials = order::materials_csv(&house.materials())?;
     std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
     let mut written = String::new();
     for (name, bytes) in [
@@ -114,7 +115,11 @@ pub(crate) fn write_sheets(
         ("floor.svg", set.floor_svg.as_bytes()),
         ("floor.png", set.floor_png.as_slice()),
         ("saw-list.csv", saw_list.as_bytes()),
+        ("materials.csv", materials.as_bytes()),
     ] {
+        if name == "materials.csv" && house.plan.materials.is_none() {
+            continue;
+        }
         let to = out.join(name);
         write_bytes(&to, bytes)?;
         written.push_str(&format!("{}\n", to.display()));

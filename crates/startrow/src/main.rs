@@ -7,6 +7,7 @@ mod load;
 mod movement;
 mod search;
 mod several;
+mod slab;
 mod words;
 
 use args::{Args, Command};
@@ -50,6 +51,23 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
                 (None, None) => print(&words::setout(&house))?,
             }
         }
+        Command::Slab { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.slab_document())?)?,
+                None => print(&slab::words(&house))?,
+            }
+        }
+        Command::Stages { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.stages_document())?)?,
+                None => {
+                    let (plan, site, set) = (&house.plan, &house.site, &house.setout);
+                    print(&order::stages_text(plan, site, set, &house.floor, &house.stages()))?;
+                }
+            }
+        }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
         Command::Fit { plan, json } => {
@@ -61,7 +79,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),
-        Command::Order { plans, csv, out } => return several::order(&plans, csv, out),
+        Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
     }
     Ok(ExitCode::SUCCESS)

@@ -87,14 +87,32 @@ pub(crate) fn check(plans: &Plans) -> anyhow::Result<ExitCode> {
     })
 }
 
-pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -> anyhow::Result<ExitCode> {
+pub(crate) fn order(
+    plans: &Plans,
+    csv: Option<PathBuf>,
+    materials: Option<PathBuf>,
+    out: Option<PathBuf>,
+) -> anyhow::Result<ExitCode> {
     if let Some(out) = out {
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".csv");
             batch::write_whole(&to, &order::csv(&house.floor, &house.fit, &house.order)?)?;
+            if house.plan.materials.is_some() {
+                let to = batch::place(&out, plan, "-materials.csv");
+                batch::write_whole(&to, &order::materials_csv(&house.materials())?)?;
+            }
             let packs = house.order.packs;
             Ok(Said::sound(format!("{}: {packs} packs, {} opened\n", to.display(), house.order.opened)))
+        });
+    }
+    if let Some(to) = materials {
+        if plans.only().is_none() {
+            return Err(only_one(plans, "--materials"));
+        }
+        return on_each(plans, |house, _| {
+            load::write(&to, &order::materials_csv(&house.materials())?)?;
+            Ok(Said::sound(String::new()))
         });
     }
     match (csv, plans.only()) {
@@ -106,8 +124,13 @@ pub(crate) fn order(plans: &Plans, csv: Option<PathBuf>, out: Option<PathBuf>) -
         (None, _) => on_each(plans, |house, plan| {
             // Only small floors can be proven; on others the bound stands alone.
             let fewest = order::fewest(&house.plan, &house.floor).ok();
-            let text =
+            let mut text =
                 order::text(&house.plan, &house.floor, &house.fit, &house.order, &house.bound(), fewest);
+            let materials = order::materials_text(&house.plan, &house.materials());
+            if !materials.is_empty() {
+                text.push('\n');
+                text.push_str(&materials);
+            }
             Ok(Said::sound(titled(plans, plan, text)))
         }),
     }

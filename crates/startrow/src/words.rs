@@ -343,8 +343,8 @@ pub(crate) fn flags(house: &House) -> String {
         say(format!(
             "{severity}  {} {} (limit {})  {}  — {}",
             flag.kind.word(),
-            length(flag.figure),
-            length(flag.limit),
+            flag.kind.figure_in_words(flag.figure, house.plan.units, length),
+            flag.kind.figure_in_words(flag.limit, house.plan.units, length),
             flag.place,
             flag.mend
         ));

@@ -56,6 +56,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) pulls: bool,
     /// How far the laying is shown, if it is.
     pub(crate) laid: Option<Laid<'a>>,
+    /// Whether stages are hatched.
+    pub(crate) stages: bool,
 }
 
 /// What came of a frame's events.
@@ -196,7 +198,7 @@ impl Canvas {
             grid::paint(painter, &self.view, palette);
         }
         if let Some(house) = shown.compute.house() {
-            self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls);
+            self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls, shown.stages);
             self.painted.paint(painter, &self.scene, &self.view, palette, shown.laid.as_ref());
             if let Some(laid) = &shown.laid {
                 laying::paint(painter, laid, house, &self.view, palette);

@@ -116,6 +116,7 @@ impl Brush<'_> {
             Role::UnderFloor => Stroke::new(1.2, palette.under),
             Role::Leaf => Stroke::new(1.0, palette.ink),
             Role::Stop => Stroke::new(1.6, palette.ink),
+            Role::StageHatch { .. } => Stroke::new(1.0, palette.ink.gamma_multiply(0.62)),
             Role::MovementJoint => Stroke::new(1.2, palette.ink),
             Role::Pull | Role::CheckPull | Role::Dimension => Stroke::new(1.2, palette.ink),
             _ => Stroke::NONE,

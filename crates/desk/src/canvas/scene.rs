@@ -29,6 +29,7 @@ pub(crate) struct Key {
     scale: f64,
     units: plan::Units,
     pulls: bool,
+    stages: bool,
 }
 
 /// The drawing of one house, ready to be painted.
@@ -43,17 +44,17 @@ pub(crate) struct Scene {
 
 impl Scene {
     /// Lays out the drawing of a house for a view, unless that is what is laid out already.
-    pub(crate) fn update(&mut self, generation: u64, house: &House, view: &View, pulls: bool) {
+    pub(crate) fn update(&mut self, generation: u64, house: &House, view: &View, pulls: bool, stages: bool) {
         // Writing is placed anew at every third of a doubling, not at every turn of the wheel.
         let scale = PAPER_MM / view.scale;
         let scale = ((scale.log2() * 3.0).round() / 3.0).exp2();
-        let key = Key { generation, scale, units: house.plan.units, pulls };
+        let key = Key { generation, scale, units: house.plan.units, pulls, stages };
         if self.key == Some(key) {
             return;
         }
         self.key = Some(key);
         self.pitch = house.setout.pitch;
-        let options = Options { dimensions: false, pulls, ..Options::all(scale, house.plan.units) };
+        let options = Options { dimensions: false, pulls, stages, ..Options::all(scale, house.plan.units) };
         self.set(&drawing::floor_drawing(house, &options));
     }
 

@@ -49,8 +49,9 @@ fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -
     let palette = Palette::current(ui.ctx());
     let width = ui.available_width();
     let indent = 22.0;
-    let limit = names::length(flag.limit, units);
-    let head = format!("{} {}", flag.kind.word(), names::length(flag.figure.round(), units));
+    let limit = flag.kind.figure_in_words(flag.limit, units, |mm| names::length(mm, units));
+    let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
+    let head = format!("{} {figure}", flag.kind.word());
     let place = ui.painter().layout(
         format!("{} · limit {limit}", flag.place),
         text_font(12.5),

@@ -3,6 +3,7 @@
 mod check;
 mod fit;
 mod lay;
+mod materials;
 mod measure;
 mod movement;
 mod order;
@@ -11,6 +12,8 @@ mod pattern;
 mod print;
 mod props;
 mod setout;
+mod slab;
+mod stages;
 mod stand;
 
 pub(crate) use movement::joint_figures;
@@ -40,6 +43,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) sheets: Option<&'a Result<String, String>>,
     /// What is said about the line in use, while the step that says it is open.
     pub(crate) advice: Option<&'a ::setout::Advice>,
+    /// What is bought besides boards, while the step that says it is open.
+    pub(crate) bought: Option<&'a ::order::MaterialList>,
+    /// The house in stages, while the step that shows them is open.
+    pub(crate) stages: Option<&'a ::order::StagePlan>,
     /// Joints that would bring the floor within its limits, while the step that says so is open.
     pub(crate) proposals: Option<&'a [::fit::Proposal]>,
     /// What no stagger goes below, while the step that says it is open.
@@ -60,39 +67,55 @@ impl Facts<'_> {
 /// The steps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Step {
+    Slab,
     Measure,
     SetOut,
     Lay,
     Check,
     Fit,
     Order,
+    Stages,
     Print,
 }
 
 impl Step {
-    pub(crate) const ALL: [Self; 7] =
-        [Self::Measure, Self::SetOut, Self::Lay, Self::Check, Self::Fit, Self::Order, Self::Print];
+    const COUNT: usize = 9;
+    pub(crate) const ALL: [Self; Self::COUNT] = [
+        Self::Slab,
+        Self::Measure,
+        Self::SetOut,
+        Self::Lay,
+        Self::Check,
+        Self::Fit,
+        Self::Order,
+        Self::Stages,
+        Self::Print,
+    ];
 
     fn name(self) -> &'static str {
         match self {
+            Self::Slab => "Slab",
             Self::Measure => "Measure",
             Self::SetOut => "Set out",
             Self::Lay => "Lay",
             Self::Check => "Check",
             Self::Fit => "Fit",
             Self::Order => "Order",
+            Self::Stages => "Stages",
             Self::Print => "Print",
         }
     }
 
     fn state(self, facts: &Facts<'_>) -> String {
         match self {
+            Self::Slab => slab::state(facts),
             Self::Measure => measure::state(facts),
             Self::SetOut => setout::state(facts),
             Self::Lay => lay::state(facts),
             Self::Check => check::state(facts),
             Self::Fit => fit::state(facts),
             Self::Order => order::state(facts),
+            Self::Stages => stages::state(facts),
             Self::Print => print::state(facts),
         }
     }
@@ -100,7 +123,7 @@ impl Step {
 
 /// The job's own state.
 pub(crate) struct Job {
-    open: [bool; 7],
+    open: [bool; Step::COUNT],
     /// The step to bring into sight the next time.
     wanted: Option<Step>,
     pub(crate) print: print::Print,
@@ -121,7 +144,7 @@ impl Job {
     }
 
     pub(crate) fn set_all(&mut self, open: bool) {
-        self.open = [open; 7];
+        self.open = [open; Step::COUNT];
     }
 
     pub(crate) fn open(&mut self, step: Step) {
@@ -144,12 +167,14 @@ impl Job {
                         .show(ui, |ui| {
                             ui.set_width(ui.available_width());
                             ui.push_id(step.name(), |ui| match step {
+                                Step::Slab => slab::show(ui, facts, actions),
                                 Step::Measure => measure::show(ui, facts, actions),
                                 Step::SetOut => setout::show(ui, facts, &mut self.directions, actions),
                                 Step::Lay => lay::show(ui, facts, actions),
                                 Step::Check => check::show(ui, facts, actions),
                                 Step::Fit => fit::show(ui, facts, actions),
                                 Step::Order => order::show(ui, facts, actions),
+                                Step::Stages => stages::show(ui, facts, actions),
                                 Step::Print => self.print.show(ui, facts, actions),
                             });
                         });

@@ -158,6 +158,9 @@ fn wood(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     }
 }
 
+/// A season: its words, its climate, and how that is changed.
+type Season = (&'static str, Climate, fn(&mut Seasons, Climate));
+
 fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     heading(ui, "Air");
     let Some(air) = plan.air else {
@@ -166,7 +169,7 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
         }
         return;
     };
-    let seasons: [(&str, Climate, fn(&mut Seasons, Climate)); 3] = [
+    let seasons: [Season; 3] = [
         ("As laid", air.laid, |air, climate| air.laid = climate),
         ("Driest", air.driest, |air, climate| air.driest = climate),
         ("Dampest", air.dampest, |air, climate| air.dampest = climate),

@@ -32,7 +32,7 @@ fn price(order: &Order, currency: &str) -> Option<String> {
     })
 }
 
-pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, _actions: &mut Actions) {
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let Some(house) = facts.house else {
         note(ui, "Nothing to order yet.");
         return;
@@ -70,6 +70,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, _actions: &mut Actions) {
         heading(ui, "Notch");
         note(ui, format!("{}, drawn on the saw list", names::count(saw.notches.len(), "board", "boards")));
     }
+    super::materials::show(ui, facts, actions);
     caution(
         ui,
         "Saws: guards on, ears and eyes covered, wood dust extracted. The maker's instructions come first.",

@@ -35,7 +35,7 @@ impl House {
                 .iter()
                 .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])
                 .collect(),
-            Subject::Region(_) | Subject::Thing(_) => Vec::new(),
+            Subject::Region(_) | Subject::Room(_) | Subject::Thing(_) => Vec::new(),
         };
         FlagPart {
             kind: flag.kind.key(),

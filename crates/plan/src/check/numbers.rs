@@ -58,6 +58,15 @@ fn counts(checker: &mut Checker<'_>) {
     most(Place::Plan("fixtures"), "fixtures", plan.fixtures.len(), MOST_THINGS);
     most(Place::Plan("joints"), "movement joints", plan.joints.len(), MOST_THINGS);
     most(Place::Plan("own_lines"), "lines of their own", plan.own_lines.len(), MOST_THINGS);
+    most(Place::Plan("stages"), "stages", plan.stages.len(), MOST_THINGS);
+    for (i, stage) in plan.stages.iter().enumerate() {
+        most(Place::Stage(i), "rooms", stage.rooms.len(), MOST_THINGS);
+    }
+    if let Some(slab) = &plan.slab {
+        most(Place::Slab("dryness"), "readings", slab.dryness.len(), MOST_THINGS);
+        most(Place::Slab("flatness"), "readings", slab.flatness.len(), MOST_THINGS);
+        most(Place::Slab("signed"), "signatures", slab.signed.len(), MOST_THINGS);
+    }
     most(Place::Stock("lengths"), "lengths", plan.stock.lengths.len(), MOST_LENGTHS);
     let mut points = 0;
     for (i, room) in plan.rooms.iter().enumerate() {
@@ -75,7 +84,7 @@ fn counts(checker: &mut Checker<'_>) {
 }
 
 /// Takes a number with its place and what it is.
-type See<'a> = &'a mut dyn FnMut(&dyn Fn() -> Place, &str, f64);
+pub(super) type See<'a> = &'a mut dyn FnMut(&dyn Fn() -> Place, &str, f64);
 
 /// Hands over every number of the plan with its place and what it is.
 fn numbers(plan: &Plan, see: See<'_>) {
@@ -146,6 +155,9 @@ fn numbers(plan: &Plan, see: See<'_>) {
     for (field, value) in rule_numbers {
         see(&|| Place::Rules(field), &field.replace('_', " "), value);
     }
+    super::slab::numbers(plan, see);
+    super::materials::numbers(plan, see);
+    super::stages::numbers(plan, see);
     for (field, climate) in plan.air.iter().flat_map(crate::Seasons::each) {
         let place = || Place::Plan("air");
         match climate {

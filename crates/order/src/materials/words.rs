@@ -1,0 +1,130 @@
+//! Materials in words and as CSV.
+
+use super::reckon::{amount, count};
+use super::{MaterialLine, MaterialList};
+use crate::ListError;
+use plan::{Plan, format_length};
+use std::fmt::Write;
+
+impl MaterialLine {
+    /// What the floor takes: `11.57 L`, or `15.4 to 23.1 L`.
+    pub fn quantity_words(&self) -> String {
+        match self.least == self.greatest {
+            true => format!("{} {}", amount(self.greatest), self.unit),
+            false => format!("{} to {} {}", amount(self.least), amount(self.greatest), self.unit),
+        }
+    }
+
+    /// What is bought: `20 packs`.
+    pub fn bought_words(&self) -> String {
+        count(self.packs, self.material.unit_bought())
+    }
+
+    /// What the allowance would add, where there is one.
+    pub fn allowance_words(&self) -> Option<String> {
+        (self.allowance > 0.0).then(|| {
+            let more = count(self.allowance_packs, self.material.unit_bought());
+            format!("allowance, not counted above: {} {}, {more} more", amount(self.allowance), self.unit)
+        })
+    }
+
+    /// What it is: the material's word, and the user's words for it.
+    pub fn title(&self) -> String {
+        match self.name.trim() {
+            "" => self.material.word().to_owned(),
+            name => format!("{}, {name}", self.material.word()),
+        }
+    }
+
+    /// One line for each length of a moulding: what is cut from it, in the plan's units.
+    pub fn cut_words(&self, plan: &Plan) -> Vec<(String, String)> {
+        let length = |mm: f64| format_length(mm, plan.units);
+        let cutting = self.cutting.iter().flat_map(|cutting| &cutting.lengths);
+        cutting
+            .map(|of| {
+                let pieces = of.pieces.iter().filter_map(|piece| self.pieces.get(*piece));
+                let pieces: Vec<String> =
+                    pieces.map(|piece| format!("{} {}", length(piece.length), piece.place)).collect();
+                (length(of.length), pieces.join(" · "))
+            })
+            .collect()
+    }
+}
+
+/// Materials in plain words; empty where there are none.
+pub fn materials_text(plan: &Plan, list: &MaterialList) -> String {
+    let mut out = String::new();
+    if list.lines.is_empty() {
+        return out;
+    }
+    // Writing to a String cannot fail.
+    let mut line = |text: String| {
+        let _ = writeln!(out, "{text}");
+    };
+    line("Materials — the makers' sheets come first; nothing is added to a quantity".into());
+    for of in &list.lines {
+        let price =
+            of.price.map_or_else(String::new, |price| format!("  {price:.2} {}", plan.stock.currency));
+        let head = format!("  [ ] {:<12}  {}: {}{price}", of.bought_words(), of.title(), of.quantity_words());
+        line(head.trim_end().to_owned());
+        for sum in &of.sums {
+            line(format!("          {sum}"));
+        }
+        line(format!("          from: {}", of.source));
+        for (length, pieces) in of.cut_words(plan) {
+            line(format!("          cut {length}: {pieces}"));
+        }
+        if let Some(allowance) = of.allowance_words() {
+            line(format!("          {allowance}"));
+        }
+    }
+    if list.price > 0.0 {
+        let unpriced: Vec<&str> = list.unpriced.iter().map(|material| material.word()).collect();
+        let without = match unpriced.is_empty() {
+            true => String::new(),
+            false => format!(", without {}", unpriced.join(", ")),
+        };
+        line(format!("  {:.2} {} for materials{without}", list.price, plan.stock.currency));
+    }
+    out
+}
+
+/// Materials as CSV: one row a material; litres, kilograms, square metres and metres whatever the plan shows.
+///
+/// # Errors
+/// When the writer fails; it writes to memory, so this does not happen in practice.
+pub fn materials_csv(list: &MaterialList) -> Result<String, ListError> {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    out.write_record([
+        "material",
+        "name",
+        "least",
+        "greatest",
+        "unit",
+        "bought",
+        "bought_in",
+        "allowance",
+        "allowance_bought",
+        "price",
+        "arithmetic",
+        "source",
+    ])?;
+    for of in &list.lines {
+        out.write_record([
+            of.material.word().to_owned(),
+            of.name.clone(),
+            format!("{:.3}", of.least),
+            format!("{:.3}", of.greatest),
+            of.unit.to_owned(),
+            of.packs.to_string(),
+            of.material.unit_bought().to_owned(),
+            format!("{:.3}", of.allowance),
+            of.allowance_packs.to_string(),
+            of.price.map_or_else(String::new, |price| format!("{price:.2}")),
+            of.sums.join("; "),
+            of.source.clone(),
+        ])?;
+    }
+    let bytes = out.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
+    Ok(String::from_utf8_lossy(&bytes).into_owned())
+}

@@ -1,0 +1,190 @@
+//! The day plan: what has to be done by when, reckoned back from the day a stage is laid, and when its floor may be used.
+
+use super::share::Share;
+use super::{Boundary, DayStep, StepKind};
+use plan::Plan;
+
+/// A working day, hours of the clock. Between its end and the next day's beginning lies a night of sixteen hours: what is
+/// left overnight has had them. Ours.
+const BEGINS: f64 = 8.0;
+const ENDS: f64 = 16.0;
+const DAY: f64 = 24.0;
+/// What is waited where the plan gives no figure: a night. Common practice for leveller, ours for the rest.
+const NIGHT: f64 = 16.0;
+
+/// Steps by day, and what to look out for.
+pub(super) fn day_plan(plan: &Plan, share: &Share<'_>) -> (Vec<DayStep>, Vec<String>) {
+    let mut steps = Vec::new();
+    let mut cautions = Vec::new();
+    let mut finished: Option<(usize, f64)> = None;
+    for (place, stage) in share.order.iter().enumerate() {
+        let of = &plan.stages[*stage];
+        let begins = f64::from(of.day) * DAY + BEGINS;
+        before(plan, share, place, begins, &mut steps);
+        steps.push(DayStep {
+            day: i64::from(of.day),
+            hour: None,
+            stage: place,
+            kind: StepKind::Lay,
+            wait: None,
+            wait_is_taken: false,
+        });
+        if let Some((earlier, at)) = finished.filter(|(_, at)| *at > begins) {
+            let first = &plan.stages[share.order[earlier]].name;
+            cautions.push(format!("{first} is not laid before {}, when {} begins", clock(at), of.name));
+        }
+        let ends = end_of(begins, of.hours);
+        finished = Some((place, ends));
+        after(plan, place, ends, &mut steps);
+    }
+    if let Some(first) = steps.iter().map(|step| step.day).min().filter(|day| *day < 1) {
+        let days = 1 - first;
+        let days = if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
+        cautions.push(format!("what has to cure begins {days} before day 1: keep them free, or lay later"));
+    }
+    for (name, what) in unknown(plan, &steps) {
+        cautions.push(format!("no wait is typed for {name}; {what}: look in the maker's sheet"));
+    }
+    steps.sort_by(|a, b| {
+        let hour = |step: &DayStep| step.hour.unwrap_or(BEGINS);
+        a.day
+            .cmp(&b.day)
+            .then(hour(a).total_cmp(&hour(b)))
+            .then(a.stage.cmp(&b.stage))
+            .then(a.kind.cmp(&b.kind))
+    });
+    (steps, cautions)
+}
+
+/// What is done to the slab of a stage before boards come, the last step first.
+fn before(plan: &Plan, share: &Share<'_>, place: usize, begins: f64, steps: &mut Vec<DayStep>) {
+    let materials = plan.materials.as_ref();
+    let coats = materials.and_then(|all| all.barrier.as_ref()).map_or(0, |barrier| barrier.coats.len());
+    let primer = materials.is_some_and(|all| all.primer.is_some());
+    let mut chain: Vec<(StepKind, Option<f64>)> = Vec::new();
+    chain.extend((1..=coats).rev().map(|coat| (StepKind::Coat(coat, coats), plan.waits.barrier_coat)));
+    if primer {
+        chain.push((StepKind::Prime, plan.waits.primer));
+    }
+    if share.has_fills(place) {
+        chain.push((StepKind::Fill, plan.waits.leveller));
+    }
+    let mut by = begins;
+    for (kind, wait) in chain {
+        by = done_by(by, wait.unwrap_or(NIGHT));
+        steps.push(DayStep {
+            day: (by / DAY).floor() as i64,
+            hour: Some(by.rem_euclid(DAY)),
+            stage: place,
+            kind,
+            wait: Some(wait.unwrap_or(NIGHT)),
+            wait_is_taken: wait.is_none(),
+        });
+    }
+}
+
+/// By when a step is done that is waited for until `by`: within a working day.
+fn done_by(by: f64, wait: f64) -> f64 {
+    let at = by - wait;
+    let (day, hour) = ((at / DAY).floor(), at.rem_euclid(DAY));
+    if wait <= 0.0 {
+        by
+    } else if hour <= BEGINS {
+        // Nothing is done before the day begins: it was done the evening before.
+        (day - 1.0) * DAY + ENDS
+    } else {
+        day * DAY + hour.min(ENDS)
+    }
+}
+
+/// When laying ends that begins in the morning and takes so many hours of working days; its own day where that is not
+/// known.
+fn end_of(begins: f64, hours: Option<f64>) -> f64 {
+    const HOURS: f64 = ENDS - BEGINS;
+    let Some(hours) = hours else { return begins + HOURS };
+    let days = (hours / HOURS).ceil().max(1.0) - 1.0;
+    begins + days * DAY + (hours - days * HOURS)
+}
+
+/// When a stage's floor may be walked on, and when it may be loaded.
+fn after(plan: &Plan, place: usize, ends: f64, steps: &mut Vec<DayStep>) {
+    for (kind, wait) in [(StepKind::Walk, plan.waits.walk), (StepKind::Load, plan.waits.load)] {
+        let Some(wait) = wait else { continue };
+        let at = usable_from(ends + wait);
+        steps.push(DayStep {
+            day: (at / DAY).floor() as i64,
+            hour: Some(at.rem_euclid(DAY)),
+            stage: place,
+            kind,
+            wait: Some(wait),
+            wait_is_taken: false,
+        });
+    }
+}
+
+/// The first working hour from a time on.
+fn usable_from(at: f64) -> f64 {
+    let (day, hour) = ((at / DAY).floor(), at.rem_euclid(DAY));
+    if hour > ENDS { (day + 1.0) * DAY + BEGINS } else { day * DAY + hour.max(BEGINS) }
+}
+
+/// Waits that are needed and not typed, with what is taken instead.
+fn unknown(plan: &Plan, steps: &[DayStep]) -> Vec<(&'static str, &'static str)> {
+    let taken = |is: fn(StepKind) -> bool| steps.iter().any(|step| step.wait_is_taken && is(step.kind));
+    let mut all = Vec::new();
+    if taken(|kind| kind == StepKind::Fill) {
+        all.push(("leveller", "a night is taken (common practice)"));
+    }
+    if taken(|kind| kind == StepKind::Prime) {
+        all.push(("primer", "a night is taken"));
+    }
+    if taken(|kind| matches!(kind, StepKind::Coat(..))) {
+        all.push(("a coat of the barrier", "a night is taken"));
+    }
+    if plan.waits.walk.is_none() {
+        all.push(("walking on the laid floor", "when it may be walked on is not said"));
+    }
+    if plan.waits.load.is_none() {
+        all.push(("loading the laid floor", "when packs may stand on it is not said"));
+    }
+    all
+}
+
+/// Stages that begin beside a floor nobody may walk on yet.
+pub(super) fn access(
+    plan: &Plan,
+    share: &Share<'_>,
+    steps: &[DayStep],
+    boundaries: &[Boundary],
+) -> Vec<String> {
+    let time = |step: &DayStep| step.day as f64 * DAY + step.hour.unwrap_or(BEGINS);
+    let mut said = Vec::new();
+    for boundary in boundaries {
+        let walk =
+            steps.iter().find(|step| step.kind == StepKind::Walk && step.stage == boundary.first).map(time);
+        let begins =
+            steps.iter().find(|step| step.kind == StepKind::Lay && step.stage == boundary.next).map(time);
+        let (Some(walk), Some(begins)) = (walk, begins) else { continue };
+        if walk <= begins {
+            continue;
+        }
+        let name = |place: usize| plan.stages[share.order[place]].name.as_str();
+        let words = format!(
+            "{} begins at {} while nobody may walk on {} before {}: come in another way, or wait",
+            name(boundary.next),
+            boundary.place,
+            name(boundary.first),
+            clock(walk)
+        );
+        if !said.contains(&words) {
+            said.push(words);
+        }
+    }
+    said
+}
+
+/// A time in words: `day 3`, or `day 3, 10 o'clock` inside a day.
+fn clock(at: f64) -> String {
+    let (day, hour) = ((at / DAY).floor(), at.rem_euclid(DAY));
+    if hour <= BEGINS { format!("day {day}") } else { format!("day {day}, {} o'clock", hour.ceil()) }
+}

@@ -1,0 +1,206 @@
+//! Two rooms laid on two days, worked out by hand.
+#![allow(clippy::unwrap_used)]
+
+use super::*;
+use plan::{
+    Beyond, Coating, Doorway, Fixture, FixtureKind, Leaf, Leveller, Lining, Materials, Moulding, Point, Room,
+    Side, Stage, Waits,
+};
+
+fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
+    [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(Point::from).to_vec()
+}
+
+/// A hall and a study side by side, rows from one into the other through an open doorway.
+fn plan() -> Plan {
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 4000.0, 3000.0)));
+    plan.rooms.push(Room::boarded("Study", corners(4100.0, 0.0, 3500.0, 3000.0)));
+    plan.doorways.push(Doorway {
+        name: "Door".into(),
+        room: "Hall".into(),
+        wall: 1,
+        at: 1000.0,
+        width: 800.0,
+        rough_width: None,
+        wall_thickness: 100.0,
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
+        lining: Lining::ToCome,
+        beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
+    });
+    let stage =
+        |name: &str, room: &str, day| Stage { name: name.into(), rooms: vec![room.into()], day, hours: None };
+    plan.stages = vec![stage("Second", "Hall", 4), stage("First", "Study", 2)];
+    plan
+}
+
+struct Laid {
+    plan: Plan,
+    surveyed: Site,
+    site: Site,
+    set: SetOut,
+    floor: Floor,
+}
+
+fn laid(plan: Plan) -> Laid {
+    assert_eq!(plan.problems(), []);
+    let surveyed = site::survey(&plan);
+    let set = setout::set_out(&plan, &surveyed);
+    let site = site::eased(&surveyed, &set.eases);
+    let floor = lay::lay(&plan, &site, &set);
+    Laid { plan, surveyed, site, set, floor }
+}
+
+impl Laid {
+    fn stages(&self) -> StagePlan {
+        stages(&self.plan, &self.surveyed, &self.site, &self.set, &self.floor)
+    }
+
+    /// Greatest and least x of a board.
+    fn extent(&self, board: usize) -> (f64, f64) {
+        let outer = &self.floor.boards[board].outline.outer;
+        outer.iter().fold((f64::INFINITY, 0.0_f64), |(l, h), p| (l.min(p.u), h.max(p.u)))
+    }
+}
+
+#[test]
+fn a_board_through_a_doorway_is_laid_with_the_stage_that_comes_first() {
+    let laid = laid(plan());
+    let all = laid.stages();
+    // The study is laid on day 2, before the hall.
+    assert_eq!(all.stages.iter().map(|part| part.stage).collect::<Vec<_>>(), [1, 0]);
+    for (board, stage) in all.stage_of.iter().enumerate() {
+        let (left, right) = laid.extent(board);
+        // The wall stands from 4000 to 4100: whatever reaches past 4100 lies in the study, also what crosses; what lies
+        // in the doorway alone too, since the study comes first.
+        let expected = if right > 4101.0 || left > 3999.0 { 0 } else { 1 };
+        assert_eq!(*stage, Some(expected), "{left} to {right}");
+    }
+    assert_eq!(all.boundaries.len(), 1);
+    let boundary = &all.boundaries[0];
+    assert_eq!((boundary.first, boundary.next, boundary.place.as_str()), (0, 1, "Door"));
+    assert!(!boundary.crossing.is_empty());
+    let reach = boundary.crossing.iter().map(|board| 4000.0 - laid.extent(*board).0).fold(0.0, f64::max);
+    assert!((boundary.reach.unwrap() - reach).abs() < 1e-6);
+    for board in &boundary.ends {
+        assert_eq!(all.stage_of[*board], Some(1));
+        assert!(laid.extent(*board).1 <= 4000.0 + 100.0);
+    }
+    assert!(boundary.control.as_ref().is_some_and(|line| !line.pulls.is_empty()));
+}
+
+#[test]
+fn what_the_stages_take_together_is_what_the_house_takes() {
+    let mut plan = plan();
+    let outline = corners(500.0, 500.0, 1000.0, 600.0);
+    let kind = FixtureKind::LowSpot { depth: 4.0 };
+    plan.fixtures.push(Fixture {
+        name: "Dip".into(),
+        kind,
+        gap: None,
+        appliance: None,
+        cover: None,
+        outline,
+    });
+    plan.materials = Some(Materials {
+        barrier: Some(Coating { name: String::new(), coats: vec![0.3], pack: 10.0, price: None }),
+        leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
+        skirting: Some(Moulding {
+            name: String::new(),
+            lengths: vec![5400.0],
+            kerf: 3.0,
+            add: 0.0,
+            price: None,
+        }),
+        ..Materials::default()
+    });
+    let laid = laid(plan);
+    let all = laid.stages();
+    let whole = crate::materials(&laid.plan, &laid.surveyed, &laid.site, &laid.floor);
+    for line in &whole.lines {
+        let parts = all.stages.iter().flat_map(|part| &part.materials.lines);
+        let sum: f64 = parts.filter(|of| of.material == line.material).map(|of| of.greatest).sum();
+        assert!((sum - line.greatest).abs() < 1e-6, "{:?}: {sum} of {}", line.material, line.greatest);
+    }
+    // By hand: the hall's walls 4000 + 3000 + 4000 and 3000 less the doorway's 800; the dip lies in the hall.
+    let hall = &all.stages[1].materials.lines;
+    assert!(hall.iter().any(|l| l.material == crate::Material::Skirting && (l.greatest - 13.2).abs() < 1e-6));
+    assert!(hall.iter().any(|l| l.material == crate::Material::Leveller));
+    let study = &all.stages[0].materials.lines;
+    assert!(!study.iter().any(|l| l.material == crate::Material::Leveller));
+    let boards: usize = all.stages.iter().map(|part| part.boards.len()).sum();
+    assert_eq!(boards, laid.floor.boards.len());
+    let opened: usize = all.stages.iter().flat_map(|part| &part.opened).map(|(_, count)| count).sum();
+    assert_eq!(opened, laid.floor.stock.len());
+    let packs: usize = all.stages.iter().map(|part| part.packs).sum();
+    let all_packs: std::collections::BTreeSet<usize> = laid.floor.stock.iter().map(|s| s.pack).collect();
+    assert_eq!(packs, all_packs.len());
+}
+
+/// The day plan as day, hour, step and stage.
+fn days(plan: Plan) -> Vec<(i64, Option<f64>, StepKind, usize)> {
+    let all = laid(plan).stages();
+    all.steps.iter().map(|step| (step.day, step.hour, step.kind, step.stage)).collect()
+}
+
+#[test]
+fn steps_are_reckoned_back_from_the_day_of_laying() {
+    let mut plan = plan();
+    plan.stages.remove(0);
+    plan.materials = Some(Materials {
+        barrier: Some(Coating { name: String::new(), coats: vec![0.3, 0.3], pack: 10.0, price: None }),
+        ..Materials::default()
+    });
+    plan.waits = Waits { barrier_coat: Some(12.0), walk: Some(24.0), ..Waits::default() };
+    // Days from 8 to 16. Laying begins on day 2 at 8: twelve hours before is the evening, so coat 2 is on by 16 of day
+    // 1; twelve before that is 4 in the morning, so coat 1 by 16 of day 0. Laid by 16 of day 2, walked on a day later.
+    let lay = (2, None, StepKind::Lay, 0);
+    let walk = (3, Some(16.0), StepKind::Walk, 0);
+    let coats = |day: i64, hour, coat| (day, Some(hour), StepKind::Coat(coat, 2), 0);
+    assert_eq!(days(plan.clone()), [coats(0, 16.0, 1), coats(1, 16.0, 2), lay, walk]);
+    // Two hours: both coats on the day of laying itself would end at 6 and 4; so coat 2 by 16 of the day before, coat 1
+    // by 14 of it.
+    plan.waits.barrier_coat = Some(2.0);
+    assert_eq!(days(plan.clone()), [coats(1, 14.0, 1), coats(1, 16.0, 2), lay, walk]);
+    // A whole day: coat 2 would end at 8 on day 1, which is the evening of day 0; coat 1 at 16 of day −1.
+    plan.waits.barrier_coat = Some(24.0);
+    assert_eq!(days(plan.clone()), [coats(-1, 16.0, 1), coats(0, 16.0, 2), lay, walk]);
+    // Twelve hours of laying are a day and a half: until 12 of day 3; a day later it is 12 of day 4.
+    plan.stages[0].hours = Some(12.0);
+    plan.waits.barrier_coat = None;
+    let all = laid(plan).stages();
+    let walk = all.steps.iter().find(|step| step.kind == StepKind::Walk).unwrap();
+    assert_eq!((walk.day, walk.hour), (4, Some(12.0)));
+    let coat = all.steps.iter().find(|step| matches!(step.kind, StepKind::Coat(..))).unwrap();
+    assert!(coat.wait_is_taken && coat.wait == Some(16.0));
+    assert!(all.cautions.iter().any(|words| words.contains("coat of the barrier")), "{:?}", all.cautions);
+}
+
+#[test]
+fn a_stage_beside_a_floor_nobody_may_walk_on_is_cautioned() {
+    let mut plan = plan();
+    plan.waits.walk = Some(24.0);
+    assert!(!laid(plan.clone()).stages().cautions.iter().any(|words| words.contains("nobody may walk")));
+    plan.stages[0].day = 3;
+    let cautions = laid(plan).stages().cautions;
+    assert!(
+        cautions.iter().any(|words| words.contains("Second begins at Door while nobody")),
+        "{cautions:?}"
+    );
+}
+
+#[test]
+fn a_room_in_no_stage_is_named_and_a_plan_without_stages_has_none() {
+    let mut plan = plan();
+    plan.stages.remove(0);
+    let laid = laid(plan);
+    let all = laid.stages();
+    assert_eq!(all.unstaged, [0]);
+    assert!(all.boundaries.is_empty());
+    assert!(all.stage_of.iter().any(Option::is_none));
+    let mut plan = laid.plan;
+    plan.stages.clear();
+    assert_eq!(self::laid(plan).stages(), StagePlan::default());
+}

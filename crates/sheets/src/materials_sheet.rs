@@ -1,0 +1,114 @@
+//! Materials: what is bought besides boards, each with its arithmetic, and what is cut from each length.
+
+use crate::Paper;
+use crate::flow::{Flow, tick_box};
+use crate::page::{Page, Type};
+use drawing::{Anchor, Rgb};
+use order::{MaterialLine, MaterialList};
+use pipeline::House;
+
+/// From a material's box to its words, mm.
+const INDENT: f64 = 8.0;
+
+/// The sheet; none for a plan that names no products.
+pub(crate) fn materials_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let list = house.materials();
+    if list.lines.is_empty() {
+        return Vec::new();
+    }
+    let mut flow = Flow::new(paper, "Materials", "from the floor as laid; nothing is added to a quantity");
+    let caution = "The makers' sheets and local code come first. Solvents, epoxies and isocyanates: fresh air, gloves, no \
+                   flame. Powders: a mask when the bag is opened.";
+    flow.paragraph(caution, Type::plain(3.4));
+    flow.gap(2.0);
+    for line in &list.lines {
+        put_line(&mut flow, house, line);
+    }
+    put_price(&mut flow, house, &list);
+    for line in list.lines.iter().filter(|line| line.packs > 0 && line.cutting.is_some()) {
+        put_cuts(&mut flow, house, line);
+    }
+    flow.finish()
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
+    let (plain, quiet) = (Type::plain(3.7), Type::quiet(3.3));
+    let room = flow.width() - INDENT;
+    let mut below: Vec<(String, Type)> = Vec::new();
+    // The price stands at the right of the first lines.
+    for sum in &line.sums {
+        below.extend(plain.wrapped(sum, room - 28.0).into_iter().map(|text| (text, plain)));
+    }
+    if let Some(allowance) = line.allowance_words() {
+        below.extend(plain.wrapped(&capital(&allowance), room).into_iter().map(|text| (text, plain)));
+    }
+    below
+        .extend(quiet.wrapped(&format!("From: {}", line.source), room).into_iter().map(|text| (text, quiet)));
+    let top = flow.take(11.5 + 4.6 * below.len() as f64);
+    let (x, right) = (flow.x(), flow.right());
+    let page = flow.page();
+    tick_box(page, x, top + 1.0);
+    let big = Type::bold(5.6);
+    let bought = line.bought_words();
+    page.write_as(&bought, right, top + 5.4, big, Anchor::End);
+    let title = Type::bold(4.6);
+    let width = room - big.width(&bought) - 4.0;
+    let name =
+        crate::font::fitted(&crate::page::clean(&capital(&line.title())), title.size, title.bold, width);
+    page.write(&name, x + INDENT, top + 5.2, title);
+    let mut y = top + 10.4;
+    for (text, kind) in &below {
+        page.write(text, x + INDENT, y, *kind);
+        y += 4.6;
+    }
+    if let Some(price) = line.price {
+        let text = format!("{price:.2} {}", house.plan.stock.currency);
+        page.write_as(text.trim_end(), right, top + 10.4, Type::plain(3.7), Anchor::End);
+    }
+}
+
+fn put_price(flow: &mut Flow, house: &House, list: &MaterialList) {
+    if list.price <= 0.0 {
+        return;
+    }
+    let unpriced: Vec<&str> = list.unpriced.iter().map(|material| material.word()).collect();
+    let without = match unpriced.is_empty() {
+        true => String::new(),
+        false => format!(", without {}", unpriced.join(", ")),
+    };
+    let currency = &house.plan.stock.currency;
+    let boards = house.order.price.unwrap_or(0.0);
+    let mut text = format!("Materials {:.2} {currency}{without}.", list.price);
+    if boards > 0.0 {
+        text += &format!(" With the boards' packs {:.2} {currency}.", list.price + boards);
+    }
+    flow.gap(2.0);
+    flow.paragraph(&text, Type::bold(4.2));
+}
+
+/// What is cut from each length of a moulding.
+fn put_cuts(flow: &mut Flow, house: &House, line: &MaterialLine) {
+    flow.heading(&format!("Cut: {}", line.title()));
+    let kind = Type::plain(3.6);
+    const PIECES: f64 = 30.0;
+    for (length, pieces) in line.cut_words(&house.plan) {
+        let lines = kind.wrapped(&pieces, flow.width() - PIECES);
+        let top = flow.take(7.4_f64.max(2.6 + 4.6 * lines.len() as f64));
+        let (x, right) = (flow.x(), flow.right());
+        let page = flow.page();
+        tick_box(page, x, top + 0.8);
+        page.write(&length, x + INDENT, top + 5.0, Type::bold(4.6));
+        let mut y = top + 4.8;
+        for text in &lines {
+            page.write(text, x + PIECES, y, kind);
+            y += 4.6;
+        }
+        let low = y - 4.6 + 2.2;
+        page.line((x, low.max(top + 7.0)), (right, low.max(top + 7.0)), 0.18, Rgb::QUIET);
+    }
+}

@@ -1,0 +1,139 @@
+//! Before a pack is opened: cautions, each point of the slab's list with its state, and lines for readings to be
+//! written in on site.
+
+use crate::Paper;
+use crate::flow::{Flow, tick_box};
+use crate::page::{Page, Type};
+use drawing::{Anchor, Rgb};
+use findings::{CAUTIONS, PointState, SlabItem};
+use kurbo::{BezPath, Rect};
+use pipeline::House;
+
+/// From a point's box to its words, mm.
+const INDENT: f64 = 9.0;
+/// Room for a state at the right, mm.
+const STATE: f64 = 34.0;
+
+pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let mut flow = Flow::new(paper, "Before a pack is opened", "local code and makers first");
+    for item in house.slab() {
+        put_item(&mut flow, &item);
+    }
+    put_lines(&mut flow, house);
+    flow.heading("Take care");
+    for (of, caution) in CAUTIONS {
+        flow.paragraph(&format!("{of}: {caution}"), Type::plain(3.6));
+        flow.gap(0.8);
+    }
+    flow.finish()
+}
+
+fn put_item(flow: &mut Flow, item: &SlabItem) {
+    let (plain, quiet) = (Type::plain(3.8), Type::quiet(3.5));
+    let room = flow.width() - INDENT;
+    let limit = match item.limit.is_empty() {
+        true => String::new(),
+        false => format!("Held to {}", item.limit),
+    };
+    let mut lines: Vec<(String, Type)> = Vec::new();
+    for (text, kind) in [(&item.found, plain), (&limit, quiet), (&item.missing, plain)] {
+        let mut text = text.clone();
+        if let Some(first) = text.get(..1) {
+            text = first.to_uppercase() + &text[1..];
+        }
+        lines.extend(kind.wrapped(&text, room).into_iter().map(|line| (line, kind)));
+    }
+    let height = 12.6 + 4.7 * lines.len() as f64;
+    let top = flow.take(height);
+    let (x, right) = (flow.x(), flow.right());
+    let page = flow.page();
+    put_box(page, x, top + 0.8, item.state);
+    page.write(item.point.name(), x + INDENT, top + 4.8, Type::bold(4.6));
+    let weight = if item.state == PointState::Over { Type::bold(4.2) } else { Type::plain(4.2) };
+    page.write_as(item.state_word(), right, top + 4.8, weight, Anchor::End);
+    let mut y = top + 9.4;
+    for (line, kind) in &lines {
+        page.write(line, x + INDENT, y, *kind);
+        y += 4.7;
+    }
+    let signed = item.signed.as_ref();
+    let date = signed.map_or("", |signed| signed.date.as_str());
+    let by = signed.map_or("", |signed| signed.by.as_str());
+    let sign = Type::quiet(3.2);
+    let middle = right - STATE;
+    for (label, words, from, to) in
+        [("date", date, x + INDENT, middle - 4.0), ("initials", by, middle, right)]
+    {
+        page.write(label, from, y, sign);
+        let start = from + sign.width(label) + 1.5;
+        page.line((start, y + 0.6), (to, y + 0.6), 0.18, Rgb::QUIET);
+        page.write(words, start + 1.0, y - 0.2, plain);
+    }
+}
+
+/// A state as a box: empty, ticked, crossed or struck through; its word stands beside the point.
+fn put_box(page: &mut Page, x: f64, top: f64, state: PointState) {
+    const SIDE: f64 = 4.8;
+    if state == PointState::Over {
+        page.rect(Rect::new(x, top, x + SIDE, top + SIDE), Some(Rgb::INK), Some((Rgb::INK, 0.35)));
+        for (a, b) in [((1.1, 1.1), (3.7, 3.7)), ((1.1, 3.7), (3.7, 1.1))] {
+            page.line((x + a.0, top + a.1), (x + b.0, top + b.1), 0.7, Rgb::PAPER);
+        }
+        return;
+    }
+    tick_box(page, x, top);
+    match state {
+        PointState::Within => {
+            let mut tick = BezPath::new();
+            tick.move_to((x + 1.0, top + 2.5));
+            tick.line_to((x + 2.1, top + 3.8));
+            tick.line_to((x + 4.0, top + 0.9));
+            page.shape(&tick, None, Some((Rgb::INK, 0.7)));
+        }
+        PointState::NotApplicable => {
+            page.line((x + 1.0, top + SIDE / 2.0), (x + SIDE - 1.0, top + SIDE / 2.0), 0.5, Rgb::INK);
+        }
+        _ => {}
+    }
+}
+
+/// Rooms with a line for each reading; what has been typed stands on it.
+fn put_lines(flow: &mut Flow, house: &House) {
+    flow.heading("Readings");
+    let head = Type::quiet(3.2);
+    let top = flow.take(5.0);
+    let (x, width) = (flow.x(), flow.width());
+    let columns = [x, x + 0.42 * width, x + 0.72 * width];
+    for (at, words) in columns.into_iter().zip(["room", "dryness", "gap under the straightedge"]) {
+        flow.page().write(words, at, top + 3.6, head);
+    }
+    let units = house.plan.units;
+    let slab = house.plan.slab.as_ref();
+    for room in house.plan.rooms.iter().filter(|room| room.is_boarded()) {
+        let dryness = slab.iter().flat_map(|slab| &slab.dryness).filter(|reading| reading.room == room.name);
+        let dryness: Vec<String> =
+            dryness.map(|reading| format!("{} {}", reading.reading, reading.method.unit())).collect();
+        let flatness =
+            slab.iter().flat_map(|slab| &slab.flatness).filter(|reading| reading.room == room.name);
+        let flatness: Vec<String> = flatness
+            .map(|reading| {
+                let length = |mm| plan::format_length(mm, units);
+                format!("{} under {}", length(reading.gap), length(reading.straightedge))
+            })
+            .collect();
+        for row in 0..dryness.len().max(flatness.len()).max(1) {
+            let top = flow.take(7.0);
+            let (x, right) = (flow.x(), flow.right());
+            let columns = [x, x + 0.42 * width, x + 0.72 * width];
+            let page = flow.page();
+            let name = if row == 0 { room.name.as_str() } else { "" };
+            let cells = [name, dryness.get(row).map_or("", |s| s), flatness.get(row).map_or("", |s| s)];
+            let ends = [columns[1] - 3.0, columns[2] - 3.0, right];
+            for ((at, end), words) in columns.into_iter().zip(ends).zip(cells) {
+                let kind = Type::plain(3.8);
+                page.write(&crate::font::fitted(words, kind.size, kind.bold, end - at), at, top + 4.8, kind);
+            }
+            page.line((x, top + 6.4), (right, top + 6.4), 0.18, Rgb::QUIET);
+        }
+    }
+}
