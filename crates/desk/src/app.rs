@@ -47,6 +47,8 @@ pub struct Desk {
     compute: Compute,
     search: Search,
     on_demand: OnDemand,
+    /// The label of the board to select once the floor is laid again.
+    reselect: Option<String>,
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
@@ -77,6 +79,7 @@ impl Desk {
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             on_demand: OnDemand::default(),
+            reselect: None,
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
@@ -203,6 +206,7 @@ impl Desk {
                     search: self.search.progress(),
                     laying: &self.laying,
                     advice: self.on_demand.advice.get(),
+                    drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
                     bought: self.on_demand.bought.get(),
                     stages: self.on_demand.stages.get(),
@@ -293,7 +297,10 @@ impl Desk {
         let rooms = names::count(plan.rooms.len(), "room", "rooms");
         let mut text = format!("Floor of {}: {rooms}", plan.name);
         if let Some(house) = self.house() {
-            let boards = names::count(house.floor.boards.len(), "board", "boards");
+            let boards = match &house.plan.laid {
+                Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
+                None => names::count(house.floor.boards.len(), "board", "boards"),
+            };
             let flags = names::count(house.flags.len(), "flag", "flags");
             text += &format!(", {boards}, {flags}");
             if let Some((next, notes)) = self.laying.words(house) {
@@ -331,6 +338,7 @@ impl Desk {
             search: self.search.progress(),
             laying: &self.laying,
             advice: self.on_demand.advice.get(),
+            drift: &[],
             proposals: None,
             bought: None,
             stages: None,
@@ -351,6 +359,9 @@ impl Desk {
                 Action::Edit(name, change) => self.edit(&name, change),
                 Action::Begin(name) => self.document.begin(&name),
                 Action::Live(plan) => self.document.live(*plan),
+                Action::LiveLine(_) if self.document.plan().laid.is_some() => {
+                    self.said = Some("The start line stays where the laid rows have it".into());
+                }
                 Action::LiveLine(offset) => {
                     let mut plan = Plan::clone(self.document.plan());
                     plan.start_line = StartLine::At(offset);
@@ -434,6 +445,9 @@ impl Desk {
         if matches!(self.selected, Selected::Board(_) | Selected::Flag(_)) {
             self.selected = Selected::Nothing;
         }
+        let wanted = self.reselect.take();
+        let found = wanted.and_then(|label| self.house()?.board_called(&label).ok());
+        self.selected = found.map_or(self.selected, Selected::Board);
     }
 
     fn name_window(&mut self, ctx: &Context) {

@@ -68,7 +68,7 @@ impl Laying {
             return;
         }
         let known = Known::of(house, generation);
-        self.down = self.down.map(|down| down.min(known.order.len()));
+        self.down = self.down.map(|down| down.clamp(known.sequence.lying, known.order.len()));
         self.known = Some(known);
     }
 
@@ -91,7 +91,7 @@ impl Laying {
         if self.due.take().is_none() {
             self.due = Some(now + PACE);
             if self.down.is_none() || is_done {
-                self.down = Some(0);
+                self.down = Some(self.known.as_ref().map_or(0, |known| known.sequence.lying));
             }
         }
     }
@@ -126,10 +126,10 @@ impl Laying {
             }
             Move::Row(_) => known.starts.iter().copied().rfind(|start| *start < down).unwrap_or(0) as i64,
         };
-        self.down = Some(usize::try_from(to).unwrap_or(0).min(count));
+        self.down = Some(usize::try_from(to).unwrap_or(0).clamp(known.sequence.lying, count));
     }
 
-    /// Opens the laying where it is not shown: with nothing down, or with all of it.
+    /// Opens the laying where it is not shown: with what lies already, or with all of it.
     pub(crate) fn open(&mut self, is_full: bool) {
         self.down.get_or_insert(if is_full { usize::MAX } else { 0 });
     }
@@ -138,7 +138,8 @@ impl Laying {
     pub(crate) fn go_to_step(&mut self, step: usize) {
         self.due = None;
         if let Some(known) = &self.known {
-            self.down = known.starts.get(step).copied().or(Some(known.order.len()));
+            let to = known.starts.get(step).copied().unwrap_or(known.order.len());
+            self.down = Some(to.max(known.sequence.lying));
         }
     }
 

@@ -378,6 +378,20 @@ fn a_doorway_is_placed_and_slides_along_its_wall() {
     assert_eq!(corners(hands.plan()), corners(&one_room()), "the wall stays");
 }
 
+/// A new doorway to the outside has a 40 mm leaf flush with the far face: in a wall 250 thick the boards stop 230 in.
+#[test]
+fn a_doorways_card_says_where_boards_stop() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::D]);
+    hands.click((1500.0, 0.0));
+    hands.keys(&[Key::Escape]);
+    hands.click((1500.0, -60.0));
+    assert_eq!(hands.desk().selected(), Selected::Doorway(0));
+    let stop = hands.house().fit.doorways[0].stops[0];
+    assert!((stop.pulls()[0] - 230.0).abs() < 1e-6, "{stop:?}");
+    hands.harness.get_by_label_contains("Stop line: 230 in from");
+}
+
 #[test]
 fn a_fixture_is_dragged_out() {
     let mut hands = Hands::with_plan(one_room());
@@ -745,6 +759,68 @@ fn the_laying_goes_on_by_itself_until_every_board_is_down() {
     hands.harness.run();
     hands.key(Modifiers::SHIFT, Key::P);
     assert!(laying_said(&hands, "are down").is_none());
+}
+
+/// Boards marked on the floor stay where they lie, whatever is planned again; one undo takes the marks back.
+#[test]
+fn boards_are_marked_as_laid_and_stay() {
+    let mut hands = Hands::with_plan(one_room());
+    let before = hands.plan().clone();
+    // The third row above the line, wherever that runs.
+    let house = hands.house();
+    let board = house.floor.boards.iter().find(|board| board.row == 2).expect("a third row");
+    let (label, at) = (board.label.clone(), house.site.frame.plan_from_row(board.middle()));
+    let count = house.floor.boards.iter().filter(|b| (0..2).contains(&b.row)).count();
+    hands.click((at.x, at.y));
+    assert!(matches!(hands.desk().selected(), Selected::Board(_)), "{:?}", hands.desk().selected());
+    hands.key(Modifiers::NONE, Key::Y);
+    let laid = hands.plan().laid.clone().expect("marks");
+    assert!(laid.boards.len() > count, "{} of more than {count}", laid.boards.len());
+    let selected = hands.desk().selected();
+    assert!(matches!(selected, Selected::Board(board) if hands.house().floor.boards[board].label == label));
+    assert!(matches!(hands.plan().start_line, StartLine::At(_)), "the line they lie by is kept");
+    let lying = |hands: &Hands| {
+        let floor = &hands.house().floor;
+        let boards = floor.boards.iter().enumerate().filter(|(index, _)| floor.is_laid(*index));
+        let mut all: Vec<_> = boards.map(|(_, b)| (b.label.clone(), b.outline.clone())).collect();
+        all.sort_by(|a, b| a.0.cmp(&b.0));
+        all
+    };
+    let lies = lying(&hands);
+    assert_eq!(lies.len(), laid.boards.len());
+    hands.run(Command::AnotherStagger);
+    assert_eq!(lying(&hands), lies);
+    // The line is no longer free.
+    let offset = hands.house().setout.chosen.offset;
+    hands.run(Command::LineUp);
+    assert_eq!(hands.house().setout.chosen.offset, offset);
+    hands.run(Command::Undo);
+    hands.run(Command::Undo);
+    assert_eq!(*hands.plan(), before);
+}
+
+/// Rows measured on the desk move the rest: 3 rows of 190 typed as 573 are 1 a row too wide.
+#[test]
+fn measured_rows_move_the_rest() {
+    let mut hands = Hands::with_plan(one_room());
+    let house = hands.house();
+    let last = house.floor.boards.iter().filter(|b| b.row == 2).max_by(|a, b| a.left.total_cmp(&b.left));
+    let at = house.site.frame.plan_from_row(last.expect("a third row").middle());
+    hands.click((at.x, at.y));
+    hands.key(Modifiers::NONE, Key::Y);
+    hands.harness.run();
+    hands.harness.get_by_label_contains("measure the 3 rows").click();
+    hands.harness.run();
+    let laid = hands.plan().laid.clone().expect("laid");
+    assert_eq!(laid.parts[0].pulls, [plan::RowPull { first: 0, last: 2, across: 570.0 }]);
+    let mut plan = hands.plan().clone();
+    plan.laid.as_mut().expect("laid").parts[0].pulls[0].across = 573.0;
+    let mut hands = Hands::with_plan(plan);
+    hands.run(Command::OpenAllSteps);
+    let floor = &hands.house().floor;
+    assert!((floor.row_low(0, 3) - floor.row_low(0, 0) - 573.0).abs() < 1e-9);
+    assert!((floor.row_low(0, 4) - floor.row_low(0, 3) - 191.0).abs() < 1e-9);
+    assert!(hands.harness.query_by_label_contains("a row measures 191 where 190 was planned").is_some());
 }
 
 /// A room 4 m by 9 m across the boards: over the width that a floor may be.

@@ -24,6 +24,8 @@ pub enum Role {
     },
     /// A board as an outline only, where other things matter more.
     BoardOutline,
+    /// Hatching over a board that lies already.
+    LaidHatch,
     /// A board that carries a flag, over its own shape.
     FlaggedBoard,
     /// A fixture that stands on the floor.
@@ -38,6 +40,20 @@ pub enum Role {
     MovementJoint,
     /// A movement joint's name and width.
     JointName,
+    /// How far in from a wall face boards stop in a doorway.
+    StopFigure,
+    /// A step between floors in a doorway, on a stepped plate.
+    StepMark,
+    /// The slab, cut through.
+    Slab,
+    /// The adhesive bed or underlay, cut through.
+    Bed,
+    /// The lower face of a board's wear layer, cut through.
+    WearLayer,
+    /// Sealant in a joint, cut through.
+    Sealant,
+    /// A trim, cut through.
+    TrimStrip,
     /// The start line.
     StartLine,
     /// A pull from a corner to the start line.
@@ -117,6 +133,8 @@ pub struct Options {
     pub names: bool,
     /// Stages, by a hatch each and in the names of rooms.
     pub stages: bool,
+    /// Where boards stop in doorways, and steps there.
+    pub doorways: bool,
 }
 
 impl Options {
@@ -134,6 +152,7 @@ impl Options {
             pulls: true,
             names: true,
             stages: false,
+            doorways: true,
         }
     }
 
@@ -280,6 +299,7 @@ impl Role {
         match self {
             Self::Pull | Self::CheckPull => 5.0,
             Self::CornerLetter => 4.2,
+            Self::StopFigure | Self::StepMark => 3.2,
             Self::RipFigure | Self::ShortRipFigure => 3.6,
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,

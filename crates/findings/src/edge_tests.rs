@@ -31,6 +31,7 @@ fn plan() -> Plan {
         leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: Some(20.0) }),
         lining: Lining::ToCome,
         beyond: Beyond::UnderLeaf,
+        under_lining: None,
         arris: None,
         outside: None,
     });

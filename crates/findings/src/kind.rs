@@ -53,6 +53,10 @@ pub enum FlagKind {
     NoWayUnder,
     /// An appliance that does not come out over the floor.
     Trapped,
+    /// A laid board that reaches past the edge of the floor as drawn.
+    LaidOver,
+    /// Floor as drawn beside a laid board that nothing covers.
+    LaidBare,
     /// A board that cannot be got into its place.
     NoWayIn,
     /// A gap that leaves no room for the way in which boards' locks ask for.
@@ -92,6 +96,8 @@ impl FlagKind {
             Self::LowKick => ("low-kick", "low kick", "low kicks", UNDER),
             Self::NoWayUnder => ("no-way-under", "no way under", "no way under", UNDER),
             Self::Trapped => ("trapped", "trapped", "trapped", UNDER),
+            Self::LaidOver => ("laid-over", "laid over", "laid over", OVER),
+            Self::LaidBare => ("laid-bare", "bare beside", "bare beside", OVER),
             Self::NoWayIn => ("no-way-in", "no way in", "no way in", OVER),
             Self::TightGap => ("tight-gap", "tight gap", "tight gaps", UNDER),
         }

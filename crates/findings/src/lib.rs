@@ -10,6 +10,7 @@ mod fitting;
 mod inspect;
 mod joints;
 mod kind;
+mod laid;
 mod look;
 #[cfg(test)]
 mod look_tests;

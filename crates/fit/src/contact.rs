@@ -21,8 +21,8 @@ pub(crate) struct Contact {
     pub(crate) over: bool,
     /// Free room beyond the board there, mm.
     pub(crate) room: f64,
-    /// How far from the board's groove edge what they share reaches, mm.
-    pub(crate) across: f64,
+    /// Extent of what they share across the board, from its groove edge, mm.
+    pub(crate) across: (f64, f64),
     /// Length that they share, mm.
     pub(crate) shared: f64,
     /// Middle of the edge.
@@ -135,9 +135,9 @@ fn part(board: &Board, edge: &Edge) -> Part {
     }
 }
 
-/// How much of an edge a board's outline lies along, and how far from its groove edge that reaches, mm; `None` where
-/// they touch at a corner at most.
-fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, f64)> {
+/// How much of an edge a board's outline lies along, and the extent of that across the board from its groove edge,
+/// mm; `None` where they touch at a corner at most.
+fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, (f64, f64))> {
     let length = edge.length();
     if length <= 0.0 {
         return None;
@@ -148,7 +148,7 @@ fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, f64)> {
         (x * du + y * dv, (x * dv - y * du).abs())
     };
     let mut all = 0.0;
-    let mut across = f64::NEG_INFINITY;
+    let mut across = (f64::INFINITY, f64::NEG_INFINITY);
     for ring in board.outline.rings() {
         for i in 0..ring.len() {
             let ((s, off), (t, other_off)) = (place(ring[i]), place(ring[(i + 1) % ring.len()]));
@@ -157,7 +157,7 @@ fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, f64)> {
                 all += to - from;
                 for s in [from, to] {
                     let (_, y) = board.own(Uv::new(edge.a.u + s * du, edge.a.v + s * dv), pitch);
-                    across = across.max(y);
+                    across = (across.0.min(y), across.1.max(y));
                 }
             }
         }

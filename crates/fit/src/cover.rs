@@ -54,6 +54,8 @@ pub enum CoveredBy {
     Flange,
     /// The kick or panel that the boards go under.
     Kick,
+    /// The undercut lining that they go under.
+    Lining,
     /// Nothing: the gap is filled with sealant or stays open.
     Nothing,
 }
@@ -67,6 +69,7 @@ impl CoveredBy {
             Self::Architrave => "architrave",
             Self::Flange => "flange",
             Self::Kick => "kick",
+            Self::Lining => "lining",
             Self::Nothing => "nothing, sealant",
         }
     }
@@ -83,7 +86,7 @@ pub(crate) fn covers(plan: &Plan, site: &Site) -> Vec<Cover> {
     let mut take = |edge: &Edge, source: Source, by: CoveredBy, reach: Option<f64>| {
         let gap = gap_range(plan, edge);
         let (least_gap, greatest_gap) = match by {
-            CoveredBy::Kick => (0.0, 0.0),
+            CoveredBy::Kick | CoveredBy::Lining => (0.0, 0.0),
             _ => (gap.least, gap.greatest),
         };
         let length = edge.length();
@@ -157,6 +160,7 @@ fn covered_by(plan: &Plan, edge: &Edge) -> Option<(CoveredBy, Option<f64>)> {
                 None => nothing,
             }
         }
+        (EdgeKind::Jamb, Source::Doorway(_)) if edge.gap < 0.0 => Some((CoveredBy::Lining, Some(-edge.gap))),
         (_, Source::Doorway(_) | Source::Joint(_)) => nothing,
         (EdgeKind::Kick, _) => Some((CoveredBy::Kick, Some(-edge.gap))),
         (_, Source::Fixture(index)) => match plan.fixtures.get(index).and_then(|fixture| fixture.cover) {

@@ -26,7 +26,10 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     for (index, board) in floor.boards.iter().enumerate() {
         let around = contacts.of(board, floor.pitch);
         if !around.is_empty() {
-            undercuts.see(index, &around);
+            // What lies already went in.
+            if !floor.is_laid(index) {
+                undercuts.see(index, &around);
+            }
             at_edges.push((index, around));
         }
     }
@@ -41,7 +44,7 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
         let around = Around::new(&floor.boards[*index], around, kicks.collect(), &needs);
         way_in(&needs, *index, &around)
     };
-    let ways = at_edges.iter().filter_map(way).collect();
+    let ways = at_edges.iter().filter(|(index, _)| !floor.is_laid(*index)).filter_map(way).collect();
     Fit {
         widths: regions().filter_map(|(i, r)| widest(r, i)).collect(),
         lengths: regions().filter_map(|(i, r)| longest(r, i)).collect(),

@@ -165,6 +165,7 @@ fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
         leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond: Beyond::RunThrough,
+        under_lining: None,
         arris: None,
         outside: None,
     }

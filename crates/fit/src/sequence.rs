@@ -9,6 +9,8 @@ use site::Site;
 /// How a run is begun.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Start {
+    /// It lies already.
+    Lies,
     /// Against the start line, or the same line snapped again in another room: nothing holds it yet.
     OnLine,
     /// On the slip tongue along the start line, boards turned.
@@ -39,8 +41,10 @@ pub struct LaidRun {
 /// The order of laying.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Sequence {
-    /// Runs in order.
+    /// Runs in order, those that lie already first.
     pub steps: Vec<LaidRun>,
+    /// Boards that lie already: so many come first.
+    pub lying: usize,
 }
 
 impl Sequence {
@@ -80,7 +84,14 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
         from_laid,
         joins: if graph.before[run].len() > 1 { graph.before[run].clone() } else { Vec::new() },
     });
-    Sequence { steps: steps.chain(patterns(plan, site, floor)).collect() }
+    let steps: Vec<LaidRun> = steps.chain(patterns(plan, site, floor)).collect();
+    let lying = steps.iter().take_while(|step| step.start == Start::Lies);
+    Sequence { lying: lying.map(|step| step.boards.len()).sum(), steps }
+}
+
+/// Whether all of a run lies already.
+fn lies(floor: &Floor, run: usize) -> bool {
+    floor.runs[run].boards.clone().all(|board| floor.is_laid(board))
 }
 
 /// Columns of blocks, then the courses of the border, each as they were laid out.
@@ -112,15 +123,21 @@ fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(
     let place = places(plan, site, floor, graph);
     let largest_first = by_size(site);
     let mut waits: Vec<usize> = graph.before.iter().map(Vec::len).collect();
-    let mut ready: Vec<usize> = graph.runs.iter().copied().filter(|run| waits[*run] == 0).collect();
     let mut order = Vec::with_capacity(graph.runs.len());
+    // What lies already is there before anything is laid, whatever it lies beside.
+    for run in graph.runs.iter().copied().filter(|run| lies(floor, *run)) {
+        order.push((run, place[run]));
+        graph.after[run].iter().for_each(|after| waits[*after] = waits[*after].saturating_sub(1));
+    }
+    let is_ready = |run: &usize| waits[*run] == 0 && !lies(floor, *run);
+    let mut ready: Vec<usize> = graph.runs.iter().copied().filter(is_ready).collect();
     let mut here: Option<&str> = None;
     loop {
         let key = |run: &usize| {
             let r = &floor.runs[*run];
             let start = start(floor, graph, *run);
             let begins = match start {
-                Start::OnRow | Start::OnSlip => 0,
+                Start::Lies | Start::OnRow | Start::OnSlip => 0,
                 Start::OnLine => 1,
                 Start::Anew => 2,
             };
@@ -138,8 +155,8 @@ fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(
         here = place[run];
         order.push((run, here));
         for after in &graph.after[run] {
-            waits[*after] -= 1;
-            if waits[*after] == 0 {
+            waits[*after] = waits[*after].saturating_sub(1);
+            if waits[*after] == 0 && !lies(floor, *after) {
                 ready.push(*after);
             }
         }
@@ -177,6 +194,9 @@ fn places<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<
 }
 
 fn start(floor: &Floor, graph: &Graph, run: usize) -> Start {
+    if lies(floor, run) {
+        return Start::Lies;
+    }
     match (floor.runs[run].row, graph.before[run].is_empty()) {
         (0, _) => Start::OnLine,
         (-1, false) => Start::OnSlip,

@@ -26,6 +26,7 @@ pub(crate) fn two_rooms(lining: Lining) -> Plan {
         leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining,
         beyond: Beyond::RunThrough,
+        under_lining: None,
         arris: None,
         outside: None,
     });
@@ -81,6 +82,7 @@ fn by_a_trim(lock: Lock, end_gap: f64) -> Plan {
         at: 300.0,
         width: 2400.0,
         rough_width: None,
+        under_lining: None,
         wall_thickness: 200.0,
         leaf: None,
         lining: Lining::ToCome,
@@ -276,6 +278,45 @@ fn between_two_jambs_at_its_long_sides_a_board_comes_along_the_row() {
         let expected = if board.ends_run { Motion::Blocked } else { Motion::Slide };
         assert_eq!(way.motion, expected, "{}", board.label);
     }
+}
+
+#[test]
+fn in_a_throat_closed_by_a_trim_a_board_under_both_linings_has_no_way_in() {
+    // Boards 840 long in an opening of 800, 20 under each lining; rows go through the wall from the line in A.
+    let mut plan = two_rooms(Lining::Fitted);
+    plan.stock.lock = Lock::FoldDown;
+    plan.rooms.truncate(1);
+    plan.doorways[0].rough_width = Some(880.0);
+    plan.doorways[0].under_lining = Some(20.0);
+    let throat = |plan: &Plan| {
+        let (floor, fit) = fitted(plan);
+        let is_there = |board: &lay::Board| board.outline.outer.iter().all(|p| p.v > 2995.0);
+        let mut found: Vec<(Motion, Option<Part>)> = Vec::new();
+        for (index, board) in floor.boards.iter().enumerate().filter(|(_, board)| is_there(board)) {
+            assert!((board.length() - 840.0).abs() < 0.1, "{}", board.length());
+            let way = fit.other_way(index).unwrap();
+            found.push((way.motion, way.from));
+        }
+        found
+    };
+    // The line such that a row lies in the throat alone: 3000 on a row line, its sides in the wall.
+    plan.start_line = StartLine::At(3000.0 % 190.0);
+    plan.doorways[0].wall_thickness = 250.0;
+    // Under the leaf of a door that closes far out nothing stands, and the board comes from there.
+    plan.doorways[0].leaf = Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None });
+    plan.doorways[0].beyond = Beyond::UnderLeaf;
+    let open = throat(&plan);
+    assert!(
+        !open.is_empty() && open.iter().all(|found| *found == (Motion::Slide, Some(Part::Tongue))),
+        "{open:?}"
+    );
+    // A trim there closes it.
+    plan.doorways[0].beyond = Beyond::Trim(40.0);
+    let closed = throat(&plan);
+    assert_eq!(closed.last(), Some(&(Motion::Blocked, None)), "{closed:?}");
+    // Linings to come stand over nothing yet.
+    plan.doorways[0].lining = Lining::ToCome;
+    assert!(fitted(&plan).1.ways.is_empty());
 }
 
 #[test]

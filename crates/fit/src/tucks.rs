@@ -3,6 +3,7 @@
 use lay::{Board, Floor};
 use plan::{Bounds, Boxes, FixtureKind, Plan, Point};
 use site::{Edge, EdgeKind, Region, Site, Source, Uv};
+use std::collections::BTreeMap;
 
 /// An open side of a kick and the boards that go under it.
 #[derive(Debug, Clone, PartialEq)]
@@ -111,7 +112,22 @@ pub(crate) fn tucks(plan: &Plan, site: &Site, floor: &Floor, under: &[usize]) ->
             }
         }
     }
+    round_corners(&mut found);
     found
+}
+
+/// A board notched round a corner of a kick goes in with its side: its end then slides along under the other side.
+fn round_corners(tucks: &mut [Tuck]) {
+    let mut by_side: BTreeMap<(usize, usize), Way> = BTreeMap::new();
+    for tuck in tucks.iter().filter(|tuck| tuck.with_sides) {
+        let ways = tuck.boards.iter().filter_map(|under| Some(((tuck.fixture, under.board), under.way?)));
+        by_side.extend(ways);
+    }
+    for tuck in tucks.iter_mut().filter(|tuck| !tuck.with_sides) {
+        for under in tuck.boards.iter_mut().filter(|under| under.way.is_none()) {
+            under.way = by_side.get(&(tuck.fixture, under.board)).copied();
+        }
+    }
 }
 
 fn open_sides(index: usize, region: &Region) -> impl Iterator<Item = Side<'_>> {

@@ -101,9 +101,16 @@ impl<'a> Around<'a> {
         self.at(part).any(|contact| contact.over)
     }
 
-    /// Whether nothing at all stands there: floor that is boarded later.
+    /// Whether nothing stands there: floor that is boarded later, or left to another trade under a leaf.
     fn is_open(&self, part: Part) -> bool {
-        self.at(part).next().is_none()
+        self.at(part).all(|contact| !contact.over && contact.room.is_infinite())
+    }
+
+    /// Whether both ends go under something right up to the laid row, so that neither can be lifted over it.
+    fn is_held_at_both_ends(&self) -> bool {
+        let half = self.board.width / 2.0;
+        let held = |part| self.at(part).any(|c| c.over && c.at.gap < 0.0 && c.across.0 < half);
+        held(Part::Left) && held(Part::Right)
     }
 
     /// What stands nearest at a side without standing over the board.
@@ -134,7 +141,7 @@ fn joins_laid_row(board: &Board, contacts: &[Contact], pitch: f64) -> bool {
             }
         }
     }
-    let along = |c: &&Contact| c.at.part == Part::Groove && c.across < TRUE + 0.5;
+    let along = |c: &&Contact| c.at.part == Part::Groove && c.across.1 < TRUE + 0.5;
     let covered: f64 = contacts.iter().filter(along).map(|c| c.shared).sum();
     kept - covered > 1.0
 }
@@ -162,14 +169,17 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
     let [groove, tongue, left, right] = Part::ALL.map(|part| around.is_under(part));
     let tight_across =
         around.nearest(Part::Tongue).is_some_and(|c| c.room < needs.across(around.board) - EXACT);
+    let is_held = tuck.is_none() && around.is_held_at_both_ends();
     let (motion, from, shaved) = match (tongue, groove) {
         // Pushed home from the open side, its ends go under as it comes.
         (false, _) if around.is_open(Part::Tongue) => {
             (Motion::Slide, Some(Part::Tongue), around.joints(lock, lock))
         }
+        (false, _) if left && right && is_held => (Motion::Blocked, None, Vec::new()),
         (false, _) if left && right => (Motion::Slide, Some(Part::Groove), around.joints(true, true)),
         (false, _) if right => (Motion::Slide, Some(Part::Left), around.joints(lock || tight_across, true)),
         (false, _) => (Motion::Slide, Some(Part::Right), around.joints(lock || tight_across, lock)),
+        (true, false) if is_held => (Motion::Blocked, None, Vec::new()),
         (true, false) => (Motion::Slide, Some(Part::Groove), around.joints(true, lock || right)),
         // Under things at both long edges it can come lengthways only, from where the floor is still bare.
         (true, true) if tuck.is_some() || (!right && around.is_open(Part::Right)) => {

@@ -1,152 +1,320 @@
-//! Ways in, starts and undercuts in words, the same in the window, on paper and on the command line.
+//! Doorways, covers and tucks in words, for window, command line and sheets alike.
 
-use crate::{Fit, Meets, Motion, Part, Sequence, Start, Undercut, WayIn};
-use lay::Floor;
-use plan::{Plan, format_length};
+use crate::{Cover, CoveredBy, DoorwayFit, Finish, SideFloor, Step, Stop, Tuck, TuckWay as Way};
+use plan::{Arris, Beyond, Plan, Side, Units, format_length};
+use site::{EdgeKind, Source};
 
-impl Motion {
-    /// What one does.
-    pub fn word(self) -> &'static str {
-        match self {
-            Self::Fold => "fold down",
-            Self::Tilt => "tilt in",
-            Self::Slide => "slide",
-            Self::Drop => "drop in",
-            Self::Blocked => "no way in",
+/// Something said about a thing: what it is about, and what.
+pub type Fact = (&'static str, String);
+
+/// A length to a tenth of a millimetre: finer than a rule reads helps nobody.
+fn length(plan: &Plan, mm: f64) -> String {
+    match plan.units {
+        Units::Metric => format_length((mm * 10.0).round() / 10.0, Units::Metric),
+        units => format_length(mm, units),
+    }
+}
+
+/// A pull to half a millimetre, as a rule held to a wall face reads it.
+fn pull(plan: &Plan, mm: f64) -> String {
+    match plan.units {
+        Units::Metric => format_length((mm * 2.0).round() / 2.0, Units::Metric),
+        units => format_length(mm, units),
+    }
+}
+
+impl Stop {
+    /// The pulls of [`Stop::pulls`] in one figure where they read alike: `15`, `76–80`.
+    pub fn figure(&self, plan: &Plan) -> String {
+        let [first, last] = self.pulls().map(|mm| pull(plan, mm));
+        if first == last { first } else { format!("{first}–{last}") }
+    }
+}
+
+impl DoorwayFit {
+    /// Everything about the doorway that a person works from, in the order in which it is needed.
+    pub fn facts(&self, plan: &Plan) -> Vec<Fact> {
+        let Some(door) = plan.doorways.get(self.doorway) else { return Vec::new() };
+        let mm = |value: f64| length(plan, value);
+        let mut facts = vec![(
+            "Boards",
+            match door.beyond {
+                Beyond::RunThrough => "run through".to_owned(),
+                Beyond::UnderLeaf => "stop under the closed leaf".to_owned(),
+                Beyond::Trim(width) => format!("stop at a trim {} wide", mm(width)),
+            },
+        )];
+        facts.extend(self.stops.iter().map(|stop| ("Stop line", self.stop(plan, stop))));
+        facts.push(("Levels", format!("{}; {}", self.side(plan, 0), self.side(plan, 1))));
+        facts.push((
+            "Step",
+            match &self.step {
+                Some(step) => self.step_words(plan, step),
+                None => {
+                    let place = match self.sides[1].room {
+                        Some(_) => format!("in {}", self.place(plan, 1)),
+                        None => "outside".to_owned(),
+                    };
+                    format!("not known: say what lies {place} and how high")
+                }
+            },
+        ));
+        if let Some(leaf) = self.leaf {
+            let off = leaf.take_off();
+            let left = match leaf.clearance < 0.0 {
+                true => format!("stands {} lower than the floor", mm(-leaf.clearance)),
+                false => format!("clears the floor by {}", mm(leaf.clearance)),
+            };
+            let rest = match off > 0.0 {
+                true => format!(": take {} off", mm(off)),
+                false => String::new(),
+            };
+            facts.push(("Leaf", format!("{left}{rest}, least {}", mm(leaf.least))));
+        } else if door.leaf.is_some() {
+            facts.push(("Leaf", "its height above the slab is not given".to_owned()));
         }
-    }
-
-    /// Its name in a result for other programs.
-    pub fn key(self) -> &'static str {
-        match self {
-            Self::Fold => "fold",
-            Self::Tilt => "tilt",
-            Self::Slide => "slide",
-            Self::Drop => "drop",
-            Self::Blocked => "blocked",
+        if let Some(cut) = self.arris {
+            let how = match cut.arris {
+                Arris::Square => "left square".to_owned(),
+                Arris::Eased(depth) => format!("eased to {}", mm(depth)),
+                Arris::Chamfered(depth) => format!("chamfered by {}", mm(depth)),
+            };
+            let layer = match (cut.wear_layer, cut.is_through()) {
+                (Some(layer), true) => format!(", through the wear layer of {}", mm(layer)),
+                (Some(layer), false) => format!(", within the wear layer of {}", mm(layer)),
+                (None, _) => String::new(),
+            };
+            facts.push(("Arris", format!("{how}{layer}")));
         }
+        facts
     }
-}
 
-/// The name of a board's side.
-pub fn side_word(part: Part) -> &'static str {
-    match part {
-        Part::Groove => "groove edge",
-        Part::Tongue => "tongue edge",
-        Part::Left => "left end",
-        Part::Right => "right end",
+    /// The step alone, as a mark on the floor says it: `flush`, `step 4`; `None` where it is not known.
+    pub fn step_mark(&self, plan: &Plan) -> Option<String> {
+        let step = self.step?;
+        let is_flush = matches!(step.finish, Finish::RunsThrough | Finish::Sealant);
+        Some(if is_flush { "flush".to_owned() } else { format!("step {}", length(plan, step.rise.abs())) })
     }
-}
 
-/// Sides whose lock is shaved, as a list: `groove edge and left end`.
-pub fn shaved_words(parts: &[Part]) -> String {
-    let words: Vec<&str> = parts.iter().map(|part| side_word(*part)).collect();
-    words.join(" and ")
-}
-
-/// What something is and whose, once each: `jamb of Study door`, `kick of Bench`.
-fn things(plan: &Plan, all: impl Iterator<Item = Meets>) -> String {
-    let mut words: Vec<String> = Vec::new();
-    for at in all {
-        let word = format!("{} of {}", at.kind.word(), at.source.name(plan));
-        if !words.contains(&word) {
-            words.push(word);
-        }
+    fn place<'a>(&self, plan: &'a Plan, side: usize) -> &'a str {
+        let room = self.sides[side].room.and_then(|room| plan.rooms.get(room));
+        room.map_or("outside", |room| room.name.as_str())
     }
-    words.join(" and ")
-}
 
-impl WayIn {
-    /// How the board goes in, in a few words: `slide under jamb of Study door from the tongue edge; shave groove
-    /// edge, glue and tape`.
-    pub fn words(&self, plan: &Plan) -> String {
-        let mut words = match self.motion {
-            Motion::Blocked => format!("no way in under {}", things(plan, self.under.iter().copied())),
-            Motion::Slide => {
-                let from = match (self.tuck, self.from) {
-                    (Some(tuck), _) => format!(", {}", tuck.word()),
-                    (None, Some(from)) => format!(", coming from its {}", side_word(from)),
-                    (None, None) => String::new(),
-                };
-                format!("slide under {}{from}", things(plan, self.under.iter().copied()))
-            }
-            motion => {
-                let tight = things(plan, self.tight.iter().map(|tight| tight.at));
-                if tight.is_empty() {
-                    motion.word().to_owned()
-                } else {
-                    format!("{}, tight at {tight}", motion.word())
+    fn stop(&self, plan: &Plan, stop: &Stop) -> String {
+        let corner = plan.doorways.get(self.doorway).map_or(0, |door| door.wall + 1);
+        let walls =
+            self.sides[0].room.and_then(|room| plan.rooms.get(room)).map_or(1, |room| room.walls.len());
+        let pair = |[one, other]: [f64; 2]| {
+            let (first, last) = (pull(plan, one), pull(plan, other));
+            match first == last {
+                true => first,
+                false => {
+                    format!("{first} at corner {corner}'s jamb and {last} at corner {}'s", corner % walls + 1)
                 }
             }
         };
-        if !self.shaved.is_empty() {
-            words.push_str(&format!("; shave {}, glue and tape the joint", shaved_words(&self.shaved)));
-        }
-        words
+        let (own, other) = match stop.boards {
+            Side::Near => ((0, stop.from_near), (1, stop.from_far)),
+            Side::Far => ((1, stop.from_far), (0, stop.from_near)),
+        };
+        let face = |side: usize| match self.sides[side].room {
+            Some(_) => format!("{}'s wall face", self.place(plan, side)),
+            None => "the outer face".to_owned(),
+        };
+        let under = stop.off_jambs.map(|off| length(plan, -off));
+        let off = match stop.off_jambs.map(|off| length(plan, off)) {
+            [one, last] if one == last => format!("{one} off each jamb"),
+            [one, last] => format!("{one} and {last} off the jambs"),
+        };
+        let off = match stop.off_jambs.iter().all(|off| *off < 0.0) {
+            true => format!("{} and {} under the lining", under[0], under[1]),
+            false => off,
+        };
+        format!("{} in from {}, {} from {}; {off}", pair(own.1), face(own.0), pair(other.1), face(other.0))
     }
-}
 
-impl Fit {
-    /// How a board goes in, in words.
-    pub fn words(&self, plan: &Plan, board: usize) -> String {
-        match self.other_way(board) {
-            Some(way) => way.words(plan),
-            None => self.usual.word().to_owned(),
-        }
-    }
-}
-
-impl Start {
-    /// What to do before the run is laid; nothing where it lies against the row before.
-    pub fn note(self) -> Option<&'static str> {
-        match self {
-            Self::OnLine => {
-                Some("lay it to the line and hold it with weights or a batten before the next row")
+    fn side(&self, plan: &Plan, side: usize) -> String {
+        let SideFloor { covering, level, .. } = self.sides[side];
+        let place = self.place(plan, side);
+        match (covering, level) {
+            (Some(covering), Some(level)) => {
+                format!("{place}, {}, at {}", covering.word(), length(plan, level))
             }
-            Self::OnSlip => Some("glue the slip tongue into the start row's groove first; boards turned"),
-            Self::Anew => Some("begins anew: lay it to a control line and hold it with weights or a batten"),
-            Self::OnRow => None,
+            _ => format!("{place} not known"),
         }
+    }
+
+    fn step_words(&self, plan: &Plan, step: &Step) -> String {
+        let mm = |value: f64| length(plan, value);
+        let way = match step.rise {
+            rise if rise.abs() < 0.05 => "level".to_owned(),
+            rise if rise > 0.0 => format!("{} down to {}", mm(rise), self.place(plan, 1)),
+            rise => format!("{} up to {}", mm(-rise), self.place(plan, 1)),
+        };
+        let run = match step.finish.run() {
+            run if run > 0.0 => format!(", {} wide or more", mm(run)),
+            _ => String::new(),
+        };
+        let word = match step.is_too_high {
+            true => "over",
+            false => "limit",
+        };
+        format!("{way}: {}{run} ({word} {}, {})", step.finish.word(), mm(step.limit), step.source)
     }
 }
 
-impl Sequence {
-    /// Notes on a step, in the order in which they matter; what holds on from the step before is not said again.
-    pub fn notes(&self, floor: &Floor, at: usize) -> Vec<String> {
-        let Some(step) = self.steps.get(at) else { return Vec::new() };
-        let mut notes: Vec<String> = step.start.note().map(str::to_owned).into_iter().collect();
-        if !step.joins.is_empty() {
-            let first = |run: &usize| {
-                let boards = floor.runs.get(*run)?.boards.clone();
-                floor.boards.get(boards.start).map(|board| board.label.clone())
-            };
-            let runs: Vec<String> = step.joins.iter().filter_map(first).collect();
-            notes.push(format!(
-                "rows come together: check that those of {} stand in line",
-                runs.join(" and ")
-            ));
-        }
-        let before = at.checked_sub(1).and_then(|before| self.steps.get(before));
-        let holds_on = before.is_some_and(|before| before.from_laid && before.place == step.place);
-        if step.from_laid && !holds_on {
-            notes.push(
-                "from here on no doorway can be reached over bare floor: work from boards that hold".into(),
-            );
-        }
-        notes
-    }
-}
-
-impl Undercut {
-    /// Which jamb, as it is found on the plan: `Study door, jamb nearer to corner 5 of Hall`.
+impl Cover {
+    /// What the edge is, in words: `Hall, wall 3`, `Peninsula (island)`.
     pub fn name(&self, plan: &Plan) -> String {
-        let Some(door) = plan.doorways.get(self.doorway) else { return String::new() };
-        let side = if self.farther { "farther from" } else { "nearer to" };
-        format!("{}, jamb {side} corner {} of {}", door.name, door.wall + 1, door.room)
+        let name = self.source.name(plan);
+        match self.kind {
+            EdgeKind::Wall | EdgeKind::Kick => name,
+            kind => format!("{name} ({})", kind.word()),
+        }
     }
 
-    /// The height of the cut in the plan's units.
-    pub fn height_words(&self, plan: &Plan) -> String {
-        format_length(self.height, plan.units)
+    /// The gap and its cover: `gap 10–14, widest 15; skirting 18 leaves 3`.
+    pub fn words(&self, plan: &Plan) -> String {
+        let mm = |value: f64| length(plan, value);
+        let least = plan.rules.cover.least();
+        let gap = match (self.by, self.least_gap == self.greatest_gap) {
+            (CoveredBy::Kick | CoveredBy::Lining, _) => {
+                format!("boards draw back by {} at most", mm(self.widest))
+            }
+            (_, true) => format!("gap {}, widest {}", mm(self.least_gap), mm(self.widest)),
+            (_, false) => {
+                format!("gap {}–{}, widest {}", mm(self.least_gap), mm(self.greatest_gap), mm(self.widest))
+            }
+        };
+        let cover = match (self.by, self.reach, self.left()) {
+            (CoveredBy::Nothing, ..) => "nothing covers it: fill it with sealant".to_owned(),
+            (CoveredBy::Kick | CoveredBy::Lining, Some(reach), Some(left)) => {
+                format!("{} under leaves {}", mm(reach), mm(left))
+            }
+            (by, Some(reach), Some(left)) if left < 0.0 => {
+                format!("{} {} leaves {} of it open", by.word(), mm(reach), mm(-left))
+            }
+            (by, Some(reach), Some(left)) => format!("{} {} leaves {}", by.word(), mm(reach), mm(left)),
+            (by, ..) => format!("{}: {} thick or more", by.word(), mm(self.needed(least))),
+        };
+        format!("{gap}; {cover}")
     }
+
+    /// Whether less is left than the rules ask for.
+    pub fn is_short(&self, plan: &Plan) -> bool {
+        self.left().is_some_and(|left| left < plan.rules.cover.least() - 0.05)
+    }
+}
+
+impl Tuck {
+    /// The room over the boards and how they get there.
+    pub fn words(&self, plan: &Plan) -> String {
+        let mm = |value: f64| length(plan, value);
+        let with = if self.with_sides { "sides" } else { "ends" };
+        let over = match self.room_over() {
+            over if over < 0.0 => format!("{} too low", mm(-over)),
+            over => format!("{} over them", mm(over)),
+        };
+        let mut ways: Vec<String> = Vec::new();
+        for way in [Some(Way::Pushed), Some(Way::Tilted), Some(Way::DrawnBack), Some(Way::Along), None] {
+            let count = self.boards.iter().filter(|under| under.way == way).count();
+            let word = way.map_or("with no way in", Way::word);
+            match count {
+                0 => {}
+                1 => ways.push(format!("1 board {word}")),
+                n => ways.push(format!("{n} boards {word}")),
+            }
+        }
+        let ways = if ways.is_empty() { String::new() } else { format!("; {}", ways.join(", ")) };
+        format!(
+            "{with}, {} long: boards {} under a kick {}, {over}, {} under{ways}",
+            mm(self.length.round()),
+            mm(self.build_up),
+            mm(self.clearance),
+            mm(self.depth)
+        )
+    }
+
+    /// The fixture's name.
+    pub fn name(&self, plan: &Plan) -> String {
+        Source::Fixture(self.fixture).name(plan)
+    }
+}
+
+/// A line of the table of covers: the edges it stands for, what is said of them, whether too little is left.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CoverLine {
+    /// `Hall, walls 1–4`, `Front door, Study door`, `Bench`.
+    pub name: String,
+    /// What is said of them all.
+    pub words: String,
+    /// Whether less is left than the rules ask for.
+    pub is_short: bool,
+}
+
+/// The table of covers: edges of which the same is said share a line, those that leave too little first.
+pub fn cover_lines(plan: &Plan, covers: &[Cover]) -> Vec<CoverLine> {
+    let mut groups: Vec<(Vec<&Cover>, String)> = Vec::new();
+    for cover in covers {
+        let words = cover.words(plan);
+        let place = |cover: &Cover| match cover.source {
+            Source::Wall { room, .. } => (0, room),
+            Source::Doorway(_) => (1, 0),
+            Source::Fixture(_) => (2, 0),
+            Source::Joint(_) => (3, 0),
+        };
+        let same = |group: &&mut (Vec<&Cover>, String)| {
+            group.1 == words
+                && group.0.first().is_some_and(|first| {
+                    (first.kind, first.by, place(first)) == (cover.kind, cover.by, place(cover))
+                })
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.0.push(cover),
+            None => groups.push((vec![cover], words)),
+        }
+    }
+    let line = |(covers, words): (Vec<&Cover>, String)| CoverLine {
+        name: joint_name(plan, &covers),
+        words,
+        is_short: covers.iter().any(|cover| cover.is_short(plan)),
+    };
+    let mut lines: Vec<CoverLine> = groups.into_iter().map(line).collect();
+    lines.sort_by_key(|line| !line.is_short);
+    lines
+}
+
+/// The name of edges of one kind: walls of one room by number, other things by name.
+fn joint_name(plan: &Plan, covers: &[&Cover]) -> String {
+    let kind = match covers.first().map(|cover| cover.kind) {
+        None | Some(EdgeKind::Wall | EdgeKind::Kick) => String::new(),
+        Some(kind) => format!(" ({})", kind.word()),
+    };
+    let mut walls: Vec<usize> = Vec::new();
+    let mut names: Vec<String> = Vec::new();
+    let mut room_name = "";
+    for cover in covers {
+        match cover.source {
+            Source::Wall { room, wall } => {
+                room_name = plan.rooms.get(room).map_or("", |room| &room.name);
+                walls.push(wall + 1);
+            }
+            source => names.push(source.name(plan)),
+        }
+    }
+    walls.sort_unstable();
+    let runs: Vec<String> = walls
+        .chunk_by(|a, b| *b == *a + 1)
+        .map(|run| match run {
+            [first, .., last] => format!("{first}–{last}"),
+            [only] => only.to_string(),
+            [] => String::new(),
+        })
+        .collect();
+    if !runs.is_empty() {
+        let word = if walls.len() == 1 { "wall" } else { "walls" };
+        names.push(format!("{room_name}, {word} {}", runs.join(", ")));
+    }
+    format!("{}{kind}", names.join(", "))
 }

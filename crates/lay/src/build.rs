@@ -85,7 +85,15 @@ struct Job<'s, 'a> {
 impl Job<'_, '_> {
     /// What the first piece, and the last, need of their ends.
     fn needs(&self) -> (Need, Need) {
-        if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) }
+        let (first, last) = if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) };
+        let [starts_joined, ends_joined] = self.joined();
+        (if starts_joined { Need::Both } else { first }, if ends_joined { Need::Both } else { last })
+    }
+
+    /// Whether the run goes on from a laid board where it is begun, and where it is closed.
+    fn joined(&self) -> [bool; 2] {
+        let [left, right] = self.state.task.ground.lies[self.run].joined;
+        if self.mirrored { [right, left] } else { [left, right] }
     }
 
     /// Classes that serve a piece of this length at a distance from the first end, whole width first.
@@ -152,7 +160,12 @@ impl Builder {
                 if (number >= tries && is_legal) || is_good {
                     break;
                 }
-                let mirrored = below(rng, 2) == 0;
+                // What goes on from a laid board is laid from there.
+                let mirrored = match task.ground.lies[run].joined {
+                    [true, false] => false,
+                    [false, true] => true,
+                    _ => below(rng, 2) == 0,
+                };
                 self.attempt(&Job { mirrored, ..job }, rng);
             }
         }
@@ -166,27 +179,36 @@ impl Builder {
     fn whole(&mut self, job: &Job) {
         let nothing: (&[u32], &[u32]) = (&[], &[]);
         let yard = &job.state.yard;
-        let offer =
-            yard.best(job.length, Need::Neither, job.classes(0.0, job.length), nothing, &mut self.scratch);
+        let need = match job.state.task.ground.lies[job.run].joined {
+            [false, false] => Need::Neither,
+            [true, false] => Need::Left,
+            [false, true] => Need::Right,
+            [true, true] => Need::Both,
+        };
+        let offer = yard.best(job.length, need, job.classes(0.0, job.length), nothing, &mut self.scratch);
         if let Some(Offer { source, cost }) = offer {
-            let pieces = vec![Planned { length: job.length, need: Need::Neither, source }];
+            let pieces = vec![Planned { length: job.length, need, source }];
             self.best = Some(Way { pieces, mirrored: false, cost, hard: 0 });
         }
     }
 
     /// Tries one first piece and lays on from it.
     fn attempt(&mut self, job: &Job, rng: &mut Pcg64Mcg) {
-        let Some((length, Offer { source, cost })) = first_piece(job, rng) else { return };
-        // A way that breaks a rule is followed only as long as no legal one is known.
-        let is_strict = self.best.as_ref().is_some_and(|best| best.hard == 0);
-        let Some(marks) = job.marks(length, is_strict) else { return };
         self.pieces.clear();
         self.taken.clear();
         self.spoken.clear();
-        self.push(length, job.needs().0, source);
         self.trail.clear();
-        let cost = cost + job.short(0.0, length) + SHAKE * unit(rng);
-        let mut here = Fork { at: length, cost, marks, closed: 0 };
+        let mut here = Fork { at: 0.0, cost: 0.0, marks: Marks::default(), closed: 0 };
+        if !job.joined()[0] {
+            let Some((length, Offer { source, cost })) = first_piece(job, rng) else { return };
+            // A way that breaks a rule is followed only as long as no legal one is known.
+            let is_strict = self.best.as_ref().is_some_and(|best| best.hard == 0);
+            let Some(marks) = job.marks(length, is_strict) else { return };
+            self.push(length, job.needs().0, source);
+            let cost = cost + job.short(0.0, length);
+            here = Fork { at: length, cost, marks, closed: 0 };
+        }
+        here.cost += SHAKE * unit(rng);
         let mut patience = STEPS_BACK;
         loop {
             here.closed += usize::from(self.close(job, &here));
@@ -241,8 +263,11 @@ impl Builder {
     /// taken only where nothing else reached the end.
     fn close(&mut self, job: &Job, here: &Fork) -> bool {
         let state = job.state;
+        // A run laid as one board is tried apart.
+        let Some(first) = self.pieces.first().copied() else { return false };
+        let [starts_joined, ends_joined] = job.joined();
         let rest = job.length - here.at;
-        let is_short = rest < state.task.rules.least_end - EXACT;
+        let is_short = !ends_joined && rest < state.task.rules.least_end - EXACT;
         if rest > state.yard.longest() + EXACT || (is_short && here.closed > 0) || rest <= EXACT {
             return false;
         }
@@ -255,7 +280,7 @@ impl Builder {
         else {
             return false;
         };
-        let first_short = self.pieces[0].length < state.task.rules.least_end - EXACT;
+        let first_short = !starts_joined && first.length < state.task.rules.least_end - EXACT;
         let hard = here.marks.hard + i64::from(is_short) + i64::from(first_short);
         let closing = closing + job.short(here.at, rest);
         let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
@@ -272,7 +297,7 @@ impl Builder {
 
     /// The last piece cut from what the first leaves of its board.
     fn rest_of_first(&self, job: &Job, at: f64, length: f64) -> Option<Offer> {
-        let first = self.pieces[0];
+        let first = *self.pieces.first()?;
         let yard = &job.state.yard;
         let has_both_ends = match first.source {
             Source::Bar(bar) => {

@@ -20,7 +20,7 @@ pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
     let ground = state.task.ground;
     let mut work = Work {
         ground,
-        saw: Saw::new(&plan.stock, plan.seed, state.yard.clone()),
+        saw: Saw::of(plan, state),
         floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
     };
     let sliced: Vec<Vec<Vec<Outline>>> = ground
@@ -134,6 +134,23 @@ impl Saw {
         Self { of_bar: vec![None; yard.bars.len()], lots, yard, stock: Vec::new(), kerf: stock.kerf }
     }
 
+    /// A saw for a floor: the boards opened for what is laid come first, as the yard has them.
+    fn of(plan: &Plan, state: &State) -> Self {
+        let mut saw = Self::new(&plan.stock, plan.seed, state.yard.clone());
+        let Some(taken) = &state.task.ground.taken else { return saw };
+        for (index, opened) in taken.laid.stock.iter().enumerate() {
+            let pack = opened.pack as usize;
+            let is_it = |length: &plan::BoardLength| (length.length - opened.length).abs() < TRUE;
+            if let Some(length) = plan.stock.lengths.iter().position(is_it) {
+                saw.lots.take(pack, length);
+            }
+            saw.stock.push(StockBoard { length: opened.length, pack, pieces: Vec::new() });
+            let (from, to) = opened.rest.unwrap_or_default();
+            saw.of_bar[index] = Some(Stretch { stock: index, from, to });
+        }
+        saw
+    }
+
     /// A piece from the best offcut or a fresh board: its stock board and its start from that board's left end.
     /// `board` is the number it will have among the floor's boards. `None` where the stock on hand does not reach.
     pub(crate) fn take(&mut self, length: f64, need: Need, board: usize) -> Option<Place> {
@@ -226,7 +243,7 @@ impl Saw {
 }
 
 struct Work<'a> {
-    ground: &'a Ground,
+    ground: &'a Ground<'a>,
     saw: Saw,
     floor: Floor,
 }
@@ -251,8 +268,9 @@ impl Work<'_> {
             for piece in pieces {
                 let (from, to) = extent(&piece.outer);
                 let own_left = if turned { right - to } else { from - left };
-                let joined_left = i > 0 && own_left < starts[i] + TRUE;
-                let joined_right = i + 1 < count && own_left + to - from > starts[i] + cuts[i].length - TRUE;
+                let joined_left = (i > 0 || lie.joined[0]) && own_left < starts[i] + TRUE;
+                let joined_right = (i + 1 < count || lie.joined[1])
+                    && own_left + to - from > starts[i] + cuts[i].length - TRUE;
                 // A piece that ends at a wall inside its stretch of the run needs no end-match there.
                 let need = match (joined_left, joined_right) {
                     (true, true) => Need::Both,
@@ -310,7 +328,7 @@ impl Work<'_> {
             starts_run: matches!(need, Need::Right | Need::Neither),
             ends_run: matches!(need, Need::Left | Need::Neither),
             shaped: is_shaped(&outline, (left, low), (right, high)),
-            width: if high - low > self.ground.pitch - TRUE { self.ground.pitch } else { high - low },
+            width: if high - low > lie.height - TRUE { self.ground.pitch } else { high - low },
             outline,
             stock,
             from,

@@ -45,6 +45,17 @@ impl Lots {
         *pack
     }
 
+    /// Takes out a board that was drawn before.
+    pub(crate) fn take(&mut self, pack: usize, length: usize) {
+        while self.opened <= pack && self.opened < self.packs {
+            self.open_next();
+        }
+        let left = self.open.iter_mut().find(|(number, _)| *number == pack);
+        if let Some(left) = left.and_then(|(_, left)| left.get_mut(length)) {
+            *left = left.saturating_sub(1);
+        }
+    }
+
     fn open_next(&mut self) {
         self.open.push((self.opened, self.per_pack.clone()));
         self.opened += 1;

@@ -37,7 +37,7 @@ struct Stretch {
 }
 
 /// Stretches of a run of several widths; none where one rip does for all.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Profile {
     stretches: Vec<Stretch>,
     row: (f64, f64),

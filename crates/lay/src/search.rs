@@ -63,6 +63,7 @@ pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
     }
     let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();
     let shelf = &mut state.yard.shelf;
+    let wood = wood + shelf.opened_wood;
     shelf.balancing = false;
     shelf.target = (wood / shelf.pack_wood().max(1.0)).ceil() as u32;
     state

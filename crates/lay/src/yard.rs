@@ -2,12 +2,12 @@
 
 use crate::ranked::Ranked;
 use crate::shelf::{EXACT, Shelf};
-use plan::{Rules, Stock};
+use plan::{LaidStock, Rules, Stock};
 use rand_core::Rng;
 use rand_pcg::Pcg64Mcg;
 
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
-pub(crate) const WORTH_KEEPING: f64 = 200.0;
+pub const WORTH_KEEPING: f64 = 200.0;
 /// What a whole board's length of offcut is held to be worth, as a share of it; the share falls with the
 /// length, so that what is left over gathers in few boards until one of them is not needed.
 const OFFCUT_WORTH: f64 = 0.6;
@@ -17,6 +17,8 @@ const SHORT_WORTH: f64 = 0.05;
 pub(crate) const AS_SOLD: f64 = 0.1;
 /// No strip, no kind.
 pub(crate) const NONE: u32 = u32::MAX;
+/// The kind of a board opened for what is laid: it never goes back on the shelf.
+pub(crate) const LAID: u32 = u32::MAX - 1;
 
 /// What a piece needs of its ends. The piece is seen in the board's own frame.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -141,6 +143,8 @@ impl Yard {
     fn cost(&self, bar: &Bar) -> f64 {
         if bar.class > 0 || bar.pieces == 0 {
             0.0
+        } else if bar.kind == LAID {
+            -self.worth(bar.free)
         } else {
             self.shelf.plain_price(bar.kind) - self.worth(bar.free)
         }
@@ -222,6 +226,22 @@ impl Yard {
             offer(Source::Fresh(*kind), self.fresh_cost(*kind, length));
         }
         best
+    }
+
+    /// Brings a board opened for what is laid with what of it is in hand. Bars are numbered as they are brought.
+    pub(crate) fn bring(&mut self, stock: &LaidStock) {
+        self.shelf.was_opened(stock);
+        let number = self.free_slot();
+        let (from, to) = stock.rest.unwrap_or_default();
+        let square = !self.end_match;
+        let bar = &mut self.bars[number as usize];
+        (bar.length, bar.kind, bar.class, bar.is_live) = (stock.length, LAID, 0, true);
+        // What lies counts as a piece, so that the board is never taken for whole.
+        (bar.free, bar.pieces) = (to - from, 1);
+        bar.left = square || from <= AS_SOLD;
+        bar.right = square || to >= stock.length - AS_SOLD;
+        self.wood += self.cost(&self.bars[number as usize]);
+        self.enlist(number);
     }
 
     /// Opens a fresh board.

@@ -122,6 +122,10 @@ pub fn text(
         order.opened,
         bound.gap(order.opened)
     ));
+    if order.opened_before > 0 {
+        let (before, to_open) = (order.opened_before, order.to_open());
+        line(format!("  {before} of them opened for what lies; {to_open} still to open"));
+    }
     line(format!(
         "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
         bound.boards, bound.wood, order.wood_opened, bound.packs, bound.area

@@ -4,9 +4,11 @@
 //! indices places in `stock`.
 
 mod directions;
+mod edges;
 mod fitting;
 mod flags;
 mod floor;
+mod laid;
 mod materials;
 mod movement;
 mod points;
@@ -16,8 +18,10 @@ mod stages;
 mod stock;
 
 use self::directions::DirectionPart;
+use self::edges::EdgesPart;
 use self::fitting::FittingPart;
 use self::floor::FloorPart;
+use self::laid::LaidPart;
 use self::materials::MaterialsPart;
 use self::movement::MovementPart;
 use self::setout::SetOutPart;
@@ -63,9 +67,15 @@ pub struct Document {
     /// The house in stages; left out where the plan names none and they were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stages: Option<StagesPart>,
+    /// What lies already and what comes of it; left out where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub laid: Option<LaidPart>,
     /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub movement: Option<MovementPart>,
+    /// Doorways, covers and tucks; left out where only the set-out was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub edges: Option<EdgesPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
@@ -88,7 +98,7 @@ impl House {
             movement: self.any_movement_part(),
             floor: Some(self.floor_part()),
             fitting: Some(self.fitting_part()),
-            ..self.setout_document()
+            ..self.edges_document()
         }
     }
 
@@ -100,6 +110,11 @@ impl House {
     /// The result without anything laid, with the slab's list.
     pub fn slab_document(&self) -> Document {
         Document { slab: Some(self.slab_part()), ..self.setout_document() }
+    }
+
+    /// The result without boards, with doorways, covers and tucks.
+    pub fn edges_document(&self) -> Document {
+        Document { edges: Some(self.edges_part()), ..self.setout_document() }
     }
 
     /// The result without anything laid.
@@ -122,7 +137,9 @@ impl House {
             slab: None,
             materials: None,
             stages: None,
+            laid: self.laid_part(),
             movement: None,
+            edges: None,
             floor: None,
             fitting: None,
         }

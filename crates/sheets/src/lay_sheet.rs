@@ -1,7 +1,7 @@
 //! The lay list: run by run in the order of laying, the boards of each as they go in, with their notes.
 
 use crate::Paper;
-use crate::flow::{Flow, tick_box};
+use crate::flow::{Flow, tick, tick_box};
 use crate::page::{Page, Type};
 use crate::words::{across, count, figure, marked};
 use fit::LaidRun;
@@ -77,8 +77,11 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool) {
                 flow.page().line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
             }
             tick_box(flow.page(), x, top + 0.8);
+            if step.start == fit::Start::Lies {
+                tick(flow.page(), x, top + 0.8);
+            }
             // The label's own row number, so that list and floor agree.
-            let row = first.label.split('-').next().unwrap_or_default();
+            let row = first.label.rsplit_once('-').map_or("", |(row, _)| row);
             let what = if first.in_border {
                 "Course"
             } else if first.is_block() {
@@ -96,8 +99,10 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool) {
             let name = marked(house, *index);
             page.write(&name, at, top + 4.6, bold);
             let after = at + bold.width(&name) + 1.6;
-            let kind = Type::plain(3.4);
-            let text = crate::font::fitted(&measure(house, board), kind.size, false, at + CELL - after - 0.6);
+            let is_laid = house.floor.is_laid(*index);
+            let kind = if is_laid { Type::quiet(3.4) } else { Type::plain(3.4) };
+            let said = if is_laid { "laid".to_owned() } else { measure(house, board) };
+            let text = crate::font::fitted(&said, kind.size, false, at + CELL - after - 0.6);
             page.write(&text, after, top + 4.6, kind);
         }
     }

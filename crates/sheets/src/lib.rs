@@ -4,12 +4,14 @@
 //! Everything is a pure function of the house and the options: no file is read, no clock is asked.
 
 mod control_sheet;
+mod doorways_sheet;
 mod error;
 mod fit_sheet;
 mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
+mod laid_sheet;
 mod lay_sheet;
 mod materials_sheet;
 mod movement_sheet;

@@ -1,9 +1,11 @@
 //! The whole set of sheets.
 
 use crate::control_sheet::control_sheet;
+use crate::doorways_sheet::doorways_sheet;
 use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
 use crate::floor_sheet::{fitted, floor_sheet};
+use crate::laid_sheet::laid_sheet;
 use crate::lay_sheet::{lay_sheet, summary};
 use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
@@ -56,15 +58,17 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
         .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-/// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, saw list, what to undercut
-/// and shave, lay list, flags and packs, materials, stages.
+/// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, saw list,
+/// what to undercut and shave, lay list, flags and packs, materials, stages.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = slab_sheet(house, paper);
     pages.extend(setout_sheet(house, paper));
     pages.extend(control_sheet(house, paper));
+    pages.extend(laid_sheet(house, paper));
     pages.extend(movement_sheet(house, paper));
     pages.extend(floor_sheet(house, paper));
+    pages.extend(doorways_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
     pages.extend(fit_sheet(house, paper));
     pages.extend(lay_sheet(house, paper));
@@ -103,7 +107,10 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
 pub fn write_set(house: &House, options: &SetOptions) -> Result<SheetSet, SheetError> {
     font::check()?;
     let pages = set(house, options);
-    let subject = format!("Slab, set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
+    let subject = format!(
+        "Slab, set-out, floor, doorways and edges, saw list, lay list, flags and packs: {}",
+        summary(house)
+    );
     let pdf = pdf(&pages, &house.plan.name, &subject)?;
     // The floor alone stands at the scale at which it would fill the paper.
     let (short, long) = options.paper.size();

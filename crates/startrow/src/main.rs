@@ -2,7 +2,9 @@
 
 mod args;
 mod batch;
+mod doorways;
 mod fitting;
+mod laid;
 mod load;
 mod movement;
 mod search;
@@ -77,8 +79,16 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
                 None => print(&fitting::fitting(&house))?,
             }
         }
+        Command::Laid { plan, marks, save, json } => print(&laid::run(&plan, &marks, save, json)?)?,
         Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),
+        Command::Doorways { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.edges_document())?)?,
+                None => print(&doorways::doorways(&house))?,
+            }
+        }
         Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
         Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
     }

@@ -257,7 +257,7 @@ fn movement_is_told_proposed_and_saved() {
     let wood =
         format!("{kerf}\n        wood: (species: WhiteOak, construction: Multilayer, held_back: 0.5),");
     let air = "    air: (laid: Air(degrees: 20.0, humidity: 50.0), driest: Moisture(7.0), dampest: Moisture(11.0)),";
-    let text = text.replacen(kerf, &wood, 1).replacen("    rooms: [", &format!("{air}\n    rooms: ["), 1);
+    let text = text.replacen(kerf, &wood, 1).replacen("\n    rooms: [", &format!("\n{air}\n    rooms: ["), 1);
     let plan = folder.path().join("house.ron");
     std::fs::write(&plan, text).unwrap();
     let output = startrow(&["movement", "--propose"], &plan);

@@ -78,6 +78,9 @@ impl Desk {
                 self.search.start(self.document.revision(), self.document.plan().clone(), ctx);
                 self.job.open(Step::Lay);
             }
+            Command::LaidToHere => self.mark_laid(true),
+            Command::LaidBoard => self.mark_laid(false),
+            Command::NotLaid => self.unmark_laid(),
             Command::NextRoom => self.step_room(),
             Command::NextWall => self.step_wall(1),
             Command::PreviousWall => self.step_wall(-1),
@@ -123,6 +126,10 @@ impl Desk {
     }
 
     pub(super) fn set_line(&mut self, line: StartLine, name: &str) {
+        if self.document.plan().laid.is_some() {
+            self.said = Some("The start line stays where the laid rows have it".into());
+            return;
+        }
         self.edit(name, move |plan| {
             plan.start_line = line;
             Ok(())
@@ -157,6 +164,53 @@ impl Desk {
         let degrees = if degrees > 90.0 { degrees - 180.0 } else { degrees };
         // A thousandth of a degree is 0.2 mm over twelve metres.
         self.turn_rows((degrees * 1000.0).round() / 1000.0);
+    }
+
+    /// The selected board of the house as the plan has it now; says what is missing where there is none.
+    fn selected_board(&mut self) -> Option<(std::sync::Arc<pipeline::House>, usize)> {
+        let house = self.compute.house().filter(|house| house.plan == **self.document.plan()).cloned();
+        let Some(house) = house else {
+            self.said = Some("The floor is still being laid on the table: ask again when it is".into());
+            return None;
+        };
+        match self.selected {
+            Selected::Board(board) if board < house.floor.boards.len() => Some((house, board)),
+            _ => {
+                self.said = Some("Select a board first".into());
+                None
+            }
+        }
+    }
+
+    /// Marks the selected board as laid, with all that was laid before it or alone.
+    fn mark_laid(&mut self, with_all_before: bool) {
+        let Some((house, board)) = self.selected_board() else { return };
+        let boards = if with_all_before { house.up_to(board) } else { vec![board] };
+        match house.with_laid(&boards) {
+            Ok(plan) => {
+                self.reselect = Some(house.floor.boards[board].label.clone());
+                self.replace("mark as laid", plan);
+                self.job.open(Step::Laid);
+            }
+            Err(error) => self.said = Some(error.to_string()),
+        }
+    }
+
+    fn unmark_laid(&mut self) {
+        let Some((house, board)) = self.selected_board() else { return };
+        if house.floor.is_laid(board) {
+            self.replace("not laid after all", house.without_laid(&[board]));
+        } else {
+            self.said = Some("That board is not marked as laid".into());
+        }
+    }
+
+    /// Puts another plan in the place of the one on the table, as one step.
+    fn replace(&mut self, name: &str, plan: plan::Plan) {
+        self.edit(name, move |old| {
+            *old = plan;
+            Ok(())
+        });
     }
 
     pub(super) fn delete(&mut self) {

@@ -7,6 +7,7 @@ mod laying;
 mod overlay;
 mod paint;
 mod scene;
+mod section;
 mod snap;
 mod trapezoid;
 mod view;
@@ -14,6 +15,7 @@ mod view;
 pub(crate) use label::Placed;
 pub(crate) use overlay::{Ghost, Overlay, extent_of};
 pub(crate) use scene::Scene;
+pub(crate) use section::section;
 pub(crate) use snap::{Catch, Snapped};
 pub(crate) use view::{Span, View};
 

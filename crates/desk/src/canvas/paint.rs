@@ -33,7 +33,7 @@ impl Cache {
     }
 }
 
-fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option<&Laid<'_>>) -> Vec<Shape> {
+pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option<&Laid<'_>>) -> Vec<Shape> {
     let brush = Brush { view, palette, board_points: view.points(scene.pitch), laid };
     let mut shapes = Vec::new();
     let mut rest = scene.parts.as_slice();
@@ -93,6 +93,10 @@ impl Brush<'_> {
             Role::Leaf => palette.card,
             Role::Stop => palette.weak,
             Role::MovementJoint => palette.joint,
+            Role::Slab => palette.wall_face.gamma_multiply(0.35),
+            Role::Bed => palette.weak.gamma_multiply(0.7),
+            Role::Sealant => palette.weak,
+            Role::TrimStrip => palette.fixture,
             _ => Color32::TRANSPARENT,
         }
     }
@@ -111,6 +115,7 @@ impl Brush<'_> {
             Role::FlaggedBoard => Stroke::new(1.6, palette.fault),
             Role::WallFace => Stroke::new(1.5, palette.wall_face),
             Role::BoardOutline => Stroke::new(0.8, palette.seam),
+            Role::LaidHatch => Stroke::new(1.0, palette.seam.gamma_multiply(0.6)),
             Role::Fixture | Role::Cabinets => Stroke::new(1.2, palette.ink),
             Role::Glazing => Stroke::new(1.0, palette.wall_face),
             Role::UnderFloor => Stroke::new(1.2, palette.under),
@@ -118,6 +123,8 @@ impl Brush<'_> {
             Role::Stop => Stroke::new(1.6, palette.ink),
             Role::StageHatch { .. } => Stroke::new(1.0, palette.ink.gamma_multiply(0.62)),
             Role::MovementJoint => Stroke::new(1.2, palette.ink),
+            Role::Slab | Role::TrimStrip => Stroke::new(1.0, palette.ink),
+            Role::WearLayer => Stroke::new(0.8, palette.seam),
             Role::Pull | Role::CheckPull | Role::Dimension => Stroke::new(1.2, palette.ink),
             _ => Stroke::NONE,
         }

@@ -1,19 +1,16 @@
-//! Fit: how the boards go in and in which order, what to undercut and shave, continuous floor against its limits.
+//! Fit: the laying, continuous floor against its limits, doorways, covers, kicks, ways in.
 
 use super::Facts;
-use super::parts::{act, caution, heading, line, note, with};
+use super::parts::{heading, line, note};
 use crate::action::{Action, Actions};
 use crate::canvas::{Span, extent_of};
-use crate::command::Command;
-use crate::field;
 use crate::names;
 use crate::select::Selected;
-use ::fit::{Motion, WayIn};
-use egui::{Slider, Ui};
+use egui::Ui;
 use pipeline::House;
-use plan::{Lock, Plan, Rules};
+use site::Source;
 
-/// Boards listed by label; more would bury the rest of the job.
+/// Things listed of one kind.
 const LISTED: usize = 12;
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
@@ -31,14 +28,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         note(ui, "Nothing to fit yet.");
         return;
     };
+    super::ways::laying(ui, facts, house, actions);
     let units = facts.plan.units;
-    laying(ui, facts, house, actions);
-    if !house.fit.slips.is_empty() {
-        line(ui, "Slip tongue along the start line", names::length(house.fit.slip_length().round(), units));
-    }
-    undercuts(ui, facts.plan, house, actions);
-    ways(ui, facts.plan, house, actions);
-    room(ui, facts.plan, actions);
     heading(ui, "Continuous floor");
     let widest = |list: &[::fit::Continuous]| list.iter().map(|c| c.extent).fold(0.0, f64::max);
     let against = |mm: f64, limit: f64| {
@@ -55,126 +46,77 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         "Continuous floor from gap to gap, through doorways without a joint; wider needs a movement joint.",
     );
     super::movement::show(ui, facts, actions);
+    doorways(ui, facts, house, actions);
+    edges(ui, facts, house, actions);
+    super::ways::show(ui, facts, house, actions);
 }
 
-/// The laying, board by board: its words are read out as they change.
-fn laying(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
-    heading(ui, "Laying");
-    ui.horizontal_wrapped(|ui| {
-        let by_itself = if facts.laying.goes_on() { "hold" } else { "lay board by board" };
-        for (word, command) in [
-            (by_itself, Command::LayOn),
-            ("board down", Command::NextBoard),
-            ("board up", Command::BoardBefore),
-            ("row down", Command::NextRow),
-            ("row up", Command::RowBefore),
-        ] {
-            if act(ui, word).on_hover_text(command.tooltip(ui.ctx())).clicked() {
-                actions.run(command);
-            }
-        }
-        if facts.laying.is_shown()
-            && act(ui, "whole floor").on_hover_text(Command::WholeFloor.tooltip(ui.ctx())).clicked()
-        {
-            actions.run(Command::WholeFloor);
-        }
-    });
-    let Some((head, notes)) = facts.laying.words(house) else {
-        note(ui, "Shows on the floor which board goes in next, and how.");
+/// Where boards stop in each doorway, and the step there.
+fn doorways(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+    if house.fit.doorways.is_empty() {
         return;
-    };
-    let (steps, begun) = facts.laying.steps();
-    let mut step = begun;
-    let slider = ui.add(Slider::new(&mut step, 0..=steps).show_value(false).text("rows begun"));
-    if slider.changed() && step != begun {
-        actions.push(Action::LayTo(step));
     }
-    let said = ui.label(head);
-    ui.ctx().accesskit_node_builder(said.id, |node| node.set_live(egui::accesskit::Live::Polite));
-    for text in notes {
-        note(ui, text);
+    heading(ui, "Doorways");
+    for found in house.fit.doorways.iter().take(LISTED) {
+        let Some(door) = house.plan.doorways.get(found.doorway) else { continue };
+        thing(ui, facts, &door.name, Selected::Doorway(found.doorway), actions);
+        note(ui, super::doorway::line(&house.plan, found));
     }
+    more(ui, house.fit.doorways.len());
 }
 
-fn undercuts(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
-    if house.fit.undercuts.is_empty() {
-        return;
-    }
-    heading(ui, "Undercut");
-    for (index, jamb) in house.fit.undercuts.iter().enumerate() {
-        ui.push_id(("undercut", index), |ui| {
-            ui.horizontal_wrapped(|ui| {
-                if act(ui, &jamb.height_words(plan)).clicked() {
-                    let at = house.site.frame.plan_from_row(jamb.at);
-                    actions.push(Action::LookAt(Span::round(at, 1800.0)));
-                }
-                note(ui, jamb.name(plan));
-            });
-        });
-    }
-    caution(
+/// Covers that leave too little, and what goes under kicks.
+fn edges(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+    let plan = &house.plan;
+    let short: Vec<&::fit::Cover> = house.fit.covers.iter().filter(|cover| cover.is_short(plan)).collect();
+    let covered = house.fit.covers.iter().filter(|cover| cover.left().is_some()).count();
+    heading(ui, "Covers");
+    note(
         ui,
-        "Undercutting and sawing make fine dust: extraction, mask, eye and ear protection. Old paint may hold lead and old adhesive asbestos; have them tested first.",
+        match (covered, short.len()) {
+            (0, _) => "No thickness of skirting or architrave is given, so nothing is checked.".to_owned(),
+            (all, 0) => format!("{} leave enough.", names::count(all, "cover", "covers")),
+            (all, some) => format!("{some} of {} leave too little.", names::count(all, "cover", "covers")),
+        },
     );
-}
-
-/// Boards that do not go in as their lock asks, those without a way in first.
-fn ways(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
-    let usual = house.floor.boards.len().saturating_sub(house.fit.ways.len());
-    line(ui, &format!("Boards that {}", house.fit.usual.word()), usual.to_string());
-    let mut ways: Vec<&WayIn> = house.fit.ways.iter().collect();
-    if ways.is_empty() {
+    for cover in short.iter().take(LISTED) {
+        thing(ui, facts, &cover.name(plan), selected(cover.source), actions);
+        note(ui, cover.words(plan));
+    }
+    more(ui, short.len());
+    if house.fit.tucks.is_empty() {
         return;
     }
-    ways.sort_by_key(|way| (way.motion != Motion::Blocked, way.board));
-    heading(ui, "Boards that go in another way");
-    for way in ways.iter().take(LISTED) {
-        let Some(board) = house.floor.boards.get(way.board) else { continue };
-        ui.push_id(("way", way.board), |ui| {
-            ui.horizontal_wrapped(|ui| {
-                if act(ui, &board.label).clicked() {
-                    let selected = Selected::Board(way.board);
-                    actions.select(selected);
-                    if let Some(at) = extent_of(selected, plan, Some(house)) {
-                        actions.push(Action::LookAt(Span::round(at.centre(), 1800.0)));
-                    }
-                }
-                note(ui, way.words(plan));
-            });
-        });
+    heading(ui, "Under kicks");
+    for tuck in house.fit.tucks.iter().take(LISTED) {
+        thing(ui, facts, &tuck.name(plan), Selected::Fixture(tuck.fixture), actions);
+        note(ui, tuck.words(plan));
     }
-    if ways.len() > LISTED {
-        note(ui, format!("and {} more: the sheet Undercut and shave lists them all", ways.len() - LISTED));
+    more(ui, house.fit.tucks.len());
+}
+
+fn more(ui: &mut Ui, count: usize) {
+    if count > LISTED {
+        note(ui, format!("and {} more", count - LISTED));
     }
 }
 
-/// The room that ways in need.
-fn room(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
-    heading(ui, "Room to go in");
-    let mut figure = |label: &str, about: &str, mm: Option<f64>, set: fn(&mut Rules, Option<f64>)| {
-        with(ui, label, |ui| {
-            if let Some(mm) = field::optional_length(ui, about, mm, plan.units) {
-                actions.edit("room to go in", move |plan| set(&mut plan.rules, mm));
-            }
-        });
-    };
-    let rules = &plan.rules;
-    if plan.stock.lock == Lock::TongueAndGroove {
-        figure("To draw a board home", "room to draw a board home", rules.slide_room, |r, mm| {
-            r.slide_room = mm
-        });
-    } else {
-        figure("Off the end joint before the tap", "travel of a folded board", rules.travel, |r, mm| {
-            r.travel = mm
-        });
-        figure("To turn a board down", "room to turn a board down", rules.tilt_room, |r, mm| {
-            r.tilt_room = mm
-        });
+/// What a thing of the plan is selected as.
+pub(crate) fn selected(source: Source) -> Selected {
+    match source {
+        Source::Wall { room, wall } => Selected::Wall(room, wall),
+        Source::Doorway(doorway) => Selected::Doorway(doorway),
+        Source::Fixture(fixture) => Selected::Fixture(fixture),
+        Source::Joint(index) => Selected::Joint(index),
     }
-    let usual = names::length(Rules::USUAL_TRAVEL, plan.units);
-    let text = match plan.stock.lock {
-        Lock::TongueAndGroove => "Left empty: the depth of the tongue.".to_owned(),
-        _ => format!("Left empty: {usual} off the joint, and the swing of the board's width and thickness."),
-    };
-    note(ui, text);
+}
+
+/// A thing's name; clicked, it is selected and brought into view.
+fn thing(ui: &mut Ui, facts: &Facts<'_>, name: &str, what: Selected, actions: &mut Actions) {
+    if super::parts::act(ui, name).clicked() {
+        actions.select(what);
+        if let Some(at) = extent_of(what, facts.plan, facts.house) {
+            actions.push(Action::LookAt(Span::round(at.centre(), 1800.0)));
+        }
+    }
 }

@@ -1,8 +1,11 @@
 //! The job in the order in which it is done, each step with what it lacks or gave, opening in place.
 
 mod check;
+mod doorway;
 mod fit;
+mod laid;
 mod lay;
+mod levels;
 mod materials;
 mod measure;
 mod movement;
@@ -15,7 +18,10 @@ mod setout;
 mod slab;
 mod stages;
 mod stand;
+mod ways;
 
+pub(crate) use doorway::doorway_facts;
+pub(crate) use fit::selected;
 pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, with};
 pub(crate) use props::room_props;
@@ -47,6 +53,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) bought: Option<&'a ::order::MaterialList>,
     /// The house in stages, while the step that shows them is open.
     pub(crate) stages: Option<&'a ::order::StagePlan>,
+    /// What the rows that lie do to the edges to come, while the step that says it is open.
+    pub(crate) drift: &'a [::setout::Drift],
     /// Joints that would bring the floor within its limits, while the step that says so is open.
     pub(crate) proposals: Option<&'a [::fit::Proposal]>,
     /// What no stagger goes below, while the step that says it is open.
@@ -76,10 +84,11 @@ pub(crate) enum Step {
     Order,
     Stages,
     Print,
+    Laid,
 }
 
 impl Step {
-    const COUNT: usize = 9;
+    const COUNT: usize = 10;
     pub(crate) const ALL: [Self; Self::COUNT] = [
         Self::Slab,
         Self::Measure,
@@ -90,6 +99,7 @@ impl Step {
         Self::Order,
         Self::Stages,
         Self::Print,
+        Self::Laid,
     ];
 
     fn name(self) -> &'static str {
@@ -103,6 +113,7 @@ impl Step {
             Self::Order => "Order",
             Self::Stages => "Stages",
             Self::Print => "Print",
+            Self::Laid => "As laid",
         }
     }
 
@@ -117,6 +128,7 @@ impl Step {
             Self::Order => order::state(facts),
             Self::Stages => stages::state(facts),
             Self::Print => print::state(facts),
+            Self::Laid => laid::state(facts),
         }
     }
 }
@@ -176,6 +188,7 @@ impl Job {
                                 Step::Order => order::show(ui, facts, actions),
                                 Step::Stages => stages::show(ui, facts, actions),
                                 Step::Print => self.print.show(ui, facts, actions),
+                                Step::Laid => laid::show(ui, facts, actions),
                             });
                         });
                 }

@@ -181,6 +181,7 @@ impl House {
             row: self.floor.runs.get(step.run).map_or(0, |run| self.floor.row_number(run.row)),
             boards: step.boards,
             start: match step.start {
+                Start::Lies => "lies",
                 Start::OnLine => "on-line",
                 Start::OnSlip => "on-slip",
                 Start::Anew => "anew",
