@@ -33,6 +33,8 @@ pub(crate) enum Action {
     Show(Point),
     /// Open a plan file.
     Open(PathBuf),
+    /// Ask what to take of a drawing.
+    BringIn(PathBuf),
     /// Write the sheets into a folder.
     WriteSheets(PathBuf),
     /// Show the laying with all runs before this one down.

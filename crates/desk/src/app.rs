@@ -161,6 +161,8 @@ impl Desk {
                     self.said = Some(nothing_chosen(ctx, Command::SaveByPath));
                 }
                 (Purpose::SheetsFolder, Some(path)) => self.job.print.folder = Some(path),
+                (Purpose::Outlines, Some(path)) => self.ask_bringing(&path),
+                (Purpose::Outlines, None) => self.said = Some(nothing_chosen(ctx, Command::BringInByPath)),
                 (Purpose::Open, None) => self.said = Some(nothing_chosen(ctx, Command::OpenByPath)),
                 (Purpose::SheetsFolder, None) => {}
             }
@@ -381,6 +383,7 @@ impl Desk {
                     }
                 }
                 Action::Open(path) => self.go_on(ctx, Then::Open(path)),
+                Action::BringIn(path) => self.ask_bringing(&path),
                 Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
                 Action::LayTo(step) => self.lay_to(step),
                 Action::Say(text) => self.said = Some(text),

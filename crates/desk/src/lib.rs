@@ -9,6 +9,7 @@
 
 mod action;
 mod app;
+mod bringing;
 mod canvas;
 mod card;
 mod command;

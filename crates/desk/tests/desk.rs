@@ -921,3 +921,20 @@ fn wood_and_air_are_named_and_their_movement_is_told() {
     hands.key(Modifiers::COMMAND, Key::Z);
     assert_eq!((hands.plan().stock.wood, hands.plan().air), (None, None));
 }
+
+/// A chevron's points are named with their tapes under Set out, and drawn on the floor with the pulls.
+#[test]
+fn a_patterns_points_are_marked_on_the_desk() {
+    let plan = plan::read(include_str!("../../../sample-plans/lark-study.ron")).expect("a plan");
+    let mut hands = Hands::with_plan(plan);
+    hands.run(Command::CloseAllSteps);
+    hands.harness.get_by_label_contains("Set out: ").click();
+    hands.harness.run();
+    let points = hands.house().setout.points.clone().expect("points");
+    for (mark, words) in
+        [(points.first, "First point D from Study door"), (points.last, "Last point E from Study")]
+    {
+        assert!(mark.is_some());
+        assert!(hands.harness.query_by_label_contains(words).is_some(), "{words}");
+    }
+}

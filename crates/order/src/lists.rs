@@ -1,6 +1,6 @@
 //! The saw list and the pack count as text and CSV.
 
-use crate::{Bound, Ends, Order, SawEntry};
+use crate::{Bound, Cell, Ends, Order, SawEntry, Table};
 use fit::{Fit, shaved_words};
 use lay::{Floor, Hand};
 use plan::{Plan, format_length};
@@ -190,61 +190,107 @@ fn ends_word(ends: Ends) -> &'static str {
 /// # Errors
 /// When the writer fails; it writes to memory, so this does not happen in practice.
 pub fn csv(floor: &Floor, fit: &Fit, order: &Order) -> Result<String, ListError> {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record([
-        "cut",
-        "keep",
-        "setting_mm",
-        "board",
-        "row",
-        "length_mm",
-        "width_mm",
-        "stock_board",
-        "stock_length_mm",
-        "from_mm",
-        "pack",
-        "notched_round",
-    ])?;
-    let mut write = |cut: &str, keep: &str, setting: String, index: usize, round: &str| {
-        let board = &floor.boards[index];
-        let stock = &floor.stock[board.stock];
-        out.write_record([
-            cut.to_string(),
-            keep.to_string(),
+    saw_table(floor, fit, order).csv()
+}
+
+/// The saw list: one row a board and cut, in the order in which they are cut; a shaved lock counts as a cut.
+pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
+    let mut table = Table::new(
+        "saw-list",
+        "Saw list",
+        &[
+            ("cut", "Cut"),
+            ("keep", "Keep"),
+            ("setting_mm", "Setting"),
+            ("board", "Board"),
+            ("row", "Row"),
+            ("length_mm", "Length"),
+            ("width_mm", "Width"),
+            ("stock_board", "Stock board"),
+            ("stock_length_mm", "Its length"),
+            ("from_mm", "From its left end"),
+            ("pack", "Pack"),
+            ("notched_round", "Notched round"),
+        ],
+    );
+    let mut add = |cut: &str, keep: &str, setting: Cell, index: usize, round: &str| {
+        let Some(board) = floor.boards.get(index) else { return };
+        let (length, pack) = match floor.stock.get(board.stock) {
+            Some(stock) => (Cell::Length(stock.length), Cell::count(stock.pack + 1)),
+            None => (Cell::Empty, Cell::Empty),
+        };
+        table.rows.push(vec![
+            Cell::text(cut),
+            Cell::text(keep),
             setting,
-            board.label.clone(),
-            floor.row_number(board.row).to_string(),
-            format!("{:.1}", board.length()),
-            format!("{:.1}", board.width),
-            (board.stock + 1).to_string(),
-            format!("{:.1}", stock.length),
-            format!("{:.1}", board.from),
-            (stock.pack + 1).to_string(),
-            round.to_string(),
-        ])
+            Cell::text(board.label.as_str()),
+            Cell::Count(floor.row_number(board.row).into()),
+            Cell::Length(board.length()),
+            Cell::Length(board.width),
+            Cell::count(board.stock + 1),
+            length,
+            Cell::Length(board.from),
+            pack,
+            Cell::text(round),
+        ]);
     };
     for (cut, keep, entries) in groups(order) {
         for entry in entries {
             for board in &entry.boards {
-                write(cut, keep, format!("{:.1}", entry.setting), *board, "")?;
+                add(cut, keep, Cell::Length(entry.setting), *board, "");
             }
         }
     }
     for entry in &order.saw.mitres {
         for board in &entry.boards {
-            write("mitre", &entry.words(), format!("{:.1}", entry.setting), *board, "")?;
+            add("mitre", &entry.words(), Cell::Length(entry.setting), *board, "");
         }
     }
     for notch in &order.saw.notches {
         for board in std::iter::once(&notch.board).chain(&notch.alike) {
-            write("notch", "", String::new(), *board, &notch.round)?;
+            add("notch", "", Cell::Empty, *board, &notch.round);
         }
     }
     for (parts, boards) in fit.shaves() {
         for board in boards {
-            write("shave", &shaved_words(&parts), String::new(), board, "")?;
+            add("shave", &shaved_words(&parts), Cell::Empty, board, "");
         }
     }
-    let bytes = out.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    table
+}
+
+/// The measures of every notched and shaped board: one row a corner of its outline, then of its holes, in its
+/// own frame, gap included.
+pub fn notch_table(floor: &Floor, order: &Order) -> Table {
+    let mut table = Table::new(
+        "notches",
+        "Notches",
+        &[
+            ("board", "Board"),
+            ("alike", "Alike"),
+            ("notched_round", "Notched round"),
+            ("ring", "Ring"),
+            ("corner", "Corner"),
+            ("from_left_end_mm", "From the left end"),
+            ("from_groove_edge_mm", "From the groove edge"),
+        ],
+    );
+    let label = |board: &usize| floor.boards.get(*board).map_or("", |board| board.label.as_str());
+    for notch in &order.saw.notches {
+        let alike = notch.alike.iter().map(label).collect::<Vec<_>>().join(" ");
+        for (ring, corners) in std::iter::once(&notch.outline).chain(&notch.holes).enumerate() {
+            for (corner, (x, y)) in corners.iter().enumerate() {
+                table.rows.push(vec![
+                    Cell::text(label(&notch.board)),
+                    Cell::text(alike.as_str()),
+                    Cell::text(notch.round.as_str()),
+                    Cell::text(if ring == 0 { "outline" } else { "hole" }),
+                    Cell::count(corner + 1),
+                    Cell::Length(*x),
+                    Cell::Length(*y),
+                ]);
+            }
+        }
+    }
+    table
 }

@@ -4,9 +4,9 @@ use crate::control_sheet::control_sheet;
 use crate::doorways_sheet::doorways_sheet;
 use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
-use crate::floor_sheet::{fitted, floor_sheet};
+use crate::floor_sheet::floor_sheet;
 use crate::laid_sheet::laid_sheet;
-use crate::lay_sheet::{lay_sheet, summary};
+use crate::lay_sheet::lay_sheet;
 use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
 use crate::page::{Page, Type};
@@ -15,12 +15,9 @@ use crate::saw_sheet::saw_sheet;
 use crate::setout_sheet::setout_sheet;
 use crate::slab_sheet::slab_sheet;
 use crate::stages_sheet::stages_sheet;
-use crate::{Paper, PngSize, SheetError, floor_svg, font, pdf, png};
-use drawing::{Anchor, Options};
+use crate::{Paper, font};
+use drawing::Anchor;
 use pipeline::House;
-
-/// Width of the picture of the floor, pixels.
-const PICTURE_WIDTH: u32 = 2400;
 
 /// What a set is written on and marked with.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -31,17 +28,6 @@ pub struct SetOptions {
     pub date: Option<String>,
     /// Revision printed at the foot; [`revision`] of the plan's text where there is none.
     pub revision: Option<String>,
-}
-
-/// A written set.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SheetSet {
-    /// All sheets.
-    pub pdf: Vec<u8>,
-    /// The floor with every layer.
-    pub floor_svg: String,
-    /// The same as a picture.
-    pub floor_png: Vec<u8>,
 }
 
 /// A short mark of a plan's text: the same text always gives the same eight hexadecimal digits, another
@@ -98,24 +84,4 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
         page.write(&name, LEFT, y, kind);
         page.write_as(&right, page.width - MARGIN, y, kind, Anchor::End);
     }
-}
-
-/// Writes the set: one PDF, and the floor as SVG and PNG.
-///
-/// # Errors
-/// What [`pdf`] and [`png`] say.
-pub fn write_set(house: &House, options: &SetOptions) -> Result<SheetSet, SheetError> {
-    font::check()?;
-    let pages = set(house, options);
-    let subject = format!(
-        "Slab, set-out, floor, doorways and edges, saw list, lay list, flags and packs: {}",
-        summary(house)
-    );
-    let pdf = pdf(&pages, &house.plan.name, &subject)?;
-    // The floor alone stands at the scale at which it would fill the paper.
-    let (short, long) = options.paper.size();
-    let plan = fitted(house, (long - 2.0 * MARGIN, short - 2.0 * MARGIN), Options::all);
-    let floor_svg = floor_svg(house, &Options::all(plan.scale, house.plan.units));
-    let floor_png = png(&floor_svg, PngSize::Width(PICTURE_WIDTH))?;
-    Ok(SheetSet { pdf, floor_svg, floor_png })
 }

@@ -2,6 +2,7 @@
 
 mod args;
 mod batch;
+mod bring;
 mod doorways;
 mod fitting;
 mod laid;
@@ -90,7 +91,11 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
             }
         }
         Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
-        Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
+        Command::Sheets { plans, out, paper, date, write, png_width, png_dpi } => {
+            let options = load::write_options(paper, date, &write, png_width, png_dpi);
+            return several::sheets(&plans, &out, &options);
+        }
+        Command::Import(ask) => print(&bring::import(&ask)?)?,
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -99,9 +99,30 @@ fn the_result_says_why_and_how_careful_to_be() {
     assert!(least.as_f64().unwrap() < pitch && pitch < greatest.as_f64().unwrap());
 }
 
+/// A chevron cut on site: its points are marked along the line, and its boards are not counted by hand.
+#[test]
+fn a_chevron_is_marked_and_counted() {
+    let text = stdout(&startrow(&["setout"], &sample("lark-study.ron")));
+    for words in
+        ["Mark the points, each the tip", "  D  from Study door, ", "  E  check: the last point lies "]
+    {
+        assert!(text.contains(words), "no {words:?} in\n{text}");
+    }
+    assert!(text.contains("Smallest pieces at the walls across the axis"), "{text}");
+    let result = json(&sample("lark-study.ron"));
+    let points = &result["setout"]["points"];
+    let [first, last] = ["first", "last"].map(|mark| points[mark]["at"][0].as_f64().unwrap());
+    // 90 mm boards and a mitre of 45°: points stand 90 · √2 apart.
+    let step = 90.0 * 2.0_f64.sqrt();
+    assert!((points["step"].as_f64().unwrap() - step).abs() < 1e-9);
+    assert!((last - first - step * points["steps"].as_f64().unwrap()).abs() < 1e-6);
+    assert_eq!(result["use_of_stock"]["hands"], Value::Null);
+    assert!(json(&sample("hazel-court.ron"))["setout"]["points"].is_null());
+}
+
 #[test]
 fn the_result_holds_together() {
-    for name in ["hazel-court.ron", "one-room.ron"] {
+    for name in ["hazel-court.ron", "one-room.ron", "plover-parlour.ron", "lark-study.ron"] {
         let result = json(&sample(name));
         assert_eq!(result["kind"], "startrow-result");
         assert_eq!(result["schema"], 1);

@@ -4,6 +4,7 @@ use super::{Desk, apply_table};
 use crate::action::Actions;
 use crate::canvas::{Span, Wanted, extent_of};
 use crate::command::Command;
+use crate::dialogs::Purpose;
 use crate::job::Step;
 use crate::laying::Move;
 use crate::prompt::{Prompt, Then};
@@ -30,6 +31,12 @@ impl Desk {
                 let path = self.document.path().map(|path| path.display().to_string()).unwrap_or_default();
                 self.prompt = Some(Prompt::SavePath(path, String::new()));
             }
+            Command::BringIn if self.synchronous => self.prompt = Some(Prompt::BringPath(String::new())),
+            Command::BringIn => {
+                let path = self.document.path().map(Path::to_owned);
+                self.dialogs.ask(Purpose::Outlines, path.as_deref(), "", ctx);
+            }
+            Command::BringInByPath => self.prompt = Some(Prompt::BringPath(String::new())),
             Command::WriteSheets => match self.job.print.folder.clone() {
                 Some(folder) => self.write_sheets(ctx, folder),
                 None => {

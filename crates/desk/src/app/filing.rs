@@ -1,6 +1,7 @@
 //! Opening, saving, and guarding unsaved work.
 
 use super::Desk;
+use crate::bringing::Bringing;
 use crate::canvas::Wanted;
 use crate::command::Command;
 use crate::dialogs::Purpose;
@@ -113,8 +114,42 @@ impl Desk {
             return;
         };
         let stem = files::stem(self.document.path(), &house.plan.name);
-        self.writing.start(house, folder, stem, self.job.print.paper, self.synchronous, ctx);
+        let options = self.job.print.options.clone();
+        self.writing.start(house, folder, stem, options, self.synchronous, ctx);
         self.job.open(Step::Print);
+    }
+
+    /// Looks into a drawing of another program's and asks what to take of it.
+    pub(super) fn ask_bringing(&mut self, path: &Path) {
+        self.document.keep();
+        self.prompt = Some(match Bringing::of(path) {
+            Ok(bringing) => Prompt::BringIn(Box::new(bringing)),
+            Err(unreadable) => Prompt::Unreadable(unreadable),
+        });
+    }
+
+    /// Adds the outlines that were chosen, in one step to undo; what cannot be taken is asked again.
+    fn bring_in(&mut self, mut bringing: Bringing) {
+        match bringing.outlines() {
+            Ok(outlines) => {
+                let count = outlines.rooms.len();
+                let notes = outlines.notes.join(" ");
+                let first = self.document.plan().rooms.len();
+                self.edit("bring in outlines", move |plan| {
+                    outlines.add_to(plan);
+                    Ok(())
+                });
+                self.selected = if count == 1 { Selected::Room(first) } else { Selected::Nothing };
+                self.canvas.wanted = Some(Wanted::Everything);
+                self.job.open(Step::Measure);
+                let rooms = crate::names::count(count, "room", "rooms");
+                self.said = Some(format!("Brought in {rooms}. {notes}").trim_end().to_owned());
+            }
+            Err(error) => {
+                bringing.trouble = error.faults;
+                self.prompt = Some(Prompt::BringIn(Box::new(bringing)));
+            }
+        }
     }
 
     /// Shows what holds the desk, and does what it is answered with.
@@ -131,6 +166,8 @@ impl Desk {
             Answer::LeaveThen(then) => self.go_on_now(ctx, then),
             Answer::Open(path) => self.go_on_now(ctx, Then::Open(path)),
             Answer::Save(path) => self.save(ctx, &path),
+            Answer::AskBringing(path) => self.ask_bringing(&path),
+            Answer::BringIn(bringing) => self.bring_in(*bringing),
         }
         ctx.request_repaint();
     }

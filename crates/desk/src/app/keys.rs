@@ -130,7 +130,8 @@ impl Desk {
     pub(super) fn drops(&self, ctx: &Context, actions: &mut Actions) {
         let dropped = ctx.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
         if let Some(path) = dropped {
-            actions.push(Action::Open(path));
+            let is_drawing = import::FileKind::of_name(&path.to_string_lossy()).is_some();
+            actions.push(if is_drawing { Action::BringIn(path) } else { Action::Open(path) });
         }
     }
 }

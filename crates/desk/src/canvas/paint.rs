@@ -54,7 +54,7 @@ pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option
         if !mesh.is_empty() {
             shapes.push(Shape::mesh(mesh));
         }
-        if first.role == Role::OtherFloor {
+        if matches!(first.role, Role::OtherFloor | Role::OtherOpening | Role::TileArea) {
             brush.tiles(first, &mut shapes);
         }
         for part in together {
@@ -81,8 +81,8 @@ impl Brush<'_> {
     fn fill_color(&self, role: Role) -> Color32 {
         let palette = self.palette;
         match role {
-            Role::OtherFloor => palette.other_floor,
-            Role::BareFloor => palette.bare_floor,
+            Role::OtherFloor | Role::OtherOpening | Role::TileArea => palette.other_floor,
+            Role::BareFloor | Role::Opening => palette.bare_floor,
             Role::WallBody => palette.wall,
             Role::Glazing => palette.glazing,
             Role::Cabinets => palette.fixture,

@@ -23,7 +23,7 @@ mod ways;
 pub(crate) use doorway::doorway_facts;
 pub(crate) use fit::selected;
 pub(crate) use movement::joint_figures;
-pub(crate) use parts::{act, with};
+pub(crate) use parts::{act, choose, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
 use props::{doorway_props, fixture_props, wall_props};
