@@ -37,6 +37,8 @@ pub(crate) enum Action {
     BringIn(PathBuf),
     /// Write the sheets into a folder.
     WriteSheets(PathBuf),
+    /// Show the laying with all runs before this one down.
+    LayTo(usize),
     /// Say something under the floor.
     Say(String),
 }

@@ -12,6 +12,7 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::laying::Laying;
 use crate::on_demand::OnDemand;
 use crate::palette::{self, Palette};
 use crate::prompt::{Prompt, Then};
@@ -53,6 +54,7 @@ pub struct Desk {
     selected: Selected,
     strip: Strip,
     job: Job,
+    laying: Laying,
     finder: Finder,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
@@ -83,6 +85,7 @@ impl Desk {
             selected: Selected::Nothing,
             strip: Strip::default(),
             job: Job::default(),
+            laying: Laying::default(),
             finder: Finder::default(),
             prompt: None,
             dialogs: Dialogs::default(),
@@ -181,6 +184,8 @@ impl Desk {
         self.keys(&ctx, &mut actions);
         self.drops(&ctx, &mut actions);
         self.apply(&ctx, &mut actions);
+        self.keep_laying();
+        self.laying.tick(&ctx);
 
         let palette = Palette::current(&ctx);
         let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
@@ -201,6 +206,7 @@ impl Desk {
                     selected: self.selected,
                     sheets: self.writing.last(),
                     search: self.search.progress(),
+                    laying: &self.laying,
                     advice: self.on_demand.advice.get(),
                     drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
@@ -241,6 +247,7 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    laid: self.laying.laid(),
                     stages,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
@@ -263,6 +270,7 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            laid: self.laying.laid(),
             stages,
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
@@ -280,6 +288,7 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            laid: self.laying.laid(),
             stages: self.job.is_open(Step::Stages),
         }
     }
@@ -296,6 +305,9 @@ impl Desk {
             };
             let flags = names::count(house.flags.len(), "flag", "flags");
             text += &format!(", {boards}, {flags}");
+            if let Some((next, notes)) = self.laying.words(house) {
+                text += &format!(". {next}. {}", notes.join(". "));
+            }
         }
         text
     }
@@ -326,6 +338,7 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
             search: self.search.progress(),
+            laying: &self.laying,
             advice: self.on_demand.advice.get(),
             drift: &[],
             proposals: None,
@@ -372,6 +385,7 @@ impl Desk {
                 Action::Open(path) => self.go_on(ctx, Then::Open(path)),
                 Action::BringIn(path) => self.ask_bringing(&path),
                 Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
+                Action::LayTo(step) => self.lay_to(step),
                 Action::Say(text) => self.said = Some(text),
             }
         }

@@ -23,6 +23,7 @@ mod finder;
 mod geometry;
 mod header;
 mod job;
+mod laying;
 mod names;
 mod on_demand;
 mod palette;

@@ -106,10 +106,15 @@ fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
     draw_laid(drawing, house, options);
     if options.flags {
         for flag in &house.flags {
-            if let Subject::Board(index) = flag.subject
-                && let Some(board) = house.floor.boards.get(index)
-            {
-                drawing.board(Role::FlaggedBoard, index, board_path(&board.outline, frame));
+            let flagged = match &flag.subject {
+                Subject::Board(board) => std::slice::from_ref(board),
+                Subject::Boards(boards) => boards,
+                _ => continue,
+            };
+            for index in flagged {
+                if let Some(board) = house.floor.boards.get(*index) {
+                    drawing.board(Role::FlaggedBoard, *index, board_path(&board.outline, frame));
+                }
             }
         }
     }

@@ -57,6 +57,10 @@ pub enum FlagKind {
     LaidOver,
     /// Floor as drawn beside a laid board that nothing covers.
     LaidBare,
+    /// A board that cannot be got into its place.
+    NoWayIn,
+    /// A gap that leaves no room for the way in which boards' locks ask for.
+    TightGap,
 }
 
 /// A kind whose figure lies over its limit.
@@ -94,6 +98,8 @@ impl FlagKind {
             Self::Trapped => ("trapped", "appliance", "appliances", UNDER),
             Self::LaidOver => ("laid-over", "laid over", "laid over", OVER),
             Self::LaidBare => ("laid-bare", "bare beside", "bare beside", OVER),
+            Self::NoWayIn => ("no-way-in", "no way in", "no way in", OVER),
+            Self::TightGap => ("tight-gap", "tight gap", "tight gaps", UNDER),
         }
     }
 

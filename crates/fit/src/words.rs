@@ -1,6 +1,6 @@
 //! Doorways, covers and tucks in words, for window, command line and sheets alike.
 
-use crate::{Cover, CoveredBy, DoorwayFit, Finish, SideFloor, Step, Stop, Tuck, Way};
+use crate::{Cover, CoveredBy, DoorwayFit, Finish, SideFloor, Step, Stop, Tuck, TuckWay as Way};
 use plan::{Arris, Beyond, Lining, Plan, Side, Units, format_length};
 use site::{EdgeKind, Source};
 

@@ -605,6 +605,9 @@ mod tests {
             plan.border = (border > 0).then_some(Border { boards: border, corners: Corners::Butted });
             plan.light_from = light;
             plan.effort = effort;
+            plan.rules.travel = light.map(|light| light.abs() / 4.0);
+            plan.rules.slide_room = imperial.then_some(6.5);
+            plan.rules.tilt_room = random.then_some(0.7);
             if effort > 3 {
                 let built = [Construction::Multilayer, Construction::FlatSawn, Construction::Stated(0.031)];
                 let species = Species::ALL[effort as usize];

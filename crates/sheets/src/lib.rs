@@ -8,6 +8,7 @@ mod control_sheet;
 mod doorways_sheet;
 mod dxf;
 mod error;
+mod fit_sheet;
 mod flags_sheet;
 mod floor_sheet;
 mod flow;

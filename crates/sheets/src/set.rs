@@ -2,6 +2,7 @@
 
 use crate::control_sheet::control_sheet;
 use crate::doorways_sheet::doorways_sheet;
+use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
 use crate::floor_sheet::floor_sheet;
 use crate::laid_sheet::laid_sheet;
@@ -44,7 +45,7 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
 }
 
 /// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, saw list,
-/// lay list, flags and packs, materials, stages.
+/// what to undercut and shave, lay list, flags and packs, materials, stages.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = slab_sheet(house, paper);
@@ -55,6 +56,7 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     pages.extend(floor_sheet(house, paper));
     pages.extend(doorways_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
+    pages.extend(fit_sheet(house, paper));
     pages.extend(lay_sheet(house, paper));
     pages.extend(flags_sheet(house, paper));
     pages.extend(materials_sheet(house, paper));

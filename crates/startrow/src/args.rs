@@ -95,6 +95,16 @@ pub(crate) enum Command {
         #[command(flatten)]
         plans: Plans,
     },
+    /// Tell how the boards go in: jambs to undercut, locks to shave, the slip tongue, boards with no way in, and the
+    /// order of laying.
+    Fit {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the whole result as JSON, the way of each board and the order in `fitting`, to a file, or to standard
+        /// output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Say what the seasons do to the floor: air, moisture, change of each width against its gaps, movement joints.
     Movement {
         /// Plan file.

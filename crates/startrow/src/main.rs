@@ -4,6 +4,7 @@ mod args;
 mod batch;
 mod bring;
 mod doorways;
+mod fitting;
 mod laid;
 mod load;
 mod movement;
@@ -72,6 +73,13 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
+        Command::Fit { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.document())?)?,
+                None => print(&fitting::fitting(&house))?,
+            }
+        }
         Command::Laid { plan, marks, save, json } => print(&laid::run(&plan, &marks, save, json)?)?,
         Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),

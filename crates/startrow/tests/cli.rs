@@ -196,6 +196,37 @@ fn bad_input_exits_2_and_names_place_and_mend() {
 }
 
 #[test]
+fn fit_says_what_to_undercut_and_in_which_order_boards_are_laid() {
+    let output = startrow(&["fit"], &sample("hazel-court.ron"));
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let text = stdout(&output);
+    // Six of the sample's doorways have their linings, each two jambs.
+    assert_eq!(text.matches("above the slab").count(), 12, "{text}");
+    for words in ["Slip tongue along the start line", "Order of laying", "shave", "Take care"] {
+        assert!(text.contains(words), "no {words:?} in\n{text}");
+    }
+    let json = startrow(&["fit", "--json", "-"], &sample("hazel-court.ron")).stdout;
+    let result: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    let fitting = &result["fitting"];
+    let count = result["boards"].as_array().unwrap().len();
+    let mut laid: Vec<u64> =
+        fitting["boards"].as_array().unwrap().iter().map(|b| b["laid"].as_u64().unwrap()).collect();
+    // The places in the order are the numbers from 1 to the count of boards.
+    laid.sort_unstable();
+    assert_eq!(laid, (1..=count as u64).collect::<Vec<_>>());
+    let in_order: usize =
+        fitting["order"].as_array().unwrap().iter().map(|s| s["boards"].as_array().unwrap().len()).sum();
+    assert_eq!(in_order, count);
+    assert_eq!(fitting["usual_way"], "slide");
+    // The shaved boards stand in the saw list's file, too.
+    let shaved = fitting["other_ways"].as_array().unwrap();
+    let shaved = shaved.iter().filter(|way| !way["shaved"].as_array().unwrap().is_empty()).count();
+    let csv = stdout(&startrow(&["order", "--csv", "-"], &sample("hazel-court.ron")));
+    assert_eq!(csv.lines().filter(|line| line.starts_with("shave,")).count(), shaved);
+    assert!(shaved > 0);
+}
+
+#[test]
 fn order_prints_a_saw_list_and_writes_csv() {
     let output = startrow(&["order"], &sample("hazel-court.ron"));
     assert_eq!(output.status.code(), Some(0));

@@ -3,6 +3,7 @@
 
 mod grid;
 mod label;
+mod laying;
 mod overlay;
 mod paint;
 mod scene;
@@ -21,6 +22,7 @@ pub(crate) use view::{Span, View};
 use crate::action::Actions;
 use crate::compute::Compute;
 use crate::document::Document;
+use crate::laying::Laid;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
@@ -54,6 +56,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) label: String,
     /// Whether the pulls that snap the line are shown.
     pub(crate) pulls: bool,
+    /// How far the laying is shown, if it is.
+    pub(crate) laid: Option<Laid<'a>>,
     /// Whether stages are hatched.
     pub(crate) stages: bool,
 }
@@ -197,7 +201,10 @@ impl Canvas {
         }
         if let Some(house) = shown.compute.house() {
             self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls, shown.stages);
-            self.painted.paint(painter, &self.scene, &self.view, palette);
+            self.painted.paint(painter, &self.scene, &self.view, palette, shown.laid.as_ref());
+            if let Some(laid) = &shown.laid {
+                laying::paint(painter, laid, house, &self.view, palette);
+            }
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
             let selected_flag = match shown.selected {
                 Selected::Flag(flag) => Some(flag),

@@ -51,6 +51,6 @@ pub(crate) fn section(ui: &mut Ui, house: &House, found: &DoorwayFit, said: &str
     scene.set(&drawing);
     let painter = ui.painter().with_clip_rect(rect.expand(4.0).intersect(ui.clip_rect()));
     let palette = Palette::current(ui.ctx());
-    painter.extend(paint::shapes(&scene, &view, palette));
+    painter.extend(paint::shapes(&scene, &view, palette, None));
     label::paint(&painter, &scene, &view, palette, None);
 }

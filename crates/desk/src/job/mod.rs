@@ -18,6 +18,7 @@ mod setout;
 mod slab;
 mod stages;
 mod stand;
+mod ways;
 
 pub(crate) use doorway::doorway_facts;
 pub(crate) use fit::selected;
@@ -60,6 +61,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
+    /// How far the laying is shown.
+    pub(crate) laying: &'a crate::laying::Laying,
 }
 
 impl Facts<'_> {

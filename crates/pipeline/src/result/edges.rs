@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use ::fit::{Cover, DoorwayFit, SideFloor, Stop, Tuck, Way};
+use ::fit::{Cover, DoorwayFit, SideFloor, Stop, Tuck, TuckWay as Way};
 use plan::{Arris, Beyond, Side};
 use serde::Serialize;
 

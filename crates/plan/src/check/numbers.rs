@@ -163,6 +163,9 @@ fn numbers(plan: &Plan, see: See<'_>) {
         ("greatest_width", rules.greatest_width),
         ("greatest_length", rules.greatest_length),
         ("line_tolerance", rules.line_tolerance),
+        ("travel", rules.travel.unwrap_or(0.0)),
+        ("tilt_room", rules.tilt_room.unwrap_or(0.0)),
+        ("slide_room", rules.slide_room.unwrap_or(0.0)),
     ];
     for (field, value) in rule_numbers {
         see(&|| Place::Rules(field), &field.replace('_', " "), value);
