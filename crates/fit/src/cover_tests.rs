@@ -3,7 +3,7 @@
 
 use crate::movement_tests::room;
 use crate::tests::{corners, fitted, two_rooms};
-use crate::{Cover, CoveredBy, Fit, Way, cover_lines};
+use crate::{Cover, CoveredBy, Fit, TuckWay as Way, cover_lines};
 use plan::{Fixture, FixtureKind, Lining, Pattern, Plan, Point};
 use site::Source;
 
