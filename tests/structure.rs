@@ -18,8 +18,13 @@ fn what_brings_outlines_in_knows_the_plan_alone() {
     let under = packages_under("startrow-import");
     let ours: Vec<&String> = under.iter().filter(|name| name.starts_with("startrow")).collect();
     assert_eq!(ours, ["startrow-import", "startrow-plan"]);
-    for stage in ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"] {
-        assert!(!packages_under(&format!("startrow-{stage}")).contains(&"startrow-import".to_owned()), "{stage}");
+    for stage in
+        ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"]
+    {
+        assert!(
+            !packages_under(&format!("startrow-{stage}")).contains(&"startrow-import".to_owned()),
+            "{stage}"
+        );
     }
 }
 

@@ -58,6 +58,7 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
         leaf: Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
+        under_lining: None,
         arris: None,
         outside: None,
     };
@@ -138,6 +139,7 @@ fn eight_metres_across_is_the_limit_through_an_opening_too() {
             leaf: None,
             lining: Lining::ToCome,
             beyond: if trim { Beyond::Trim(20.0) } else { Beyond::RunThrough },
+            under_lining: None,
             arris: None,
             outside: None,
         });

@@ -140,6 +140,7 @@ fn door(
         }),
         lining: if dice.one_in(2) { Lining::Fitted } else { Lining::ToCome },
         beyond,
+        under_lining: None,
         arris: None,
         outside: None,
     });

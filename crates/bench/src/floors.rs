@@ -163,6 +163,7 @@ fn door(name: String, room: &str, wall: usize, at: f64) -> Doorway {
         leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::RunThrough,
+        under_lining: None,
         arris: None,
         outside: None,
     }

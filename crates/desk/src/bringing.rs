@@ -44,12 +44,16 @@ impl Bringing {
             refused("its ending says nothing".into(), "call it .dxf, .svg or .geojson, as it is written")
         })?;
         let bytes = read(path).map_err(|error| {
-            refused(format!("cannot be read: {error}"), "check that the path is right and that you may read it")
+            refused(
+                format!("cannot be read: {error}"),
+                "check that the path is right and that you may read it",
+            )
         })?;
         let contents = import::contents(&bytes, kind).map_err(|error| unreadable(path, error.faults))?;
         let with_outlines = contents.layers.iter().filter(|layer| layer.closed > 0).count();
         // The only layer with outlines is the one that is meant.
-        let chosen = contents.layers.iter().map(|layer| (layer.closed > 0 && with_outlines == 1, false)).collect();
+        let chosen =
+            contents.layers.iter().map(|layer| (layer.closed > 0 && with_outlines == 1, false)).collect();
         let unit = contents.unit;
         Ok(Self {
             path: path.to_owned(),
@@ -85,7 +89,9 @@ impl Bringing {
         let name = self.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         title(ui, &format!("Bring in outlines from {name}"));
         ui.label(RichText::new(self.path.display().to_string()).size(12.0).weak());
-        ui.label("Closed outlines at the finished wall face become rooms; what lies within one becomes a column.");
+        ui.label(
+            "Closed outlines at the finished wall face become rooms; what lies within one becomes a column.",
+        );
         ui.add_space(6.0);
         self.layers(ui);
         ui.add_space(6.0);

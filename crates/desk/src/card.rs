@@ -6,7 +6,9 @@ use crate::action::{Action, Actions};
 use crate::canvas::{Canvas, extent_of};
 use crate::command::Command;
 use crate::geometry::is_inside;
-use crate::job::{Facts, corner_props, doorway_figures, fixture_figures, room_props, wall_length};
+use crate::job::{
+    Facts, corner_props, doorway_facts, doorway_figures, fixture_figures, room_props, wall_length,
+};
 use crate::names;
 use crate::palette::{Palette, strong_font};
 use crate::select::Selected;
@@ -144,6 +146,9 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         Selected::Doorway(doorway) => {
             title(ui, plan.doorways.get(doorway).map_or("", |d| &d.name));
             doorway_figures(ui, plan, doorway, actions);
+            if let Some(house) = facts.house.filter(|_| facts.is_current) {
+                doorway_facts(ui, house, doorway);
+            }
             remove(ui, actions);
         }
         Selected::Fixture(fixture) => {
@@ -182,15 +187,20 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mu
     say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     ui.horizontal(|ui| {
-        if let Subject::Board(board) = flag.subject
+        let board = match &flag.subject {
+            Subject::Board(board) => Some(*board),
+            Subject::Boards(boards) => boards.first().copied(),
+            _ => None,
+        };
+        if let Some(board) = board
             && crate::job::act(ui, "its board").clicked()
         {
             actions.select(Selected::Board(board));
         }
-        if let Subject::Thing(site::Source::Joint(joint)) = flag.subject
-            && crate::job::act(ui, "its joint").clicked()
+        if let Subject::Thing(source) = flag.subject
+            && crate::job::act(ui, "what it stands on").clicked()
         {
-            actions.select(Selected::Joint(joint));
+            actions.select(crate::job::selected(source));
         }
         if crate::job::act(ui, "next flag").on_hover_text(Command::NextFlag.tooltip(ui.ctx())).clicked() {
             actions.run(Command::NextFlag);
@@ -276,6 +286,20 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
         format!("row {} below the start line", -board.row)
     };
     say(ui, row);
+    ui.horizontal_wrapped(|ui| {
+        let choices: &[(Command, &str)] = match house.floor.is_laid(index) {
+            true => &[(Command::NotLaid, "not laid after all")],
+            false => &[(Command::LaidToHere, "laid up to here"), (Command::LaidBoard, "this board is laid")],
+        };
+        if house.floor.is_laid(index) {
+            say(ui, "laid ·");
+        }
+        for (command, word) in choices {
+            if crate::job::act(ui, word).on_hover_text(command.tooltip(ui.ctx())).clicked() {
+                actions.run(*command);
+            }
+        }
+    });
     ui.label(
         RichText::new(format!(
             "{} × {}",

@@ -16,6 +16,7 @@ pub(crate) enum Purpose {
     Save,
     SheetsFolder,
     Outlines,
+    Picture,
 }
 
 /// At most one dialog at a time.
@@ -51,6 +52,11 @@ impl Dialogs {
             Purpose::Outlines => {
                 let dialog = dialog.set_title("Bring in outlines from a drawing");
                 let chosen = dialog.add_filter("Drawing", &["dxf", "svg", "geojson", "json"]).pick_file();
+                wait(async move { chosen.await.map(|file| file.path().to_owned()) }, sender, ctx)
+            }
+            Purpose::Picture => {
+                let dialog = dialog.set_title("Lay a picture under the plan");
+                let chosen = dialog.add_filter("Picture", &["png", "jpg", "jpeg"]).pick_file();
                 wait(async move { chosen.await.map(|file| file.path().to_owned()) }, sender, ctx)
             }
             Purpose::SheetsFolder => {

@@ -37,6 +37,8 @@ pub(crate) struct OnDemand {
     pub(crate) bought: Kept<order::MaterialList>,
     /// The stages.
     pub(crate) stages: Kept<order::StagePlan>,
+    /// What the rows that lie do to the edges to come.
+    pub(crate) drift: Kept<Vec<setout::Drift>>,
     /// What no stagger goes below.
     pub(crate) bound: Kept<order::Bound>,
 }
@@ -54,6 +56,7 @@ impl OnDemand {
         self.proposals.keep_up(generation, is_open(Step::Fit), || house().map(|house| house.proposals()));
         self.bought.keep_up(generation, is_open(Step::Order), || house().map(|house| house.materials()));
         self.stages.keep_up(generation, is_open(Step::Stages), || house().map(|house| house.stages()));
+        self.drift.keep_up(generation, is_open(Step::Laid), || house().map(|house| house.drift()));
         self.bound.keep_up(generation, is_open(Step::Lay), || house().map(|house| house.bound()));
     }
 }

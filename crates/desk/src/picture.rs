@@ -111,6 +111,12 @@ impl Picture {
         self.poll(ctx);
     }
 
+    /// Shows a picture that was just read.
+    pub(crate) fn put(&mut self, path: PathBuf, read: Shown, ctx: &Context) {
+        *self = Self { path: Some(path), ..Self::default() };
+        self.take(Ok(read), ctx);
+    }
+
     /// Reads the file again.
     pub(crate) fn again(&mut self, at_once: bool, ctx: &Context) {
         let Some(path) = self.path.clone() else { return };

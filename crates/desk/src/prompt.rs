@@ -30,6 +30,8 @@ pub(crate) enum Prompt {
     SavePath(String, String),
     /// The path of a drawing to bring in is typed.
     BringPath(String),
+    /// The path of a picture to lay under the plan is typed.
+    PicturePath(String),
     /// What to take of a drawing is chosen.
     BringIn(Box<Bringing>),
 }
@@ -46,6 +48,7 @@ pub(crate) enum Answer {
     Open(PathBuf),
     Save(PathBuf),
     AskBringing(PathBuf),
+    LayPicture(PathBuf),
     BringIn(Box<Bringing>),
 }
 
@@ -66,6 +69,10 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
                 Prompt::BringPath(path) => {
                     typed_path(ui, "Bring in outlines from a path", "Look into it", path, "")
                         .map(|path| path.map_or(Answer::Stay, Answer::AskBringing))
+                }
+                Prompt::PicturePath(path) => {
+                    typed_path(ui, "Lay a picture under by its path", "Lay it under", path, "")
+                        .map(|path| path.map_or(Answer::Stay, Answer::LayPicture))
                 }
                 Prompt::BringIn(bringing) => bringing.show(ui).map(|is_wanted| match is_wanted {
                     true => Answer::BringIn(bringing.clone()),

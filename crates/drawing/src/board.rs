@@ -152,7 +152,7 @@ fn reach(outline: &[(f64, f64)], y: f64) -> f64 {
 }
 
 /// Lines at 45° over the even-odd inside of rings, `spacing` apart across the page.
-fn hatch(rings: &[&[(f64, f64)]], spacing: f64) -> BezPath {
+pub(crate) fn hatch(rings: &[&[(f64, f64)]], spacing: f64) -> BezPath {
     let sides: Vec<((f64, f64), (f64, f64))> = rings
         .iter()
         .flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)).map(|(a, b)| (*a, *b)))

@@ -1,10 +1,11 @@
 //! The whole floor.
 
+use crate::board::hatch;
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
 use crate::{
-    Boards, Drawing, Label, Options, Role, dimensions, fixtures, flags, joints, rips, rough_width, stages,
-    walls,
+    Boards, Drawing, Label, Options, Role, dimensions, doorways, fixtures, flags, joints, rips, rough_width,
+    stages, walls,
 };
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
@@ -14,6 +15,9 @@ use pipeline::House;
 use plan::{Covering, Units, format_length};
 use setout::{PointMark, Pull};
 use site::Frame;
+
+/// Distance of hatch lines over boards that lie, across the page, paper mm.
+const LAID_HATCH: f64 = 3.0;
 
 /// Draws the whole floor in plan millimetres, y up. The same house and options give the same drawing.
 pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
@@ -43,6 +47,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     }
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let doorways = if options.doorways { doorways::place(house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
     let marks =
         if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
@@ -68,6 +73,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
         .chain(sizes)
         .chain(marks)
         .chain(line)
+        .chain(doorways)
         .chain(pulls)
         .chain(rips)
         .chain(flags)
@@ -97,14 +103,33 @@ fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
         };
         drawing.board(role, i, board_path(&board.outline, frame));
     }
+    draw_laid(drawing, house, options);
     if options.flags {
         for flag in &house.flags {
-            if let Subject::Board(index) = flag.subject
-                && let Some(board) = house.floor.boards.get(index)
-            {
-                drawing.board(Role::FlaggedBoard, index, board_path(&board.outline, frame));
+            let flagged = match &flag.subject {
+                Subject::Board(board) => std::slice::from_ref(board),
+                Subject::Boards(boards) => boards,
+                _ => continue,
+            };
+            for index in flagged {
+                if let Some(board) = house.floor.boards.get(*index) {
+                    drawing.board(Role::FlaggedBoard, *index, board_path(&board.outline, frame));
+                }
             }
         }
+    }
+}
+
+/// Hatches the boards that lie.
+fn draw_laid(drawing: &mut Drawing, house: &House, options: &Options) {
+    let spacing = LAID_HATCH * options.scale;
+    for (_, board) in house.floor.boards.iter().enumerate().filter(|(index, _)| house.floor.is_laid(*index)) {
+        let on_plan = |ring: &Vec<site::Uv>| -> Vec<(f64, f64)> {
+            ring.iter().map(|uv| house.site.frame.plan_from_row(*uv)).map(|p| (p.x, p.y)).collect()
+        };
+        let rings: Vec<Vec<(f64, f64)>> = board.outline.rings().map(on_plan).collect();
+        let rings: Vec<&[(f64, f64)]> = rings.iter().map(Vec::as_slice).collect();
+        drawing.path(Role::LaidHatch, hatch(&rings, spacing));
     }
 }
 
@@ -344,7 +369,10 @@ fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<La
         let length = right - left;
         let height = (high - low) / options.scale;
         let size = Role::BoardLabel.type_size().min(height * 0.66);
-        let width = rough_width(&board.label, size) + 0.6;
+        let laid = format!("{} laid", board.label);
+        let is_laid = house.floor.is_laid(i) && rough_width(&laid, size) + 0.6 <= length / options.scale;
+        let text = if is_laid { laid } else { board.label.clone() };
+        let width = rough_width(&text, size) + 0.6;
         // Writing under a millimetre high helps nobody.
         // A point has no room for writing, though it may be long and wide.
         let is_point = board.is_block() && board.area < 0.6 * length * (high - low);
@@ -357,7 +385,7 @@ fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<La
             let u = f64::midpoint(left, right) + t * slack * length;
             let at = at(frame.plan_from_row(board.at(u, middle)));
             let subject = Some(i);
-            Label { size, turn, subject, ..Label::new(Role::BoardLabel, board.label.clone(), at) }
+            Label { size, turn, subject, ..Label::new(Role::BoardLabel, text.clone(), at) }
         });
         labels.extend(places.into_iter().find(|label| taken.is_free(taken.box_of(label))));
     }
@@ -434,6 +462,7 @@ mod tests {
             start_line: false,
             pulls: false,
             names: false,
+            doorways: false,
             ..Options::all(50.0, Units::Metric)
         };
         let drawing = floor_drawing(&house, &none);

@@ -63,7 +63,9 @@ pub fn paper_ink(role: Role) -> Ink {
     let line = |stroke, weight| Ink { stroke: Some(stroke), weight, ..none };
     let area = |fill, stroke, weight| Ink { fill: Some(fill), ..line(stroke, weight) };
     match role {
-        Role::OtherFloor | Role::OtherOpening | Role::TileArea => Ink { fill: Some(Rgb(231, 235, 237)), ..none },
+        Role::OtherFloor | Role::OtherOpening | Role::TileArea => {
+            Ink { fill: Some(Rgb(231, 235, 237)), ..none }
+        }
         Role::BareFloor | Role::Opening => Ink { fill: Some(Rgb::PAPER), ..none },
         Role::WallBody => Ink { fill: Some(WALL), ..none },
         Role::WallFace => line(WALL, 0.25),
@@ -71,6 +73,7 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::Cabinets => area(Rgb(214, 209, 200), WALL, 0.25),
         Role::Board { tone } => area(WOOD[usize::from(tone) % WOOD.len()], Rgb(140, 112, 76), 0.1),
         Role::BoardOutline => line(Rgb(206, 198, 186), 0.1),
+        Role::LaidHatch => line(Rgb(140, 112, 76), 0.18),
         Role::Joint => line(Rgb(140, 112, 76), 0.25),
         Role::Boundary => line(Rgb::QUIET, 0.25),
         Role::FlaggedBoard => area(Rgb(236, 176, 140), FAULT, 0.35),
@@ -80,6 +83,13 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::Stop => line(Rgb::INK, 0.5),
         Role::MovementJoint => area(Rgb(150, 139, 124), Rgb::INK, 0.35),
         Role::JointName => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
+        Role::StopFigure => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
+        Role::StepMark => Ink { bold: true, ..area(Rgb::PAPER, Rgb::INK, 0.35) },
+        Role::Slab => area(Rgb(214, 214, 211), Rgb::INK, 0.25),
+        Role::Bed => area(Rgb(168, 160, 148), Rgb::INK, 0.1),
+        Role::WearLayer => line(Rgb(140, 112, 76), 0.18),
+        Role::Sealant => area(Rgb(120, 116, 110), Rgb::INK, 0.1),
+        Role::TrimStrip => area(Rgb(246, 243, 237), Rgb::INK, 0.35),
         Role::StartLine => Ink { fill: Some(Rgb::PAPER), text: CHALK, bold: true, ..line(CHALK, 0.7) },
         Role::Pull => Ink { fill: Some(Rgb::PAPER), bold: true, ..line(Rgb::INK, 0.35) },
         Role::CheckPull => {
@@ -120,6 +130,8 @@ mod tests {
             Role::Pull,
             Role::Dimension,
             Role::JointName,
+            Role::StopFigure,
+            Role::StepMark,
         ] {
             let ink = paper_ink(role);
             let plate = ink.fill.expect("a plate");

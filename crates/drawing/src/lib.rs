@@ -6,6 +6,9 @@
 
 mod board;
 mod dimensions;
+#[cfg(test)]
+mod doorway_tests;
+mod doorways;
 mod fixtures;
 mod flags;
 mod floor;
@@ -15,6 +18,7 @@ mod joints;
 mod place;
 mod plate;
 mod rips;
+mod section;
 mod stages;
 mod types;
 mod walls;
@@ -23,6 +27,7 @@ pub use board::board_drawing;
 pub use floor::floor_drawing;
 pub use ink::{Ink, Rgb, paper_ink};
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
+pub use section::{doorway_section, section_span};
 pub use types::{Anchor, Boards, Drawing, Item, Label, Options, Role, Shape};
 pub use walls::body_thickness;
 

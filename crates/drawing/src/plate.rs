@@ -14,6 +14,8 @@ pub enum PlateKind {
     Ring,
     /// A disc.
     Disc,
+    /// A rectangle with a step in its upper edge: two floors of two heights.
+    Stepped,
     /// A pennant on a pole with a swallowtail: a fault.
     Swallowtail,
     /// A pennant on a pole with a point: worth a look.
@@ -28,7 +30,9 @@ impl Role {
             Self::CornerLetter => PlateKind::Disc,
             Self::Fault => PlateKind::Swallowtail,
             Self::Look => PlateKind::Pointed,
-            Self::RoomName
+            Self::StepMark => PlateKind::Stepped,
+            Self::StopFigure
+            | Self::RoomName
             | Self::Pull
             | Self::CheckPull
             | Self::StartLine
@@ -53,10 +57,12 @@ fn label_box(label: &Label, width: f64) -> Rect {
         PlateKind::Clear => (0.25, 0.55),
         PlateKind::Ring => (0.62, 0.68),
         PlateKind::Disc => (0.0, 0.68),
+        PlateKind::Stepped => (0.45, 0.8),
         PlateKind::Swallowtail | PlateKind::Pointed => (0.45, 0.72),
     };
     let tail = match label.role.plate() {
         PlateKind::Swallowtail | PlateKind::Pointed => 0.55,
+        PlateKind::Stepped => 0.9,
         _ => 0.0,
     };
     Rect::new(left - pad_x * size, -half * size, right + (pad_x + tail) * size, half * size)
@@ -88,10 +94,24 @@ pub fn plate_path(label: &Label, width: f64) -> Option<BezPath> {
         PlateKind::Bare => return None,
         PlateKind::Clear => RoundedRect::from_rect(area, 0.2 * label.size).to_path(0.01),
         PlateKind::Ring => RoundedRect::from_rect(area, area.height() / 2.0).to_path(0.01),
+        PlateKind::Stepped => stepped(area, 0.45 * label.size),
         PlateKind::Disc => Circle::new(Point::ZERO, area.height() / 2.0).to_path(0.01),
         kind => return Some(pennant(label, area + label.shift, kind)),
     };
     Some(stand(label) * plain)
+}
+
+/// A rectangle whose upper edge steps down past the writing.
+fn stepped(area: Rect, step: f64) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to((area.x0, area.y0));
+    path.line_to((area.x1, area.y0));
+    path.line_to((area.x1, area.y1 - 2.0 * step));
+    path.line_to((area.x1 - 1.6 * step, area.y1 - 2.0 * step));
+    path.line_to((area.x1 - 1.6 * step, area.y1));
+    path.line_to((area.x0, area.y1));
+    path.close_path();
+    path
 }
 
 fn pennant(label: &Label, area: Rect, kind: PlateKind) -> BezPath {

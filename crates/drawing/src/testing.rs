@@ -52,6 +52,7 @@ fn plan(name: &str) -> Plan {
         leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
+        under_lining: None,
         arris: None,
         outside: None,
     });
@@ -204,6 +205,7 @@ fn setout(site: &Site) -> SetOut {
             last_rip: Some(1),
         }),
         region_lines: vec![LINE],
+        laid: Vec::new(),
         regions: Vec::new(),
         shifts: vec![0.0],
         eases: Vec::new(),

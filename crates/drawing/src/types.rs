@@ -30,6 +30,8 @@ pub enum Role {
     },
     /// A board as an outline only, where other things matter more.
     BoardOutline,
+    /// Hatching over a board that lies already.
+    LaidHatch,
     /// An end joint.
     Joint,
     /// Where the boards end: the inner line of the gaps round a region.
@@ -48,6 +50,20 @@ pub enum Role {
     MovementJoint,
     /// A movement joint's name and width.
     JointName,
+    /// How far in from a wall face boards stop in a doorway.
+    StopFigure,
+    /// A step between floors in a doorway, on a stepped plate.
+    StepMark,
+    /// The slab, cut through.
+    Slab,
+    /// The adhesive bed or underlay, cut through.
+    Bed,
+    /// The lower face of a board's wear layer, cut through.
+    WearLayer,
+    /// Sealant in a joint, cut through.
+    Sealant,
+    /// A trim, cut through.
+    TrimStrip,
     /// The start line.
     StartLine,
     /// A pull from a corner to the start line.
@@ -129,6 +145,8 @@ pub struct Options {
     pub lines: bool,
     /// Stages, by a hatch each and in the names of rooms.
     pub stages: bool,
+    /// Where boards stop in doorways, and steps there.
+    pub doorways: bool,
 }
 
 impl Options {
@@ -147,6 +165,7 @@ impl Options {
             names: true,
             lines: false,
             stages: false,
+            doorways: true,
         }
     }
 
@@ -298,6 +317,7 @@ impl Role {
         match self {
             Self::Pull | Self::CheckPull => 5.0,
             Self::CornerLetter => 4.2,
+            Self::StopFigure | Self::StepMark => 3.2,
             Self::RipFigure | Self::ShortRipFigure => 3.6,
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,

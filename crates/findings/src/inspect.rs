@@ -4,7 +4,9 @@ use crate::boards::{narrow, short_end};
 use crate::courses::courses;
 use crate::doorways::doorways;
 use crate::edges::edges;
+use crate::fitting::fitting;
 use crate::joints::joints;
+use crate::laid::{misfits, settle};
 use crate::movement::movement;
 use crate::points::points;
 use crate::scene::Scene;
@@ -27,9 +29,11 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     points(&scene, &mut flags);
     joints(&scene, &mut flags);
     courses(&scene, &mut flags);
+    fitting(&scene, fit, &mut flags);
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }
+    misfits(&scene, &mut flags);
     for width in &fit.widths {
         continuous(&scene, FlagKind::WideFloor, width, plan.rules.greatest_width, &mut flags);
     }
@@ -40,6 +44,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     movement(&scene, fit, &mut flags);
     doorways(&scene, fit, &mut flags);
     edges(&scene, fit, &mut flags);
+    settle(&scene, &mut flags);
     // A stable sort keeps the order of laying within one kind.
     flags.sort_by_key(|flag| (flag.severity, flag.kind));
     flags

@@ -62,7 +62,8 @@ impl<'a> JointRows<'a> {
     pub(crate) fn neighbours(&self, floor: &Floor, reach: f64) -> Vec<(usize, Vec<(usize, &'a Joint)>)> {
         let mut all = Vec::new();
         for (index, joint, above) in self.all() {
-            let line = floor.boards[joint.left].base + floor.pitch;
+            let board = &floor.boards[joint.left];
+            let line = floor.row_low(board.region, board.row + 1);
             if (joint.high - line).abs() <= REACH {
                 let meets = |(_, other): &(usize, &Joint)| (other.low - line).abs() <= REACH;
                 all.push((index, within(above.by(1), joint.u, reach).filter(meets).collect()));

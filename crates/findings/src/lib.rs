@@ -6,9 +6,11 @@ mod doorways;
 #[cfg(test)]
 mod edge_tests;
 mod edges;
+mod fitting;
 mod inspect;
 mod joints;
 mod kind;
+mod laid;
 mod look;
 #[cfg(test)]
 mod look_tests;

@@ -65,7 +65,10 @@ mod tests {
             let centre = Point::new(1000.0, 0.0);
             for p in &points {
                 assert!(((*p - centre).hypot() - 1000.0).abs() < 1e-9, "{p:?}");
-                assert!(p.y * side >= -1e-9, "{p:?}: positive turns left, so the arc bulges right of its chord");
+                assert!(
+                    p.y * side >= -1e-9,
+                    "{p:?}: positive turns left, so the arc bulges right of its chord"
+                );
             }
             for pair in points.windows(2) {
                 let half = (pair[1] - pair[0]).hypot() / 2.0;

@@ -2,9 +2,9 @@
 
 use crate::arc::bulged;
 use crate::guard::{guarded, unreadable};
+use crate::limits::MOST_POINTS;
 use crate::ring::{Ring, Side, far, is_near};
 use crate::sketch::{Sketch, Writing};
-use crate::limits::MOST_POINTS;
 use crate::{Ask, Fault, FaultKind, FileKind, ImportError, Unit, text};
 use ::dxf::entities::{Circle, Entity, EntityType, LwPolyline, Polyline};
 use ::dxf::enums::{AcadVersion, Units};
@@ -41,7 +41,8 @@ fn load(bytes: &[u8]) -> Result<Drawing, ImportError> {
     let with = |encoding| {
         let mut reader = bytes;
         guarded(FileKind::Dxf, || {
-            Drawing::load_with_encoding(&mut reader, encoding).map_err(|error| unreadable(FileKind::Dxf, error))
+            Drawing::load_with_encoding(&mut reader, encoding)
+                .map_err(|error| unreadable(FileKind::Dxf, error))
         })
     };
     if bytes.is_empty() {
@@ -50,7 +51,9 @@ fn load(bytes: &[u8]) -> Result<Drawing, ImportError> {
     let drawing = with(WINDOWS_1252)?;
     let page = drawing.header.drawing_code_page.to_ascii_lowercase().replace("ansi_", "windows-");
     match Encoding::for_label(page.as_bytes()) {
-        Some(encoding) if encoding != WINDOWS_1252 && drawing.header.version < AcadVersion::R2007 => with(encoding),
+        Some(encoding) if encoding != WINDOWS_1252 && drawing.header.version < AcadVersion::R2007 => {
+            with(encoding)
+        }
         _ => Ok(drawing),
     }
 }
@@ -90,7 +93,8 @@ impl Reader {
                 self.writing(layer, &writing.location, text::plain(&writing.value));
             }
             EntityType::MText(writing) => {
-                let all: String = writing.extended_text.iter().map(String::as_str).chain([&*writing.text]).collect();
+                let all: String =
+                    writing.extended_text.iter().map(String::as_str).chain([&*writing.text]).collect();
                 self.writing(layer, &writing.insertion_point, text::rich(&all));
             }
             EntityType::Insert(_) => self.sketch.pass_over("block inserts"),
@@ -130,7 +134,8 @@ impl Reader {
             return;
         }
         // Vertices with flag 16 only steer a spline.
-        let vertices = line.vertices().filter(|v| v.flags & 16 == 0).map(|v| (v.location.x, v.location.y, v.bulge));
+        let vertices =
+            line.vertices().filter(|v| v.flags & 16 == 0).map(|v| (v.location.x, v.location.y, v.bulge));
         self.outline(place, layer, vertices.collect(), line.is_closed(), &line.normal);
     }
 
@@ -142,8 +147,16 @@ impl Reader {
     }
 
     /// Takes an outline, or says why not.
-    fn outline(&mut self, place: String, layer: &str, mut vertices: Vertices, is_closed: bool, normal: &Vector) {
-        let fault = |kind, what: &str, mend: &str| Err((layer.to_owned(), Fault::new(kind, &*place, what, mend)));
+    fn outline(
+        &mut self,
+        place: String,
+        layer: &str,
+        mut vertices: Vertices,
+        is_closed: bool,
+        normal: &Vector,
+    ) {
+        let fault =
+            |kind, what: &str, mend: &str| Err((layer.to_owned(), Fault::new(kind, &*place, what, mend)));
         if normal.x.abs() > UPRIGHT || normal.y.abs() > UPRIGHT {
             let what = "it does not lie flat in the drawing's plane";
             self.sketch.take(fault(FaultKind::NotFlat, what, "lay it flat, seen from above"));
@@ -180,7 +193,11 @@ impl Reader {
             count += more.iter().flatten().map(|side| 1 + side.through.len()).sum::<usize>();
             let Some(more) = more.filter(|_| count <= MOST_POINTS) else {
                 let what = "its arcs take more straight pieces than can be read";
-                self.sketch.take(fault(FaultKind::TooManyPoints, what, "let curves be made straight more coarsely"));
+                self.sketch.take(fault(
+                    FaultKind::TooManyPoints,
+                    what,
+                    "let curves be made straight more coarsely",
+                ));
                 return;
             };
             sides.extend(more);

@@ -8,7 +8,8 @@ pub(crate) fn guarded<T>(
     kind: FileKind,
     read: impl FnOnce() -> Result<T, ImportError>,
 ) -> Result<T, ImportError> {
-    catch_unwind(AssertUnwindSafe(read)).unwrap_or_else(|_| Err(unreadable(kind, "it holds a value out of all range")))
+    catch_unwind(AssertUnwindSafe(read))
+        .unwrap_or_else(|_| Err(unreadable(kind, "it holds a value out of all range")))
 }
 
 /// A file that is none of its kind.

@@ -132,7 +132,11 @@ fn layers<'a>(sketch: &'a Sketch, ask: &'a Ask) -> Result<BTreeSet<&'a str>, Imp
             Fault::new(FaultKind::LayerMissing, "the file", what, format!("name one of {}", known()))
         })
         .collect();
-    if faults.is_empty() { Ok(ask.layers.iter().map(String::as_str).collect()) } else { Err(ImportError { faults }) }
+    if faults.is_empty() {
+        Ok(ask.layers.iter().map(String::as_str).collect())
+    } else {
+        Err(ImportError { faults })
+    }
 }
 
 fn notes(sketch: &Sketch, layers: &BTreeSet<&str>) -> Vec<String> {
@@ -144,7 +148,8 @@ fn notes(sketch: &Sketch, layers: &BTreeSet<&str>) -> Vec<String> {
         open => notes.push(format!("{open} outlines do not close, and were left out.")),
     }
     if !sketch.passed_over.is_empty() {
-        let all: Vec<String> = sketch.passed_over.iter().map(|(what, count)| format!("{count} {what}")).collect();
+        let all: Vec<String> =
+            sketch.passed_over.iter().map(|(what, count)| format!("{count} {what}")).collect();
         notes.push(format!("Passed over: {}.", all.join(", ")));
     }
     notes
@@ -240,7 +245,9 @@ fn assemble(
         0 => {}
         1 => notes.push("1 outline lies within a room, and was taken for a column; say what it is.".into()),
         count => {
-            notes.push(format!("{count} outlines lie within rooms, and were taken for columns; say what they are."));
+            notes.push(format!(
+                "{count} outlines lie within rooms, and were taken for columns; say what they are."
+            ));
         }
     }
     Ok(Outlines { rooms: plan.rooms, fixtures: plan.fixtures, notes })

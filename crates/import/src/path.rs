@@ -188,7 +188,12 @@ pub(crate) fn sides(segments: &[PathSeg], flatten: f64, place: &str) -> Result<V
     let extent = bounds(controls());
     if extent.width().max(extent.height()) > 2.0 * LARGEST {
         let what = format!("it is {:.0} mm long, more than a kilometre", extent.width().max(extent.height()));
-        return Err(Fault::new(FaultKind::OutOfRange, place, what, "name the unit in which the file is drawn"));
+        return Err(Fault::new(
+            FaultKind::OutOfRange,
+            place,
+            what,
+            "name the unit in which the file is drawn",
+        ));
     }
     let mut sides: Vec<Side> = Vec::new();
     let mut count = 0;

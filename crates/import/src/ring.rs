@@ -51,7 +51,8 @@ impl Ring {
         }
         let bounds = self.bounds();
         if bounds.width().max(bounds.height()) > LARGEST {
-            let what = format!("it is {:.0} mm long, more than a kilometre", bounds.width().max(bounds.height()));
+            let what =
+                format!("it is {:.0} mm long, more than a kilometre", bounds.width().max(bounds.height()));
             return fault(FaultKind::OutOfRange, what, "name the unit in which the file is drawn");
         }
         None

@@ -90,7 +90,8 @@ pub(crate) fn room(name: &str, ring: &Ring) -> (Room, usize) {
     // Right of a wall is away from the room where the walls run anticlockwise.
     let sign = if room.is_anticlockwise() { 1.0 } else { -1.0 };
     for (wall, (_, offsets)) in room.walls.iter_mut().zip(walls) {
-        wall.bow = offsets.into_iter().map(|(s, off)| Bow { along: tidy(s), back: tidy(sign * off) }).collect();
+        wall.bow =
+            offsets.into_iter().map(|(s, off)| Bow { along: tidy(s), back: tidy(sign * off) }).collect();
     }
     (room, dropped)
 }

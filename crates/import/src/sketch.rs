@@ -100,7 +100,9 @@ pub fn contents(bytes: &[u8], kind: FileKind) -> Result<Contents, ImportError> {
         let empty = LayerContents { name: name.clone(), closed: 0, open: 0, writing: 0 };
         layers.entry(name.as_str()).or_insert(empty);
     }
-    for layer in sketch.rings.iter().map(|ring| &ring.layer).chain(sketch.faults.iter().map(|(layer, _)| layer)) {
+    for layer in
+        sketch.rings.iter().map(|ring| &ring.layer).chain(sketch.faults.iter().map(|(layer, _)| layer))
+    {
         if let Some(layer) = of(&mut layers, layer) {
             layer.closed += 1;
         }

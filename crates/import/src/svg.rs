@@ -62,7 +62,11 @@ pub(crate) fn sketch(bytes: &[u8], ask: &Ask) -> Result<Sketch, ImportError> {
 }
 
 /// The node that follows one and all in it; the groups of what ends there are left.
-fn after<'a, 'x>(mut node: Node<'a, 'x>, root: Node<'a, 'x>, groups: &mut Vec<Group>) -> Option<Node<'a, 'x>> {
+fn after<'a, 'x>(
+    mut node: Node<'a, 'x>,
+    root: Node<'a, 'x>,
+    groups: &mut Vec<Group>,
+) -> Option<Node<'a, 'x>> {
     loop {
         if let Some(sibling) = node.next_sibling() {
             return Some(sibling);
@@ -141,7 +145,8 @@ impl Reader {
             "use" => self.sketch.pass_over("copies by `use`"),
             "image" => self.sketch.pass_over("pictures"),
             "svg" | "switch" | "foreignObject" => self.sketch.pass_over("drawings within the drawing"),
-            "defs" | "symbol" | "clipPath" | "mask" | "marker" | "pattern" | "metadata" | "style" | "script" => {}
+            "defs" | "symbol" | "clipPath" | "mask" | "marker" | "pattern" | "metadata" | "style"
+            | "script" => {}
             _ => return is_hidden(node),
         }
         true
@@ -229,7 +234,8 @@ fn is_hidden(node: Node<'_, '_>) -> bool {
 
 /// The name a person gave an element: its label, its title, or an id that is no editor's number.
 fn named(node: Node<'_, '_>) -> Option<String> {
-    let title = || node.children().find(|child| child.tag_name().name() == "title").and_then(|title| title.text());
+    let title =
+        || node.children().find(|child| child.tag_name().name() == "title").and_then(|title| title.text());
     let id = || node.attribute("id").filter(|id| !is_numbered(id));
     let words = node.attribute((EDITOR, "label")).or_else(title).or_else(id)?;
     text::name(words).filter(|name| text::is_name(name))
@@ -238,7 +244,10 @@ fn named(node: Node<'_, '_>) -> Option<String> {
 /// `path1234`, `rect-7`, `polygon`: an id that some editor counted up.
 fn is_numbered(id: &str) -> bool {
     let stem = id.trim_end_matches(|c: char| c.is_ascii_digit() || matches!(c, '-' | '_'));
-    matches!(stem, "path" | "rect" | "polygon" | "polyline" | "circle" | "ellipse" | "shape" | "g" | "use" | "")
+    matches!(
+        stem,
+        "path" | "rect" | "polygon" | "polyline" | "circle" | "ellipse" | "shape" | "g" | "use" | ""
+    )
 }
 
 /// A plain number within the range that is read.

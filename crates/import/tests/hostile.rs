@@ -1,8 +1,8 @@
 //! Damaged and made-up files: whatever the bytes, an answer in bounded time, and no panic.
 #![allow(clippy::unwrap_used)]
 
-use startrow_import::{Ask, FaultKind, FileKind, Unit, contents, outlines};
 use proptest::prelude::*;
+use startrow_import::{Ask, FaultKind, FileKind, Unit, contents, outlines};
 use std::time::{Duration, Instant};
 
 const DXF: &[u8] = include_bytes!("files/metres-2010.dxf");
@@ -19,8 +19,8 @@ fn kinds() -> impl Strategy<Value = FileKind> {
 /// Reads whatever it is; what it gives can be computed.
 fn read(bytes: &[u8], kind: FileKind) {
     let _ = contents(bytes, kind);
-    let layers: Vec<String> =
-        contents(bytes, kind).map_or(Vec::new(), |all| all.layers.into_iter().map(|layer| layer.name).collect());
+    let layers: Vec<String> = contents(bytes, kind)
+        .map_or(Vec::new(), |all| all.layers.into_iter().map(|layer| layer.name).collect());
     let ask = Ask { layers, unit: Some(Unit::Millimetre), ..Ask::new(kind) };
     match outlines(bytes, &ask) {
         Ok(found) => {
@@ -90,7 +90,8 @@ fn files_made_to_be_slow_are_answered() {
     let deep = format!("<svg>{}<rect width='9' height='9'/>", "<g id='a'>".repeat(500_000));
     let closed = format!("{deep}{}</svg>", "</g>".repeat(500_000));
     let arcs = format!("<svg><path d='M0 0 {}z'/></svg>", "A999999 9 5 0 1 999 99 0 0 ".repeat(100_000));
-    let curves = format!("<svg><path d='M0 0{}'/></svg>", "C900000 0 0 900000 900000 900000 z".repeat(200_000));
+    let curves =
+        format!("<svg><path d='M0 0{}'/></svg>", "C900000 0 0 900000 900000 900000 z".repeat(200_000));
     let bulges = format!(
         "0\nSECTION\n2\nENTITIES\n0\nLWPOLYLINE\n8\nA\n70\n1\n{}0\nENDSEC\n0\nEOF\n",
         "10\n0\n20\n0\n42\n1\n10\n90000\n20\n0\n42\n1\n".repeat(100_000)
@@ -129,6 +130,7 @@ fn entities_that_multiply_are_refused() {
         text.push_str(&format!("<!ENTITY a{i} '{}'>", format!("&a{};", i - 1).repeat(10)));
     }
     text.push_str("]><svg><path d='&a11;'/></svg>");
-    let error = outlines(text.as_bytes(), &Ask { unit: Some(Unit::Metre), ..Ask::new(FileKind::Svg) }).unwrap_err();
+    let error =
+        outlines(text.as_bytes(), &Ask { unit: Some(Unit::Metre), ..Ask::new(FileKind::Svg) }).unwrap_err();
     assert_eq!(error.faults[0].kind, FaultKind::Unreadable);
 }

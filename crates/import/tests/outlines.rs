@@ -107,10 +107,14 @@ fn layers_are_named_by_what_is_there() {
 
 /// A DXF text of polylines, after the reference's group codes.
 fn polylines(unit: i16, lines: &[(&str, &[(f64, f64)])]) -> Vec<u8> {
-    let mut text = format!("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1021\n9\n$INSUNITS\n70\n{unit}\n0\nENDSEC\n");
+    let mut text =
+        format!("0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1021\n9\n$INSUNITS\n70\n{unit}\n0\nENDSEC\n");
     text.push_str("0\nSECTION\n2\nENTITIES\n");
     for (layer, points) in lines {
-        text.push_str(&format!("0\nLWPOLYLINE\n100\nAcDbEntity\n8\n{layer}\n100\nAcDbPolyline\n90\n{}\n70\n1\n", points.len()));
+        text.push_str(&format!(
+            "0\nLWPOLYLINE\n100\nAcDbEntity\n8\n{layer}\n100\nAcDbPolyline\n90\n{}\n70\n1\n",
+            points.len()
+        ));
         for (x, y) in *points {
             text.push_str(&format!("10\n{x}\n20\n{y}\n"));
         }
@@ -126,7 +130,10 @@ fn what_makes_no_room_is_named_with_its_line_and_wall() {
     let bow_tie: &[(f64, f64)] = &[(5e3, 0.0), (9e3, 3e3), (9e3, 0.0), (5e3, 3e3)];
     let error = dxf(&polylines(4, &[("A", SQUARE), ("A", bow_tie)]), &[]).unwrap_err();
     assert_eq!(error.faults[0].kind, FaultKind::NoRoom);
-    assert!(error.to_string().starts_with("polyline 2 on layer A, wall 1: it crosses or touches wall 3;"), "{error}");
+    assert!(
+        error.to_string().starts_with("polyline 2 on layer A, wall 1: it crosses or touches wall 3;"),
+        "{error}"
+    );
     let over: &[(f64, f64)] = &[(2e3, 1e3), (6e3, 1e3), (6e3, 2e3), (2e3, 2e3)];
     let error = dxf(&polylines(4, &[("A", SQUARE), ("A", over)]), &[]).unwrap_err();
     assert!(error.to_string().starts_with("polyline 2 on layer A: it overlaps Room 1;"), "{error}");
@@ -159,7 +166,8 @@ fn an_outline_within_another_is_a_column_and_one_within_that_is_refused() {
 
 #[test]
 fn a_drawing_on_the_national_grid_is_moved_home() {
-    let grid: Vec<(f64, f64)> = SQUARE.iter().map(|(x, y)| (x / 1e3 + 512_345.0, y / 1e3 + 5_403_210.5)).collect();
+    let grid: Vec<(f64, f64)> =
+        SQUARE.iter().map(|(x, y)| (x / 1e3 + 512_345.0, y / 1e3 + 5_403_210.5)).collect();
     let found = dxf(&polylines(6, &[("A", &grid)]), &[]).unwrap();
     assert!((area(&found.rooms[0]) - 12.0).abs() < 1e-5);
     assert!(found.rooms[0].walls.iter().all(|wall| (0.0..5000.0).contains(&wall.corner.x)));
@@ -259,7 +267,12 @@ fn names_stay_unique_and_fit_a_plan() {
             x + 2
         )
     };
-    let text = format!(r#"{{"type":"FeatureCollection","features":[{},{},{}]}}"#, feature(0), feature(3), feature(6));
+    let text = format!(
+        r#"{{"type":"FeatureCollection","features":[{},{},{}]}}"#,
+        feature(0),
+        feature(3),
+        feature(6)
+    );
     let ask = Ask { unit: Some(Unit::Metre), ..Ask::new(FileKind::GeoJson) };
     let found = outlines(text.as_bytes(), &ask).unwrap();
     assert_eq!(found.rooms.len(), 3);

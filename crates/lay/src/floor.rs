@@ -4,6 +4,7 @@ use crate::cut::cut;
 use crate::ground::Ground;
 use crate::search::{Progress, first_floor, improve};
 use crate::state::Task;
+use crate::weave::weave;
 use crate::{Floor, pattern};
 use plan::{Pattern, Plan};
 use setout::SetOut;
@@ -46,12 +47,12 @@ fn irregular(
     effort: u64,
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> Floor {
-    let ground = Ground::new(site, setout);
+    let ground = Ground::new(plan, site, setout);
     let task = Task::new(&ground, plan);
     let first = first_floor(&task, plan);
     if effort == 0 {
-        return cut(plan, &first);
+        return weave(cut(plan, &first), &ground, setout);
     }
     let (best, moves) = improve(first, plan.seed, effort, look);
-    Floor { moves, ..cut(plan, &best) }
+    Floor { moves, ..weave(cut(plan, &best), &ground, setout) }
 }

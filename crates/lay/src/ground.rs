@@ -2,7 +2,9 @@
 
 use crate::profile::Profile;
 use crate::slice::{extent, rise, slice};
+use crate::taken::Taken;
 use crate::{Outline, Run, pattern};
+use plan::{Plan, RowLines};
 use setout::SetOut;
 use site::{Region, Site, Uv};
 
@@ -20,8 +22,8 @@ const ROWS: usize = 3;
 /// Stretches along the rows, least and greatest u.
 type Spans = Vec<(f64, f64)>;
 
-/// One run with its geometry.
-#[derive(Debug)]
+/// One run with its geometry; of a run that is partly laid, what is left of it.
+#[derive(Debug, Clone)]
 pub(crate) struct Lie {
     /// The light description; its boards are not laid yet.
     pub(crate) run: Run,
@@ -40,6 +42,10 @@ pub(crate) struct Lie {
     pub(crate) lane: usize,
     /// How wide it is along its length.
     pub(crate) profile: Profile,
+    /// Width of its row, mm.
+    pub(crate) height: f64,
+    /// Whether it goes on from a laid board at the worker's left end and right end.
+    pub(crate) joined: [bool; 2],
 }
 
 impl Lie {
@@ -84,31 +90,41 @@ fn within_any(spans: &Spans, u: f64) -> bool {
 /// All runs of a site's field, in order of laying: each part upwards from its line, then downwards past the slip
 /// tongue.
 #[derive(Debug)]
-pub(crate) struct Ground {
+pub(crate) struct Ground<'a> {
     pub(crate) pitch: f64,
     /// The line of each region, as [`crate::Floor::lines`] has it.
     pub(crate) lines: Vec<f64>,
     pub(crate) lies: Vec<Lie>,
     pub(crate) lanes: usize,
+    /// What of it is laid; its lies are then what is left to lay.
+    pub(crate) taken: Option<Taken<'a>>,
 }
 
-impl Ground {
-    pub(crate) fn new(site: &Site, setout: &SetOut) -> Self {
-        let mut ground =
-            Self { pitch: setout.pitch, lines: pattern::lines_of(site, setout), lies: Vec::new(), lanes: 0 };
-        for ((field, part), line) in site.fields().iter().enumerate().zip(&setout.region_lines) {
-            ground.field(site.region_of(field), part, *line);
+impl<'a> Ground<'a> {
+    pub(crate) fn new(plan: &'a Plan, site: &Site, setout: &SetOut) -> Self {
+        let mut ground = Self {
+            pitch: setout.pitch,
+            lines: pattern::lines_of(site, setout),
+            lies: Vec::new(),
+            lanes: 0,
+            taken: Taken::new(plan, setout),
+        };
+        for (field, part) in site.fields().iter().enumerate() {
+            ground.field(site.region_of(field), part, &setout.row_lines(field));
+        }
+        if let Some(taken) = &mut ground.taken {
+            taken.close();
         }
         ground
     }
 
-    fn field(&mut self, region: usize, part: &Region, line: f64) {
+    fn field(&mut self, region: usize, part: &Region, lines: &RowLines) {
         let rings: Vec<Vec<Uv>> =
             part.rings().map(|ring| ring.edges.iter().map(|edge| edge.a).collect()).collect();
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
-        let first = ((low - line) / self.pitch - 1e-9).floor() as i32;
-        let last = ((high - line) / self.pitch + 1e-9).ceil() as i32;
-        let cuts: Vec<f64> = (first..=last).map(|row| line + f64::from(row) * self.pitch).collect();
+        let first = (lines.place(low) - 1e-9).floor() as i32;
+        let last = (lines.place(high) + 1e-9).ceil() as i32;
+        let cuts: Vec<f64> = (first..=last).map(|row| lines.at(row)).collect();
         let mut rows = slice(&rings, &cuts);
         let lane = self.lanes + ROWS;
         self.lanes = lane + rows.len() + ROWS;
@@ -118,7 +134,11 @@ impl Ground {
             let place = (row - first) as usize;
             for outline in std::mem::take(&mut rows[place]) {
                 let sides = (cuts[place], cuts[place + 1]);
-                self.lies.push(lie(region, (row, lane + place), outline, sides));
+                let whole = lie(region, (row, lane + place), outline, sides);
+                match &mut self.taken {
+                    Some(taken) => self.lies.extend(taken.part(whole, sides, self.lies.len(), &rings)),
+                    None => self.lies.push(whole),
+                }
             }
         }
     }
@@ -166,6 +186,8 @@ pub(crate) fn lie(
         lane,
         profile,
         base: row_low,
+        height: row_high - row_low,
+        joined: [false; 2],
         outline,
     }
 }

@@ -16,10 +16,12 @@ mod seen;
 mod shelf;
 mod slice;
 mod state;
+mod taken;
 #[cfg(test)]
 mod tests;
 mod touch;
 mod types;
+mod weave;
 mod width;
 mod yard;
 
@@ -28,5 +30,6 @@ pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;
 pub use search::Progress;
 pub use slice::{slice, slice_across};
+pub use yard::WORTH_KEEPING;
 
-pub use types::{Board, End, Floor, Hand, Joint, Outline, Piece, Run, Short, StockBoard};
+pub use types::{Board, End, Floor, Hand, Joint, LaidFloor, Misfit, Outline, Piece, Run, Short, StockBoard};

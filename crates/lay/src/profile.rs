@@ -37,7 +37,7 @@ struct Stretch {
 }
 
 /// Stretches of a run of several widths; none where one rip does for all.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub(crate) struct Profile {
     stretches: Vec<Stretch>,
     row: (f64, f64),
@@ -103,15 +103,15 @@ impl Profile {
     /// What a piece between two places on the plan must be ripped to: as wide as the run is anywhere between.
     pub(crate) fn rip(&self, from: f64, to: f64) -> Rip {
         let touched = self.stretches.iter().filter(|s| s.to > from + TRUE && s.from < to - TRUE);
-        let (low, high) = touched.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| {
-            (low.min(s.low), high.max(s.high))
-        });
+        let (low, high) = touched
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| (low.min(s.low), high.max(s.high)));
         self.between(low, high)
     }
 
     fn between(&self, low: f64, high: f64) -> Rip {
         let (keeps_low, keeps_high) = (low - self.row.0 < TRUE, self.row.1 - high < TRUE);
-        let (keeps_groove, keeps_tongue) = if self.turned { (keeps_high, keeps_low) } else { (keeps_low, keeps_high) };
+        let (keeps_groove, keeps_tongue) =
+            if self.turned { (keeps_high, keeps_low) } else { (keeps_low, keeps_high) };
         Rip { width: (high - low).max(0.0), keeps_groove, keeps_tongue }
     }
 

@@ -1,6 +1,7 @@
 //! What a joint breaks, where it stands: hard rules, looks, and how regular it seems.
 
 use crate::ground::Ground;
+use crate::taken::FixedJoint;
 use plan::Rules;
 use std::ops::{AddAssign, SubAssign};
 
@@ -64,6 +65,14 @@ impl Joints {
         Self(vec![Vec::new(); ground.lanes])
     }
 
+    /// Adds joints that lie and are never taken away.
+    pub(crate) fn fix(&mut self, joints: &[FixedJoint]) {
+        for FixedJoint { lane, u, reaches } in joints {
+            self.0[*lane].push(Place { u: *u, run: u32::MAX, reaches: *reaches });
+        }
+        self.0.iter_mut().for_each(|lane| lane.sort_by(|a, b| a.u.total_cmp(&b.u)));
+    }
+
     /// Takes a run's joints away.
     pub(crate) fn clear(&mut self, ground: &Ground, run: usize) {
         self.0[ground.lies[run].lane].retain(|place| place.run as usize != run);
@@ -100,7 +109,7 @@ impl Joints {
 /// What joints are judged by.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Judge<'a> {
-    pub(crate) ground: &'a Ground,
+    pub(crate) ground: &'a Ground<'a>,
     pub(crate) rules: &'a Rules,
 }
 

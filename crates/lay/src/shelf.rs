@@ -1,7 +1,7 @@
 //! Boards not cut yet: what the packs hold, pack by pack in order.
 
 use crate::yard::{below, unit};
-use plan::{RandomLengths, Stock};
+use plan::{LaidStock, RandomLengths, Stock};
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 
@@ -11,6 +11,8 @@ pub(crate) const OPEN_PACKS: usize = 3;
 const LENGTH_STEP: f64 = 10.0;
 /// A piece measured on the floor may exceed the board it fills by rounding, mm.
 pub(crate) const EXACT: f64 = 1e-6;
+/// Boards as long as this are of one length, mm.
+const SAME_LENGTH: f64 = 0.1;
 /// What each board opened is held to cost beside its wood, mm of board: of two ways that open the same
 /// wood the one with longer, fewer boards is taken.
 const PER_BOARD: f64 = 300.0;
@@ -45,6 +47,8 @@ pub(crate) struct Shelf {
     empty_packs: usize,
     fresh: Vec<(f64, u32)>,
     fresh_wood: f64,
+    /// Length of the boards opened for what is laid, mm.
+    pub(crate) opened_wood: f64,
     /// Packs the floor is meant to need: beyond them every board costs its share of another pack.
     pub(crate) target: u32,
     /// Whether lengths are drawn in the proportions of the pack, as for a first floor.
@@ -67,6 +71,7 @@ impl Shelf {
             empty_packs: 0,
             fresh: Vec::new(),
             fresh_wood: 0.0,
+            opened_wood: 0.0,
             target: 0,
             balancing: true,
         };
@@ -117,6 +122,29 @@ impl Shelf {
         match self.random {
             Some(_) => self.lengths[kind as usize],
             None => self.kinds[kind as usize].length,
+        }
+    }
+
+    /// Takes off the shelf what was opened before. Of random lengths a pack's nearest in length stands for it.
+    pub(crate) fn was_opened(&mut self, stock: &LaidStock) {
+        self.opened_wood += stock.length;
+        let Some(random) = self.random else {
+            let kind = self.kinds.iter().position(|kind| (kind.length - stock.length).abs() < SAME_LENGTH);
+            if let Some(kind) = kind {
+                self.take(kind as u32);
+            }
+            return;
+        };
+        while self.used_of_pack.len() <= stock.pack as usize {
+            if !self.open_pack(random) {
+                return;
+            }
+        }
+        let in_pack = self.fresh.iter().filter(|(_, kind)| *kind / random.per_pack == stock.pack);
+        let off = |length: f64| (length - stock.length).abs();
+        let nearest = in_pack.min_by(|a, b| off(a.0).total_cmp(&off(b.0)));
+        if let Some(kind) = nearest.map(|(_, kind)| *kind) {
+            self.take(kind);
         }
     }
 

@@ -61,7 +61,7 @@ impl Value {
 /// What never changes while joints are chosen.
 #[derive(Debug)]
 pub(crate) struct Task<'a> {
-    pub(crate) ground: &'a Ground,
+    pub(crate) ground: &'a Ground<'a>,
     pub(crate) rips: Rips,
     pub(crate) rules: &'a Rules,
     pub(crate) seen: Seen,
@@ -70,7 +70,7 @@ pub(crate) struct Task<'a> {
 }
 
 impl<'a> Task<'a> {
-    pub(crate) fn new(ground: &'a Ground, plan: &'a Plan) -> Self {
+    pub(crate) fn new(ground: &'a Ground<'a>, plan: &'a Plan) -> Self {
         let narrow = |lie: &Lie| match lie.run.shaped {
             true => is_narrow(&lie.outline, &plan.rules),
             false => lie.run.width < plan.rules.least_rip - ACCURATE,
@@ -98,8 +98,10 @@ impl<'a> Task<'a> {
     fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
         let lie = &self.ground.lies[run];
         let mut marks = Marks { faint: self.seen_short(run, cuts), ..Marks::default() };
-        if cuts.len() > 1 {
-            for cut in [cuts[0], cuts[cuts.len() - 1]] {
+        // A run that goes on from a laid board has no end there.
+        let has_joints = cuts.len() > 1 || lie.joined != [false; 2];
+        if let (Some(first), Some(last), true) = (cuts.first(), cuts.last(), has_joints) {
+            for (cut, _) in [first, last].into_iter().zip(lie.joined).filter(|(_, joined)| !joined) {
                 marks.hard += i64::from(cut.length < self.rules.least_end - ACCURATE);
             }
         }
@@ -157,6 +159,10 @@ impl<'a> State<'a> {
             joints: Joints::new(task.ground),
             marks: Marks::default(),
         };
+        if let Some(taken) = &task.ground.taken {
+            taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock));
+            state.joints.fix(&taken.joints);
+        }
         for run in 0..count {
             let marks = state.run_marks(run);
             state.marks += marks;
@@ -221,7 +227,8 @@ impl<'a> State<'a> {
                 first_bar = bar;
             }
             let kind = self.yard.bars[bar as usize].kind;
-            let sides = [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
+            let sides =
+                [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
             at += piece.length;
             let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
             let class = self.task.rips.strip_of(run, lie, sides).filter(|_| kind != NONE);

@@ -1,5 +1,6 @@
 //! What laying gives. Row coordinates, mm.
 
+use plan::RowLines;
 use site::Uv;
 
 /// A board's face outline after cutting.
@@ -272,9 +273,45 @@ pub struct Floor {
     /// A place from which the pattern repeats: the end of a board on the lower side of row 0 where rows go by
     /// halves or thirds, a point of herringbone or chevron; `None` where joints are irregular.
     pub anchor: Option<Uv>,
+    /// What of it was laid before; empty where nothing was.
+    pub laid: LaidFloor,
+}
+
+/// What of a floor is laid already and was taken over as it lies.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct LaidFloor {
+    /// Of each board of the floor its place in the plan's list of laid boards; empty where nothing is laid.
+    pub of_board: Vec<Option<usize>>,
+    /// Row lines of each region, in the site's order, where they are not even.
+    pub lines: Vec<Option<RowLines>>,
+    /// How many boards of the floor's stock, from the first, were opened for it.
+    pub opened: usize,
+    /// Where what is laid and what is drawn do not agree.
+    pub misfits: Vec<Misfit>,
+}
+
+/// A laid board that does not lie as the floor is drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Misfit {
+    /// The board.
+    pub board: usize,
+    /// How far it reaches past the edge of the floor as drawn, mm.
+    pub over: f64,
+    /// How far the floor as drawn reaches past the board and is bare, mm.
+    pub bare: f64,
 }
 
 impl Floor {
+    /// Whether a board is laid already.
+    pub fn is_laid(&self, board: usize) -> bool {
+        self.laid.of_board.get(board).is_some_and(Option::is_some)
+    }
+
+    /// Whether a board of the stock was opened for what is laid already.
+    pub fn is_opened(&self, stock: usize) -> bool {
+        stock < self.laid.opened
+    }
+
     /// The board beside whose rip a board's wood is left, where it is a strip: the two are sawn apart along their
     /// lengths. `None` for a board that has its stretch of the stock board to itself.
     pub fn strip_beside(&self, board: usize) -> Option<usize> {
@@ -296,7 +333,10 @@ impl Floor {
 
     /// v of the lower side of a row of a region, mm.
     pub fn row_low(&self, region: usize, row: i32) -> f64 {
-        self.lines.get(region).copied().unwrap_or(0.0) + f64::from(row) * self.pitch
+        match self.laid.lines.get(region) {
+            Some(Some(lines)) => lines.at(row),
+            _ => self.lines.get(region).copied().unwrap_or(0.0) + f64::from(row) * self.pitch,
+        }
     }
 
     /// The number of a row as people read it: counted from 1 at the lowest row.

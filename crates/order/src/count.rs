@@ -25,6 +25,8 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         .iter()
         .enumerate()
         .filter(|(_, b)| b.pieces.len() > 1 || b.left_over(stock.kerf) > 0.0)
+        // Of a board opened before only what is still to be cut is of use.
+        .filter(|(_, b)| b.pieces.iter().any(|piece| !floor.is_laid(piece.board)))
         .map(|(index, b)| YieldBar { stock: index, left_over: b.left_over(stock.kerf).max(0.0) })
         .collect();
     let wood_opened = floor.stock.iter().map(|b| b.length).sum::<f64>() / MM_PER_M;
@@ -35,6 +37,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         hands,
         lines,
         opened: floor.stock.len(),
+        opened_before: floor.laid.opened,
         wood_opened,
         opened_area: wood_opened * floor.pitch / MM_PER_M,
         laid_area,

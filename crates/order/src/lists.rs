@@ -1,6 +1,7 @@
 //! The saw list and the pack count as text and CSV.
 
 use crate::{Bound, Cell, Ends, Order, SawEntry, Table};
+use fit::{Fit, shaved_words};
 use lay::{Floor, Hand};
 use plan::{Plan, format_length};
 use std::fmt::Write;
@@ -27,9 +28,17 @@ fn groups(order: &Order) -> [Group<'_>; 6] {
 }
 
 /// The saw list and the packs in plain words, in the plan's units; with the proven fewest boards, where
-/// that could be proven (see [`crate::fewest`]).
-pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Option<usize>) -> String {
+/// that could be proven (see [`crate::fewest`]). Boards whose lock is shaved carry a star.
+pub fn text(
+    plan: &Plan,
+    floor: &Floor,
+    fit: &Fit,
+    order: &Order,
+    bound: &Bound,
+    fewest: Option<usize>,
+) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
+    let label = |board: &usize| floor.saw_label(*board) + fit.mark(*board);
     let mut out = String::new();
     // Writing to a String cannot fail.
     let mut line = |text: String| {
@@ -45,7 +54,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
         line(String::new());
         line(format!("{} — {keep}", if cut == "rip" { "Fence" } else { "Stop" }));
         for entry in entries {
-            let labels: Vec<String> = entry.boards.iter().map(|b| floor.saw_label(*b)).collect();
+            let labels: Vec<String> = entry.boards.iter().map(label).collect();
             line(format!(
                 "  [ ] {:>10}  {:>3} ×  {}",
                 length(entry.setting),
@@ -58,7 +67,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
         line(String::new());
         line("Mitre — long point to long point, ends as seen from the groove edge".into());
         for entry in &order.saw.mitres {
-            let labels: Vec<String> = entry.boards.iter().map(|b| floor.saw_label(*b)).collect();
+            let labels: Vec<String> = entry.boards.iter().map(label).collect();
             let (setting, count) = (length(entry.setting), entry.boards.len());
             line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
         }
@@ -67,18 +76,27 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
         line(String::new());
         line("Notched and shaped — measures from the left end and the groove edge, gap included".into());
         for notch in &order.saw.notches {
-            let board = &floor.boards[notch.board];
-            let alike: Vec<&str> = notch.alike.iter().map(|b| floor.boards[*b].label.as_str()).collect();
+            let own = |board: &usize| floor.boards[*board].label.clone() + fit.mark(*board);
+            let alike: Vec<String> = notch.alike.iter().map(own).collect();
             let labels = if alike.is_empty() {
-                floor.saw_label(notch.board)
+                label(&notch.board)
             } else {
-                format!("{} × {} {}", alike.len() + 1, board.label, alike.join(" "))
+                format!("{} × {} {}", alike.len() + 1, own(&notch.board), alike.join(" "))
             };
             line(format!("  [ ] {labels}  {}", notch.round));
             let corners: Vec<String> =
                 notch.outline.iter().map(|(x, y)| format!("{} / {}", length(*x), length(*y))).collect();
             line(format!("        {}", corners.join("  ")));
         }
+    }
+    let shaves = fit.shaves();
+    if !shaves.is_empty() {
+        line(String::new());
+        line("Shave the lock — boards with a star; glue and tape the joint".into());
+    }
+    for (parts, boards) in shaves {
+        let labels: Vec<String> = boards.iter().map(label).collect();
+        line(format!("  [ ] {}  {:>3} ×  {}", shaved_words(&parts), boards.len(), labels.join(" ")));
     }
     line(String::new());
     line("Packs".into());
@@ -104,6 +122,10 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
         order.opened,
         bound.gap(order.opened)
     ));
+    if order.opened_before > 0 {
+        let (before, to_open) = (order.opened_before, order.to_open());
+        line(format!("  {before} of them opened for what lies; {to_open} still to open"));
+    }
     line(format!(
         "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
         bound.boards, bound.wood, order.wood_opened, bound.packs, bound.area
@@ -163,16 +185,16 @@ fn ends_word(ends: Ends) -> &'static str {
     }
 }
 
-/// The saw list as CSV: one row a board and cut, millimetres.
+/// The saw list as CSV: one row a board and cut, millimetres; a shaved lock counts as a cut.
 ///
 /// # Errors
 /// When the writer fails; it writes to memory, so this does not happen in practice.
-pub fn csv(floor: &Floor, order: &Order) -> Result<String, ListError> {
-    saw_table(floor, order).csv()
+pub fn csv(floor: &Floor, fit: &Fit, order: &Order) -> Result<String, ListError> {
+    saw_table(floor, fit, order).csv()
 }
 
-/// The saw list: one row a board and cut, in the order in which they are cut.
-pub fn saw_table(floor: &Floor, order: &Order) -> Table {
+/// The saw list: one row a board and cut, in the order in which they are cut; a shaved lock counts as a cut.
+pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
     let mut table = Table::new(
         "saw-list",
         "Saw list",
@@ -227,6 +249,11 @@ pub fn saw_table(floor: &Floor, order: &Order) -> Table {
     for notch in &order.saw.notches {
         for board in std::iter::once(&notch.board).chain(&notch.alike) {
             add("notch", "", Cell::Empty, *board, &notch.round);
+        }
+    }
+    for (parts, boards) in fit.shaves() {
+        for board in boards {
+            add("shave", &shaved_words(&parts), Cell::Empty, board, "");
         }
     }
     table

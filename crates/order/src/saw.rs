@@ -24,6 +24,10 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
     let mut mitres = Mitres::default();
     let filed: Vec<Filed> = site.regions.iter().map(Filed::new).collect();
     for (index, board) in floor.boards.iter().enumerate() {
+        // What lies is cut.
+        if floor.is_laid(index) {
+            continue;
+        }
         if mitres.add(index, board, floor.pitch) {
             continue;
         }

@@ -125,6 +125,8 @@ pub struct Order {
     pub lines: Vec<PackLine>,
     /// Boards opened in all.
     pub opened: usize,
+    /// Of those, boards opened for what lies already.
+    pub opened_before: usize,
     /// Length of the boards opened, m.
     pub wood_opened: f64,
     /// Area of boards opened, m².
@@ -139,4 +141,11 @@ pub struct Order {
     pub leftovers: Vec<Leftover>,
     /// What fills the movement joints, by section.
     pub filler: Vec<FillerLine>,
+}
+
+impl Order {
+    /// Boards still to open.
+    pub fn to_open(&self) -> usize {
+        self.opened.saturating_sub(self.opened_before)
+    }
 }

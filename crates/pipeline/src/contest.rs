@@ -30,7 +30,8 @@ pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
 
 /// Whether lines have to be laid to choose among them.
 pub(crate) fn is_contested(plan: &Plan, setout: &SetOut) -> bool {
-    plan.start_line == StartLine::Best && equal_lines(setout) > 1
+    // What is laid fixes the line.
+    plan.start_line == StartLine::Best && plan.laid.is_none() && equal_lines(setout) > 1
 }
 
 /// How many of the best lines no band tells apart.
@@ -73,7 +74,7 @@ pub fn lay_lines(house: &crate::House) -> Vec<LaidLine> {
     let lines = house.setout.lines.iter().enumerate();
     lines
         .filter_map(|(line, candidate)| {
-            let plan = Plan { start_line: StartLine::At(candidate.offset), ..house.plan.clone() };
+            let plan = Plan { start_line: StartLine::At(candidate.offset), laid: None, ..house.plan.clone() };
             let laid = crate::run(&plan).ok()?;
             let faults = laid.flags.iter().filter(|flag| flag.severity == findings::Severity::Fault).count();
             Some(LaidLine {

@@ -116,6 +116,8 @@ fn turned(plan: &Plan, angle: f64) -> Plan {
         rows_at: angle,
         start_line: line(plan.start_line),
         own_lines: plan.own_lines.iter().map(own).collect(),
+        // Boards that lie cannot be turned: the directions are compared for a bare floor.
+        laid: None,
         ..plan.clone()
     }
 }
@@ -361,6 +363,7 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond,
+            under_lining: None,
             arris: None,
             outside: None,
         }

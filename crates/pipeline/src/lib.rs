@@ -2,11 +2,14 @@
 
 mod contest;
 mod directions;
+mod drift_words;
+mod laid;
 mod result;
 mod workbench;
 
 pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions};
+pub use laid::LaidError;
 pub use lay::Progress;
 pub use result::{Document, SCHEMA};
 pub use workbench::{Kept, Workbench};
@@ -16,7 +19,7 @@ use fit::Fit;
 use lay::Floor;
 use order::{Bound, Order};
 use plan::{Plan, Problem};
-use setout::{Advice, SetOut};
+use setout::{Advice, Drift, SetOut};
 use site::Site;
 use std::ops::ControlFlow;
 
@@ -80,9 +83,24 @@ fn run_with(plan: &Plan, lay: impl FnOnce(&Plan, &Site, &SetOut) -> Floor) -> Re
 }
 
 impl House {
+    /// What the rows that lie do to the edges still to come.
+    pub fn drift(&self) -> Vec<Drift> {
+        setout::drift(&self.plan, &self.surveyed, &self.setout)
+    }
+
+    /// The table of gaps and covers, edges of which the same is said in one line.
+    pub fn cover_lines(&self) -> Vec<fit::CoverLine> {
+        fit::cover_lines(&self.plan, &self.fit.covers)
+    }
+
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
+    }
+
+    /// The order in which the boards are laid.
+    pub fn sequence(&self) -> fit::Sequence {
+        fit::sequence(&self.plan, &self.site, &self.floor)
     }
 
     /// What no legal stagger of this floor goes below.

@@ -4,8 +4,11 @@
 //! indices places in `stock`.
 
 mod directions;
+mod edges;
+mod fitting;
 mod flags;
 mod floor;
+mod laid;
 mod materials;
 mod movement;
 mod points;
@@ -15,7 +18,10 @@ mod stages;
 mod stock;
 
 use self::directions::DirectionPart;
+use self::edges::EdgesPart;
+use self::fitting::FittingPart;
 use self::floor::FloorPart;
+use self::laid::LaidPart;
 use self::materials::MaterialsPart;
 use self::movement::MovementPart;
 use self::setout::SetOutPart;
@@ -61,12 +67,21 @@ pub struct Document {
     /// The house in stages; left out where the plan names none and they were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stages: Option<StagesPart>,
+    /// What lies already and what comes of it; left out where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub laid: Option<LaidPart>,
     /// What moves with the seasons, and movement joints; left out of a plan that has neither joints nor wood and air.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub movement: Option<MovementPart>,
+    /// Doorways, covers and tucks; left out where only the set-out was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub edges: Option<EdgesPart>,
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
+    /// How the boards go in, and in which order; left out where only the set-out was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fitting: Option<FittingPart>,
 }
 
 fn xy(p: Point) -> Xy {
@@ -82,7 +97,8 @@ impl House {
             stages: (!self.plan.stages.is_empty()).then(|| self.stages_part()),
             movement: self.any_movement_part(),
             floor: Some(self.floor_part()),
-            ..self.setout_document()
+            fitting: Some(self.fitting_part()),
+            ..self.edges_document()
         }
     }
 
@@ -94,6 +110,11 @@ impl House {
     /// The result without anything laid, with the slab's list.
     pub fn slab_document(&self) -> Document {
         Document { slab: Some(self.slab_part()), ..self.setout_document() }
+    }
+
+    /// The result without boards, with doorways, covers and tucks.
+    pub fn edges_document(&self) -> Document {
+        Document { edges: Some(self.edges_part()), ..self.setout_document() }
     }
 
     /// The result without anything laid.
@@ -116,8 +137,11 @@ impl House {
             slab: None,
             materials: None,
             stages: None,
+            laid: self.laid_part(),
             movement: None,
+            edges: None,
             floor: None,
+            fitting: None,
         }
     }
 }

@@ -1,7 +1,7 @@
 //! The last house and what of it an edit leaves as it is.
 
 use crate::House;
-use plan::{Plan, Problem};
+use plan::{CoverRules, LevelRules, Plan, Problem};
 use site::Surveyor;
 use std::sync::Arc;
 
@@ -78,29 +78,39 @@ impl Workbench {
     }
 }
 
-/// The plan without what no set-out reads: prices, the slab, materials and stages, the seed and the search's moves, what lies under the boards.
+/// The plan without what no set-out reads: prices, levels, covers, the slab, materials and stages, the seed and the
+/// search's moves, what lies under the boards.
 /// Whatever is not taken out counts as read, so that a new field is safe until someone thinks about it.
 fn setout_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
     without_seasons(&mut read);
     read.name.clear();
     (read.seed, read.effort) = (0, 0);
+    without_ways_in(&mut read);
     read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read
 }
 
-/// The plan without what no laying reads: names, prices, units, and what lies under the boards.
+/// Takes out what only the ways in read.
+fn without_ways_in(plan: &mut Plan) {
+    let rules = &mut plan.rules;
+    (rules.travel, rules.tilt_room, rules.slide_room) = (None, None, None);
+}
+
+/// The plan without what no laying reads: names, prices, levels, covers, units, and what lies under the boards.
 fn lay_reads(plan: &Plan) -> Plan {
     let mut read = without_prices(plan);
     without_seasons(&mut read);
     read.name.clear();
     read.units = plan::Units::Metric;
+    without_ways_in(&mut read);
     read.rooms.iter_mut().for_each(|room| room.name.clear());
     read.doorways.iter_mut().for_each(|door| {
         door.name.clear();
         door.room.clear();
     });
     read.own_lines.iter_mut().for_each(|line| line.room.clear());
+    read.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| part.room.clear());
     read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read.fixtures.iter_mut().for_each(|fixture| fixture.name.clear());
     read
@@ -108,6 +118,7 @@ fn lay_reads(plan: &Plan) -> Plan {
 
 fn without_prices(plan: &Plan) -> Plan {
     let mut read = plan.clone();
+    take_levels(&mut read);
     read.stock.name.clear();
     read.stock.pack_price = None;
     read.stock.currency.clear();
@@ -125,6 +136,21 @@ fn without_seasons(read: &mut Plan) {
     read.stock.wood = None;
     read.air = None;
     read.joints.iter_mut().for_each(|joint| joint.name.clear());
+}
+
+/// Takes out levels and covers: they are read once the floor lies.
+fn take_levels(read: &mut Plan) {
+    (read.stock.wear_layer, read.stock.bed) = (None, None);
+    (read.rules.cover, read.rules.levels) = (CoverRules::default(), LevelRules::default());
+    for room in &mut read.rooms {
+        (room.slab_level, room.surface) = (0.0, None);
+        room.walls.iter_mut().for_each(|wall| wall.skirting = None);
+    }
+    for door in &mut read.doorways {
+        (door.arris, door.outside) = (None, None);
+        door.leaf.iter_mut().for_each(|leaf| leaf.above_slab = None);
+    }
+    read.fixtures.iter_mut().for_each(|fixture| (fixture.cover, fixture.appliance) = (None, None));
 }
 
 fn is_passed_over(fixture: &plan::Fixture) -> bool {

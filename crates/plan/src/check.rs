@@ -5,6 +5,7 @@
 
 mod doorways;
 mod fixtures;
+mod laid;
 mod materials;
 mod movement;
 mod numbers;
@@ -126,6 +127,7 @@ fn check(checker: &mut Checker<'_>) {
     slab::check(checker, &places);
     materials::check(checker);
     stages::check(checker, &places);
+    laid::check(checker);
     movement::check(checker);
     if checker.steps.are_spent() {
         checker.add(
@@ -245,6 +247,7 @@ pub(crate) mod tests {
             leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
             lining: Lining::Fitted,
             beyond: Beyond::RunThrough,
+            under_lining: None,
             arris: None,
             outside: None,
         }];

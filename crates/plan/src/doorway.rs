@@ -33,6 +33,9 @@ pub struct Doorway {
     pub leaf: Option<Leaf>,
     /// Whether the lining (jambs) stands already.
     pub lining: Lining,
+    /// How far the boards go under the lining at each jamb, once that is undercut, mm; `None` keeps the gap before it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub under_lining: Option<f64>,
     /// How the boards end, or do not, in the opening.
     pub beyond: Beyond,
     /// How the upper edge of the boards' ends is finished; `None` leaves it as the saw does.

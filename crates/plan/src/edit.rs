@@ -113,15 +113,23 @@ pub fn rename_room(plan: &mut Plan, room: usize, name: &str) -> Result<(), Probl
     for room in readings.chain(staged).filter(|room| **room == old) {
         *room = name.to_owned();
     }
+    for part in plan.laid.iter_mut().flat_map(|laid| &mut laid.parts).filter(|part| part.room == old) {
+        part.room = name.to_owned();
+    }
     Ok(())
 }
 
 /// Removes a room with the doorways in its walls. Doorways of other rooms that open into it stay.
 ///
 /// # Errors
-/// When there is no such room.
+/// When there is no such room, or what is laid is reckoned from it.
 pub fn remove_room(plan: &mut Plan, room: usize) -> Result<(), Problem> {
     require_room(plan, room)?;
+    let is_laid = |part: &crate::LaidPart| part.room == plan.rooms[room].name;
+    if plan.laid.as_ref().is_some_and(|laid| laid.parts.iter().any(is_laid)) {
+        let mend = "take off what is marked as laid there first";
+        return Err(problem(plan, Place::Room(room), "boards are laid in it", mend));
+    }
     let gone = plan.rooms.remove(room);
     plan.doorways.retain(|doorway| doorway.room != gone.name);
     plan.own_lines.retain(|own| own.room != gone.name);

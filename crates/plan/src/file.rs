@@ -3,8 +3,8 @@
 use crate::check;
 use crate::locate::Outline;
 use crate::{
-    Backdrop, Border, Doorway, Fixture, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons, Slab,
-    Stage, StartLine, Stock, Units, Waits,
+    Backdrop, Border, Doorway, Fixture, Laid, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules,
+    Seasons, Slab, Stage, StartLine, Stock, Units, Waits,
 };
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
@@ -67,6 +67,8 @@ struct Filed {
     fixtures: Vec<Fixture>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     joints: Vec<MovementJoint>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    laid: Option<Laid>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     backdrop: Option<Backdrop>,
 }
@@ -141,7 +143,7 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints, backdrop
+    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints, laid, backdrop
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -235,6 +237,11 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("OwnLine") => "the line of its own",
         Some("Border") => "the border",
         Some("Pattern") => "the pattern",
+        Some("Laid") => "what is laid",
+        Some("LaidPart") => "the laid part",
+        Some("LaidStock") => "the board opened",
+        Some("LaidBoard") => "the laid board",
+        Some("RowPull") => "the rows measured",
         Some("Rules") => "the rules",
         Some("GapRange") => "the gap",
         Some("KindGaps") => "the gaps",
@@ -600,6 +607,9 @@ mod tests {
             plan.border = (border > 0).then_some(Border { boards: border, corners: Corners::Butted });
             plan.light_from = light;
             plan.effort = effort;
+            plan.rules.travel = light.map(|light| light.abs() / 4.0);
+            plan.rules.slide_room = imperial.then_some(6.5);
+            plan.rules.tilt_room = random.then_some(0.7);
             if effort > 3 {
                 let built = [Construction::Multilayer, Construction::FlatSawn, Construction::Stated(0.031)];
                 let species = Species::ALL[effort as usize];
@@ -656,6 +666,7 @@ mod tests {
                 plan.rooms[0].walls[1].skirting = Some(Skirting::Without);
                 for door in &mut plan.doorways {
                     (door.arris, door.outside) = (Some(Arris::Chamfered(2.0)), surface);
+                    door.under_lining = Some(22.5);
                     door.leaf.iter_mut().for_each(|leaf| leaf.above_slab = Some(22.0));
                 }
             }

@@ -14,6 +14,7 @@ pub mod edit;
 mod file;
 mod fixture;
 mod joint;
+mod laid;
 mod layout;
 mod levels;
 mod locate;
@@ -39,6 +40,7 @@ pub use doorway::{Arris, Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Appliance, Fixture, FixtureKind};
 pub use joint::{JOINT_WIDTH, MovementJoint};
+pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome};
 pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use levels::LevelRules;
 pub use materials::{
@@ -107,6 +109,8 @@ pub struct Plan {
     pub doorways: Vec<Doorway>,
     /// Things that stand on, or are let into, the floor.
     pub fixtures: Vec<Fixture>,
+    /// What is laid already; `None` before anything is marked.
+    pub laid: Option<Laid>,
     /// Movement joints.
     pub joints: Vec<MovementJoint>,
     /// A picture to draw over; nothing of the floor comes of it.
@@ -150,6 +154,7 @@ impl Plan {
             rooms: Vec::new(),
             doorways: Vec::new(),
             fixtures: Vec::new(),
+            laid: None,
             joints: Vec::new(),
             backdrop: None,
         }

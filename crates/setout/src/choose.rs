@@ -3,14 +3,14 @@
 use crate::halls::{Hall, halls};
 use crate::joints::Joints;
 use crate::judge::{Judge, curve};
-use crate::own::{OwnLines, Sharing, region_choices};
+use crate::own::{OwnLines, Sharing, laid_lines, region_choices};
 use crate::pace::Pace;
 use crate::points::{Points, best_points};
 use crate::robust::safest_line;
 use crate::snap::{Corners, snap_line};
-use crate::tooth::{Tooth, steep_edges, teeth};
+use crate::tooth::{SAME, Tooth, steep_edges, teeth};
 use crate::{Candidate, CurvePoint, Profile, Rip, SetOut};
-use plan::{Plan, StartLine};
+use plan::{Plan, RowLines, StartLine};
 use site::{Edge, Site, Uv, spans};
 use std::borrow::Cow;
 
@@ -44,12 +44,13 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
         judge.candidate(offset, rips)
     };
     let lines: Vec<Candidate> = offsets.iter().map(|offset| candidate(*offset)).collect();
-    let chosen = match sharing.start_line {
+    let mut chosen = match sharing.start_line {
         StartLine::Best => lines[0].clone(),
         StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
         StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
             .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
     };
+    work.read_as_laid(&judge, &mut chosen);
     Chosen { lines, chosen, curve: curve(&judge), points }.set_out(&work, site, &sharing, own)
 }
 
@@ -97,6 +98,9 @@ impl Chosen {
                 region_lines[region] = line - work.shift(from) + work.shift(region);
             }
         }
+        for (line, laid) in region_lines.iter_mut().zip(&work.laid) {
+            *line = laid.as_ref().map_or(*line, |laid| laid.line);
+        }
         for candidate in lines.iter_mut().chain([&mut chosen]) {
             work.keep_profiles(&mut candidate.rips, |region| region_lines[region]);
         }
@@ -114,6 +118,7 @@ impl Chosen {
             chosen,
             line,
             region_lines,
+            laid: work.laid.clone(),
             regions,
             shifts: work.joints.shifts.clone(),
             eases,
@@ -150,6 +155,8 @@ pub(crate) struct Work<'a> {
     halls: Vec<Hall>,
     steep: Vec<usize>,
     pub(crate) corners: Corners,
+    /// The row lines of regions in which something is laid.
+    pub(crate) laid: Vec<Option<RowLines>>,
 }
 
 impl<'a> Work<'a> {
@@ -173,7 +180,8 @@ impl<'a> Work<'a> {
             *tooth = tooth.lowered(joints.shifts[tooth.edge.region]);
         }
         let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
-        Self { plan, site, pitch, least, enough, teeth, joints, halls, steep, corners }
+        let laid = laid_lines(plan, site, &joints);
+        Self { plan, site, pitch, least, enough, teeth, joints, halls, steep, corners, laid }
     }
 
     /// How far a region's row lines lie beside the shared ones, mm.
@@ -245,16 +253,41 @@ impl<'a> Work<'a> {
         }
     }
 
+    /// A row line by which an edge is read, and the distance to the next, for the offset of its region's lines, both as the
+    /// shared ones have it. Where something is laid those near the edge, whatever the offset.
+    fn lines_at(&self, tooth: &Tooth, offset: f64) -> (f64, f64) {
+        let region = tooth.edge.region;
+        match self.laid.get(region).and_then(Option::as_ref) {
+            Some(lines) => {
+                let (line, pitch) = lines.near(f64::midpoint(tooth.low, tooth.high) + self.shift(region));
+                (line - self.shift(region), pitch)
+            }
+            None => (offset, self.pitch),
+        }
+    }
+
+    /// The row line and pitch by which an edge beside rows that lie was planned: gaps there are what they were made then,
+    /// whatever the rows measure.
+    fn planned_at(&self, tooth: &Tooth) -> Option<(f64, f64)> {
+        let region = tooth.edge.region;
+        let lines = self.laid.get(region)?.as_ref()?;
+        let (low, high) = lines.known()?;
+        let row = lines.row_of(f64::midpoint(tooth.low, tooth.high) + self.shift(region));
+        let pitch = self.plan.laid.as_ref()?.pitch;
+        (low..high).contains(&row).then_some((lines.line - self.shift(region), pitch))
+    }
+
     /// The rips along some edges, for the offset of each region's lines as the shared ones have it.
     pub(crate) fn rips<'t>(
         &self,
         teeth: impl IntoIterator<Item = &'t Tooth>,
         line_of: impl Fn(usize) -> f64,
     ) -> Vec<Rip> {
-        let pitch = self.pitch;
         let rip = |tooth: &Tooth| {
             let edge = self.edge(tooth);
-            let offset = line_of(tooth.edge.region);
+            let (offset, pitch) = self.lines_at(tooth, line_of(tooth.edge.region));
+            // A whole board is one whatever it measures.
+            let board = |kept: f64| if kept >= pitch - SAME { self.pitch } else { kept };
             let middle = Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
             Rip {
                 edge: tooth.edge,
@@ -262,8 +295,8 @@ impl<'a> Work<'a> {
                 source: edge.source,
                 length: tooth.length,
                 // Where no row line lies between it and a facing edge, that one bounds the wood.
-                least: tooth.rip(offset, pitch).min(tooth.facing),
-                greatest: tooth.widest(offset, pitch),
+                least: board(tooth.rip(offset, pitch)).min(tooth.facing),
+                greatest: board(tooth.widest(offset, pitch)),
                 hidden: tooth.hidden,
                 play: tooth.play_used(offset, pitch),
                 most_play: tooth.play,
@@ -274,6 +307,28 @@ impl<'a> Work<'a> {
             }
         };
         teeth.into_iter().map(rip).collect()
+    }
+
+    /// Reads a line's narrowest rip and what is under the least from its rips where something is laid: there rows do not
+    /// lie a pitch apart, and the line is off no more.
+    fn read_as_laid(&self, judge: &Judge, line: &mut Candidate) {
+        if self.laid.iter().all(Option::is_none) {
+            return;
+        }
+        let (least, pitch) = (self.least, self.pitch);
+        let own = judge.teeth.iter().map(|tooth| tooth.edge);
+        let own: std::collections::BTreeSet<_> = own.collect();
+        let read = self.teeth.iter().zip(&line.rips).filter(|(tooth, _)| own.contains(&tooth.edge));
+        let seen = read.map(|(tooth, rip)| (tooth, (rip.least - rip.hidden).max(0.0)));
+        let (mut narrowest, mut short) = (pitch, 0.0);
+        let helped: Vec<_> = seen.filter(|(tooth, _)| !tooth.is_beyond_help(least, pitch)).collect();
+        for (tooth, seen) in &helped {
+            narrowest = f64::min(narrowest, *seen);
+            short += if *seen < least - SAME { tooth.length } else { 0.0 };
+        }
+        let binds = helped.iter().filter(|(_, seen)| *seen <= narrowest + 0.05);
+        line.binding = binds.map(|(tooth, _)| tooth.edge).collect();
+        (line.narrowest, line.narrowest_within_tolerance, line.short_length) = (narrowest, narrowest, short);
     }
 
     /// The profile of each rip: away from the line, boards are laid tongue first, so the rip that ends the floor
@@ -294,10 +349,17 @@ impl<'a> Work<'a> {
     fn eases(&self, line_of: impl Fn(usize) -> f64) -> Vec<site::Ease> {
         let ease = |t: &Tooth| {
             let shift = self.shift(t.edge.region);
-            t.ease(self.edge(t), shift, line_of(t.edge.region), self.pitch)
+            let (offset, pitch) = match self.planned_at(t) {
+                Some(planned) => planned,
+                None => self.lines_at(t, line_of(t.edge.region)),
+            };
+            t.ease(self.edge(t), shift, offset, pitch)
         };
         let mut eases: Vec<site::Ease> = self.teeth.iter().filter_map(ease).collect();
-        let row_line = |region: usize| line_of(region) + self.shift(region);
+        let row_line = |region: usize, v: f64| match self.laid.get(region).and_then(Option::as_ref) {
+            Some(lines) => lines.near(v).0,
+            None => line_of(region) + self.shift(region),
+        };
         eases.extend(self.joints.moves(self.site, (self.pitch, self.least), row_line));
         eases
     }

@@ -125,7 +125,7 @@ fn in_room(plan: &Plan, site: &Site, set: &SetOut, corners: &Corners, room: usiz
         plan.rooms[room].outline().iter().map(|(p, _)| site.frame.row_from_plan(*p)).collect();
     let mut stretches: Vec<Stretch> = Vec::new();
     for (region, r) in site.regions.iter().enumerate() {
-        for v in row_lines(r, set.line_of(region), set.pitch) {
+        for v in row_lines(r, &set.row_lines(region)) {
             let inside = chords_of(&outline, v);
             if inside.is_empty() {
                 continue;
@@ -168,7 +168,7 @@ fn in_room(plan: &Plan, site: &Site, set: &SetOut, corners: &Corners, room: usiz
 fn beside(site: &Site, set: &SetOut, corners: &Corners, region: usize, hole: &Ring) -> Vec<ControlLine> {
     let corners_of = hole.edges.iter().map(|edge| edge.a).collect::<Vec<_>>();
     let start = set.line_of(region);
-    let crossing: Vec<(f64, (f64, f64))> = row_lines(&site.regions[region], start, set.pitch)
+    let crossing: Vec<(f64, (f64, f64))> = row_lines(&site.regions[region], &set.row_lines(region))
         .into_iter()
         .filter_map(|v| {
             let inside = chords_of(&corners_of, v);
@@ -199,7 +199,7 @@ fn beside(site: &Site, set: &SetOut, corners: &Corners, region: usize, hole: &Ri
 
 fn control(site: &Site, set: &SetOut, place: ControlPlace, line: &Stretch, pulls: Vec<Pull>) -> ControlLine {
     let [from, to] = line.ends(site);
-    let rows = ((line.v - set.line_of(line.region)) / set.pitch).round() as i32;
+    let rows = set.row_lines(line.region).place(line.v).round() as i32;
     ControlLine { place, region: line.region, v: line.v, from, to, rows, pulls }
 }
 

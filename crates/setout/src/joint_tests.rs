@@ -130,6 +130,7 @@ fn two_joints_add_up_and_a_trim_carries_the_line_on() {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        under_lining: None,
         arris: None,
         outside: None,
     });
@@ -177,6 +178,7 @@ fn parts_of_a_room_with_its_own_line_keep_together() {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        under_lining: None,
         arris: None,
         outside: None,
     });
@@ -213,6 +215,7 @@ fn a_joint_in_a_doorway_keeps_out_of_a_slivers_way() {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            under_lining: None,
             arris: None,
             outside: None,
         });

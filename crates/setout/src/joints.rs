@@ -157,12 +157,12 @@ impl Joints {
             if self.on_lines.contains_key(&joint) || self.clear.contains_key(&joint))
     }
 
-    /// How the joints' edges move, given a row line of each region.
+    /// How the joints' edges move, given a row line of each region near a place across the rows.
     pub(crate) fn moves(
         &self,
         site: &Site,
         (pitch, least): (f64, f64),
-        line_of: impl Fn(usize) -> f64,
+        line_of: impl Fn(usize, f64) -> f64,
     ) -> Vec<Ease> {
         let mut moves = Vec::new();
         let on_lines = self.on_lines.values().map(|movable| (movable, true));
@@ -171,7 +171,7 @@ impl Joints {
             let Some(first) = pieces.first().and_then(|piece| edge_at(site, piece.below)) else { continue };
             let drawn = f64::midpoint(first.a.v, first.b.v);
             for piece in pieces {
-                let line = line_of(piece.below.region);
+                let line = line_of(piece.below.region, drawn);
                 let target = match is_on_line {
                     true => line + ((drawn - line) / pitch).round() * pitch,
                     false => movable.clear_place(drawn, line, pitch, least),

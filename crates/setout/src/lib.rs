@@ -8,6 +8,7 @@ mod chain;
 mod choose;
 mod control;
 mod curve;
+mod drift;
 mod explain;
 mod halls;
 #[cfg(test)]
@@ -35,6 +36,7 @@ pub use advice::{Advice, advise};
 pub use chain::{Chain, Measure, Step};
 pub use choose::{set_out, with_line};
 pub use control::{ControlLine, ControlPlace, control_lines};
+pub use drift::{Correction, Drift, DriftEdge, MOST_A_ROW, drift};
 pub use explain::{Why, explain};
 pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};

@@ -1,12 +1,13 @@
 //! Regions apart from the main one: the shared line carried through, or a line of their own.
 
 use crate::choose::Work;
+use crate::joints::Joints;
 use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::tooth::turned;
 use crate::{Candidate, RegionChoice, SetOut, SnapLine};
-use plan::{Plan, StartLine};
-use site::Source;
+use plan::{Bounds, Plan, RowLines, StartLine};
+use site::{Region, Site, Source, Uv};
 
 /// Which regions carry one line.
 #[derive(Debug)]
@@ -23,25 +24,13 @@ pub(crate) struct Sharing {
     rooms: Vec<Vec<usize>>,
 }
 
+/// Lines nearer than this are one line, mm.
+const ONE_LINE: f64 = 0.05;
+
 impl Sharing {
     pub(crate) fn new(plan: &Plan, work: &Work) -> Self {
         let site = work.site;
-        let rooms: Vec<Vec<usize>> = site
-            .regions
-            .iter()
-            .map(|region| {
-                let mut rooms: Vec<usize> = region
-                    .edges()
-                    .filter_map(|edge| match edge.source {
-                        Source::Wall { room, .. } => Some(room),
-                        _ => None,
-                    })
-                    .collect();
-                rooms.sort_unstable();
-                rooms.dedup();
-                rooms
-            })
-            .collect();
+        let rooms = rooms_of(site);
         let mut own: Vec<Option<StartLine>> = vec![None; site.regions.len()];
         for line in &plan.own_lines {
             // Something that stands right across a room parts it: every part takes the line.
@@ -61,7 +50,24 @@ impl Sharing {
         };
         let mut start_line = plan.start_line;
         let mut main = largest(&|region| own[region].is_none()).map(|(region, _)| region);
-        let is_free = main.is_some() || site.regions.is_empty();
+        // Where something is laid the line lies fixed, whatever the plan says of it.
+        let fixed = |region: usize| work.laid[region].as_ref().map(|lines| lines.line - work.shift(region));
+        let pitch = plan.stock.pitch();
+        let is_at = |start: StartLine, line: f64| {
+            let StartLine::At(at) = start else { return false };
+            let out = (line - at).rem_euclid(pitch);
+            out.min(pitch - out) < ONE_LINE
+        };
+        if let Some(line) = main.and_then(fixed).filter(|line| !is_at(start_line, *line)) {
+            start_line = StartLine::At(line);
+        }
+        for (region, own) in own.iter_mut().enumerate().filter(|(region, _)| main != Some(*region)) {
+            if let Some(line) = fixed(region).filter(|line| !is_at(own.unwrap_or(start_line), *line)) {
+                *own = Some(StartLine::At(line));
+            }
+        }
+        let is_laid = main.and_then(fixed).is_some();
+        let is_free = (main.is_some() || site.regions.is_empty()) && !is_laid;
         if main.is_none() {
             // Where every region has its own, that of the largest is the one they are compared with.
             main = largest(&|_| true).map(|(region, _)| region);
@@ -77,6 +83,57 @@ impl Sharing {
     pub(crate) fn is_own(&self, region: usize) -> bool {
         self.own[region].is_some()
     }
+}
+
+/// Rooms of each region, in the plan's order.
+fn rooms_of(site: &Site) -> Vec<Vec<usize>> {
+    let rooms = |region: &Region| {
+        let walls = region.edges().filter_map(|edge| match edge.source {
+            Source::Wall { room, .. } => Some(room),
+            _ => None,
+        });
+        let mut rooms: Vec<usize> = walls.collect();
+        rooms.sort_unstable();
+        rooms.dedup();
+        rooms
+    };
+    site.regions.iter().map(rooms).collect()
+}
+
+/// The row lines of each region in which something is laid: those of the first laid board that lies in it. A region that
+/// movement joints part from one goes on with its rows, moved on by the joints.
+pub(crate) fn laid_lines(plan: &Plan, site: &Site, joints: &Joints) -> Vec<Option<RowLines>> {
+    let Some(laid) = &plan.laid else { return vec![None; site.regions.len()] };
+    let middle = |board: &plan::LaidBoard| {
+        let (u, v) = laid.inside(board);
+        Uv::new(u, v)
+    };
+    let middles: Vec<(usize, Uv)> = laid.boards.iter().map(|board| (board.part, middle(board))).collect();
+    let lines_in = |region: &Region| {
+        let bounds = Bounds::of(region.outer.edges.iter().map(|edge| [edge.a.u, edge.a.v]))?;
+        let is_near = |p: Uv| {
+            p.u > bounds.low[0] && p.u < bounds.high[0] && p.v > bounds.low[1] && p.v < bounds.high[1]
+        };
+        let inside = middles.iter().find(|(_, p)| is_near(*p) && is_inside(region, *p));
+        inside.map(|(part, _)| laid.row_lines(*part, plan.stock.pitch()))
+    };
+    let own: Vec<Option<RowLines>> = site.regions.iter().map(lines_in).collect();
+    let shift = |region: usize| joints.shifts.get(region).copied().unwrap_or(0.0);
+    let lines_of = |region: usize| {
+        own[region].clone().or_else(|| {
+            let mut group = joints.led_by(joints.leader(region));
+            let from = group.find(|other| own[*other].is_some())?;
+            Some(own[from].as_ref()?.shifted(shift(region) - shift(from)))
+        })
+    };
+    (0..own.len()).map(lines_of).collect()
+}
+
+fn is_inside(region: &Region, p: Uv) -> bool {
+    let crossed = region.edges().filter(|e| {
+        (e.a.v <= p.v) != (e.b.v <= p.v) && e.a.u + (e.b.u - e.a.u) * (p.v - e.a.v) / (e.b.v - e.a.v) > p.u
+    });
+    crossed.count() % 2 == 1
 }
 
 /// A line that a region has, or could have, of its own.

@@ -230,6 +230,7 @@ mod tests {
             leaf: None,
             lining: Lining::ToCome,
             beyond: Beyond::RunThrough,
+            under_lining: None,
             arris: None,
             outside: None,
         });

@@ -2,7 +2,7 @@
 
 use crate::choose::Work;
 use crate::{Candidate, Pull, Rip, SnapLine};
-use plan::{Bounds, Boxes, Covering, Plan, Point, Wall};
+use plan::{Bounds, Boxes, Covering, Plan, Point, RowLines, Wall};
 use site::{Edge, Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm.
@@ -13,6 +13,8 @@ const LONGEST_CHECK: f64 = 8000.0;
 pub(crate) const CLEAR: f64 = 60.0;
 /// Edges this near to one another across the rows are taken for one wall, mm.
 const ONE_WALL: f64 = 50.0;
+/// Row lines nearer than this are one line, mm.
+const ONE_LINE: f64 = 0.05;
 /// Row lines whose stretch is at least this part of the longest serve as well as it.
 pub(crate) const AS_LONG: f64 = 0.97;
 
@@ -31,15 +33,12 @@ pub(crate) fn in_pairs(mut crossings: Vec<f64>) -> Vec<(f64, f64)> {
     crossings.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
 
-/// v of the row lines of `line` that may cross a region, from the lowest up.
-pub(crate) fn row_lines(region: &Region, line: f64, pitch: f64) -> Vec<f64> {
+/// v of the row lines that may cross a region, from the lowest up.
+pub(crate) fn row_lines(region: &Region, lines: &RowLines) -> Vec<f64> {
     let low = region.outer.edges.iter().map(|e| e.a.v).fold(f64::INFINITY, f64::min);
     let high = region.outer.edges.iter().map(|e| e.a.v).fold(f64::NEG_INFINITY, f64::max);
-    let first = ((low - line) / pitch).ceil();
-    std::iter::successors(Some(first), |k| Some(k + 1.0))
-        .map(|k| line + k * pitch)
-        .take_while(|v| *v < high)
-        .collect()
+    let first = lines.place(low).ceil() as i32;
+    (first..).map(|row| lines.at(row)).take_while(|v| *v < high).collect()
 }
 
 /// The longest stretch of every row line on a region's floor, from the lowest line up.
@@ -126,6 +125,14 @@ pub(crate) fn snap_line(
             chosen.offset + work.shift(index),
             pitch,
         ));
+    }
+    // Where something is laid the line it was laid from is the one that is snapped.
+    let is_laid_from = |s: &Stretch| {
+        let lines = work.laid.get(s.region).and_then(Option::as_ref);
+        lines.is_some_and(|lines| (lines.line - s.v).abs() < ONE_LINE)
+    };
+    if stretches.iter().any(is_laid_from) {
+        stretches.retain(is_laid_from);
     }
     // A stretch shorter than this has no room for a tape at both ends.
     stretches.retain(|s| s.length() > 2.0 * CLEAR);

@@ -228,6 +228,7 @@ fn two_regions() -> Plan {
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::Trim(30.0),
+        under_lining: None,
         arris: None,
         outside: None,
     });

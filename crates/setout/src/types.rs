@@ -1,7 +1,7 @@
 //! What the set-out gives.
 
 use crate::{Points, Value};
-use plan::Point;
+use plan::{Point, RowLines};
 use site::{Ease, EdgeKind, Source};
 
 /// An edge of the field ([`site::Site::fields`]): its part, ring (0 is the outline) and edge in the ring.
@@ -152,6 +152,15 @@ pub struct RegionChoice {
     pub line: Option<SnapLine>,
 }
 
+impl SetOut {
+    /// The row lines of a part of the field.
+    pub fn row_lines(&self, region: usize) -> RowLines {
+        let laid = self.laid.get(region).and_then(Option::clone);
+        let line = || self.region_lines.get(region).copied().unwrap_or(self.chosen.offset);
+        laid.unwrap_or_else(|| RowLines::even(line(), self.pitch))
+    }
+}
+
 /// The set-out of a site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SetOut {
@@ -174,6 +183,8 @@ pub struct SetOut {
     pub line: Option<SnapLine>,
     /// v of a row line of each region, in the site's order: the start line's, or the region's own, mm.
     pub region_lines: Vec<f64>,
+    /// The row lines of the regions in which something is laid, in the site's order; `None` where they are even.
+    pub laid: Vec<Option<RowLines>>,
     /// The regions apart from the main one, in the site's order: the shared line and one of their own compared.
     pub regions: Vec<RegionChoice>,
     /// How far the row lines of each region lie beside those of the shared line, in the site's order, mm: past a

@@ -5,7 +5,9 @@ use crate::{SheetError, lists};
 use ::order::{Cell, Column, Table};
 use pipeline::House;
 use plan::{Units, format_length};
-use rust_xlsxwriter::{DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Workbook, Worksheet, XlsxError};
+use rust_xlsxwriter::{
+    DocProperties, ExcelDateTime, Format, FormatAlign, FormatBorder, Workbook, Worksheet, XlsxError,
+};
 
 /// Widest column, letters: a longer text is cut off on the screen, not in the file.
 const WIDEST: usize = 60;

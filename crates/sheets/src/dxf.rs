@@ -5,11 +5,15 @@ use crate::layer::{LAYERS, layer_of};
 use crate::page::clean;
 use crate::{Layer, SheetError};
 use ::dxf::entities::{Entity, EntityType, Line, LwPolyline, Text};
-use ::dxf::enums::{AcadVersion, DrawingUnits, HorizontalTextJustification, Units, VerticalTextJustification};
+use ::dxf::enums::{
+    AcadVersion, DrawingUnits, HorizontalTextJustification, Units, VerticalTextJustification,
+};
 use ::dxf::tables::{Layer as LayerEntry, Style};
 use ::dxf::{Color, LwPolylineVertex, Point as DxfPoint};
 use chrono::{DateTime, Local, TimeZone, Utc};
-use drawing::{Anchor, Drawing, Item, Label, Options, PlateKind, Shape, floor_drawing, paper_ink, plate_path};
+use drawing::{
+    Anchor, Drawing, Item, Label, Options, PlateKind, Shape, floor_drawing, paper_ink, plate_path,
+};
 use kurbo::{Affine, BezPath, PathEl, Point};
 use pipeline::House;
 
@@ -116,7 +120,8 @@ fn add_path(file: &mut ::dxf::Drawing, layer: Layer, path: &BezPath) {
             }
             _ => {
                 let vertex = |p: &Point| LwPolylineVertex { x: p.x, y: p.y, ..LwPolylineVertex::default() };
-                let mut line = LwPolyline { vertices: points.iter().map(vertex).collect(), ..LwPolyline::default() };
+                let mut line =
+                    LwPolyline { vertices: points.iter().map(vertex).collect(), ..LwPolyline::default() };
                 line.set_is_closed(closed);
                 add(file, layer, EntityType::LwPolyline(line));
             }

@@ -40,7 +40,9 @@ pub enum SheetError {
         limit: u32,
     },
     /// The DXF writer refused the drawing.
-    #[error("the DXF cannot be written: {0}; take out unusual characters from names, or write the SVG instead")]
+    #[error(
+        "the DXF cannot be written: {0}; take out unusual characters from names, or write the SVG instead"
+    )]
     Dxf(String),
     /// The workbook writer refused the lists.
     #[error("the workbook cannot be written: {0}; write the lists as CSV instead")]

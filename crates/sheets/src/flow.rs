@@ -157,6 +157,12 @@ pub(crate) fn tick_box(page: &mut Page, x: f64, top: f64) {
     page.rect(Rect::new(x, top, x + 4.8, top + 4.8), None, Some((Rgb::INK, 0.35)));
 }
 
+/// The tick in such a box, for what is done.
+pub(crate) fn tick(page: &mut Page, x: f64, top: f64) {
+    page.line((x + 0.9, top + 2.6), (x + 2.0, top + 3.9), 0.5, Rgb::INK);
+    page.line((x + 2.0, top + 3.9), (x + 4.1, top + 0.8), 0.5, Rgb::INK);
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

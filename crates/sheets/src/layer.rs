@@ -73,10 +73,10 @@ pub fn layer_of(role: Role) -> Layer {
         Role::Glazing => GLAZING,
         Role::Cabinets => CABINETS,
         Role::Opening | Role::OtherOpening | Role::Leaf => DOORWAYS,
-        Role::Stop => STOPS,
+        Role::Stop | Role::StopFigure | Role::StepMark => STOPS,
         Role::Fixture | Role::TileArea => FIXTURES,
         Role::UnderFloor => UNDER,
-        Role::Board { .. } | Role::BoardOutline => BOARDS,
+        Role::Board { .. } | Role::BoardOutline | Role::LaidHatch => BOARDS,
         Role::Joint => JOINTS,
         Role::Boundary => GAPS,
         Role::MovementJoint | Role::JointName => MOVEMENT_JOINTS,
@@ -90,5 +90,6 @@ pub fn layer_of(role: Role) -> Layer {
         Role::FixtureName => FIXTURE_NAMES,
         Role::BoardLabel => BOARD_LABELS,
         Role::SawnBoard | Role::Waste | Role::Hatch | Role::Tongue | Role::Note => DETAILS,
+        Role::Slab | Role::Bed | Role::WearLayer | Role::Sealant | Role::TrimStrip => DETAILS,
     }
 }

@@ -5,12 +5,15 @@
 
 mod book;
 mod control_sheet;
+mod doorways_sheet;
 mod dxf;
 mod error;
+mod fit_sheet;
 mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
+mod laid_sheet;
 mod lay_sheet;
 mod layer;
 mod lists;
@@ -40,7 +43,7 @@ pub use paper::Paper;
 pub use pdf::pdf;
 pub use placing::{Placing, marks_of};
 pub use png::{PNG_SIDE_LIMIT, PngSize, png};
-pub use set::{SetOptions, revision, set};
+pub use set::{SetOptions, mark, revision, set};
 pub use svg::{floor_svg, svg};
 pub use write::{OutFile, Output, PICTURE_WIDTH, WriteOptions, write_set};
 

@@ -2,7 +2,8 @@
 
 use crate::testing::small_house;
 use crate::{
-    Mark, Output, PngSize, SetOptions, SheetError, WriteOptions, floor_svg, font, pdf, png, revision, set, write_set,
+    Mark, Output, PngSize, SetOptions, SheetError, WriteOptions, floor_svg, font, pdf, png, revision, set,
+    write_set,
 };
 use drawing::Options;
 use plan::Units;
@@ -113,7 +114,8 @@ fn hostile_names_survive_every_output() {
 #[test]
 fn the_picture_decodes_and_shows_wood_walls_and_chalk() {
     let house = small_house("Hut");
-    let picture = image::load_from_memory(&written(&house, Output::Png)).expect("image decodes the PNG").to_rgb8();
+    let picture =
+        image::load_from_memory(&written(&house, Output::Png)).expect("image decodes the PNG").to_rgb8();
     assert_eq!(picture.width(), 2400);
     let share = |is: fn(u8, u8, u8) -> bool| {
         let count = picture.pixels().filter(|p| is(p.0[0], p.0[1], p.0[2])).count();

@@ -184,11 +184,8 @@ fn feet_and_inches_stand_beside_the_millimetres() {
 #[test]
 fn the_same_house_gives_the_same_bytes_whatever_the_hour() {
     let house = small_house("Fern hut");
-    let options = WriteOptions {
-        outputs: Output::ALL.into(),
-        picture: PngSize::Width(300),
-        ..WriteOptions::default()
-    };
+    let options =
+        WriteOptions { outputs: Output::ALL.into(), picture: PngSize::Width(300), ..WriteOptions::default() };
     let first = write_set(&house, &options).expect("files");
     // Clocks in files count whole seconds, those in archives two.
     std::thread::sleep(std::time::Duration::from_millis(2100));
@@ -221,7 +218,10 @@ fn only_what_is_asked_for_is_written() {
     for output in Output::ALL {
         let options = WriteOptions { outputs: [output].into(), ..WriteOptions::default() };
         let files = write_set(&house, &options).expect("files");
-        assert!(!files.is_empty() && files.iter().all(|file| file.name.ends_with(output.key())), "{output:?}");
+        assert!(
+            !files.is_empty() && files.iter().all(|file| file.name.ends_with(output.key())),
+            "{output:?}"
+        );
     }
     let none = WriteOptions { outputs: [].into(), ..WriteOptions::default() };
     assert!(write_set(&house, &none).expect("no files").is_empty());

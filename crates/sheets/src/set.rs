@@ -1,8 +1,11 @@
 //! The whole set of sheets.
 
 use crate::control_sheet::control_sheet;
+use crate::doorways_sheet::doorways_sheet;
+use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
 use crate::floor_sheet::floor_sheet;
+use crate::laid_sheet::laid_sheet;
 use crate::lay_sheet::lay_sheet;
 use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
@@ -31,7 +34,12 @@ pub struct SetOptions {
 /// text hardly ever. FNV-1a in 64 bits (Fowler, Noll and Vo; constants from memory, checked in a test
 /// against the published value for `a`), folded to 32.
 pub fn revision(plan_text: &str) -> String {
-    let hash = fnv_1a(plan_text.as_bytes());
+    mark(plan_text.as_bytes())
+}
+
+/// The same mark of any bytes.
+pub fn mark(bytes: &[u8]) -> String {
+    let hash = fnv_1a(bytes);
     format!("{:08x}", (hash >> 32) ^ (hash & 0xffff_ffff))
 }
 
@@ -41,16 +49,19 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
         .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-/// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, saw list, lay list, flags and
-/// packs, materials, stages.
+/// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, saw list,
+/// what to undercut and shave, lay list, flags and packs, materials, stages.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = slab_sheet(house, paper);
     pages.extend(setout_sheet(house, paper));
     pages.extend(control_sheet(house, paper));
+    pages.extend(laid_sheet(house, paper));
     pages.extend(movement_sheet(house, paper));
     pages.extend(floor_sheet(house, paper));
+    pages.extend(doorways_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
+    pages.extend(fit_sheet(house, paper));
     pages.extend(lay_sheet(house, paper));
     pages.extend(flags_sheet(house, paper));
     pages.extend(materials_sheet(house, paper));

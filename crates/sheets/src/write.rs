@@ -29,7 +29,8 @@ pub enum Output {
 
 impl Output {
     /// Every kind.
-    pub const ALL: [Self; 7] = [Self::Pdf, Self::Svg, Self::Png, Self::Dxf, Self::Xlsx, Self::Csv, Self::Json];
+    pub const ALL: [Self; 7] =
+        [Self::Pdf, Self::Svg, Self::Png, Self::Dxf, Self::Xlsx, Self::Csv, Self::Json];
 
     /// Its usual ending, which also names it.
     pub fn key(self) -> &'static str {
@@ -103,7 +104,10 @@ pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, 
     let wants = |output| options.outputs.contains(&output);
     if wants(Output::Pdf) {
         let pages = set(house, &options.set);
-        let subject = format!("Slab, set-out, floor, saw list, lay list, flags and packs: {}", summary(house));
+        let subject = format!(
+            "Slab, set-out, floor, doorways, saw list, lay list, flags and packs: {}",
+            summary(house)
+        );
         add("sheets.pdf", pdf(&pages, &house.plan.name, &subject)?);
     }
     if [Output::Svg, Output::Png, Output::Dxf].into_iter().any(wants) {

@@ -80,6 +80,9 @@ pub fn gap_range(plan: &Plan, edge: &Edge) -> GapRange {
     let own = match (edge.kind, edge.source) {
         (EdgeKind::UnderLeaf, _) => Some(one(0.0)),
         (_, Source::Wall { room, wall }) => plan.rooms.get(room).and_then(|r| r.walls.get(wall)?.gap),
+        (EdgeKind::Jamb, Source::Doorway(index)) => {
+            plan.doorways.get(index).and_then(|door| door.under_lining).map(|under| one(-under))
+        }
         (_, Source::Doorway(_)) => None,
         (_, Source::Joint(index)) => plan.joints.get(index).map(|joint| one(joint.width / 2.0)),
         (_, Source::Fixture(index)) => fixture(index).and_then(|fixture| match fixture.kind {

@@ -215,8 +215,10 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
     let quad = |from: f64, to: f64, spread: f64| {
         anticlockwise(corners(from, to, spread).iter().map(|p| frame.row_from_plan(*p)).collect())
     };
+    // Under an undercut lining the throat is wider than the opening that is seen.
+    let under = door.under_lining.unwrap_or(0.0);
     let mut out = Patch::default();
-    let shape = quad(near_low - OVERLAP, end, 0.0);
+    let shape = quad(near_low - OVERLAP, end, under);
     // Both directions of each line are offered: which side the floor lies on is settled when a
     // boundary is matched to its face.
     let mut face = |from: Point, to: Point, kind: EdgeKind, own_gap: Option<GapRange>| {
@@ -224,26 +226,28 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
         out.faces.push(Face { a, b, kind, source, own_gap });
         out.faces.push(Face { a: b, b: a, kind, source, own_gap });
     };
-    for s in [left, right] {
-        face(at(s, near_low - OVERLAP), at(s, end), EdgeKind::Jamb, None);
+    let (low, high) = (left - under, right + under);
+    let jamb_gap = door.under_lining.and_then(|under| fixed(-under));
+    for s in [low, high] {
+        face(at(s, near_low - OVERLAP), at(s, end), EdgeKind::Jamb, jamb_gap);
     }
     if !far_is_boarded {
-        face(at(left, end), at(right, end), kind, own_gap);
+        face(at(low, end), at(high, end), kind, own_gap);
         // A trim wider than its place in the wall, or a bowed wall, has the boards stop inside the room.
         if end < near_high {
-            out.cut.push(quad(end, near_high + OVERLAP, OVERLAP));
+            out.cut.push(quad(end, near_high + OVERLAP, under + OVERLAP));
         }
     } else if !runs_through {
         let half = half.max(HAIRLINE);
         for t in [stop - half, stop + half] {
-            face(at(left, t), at(right, t), kind, own_gap);
+            face(at(low, t), at(high, t), kind, own_gap);
         }
-        out.cut.push(quad(stop - half, stop + half, OVERLAP));
+        out.cut.push(quad(stop - half, stop + half, under + OVERLAP));
     }
     out.added.push(shape);
     // It reaches from room to room, whatever lies between.
     let reach = end.max(near_high) + OVERLAP;
-    Some(Thing::new(out, corners(near_low - OVERLAP, reach, OVERLAP)))
+    Some(Thing::new(out, corners(near_low - OVERLAP, reach, under + OVERLAP)))
 }
 
 /// A wall may stand this far from its straight line where a doorway looks for it, mm.

@@ -20,6 +20,7 @@ fn door(room: &str, wall: usize, at: f64, beyond: Beyond) -> Doorway {
         leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond,
+        under_lining: None,
         arris: None,
         outside: None,
     }
@@ -143,6 +144,26 @@ fn kinds_of_edges_keep_gaps_of_their_own() {
         let gap = gap_range(&plan, edge);
         assert_eq!((gap.least, gap.greatest), (edge.gap, edge.gap + edge.play), "{edge:?}");
     }
+}
+
+#[test]
+fn boards_go_under_an_undercut_lining() {
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+    plan.rooms.push(Room::boarded("B", rectangle(0.0, 3100.0, 4000.0, 3000.0)));
+    plan.doorways.push(door("A", 2, 1000.0, Beyond::RunThrough));
+    // 10 mm off each jamb: 780 wide through the wall and both gaps before it.
+    near(survey(&plan).boarded_area(), 2.0 * 3980.0 * 2980.0 + 780.0 * 120.0);
+    plan.doorways[0].under_lining = Some(20.0);
+    let site = survey(&plan);
+    near(site.boarded_area(), 2.0 * 3980.0 * 2980.0 + 840.0 * 120.0);
+    let jambs: Vec<&crate::Edge> =
+        site.regions[0].edges().filter(|edge| edge.kind == EdgeKind::Jamb).collect();
+    assert_eq!(jambs.len(), 2);
+    assert!(jambs.iter().all(|edge| edge.gap == -20.0 && gap_range(&plan, edge).least == -20.0));
+    plan.doorways[0].beyond = Beyond::UnderLeaf;
+    // Under the leaf the boards part by 5 mm.
+    near(survey(&plan).boarded_area(), 2.0 * 3980.0 * 2980.0 + 840.0 * 115.0);
 }
 
 #[test]

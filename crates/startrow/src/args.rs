@@ -77,10 +77,33 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         save: Option<PathBuf>,
     },
+    /// Mark boards as laid, measure laid rows, and say what rip every edge to come will get.
+    Laid {
+        /// Plan file.
+        plan: PathBuf,
+        #[command(flatten)]
+        marks: Marks,
+        /// Write the plan to this file; `-` is standard output.
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with = "save")]
+        json: Option<PathBuf>,
+    },
     /// Flag slivers, short ends, close joints and wide floor; exit 1 if there are faults.
     Check {
         #[command(flatten)]
         plans: Plans,
+    },
+    /// Tell how the boards go in: jambs to undercut, locks to shave, the slip tongue, boards with no way in, and the
+    /// order of laying.
+    Fit {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the whole result as JSON, the way of each board and the order in `fitting`, to a file, or to standard
+        /// output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
     },
     /// Say what the seasons do to the floor: air, moisture, change of each width against its gaps, movement joints.
     Movement {
@@ -92,6 +115,14 @@ pub(crate) enum Command {
         /// Write the plan with the proposed joints in it to this file; `-` is standard output.
         #[arg(long, value_name = "FILE", requires = "propose")]
         save: Option<PathBuf>,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
+    /// Print every doorway's stop line, levels, step and leaf, the cover over every gap, and what goes under kicks.
+    Doorways {
+        /// Plan file.
+        plan: PathBuf,
         /// Write the result as JSON to a file, or to standard output with `-`.
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
@@ -202,6 +233,37 @@ pub(crate) enum Unit {
     In,
     /// Feet.
     Ft,
+}
+
+/// What is marked as laid, and what is measured.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Marks {
+    /// Mark rows as laid: `20` the first 20 above the start line, `-5` the first 5 below it, `7..26` rows by their numbers
+    /// on paper; may be given more than once.
+    #[arg(long, value_name = "ROWS", allow_hyphen_values = true)]
+    pub(crate) rows: Vec<String>,
+    /// Mark everything up to a board as laid, from the start line on; may be given more than once.
+    #[arg(long, value_name = "LABEL")]
+    pub(crate) up_to: Vec<String>,
+    /// Mark one board as laid; may be given more than once.
+    #[arg(long, value_name = "LABEL")]
+    pub(crate) board: Vec<String>,
+    /// Take the mark off a board, or off rows such as `7..26`; may be given more than once.
+    #[arg(long, value_name = "WHAT", allow_hyphen_values = true)]
+    pub(crate) unmark: Vec<String>,
+    /// Rows measured together, side to side: `20=2806`, `-5=701` or `7..26=2806`, in the plan's units; 0 takes the pull
+    /// out. May be given more than once.
+    #[arg(long, value_name = "ROWS=WIDTH", allow_hyphen_values = true)]
+    pub(crate) pull: Vec<String>,
+    /// Rows and pulls of the floor in this room only.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) room: Option<String>,
+    /// Take the rows to come as wide as the stock's boards, not as the measured rows.
+    #[arg(long, conflicts_with = "as_measured")]
+    pub(crate) as_planned: bool,
+    /// Take them as wide as the measured rows again.
+    #[arg(long)]
+    pub(crate) as_measured: bool,
 }
 
 /// The plans of one call.

@@ -11,8 +11,9 @@ use std::path::Path;
 /// Reads the drawing and writes the plan, or lists the layers; what is said about it.
 pub(crate) fn import(asked: &Import) -> anyhow::Result<String> {
     let name = asked.file.to_string_lossy();
-    let kind = FileKind::of_name(&name)
-        .with_context(|| format!("{name}: its ending says nothing; call it .dxf, .svg or .geojson, as it is written"))?;
+    let kind = FileKind::of_name(&name).with_context(|| {
+        format!("{name}: its ending says nothing; call it .dxf, .svg or .geojson, as it is written")
+    })?;
     let bytes = load::read(&asked.file).with_context(|| format!("cannot read {name}"))?;
     let named = |error: import::ImportError| {
         let lines: Vec<String> = error.faults.iter().map(|fault| format!("{name}: {fault}")).collect();

@@ -3,6 +3,9 @@
 mod args;
 mod batch;
 mod bring;
+mod doorways;
+mod fitting;
+mod laid;
 mod load;
 mod movement;
 mod search;
@@ -70,8 +73,23 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
+        Command::Fit { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.document())?)?,
+                None => print(&fitting::fitting(&house))?,
+            }
+        }
+        Command::Laid { plan, marks, save, json } => print(&laid::run(&plan, &marks, save, json)?)?,
         Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),
+        Command::Doorways { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.edges_document())?)?,
+                None => print(&doorways::doorways(&house))?,
+            }
+        }
         Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
         Command::Sheets { plans, out, paper, date, write, png_width, png_dpi } => {
             let options = load::write_options(paper, date, &write, png_width, png_dpi);

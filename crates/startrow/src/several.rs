@@ -97,7 +97,7 @@ pub(crate) fn order(
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".csv");
-            batch::write_whole(&to, order::csv(&house.floor, &house.order)?.as_bytes())?;
+            batch::write_whole(&to, order::csv(&house.floor, &house.fit, &house.order)?.as_bytes())?;
             if house.plan.materials.is_some() {
                 let to = batch::place(&out, plan, "-materials.csv");
                 batch::write_whole(&to, order::materials_csv(&house.materials())?.as_bytes())?;
@@ -118,13 +118,14 @@ pub(crate) fn order(
     match (csv, plans.only()) {
         (Some(_), None) => Err(only_one(plans, "--csv")),
         (Some(to), Some(_)) => on_each(plans, |house, _| {
-            load::write(&to, &order::csv(&house.floor, &house.order)?)?;
+            load::write(&to, &order::csv(&house.floor, &house.fit, &house.order)?)?;
             Ok(Said::sound(String::new()))
         }),
         (None, _) => on_each(plans, |house, plan| {
             // Only small floors can be proven; on others the bound stands alone.
             let fewest = order::fewest(&house.plan, &house.floor).ok();
-            let mut text = order::text(&house.plan, &house.floor, &house.order, &house.bound(), fewest);
+            let mut text =
+                order::text(&house.plan, &house.floor, &house.fit, &house.order, &house.bound(), fewest);
             let materials = order::materials_text(&house.plan, &house.materials());
             if !materials.is_empty() {
                 text.push('\n');

@@ -53,7 +53,9 @@ fn what_is_written_is_what_is_asked_for() {
         there
     };
     let usual = written(&[], "usual");
-    for name in ["sheets.pdf", "floor.svg", "floor.png", "saw-list.csv", "lay-list.csv", "order.csv", "flags.csv"] {
+    for name in
+        ["sheets.pdf", "floor.svg", "floor.png", "saw-list.csv", "lay-list.csv", "order.csv", "flags.csv"]
+    {
         assert!(usual.contains(name), "{name}");
     }
     assert!(!usual.contains("floor.dxf"));
@@ -63,7 +65,10 @@ fn what_is_written_is_what_is_asked_for() {
     assert_eq!(std::fs::read_to_string(folder.path().join("some/result.json")).unwrap(), alone);
     let mut book: Xlsx<_> = open_workbook(folder.path().join("some/lists.xlsx")).unwrap();
     assert!(book.worksheet_range("Lay list").unwrap().height() > 10);
-    assert!(bad(&["sheets", plan, "--out", "x", "--write", "dwg"]).contains("pdf, svg, png, dxf, xlsx, csv, json"));
+    assert!(
+        bad(&["sheets", plan, "--out", "x", "--write", "dwg"])
+            .contains("pdf, svg, png, dxf, xlsx, csv, json")
+    );
 }
 
 #[test]
@@ -78,7 +83,8 @@ fn the_picture_is_as_fine_as_asked() {
     assert_eq!(width(&["--png-width", "640"]), 640);
     let (coarse, fine) = (width(&["--png-dpi", "50"]), width(&["--png-dpi", "150"]));
     assert!(coarse.abs_diff(fine / 3) <= 1, "{coarse} {fine}");
-    for refused in [["--png-width", "0"], ["--png-width", "20000"], ["--png-dpi", "9999"], ["--png-dpi", "x"]] {
+    for refused in [["--png-width", "0"], ["--png-width", "20000"], ["--png-dpi", "9999"], ["--png-dpi", "x"]]
+    {
         bad(&[&["sheets", plan.to_str().unwrap(), "--out", "x"], refused.as_slice()].concat());
     }
 }

@@ -6,6 +6,7 @@ use crate::canvas::{Span, Wanted, extent_of};
 use crate::command::Command;
 use crate::dialogs::Purpose;
 use crate::job::Step;
+use crate::laying::Move;
 use crate::prompt::{Prompt, Then};
 use crate::select::Selected;
 use crate::settings::Table;
@@ -36,6 +37,16 @@ impl Desk {
                 self.dialogs.ask(Purpose::Outlines, path.as_deref(), "", ctx);
             }
             Command::BringInByPath => self.prompt = Some(Prompt::BringPath(String::new())),
+            Command::LayPicture if self.synchronous => self.prompt = Some(Prompt::PicturePath(String::new())),
+            Command::LayPicture => {
+                let path = self.document.path().map(Path::to_owned);
+                self.dialogs.ask(Purpose::Picture, path.as_deref(), "", ctx);
+            }
+            Command::LayPictureByPath => self.prompt = Some(Prompt::PicturePath(String::new())),
+            Command::SetPictureScale if self.document.plan().backdrop.is_none() => {
+                self.said = Some("There is no picture yet: lay one under the plan first".into());
+            }
+            Command::SetPictureScale => self.take(Tool::set_scale()),
             Command::WriteSheets => match self.job.print.folder.clone() {
                 Some(folder) => self.write_sheets(ctx, folder),
                 None => {
@@ -84,11 +95,20 @@ impl Desk {
                 self.search.start(self.document.revision(), self.document.plan().clone(), ctx);
                 self.job.open(Step::Lay);
             }
+            Command::LaidToHere => self.mark_laid(true),
+            Command::LaidBoard => self.mark_laid(false),
+            Command::NotLaid => self.unmark_laid(),
             Command::NextRoom => self.step_room(),
             Command::NextWall => self.step_wall(1),
             Command::PreviousWall => self.step_wall(-1),
             Command::NextFlag => self.step_flag(1),
             Command::PreviousFlag => self.step_flag(-1),
+            Command::LayOn => self.lay_on(ctx),
+            Command::NextBoard => self.lay_by(Move::Board(1)),
+            Command::BoardBefore => self.lay_by(Move::Board(-1)),
+            Command::NextRow => self.lay_by(Move::Row(1)),
+            Command::RowBefore => self.lay_by(Move::Row(-1)),
+            Command::WholeFloor => self.laying.stop(),
             Command::ToggleUnits => self.edit("change units", |plan| {
                 plan.units = match plan.units {
                     Units::Metric => Units::FeetInches,
@@ -123,6 +143,10 @@ impl Desk {
     }
 
     pub(super) fn set_line(&mut self, line: StartLine, name: &str) {
+        if self.document.plan().laid.is_some() {
+            self.said = Some("The start line stays where the laid rows have it".into());
+            return;
+        }
         self.edit(name, move |plan| {
             plan.start_line = line;
             Ok(())
@@ -157,6 +181,53 @@ impl Desk {
         let degrees = if degrees > 90.0 { degrees - 180.0 } else { degrees };
         // A thousandth of a degree is 0.2 mm over twelve metres.
         self.turn_rows((degrees * 1000.0).round() / 1000.0);
+    }
+
+    /// The selected board of the house as the plan has it now; says what is missing where there is none.
+    fn selected_board(&mut self) -> Option<(std::sync::Arc<pipeline::House>, usize)> {
+        let house = self.compute.house().filter(|house| house.plan == **self.document.plan()).cloned();
+        let Some(house) = house else {
+            self.said = Some("The floor is still being laid on the table: ask again when it is".into());
+            return None;
+        };
+        match self.selected {
+            Selected::Board(board) if board < house.floor.boards.len() => Some((house, board)),
+            _ => {
+                self.said = Some("Select a board first".into());
+                None
+            }
+        }
+    }
+
+    /// Marks the selected board as laid, with all that was laid before it or alone.
+    fn mark_laid(&mut self, with_all_before: bool) {
+        let Some((house, board)) = self.selected_board() else { return };
+        let boards = if with_all_before { house.up_to(board) } else { vec![board] };
+        match house.with_laid(&boards) {
+            Ok(plan) => {
+                self.reselect = Some(house.floor.boards[board].label.clone());
+                self.replace("mark as laid", plan);
+                self.job.open(Step::Laid);
+            }
+            Err(error) => self.said = Some(error.to_string()),
+        }
+    }
+
+    fn unmark_laid(&mut self) {
+        let Some((house, board)) = self.selected_board() else { return };
+        if house.floor.is_laid(board) {
+            self.replace("not laid after all", house.without_laid(&[board]));
+        } else {
+            self.said = Some("That board is not marked as laid".into());
+        }
+    }
+
+    /// Puts another plan in the place of the one on the table, as one step.
+    fn replace(&mut self, name: &str, plan: plan::Plan) {
+        self.edit(name, move |old| {
+            *old = plan;
+            Ok(())
+        });
     }
 
     pub(super) fn delete(&mut self) {
@@ -218,6 +289,53 @@ impl Desk {
             _ => 0,
         };
         self.selected = Selected::Wall(room, next as usize);
+    }
+
+    /// Starts the laying by itself, or holds it.
+    pub(super) fn lay_on(&mut self, ctx: &Context) {
+        let is_new = !self.laying.is_shown();
+        self.laying.toggle(ctx.input(|input| input.time));
+        self.keep_laying();
+        if is_new {
+            self.job.open(Step::Fit);
+        }
+    }
+
+    /// Lays boards or takes them up, and brings the next into view.
+    pub(super) fn lay_by(&mut self, by: Move) {
+        let is_shown = self.laying.is_shown();
+        let is_back = matches!(by, Move::Board(..=-1) | Move::Row(..=-1));
+        self.laying.open(is_back);
+        self.keep_laying();
+        // The first step forwards shows the bare floor and the first board.
+        if is_shown || is_back {
+            self.laying.go(by);
+        }
+        if !is_shown {
+            self.job.open(Step::Fit);
+        }
+        self.show_next();
+    }
+
+    /// Lays all runs before one.
+    pub(super) fn lay_to(&mut self, step: usize) {
+        self.laying.open(false);
+        self.keep_laying();
+        self.laying.go_to_step(step);
+        self.show_next();
+    }
+
+    fn show_next(&mut self) {
+        let Some(span) = self.house().and_then(|house| self.laying.span(house)) else { return };
+        let view = &self.canvas.view;
+        if view.rect.is_positive() && !view.rect.shrink(30.0).contains(view.screen_from_plan(span.centre())) {
+            self.canvas.wanted = Some(Wanted::Span(Span::round(span.centre(), 1800.0)));
+        }
+    }
+
+    pub(super) fn keep_laying(&mut self) {
+        let house = self.compute.house().cloned();
+        self.laying.keep_up(house.as_deref(), self.compute.generation());
     }
 
     pub(super) fn step_flag(&mut self, by: i64) {

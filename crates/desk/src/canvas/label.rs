@@ -110,6 +110,8 @@ impl Pen<'_> {
             Role::Pull | Role::CheckPull => {
                 (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true)
             }
+            Role::StopFigure => (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true),
+            Role::StepMark => (palette.ink, palette.card, edge(1.2, palette.ink), true),
             Role::Dimension => (palette.ink, palette.paper, Stroke::NONE, false),
             Role::CornerLetter => (palette.paper, palette.ink, Stroke::NONE, true),
             Role::BoardLabel => (Color32::from_black_alpha(150), Color32::TRANSPARENT, Stroke::NONE, false),
@@ -168,7 +170,7 @@ impl Pen<'_> {
         let on_screen = |p: &Point| at + vec2((p.x * PAPER_MM) as f32, (-p.y * PAPER_MM) as f32);
         for ring in rings {
             let points: Vec<Pos2> = ring.iter().map(on_screen).collect();
-            if !matches!(kind, PlateKind::Swallowtail | PlateKind::Pointed) {
+            if !matches!(kind, PlateKind::Swallowtail | PlateKind::Pointed | PlateKind::Stepped) {
                 self.painter.add(Shape::convex_polygon(points, look.ground, look.edge));
                 continue;
             }

@@ -62,7 +62,7 @@ impl Scene {
         *self = Self::default();
     }
 
-    fn set(&mut self, drawing: &Drawing) {
+    pub(super) fn set(&mut self, drawing: &Drawing) {
         self.parts.clear();
         self.labels.clear();
         for item in &drawing.items {
@@ -120,5 +120,9 @@ fn is_filled(role: Role) -> bool {
             | Role::Leaf
             | Role::Stop
             | Role::MovementJoint
+            | Role::Slab
+            | Role::Bed
+            | Role::Sealant
+            | Role::TrimStrip
     )
 }

@@ -88,6 +88,7 @@ fn stock(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
             actions.edit("measured width", move |plan| plan.stock.ten_boards = width);
         }
     });
+    super::levels::stock_levels(ui, plan, actions);
     with(ui, "Long edges", |ui| {
         const LOCKS: [Lock; 3] = [Lock::FoldDown, Lock::Angle, Lock::TongueAndGroove];
         let words = LOCKS.map(names::lock);
@@ -217,6 +218,7 @@ fn rules(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     figure("Greatest continuous width", rules.greatest_width, |r, mm| r.greatest_width = mm);
     figure("Greatest continuous length", rules.greatest_length, |r, mm| r.greatest_length = mm);
     figure("The line is snapped true to", rules.line_tolerance, |r, mm| r.line_tolerance = mm);
+    super::levels::rules(ui, plan, actions);
     note(
         ui,
         "Common practice unless the guide names a source. Local code and the makers' sheets come first.",

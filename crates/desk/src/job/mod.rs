@@ -1,21 +1,28 @@
 //! The job in the order in which it is done, each step with what it lacks or gave, opening in place.
 
 mod check;
+mod doorway;
 mod fit;
+mod laid;
 mod lay;
+mod levels;
 mod materials;
 mod measure;
 mod movement;
 mod order;
 mod parts;
 mod pattern;
+mod picture;
 mod print;
 mod props;
 mod setout;
 mod slab;
 mod stages;
 mod stand;
+mod ways;
 
+pub(crate) use doorway::doorway_facts;
+pub(crate) use fit::selected;
 pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, choose, with};
 pub(crate) use props::room_props;
@@ -47,12 +54,18 @@ pub(crate) struct Facts<'a> {
     pub(crate) bought: Option<&'a ::order::MaterialList>,
     /// The house in stages, while the step that shows them is open.
     pub(crate) stages: Option<&'a ::order::StagePlan>,
+    /// What the rows that lie do to the edges to come, while the step that says it is open.
+    pub(crate) drift: &'a [::setout::Drift],
     /// Joints that would bring the floor within its limits, while the step that says so is open.
     pub(crate) proposals: Option<&'a [::fit::Proposal]>,
     /// What no stagger goes below, while the step that says it is open.
     pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
+    /// How far the laying is shown.
+    pub(crate) laying: &'a crate::laying::Laying,
+    /// What is wrong with the picture under the plan.
+    pub(crate) picture: Option<String>,
 }
 
 impl Facts<'_> {
@@ -74,10 +87,11 @@ pub(crate) enum Step {
     Order,
     Stages,
     Print,
+    Laid,
 }
 
 impl Step {
-    const COUNT: usize = 9;
+    const COUNT: usize = 10;
     pub(crate) const ALL: [Self; Self::COUNT] = [
         Self::Slab,
         Self::Measure,
@@ -88,6 +102,7 @@ impl Step {
         Self::Order,
         Self::Stages,
         Self::Print,
+        Self::Laid,
     ];
 
     fn name(self) -> &'static str {
@@ -101,6 +116,7 @@ impl Step {
             Self::Order => "Order",
             Self::Stages => "Stages",
             Self::Print => "Print",
+            Self::Laid => "As laid",
         }
     }
 
@@ -115,6 +131,7 @@ impl Step {
             Self::Order => order::state(facts),
             Self::Stages => stages::state(facts),
             Self::Print => print::state(facts),
+            Self::Laid => laid::state(facts),
         }
     }
 }
@@ -174,6 +191,7 @@ impl Job {
                                 Step::Order => order::show(ui, facts, actions),
                                 Step::Stages => stages::show(ui, facts, actions),
                                 Step::Print => self.print.show(ui, facts, actions),
+                                Step::Laid => laid::show(ui, facts, actions),
                             });
                         });
                 }

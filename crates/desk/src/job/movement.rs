@@ -162,7 +162,7 @@ fn wood(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
 type Season = (&'static str, Climate, fn(&mut Seasons, Climate));
 
 fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
-    heading(ui, "Air");
+    heading(ui, "Air, °C · % humidity");
     let Some(air) = plan.air else {
         if act(ui, "say what the air is like").clicked() {
             actions.edit("name air", |plan| plan.air = Some(Seasons::default()));
@@ -182,7 +182,7 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                 actions.edit("change air", move |plan| plan.air = Some(air));
             };
             match climate {
-                Climate::Air { degrees, humidity } => with(ui, &format!("{label}, °C · % humidity"), |ui| {
+                Climate::Air { degrees, humidity } => with(ui, label, |ui| {
                     if act(ui, "by meter")
                         .on_hover_text("Type the wood's moisture as a meter reads it")
                         .clicked()
@@ -197,7 +197,7 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                         put(Climate::Air { degrees, humidity });
                     }
                 }),
-                Climate::Moisture(percent) => with(ui, &format!("{label}, % moisture of the wood"), |ui| {
+                Climate::Moisture(percent) => with(ui, &format!("{label}, % in the wood"), |ui| {
                     if act(ui, "by the air").clicked() {
                         put(Climate::Air { degrees: 20.0, humidity: 50.0 });
                     }

@@ -69,8 +69,10 @@ impl Print {
                 (Paper::Tabloid, "Tabloid"),
             ];
             let words = PAPERS.map(|(_, word)| word);
-            let current =
-                PAPERS.iter().find(|(paper, _)| *paper == self.options.set.paper).map_or("A4", |(_, word)| *word);
+            let current = PAPERS
+                .iter()
+                .find(|(paper, _)| *paper == self.options.set.paper)
+                .map_or("A4", |(_, word)| *word);
             if let Some(chosen) = choose(ui, "paper", current, &words) {
                 self.options.set.paper = PAPERS[chosen].0;
             }

@@ -46,6 +46,7 @@ pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Ac
             }
         });
     }
+    super::levels::room_levels(ui, plan, room, actions);
 }
 
 /// A wall's length alone, for its card.
@@ -83,6 +84,7 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
         }
     });
     gap(ui, plan, drawn.gap, actions, move |plan, gap| plan.rooms[room].walls[wall].gap = gap);
+    super::levels::wall_cover(ui, plan, room, wall, actions);
     heading(ui, "Bow");
     for (index, bow) in drawn.bow.iter().copied().enumerate() {
         ui.push_id(index, |ui| bow_line(ui, bow, units, room, wall, index, actions));
@@ -209,6 +211,7 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
             actions.edit("wall thickness", move |plan| plan.doorways[index].wall_thickness = thickness);
         }
     });
+    super::doorway::doorway_levels(ui, plan, index, actions);
     let mut has_leaf = doorway.leaf.is_some();
     if ui.checkbox(&mut has_leaf, "door leaf").changed() {
         let leaf = has_leaf.then_some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None });
@@ -287,6 +290,7 @@ pub(crate) fn fixture_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
     let Some(fixture) = plan.fixtures.get(index) else { return };
     fixture_figures(ui, plan, index, actions);
     gap(ui, plan, fixture.gap, actions, move |plan, gap| plan.fixtures[index].gap = gap);
+    super::levels::fixture_levels(ui, plan, index, actions);
     heading(ui, "Corners");
     for (corner, at) in fixture.outline.iter().copied().enumerate() {
         ui.push_id(corner, |ui| {

@@ -128,7 +128,7 @@ impl Layer {
         let stock = wood.finish(plan, &mut boards);
         let first_row = runs.iter().map(|run| run.row).min().unwrap_or(0);
         let mut floor =
-            Floor { pitch, lines, first_row, runs, boards, joints, stock, short, moves: 0, anchor };
+            Floor { pitch, lines, first_row, runs, boards, joints, stock, short, anchor, ..Floor::default() };
         label(&mut floor);
         floor
     }

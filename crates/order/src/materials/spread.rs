@@ -1,9 +1,10 @@
 //! What is spread, poured, rolled out or filled in: adhesive, coatings, leveller, sheets, sealant.
 
+use super::faces::Stretch;
 use super::reckon::{Reckoning, amount, count, plain, square_metres};
 use super::{Material, MaterialLine};
 use plan::{Adhesive, AdhesiveRate, Coating, Leveller, Sealant, Sheet};
-use site::EdgeKind;
+use site::{EdgeKind, Source};
 
 const MM2_PER_M2: f64 = 1.0e6;
 const MM3_PER_L: f64 = 1.0e6;
@@ -143,8 +144,15 @@ pub(super) fn sheet(with: &Reckoning<'_>, material: Material, of: &Sheet) -> Mat
 const END: f64 = 1.05;
 
 /// Whether a gap is filled with sealant: no skirting or cover comes over it.
-fn is_sealed(kind: EdgeKind) -> bool {
-    match kind {
+fn is_sealed(with: &Reckoning<'_>, stretch: &Stretch) -> bool {
+    let fixture = match stretch.source {
+        Source::Fixture(index) => with.plan.fixtures.get(index),
+        _ => None,
+    };
+    if fixture.and_then(|fixture| fixture.cover).is_some_and(|cover| cover > 0.0) {
+        return false;
+    }
+    match stretch.kind {
         EdgeKind::TileTrim
         | EdgeKind::Trim
         | EdgeKind::Glazing
@@ -167,7 +175,7 @@ pub(super) fn sealant(with: &Reckoning<'_>, of: &Sealant) -> MaterialLine {
     // By kind and gap to a tenth of a millimetre, in the order of the kinds.
     let mut sections: std::collections::BTreeMap<(EdgeKind, i64), (f64, f64)> =
         std::collections::BTreeMap::new();
-    for stretch in with.takings.stretches.iter().filter(|stretch| is_sealed(stretch.kind)) {
+    for stretch in with.takings.stretches.iter().filter(|stretch| is_sealed(with, stretch)) {
         let gap = stretch.gap_area / stretch.length.max(f64::MIN_POSITIVE);
         // Both sides of a joint keep half its width; its ends in the floor are no stretch of it.
         let sides = if stretch.kind == EdgeKind::MovementJoint { 2.0 } else { 1.0 };

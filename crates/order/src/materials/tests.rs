@@ -27,6 +27,7 @@ fn room() -> Plan {
         leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
         lining: Lining::ToCome,
         beyond: Beyond::UnderLeaf,
+        under_lining: None,
         arris: None,
         outside: None,
     });

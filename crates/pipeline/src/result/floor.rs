@@ -117,6 +117,9 @@ pub struct BoardPart {
     /// Whether it belongs to the border.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub border: bool,
+    /// Whether it lies already.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub laid: bool,
     /// Whether it lies turned by 180°.
     pub turned: bool,
     /// How its own left end is made.
@@ -163,7 +166,8 @@ impl House {
             boards: floor
                 .boards
                 .iter()
-                .map(|b| BoardPart {
+                .enumerate()
+                .map(|(index, b)| BoardPart {
                     label: b.label.clone(),
                     region: b.region,
                     row: floor.row_number(b.row),
@@ -174,6 +178,7 @@ impl House {
                     angle: b.angle(),
                     hand: b.hand.map(hand_key),
                     border: b.in_border,
+                    laid: floor.is_laid(index),
                     turned: b.turned,
                     left_end: end(b.left_end),
                     right_end: end(b.right_end),

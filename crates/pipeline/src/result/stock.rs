@@ -56,6 +56,9 @@ pub struct HandPart {
 pub struct UsePart {
     /// Boards opened.
     pub opened: usize,
+    /// Of those, boards opened for what lies already; left out where nothing does.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub opened_before: Option<usize>,
     /// Packs to buy.
     pub packs: u32,
     /// Boards and packs of each hand; empty where boards lie either way.
@@ -138,6 +141,7 @@ impl House {
         };
         UsePart {
             opened: order.opened,
+            opened_before: Some(order.opened_before).filter(|count| *count > 0),
             packs: order.packs,
             hands: order
                 .hands

@@ -65,6 +65,18 @@ fn sizes(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
     if let Some(above) = doorway.leaf.and_then(|leaf| leaf.above_slab) {
         checker.within(place(), "leaf's height above the slab", above, 0.0, 300.0);
     }
+    if let Some(under) = doorway.under_lining
+        && checker.within(place(), "tuck under the lining", under, 0.0, 100.0)
+        && let Some(lining) = doorway.rough_width.map(|rough| (rough - doorway.width) / 2.0)
+        && under > lining
+    {
+        let (under, lining) = (checker.length(under), checker.length(lining));
+        checker.add(
+            place(),
+            format!("boards go {under} under its lining, which has {lining} a side in the rough opening"),
+            "type less, and leave the gap before the rough opening",
+        );
+    }
     if let Some(arris) = doorway.arris {
         checker.within(place(), "arris", arris.depth(), 0.0, checker.plan.stock.thickness);
     }
@@ -217,6 +229,10 @@ mod tests {
         expect(|plan| plan.doorways[0].leaf = low, "Door", "leaf's height above the slab is 301 mm");
         expect(|plan| plan.doorways[0].arris = Some(Arris::Chamfered(16.0)), "Door", "arris is 16 mm");
         accept(|plan| plan.doorways[0].arris = Some(Arris::Square));
+        expect(|plan| plan.doorways[0].under_lining = Some(101.0), "Door", "under the lining is 101 mm");
+        // The rough opening is 60 wider, 30 a side.
+        expect(|plan| plan.doorways[0].under_lining = Some(31.0), "Door", "boards go 31 mm under");
+        accept(|plan| plan.doorways[0].under_lining = Some(20.0));
         let track = Some(Surface { kind: SurfaceKind::Track, height: 201.0 });
         expect(|plan| plan.doorways[0].outside = track, "Door", "floor's height outside is 201 mm");
         let beyond = |beyond| move |door: &mut Doorway| (door.leaf, door.beyond) = (None, beyond);

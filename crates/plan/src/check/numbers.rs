@@ -2,7 +2,7 @@
 
 use super::{Checker, Place};
 use crate::{
-    Arris, Climate, Construction, FixtureKind, GapRange, KindGaps, Pattern, Plan, Skirting, StartLine,
+    Arris, Climate, Construction, FixtureKind, GapRange, KindGaps, Laid, Pattern, Plan, Skirting, StartLine,
     Surface,
 };
 
@@ -13,6 +13,8 @@ const MOST_WALLS: usize = 2_000;
 const MOST_BOWS: usize = 500;
 const MOST_CORNERS: usize = 2_000;
 const MOST_LENGTHS: usize = 100;
+/// As many boards as a floor may take.
+const MOST_LAID: usize = 300_000;
 /// Corners and bow offsets of all outlines together: keeps validation within a second or so whatever a file holds.
 const MOST_POINTS: usize = 50_000;
 
@@ -68,6 +70,19 @@ fn counts(checker: &mut Checker<'_>) {
         most(Place::Slab("signed"), "signatures", slab.signed.len(), MOST_THINGS);
     }
     most(Place::Stock("lengths"), "lengths", plan.stock.lengths.len(), MOST_LENGTHS);
+    if let Some(laid) = &plan.laid {
+        most(Place::Plan("laid"), "laid parts", laid.parts.len(), MOST_THINGS);
+        most(Place::Plan("laid"), "laid boards", laid.boards.len(), MOST_LAID);
+        most(Place::Plan("laid"), "boards opened", laid.stock.len(), MOST_LAID);
+        for part in &laid.parts {
+            most(Place::Plan("laid"), "rows measured", part.pulls.len() + part.as_marked.len(), MOST_BOWS);
+        }
+        let corners =
+            |board: &crate::LaidBoard| board.outline.len() + board.holes.iter().map(Vec::len).sum::<usize>();
+        for board in &laid.boards {
+            most(Place::Plan("laid"), "corners of a laid board", corners(board), MOST_CORNERS);
+        }
+    }
     let mut points = 0;
     for (i, room) in plan.rooms.iter().enumerate() {
         most(Place::Room(i), "walls", room.walls.len(), MOST_WALLS);
@@ -159,6 +174,9 @@ fn numbers(plan: &Plan, see: See<'_>) {
         ("greatest_width", rules.greatest_width),
         ("greatest_length", rules.greatest_length),
         ("line_tolerance", rules.line_tolerance),
+        ("travel", rules.travel.unwrap_or(0.0)),
+        ("tilt_room", rules.tilt_room.unwrap_or(0.0)),
+        ("slide_room", rules.slide_room.unwrap_or(0.0)),
     ];
     for (field, value) in rule_numbers {
         see(&|| Place::Rules(field), &field.replace('_', " "), value);
@@ -166,6 +184,9 @@ fn numbers(plan: &Plan, see: See<'_>) {
     super::slab::numbers(plan, see);
     super::materials::numbers(plan, see);
     super::stages::numbers(plan, see);
+    if let Some(laid) = &plan.laid {
+        see_laid(laid, see);
+    }
     for (field, climate) in plan.air.iter().flat_map(crate::Seasons::each) {
         let place = || Place::Plan("air");
         match climate {
@@ -217,6 +238,7 @@ fn numbers(plan: &Plan, see: See<'_>) {
             "leaf's height above the slab",
             doorway.leaf.and_then(|leaf| leaf.above_slab).unwrap_or(0.0),
         );
+        see(&place, "tuck under the lining", doorway.under_lining.unwrap_or(0.0));
         see(&place, "arris", doorway.arris.map_or(0.0, Arris::depth));
         see_surface(doorway.outside, &place, see);
         if let crate::Beyond::Trim(width) = doorway.beyond {
@@ -263,6 +285,32 @@ fn numbers(plan: &Plan, see: See<'_>) {
 fn see_surface(surface: Option<Surface>, place: &dyn Fn() -> Place, see: See<'_>) {
     if let Some(surface) = surface {
         see(place, "floor's height", surface.height);
+    }
+}
+
+fn see_laid(laid: &Laid, see: See<'_>) {
+    let place = || Place::Plan("laid");
+    see(&place, "laid rows' direction", laid.rows_at);
+    see(&place, "laid rows' pitch", laid.pitch);
+    for part in &laid.parts {
+        see(&place, "laid part's start line", part.line);
+        for pull in part.pulls.iter().chain(&part.as_marked) {
+            see(&place, "width of the rows measured", pull.across);
+        }
+    }
+    for stock in &laid.stock {
+        see(&place, "opened board's length", stock.length);
+        let (from, to) = stock.rest.unwrap_or_default();
+        see(&place, "offcut's beginning", from);
+        see(&place, "offcut's end", to);
+    }
+    for board in &laid.boards {
+        let corners = board.outline.iter().chain(board.holes.iter().flatten()).flat_map(|(u, v)| [*u, *v]);
+        let sides = [board.low, board.high, board.at].into_iter().flatten();
+        let own = [board.left, board.right, board.from, board.to];
+        for number in own.into_iter().chain(sides).chain(corners) {
+            see(&place, "laid board's measure", number);
+        }
     }
 }
 
@@ -322,6 +370,7 @@ mod tests {
         expect(|plan| plan.rooms[1].surface = surface, "Right", "floor's height is NaN");
         expect(|plan| plan.doorways[0].outside = surface, "Door", "floor's height is NaN");
         expect(|plan| plan.doorways[0].arris = Some(Arris::Eased(f64::NAN)), "Door", "arris is NaN");
+        expect(|plan| plan.doorways[0].under_lining = Some(f64::NAN), "Door", "under the lining is NaN");
         let leaf = plan_leaf(f64::NAN);
         expect(|plan| plan.doorways[0].leaf = leaf, "Door", "leaf's height above the slab is NaN");
         let thick = Some(Skirting::Thick(f64::NAN));

@@ -272,6 +272,13 @@ fn rules(checker: &mut Checker<'_>) {
     }
     levels(checker);
     for (field, what, value) in [
+        ("travel", "travel of a folded board", rules.travel),
+        ("tilt_room", "room to tilt a board in", rules.tilt_room),
+        ("slide_room", "room to slide a board in", rules.slide_room),
+    ] {
+        checker.within(Place::Rules(field), what, value.unwrap_or(0.0), 0.0, 100.0);
+    }
+    for (field, what, value) in [
         ("greatest_width", "greatest width", rules.greatest_width),
         ("greatest_length", "greatest length", rules.greatest_length),
     ] {
@@ -432,5 +439,9 @@ mod tests {
         expect(|plan| plan.rules.greatest_width = 0.0, "rules, greatest width", "0 mm");
         expect(|plan| plan.rules.greatest_length = 1.0, "rules, greatest length", "1 mm");
         expect(|plan| plan.rules.line_tolerance = 21.0, "rules, line tolerance", "21 mm");
+        expect(|plan| plan.rules.travel = Some(101.0), "rules, travel", "101 mm");
+        expect(|plan| plan.rules.tilt_room = Some(-1.0), "rules, tilt room", "−1 mm");
+        expect(|plan| plan.rules.slide_room = Some(101.0), "rules, slide room", "101 mm");
+        accept(|plan| plan.rules.slide_room = Some(6.0));
     }
 }

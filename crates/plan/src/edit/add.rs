@@ -75,6 +75,7 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
         leaf: None,
         lining: Lining::ToCome,
         beyond: Beyond::RunThrough,
+        under_lining: None,
         arris: None,
         outside: None,
     };

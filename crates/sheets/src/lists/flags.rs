@@ -56,6 +56,7 @@ fn boards(house: &House, subject: &Subject) -> String {
     };
     let boards: Vec<usize> = match subject {
         Subject::Board(board) => vec![*board],
+        Subject::Boards(boards) => boards.clone(),
         Subject::Joints(joints) => joints.iter().flat_map(of_joint).collect(),
         Subject::Region(_) | Subject::Room(_) | Subject::Thing(_) => Vec::new(),
     };

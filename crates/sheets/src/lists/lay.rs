@@ -1,11 +1,10 @@
-//! The lay list: every board in the order of the lay sheet.
+//! The lay list: every board in the order of laying, with its way in.
 
-use crate::lay_sheet::order;
 use ::order::{Cell, Table};
 use lay::End;
 use pipeline::House;
 
-/// One row a board: rows from the start line outwards, left to right in each, the border last.
+/// One row a board, in the order in which they go in.
 pub(super) fn lay_list(house: &House) -> Table {
     let mut table = Table::new(
         "lay-list",
@@ -25,15 +24,19 @@ pub(super) fn lay_list(house: &House) -> Table {
             ("pack", "Pack"),
             ("x_mm", "Middle x"),
             ("y_mm", "Middle y"),
+            ("way_in", "Way in"),
         ],
     );
     let end = |end: End| match end {
         End::Factory => "factory",
         End::Cut => "cut",
     };
-    let boards = order(house).into_iter().flat_map(|run| run.boards.clone());
-    for board in boards.filter_map(|index| house.floor.boards.get(index)) {
-        let pack = house.floor.stock.get(board.stock).map_or(Cell::Empty, |stock| Cell::count(stock.pack + 1));
+    for index in house.sequence().boards() {
+        let Some(board) = house.floor.boards.get(index) else { continue };
+        let way =
+            if house.floor.is_laid(index) { "laid".to_owned() } else { house.fit.words(&house.plan, index) };
+        let pack =
+            house.floor.stock.get(board.stock).map_or(Cell::Empty, |stock| Cell::count(stock.pack + 1));
         let middle = house.site.frame.plan_from_row(middle(&board.outline.outer));
         let side = match (board.in_border, board.row < 0) {
             (true, _) => "border",
@@ -55,6 +58,7 @@ pub(super) fn lay_list(house: &House) -> Table {
             pack,
             Cell::Length(middle.x),
             Cell::Length(middle.y),
+            Cell::text(way),
         ]);
     }
     table

@@ -14,7 +14,7 @@ pub fn tables(house: &House) -> Vec<Table> {
     let mut tables = vec![
         setout::pulls(house),
         setout::rips(house),
-        ::order::saw_table(&house.floor, &house.order),
+        ::order::saw_table(&house.floor, &house.fit, &house.order),
         ::order::notch_table(&house.floor, &house.order),
         lay::lay_list(house),
         order::order(house),

@@ -1,0 +1,156 @@
+//! What goes on beside the boards, on the desk without a window: the slab's record, materials, stages.
+
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use plan::{DrynessMethod, Mark, Plan, Point, SlabPoint};
+use startrow_desk::{Command, Desk, Setup};
+
+/// The desk and how it starts: fonts must be in place a frame before it is first shown.
+struct Table {
+    setup: Option<Setup>,
+    desk: Option<Desk>,
+}
+
+struct Hands {
+    harness: Harness<'static, Table>,
+}
+
+impl Hands {
+    /// A desk so tall that every step shows in full.
+    fn with_plan(plan: Plan) -> Self {
+        let setup = Setup { plan: Some(plan), synchronous: true, ..Setup::default() };
+        let harness = Harness::builder().with_size([1500.0, 9000.0]).build_ui_state(
+            |ui, table: &mut Table| match (&mut table.desk, table.setup.take()) {
+                (Some(desk), _) => desk.show(ui),
+                (none, Some(setup)) => {
+                    *none = Some(Desk::new(ui.ctx(), setup));
+                    ui.ctx().request_repaint();
+                }
+                (None, None) => {}
+            },
+            Table { setup: Some(setup), desk: None },
+        );
+        let mut hands = Self { harness };
+        hands.harness.run();
+        hands.run(Command::OpenAllSteps);
+        hands
+    }
+
+    fn desk(&self) -> &Desk {
+        self.harness.state().desk.as_ref().expect("shown")
+    }
+
+    fn plan(&self) -> &Plan {
+        self.desk().plan()
+    }
+
+    fn run(&mut self, command: Command) {
+        let ctx = self.harness.ctx.clone();
+        self.harness.state_mut().desk.as_mut().expect("shown").run(&ctx, command);
+        self.harness.run();
+    }
+
+    fn click(&mut self, label: &str) {
+        self.harness.get_by_label(label).click();
+        self.harness.run();
+    }
+
+    fn type_into(&mut self, field: &str, text: &str) {
+        self.harness.get_by_label(field).focus();
+        self.harness.run();
+        self.harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
+        self.harness.run();
+        self.harness.event(egui::Event::Text(text.into()));
+        self.harness.run();
+        self.harness.key_press(egui::Key::Enter);
+        self.harness.run();
+    }
+
+    fn shows(&self, label: &str) -> bool {
+        self.harness.query_by_label(label).is_some()
+    }
+}
+
+fn two_rooms() -> Plan {
+    let mut plan = Plan::new("Two");
+    for (name, x) in [("Hall", 0.0), ("Study", 4092.0)] {
+        let corners = [(x, 0.0), (x + 4000.0, 0.0), (x + 4000.0, 3000.0), (x, 3000.0)].map(Point::from);
+        let room = plan::edit::add_room(&mut plan, &corners).expect("a room");
+        plan.rooms[room].name = name.into();
+    }
+    plan
+}
+
+#[test]
+fn a_reading_over_its_limit_is_typed_flagged_and_undone() {
+    let mut hands = Hands::with_plan(two_rooms());
+    assert!(hands.shows("Slab: nothing recorded"));
+    assert!(hands.shows("Dryness: open"));
+    hands.click("add a dryness reading");
+    let slab = hands.plan().slab.clone().expect("a record");
+    assert_eq!((slab.dryness[0].room.as_str(), slab.dryness[0].method), ("Hall", DrynessMethod::Humidity));
+    hands.type_into("dryness reading", "82");
+    assert_eq!(hands.plan().slab.as_ref().map(|slab| slab.dryness[0].reading), Some(82.0));
+    assert!(hands.shows("Dryness: over limit"));
+    let flags = |hands: &Hands| {
+        let house = hands.desk().house().expect("a house");
+        house.flags.iter().filter(|flag| flag.kind == findings::FlagKind::DampSlab).count()
+    };
+    assert_eq!(flags(&hands), 1);
+    hands.run(Command::Undo);
+    assert_eq!(flags(&hands), 0);
+    hands.run(Command::Undo);
+    assert_eq!(hands.plan().slab, None, "the record began with the reading");
+}
+
+#[test]
+fn a_point_is_signed_with_date_and_initials() {
+    let mut hands = Hands::with_plan(two_rooms());
+    // Old adhesive is the first of the points that are only signed; age, dryness and flatness stand before it.
+    let sign: Vec<_> = hands.harness.get_all_by_label("sign it").collect();
+    sign[3].click();
+    hands.harness.run();
+    assert!(hands.shows("Old adhesive: done"));
+    hands.type_into("date, Old adhesive", "3 May");
+    hands.type_into("initials, Old adhesive", "jm");
+    let signed = hands.plan().slab.as_ref().expect("a record").signed.clone();
+    assert_eq!(signed.len(), 1);
+    assert_eq!((signed[0].point, signed[0].mark), (SlabPoint::OldAdhesive, Mark::Done));
+    assert_eq!((signed[0].date.as_str(), signed[0].by.as_str()), ("3 May", "jm"));
+    hands.click("take back");
+    assert!(hands.shows("Old adhesive: open"));
+}
+
+#[test]
+fn adhesive_is_reckoned_as_soon_as_it_is_asked_for() {
+    let mut hands = Hands::with_plan(two_rooms());
+    hands.click("reckon it: adhesive");
+    let laid = hands.desk().house().expect("a house").order.laid_area;
+    // Beads of 7 mm every 64 mm: π × 49 ÷ 256 L/m²; packs of 0.6 L.
+    let litres = std::f64::consts::PI * 49.0 / 256.0 * laid;
+    assert!(hands.shows(&format!("{} packs · {litres:.2} L", (litres / 0.6).ceil())));
+    hands.type_into("adhesive in a pack, L", "15");
+    assert!(hands.shows(&format!("{} pack · {litres:.2} L", (litres / 15.0).ceil())));
+    hands.click("take out: adhesive");
+    assert_eq!(hands.plan().materials, None);
+}
+
+#[test]
+fn stages_are_added_named_and_dated() {
+    let mut hands = Hands::with_plan(two_rooms());
+    assert!(hands.shows("Stages: laid in one"));
+    hands.click("add a stage");
+    hands.click("add a stage");
+    let stages: Vec<_> =
+        hands.plan().stages.iter().map(|s| (s.name.clone(), s.rooms.clone(), s.day)).collect();
+    let stage = |name: &str, room: &str, day| (name.to_owned(), vec![room.to_owned()], day);
+    assert_eq!(stages, [stage("Stage 1", "Hall", 1), stage("Stage 2", "Study", 2)]);
+    assert!(hands.shows("Stages: 2 stages") && !hands.shows("add a stage"), "no room is left");
+    assert!(hands.shows("Day plan"));
+    hands.type_into("hours: Last board, until it is walked on", "24");
+    assert_eq!(hands.plan().waits.walk, Some(24.0));
+    assert!(hands.plan().problems().is_empty());
+    hands.click("take Hall out of the stage");
+    assert!(hands.plan().stages[0].rooms.is_empty());
+    assert!(hands.shows("In no stage: Hall"));
+}

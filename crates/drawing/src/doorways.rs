@@ -1,0 +1,62 @@
+//! Marks of doorways on the floor: how far in the boards stop, and the step to the floor beyond.
+
+use crate::geometry::at;
+use crate::place::Taken;
+use crate::{Label, Options, Role};
+use fit::DoorwayFit;
+use kurbo::{Point, Vec2};
+use pipeline::House;
+use plan::Side;
+
+/// Places the marks: the pull to each stop line, and a stepped plate where floors differ.
+pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for found in &house.fit.doorways {
+        for stop in &found.stops {
+            let text = format!("stop {}", stop.figure(&house.plan));
+            let (a, b) = (at(stop.from), at(stop.to));
+            let mut label = Label::new(Role::StopFigure, text, a.midpoint(b));
+            label.subject = Some(found.doorway);
+            // Beside the opening, in the room the pull is read from.
+            labels.extend(taken.first_free(places(&label, (a, b), stop.boards, options)));
+        }
+        let Some(text) = step(house, found, options.flags) else { continue };
+        let Some([a, b, c, d]) = house.plan.doorways.get(found.doorway).and_then(|d| d.throat(&house.plan))
+        else {
+            continue;
+        };
+        let (near, far) = (at(a).midpoint(at(b)), at(c).midpoint(at(d)));
+        let mut label = Label::new(Role::StepMark, text, near.midpoint(far));
+        label.subject = Some(found.doorway);
+        labels.extend(taken.first_free(places(&label, (at(a), at(b)), Side::Far, options)));
+    }
+    labels
+}
+
+/// The step's words where there is one: what is flush needs no mark, and where flags show a step too high has its
+/// pennant.
+fn step(house: &House, found: &DoorwayFit, flags: bool) -> Option<String> {
+    let step = found.step?;
+    let is_marked = step.rise.abs() > house.plan.rules.levels.flush() && !(flags && step.is_too_high);
+    is_marked.then(|| found.step_mark(&house.plan)).flatten()
+}
+
+/// Places beside an opening, on the side asked for first, farther and along it after.
+fn places(label: &Label, (a, b): (Point, Point), side: Side, options: &Options) -> Vec<Label> {
+    let along = b - a;
+    let length = libm::sqrt(along.hypot2());
+    if length <= 0.0 {
+        return vec![label.clone()];
+    }
+    let along = along / length;
+    // From the near room outwards: walls run either way round, so both are tried.
+    let out = Vec2::new(along.y, -along.x) * if side == Side::Near { -1.0 } else { 1.0 };
+    let reach = length / 2.0 / options.scale;
+    let mut all = Vec::new();
+    for away in [4.5, -4.5, 8.0, -8.0] {
+        for slide in [0.0, 0.6, -0.6, 1.4, -1.4] {
+            all.push(Label { shift: out * away + along * (slide * reach), ..label.clone() });
+        }
+    }
+    all
+}

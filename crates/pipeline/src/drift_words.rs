@@ -1,0 +1,173 @@
+//! What lies and what comes of it, in the sentences a person would say on site.
+
+use crate::House;
+use plan::format_length;
+use setout::{Correction, Drift, MOST_A_ROW};
+
+/// Figures nearer than this are one to a person with a tape, mm.
+const SEEN: f64 = 0.5;
+/// Edges named one by one; of more the rest is counted.
+const NAMED: usize = 6;
+
+/// Pieces of one wall, least and greatest of each figure.
+struct Wall {
+    place: String,
+    rows: i32,
+    planned: (f64, f64),
+    now: (f64, f64),
+    corrected: (f64, f64),
+    is_short: bool,
+    was_short: bool,
+}
+
+impl House {
+    /// What lies on one side of a start line and what to do about it. Figures are in the plan's units.
+    pub fn drift_words(&self, drift: &Drift) -> Vec<String> {
+        let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, self.plan.units);
+        let fine = |mm: f64| format_length((mm * 100.0).round() / 100.0, self.plan.units);
+        let mut said = Vec::new();
+        let part = self.plan.laid.as_ref().and_then(|laid| laid.parts.get(drift.part));
+        let place = part.map_or("", |part| part.room.as_str());
+        let measured = match drift.measured_pitch {
+            Some(pitch) => format!(
+                "a row measures {} where {} was planned, and the last one's side lies {}",
+                fine(pitch),
+                fine(drift.planned_pitch),
+                match drift.off {
+                    off if off.abs() < SEEN => "where it was planned".to_owned(),
+                    off if off > 0.0 => format!("{} too far from the start line", length(off)),
+                    off => format!("{} too near the start line", length(-off)),
+                }
+            ),
+            None => "none is measured yet: measure several together, side to side, and type it in".to_owned(),
+        };
+        let (rows, lie) = (rows_of(drift.rows_laid), if drift.rows_laid == 1 { "lies" } else { "lie" });
+        said.push(format!("{place}, {} from the start line: {rows} {lie}; {measured}.", drift.way));
+        if drift.edges.is_empty() {
+            said.push("No edge along the rows is still to come.".into());
+            return said;
+        }
+        let walls = self.walls(drift);
+        for wall in walls.iter().take(NAMED) {
+            let mark = match (wall.is_short, wall.was_short) {
+                (true, true) => ", under the least as planned",
+                (true, false) => ", under the least",
+                _ => "",
+            };
+            let range = |(least, greatest): (f64, f64)| match length(least) == length(greatest) {
+                true => length(least),
+                false => format!("{} to {}", length(least), length(greatest)),
+            };
+            let (planned, now) = (range(wall.planned), range(wall.now));
+            let gets = match (wall.planned.0 - wall.now.0).abs() < SEEN {
+                true => format!("gets its rip of {now} as planned"),
+                false => format!("gets a rip of {now} where {planned} was planned"),
+            };
+            said.push(format!("{}, {} to come: {gets}{mark}.", wall.place, rows_of(wall.rows)));
+        }
+        if walls.len() > NAMED {
+            said.push(format!("{} edges more, none under the least that is not named.", walls.len() - NAMED));
+        }
+        match (drift.correction, drift.room) {
+            (Some(correction), _) => said.extend(self.correction_words(drift, &correction)),
+            (None, (nearer, further)) if nearer.is_finite() && further.is_finite() => {
+                let (nearer, further) = (length(nearer), length(further));
+                said.push(format!(
+                    "Nothing is to be corrected: the rows may still end {further} further from the start line, or {nearer} nearer to it, before a rip falls under the least."
+                ));
+            }
+            (None, _) => said.push("Nothing is to be corrected.".into()),
+        }
+        said
+    }
+
+    /// The edges of a side, pieces of one wall together, those under the least first, then the nearest.
+    fn walls(&self, drift: &Drift) -> Vec<Wall> {
+        let mut walls: Vec<Wall> = Vec::new();
+        for edge in &drift.edges {
+            let place = self.edge_place(edge.edge).unwrap_or_default();
+            let is_it = |wall: &&mut Wall| {
+                wall.place == place
+                    && wall.rows == edge.rows
+                    && (wall.is_short, wall.was_short) == (edge.is_short, edge.was_short)
+            };
+            let within = |(least, greatest): (f64, f64), rip: f64| (least.min(rip), greatest.max(rip));
+            match walls.iter_mut().find(is_it) {
+                Some(wall) => {
+                    wall.planned = within(wall.planned, edge.planned);
+                    wall.now = within(wall.now, edge.now);
+                    wall.corrected = within(wall.corrected, edge.corrected);
+                }
+                None => walls.push(Wall {
+                    place,
+                    rows: edge.rows,
+                    planned: (edge.planned, edge.planned),
+                    now: (edge.now, edge.now),
+                    corrected: (edge.corrected, edge.corrected),
+                    is_short: edge.is_short,
+                    was_short: edge.was_short,
+                }),
+            }
+        }
+        walls.sort_by_key(|wall| (!wall.is_short || wall.was_short, !wall.is_short));
+        walls
+    }
+
+    fn correction_words(&self, drift: &Drift, correction: &Correction) -> Vec<String> {
+        let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, self.plan.units);
+        let fine = |mm: f64| format_length((mm * 100.0).round() / 100.0, self.plan.units);
+        let number = |row: i32| self.floor.row_number(row);
+        let Correction { by, each, rows, latest, left_short } = *correction;
+        let mut said = Vec::new();
+        let opens = by > 0.0;
+        match latest {
+            Some(latest) => {
+                let wide =
+                    if opens { "wider, its joint left open" } else { "narrower, its joint driven closer" };
+                said.push(format!(
+                    "Lay the next {}, from row {} on, each {} {wide}: {} in all.",
+                    rows_of(rows),
+                    number(drift.next_row),
+                    fine(each.abs()),
+                    length(by.abs())
+                ));
+                said.push(format!(
+                    "Begin at row {} at the latest: from there it is {} a row, the most that is not seen.",
+                    number(latest),
+                    fine(MOST_A_ROW)
+                ));
+                if !opens {
+                    said.push("Joints can be driven closer only as far as they stand open; boards that measure wider cannot.".into());
+                }
+            }
+            None => said.push(format!(
+                "The rows to come would have to end {} {}, and {} can hide no more than {}.",
+                length(by.abs()),
+                if opens { "further from the start line" } else { "nearer to the start line" },
+                rows_of(rows),
+                length(MOST_A_ROW * f64::from(rows))
+            )),
+        }
+        // A row can be ripped narrower, not wider; but a pitch less serves every row after it as well.
+        let ripped = if opens { by } else { drift.pitch + by };
+        if rows > 0 && ripped >= self.plan.rules.least_rip {
+            said.push(format!(
+                "Or rip one row to come to {}: it loses an edge, so groove it again or set a slip tongue.",
+                length(ripped)
+            ));
+        }
+        for wall in self.walls(drift).iter().filter(|wall| wall.is_short && !wall.was_short).take(NAMED) {
+            said.push(format!("{} then gets {}.", wall.place, length(wall.corrected.0)));
+        }
+        if left_short > 0 {
+            let edges =
+                if left_short == 1 { "1 edge stays".to_owned() } else { format!("{left_short} edges stay") };
+            said.push(format!("{edges} under the least all the same."));
+        }
+        said
+    }
+}
+
+fn rows_of(count: i32) -> String {
+    if count == 1 { "1 row".into() } else { format!("{count} rows") }
+}

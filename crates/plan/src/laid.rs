@@ -1,0 +1,551 @@
+//! What is laid already: facts of the site, kept as they were found and never computed again.
+
+use serde::{Deserialize, Serialize};
+
+/// A side this close to its row's line lies on it, mm: sides are kept to the last bit, and a wall that merely stands
+/// near a line must not move with it.
+const ON_LINE: f64 = 1e-6;
+/// A rip that the measured rows leave thinner than this keeps the width it was marked with, mm.
+const THINNEST: f64 = 1.0;
+
+/// What is laid. Places are in the rows' own directions, mm: u along them, v across, from the plan's origin.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Laid {
+    /// Direction the rows lie in, degrees.
+    pub rows_at: f64,
+    /// Pitch by which the boards were planned, mm.
+    pub pitch: f64,
+    /// The row that is called row 1 on paper; rows are counted from the start line, 0 above it and -1 below.
+    pub first_row: i32,
+    /// How wide the rows to come are taken to be.
+    #[serde(default, skip_serializing_if = "ToCome::is_as_measured")]
+    pub to_come: ToCome,
+    /// The parts of the floor in which something is laid.
+    pub parts: Vec<LaidPart>,
+    /// Boards opened for what is laid.
+    pub stock: Vec<LaidStock>,
+    /// Boards laid.
+    pub boards: Vec<LaidBoard>,
+}
+
+/// How wide the rows to come are taken to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize, Deserialize)]
+pub enum ToCome {
+    /// As wide as the measured rows are on average.
+    #[default]
+    AsMeasured,
+    /// As wide as the stock's boards.
+    AsPlanned,
+}
+
+impl ToCome {
+    fn is_as_measured(&self) -> bool {
+        *self == Self::AsMeasured
+    }
+}
+
+/// A connected part of the floor in which something is laid.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LaidPart {
+    /// A room of it, by name.
+    pub room: String,
+    /// v of the start line, the lower side of row 0, mm.
+    pub line: f64,
+    /// Rows measured.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub pulls: Vec<RowPull>,
+    /// Rows that were planned at another pitch than the first ones when they were marked: they lie so until they are
+    /// measured.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub as_marked: Vec<RowPull>,
+}
+
+/// Rows measured together, from the lower side of the first to the upper side of the last.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct RowPull {
+    /// The lowest row.
+    pub first: i32,
+    /// The highest.
+    pub last: i32,
+    /// Their width together, mm.
+    pub across: f64,
+}
+
+impl RowPull {
+    /// Rows measured.
+    pub fn rows(&self) -> i64 {
+        i64::from(self.last) - i64::from(self.first) + 1
+    }
+}
+
+/// A stock board opened for what is laid.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LaidStock {
+    /// Length as bought, mm.
+    pub length: f64,
+    /// Pack it came from, counted from 0.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub pack: u32,
+    /// The stretch of it that is still in hand, from the board's left end, mm; `None` where nothing is.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rest: Option<(f64, f64)>,
+}
+
+/// A board that lies.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LaidBoard {
+    /// Index of its part.
+    #[serde(default, skip_serializing_if = "is_none")]
+    pub part: usize,
+    /// Row, counted from the start line.
+    pub row: i32,
+    /// Its number in the row, as on its label.
+    pub number: u32,
+    /// Least u, mm.
+    pub left: f64,
+    /// Greatest u, mm.
+    pub right: f64,
+    /// Least v where that is not its row's lower side, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub low: Option<f64>,
+    /// Greatest v where that is not its row's upper side, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub high: Option<f64>,
+    /// Corners as (u, v), anticlockwise, where it is no rectangle.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub outline: Vec<(f64, f64)>,
+    /// Holes in it, clockwise.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub holes: Vec<Vec<(f64, f64)>>,
+    /// Index of the stock board it was cut from.
+    pub stock: usize,
+    /// Where the piece begins on that, from the stock board's left end, mm.
+    pub from: f64,
+    /// Where it ends, mm.
+    pub to: f64,
+    /// Where the board's own left end lay, where that is not the beginning of the piece, mm.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub at: Option<f64>,
+    /// Whether it is cut from the strip beside a rip.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub strip: bool,
+    /// Whether nothing stands beyond its left end, in its own frame: a starter.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub starts: bool,
+    /// Whether nothing stands beyond its right end: a closer.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub ends: bool,
+}
+
+fn is_zero(count: &u32) -> bool {
+    *count == 0
+}
+
+fn is_none(index: &usize) -> bool {
+    *index == 0
+}
+
+fn is_false(value: &bool) -> bool {
+    !*value
+}
+
+/// The row lines of one region: even, or as measured where something is laid.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RowLines {
+    /// v of the start line, mm.
+    pub line: f64,
+    /// Pitch of the rows beyond those laid, mm.
+    pub pitch: f64,
+    /// The lowest row whose place is known by itself.
+    lowest: i32,
+    /// v of the lower side of that row and of those above it, and of the last one's upper side; empty where all
+    /// lines are even.
+    known: Vec<f64>,
+}
+
+impl RowLines {
+    /// Lines a pitch apart.
+    pub fn even(line: f64, pitch: f64) -> Self {
+        Self { line, pitch, lowest: 0, known: Vec::new() }
+    }
+
+    /// The same lines further across the rows, mm.
+    pub fn shifted(&self, by: f64) -> Self {
+        let known = self.known.iter().map(|v| v + by).collect();
+        Self { line: self.line + by, known, ..*self }
+    }
+
+    /// v of the lower side of a row, mm.
+    pub fn at(&self, row: i32) -> f64 {
+        let Some((low, high)) = self.known.first().zip(self.known.last()) else {
+            return self.line + f64::from(row) * self.pitch;
+        };
+        let above = i64::from(row) - i64::from(self.lowest);
+        match usize::try_from(above) {
+            Ok(place) => self.known.get(place).copied().unwrap_or_else(|| {
+                let beyond = above - (self.known.len() as i64 - 1);
+                high + beyond as f64 * self.pitch
+            }),
+            Err(_) => low + above as f64 * self.pitch,
+        }
+    }
+
+    /// The row in which v lies; on a line the row above it.
+    pub fn row_of(&self, v: f64) -> i32 {
+        self.place(v).floor() as i32
+    }
+
+    /// v counted in rows from the start line: 2.5 is the middle of row 2.
+    pub fn place(&self, v: f64) -> f64 {
+        let Some((low, high)) = self.known.first().zip(self.known.last()) else {
+            return (v - self.line) / self.pitch;
+        };
+        let lowest = f64::from(self.lowest);
+        if v < *low {
+            return lowest + (v - low) / self.pitch;
+        }
+        if v >= *high {
+            return lowest + (self.known.len() - 1) as f64 + (v - high) / self.pitch;
+        }
+        let above = self.known.partition_point(|line| *line <= v).max(1);
+        let (from, to) = (self.known[above - 1], self.known[above]);
+        lowest + (above - 1) as f64 + (v - from) / (to - from)
+    }
+
+    /// A row line near v and the distance to the next one: what an edge at v is read by, mm.
+    pub fn near(&self, v: f64) -> (f64, f64) {
+        let row = self.row_of(v);
+        let line = self.at(row);
+        (line, self.at(row.saturating_add(1)) - line)
+    }
+
+    /// The lowest and the highest row line known by itself, as rows; `None` where all lines are even.
+    pub fn known(&self) -> Option<(i32, i32)> {
+        let count = i32::try_from(self.known.len()).ok()?.checked_sub(1)?;
+        Some((self.lowest, self.lowest.saturating_add(count)))
+    }
+}
+
+impl Laid {
+    /// Whether nothing is laid.
+    pub fn is_empty(&self) -> bool {
+        self.boards.is_empty()
+    }
+
+    /// The pitch of the rows to come in a part, mm; `pitch` is the stock's.
+    pub fn pitch_to_come(&self, part: usize, pitch: f64) -> f64 {
+        self.measured_pitch(part).filter(|_| self.to_come == ToCome::AsMeasured).unwrap_or(pitch)
+    }
+
+    /// The mean pitch of the rows measured in a part, mm; `None` where none is.
+    pub fn measured_pitch(&self, part: usize) -> Option<f64> {
+        let (low, high) = self.measured(part)?;
+        let rows = self.pitches(part, low, high);
+        let known: Vec<f64> = rows.into_iter().flatten().collect();
+        (!known.is_empty()).then(|| known.iter().sum::<f64>() / known.len() as f64)
+    }
+
+    /// The rows some pull reaches over: the lowest, and the one past the highest.
+    fn measured(&self, part: usize) -> Option<(i32, i32)> {
+        let pulls = &self.parts.get(part)?.pulls;
+        let low = pulls.iter().map(|pull| pull.first).min()?;
+        let high = pulls.iter().map(|pull| pull.last).max()?;
+        Some((low, high.saturating_add(1)))
+    }
+
+    /// Pitches of rows `low..high` as the pulls of a part have them; `None` for a row that no pull covers. The pull over the
+    /// fewest rows counts first; a longer one says what is left for its other rows.
+    fn pitches(&self, part: usize, low: i32, high: i32) -> Vec<Option<f64>> {
+        let mut rows: Vec<Option<f64>> = vec![None; usize::try_from(high.saturating_sub(low)).unwrap_or(0)];
+        let Some(part) = self.parts.get(part) else { return rows };
+        let mut pulls: Vec<&RowPull> = part.pulls.iter().collect();
+        pulls.sort_by_key(|pull| (pull.rows(), pull.first));
+        for pull in pulls {
+            let from = usize::try_from(pull.first.saturating_sub(low)).unwrap_or(0).min(rows.len());
+            let to = usize::try_from(pull.last.saturating_sub(low).saturating_add(1)).unwrap_or(0);
+            let to = to.clamp(from, rows.len());
+            let over = &mut rows[from..to];
+            let known: f64 = over.iter().flatten().sum();
+            let open = over.iter().filter(|row| row.is_none()).count();
+            let each = (pull.across - known) / open.max(1) as f64;
+            over.iter_mut().filter(|row| row.is_none()).for_each(|row| *row = Some(each));
+        }
+        rows
+    }
+
+    /// By how much a pull and the shorter ones inside it do not agree, mm; `None` where it is free to say.
+    pub(crate) fn contradiction(&self, part: usize, pull: &RowPull) -> Option<f64> {
+        let high = pull.last.saturating_add(1);
+        let shorter = Self {
+            parts: self
+                .parts
+                .iter()
+                .map(|part| {
+                    let mut part = part.clone();
+                    part.pulls.retain(|other| other.rows() < pull.rows());
+                    part
+                })
+                .collect(),
+            stock: Vec::new(),
+            boards: Vec::new(),
+            ..*self
+        };
+        let rows: Option<Vec<f64>> = shorter.pitches(part, pull.first, high).into_iter().collect();
+        rows.map(|rows| pull.across - rows.iter().sum::<f64>())
+    }
+
+    /// The row lines of a part; `pitch` is the stock's. Rows that are laid keep the pitch they were planned with
+    /// unless they are measured.
+    pub fn row_lines(&self, part: usize, pitch: f64) -> RowLines {
+        let line = self.parts.get(part).map_or(0.0, |part| part.line);
+        let to_come = self.pitch_to_come(part, pitch);
+        let measured = self.measured(part);
+        let as_marked = self.parts.get(part).map_or(&[][..], |part| part.as_marked.as_slice());
+        if measured.is_none() && as_marked.is_empty() && to_come == self.pitch {
+            return RowLines::even(line, to_come);
+        }
+        let rows = self.boards.iter().filter(|board| board.part == part).map(|board| board.row);
+        let (low, high) =
+            rows.fold((0, 0), |(low, high), row| (row.min(low), row.saturating_add(1).max(high)));
+        let (low, high) = measured.map_or((low, high), |(from, to)| (low.min(from), high.max(to)));
+        let pitches = self.pitches(part, low, high);
+        let as_marked = |place: usize| {
+            let row = i64::from(low) + place as i64;
+            let holds = |pull: &&RowPull| (i64::from(pull.first)..=i64::from(pull.last)).contains(&row);
+            as_marked.iter().find(holds).map(|pull| pull.across / pull.rows() as f64)
+        };
+        let pitch_of = |place: usize| pitches[place].or_else(|| as_marked(place)).unwrap_or(self.pitch);
+        // Outwards from the start line both ways: the first row stands where it was snapped.
+        let zero = usize::try_from(low.saturating_neg()).unwrap_or(0);
+        let mut known = vec![line; pitches.len() + 1];
+        // Rows nobody measured stay where they were marked, to the last bit.
+        let is_plain = |place: usize| pitches[place].is_none() && as_marked(place).is_none();
+        let planned = |place: usize| line + (i64::from(low) + place as i64) as f64 * self.pitch;
+        let mut is_even = true;
+        for place in zero..pitches.len() {
+            is_even &= is_plain(place);
+            known[place + 1] = if is_even { planned(place + 1) } else { known[place] + pitch_of(place) };
+        }
+        is_even = true;
+        for place in (0..zero).rev() {
+            is_even &= is_plain(place);
+            known[place] = if is_even { planned(place) } else { known[place + 1] - pitch_of(place) };
+        }
+        RowLines { line, pitch: to_come, lowest: low, known }
+    }
+
+    /// The even lines a part was planned by.
+    pub fn planned_lines(&self, part: usize) -> RowLines {
+        RowLines::even(self.parts.get(part).map_or(0.0, |part| part.line), self.pitch)
+    }
+
+    /// A point (u, v) inside a board, as it was marked.
+    pub fn inside(&self, board: &LaidBoard) -> (f64, f64) {
+        let planned = self.planned_lines(board.part);
+        let rings = board.marked_rings([board.row, board.row.saturating_add(1)].map(|row| planned.at(row)));
+        let heights = rings.iter().flatten().map(|p| p.1);
+        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (v.min(l), v.max(h)));
+        let v = f64::midpoint(low, high);
+        let sides = rings.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+        let crossed = sides.filter(|(a, b)| (a.1 <= v) != (b.1 <= v));
+        let mut at: Vec<f64> = crossed.map(|(a, b)| a.0 + (b.0 - a.0) * (v - a.1) / (b.1 - a.1)).collect();
+        at.sort_by(f64::total_cmp);
+        let longest = at.chunks_exact(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+        (
+            longest.map_or_else(
+                || f64::midpoint(board.left, board.right),
+                |pair| f64::midpoint(pair[0], pair[1]),
+            ),
+            v,
+        )
+    }
+
+    /// A ring of a floor on these lines as it is kept: its sides on the row's lines moved back to where they were planned.
+    pub fn kept_ring(&self, part: usize, row: i32, lines: &RowLines, ring: &[(f64, f64)]) -> Vec<(f64, f64)> {
+        let planned = self.planned_lines(part);
+        let sides = [row, row.saturating_add(1)];
+        let (from, to) = (sides.map(|row| lines.at(row)), sides.map(|row| planned.at(row)));
+        let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
+        // A strip with no room between the planned lines is kept as it lies.
+        let heights = ring.iter().map(|(_, v)| moved(*v));
+        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (v.min(l), v.max(h)));
+        if from == to || high - low <= THINNEST { ring.to_vec() } else { moved_ring(ring, moved) }
+    }
+
+    /// The rings of a board as it lies, outer one first: as it was marked, with those of its sides that lie on row
+    /// lines moved to where these are measured. A corner moves along the side that runs off its line, such as a slanted wall.
+    pub fn rings(&self, board: &LaidBoard, lines: &RowLines) -> Vec<Vec<(f64, f64)>> {
+        let planned = self.planned_lines(board.part);
+        let sides = [board.row, board.row.saturating_add(1)];
+        let (from, to) = (sides.map(|row| planned.at(row)), sides.map(|row| lines.at(row)));
+        let mut rings = board.marked_rings(from);
+        let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
+        let outer = rings.first().map_or(&[][..], Vec::as_slice);
+        let (low, high) = outer
+            .iter()
+            .map(|(_, v)| moved(*v))
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (v.min(low), v.max(high)));
+        if from != to && high - low > THINNEST {
+            rings.iter_mut().for_each(|ring| *ring = moved_ring(ring, moved));
+        }
+        rings
+    }
+}
+
+impl LaidBoard {
+    /// The rings as marked, in a row whose sides are these.
+    fn marked_rings(&self, [row_low, row_high]: [f64; 2]) -> Vec<Vec<(f64, f64)>> {
+        let (low, high) = (self.low.unwrap_or(row_low), self.high.unwrap_or(row_high));
+        let outer = match self.outline.is_empty() {
+            true => vec![(self.left, low), (self.right, low), (self.right, high), (self.left, high)],
+            false => self.outline.clone(),
+        };
+        std::iter::once(outer).chain(self.holes.iter().cloned()).collect()
+    }
+}
+
+/// A ring with its corners moved across the rows, each along the side that leads away from where it moves.
+fn moved_ring(ring: &[(f64, f64)], moved: impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
+    let count = ring.len();
+    let corner = |i: usize| {
+        let (u, v) = ring[i];
+        let to = moved(v);
+        if to == v {
+            return (u, v);
+        }
+        let beside = [ring[(i + 1) % count], ring[(i + count - 1) % count]];
+        let off = beside.into_iter().find(|other| (other.1 - v).abs() > ON_LINE);
+        let along = off.map_or(0.0, |other| (other.0 - u) * (to - v) / (other.1 - v));
+        (u + along, to)
+    };
+    (0..count).map(corner).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn laid(pulls: &[(i32, i32, f64)]) -> Laid {
+        let pulls = pulls.iter().map(|&(first, last, across)| RowPull { first, last, across }).collect();
+        Laid {
+            rows_at: 0.0,
+            pitch: 140.0,
+            first_row: -4,
+            to_come: ToCome::AsMeasured,
+            parts: vec![LaidPart { room: "Hall".into(), line: 1000.0, pulls, as_marked: Vec::new() }],
+            stock: Vec::new(),
+            boards: Vec::new(),
+        }
+    }
+
+    fn board(row: i32) -> LaidBoard {
+        LaidBoard {
+            part: 0,
+            row,
+            number: 1,
+            left: 10.0,
+            right: 2210.0,
+            low: None,
+            high: None,
+            outline: Vec::new(),
+            holes: Vec::new(),
+            stock: 0,
+            from: 0.0,
+            to: 2200.0,
+            at: None,
+            strip: false,
+            starts: false,
+            ends: false,
+        }
+    }
+
+    /// Twenty rows of boards sold as 140 that measure 2806 together: 2806 / 20 = 140.3 a row, so that the twentieth
+    /// line lies at 1000 + 2806 = 3806, 6 past the plan's, and the thirtieth at 3806 + 10 · 140.3 = 5209.
+    #[test]
+    fn rows_lie_as_they_are_measured() {
+        let lines = laid(&[(0, 19, 2806.0)]).row_lines(0, 140.0);
+        assert!((lines.at(20) - 3806.0).abs() < 1e-9);
+        assert!((lines.at(10) - 2403.0).abs() < 1e-9);
+        assert!((lines.at(30) - 5209.0).abs() < 1e-9);
+        assert_eq!(lines.at(0), 1000.0);
+        assert!((lines.at(-3) - (1000.0 - 3.0 * 140.3)).abs() < 1e-9);
+        assert_eq!((lines.row_of(3805.9), lines.row_of(3806.1)), (19, 20));
+        assert_eq!((lines.row_of(999.0), lines.row_of(1000.0)), (-1, 0));
+        // Rows to come as the stock has them.
+        let as_planned = Laid { to_come: ToCome::AsPlanned, ..laid(&[(0, 19, 2806.0)]) };
+        assert!((as_planned.row_lines(0, 140.0).at(30) - 5206.0).abs() < 1e-9);
+    }
+
+    /// Ten rows make 1402, twenty 2806: the second ten are 1404, 140.4 each.
+    #[test]
+    fn a_longer_pull_says_what_a_shorter_one_leaves() {
+        let laid = laid(&[(0, 19, 2806.0), (0, 9, 1402.0)]);
+        let lines = laid.row_lines(0, 140.0);
+        assert!((lines.at(10) - 2402.0).abs() < 1e-9);
+        assert!((lines.at(11) - 2542.4).abs() < 1e-9);
+        assert!((laid.measured_pitch(0).unwrap() - 140.3).abs() < 1e-9);
+        let whole = RowPull { first: 0, last: 9, across: 1402.0 };
+        assert_eq!(laid.contradiction(0, &whole), None);
+    }
+
+    #[test]
+    fn pulls_across_the_start_line_move_both_sides() {
+        let lines = laid(&[(-10, 9, 2810.0)]).row_lines(0, 140.0);
+        assert!((lines.at(10) - 2405.0).abs() < 1e-9);
+        assert!((lines.at(-10) - (1000.0 - 1405.0)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn without_pulls_the_lines_are_the_plans_to_the_last_bit() {
+        let lines = laid(&[]).row_lines(0, 140.0);
+        assert_eq!(lines, RowLines::even(1000.0, 140.0));
+        // Boards measured since then are wider: those that lie keep their place.
+        let mut since = laid(&[]);
+        since.boards = vec![board(0), board(1)];
+        let lines = since.row_lines(0, 141.0);
+        assert_eq!([0, 1, 2, 3].map(|row| lines.at(row)), [1000.0, 1140.0, 1280.0, 1421.0]);
+    }
+
+    #[test]
+    fn sides_on_row_lines_move_and_others_stay() {
+        let laid = laid(&[(0, 19, 2806.0)]);
+        let lines = laid.row_lines(0, 140.0);
+        let whole = &laid.rings(&board(19), &lines)[0];
+        assert!((whole[0].1 - (1000.0 + 19.0 * 140.3)).abs() < 1e-9);
+        assert!((whole[2].1 - 3806.0).abs() < 1e-9);
+        // A rip of 60 against a wall at 3720: the rows came 5.7 nearer, so that 54.3 of it lie there.
+        let rip = LaidBoard { high: Some(3720.0), ..board(19) };
+        let rip = &laid.rings(&rip, &lines)[0];
+        assert!((rip[2].1 - rip[0].1 - 54.3).abs() < 1e-9);
+        // A strip of 5 that the measured rows have no room for is left as it was marked.
+        let strip = LaidBoard { high: Some(3665.0), ..board(19) };
+        let strip = &laid.rings(&strip, &lines)[0];
+        assert_eq!((strip[0].1, strip[2].1), (1000.0 + 19.0 * 140.0, 3665.0));
+    }
+
+    /// A wall that leans 1 in 10: 6 further up it is 0.6 further along.
+    #[test]
+    fn corners_move_along_slanted_walls() {
+        let ring = [(0.0, 0.0), (1000.0, 0.0), (1014.0, 140.0), (0.0, 140.0)];
+        let moved = moved_ring(&ring, |v| if v == 140.0 { 146.0 } else { v });
+        let expected = [(0.0, 0.0), (1000.0, 0.0), (1014.6, 146.0), (0.0, 146.0)];
+        for (a, b) in moved.iter().zip(expected) {
+            assert!((a.0 - b.0).abs() < 1e-9 && (a.1 - b.1).abs() < 1e-9, "{moved:?}");
+        }
+    }
+
+    #[test]
+    fn a_place_counts_in_rows() {
+        let lines = laid(&[(0, 19, 2806.0)]).row_lines(0, 140.0);
+        for (v, place) in [(1000.0, 0.0), (1070.15, 0.5), (3806.0, 20.0), (3876.15, 20.5), (929.85, -0.5)] {
+            assert!((lines.place(v) - place).abs() < 1e-9, "{v}");
+        }
+        let (line, next) = lines.near(3900.0);
+        assert!((line - 3806.0).abs() < 1e-9 && (next - 140.3).abs() < 1e-9);
+    }
+}

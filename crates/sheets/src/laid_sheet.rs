@@ -1,0 +1,67 @@
+//! The sheet of what lies: the rip each edge to come will get, what to correct, offcuts in hand.
+
+use crate::Paper;
+use crate::flow::{Flow, tick_box};
+use crate::page::{Page, Type};
+use crate::words::{count, figure};
+use pipeline::House;
+
+/// Height of one offcut's line, mm.
+const LINE: f64 = 7.0;
+
+/// Sets the page; none where nothing is marked as laid.
+pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    let Some(laid) = &house.plan.laid else { return Vec::new() };
+    let mut flow = Flow::new(paper, "As laid", &house.plan.name);
+    let (boards, all) = (laid.boards.len(), house.floor.boards.len());
+    let text = format!(
+        "{} of {all} laid, hatched on the floor sheet and ticked on the lay list; {} still to open.",
+        count(boards, "board"),
+        count(house.order.to_open(), "board")
+    );
+    flow.paragraph(&text, Type::plain(4.2));
+    for drift in house.drift() {
+        let mut sentences = house.drift_words(&drift).into_iter();
+        let title = match sentences.next() {
+            Some(first) => first,
+            None => continue,
+        };
+        flow.heading("Rows that lie, and what comes of them");
+        flow.paragraph(&title, Type::bold(4.2));
+        flow.gap(1.0);
+        for sentence in sentences {
+            flow.paragraph(&sentence, Type::plain(4.0));
+            flow.gap(0.8);
+        }
+    }
+    offcuts(&mut flow, house, laid);
+    flow.finish()
+}
+
+fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {
+    let mut rests: Vec<(f64, usize)> = Vec::new();
+    for (index, stock) in laid.stock.iter().enumerate() {
+        rests.extend(stock.rest.map(|(from, to)| (to - from, index)));
+    }
+    if rests.is_empty() {
+        return;
+    }
+    rests.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    flow.heading("Offcuts in hand");
+    for (rest, index) in rests {
+        let top = flow.take(LINE);
+        let x = flow.x();
+        let pieces = house.floor.stock.get(index).map_or(&[][..], |stock| stock.pieces.as_slice());
+        let labels: Vec<String> = pieces
+            .iter()
+            .filter(|piece| !house.floor.is_laid(piece.board))
+            .map(|piece| house.floor.saw_label(piece.board))
+            .collect();
+        let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
+        let page = flow.page();
+        tick_box(page, x, top + 0.8);
+        page.write(&figure(house, rest.floor()), x + 8.0, top + 5.0, Type::bold(4.2));
+        page.write(&format!("of board {}", index + 1), x + 30.0, top + 5.0, Type::quiet(3.6));
+        page.write(&wanted, x + 62.0, top + 5.0, Type::plain(3.8));
+    }
+}

@@ -1,0 +1,148 @@
+//! What is laid on the command line: marks, pulls, and the report on what comes of them.
+
+use crate::args::Marks;
+use crate::load;
+use anyhow::{Context, bail};
+use findings::FlagKind;
+use pipeline::House;
+use plan::{ToCome, format_length, parse_length};
+use std::fmt::Write;
+use std::ops::RangeInclusive;
+use std::path::{Path, PathBuf};
+
+/// Marks, measures and reports; gives the text for standard output.
+pub(crate) fn run(
+    path: &Path,
+    marks: &Marks,
+    save: Option<PathBuf>,
+    json: Option<PathBuf>,
+) -> anyhow::Result<String> {
+    let mut house = marked(load::house(path)?, marks)?;
+    for pull in &marks.pull {
+        let (rows, width) = pull.split_once('=').context("a pull is typed as ROWS=WIDTH, such as 20=2806")?;
+        let rows = numbers(&house, rows)?;
+        let across = parse_length(width, house.plan.units)?;
+        let plan = house.with_pull(marks.room.as_deref(), (*rows.start(), *rows.end()), across)?;
+        house = load::computed(&plan)?;
+    }
+    if marks.as_planned || marks.as_measured {
+        let mut plan = house.plan.clone();
+        if let Some(laid) = &mut plan.laid {
+            laid.to_come = if marks.as_planned { ToCome::AsPlanned } else { ToCome::AsMeasured };
+        }
+        house = load::computed(&plan)?;
+    }
+    if let Some(to) = json {
+        load::write(&to, &crate::json_text(&house.document())?)?;
+        return Ok(String::new());
+    }
+    if save.as_deref() == Some(Path::new("-")) {
+        return Ok(plan::write(&house.plan));
+    }
+    let mut text = report(&house);
+    if let Some(to) = save {
+        load::write(&to, &plan::write(&house.plan))?;
+        text += &format!("\n{}\n", to.display());
+    }
+    Ok(text)
+}
+
+/// The house with its boards marked and unmarked.
+fn marked(house: House, marks: &Marks) -> anyhow::Result<House> {
+    let mut house = house;
+    let region = match &marks.room {
+        Some(room) => {
+            Some(house.region_of_room(room).with_context(|| format!("there is no boarded room `{room}`"))?)
+        }
+        None => None,
+    };
+    let mut boards = Vec::new();
+    for rows in &marks.rows {
+        boards.extend(house.boards_of_rows(numbers(&house, rows)?, region)?);
+    }
+    for label in &marks.up_to {
+        boards.extend(house.up_to(house.board_called(label)?));
+    }
+    for label in &marks.board {
+        boards.push(house.board_called(label)?);
+    }
+    if !boards.is_empty() {
+        house = load::computed(&house.with_laid(&boards)?)?;
+    }
+    let mut gone = Vec::new();
+    for what in &marks.unmark {
+        match (house.board_called(what), numbers(&house, what)) {
+            (Ok(board), _) => gone.push(board),
+            (Err(_), Ok(rows)) => gone.extend(house.boards_of_rows(rows, region)?),
+            (Err(unknown), Err(_)) => return Err(unknown.into()),
+        }
+    }
+    if !gone.is_empty() {
+        house = load::computed(&house.without_laid(&gone))?;
+    }
+    Ok(house)
+}
+
+/// Rows as typed, by their numbers on paper.
+fn numbers(house: &House, text: &str) -> anyhow::Result<RangeInclusive<i32>> {
+    let wrong = || format!("`{text}` names no rows; type 20, -5 or 7..26");
+    let number = |text: &str| text.trim().parse::<i32>().with_context(wrong);
+    if let Some((first, last)) = text.split_once("..") {
+        let (first, last) = (number(first)?, number(last)?);
+        return Ok(first.min(last)..=first.max(last));
+    }
+    let on_paper = |row: i32| house.floor.row_number(row);
+    match number(text)? {
+        0 => bail!(wrong()),
+        count if count > 0 => Ok(on_paper(0)..=on_paper(count - 1)),
+        count => Ok(on_paper(count)..=on_paper(-1)),
+    }
+}
+
+/// What lies, what is in hand, and what rip every edge to come will get.
+fn report(house: &House) -> String {
+    let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, house.plan.units);
+    let mut out = String::new();
+    let mut say = |line: String| {
+        // Writing to a String cannot fail.
+        let _ = writeln!(out, "{line}");
+    };
+    let name = &house.plan.name;
+    let Some(laid) = &house.plan.laid else {
+        say(format!("{name} — nothing is marked as laid"));
+        return out;
+    };
+    let (boards, all) = (laid.boards.len(), house.floor.boards.len());
+    say(format!("{name} — {boards} of {all} boards laid"));
+    let (before, to_open) = (house.order.opened_before, house.order.to_open());
+    say(format!("{before} boards opened for them, {to_open} still to open for the {} to lay", all - boards));
+    let mut rests: Vec<(f64, usize)> = Vec::new();
+    for (index, stock) in laid.stock.iter().enumerate() {
+        rests.extend(stock.rest.map(|(from, to)| (to - from, index)));
+    }
+    rests.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    if !rests.is_empty() {
+        say(String::new());
+        say("In hand of the boards opened".into());
+    }
+    for (rest, index) in rests {
+        let pieces = house.floor.stock.get(index).map_or(&[][..], |stock| stock.pieces.as_slice());
+        let used: Vec<&str> = pieces
+            .iter()
+            .filter(|piece| !house.floor.is_laid(piece.board))
+            .map(|piece| house.floor.boards[piece.board].label.as_str())
+            .collect();
+        let use_words =
+            if used.is_empty() { "not needed so far".into() } else { format!("for {}", used.join(" ")) };
+        say(format!("  {:>9}  of board {}: {use_words}", length(rest), index + 1));
+    }
+    for drift in house.drift() {
+        say(String::new());
+        house.drift_words(&drift).into_iter().for_each(&mut say);
+    }
+    let of_laid = house.flags.iter().filter(|f| matches!(f.kind, FlagKind::LaidOver | FlagKind::LaidBare));
+    for flag in of_laid {
+        say(format!("{} {}: {}; {}", flag.kind.word(), length(flag.figure), flag.place, flag.mend));
+    }
+    out
+}
