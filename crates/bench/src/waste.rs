@@ -12,6 +12,13 @@ pub struct Waste {
     pub laid: f64,
     /// Beside rips and in notches, strips used elsewhere taken off.
     pub beside: f64,
+    /// Of that, what rips take off their boards, and what notches, tapers and slants do; strips used elsewhere are in
+    /// the first.
+    pub ripped: f64,
+    /// See `ripped`.
+    pub shaped: f64,
+    /// Strips used.
+    pub strips: f64,
     /// Saw cuts across boards.
     pub sawn: f64,
     /// Stretches too short to end a run.
@@ -31,6 +38,18 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
         waste.opened += metres(board.length);
         let mut at = 0.0;
         let kerf = plan.stock.kerf;
+        for piece in &board.pieces {
+            let laid = &floor.boards[piece.board];
+            let length = piece.to - piece.from;
+            let area = laid.area / floor.pitch;
+            let width = laid.width / floor.pitch;
+            waste.shaped += metres(length * width - area);
+            if piece.strip {
+                waste.strips += metres(length * width)
+            } else {
+                waste.ripped += metres(length * (1.0 - width))
+            }
+        }
         let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
         for place in 0..=pieces.len() {
             let to = pieces.get(place).map_or(board.length, |piece| piece.from);

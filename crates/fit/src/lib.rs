@@ -4,6 +4,8 @@
 mod continuous;
 mod cover;
 #[cfg(test)]
+mod cover_tests;
+#[cfg(test)]
 mod doorway_tests;
 mod doorways;
 mod joints;

@@ -20,13 +20,14 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let regions = || site.regions.iter().enumerate();
     let slides = slides(plan, site, floor);
     let under: Vec<usize> = slides.iter().map(|slide| slide.board).collect();
+    let movement = movement(plan, site);
     Fit {
         widths: regions().filter_map(|(i, r)| widest(r, i)).collect(),
         lengths: regions().filter_map(|(i, r)| longest(r, i)).collect(),
         joints: joints(plan, site, floor),
-        movement: movement(plan, site),
         doorways: doorways(plan, site, &Places::new(plan)),
-        covers: covers(plan, site),
+        covers: covers(plan, site, movement.as_ref()),
+        movement,
         tucks: tucks(plan, site, floor, &under),
         appliances: appliances(plan),
         slides,

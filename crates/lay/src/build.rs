@@ -26,11 +26,16 @@ const CLOSERS: usize = 2;
 const STEPS_BACK: usize = 10;
 /// Joints looked at for one run: a long run is tried fewer ways, since only its ends differ.
 const JOINTS: f64 = 60.0;
-/// A run that costs no more than this for each mm of its length is laid so in haste, once the fewest ways are tried:
-/// the wood of fresh boards, their number and their joints alone come to about 1.15.
-const GOOD: f64 = 1.1;
-/// Ways tried for the longest run.
+/// A way that makes no more wood than this good for nothing, and breaks nothing, is laid without looking for another,
+/// mm; of one piece, that could be a run of two.
+const GOOD_LOSS: f64 = 15.0;
+const WHOLE_LOSS: f64 = 60.0;
+/// Ways tried for the longest run; and for any run of a small floor, however good.
 const FEWEST_TRIES: usize = 3;
+/// How many times the usual ways a run is tried in a first floor while every way shows something.
+const LOOK_PATIENCE: usize = 3;
+/// Strips tried at each joint.
+const STRIPS: usize = 4;
 
 /// How a run is to be laid.
 #[derive(Debug, Default)]
@@ -39,6 +44,15 @@ struct Way {
     mirrored: bool,
     cost: f64,
     hard: i64,
+    looks: i64,
+    /// Wood that it makes good for nothing, mm.
+    loss: f64,
+}
+
+impl Way {
+    fn is_good(&self, most_loss: f64) -> bool {
+        self.hard == 0 && self.looks == 0 && self.loss <= most_loss
+    }
 }
 
 /// Lays runs; keeps its lists between runs.
@@ -70,6 +84,8 @@ struct Fork {
     marks: Marks,
     /// Closers offered so far.
     closed: usize,
+    /// Wood made good for nothing so far, mm.
+    loss: f64,
 }
 
 /// The run being laid.
@@ -148,16 +164,22 @@ impl Builder {
         let length = task.ground.lies[run].length();
         let job = Job { state, run, length, mirrored: false };
         self.whole(&job);
-        if self.best.is_none() || may_split {
+        let from_strips = task.rips.serving_some(run)[1..].iter();
+        let may_be_strips =
+            from_strips.into_iter().any(|class| state.yard.has_offcuts(*class, Need::Neither) > 0);
+        // Strips save whole boards: where there are some, more ways are tried.
+        let few = if may_be_strips { tries } else { usize::from(!self.is_hasty) * (FEWEST_TRIES - 1) + 1 };
+        if self.best.as_ref().is_none_or(|best| !best.is_good(WHOLE_LOSS)) || may_split {
             let boards = length / state.yard.longest();
             let tries = ((JOINTS / boards.max(1.0)) as usize).clamp(FEWEST_TRIES.min(tries), tries);
             let patience = if may_split { MOVE_PATIENCE } else { PATIENCE };
             for number in 0..tries * patience {
-                let is_legal = self.best.as_ref().is_some_and(|best| best.hard == 0);
-                let is_good = self.is_hasty
-                    && number >= FEWEST_TRIES
-                    && self.best.as_ref().is_some_and(|best| best.hard == 0 && best.cost < GOOD * length);
-                if (number >= tries && is_legal) || is_good {
+                let is_over = self.best.as_ref().is_some_and(|best| {
+                    let is_enough = best.looks == 0 || number >= LOOK_PATIENCE * tries;
+                    let is_tried = number >= tries && best.hard == 0 && (may_split || is_enough);
+                    is_tried || (!may_split && number >= few && best.is_good(GOOD_LOSS))
+                });
+                if is_over {
                     break;
                 }
                 // What goes on from a laid board is laid from there.
@@ -186,9 +208,9 @@ impl Builder {
             [true, true] => Need::Both,
         };
         let offer = yard.best(job.length, need, job.classes(0.0, job.length), nothing, &mut self.scratch);
-        if let Some(Offer { source, cost }) = offer {
+        if let Some(Offer { source, cost, loss }) = offer {
             let pieces = vec![Planned { length: job.length, need, source }];
-            self.best = Some(Way { pieces, mirrored: false, cost, hard: 0 });
+            self.best = Some(Way { pieces, cost, loss, ..Way::default() });
         }
     }
 
@@ -198,15 +220,15 @@ impl Builder {
         self.taken.clear();
         self.spoken.clear();
         self.trail.clear();
-        let mut here = Fork { at: 0.0, cost: 0.0, marks: Marks::default(), closed: 0 };
+        let mut here = Fork { at: 0.0, cost: 0.0, marks: Marks::default(), closed: 0, loss: 0.0 };
         if !job.joined()[0] {
-            let Some((length, Offer { source, cost })) = first_piece(job, rng) else { return };
+            let Some((length, Offer { source, cost, loss })) = first_piece(job, rng) else { return };
             // A way that breaks a rule is followed only as long as no legal one is known.
             let is_strict = self.best.as_ref().is_some_and(|best| best.hard == 0);
             let Some(marks) = job.marks(length, is_strict) else { return };
             self.push(length, job.needs().0, source);
             let cost = cost + job.short(0.0, length);
-            here = Fork { at: length, cost, marks, closed: 0 };
+            here = Fork { at: length, cost, marks, closed: 0, loss };
         }
         here.cost += SHAKE * unit(rng);
         let mut patience = STEPS_BACK;
@@ -233,6 +255,7 @@ impl Builder {
             self.trail.push(here);
             self.push(step.length, Need::Both, step.offer.source);
             here.cost += step.offer.cost;
+            here.loss += step.offer.loss;
             here.at += step.length;
             here.marks += step.marks;
             let is_worse = |best: &Way| here.cost + weight(&here.marks) > best.cost;
@@ -276,7 +299,8 @@ impl Builder {
         let offer = state.yard.best(rest, need, job.classes(here.at, rest), spoken_for, &mut self.scratch);
         let from_first = self.rest_of_first(job, here.at, rest);
         let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
-        let Some(Offer { source, cost: closing }) = [from_first, offer].into_iter().flatten().min_by(cheaper)
+        let Some(Offer { source, cost: closing, loss }) =
+            [from_first, offer].into_iter().flatten().min_by(cheaper)
         else {
             return false;
         };
@@ -290,6 +314,7 @@ impl Builder {
             best.pieces.extend_from_slice(&self.pieces);
             best.pieces.push(Planned { length: rest, need, source });
             (best.mirrored, best.cost, best.hard) = (job.mirrored, cost, hard);
+            (best.looks, best.loss) = (here.marks.looks, here.loss + loss);
             self.best = Some(best);
         }
         true
@@ -309,7 +334,7 @@ impl Builder {
         };
         let rest = yard.rest(first.source, first.length);
         let fits = has_both_ends && rest + EXACT >= length;
-        fits.then(|| Offer { source: Source::Rest, cost: yard.rest_cost(rest, length) })
+        fits.then(|| yard.from_rest(rest, length))
     }
 
     /// The board that goes in at a joint: of a few by chance the one whose far end stands best. Where every board
@@ -335,15 +360,19 @@ impl Builder {
             }
             weight < WELL
         };
-        if let Some(bar) = offcut_between(job, (at, most), &self.taken, rng) {
+        let may_be_strip = job.state.task.rips.serving_some(job.run).len() > 1;
+        for _ in 0..if may_be_strip { STRIPS } else { 1 } {
+            let Some(bar) = offcut_between(job, (at, most), &self.taken, rng) else { continue };
             let length = yard.bars[bar as usize].free;
-            offer(length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) });
+            if offer(length, yard.from_bar(bar, length, Need::Both)) {
+                break;
+            }
         }
         let mut kind = yard.shelf.some(most, &self.spoken, rng);
         for _ in 0..KINDS {
             let Some(this) = kind else { break };
             let length = yard.shelf.length(this);
-            if offer(length, Offer { source: Source::Fresh(this), cost: yard.fresh_cost(this, length) }) {
+            if offer(length, yard.from_fresh(this, length)) {
                 break;
             }
             kind = yard.shelf.next(this, most, &self.spoken);
@@ -356,7 +385,7 @@ impl Builder {
         if length >= rest - EXACT {
             return None;
         }
-        let offer = Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) };
+        let offer = yard.from_fresh(kind, length);
         Some(Step { length, offer, marks: job.marks(at + length, false)? })
     }
 }
@@ -365,10 +394,10 @@ fn weight(marks: &Marks) -> f64 {
     HARD * marks.hard as f64 + LOOK * marks.looks as f64 + marks.faint
 }
 
-/// A class that serves the run: whole width or, as often, a kind of strip of which there is any.
+/// A class that serves some of the run: mostly a kind of strip of which there is any, else whole width.
 fn some_class(job: &Job, rng: &mut Pcg64Mcg) -> u16 {
     let strips = &job.state.task.rips.serving_some(job.run)[1..];
-    if strips.is_empty() || below(rng, 2) == 0 {
+    if strips.is_empty() || below(rng, 8) == 0 {
         return 0;
     }
     let start = below(rng, strips.len());
@@ -401,13 +430,17 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     let class = some_class(job, rng);
     let count = yard.has_offcuts(class, job.needs().0);
     let roll = below(rng, 8);
-    if count > 0 && roll < 5 {
+    if count > 0 && (roll < 5 || class > 0) {
         let bar = yard.offcut(class, job.needs().0, below(rng, count))?;
         let free = yard.bars[bar as usize].free;
-        let length = if roll < 4 && free <= most { free } else { by_chance(least, free.min(most), rng) };
+        let length = if (roll < 4 || class > 0) && free <= most {
+            free
+        } else {
+            by_chance(least, free.min(most), rng)
+        };
         let is_served = class == 0 || job.classes(0.0, length).contains(&class);
         if is_served && length >= least - EXACT && length <= free + EXACT && length < job.length {
-            return Some((length, Offer { source: Source::Bar(bar), cost: yard.bar_cost(bar, length) }));
+            return Some((length, yard.from_bar(bar, length, job.needs().0)));
         }
     }
     let kind = yard.shelf.some(f64::INFINITY, &[], rng)?;
@@ -416,11 +449,27 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     if roll != 5 || whole > most {
         length = by_chance(least, whole.min(most), rng);
     }
+    if roll > 5
+        && let Some(aimed) = aimed(job, whole, rng)
+    {
+        length = aimed;
+    }
     // Where a run is too short for two ends it is halved.
     if length >= job.length - EXACT || most < least {
         length = (job.length / 2.0).min(whole);
     }
-    Some((length, Offer { source: Source::Fresh(kind), cost: yard.fresh_cost(kind, length) }))
+    Some((length, yard.from_fresh(kind, length)))
+}
+
+/// A first piece of a fresh board after which, with boards as long between, some offcut closes the run as it is.
+fn aimed(job: &Job, whole: f64, rng: &mut Pcg64Mcg) -> Option<f64> {
+    let yard = &job.state.yard;
+    let need = job.needs().1;
+    let bar = yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?;
+    let rest = job.length - yard.bars[bar as usize].free;
+    let least = job.state.task.rules.least_end;
+    let first = rest - (rest / whole).floor() * whole;
+    (first >= least && rest > 0.0).then_some(first)
 }
 
 fn by_chance(least: f64, most: f64, rng: &mut Pcg64Mcg) -> f64 {

@@ -31,6 +31,10 @@ pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
         .map(|(lie, cuts)| strips(lie, cuts))
         .collect();
     let places = work.saw.place_all(state, &sliced);
+    let count = sliced.iter().flatten().map(Vec::len).sum();
+    work.floor.boards.reserve_exact(count);
+    work.floor.joints.reserve(count);
+    work.floor.runs.reserve_exact(sliced.len());
     for (run, (strips, places)) in sliced.into_iter().zip(places).enumerate() {
         work.run(run, &state.cuts[run], strips, places);
     }
@@ -43,25 +47,40 @@ pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
 
 /// Labels boards row by row from the lowest, left to right.
 pub(crate) fn label(floor: &mut Floor) {
-    let mut order: Vec<usize> = (0..floor.boards.len()).collect();
-    order.sort_by(|a, b| {
-        let (a, b) = (&floor.boards[*a], &floor.boards[*b]);
-        a.row.cmp(&b.row).then(a.left.total_cmp(&b.left)).then(a.region.cmp(&b.region))
+    let key = |(index, board): (usize, &Board)| (board.row, board.left, board.region, index);
+    let mut order: Vec<(i32, f64, usize, usize)> = floor.boards.iter().enumerate().map(key).collect();
+    order.sort_unstable_by(|a, b| {
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)).then(a.3.cmp(&b.3))
     });
     let mut previous = None;
     let mut number = 0;
-    for index in order {
-        let row = floor.boards[index].row;
-        number = if previous == Some(row) { number + 1 } else { 1 };
-        previous = Some(row);
-        floor.boards[index].label = format!("{}-{number}", floor.row_number(row));
+    let mut row_label = String::new();
+    for (row, _, _, index) in order {
+        if previous != Some(row) {
+            (previous, number) = (Some(row), 0);
+            row_label = format!("{}-", floor.row_number(row));
+        }
+        number += 1;
+        floor.boards[index].label = numbered(&row_label, number);
     }
+}
+
+/// A row's label with a number after it. A floor has tens of thousands, so that writing them counts.
+fn numbered(row_label: &str, number: u32) -> String {
+    let digits = number.checked_ilog10().unwrap_or_default() as usize + 1;
+    let mut label = String::with_capacity(row_label.len() + digits);
+    label.push_str(row_label);
+    label.extend((0..digits as u32).rev().filter_map(|i| char::from_digit(number / 10_u32.pow(i) % 10, 10)));
+    label
 }
 
 /// A run's outline parted at its joints, left to right on the plan; a notch may leave two pieces in one stretch.
 pub(crate) fn strips(lie: &Lie, cuts: &[Cut]) -> Vec<Vec<Outline>> {
     if cuts.is_empty() {
         return Vec::new();
+    }
+    if cuts.len() == 1 {
+        return vec![vec![lie.outline.clone()]];
     }
     let mut joints: Vec<f64> = Vec::with_capacity(cuts.len() + 1);
     let mut s = 0.0;
@@ -348,7 +367,12 @@ impl Work<'_> {
                 if (right.left - u).abs() > TRUE {
                     continue;
                 }
-                for (low, high) in meeting(&left.outline, &right.outline, u) {
+                let plain = [&left.outline, &right.outline].map(|outline| only_side(outline, u));
+                let places = match plain {
+                    [Some(left), Some(right)] => shared(left, right).into_iter().collect(),
+                    _ => meeting(&left.outline, &right.outline, u),
+                };
+                for (low, high) in places {
                     self.floor.joints.push(Joint { row: left.row, u, low, high, left: a, right: b });
                 }
             }
@@ -361,6 +385,24 @@ fn bare(lie: &Lie, run: usize, left: f64, right: f64) -> Short {
     let (low, high) = rise(&lie.outline.outer);
     let at = Uv::new((left + right) / 2.0, (low + high) / 2.0);
     Short { run, left, right, at, length: right - left, in_border: false }
+}
+
+/// What two stretches share, if it is more than a touch.
+fn shared(a: (f64, f64), b: (f64, f64)) -> Option<(f64, f64)> {
+    let (low, high) = (a.0.max(b.0), a.1.min(b.1));
+    (high - low > TRUE).then_some((low, high))
+}
+
+/// The side that an outline of four corners has on the line across the rows at `u`, if it is just one.
+fn only_side(outline: &Outline, u: f64) -> Option<(f64, f64)> {
+    let [a, b, c, d] = outline.outer.as_slice() else { return None };
+    if !outline.holes.is_empty() {
+        return None;
+    }
+    let is_on = |p: &Uv| (p.u - u).abs() < ON_CUT;
+    let mut sides = [(a, b), (b, c), (c, d), (d, a)].into_iter().filter(|(p, q)| is_on(p) && is_on(q));
+    let (p, q) = sides.next()?;
+    sides.next().is_none().then(|| (p.v.min(q.v), p.v.max(q.v)))
 }
 
 /// Stretches along which two outlines share the line across the rows at `u`.
@@ -377,14 +419,6 @@ pub(crate) fn meeting(left: &Outline, right: &Outline, u: f64) -> Vec<(f64, f64)
         }
         found
     };
-    let mut shared = Vec::new();
-    for (low, high) in sides(left) {
-        for (other_low, other_high) in sides(right) {
-            let (low, high) = (low.max(other_low), high.min(other_high));
-            if high - low > TRUE {
-                shared.push((low, high));
-            }
-        }
-    }
-    shared
+    let (left, right) = (sides(left), sides(right));
+    left.iter().flat_map(|a| right.iter().filter_map(|b| shared(*a, *b))).collect()
 }

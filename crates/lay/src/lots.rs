@@ -38,9 +38,11 @@ impl Lots {
         while !self.open.iter().any(|(_, left)| left[length] > 0) && self.per_pack[length] > 0 {
             self.open_next();
         }
-        let holders: Vec<usize> = (0..self.open.len()).filter(|i| self.open[*i].1[length] > 0).collect();
-        let Some(&holder) = holders.get(below(&mut self.rng, holders.len())) else { return 0 };
-        let (pack, left) = &mut self.open[holder];
+        let holders = self.open.iter().filter(|(_, left)| left[length] > 0).count();
+        let place = below(&mut self.rng, holders);
+        let Some((pack, left)) = self.open.iter_mut().filter(|(_, left)| left[length] > 0).nth(place) else {
+            return 0;
+        };
         left[length] -= 1;
         *pack
     }

@@ -7,7 +7,9 @@ use crate::profile::Rip;
 const SAME_WIDTH: f64 = 0.05;
 /// Widths that strips are told apart by, for each long edge, at most: enough that hardly any strip is too narrow by
 /// the step alone, and few enough to look through for every piece of a large floor.
-const MOST_WIDTHS: usize = 8;
+const MOST_WIDTHS: usize = 16;
+/// Wider rips than this part of a board are not cut from strips: those of narrower ones are few.
+const WIDEST_STRIP: f64 = 0.65;
 
 /// What strips have to do with a piece: the list of classes that serve it, and the class of the strip it leaves.
 type Use = (u16, Option<u16>);
@@ -42,8 +44,8 @@ impl Rips {
         let pitch = ground.pitch;
         let mut rips = Self { pitch, kerf, wanted, of_run: Vec::new(), serves, waits: Vec::new() };
         for lie in &ground.lies {
-            let narrowest =
-                rips_of(lie).filter(Rip::is_of_one_edge).min_by(|a, b| a.width.total_cmp(&b.width));
+            let rips_of_run = rips_of(lie).map(|(rip, _)| rip).filter(Rip::is_of_one_edge);
+            let narrowest = rips_of_run.min_by(|a, b| a.width.total_cmp(&b.width));
             rips.of_run.push(narrowest.map_or((0, None), |rip| rips.of(&rip)));
             rips.waits.push(narrowest.is_some_and(|rip| 2.0 * rip.width <= pitch));
         }
@@ -97,26 +99,32 @@ fn first_class(wanted: &[Vec<f64>; 2], edge: usize) -> usize {
     1 + if edge == 0 { 0 } else { wanted[0].len() }
 }
 
-/// What a run's pieces are ripped to, stretch by stretch.
-fn rips_of(lie: &Lie) -> impl Iterator<Item = Rip> {
+/// What a run's pieces are ripped to, stretch by stretch, and how long these are.
+fn rips_of(lie: &Lie) -> impl Iterator<Item = (Rip, f64)> {
     let (run, is_even) = (&lie.run, lie.profile.is_even());
     let whole = Rip { width: run.width, keeps_groove: run.keeps_groove, keeps_tongue: run.keeps_tongue };
-    lie.profile.rips().map(|(rip, _)| rip).chain(is_even.then_some(whole))
+    lie.profile.rips().chain(is_even.then_some((whole, lie.length())))
 }
 
-/// The widths of rips that keep this edge, narrowest first; of many a few, spread evenly, the widest among them.
+/// The widths of rips that keep this edge and that a strip may have, narrowest first; of many a few, so that about
+/// as much is ripped to each, the widest among them.
 fn widths(ground: &Ground, groove: bool) -> Vec<f64> {
-    let wanted = |rip: &Rip| rip.is_of_one_edge() && rip.keeps_groove == groove;
-    let mut widths: Vec<f64> =
-        ground.lies.iter().flat_map(rips_of).filter(wanted).map(|rip| rip.width).collect();
-    widths.sort_by(f64::total_cmp);
-    // The widest of each kind stands for it.
-    widths.reverse();
-    widths.dedup_by(|narrower, wider| *wider - *narrower < SAME_WIDTH);
-    widths.reverse();
-    let count = widths.len();
-    if count > MOST_WIDTHS {
-        widths = (1..=MOST_WIDTHS).map(|i| widths[i * count / MOST_WIDTHS - 1]).collect();
+    let most = WIDEST_STRIP * ground.pitch;
+    let is_wanted = |rip: &Rip| rip.is_of_one_edge() && rip.keeps_groove == groove && rip.width <= most;
+    let all = ground.lies.iter().flat_map(rips_of).filter(|(rip, _)| is_wanted(rip));
+    let mut wanted: Vec<(f64, f64)> = all.map(|(rip, length)| (rip.width, length)).collect();
+    wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let each = wanted.iter().map(|(_, length)| length).sum::<f64>() / MOST_WIDTHS as f64;
+    let mut widths: Vec<f64> = Vec::new();
+    // The widest of those put together stands for them.
+    let mut length = 0.0;
+    for (i, (width, own)) in wanted.iter().enumerate() {
+        length += own;
+        let next = wanted.get(i + 1).map(|next| next.0);
+        if next.is_none() || (length >= each && next.is_some_and(|next| next - width > SAME_WIDTH)) {
+            widths.push(*width);
+            length = 0.0;
+        }
     }
     widths
 }

@@ -58,9 +58,12 @@ pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
     let mut builder = Builder::new(task.ground.lies.len() as u64 > MANY_RUNS);
     let runs = 0..task.ground.lies.len();
     let (waiting, others): (Vec<usize>, Vec<usize>) = runs.partition(|run| task.rips.waits(*run));
-    for run in others.into_iter().chain(waiting) {
+    let count = task.ground.lies.len();
+    for (place, run) in others.into_iter().chain(waiting).enumerate() {
+        state.yard.rate(Some(count - place));
         builder.build(&mut state, run, FIRST_TRIES, false, &mut rng);
     }
+    state.yard.rate(None);
     let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();
     let shelf = &mut state.yard.shelf;
     let wood = wood + shelf.opened_wood;

@@ -8,9 +8,17 @@ use rand_pcg::Pcg64Mcg;
 
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
 pub const WORTH_KEEPING: f64 = 200.0;
-/// What a whole board's length of offcut is held to be worth, as a share of it; the share falls with the
-/// length, so that what is left over gathers in few boards until one of them is not needed.
-const OFFCUT_WORTH: f64 = 0.6;
+/// What an offcut that can end a run is held to be worth, as a share of its length, and what more it is worth as a
+/// share of its length squared over a whole board's, so that what is left over gathers in few boards until one of
+/// them is not needed.
+const OFFCUT_WORTH: f64 = 0.85;
+const LONG_WORTH: f64 = 0.1;
+/// The share of its length that an offcut without an end is worth: only a run of one piece uses it.
+const ENDLESS_WORTH: f64 = 0.3;
+/// Offcuts are worth less once they are more than this part of the runs left to be laid in a first floor, down to
+/// the least share.
+const OFFCUTS_PER_RUN: f64 = 0.67;
+const LEAST_WORTH: f64 = 0.3;
 /// The share of its length that an offcut too short to end a run is worth.
 const SHORT_WORTH: f64 = 0.05;
 /// A board no more than this longer than a piece is that piece as it is sold, mm.
@@ -79,6 +87,8 @@ pub(crate) enum Source {
 pub(crate) struct Offer {
     pub(crate) source: Source,
     pub(crate) cost: f64,
+    /// Wood that is then good for nothing, mm.
+    pub(crate) loss: f64,
 }
 
 /// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any, both ends.
@@ -100,6 +110,8 @@ pub(crate) struct Yard {
     pools: Vec<Pool>,
     /// Boards opened.
     pub(crate) opened: usize,
+    /// What part of their worth offcuts have: less where few runs are left that could use them.
+    scale: f64,
     /// What the boards opened cost less what their offcuts are worth, mm of board.
     pub(crate) wood: f64,
 }
@@ -117,6 +129,7 @@ impl Yard {
             idle: Vec::new(),
             pools: vec![Pool::default(); classes + 1],
             opened: 0,
+            scale: 1.0,
             wood: 0.0,
         }
     }
@@ -129,14 +142,34 @@ impl Yard {
         self.end_match
     }
 
-    /// What an offcut of this length is worth, mm of board.
-    fn worth(&self, free: f64) -> f64 {
+    /// What an offcut of this length is worth, mm of board, whether it can end a run or lie between two sawn ends only.
+    fn worth(&self, free: f64, has_end: bool) -> f64 {
+        self.scale * self.whole_worth(free, has_end)
+    }
+
+    fn whole_worth(&self, free: f64, has_end: bool) -> f64 {
         if free < WORTH_KEEPING {
             0.0
         } else if free < self.least_end {
             SHORT_WORTH * free
+        } else if !has_end {
+            ENDLESS_WORTH * free
         } else {
-            knob(0, 0.0) * free + knob(1, OFFCUT_WORTH) * free * free / self.longest
+            OFFCUT_WORTH * free + LONG_WORTH * free * free / self.longest
+        }
+    }
+
+    /// Values offcuts by how many runs are left to be laid with them; with none given at their whole worth.
+    pub(crate) fn rate(&mut self, runs_left: Option<usize>) {
+        let offcuts = self.pools[0][place_of(Need::Neither)].len();
+        let needed = offcuts as f64 / OFFCUTS_PER_RUN;
+        self.scale = match runs_left {
+            Some(runs) if needed > 0.0 => (runs as f64 / needed).clamp(LEAST_WORTH, 1.0),
+            _ => 1.0,
+        };
+        if runs_left.is_none() {
+            let live = self.bars.iter().filter(|bar| bar.is_live);
+            self.wood = live.map(|bar| self.cost(bar)).sum();
         }
     }
 
@@ -144,9 +177,9 @@ impl Yard {
         if bar.class > 0 || bar.pieces == 0 {
             0.0
         } else if bar.kind == LAID {
-            -self.worth(bar.free)
+            -self.worth(bar.free, bar.left || bar.right)
         } else {
-            self.shelf.plain_price(bar.kind) - self.worth(bar.free)
+            self.shelf.plain_price(bar.kind) - self.worth(bar.free, bar.left || bar.right)
         }
     }
 
@@ -160,24 +193,44 @@ impl Yard {
         self.pools[class as usize][place_of(need)].get(place).map(|(_, bar)| *bar)
     }
 
-    /// What taking a piece off a bar costs, mm of board.
-    pub(crate) fn bar_cost(&self, bar: u32, length: f64) -> f64 {
-        let bar = &self.bars[bar as usize];
+    /// A piece taken off a bar.
+    pub(crate) fn from_bar(&self, number: u32, length: f64, need: Need) -> Offer {
+        let bar = &self.bars[number as usize];
+        let source = Source::Bar(number);
         if bar.class > 0 {
             // A strip is there for nothing; the shortest that serves is taken.
-            return 0.01 * (bar.free - length);
+            return Offer { source, cost: 0.01 * (bar.free - length), loss: 0.0 };
         }
-        self.worth(bar.free) - self.worth(bar.free - length - self.kerf)
+        let (left, right) = self.ends_after((bar.left, bar.right), need);
+        let rest = bar.free - length - self.kerf;
+        let cost = self.worth(bar.free, bar.left || bar.right) - self.worth(rest, left || right);
+        Offer { source, cost, loss: self.lost(rest, left || right) }
     }
 
-    /// What a piece of a fresh board costs, mm of board.
-    pub(crate) fn fresh_cost(&self, kind: u32, length: f64) -> f64 {
-        self.shelf.price(kind) - self.worth(self.shelf.length(kind) - length - self.kerf)
+    /// What of a rest is good for nothing, mm.
+    fn lost(&self, rest: f64, has_end: bool) -> f64 {
+        if rest >= self.least_end && has_end { 0.0 } else { rest.max(0.0) }
     }
 
-    /// What taking a piece off a rest costs, mm of board.
-    pub(crate) fn rest_cost(&self, rest: f64, length: f64) -> f64 {
-        self.worth(rest) - self.worth(rest - length - self.kerf)
+    /// Which end-matches are left, left and right, once a piece is cut.
+    fn ends_after(&self, (left, right): (bool, bool), need: Need) -> (bool, bool) {
+        let kept = |taken: bool| !self.end_match || !taken;
+        let both = need == Need::Both;
+        (left && kept(both || need == Need::Left), right && kept(both || need == Need::Right))
+    }
+
+    /// A piece of a fresh board.
+    pub(crate) fn from_fresh(&self, kind: u32, length: f64) -> Offer {
+        let rest = self.shelf.length(kind) - length - self.kerf;
+        let cost = self.shelf.price(kind) - self.worth(rest, true);
+        Offer { source: Source::Fresh(kind), cost, loss: self.lost(rest, true) }
+    }
+
+    /// A piece taken off what the first piece of its run leaves.
+    pub(crate) fn from_rest(&self, rest: f64, length: f64) -> Offer {
+        let (after, has_end) = (rest - length - self.kerf, !self.end_match);
+        let cost = self.worth(rest, true) - self.worth(after, has_end);
+        Offer { source: Source::Rest, cost, loss: self.lost(after, has_end) - self.lost(rest, true) }
     }
 
     /// What is left of a piece's board when the piece is cut off.
@@ -201,19 +254,21 @@ impl Yard {
         scratch: &mut Vec<u32>,
     ) -> Option<Offer> {
         let mut best: Option<Offer> = None;
-        let mut offer = |source, cost| {
-            if best.is_none_or(|b| cost < b.cost) {
-                best = Some(Offer { source, cost });
+        let mut consider = |offer: Offer| {
+            if best.is_none_or(|b| offer.cost < b.cost) {
+                best = Some(offer);
             }
         };
         // A board between two others keeps both its ends, so it is used whole.
         let keeps_both = need == Need::Both && self.end_match;
         for (place, class) in classes.iter().enumerate().take(if keeps_both { 0 } else { classes.len() }) {
-            let pool = &self.pools[*class as usize][place_of(need)];
+            // Square ends serve every need.
+            let pool = &self.pools[*class as usize][if self.end_match { place_of(need) } else { 0 }];
             let wider = WIDER * place as f64;
             for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
                 if let Some((_, bar)) = pool.from(least - EXACT).find(|(_, bar)| !taken.contains(bar)) {
-                    offer(Source::Bar(*bar), self.bar_cost(*bar, length) + wider);
+                    let offer = self.from_bar(*bar, length, need);
+                    consider(Offer { cost: offer.cost + wider, ..offer });
                 }
             }
         }
@@ -223,7 +278,7 @@ impl Yard {
             scratch.retain(is_whole);
         }
         for kind in scratch.iter() {
-            offer(Source::Fresh(*kind), self.fresh_cost(*kind, length));
+            consider(self.from_fresh(*kind, length));
         }
         best
     }
@@ -399,16 +454,6 @@ fn place_of(need: Need) -> usize {
         Need::Neither => 2,
         Need::Both => 3,
     }
-}
-
-pub(crate) fn knob(i: usize, default: f64) -> f64 {
-    static K: std::sync::OnceLock<Vec<f64>> = std::sync::OnceLock::new();
-    let k = K.get_or_init(|| {
-        std::env::var("KNOB")
-            .map(|s| s.split(',').map(|x| x.parse().unwrap_or(f64::NAN)).collect())
-            .unwrap_or_default()
-    });
-    k.get(i).copied().filter(|x| !x.is_nan()).unwrap_or(default)
 }
 
 /// A number in 0..count; 0 for an empty range. The slight bias is far below what a floor can show.

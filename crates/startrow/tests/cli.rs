@@ -280,3 +280,50 @@ fn movement_is_told_proposed_and_saved() {
     let edges = result["regions"][0]["rings"][0].as_array().unwrap();
     assert!(edges.iter().all(|edge| edge["closes"].is_number() && edge["opens"].is_number()));
 }
+
+/// The cottage by hand: 15 of board on 1.5 of bed is 16.5.
+#[test]
+fn doorways_are_told_with_their_edges() {
+    let plan = sample("reed-cottage.ron");
+    let output = startrow(&["doorways"], &plan);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let told = stdout(&output);
+    for words in [
+        "16.5 above the slab",
+        // The track outside stands 22 up: 5.5 over the boards, under a trim.
+        "5.5 up to outside: trim",
+        // A leaf of 38 flush with the far face of a wall of 92: 92 − 19, and 19 from that face.
+        "73 in from Kitchen's wall face, 19 from Bath's",
+        "20 under the lining at each jamb",
+        // Tile 14 up on a slab 4 lower lies at 10: 6.5, over the 6.4 of 303.2, so 2 · 6.5 of reducer.
+        "6.5 down to Bath: reducer, 13 wide or more (over 6.4, 2010 ADA Standards, 303.2)",
+        // The leaf, 22 over the bath's slab, is at 18.
+        "clears the floor by 1.5: take 3.5 off, least 5",
+        "chamfered by 5, through the wear layer of 4",
+        // 15 of skirting over 14 of gap and 1 of tolerance.
+        "too little: gap 10–14, widest 15 (tolerance 1); skirting 15 leaves 0",
+        // The bedroom's and the porch's linings: 1 of tolerance and 3 to be left.
+        "undercut that, boards under it by 4 or more",
+        // 6 and 1, under a frame of 12.
+        "Vent (vent): gap 4–6, widest 7 (tolerance 1); flange 12 leaves 5",
+        "boards 16.5 under a kick 18, 1.5 over them",
+        // 864 less 845 and 16.5.
+        "2.5 over it as it comes out over the boards, least 3",
+        "A fire door is not cut",
+    ] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    assert!(!told.contains("jamb): gap 10–14, widest 15 (tolerance 1); nothing covers it"), "{told}");
+
+    let output = startrow(&["doorways", "--json", "-"], &plan);
+    let result: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let doorways = result["edges"]["doorways"].as_array().unwrap();
+    assert_eq!(doorways.len(), 4);
+    assert_eq!(doorways[1]["stops"][0]["from_near"][0].as_f64().map(f64::round), Some(73.0));
+    assert_eq!(doorways[1]["step"]["too_high"], Value::Bool(true));
+    let covers = result["edges"]["covers"].as_array().unwrap();
+    for cover in covers {
+        // No wood and no air in this plan.
+        assert!(cover["shrinkage"].is_null() && cover["tolerance"] == 1.0, "{cover}");
+    }
+}

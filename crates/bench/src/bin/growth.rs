@@ -12,6 +12,10 @@ const LEAST_ROUNDS: f64 = 3.0;
 
 fn main() {
     let most: f64 = std::env::args().nth(1).and_then(|arg| arg.parse().ok()).unwrap_or(f64::INFINITY);
+    println!("\nSample house: each stage's part of plan to findings, % (the whole in ms)\n");
+    heading("m²");
+    let plan = startrow_bench::sample();
+    parts_row(boarded_area(&plan), &times(&plan, MOST_ROUNDS as usize).map(|took| took.as_secs_f64()));
     for kind in Kind::ALL {
         println!("\n{}: time per m² as a multiple of the smallest floor's\n", kind.word());
         heading("m²");
@@ -33,14 +37,18 @@ fn main() {
         println!("\n{}: each stage's part of plan to findings, % (the whole in ms)\n", kind.word());
         heading("m²");
         for (area, took) in parts {
-            let all = took[STAGES.len() - 1];
-            let part = |i: usize| match i + 1 == STAGES.len() {
-                true => format!("{:.3}", all * 1e3),
-                false => format!("{:.1}", 100.0 * took[i] / all),
-            };
-            row(area, (0..STAGES.len()).map(part));
+            parts_row(area, &took);
         }
     }
+}
+
+fn parts_row(area: f64, took: &[f64; 8]) {
+    let all = took[STAGES.len() - 1];
+    let part = |i: usize| match i + 1 == STAGES.len() {
+        true => format!("{:.3}", all * 1e3),
+        false => format!("{:.1}", 100.0 * took[i] / all),
+    };
+    row(area, (0..STAGES.len()).map(part));
 }
 
 fn heading(first: &str) {

@@ -15,8 +15,13 @@ fn main() {
         let o = &house.order;
         let b = house.bound();
         let faults = house.flags.iter().filter(|f| f.severity == findings::Severity::Fault).count();
+        if std::env::var("FLAGS").is_ok() {
+            for flag in house.flags.iter().filter(|f| f.severity == findings::Severity::Fault) {
+                println!("  {:?} {} {:?}", flag.kind, flag.place, flag.subject);
+            }
+        }
         println!(
-            "{:34} open {} bound {} packs {}/{} wood {:.1} bound {:.1} | laid {:.1} beside {:.1} sawn {:.1} short {:.1} left {:.1} ({}) faults {faults} looks {} {:.0} ms",
+            "{:34} open {} bound {} packs {}/{} wood {:.1} bound {:.1} | laid {:.1} beside {:.1} = {:.1} ripped + {:.1} shaped - {:.1} strips; sawn {:.1} short {:.1} left {:.1} ({}) faults {faults} looks {} {:.0} ms",
             instance.name,
             o.opened,
             b.boards,
@@ -26,6 +31,9 @@ fn main() {
             b.wood,
             w.laid,
             w.beside,
+            w.ripped,
+            w.shaped,
+            w.strips,
             w.sawn,
             w.short,
             w.left,

@@ -107,6 +107,13 @@ fn edges(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
         note(ui, cover.words(plan));
     }
     more(ui, short.len());
+    let before: Vec<&::fit::Cover> =
+        house.fit.covers.iter().filter(|cover| cover.by == ::fit::CoveredBy::BeforeLining).collect();
+    for cover in before.iter().take(LISTED) {
+        thing(ui, facts, &cover.name(plan), selected(cover.source), actions);
+        note(ui, cover.words(plan));
+    }
+    more(ui, before.len());
     if house.fit.tucks.is_empty() {
         return;
     }

@@ -282,7 +282,8 @@ impl Market {
             let pieces = ((length - self.near) / longest).ceil().max(1.0);
             return Charge { wood: length + self.kerf * pieces, ..Charge::default() };
         }
-        let mut best = Cheapest { cost: f64::INFINITY, charge: Charge::default() };
+        // A run without a legal division is charged its length.
+        let mut best = Cheapest { cost: f64::INFINITY, charge: Charge { wood: length, ..Charge::default() } };
         if length <= longest + self.near {
             best.offer(Charge { wood: length + self.kerf, ..Charge::default() }, prices);
         }
