@@ -245,14 +245,20 @@ proptest! {
         prop_assert!((reach - across).abs() < 1e-6, "house {seed}: {reach} for {across}");
         // A strip or a notch's side may lie where a row line now runs, by no more than the rows have moved.
         let most = 0.4 * count + 0.5;
-        prop_assert!(floor.laid.misfits.iter().all(|m| m.over < most), "house {seed}: {:?}", floor.laid.misfits);
+        // The tip of a taper moves along its wall by far more.
+        let is_shaped = |laid: usize| {
+            let board = floor.laid.of_board.iter().position(|b| *b == Some(laid));
+            board.is_some_and(|board| floor.boards[board].shaped)
+        };
+        let fits = |m: &lay::Misfit| m.over < most || is_shaped(m.board);
+        prop_assert!(floor.laid.misfits.iter().all(fits), "house {seed}: {:?}", floor.laid.misfits);
         let whole = house.site.boarded_area();
         let (sum, union) = area_of(&house);
         prop_assert!((sum - union).abs() < 2e-4 * whole, "house {seed}: boards lie over one another");
         // What the gap's play leaves beside rips that lie is bare, and no more.
         prop_assert!((union - whole).abs() < 2e-3 * whole, "house {seed}: covered {union} of {whole}");
-        // At a wall on the slant a row line moves along it.
-        prop_assert_eq!(stock_is_honest_to(&house, 20.0), Ok(()), "house {}", seed);
+        // At a wall on the slant a row line moves along it: where it rises one in eight, 4 mm of rows are 32 mm along it.
+        prop_assert_eq!(stock_is_honest_to(&house, 40.0), Ok(()), "house {}", seed);
         // Rows away from the line: those between it and what lies are nobody's.
         let away = [(last + 1, last + 2), (first - 1, *first)].into_iter().filter(|(row, _)| *row > *last || *first <= 0);
         for (row, next) in away.filter(|(row, _)| *row < *first || *last >= -1) {
