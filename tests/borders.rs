@@ -61,7 +61,8 @@ fn field_joints(house: &House) -> Vec<Line> {
 fn apart(a: &Line, b: &Line) -> Option<f64> {
     let along = |line: &Line| {
         let [p, q] = line.1;
-        let length = ((q.u - p.u).powi(2) + (q.v - p.v).powi(2)).sqrt();
+        let (u, v) = (q.u - p.u, q.v - p.v);
+        let length = (u * u + v * v).sqrt();
         ((q.v - p.v) / length, -(q.u - p.u) / length)
     };
     let ((du, dv), (eu, ev)) = (along(a), along(b));

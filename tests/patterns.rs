@@ -672,7 +672,8 @@ fn the_first_point_is_marked_where_a_block_has_its_point() {
                 let ring = &b.outline.outer;
                 let corner = ring.iter().any(|p| near(p.u, p.v));
                 let ends = ring.iter().zip(ring.iter().cycle().skip(1)).any(|(p, q)| {
-                    let length = ((p.u - q.u).powi(2) + (p.v - q.v).powi(2)).sqrt();
+                    let (u, v) = (p.u - q.u, p.v - q.v);
+                    let length = (u * u + v * v).sqrt();
                     (length - 70.0).abs() < 1e-6 && near(f64::midpoint(p.u, q.u), f64::midpoint(p.v, q.v))
                 });
                 // Two abreast share the corner that halves their ends.

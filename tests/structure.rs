@@ -14,6 +14,21 @@ fn packages_under(name: &str) -> Vec<String> {
 }
 
 #[test]
+fn what_brings_outlines_in_knows_the_plan_alone() {
+    let under = packages_under("startrow-import");
+    let ours: Vec<&String> = under.iter().filter(|name| name.starts_with("startrow")).collect();
+    assert_eq!(ours, ["startrow-import", "startrow-plan"]);
+    for stage in
+        ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"]
+    {
+        assert!(
+            !packages_under(&format!("startrow-{stage}")).contains(&"startrow-import".to_owned()),
+            "{stage}"
+        );
+    }
+}
+
+#[test]
 fn no_stage_knows_what_comes_after_it() {
     let stages =
         ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"];

@@ -10,7 +10,7 @@ use startrow_tests::{Dice, house};
 fn edited(plan: &mut Plan, dice: &mut Dice) {
     let room = dice.below(plan.rooms.len());
     let wall = dice.below(plan.rooms[room].walls.len());
-    match dice.below(14) {
+    match dice.below(15) {
         0 => drop(edit::move_wall(plan, room, wall, dice.mm(-60.0, 60.0))),
         1 => {
             let to = plan.rooms[room].walls[wall].corner.moved(dice.mm(-30.0, 30.0), dice.mm(-30.0, 30.0));
@@ -40,6 +40,10 @@ fn edited(plan: &mut Plan, dice: &mut Dice) {
                 cover: None,
                 outline: outline.to_vec(),
             });
+        }
+        13 => {
+            let scale = dice.mm(1.0, 20.0);
+            plan.backdrop = Some(plan::Backdrop { scale, ..plan::Backdrop::new("scan.png", (80, 60), "") });
         }
         12 => plan.units = [plan::Units::Metric, plan::Units::FeetInches][dice.below(2)],
         _ => {
@@ -82,6 +86,8 @@ fn an_edit_keeps_what_it_does_not_touch() {
     let kept = |change: &dyn Fn(&mut Plan)| kept_of(1, change);
     assert_eq!(kept(&|plan| plan.stock.pack_price = Some(60.0)), Kept { setout: true, floor: true });
     assert_eq!(kept(&|plan| plan.name = "Other".into()), Kept { setout: true, floor: true });
+    let picture = plan::Backdrop::new("scan.png", (800, 600), "");
+    assert_eq!(kept(&|plan| plan.backdrop = Some(picture.clone())), Kept { setout: true, floor: true });
     // House 1's walls all stand at an angle to the rows, so that its lines tie and are laid with the seed; one line of
     // house 2 is better than the rest.
     assert_eq!(kept_of(1, &|plan| plan.seed += 1), Kept::default());

@@ -33,8 +33,18 @@ pub(crate) enum Action {
     Show(Point),
     /// Open a plan file.
     Open(PathBuf),
+    /// Lay a picture under the plan.
+    LayPicture(PathBuf),
+    /// Take this backdrop, with the picture as it is now.
+    TakePicture(Box<plan::Backdrop>),
+    /// Read the picture's file again.
+    ReadPicture,
+    /// Ask what to take of a drawing.
+    BringIn(PathBuf),
     /// Write the sheets into a folder.
     WriteSheets(PathBuf),
+    /// Show the laying with all runs before this one down.
+    LayTo(usize),
     /// Say something under the floor.
     Say(String),
 }

@@ -12,8 +12,10 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::laying::Laying;
 use crate::on_demand::OnDemand;
 use crate::palette::{self, Palette};
+use crate::picture::Picture;
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
 use crate::select::Selected;
@@ -53,10 +55,12 @@ pub struct Desk {
     selected: Selected,
     strip: Strip,
     job: Job,
+    laying: Laying,
     finder: Finder,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
     writing: Writing,
+    picture: Picture,
     after_save: Option<Then>,
     settings: Settings,
     settings_path: Option<PathBuf>,
@@ -83,10 +87,12 @@ impl Desk {
             selected: Selected::Nothing,
             strip: Strip::default(),
             job: Job::default(),
+            laying: Laying::default(),
             finder: Finder::default(),
             prompt: None,
             dialogs: Dialogs::default(),
             writing: Writing::default(),
+            picture: Picture::default(),
             after_save: None,
             settings,
             settings_path: setup.settings_path,
@@ -158,6 +164,10 @@ impl Desk {
                     self.said = Some(nothing_chosen(ctx, Command::SaveByPath));
                 }
                 (Purpose::SheetsFolder, Some(path)) => self.job.print.folder = Some(path),
+                (Purpose::Outlines, Some(path)) => self.ask_bringing(&path),
+                (Purpose::Outlines, None) => self.said = Some(nothing_chosen(ctx, Command::BringInByPath)),
+                (Purpose::Picture, Some(path)) => self.lay_picture(ctx, &path),
+                (Purpose::Picture, None) => self.said = Some(nothing_chosen(ctx, Command::LayPictureByPath)),
                 (Purpose::Open, None) => self.said = Some(nothing_chosen(ctx, Command::OpenByPath)),
                 (Purpose::SheetsFolder, None) => {}
             }
@@ -175,10 +185,13 @@ impl Desk {
         let ctx = ui.ctx().clone();
         self.poll(&ctx);
         self.guard_close(&ctx);
+        self.picture.follow(self.document.plan(), self.document.path(), self.synchronous, &ctx);
         let mut actions = Actions::default();
         self.keys(&ctx, &mut actions);
         self.drops(&ctx, &mut actions);
         self.apply(&ctx, &mut actions);
+        self.keep_laying();
+        self.laying.tick(&ctx);
 
         let palette = Palette::current(&ctx);
         let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
@@ -199,12 +212,14 @@ impl Desk {
                     selected: self.selected,
                     sheets: self.writing.last(),
                     search: self.search.progress(),
+                    laying: &self.laying,
                     advice: self.on_demand.advice.get(),
                     drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
                     proposals: self.on_demand.proposals.get().map(Vec::as_slice),
                     bought: self.on_demand.bought.get(),
                     stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
+                    picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
                 };
                 self.job.show(ui, &facts, &mut actions);
             });
@@ -239,7 +254,9 @@ impl Desk {
                     selected: self.selected,
                     label: spoken,
                     pulls,
+                    laid: self.laying.laid(),
                     stages,
+                    picture: self.picture.texture(),
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -261,7 +278,9 @@ impl Desk {
             selected: self.selected,
             label: String::new(),
             pulls,
+            laid: self.laying.laid(),
             stages,
+            picture: self.picture.texture(),
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -278,7 +297,9 @@ impl Desk {
             selected: self.selected,
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
+            laid: self.laying.laid(),
             stages: self.job.is_open(Step::Stages),
+            picture: self.picture.texture(),
         }
     }
 
@@ -294,6 +315,9 @@ impl Desk {
             };
             let flags = names::count(house.flags.len(), "flag", "flags");
             text += &format!(", {boards}, {flags}");
+            if let Some((next, notes)) = self.laying.words(house) {
+                text += &format!(". {next}. {}", notes.join(". "));
+            }
         }
         text
     }
@@ -324,12 +348,14 @@ impl Desk {
             selected: self.selected,
             sheets: self.writing.last(),
             search: self.search.progress(),
+            laying: &self.laying,
             advice: self.on_demand.advice.get(),
             drift: &[],
             proposals: None,
             bought: None,
             stages: None,
             bound: self.on_demand.bound.get().copied(),
+            picture: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);
     }
@@ -368,7 +394,12 @@ impl Desk {
                     }
                 }
                 Action::Open(path) => self.go_on(ctx, Then::Open(path)),
+                Action::BringIn(path) => self.ask_bringing(&path),
+                Action::LayPicture(path) => self.lay_picture(ctx, &path),
+                Action::TakePicture(backdrop) => self.take_picture(*backdrop),
+                Action::ReadPicture => self.picture.again(self.synchronous, ctx),
                 Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
+                Action::LayTo(step) => self.lay_to(step),
                 Action::Say(text) => self.said = Some(text),
             }
         }

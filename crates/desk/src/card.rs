@@ -187,7 +187,12 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mu
     say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     ui.horizontal(|ui| {
-        if let Subject::Board(board) = flag.subject
+        let board = match &flag.subject {
+            Subject::Board(board) => Some(*board),
+            Subject::Boards(boards) => boards.first().copied(),
+            _ => None,
+        };
+        if let Some(board) = board
             && crate::job::act(ui, "its board").clicked()
         {
             actions.select(Selected::Board(board));

@@ -15,6 +15,8 @@ pub(crate) enum Purpose {
     Open,
     Save,
     SheetsFolder,
+    Outlines,
+    Picture,
 }
 
 /// At most one dialog at a time.
@@ -45,6 +47,16 @@ impl Dialogs {
             Purpose::Save => {
                 let dialog = dialog.set_title("Save the plan").add_filter("Startrow plan", &["ron"]);
                 let chosen = dialog.set_file_name(format!("{name}.ron")).save_file();
+                wait(async move { chosen.await.map(|file| file.path().to_owned()) }, sender, ctx)
+            }
+            Purpose::Outlines => {
+                let dialog = dialog.set_title("Bring in outlines from a drawing");
+                let chosen = dialog.add_filter("Drawing", &["dxf", "svg", "geojson", "json"]).pick_file();
+                wait(async move { chosen.await.map(|file| file.path().to_owned()) }, sender, ctx)
+            }
+            Purpose::Picture => {
+                let dialog = dialog.set_title("Lay a picture under the plan");
+                let chosen = dialog.add_filter("Picture", &["png", "jpg", "jpeg"]).pick_file();
                 wait(async move { chosen.await.map(|file| file.path().to_owned()) }, sender, ctx)
             }
             Purpose::SheetsFolder => {

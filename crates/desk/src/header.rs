@@ -129,8 +129,14 @@ fn house_menu(ui: &mut Ui, shown: &Shown<'_>, room: f32, actions: &mut Actions) 
     ui.scope(|ui| {
         ui.set_max_width(width.min(room));
         egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
-            for command in [Command::New, Command::Open, Command::Save, Command::SaveAs, Command::WriteSheets]
-            {
+            for command in [
+                Command::New,
+                Command::Open,
+                Command::Save,
+                Command::SaveAs,
+                Command::BringIn,
+                Command::WriteSheets,
+            ] {
                 menu_entry(ui, command, actions);
             }
             if !shown.recent.is_empty() {

@@ -9,6 +9,7 @@
 
 mod action;
 mod app;
+mod bringing;
 mod canvas;
 mod card;
 mod command;
@@ -22,9 +23,11 @@ mod finder;
 mod geometry;
 mod header;
 mod job;
+mod laying;
 mod names;
 mod on_demand;
 mod palette;
+mod picture;
 mod prompt;
 mod search;
 mod select;

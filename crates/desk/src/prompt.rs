@@ -1,5 +1,6 @@
 //! Questions and reports that hold the desk: unsaved work, files that cannot be read, typed paths.
 
+use crate::bringing::Bringing;
 use crate::files::Unreadable;
 use crate::palette::{Palette, strong_font};
 use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
@@ -27,6 +28,12 @@ pub(crate) enum Prompt {
     OpenPath(String),
     /// The path to save to is typed; with what went wrong with it before.
     SavePath(String, String),
+    /// The path of a drawing to bring in is typed.
+    BringPath(String),
+    /// The path of a picture to lay under the plan is typed.
+    PicturePath(String),
+    /// What to take of a drawing is chosen.
+    BringIn(Box<Bringing>),
 }
 
 /// The answer to a prompt.
@@ -40,6 +47,9 @@ pub(crate) enum Answer {
     LeaveThen(Then),
     Open(PathBuf),
     Save(PathBuf),
+    AskBringing(PathBuf),
+    LayPicture(PathBuf),
+    BringIn(Box<Bringing>),
 }
 
 /// Shows a prompt; its answer once there is one.
@@ -56,6 +66,18 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
                 Prompt::Unreadable(unreadable) => report(ui, unreadable),
                 Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path, "")
                     .map(|path| path.map_or(Answer::Stay, Answer::Open)),
+                Prompt::BringPath(path) => {
+                    typed_path(ui, "Bring in outlines from a path", "Look into it", path, "")
+                        .map(|path| path.map_or(Answer::Stay, Answer::AskBringing))
+                }
+                Prompt::PicturePath(path) => {
+                    typed_path(ui, "Lay a picture under by its path", "Lay it under", path, "")
+                        .map(|path| path.map_or(Answer::Stay, Answer::LayPicture))
+                }
+                Prompt::BringIn(bringing) => bringing.show(ui).map(|is_wanted| match is_wanted {
+                    true => Answer::BringIn(bringing.clone()),
+                    false => Answer::Stay,
+                }),
                 Prompt::SavePath(path, trouble) => {
                     typed_path(ui, "Save the plan to a path", "Save", path, trouble)
                         .map(|path| path.map_or(Answer::Stay, Answer::Save))
@@ -68,7 +90,7 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
     answer
 }
 
-fn title(ui: &mut Ui, text: &str) {
+pub(crate) fn title(ui: &mut Ui, text: &str) {
     ui.label(RichText::new(text).font(strong_font(16.0)));
     ui.add_space(4.0);
 }

@@ -3,7 +3,7 @@
 use crate::files::write_bytes;
 use egui::Context;
 use pipeline::House;
-use sheets::{Paper, SetOptions};
+use sheets::{SetOptions, WriteOptions};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, channel};
@@ -34,7 +34,7 @@ impl Writing {
         house: Arc<House>,
         folder: PathBuf,
         stem: String,
-        paper: Paper,
+        options: WriteOptions,
         at_once: bool,
         ctx: &Context,
     ) {
@@ -42,13 +42,13 @@ impl Writing {
             return;
         }
         if at_once {
-            self.last = Some(write(&house, &folder, &stem, paper));
+            self.last = Some(write(&house, &folder, &stem, options));
             return;
         }
         let (sender, receiver) = channel();
         let ctx = ctx.clone();
         let spawned = std::thread::Builder::new().name("sheets".into()).spawn(move || {
-            let _ = sender.send(write(&house, &folder, &stem, paper));
+            let _ = sender.send(write(&house, &folder, &stem, options));
             ctx.request_repaint();
         });
         match spawned {
@@ -74,22 +74,19 @@ impl Writing {
     }
 }
 
-fn write(house: &House, folder: &Path, stem: &str, paper: Paper) -> Said {
+fn write(house: &House, folder: &Path, stem: &str, options: WriteOptions) -> Said {
     std::fs::create_dir_all(folder)
         .map_err(|error| format!("{} cannot be used: {error}", folder.display()))?;
-    let options = SetOptions { paper, date: today(), revision: None };
-    let set = sheets::write_set(house, &options).map_err(|error| error.to_string())?;
-    let files = [
-        (format!("{stem}-sheets.pdf"), set.pdf),
-        (format!("{stem}-floor.svg"), set.floor_svg.into_bytes()),
-        (format!("{stem}-floor.png"), set.floor_png),
-    ];
-    for (name, bytes) in &files {
-        let path = folder.join(name);
-        write_bytes(&path, bytes)
+    let options = WriteOptions { set: SetOptions { date: today(), ..options.set }, ..options };
+    let files = sheets::write_set(house, &options).map_err(|error| error.to_string())?;
+    let mut names = Vec::new();
+    for file in &files {
+        let name = format!("{stem}-{}", file.name);
+        let path = folder.join(&name);
+        write_bytes(&path, &file.bytes)
             .map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
+        names.push(name);
     }
-    let names: Vec<_> = files.iter().map(|(name, _)| name.as_str()).collect();
     Ok(format!("Written to {}: {}", folder.display(), names.join(", ")))
 }
 

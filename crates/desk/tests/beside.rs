@@ -147,7 +147,7 @@ fn stages_are_added_named_and_dated() {
     assert_eq!(stages, [stage("Stage 1", "Hall", 1), stage("Stage 2", "Study", 2)]);
     assert!(hands.shows("Stages: 2 stages") && !hands.shows("add a stage"), "no room is left");
     assert!(hands.shows("Day plan"));
-    hands.type_into("Last board, until it is walked on", "24");
+    hands.type_into("hours: Last board, until it is walked on", "24");
     assert_eq!(hands.plan().waits.walk, Some(24.0));
     assert!(hands.plan().problems().is_empty());
     hands.click("take Hall out of the stage");

@@ -693,6 +693,74 @@ fn crowded_slivers_share_a_pennant_that_steps_through_them() {
     assert_eq!(seen.len(), slivers, "each click picks the next of them");
 }
 
+/// The sentence under **Laying** with these words, if there is one; it is read out as it changes.
+fn laying_said(hands: &Hands, words: &str) -> Option<String> {
+    use egui_kittest::kittest::NodeT as _;
+    let is_sentence =
+        |node: &egui_kittest::Node<'_>| node.accesskit_node().role() == egui::accesskit::Role::Label;
+    let said = hands.harness.query_all_by_label_contains(words).find(is_sentence)?;
+    let node = said.accesskit_node();
+    assert_eq!(node.live(), egui::accesskit::Live::Polite);
+    node.value().or_else(|| node.label())
+}
+
+#[test]
+fn the_laying_is_gone_through_board_by_board_and_row_by_row() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::CloseAllSteps);
+    let sequence = hands.house().sequence();
+    let order: Vec<usize> = sequence.boards().collect();
+    let labels: Vec<String> =
+        order.iter().map(|board| hands.house().floor.boards[*board].label.clone()).collect();
+    let count = order.len();
+    let expect = |hands: &Hands, place: usize| {
+        let words = format!("Next {}, ", labels[place]);
+        let figure = format!(" · {} of {count}", place + 1);
+        let said = laying_said(hands, "Next ").expect("a next board");
+        assert!(said.starts_with(&words) && said.ends_with(&figure), "{said}, not {words}{figure}");
+    };
+    // The first step shows the first board with nothing down, and opens the step that says it.
+    hands.keys(&[Key::Period]);
+    expect(&hands, 0);
+    assert!(hands.harness.query_all_by_label_contains("hold it with weights").next().is_some());
+    hands.keys(&[Key::Period, Key::Period]);
+    expect(&hands, 2);
+    hands.keys(&[Key::Comma]);
+    expect(&hands, 1);
+    let first_row = sequence.steps[0].boards.len();
+    hands.key(Modifiers::ALT, Key::Period);
+    expect(&hands, first_row);
+    hands.key(Modifiers::ALT, Key::Period);
+    hands.key(Modifiers::ALT, Key::Comma);
+    expect(&hands, first_row);
+    // Another floor is counted anew, from as many boards down.
+    hands.run(Command::AnotherStagger);
+    assert!(laying_said(&hands, "Next ").is_some());
+    hands.run(Command::WholeFloor);
+    assert!(laying_said(&hands, "Next ").is_none());
+    // Back from the whole floor the last board is taken up.
+    hands.run(Command::Undo);
+    hands.run(Command::BoardBefore);
+    expect(&hands, count - 1);
+    assert_eq!(hands.desk().undo_name(), None, "looking changes nothing");
+}
+
+#[test]
+fn the_laying_goes_on_by_itself_until_every_board_is_down() {
+    let mut hands = Hands::with_plan(one_room());
+    let count = hands.house().sequence().len();
+    hands.harness.key_press(Key::P);
+    // A board every 0.4 s of the window's clock; a step of it is 1/4 s.
+    for _ in 0..3 * count + 20 {
+        hands.harness.step();
+    }
+    assert!(laying_said(&hands, &format!("All {count} boards are down")).is_some());
+    // Then nothing is drawn any more: `run` fails where repainting does not end.
+    hands.harness.run();
+    hands.key(Modifiers::SHIFT, Key::P);
+    assert!(laying_said(&hands, "are down").is_none());
+}
+
 /// Boards marked on the floor stay where they lie, whatever is planned again; one undo takes the marks back.
 #[test]
 fn boards_are_marked_as_laid_and_stay() {
@@ -852,4 +920,21 @@ fn wood_and_air_are_named_and_their_movement_is_told() {
     hands.key(Modifiers::COMMAND, Key::Z);
     hands.key(Modifiers::COMMAND, Key::Z);
     assert_eq!((hands.plan().stock.wood, hands.plan().air), (None, None));
+}
+
+/// A chevron's points are named with their tapes under Set out, and drawn on the floor with the pulls.
+#[test]
+fn a_patterns_points_are_marked_on_the_desk() {
+    let plan = plan::read(include_str!("../../../sample-plans/lark-study.ron")).expect("a plan");
+    let mut hands = Hands::with_plan(plan);
+    hands.run(Command::CloseAllSteps);
+    hands.harness.get_by_label_contains("Set out: ").click();
+    hands.harness.run();
+    let points = hands.house().setout.points.clone().expect("points");
+    for (mark, words) in
+        [(points.first, "First point D from Study door"), (points.last, "Last point E from Study")]
+    {
+        assert!(mark.is_some());
+        assert!(hands.harness.query_by_label_contains(words).is_some(), "{words}");
+    }
 }

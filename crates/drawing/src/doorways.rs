@@ -20,7 +20,7 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
             // Beside the opening, in the room the pull is read from.
             labels.extend(taken.first_free(places(&label, (a, b), stop.boards, options)));
         }
-        let Some(text) = step(house, found) else { continue };
+        let Some(text) = step(house, found, options.flags) else { continue };
         let Some([a, b, c, d]) = house.plan.doorways.get(found.doorway).and_then(|d| d.throat(&house.plan))
         else {
             continue;
@@ -33,10 +33,12 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
     labels
 }
 
-/// The step's words where there is one: what is flush needs no mark.
-fn step(house: &House, found: &DoorwayFit) -> Option<String> {
-    let high = found.step?.rise.abs();
-    (high > house.plan.rules.levels.flush()).then(|| found.step_mark(&house.plan)).flatten()
+/// The step's words where there is one: what is flush needs no mark, and where flags show a step too high has its
+/// pennant.
+fn step(house: &House, found: &DoorwayFit, flags: bool) -> Option<String> {
+    let step = found.step?;
+    let is_marked = step.rise.abs() > house.plan.rules.levels.flush() && !(flags && step.is_too_high);
+    is_marked.then(|| found.step_mark(&house.plan)).flatten()
 }
 
 /// Places beside an opening, on the side asked for first, farther and along it after.

@@ -15,7 +15,7 @@ pub(crate) fn draw(drawing: &mut Drawing, house: &House) {
         match fixture.kind {
             kind if kind.is_under_boards() => drawing.path(Role::UnderFloor, outline),
             FixtureKind::TileArea { .. } => {
-                drawing.path(Role::OtherFloor, outline.clone());
+                drawing.path(Role::TileArea, outline.clone());
                 drawing.path(Role::Stop, outline);
             }
             FixtureKind::Stair { .. } => {

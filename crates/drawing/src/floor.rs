@@ -26,6 +26,9 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let mut drawing = Drawing::default();
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
+    if options.lines {
+        draw_lines(&mut drawing, house);
+    }
     let shares = if options.stages { house.stage_shares() } else { StageShares::default() };
     stages::draw(&mut drawing, house, &shares, scale);
     fixtures::draw(&mut drawing, house);
@@ -103,10 +106,15 @@ fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
     draw_laid(drawing, house, options);
     if options.flags {
         for flag in &house.flags {
-            if let Subject::Board(index) = flag.subject
-                && let Some(board) = house.floor.boards.get(index)
-            {
-                drawing.board(Role::FlaggedBoard, index, board_path(&board.outline, frame));
+            let flagged = match &flag.subject {
+                Subject::Board(board) => std::slice::from_ref(board),
+                Subject::Boards(boards) => boards,
+                _ => continue,
+            };
+            for index in flagged {
+                if let Some(board) = house.floor.boards.get(*index) {
+                    drawing.board(Role::FlaggedBoard, *index, board_path(&board.outline, frame));
+                }
             }
         }
     }
@@ -122,6 +130,19 @@ fn draw_laid(drawing: &mut Drawing, house: &House, options: &Options) {
         let rings: Vec<Vec<(f64, f64)>> = board.outline.rings().map(on_plan).collect();
         let rings: Vec<&[(f64, f64)]> = rings.iter().map(Vec::as_slice).collect();
         drawing.path(Role::LaidHatch, hatch(&rings, spacing));
+    }
+}
+
+/// The regions' boundaries and the end joints.
+fn draw_lines(drawing: &mut Drawing, house: &House) {
+    let frame = &house.site.frame;
+    let on_plan = |uv: site::Uv| at(frame.plan_from_row(uv));
+    for ring in house.site.regions.iter().flat_map(|region| region.rings()) {
+        drawing.path(Role::Boundary, closed(ring.edges.iter().map(|edge| on_plan(edge.a))));
+    }
+    for joint in &house.floor.joints {
+        let ends = [joint.low, joint.high].map(|v| on_plan(site::Uv::new(joint.u, v)));
+        drawing.path(Role::Joint, open(ends));
     }
 }
 

@@ -63,8 +63,10 @@ pub fn paper_ink(role: Role) -> Ink {
     let line = |stroke, weight| Ink { stroke: Some(stroke), weight, ..none };
     let area = |fill, stroke, weight| Ink { fill: Some(fill), ..line(stroke, weight) };
     match role {
-        Role::OtherFloor => Ink { fill: Some(Rgb(231, 235, 237)), ..none },
-        Role::BareFloor => Ink { fill: Some(Rgb::PAPER), ..none },
+        Role::OtherFloor | Role::OtherOpening | Role::TileArea => {
+            Ink { fill: Some(Rgb(231, 235, 237)), ..none }
+        }
+        Role::BareFloor | Role::Opening => Ink { fill: Some(Rgb::PAPER), ..none },
         Role::WallBody => Ink { fill: Some(WALL), ..none },
         Role::WallFace => line(WALL, 0.25),
         Role::Glazing => area(Rgb(176, 208, 230), WALL, 0.25),
@@ -72,6 +74,8 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::Board { tone } => area(WOOD[usize::from(tone) % WOOD.len()], Rgb(140, 112, 76), 0.1),
         Role::BoardOutline => line(Rgb(206, 198, 186), 0.1),
         Role::LaidHatch => line(Rgb(140, 112, 76), 0.18),
+        Role::Joint => line(Rgb(140, 112, 76), 0.25),
+        Role::Boundary => line(Rgb::QUIET, 0.25),
         Role::FlaggedBoard => area(Rgb(236, 176, 140), FAULT, 0.35),
         Role::Fixture => Ink { text: Rgb::QUIET, ..area(Rgb(246, 243, 237), Rgb::INK, 0.35) },
         Role::UnderFloor => Ink { dash: Some((1.2, 0.9)), ..line(Rgb::QUIET, 0.25) },

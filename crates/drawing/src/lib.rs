@@ -6,6 +6,8 @@
 
 mod board;
 mod dimensions;
+#[cfg(test)]
+mod doorway_tests;
 mod doorways;
 mod fixtures;
 mod flags;

@@ -1,7 +1,7 @@
 //! A cut through a doorway: slabs, bed, boards and their stop, the floor beyond, the leaf and the trim.
 
 use crate::geometry::{closed, open};
-use crate::{Anchor, Drawing, Label, Options, Role};
+use crate::{Anchor, Drawing, Label, Options, Role, rough_width};
 use fit::{Covered, DoorwayFit, SideFloor};
 use kurbo::{BezPath, Point, Vec2};
 use pipeline::House;
@@ -16,6 +16,8 @@ const LEAF: f64 = 15.0;
 const UNKNOWN: f64 = 10.0;
 /// Thickness at which a trim is drawn, mm.
 const TRIM: f64 = 3.0;
+/// Names side by side keep so much between them, paper mm.
+const APART: f64 = 3.0;
 /// Boards from both sides may keep so little between them that a line must part them, mm.
 const FILM: f64 = 0.2;
 
@@ -255,13 +257,20 @@ impl<'a> Cut<'a> {
             let anchor = if door.closes_on == Side::Near { Anchor::End } else { Anchor::Start };
             self.rise(drawing, x, (self.highest(), edge), anchor, "leaf ");
         }
-        for (side, x) in [(0, self.left()), (1, self.right())] {
-            let name = self.name(&self.found.sides[side]);
-            let foot = self.slabs[0].min(self.slabs[1]) - (SLAB + 2.6) * self.scale;
-            let mut label = Label::new(Role::Note, name, Point::new(x, foot));
+        let foot = self.slabs[0].min(self.slabs[1]) - (SLAB + 2.6) * self.scale;
+        let named = |side: usize, x: f64| {
+            let mut label = Label::new(Role::Note, self.name(&self.found.sides[side]), Point::new(x, foot));
             label.anchor = if side == 0 { Anchor::Start } else { Anchor::End };
-            drawing.label(label);
+            label
+        };
+        let (near, mut far) = (named(0, self.left()), named(1, self.right()));
+        let width = |label: &Label| rough_width(&label.text, label.size);
+        // Two names that do not fit side by side stand one under the other.
+        if width(&near) + width(&far) + APART > (self.right() - self.left()) / self.scale {
+            far.at.y -= far.size * 1.3 * self.scale;
         }
+        drawing.label(near);
+        drawing.label(far);
         if let Some(text) = self.found.step_mark(&self.house.plan) {
             // Beside the right-hand measure, at the height of the two floors.
             let at = Point::new(right, f64::midpoint(self.tops[0], self.tops[1]));

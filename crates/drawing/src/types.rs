@@ -5,10 +5,16 @@ use kurbo::{BezPath, Point, Rect, Vec2};
 /// What an item is; each output gives it an ink, a fill and a weight.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Role {
-    /// Floor of a room that is not boarded, and tile let into one that is.
+    /// Floor of a room that is not boarded.
     OtherFloor,
+    /// Tile let into a boarded room.
+    TileArea,
     /// Bare floor of a boarded room, seen in the gaps.
     BareFloor,
+    /// Bare floor of a doorway's opening, from face to face of its wall.
+    Opening,
+    /// The part of an opening past the leaf that has the floor of a room beyond.
+    OtherOpening,
     /// The body of walls between and around rooms.
     WallBody,
     /// The finished face of a wall.
@@ -26,6 +32,10 @@ pub enum Role {
     BoardOutline,
     /// Hatching over a board that lies already.
     LaidHatch,
+    /// An end joint.
+    Joint,
+    /// Where the boards end: the inner line of the gaps round a region.
+    Boundary,
     /// A board that carries a flag, over its own shape.
     FlaggedBoard,
     /// A fixture that stands on the floor.
@@ -131,6 +141,8 @@ pub struct Options {
     pub pulls: bool,
     /// Names of rooms and fixtures.
     pub names: bool,
+    /// End joints and the regions' boundaries as lines of their own, for drawings that are measured in.
+    pub lines: bool,
     /// Stages, by a hatch each and in the names of rooms.
     pub stages: bool,
     /// Where boards stop in doorways, and steps there.
@@ -151,9 +163,15 @@ impl Options {
             start_line: true,
             pulls: true,
             names: true,
+            lines: false,
             stages: false,
             doorways: true,
         }
+    }
+
+    /// Every layer, joints and boundaries as lines of their own.
+    pub fn every_line(scale: f64, units: plan::Units) -> Self {
+        Self { lines: true, ..Self::all(scale, units) }
     }
 
     /// What snapping the line needs.

@@ -120,7 +120,7 @@ fn draw_opening(drawing: &mut Drawing, plan: &Plan, doorway: &Doorway) {
     let across = (0.0, doorway.width);
     // A millimetre over each face hides the seam that rounding would leave.
     let (near, far) = (-1.0, doorway.wall_thickness + 1.0);
-    drawing.path(Role::BareFloor, closed(opening.quad(across, (near, far))));
+    drawing.path(Role::Opening, closed(opening.quad(across, (near, far))));
     let beyond = opening.point(doorway.width / 2.0, doorway.wall_thickness + 60.0);
     let is_other = plan
         .rooms
@@ -128,7 +128,7 @@ fn draw_opening(drawing: &mut Drawing, plan: &Plan, doorway: &Doorway) {
         .find(|room| contains(&room_outline(room), beyond))
         .is_some_and(|room| room.covering != Covering::Boards);
     if is_other {
-        drawing.path(Role::OtherFloor, closed(opening.quad(across, (doorway.leaf_line(), far))));
+        drawing.path(Role::OtherOpening, closed(opening.quad(across, (doorway.leaf_line(), far))));
     }
 }
 

@@ -94,16 +94,30 @@ fn trapped(scene: &Scene, found: &ApplianceRoom) -> Option<Flag> {
     let count = fixture.outline.len().max(1) as f64;
     let at = fixture.outline.iter().fold(Point::default(), |m, p| m.moved(p.x / count, p.y / count));
     let missing = scene.length(((found.least - found.clearance) * 10.0).round() / 10.0);
+    let (severity, mend) = match found.clearance < 0.0 {
+        true => (
+            Severity::Fault,
+            format!(
+                "raise the worktop by {missing}, or choose a lower appliance; once the floor lies this one does not come out"
+            ),
+        ),
+        false => (
+            Severity::Look,
+            format!(
+                "it comes out over the boards with {} to spare, less than {}: try it before the floor lies, or raise the worktop by {missing}",
+                scene.length((found.clearance * 10.0).round() / 10.0),
+                scene.length(found.least)
+            ),
+        ),
+    };
     Some(Flag {
         kind: FlagKind::Trapped,
-        severity: Severity::Fault,
+        severity,
         subject: Subject::Thing(Source::Fixture(found.fixture)),
         at,
         place: fixture.name.clone(),
         figure: found.clearance,
         limit: found.least,
-        mend: format!(
-            "raise the worktop by {missing}, or choose a lower appliance; once the floor lies this one does not come out"
-        ),
+        mend,
     })
 }

@@ -161,5 +161,11 @@ fn a_trapped_appliance_is_flagged() {
     let of = |opening| of(FlagKind::Trapped, bench(17.0, 30.0, Some(Appliance { height: 870.0, opening })));
     // 870 + 15 + 3 = 888.
     assert!(of(888.0).is_empty());
-    assert_eq!((of(887.0)[0].figure, of(887.0)[0].limit), (2.0, 3.0));
+    let tight = &of(887.0)[0];
+    assert_eq!((tight.figure, tight.limit, tight.severity), (2.0, 3.0, Severity::Look));
+    assert!(tight.mend.starts_with("it comes out over the boards with 2 to spare"), "{}", tight.mend);
+    // 884 − 885: one too low, four to raise it by.
+    let trapped = &of(884.0)[0];
+    assert_eq!((trapped.figure, trapped.severity), (-1.0, Severity::Fault));
+    assert!(trapped.mend.starts_with("raise the worktop by 4"), "{}", trapped.mend);
 }

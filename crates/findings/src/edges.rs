@@ -36,7 +36,11 @@ fn little_cover(scene: &Scene, cover: &Cover, left: f64, least: f64) -> Flag {
     let narrower = scene.length(((least - left) * 10.0).round() / 10.0);
     let mend = match cover.by {
         CoveredBy::Kick | CoveredBy::Lining => format!("let the boards go under by {needed} or more"),
-        by => format!("take {} {needed} thick or more, or make the greatest gap {narrower} less", by.word()),
+        by => format!(
+            "take {} {needed} {} or more, or make the greatest gap {narrower} less",
+            by.word(),
+            by.measured()
+        ),
     };
     Flag {
         kind: FlagKind::LittleCover,

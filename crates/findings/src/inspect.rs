@@ -4,6 +4,7 @@ use crate::boards::{narrow, short_end};
 use crate::courses::courses;
 use crate::doorways::doorways;
 use crate::edges::edges;
+use crate::fitting::fitting;
 use crate::joints::joints;
 use crate::laid::{misfits, settle};
 use crate::movement::movement;
@@ -28,6 +29,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     points(&scene, &mut flags);
     joints(&scene, &mut flags);
     courses(&scene, &mut flags);
+    fitting(&scene, fit, &mut flags);
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }

@@ -51,12 +51,16 @@ pub enum FlagKind {
     LowKick,
     /// A board that cannot be got under a kick.
     NoWayUnder,
-    /// An appliance that does not come out over the floor.
+    /// An appliance that does not come out over the floor, or only just.
     Trapped,
     /// A laid board that reaches past the edge of the floor as drawn.
     LaidOver,
     /// Floor as drawn beside a laid board that nothing covers.
     LaidBare,
+    /// A board that cannot be got into its place.
+    NoWayIn,
+    /// A gap that leaves no room for the way in which boards' locks ask for.
+    TightGap,
 }
 
 /// A kind whose figure lies over its limit.
@@ -91,9 +95,11 @@ impl FlagKind {
             Self::LittleCover => ("little-cover", "cover", "covers", UNDER),
             Self::LowKick => ("low-kick", "low kick", "low kicks", UNDER),
             Self::NoWayUnder => ("no-way-under", "no way under", "no way under", UNDER),
-            Self::Trapped => ("trapped", "trapped", "trapped", UNDER),
+            Self::Trapped => ("trapped", "appliance", "appliances", UNDER),
             Self::LaidOver => ("laid-over", "laid over", "laid over", OVER),
             Self::LaidBare => ("laid-bare", "bare beside", "bare beside", OVER),
+            Self::NoWayIn => ("no-way-in", "no way in", "no way in", OVER),
+            Self::TightGap => ("tight-gap", "tight gap", "tight gaps", UNDER),
         }
     }
 
@@ -127,9 +133,13 @@ impl FlagKind {
         }
     }
 
-    /// A figure or limit of such a flag in words; `length` says lengths, as roughly as they are wanted.
+    /// A figure or limit of such a flag in words; `length` says lengths, as roughly as they are wanted. Of lengths
+    /// under 10 mm tenths are said too.
     pub fn figure_in_words(self, figure: f64, units: Units, length: impl Fn(f64) -> String) -> String {
         match self.measure() {
+            Measure::Length if units == Units::Metric && figure.abs() < FINE => {
+                format_length((figure * 10.0).round() / 10.0, units)
+            }
             Measure::Length => length(figure),
             Measure::Depth => format_length(figure, units),
             Measure::Percent => format!("{figure} %"),
@@ -137,6 +147,9 @@ impl FlagKind {
         }
     }
 }
+
+/// Under this, tenths of a length count, mm.
+const FINE: f64 = 10.0;
 
 /// What a flag's figure measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -149,4 +162,18 @@ pub enum Measure {
     Percent,
     /// A number of things.
     Count,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn small_lengths_show_tenths() {
+        let say = |mm: f64| {
+            FlagKind::LowLeaf
+                .figure_in_words(mm, Units::Metric, |mm| format_length(mm.round(), Units::Metric))
+        };
+        assert_eq!([1.5, -0.24, 9.94, 10.4].map(say), ["1.5", "−0.2", "9.9", "10"]);
+    }
 }

@@ -47,6 +47,7 @@ pub(crate) fn settle(scene: &Scene, flags: &mut [Flag]) {
     }
     let is_laid = |subject: &Subject| match subject {
         Subject::Board(board) => floor.is_laid(*board),
+        Subject::Boards(boards) => boards.iter().all(|board| floor.is_laid(*board)),
         Subject::Joints(joints) => joints.iter().all(|joint| {
             floor.joints.get(*joint).is_some_and(|j| floor.is_laid(j.left) && floor.is_laid(j.right))
         }),

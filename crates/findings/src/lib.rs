@@ -6,6 +6,7 @@ mod doorways;
 #[cfg(test)]
 mod edge_tests;
 mod edges;
+mod fitting;
 mod inspect;
 mod joints;
 mod kind;

@@ -294,3 +294,43 @@ fn joints_of_two_courses_keep_the_stagger() {
     none(&border(3011.0, 1));
     none(&border(3000.0, 2));
 }
+
+/// A board's way in as fitting gives it: what stands at its right end, so far off.
+fn way(board: usize, motion: fit::Motion, kind: site::EdgeKind, gap: f64) -> fit::WayIn {
+    let at =
+        fit::Meets { part: fit::Part::Right, kind, source: site::Source::Wall { room: 0, wall: 1 }, gap };
+    let is_blocked = motion == fit::Motion::Blocked;
+    fit::WayIn {
+        board,
+        motion,
+        from: None,
+        shaved: if is_blocked { Vec::new() } else { vec![fit::Part::Left] },
+        under: if is_blocked { vec![at] } else { Vec::new() },
+        tuck: None,
+        tight: if is_blocked { Vec::new() } else { vec![fit::Tight { at, need: 5.0, edge: (0, 1) }] },
+    }
+}
+
+#[test]
+fn a_board_without_a_way_in_is_a_fault_and_a_tight_gap_is_worth_a_look() {
+    let floor = rows(&[&[2000.0, 4000.0], &[1000.0, 3000.0]]);
+    let (plan, site) = (plan(), site::survey(&plan()));
+    let ways = vec![
+        way(1, fit::Motion::Blocked, site::EdgeKind::Kick, -30.0),
+        way(2, fit::Motion::Drop, site::EdgeKind::TileTrim, 5.0),
+        way(5, fit::Motion::Drop, site::EdgeKind::TileTrim, 4.5),
+    ];
+    let flags = inspect(&plan, &site, &floor, &Fit { ways, ..Fit::default() });
+    let of = |kind| flags.iter().filter(|flag| flag.kind == kind).collect::<Vec<&Flag>>();
+    let blocked = of(FlagKind::NoWayIn);
+    assert_eq!(blocked.len(), 1);
+    assert_eq!((blocked[0].severity, &blocked[0].subject), (Severity::Fault, &Subject::Board(1)));
+    assert_eq!((blocked[0].figure, blocked[0].limit), (30.0, 0.0));
+    assert!(blocked[0].mend.starts_with("take the kick off Hall, wall 2"), "{}", blocked[0].mend);
+    // Two boards at one edge have one flag, on the smaller gap.
+    let tight = of(FlagKind::TightGap);
+    assert_eq!(tight.len(), 1);
+    assert_eq!((tight[0].severity, &tight[0].subject), (Severity::Look, &Subject::Boards(vec![2, 5])));
+    assert_eq!((tight[0].figure, tight[0].limit), (4.5, 5.0));
+    assert!(tight[0].place.contains("row 2") && tight[0].mend.contains("shave the left end"));
+}

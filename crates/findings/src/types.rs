@@ -18,6 +18,8 @@ pub enum Severity {
 pub enum Subject {
     /// One board.
     Board(usize),
+    /// Several boards, at least one.
+    Boards(Vec<usize>),
     /// Joints, two or more.
     Joints(Vec<usize>),
     /// A region.

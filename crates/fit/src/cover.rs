@@ -1,6 +1,7 @@
 //! What covers the gap at every edge, and what is left of it where the gap is widest.
 
-use plan::{Plan, Point, Skirting};
+use crate::Movement;
+use plan::{FixtureKind, Plan, Point, Skirting};
 use site::{Edge, EdgeKind, Site, Source, gap_range};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
@@ -20,8 +21,13 @@ pub struct Cover {
     pub least_gap: f64,
     /// The greatest.
     pub greatest_gap: f64,
-    /// The widest the gap becomes, mm: the greatest and all by which it opens.
+    /// The widest the gap becomes, mm: the greatest, the shrinkage and the tolerance.
     pub widest: f64,
+    /// By how much it opens when the floor is driest, mm; `None` where the plan does not say what the boards are made
+    /// of or what air they live in.
+    pub shrinkage: Option<f64>,
+    /// By how much a cut may be off, mm.
+    pub tolerance: f64,
     /// Length of edge, mm.
     pub length: f64,
     /// Middle of its longest edge, on the plan.
@@ -38,6 +44,11 @@ impl Cover {
     /// How far a cover must reach to leave `least` over the boards, mm.
     pub fn needed(&self, least: f64) -> f64 {
         self.widest + least
+    }
+
+    /// How far boards must go under a lining that they stop before as drawn, to leave `least` under it, mm.
+    pub fn needed_under(&self, least: f64) -> f64 {
+        self.shrinkage.unwrap_or(0.0) + self.tolerance + least
     }
 }
 
@@ -56,6 +67,10 @@ pub enum CoveredBy {
     Kick,
     /// The undercut lining that they go under.
     Lining,
+    /// Nothing: boards stop before the lining as drawn, and the gap shows until they go under it.
+    BeforeLining,
+    /// Nothing: the nosing fills it, boards butt against it.
+    Nosing,
     /// Nothing: the gap is filled with sealant or stays open.
     Nothing,
 }
@@ -70,64 +85,80 @@ impl CoveredBy {
             Self::Flange => "flange",
             Self::Kick => "kick",
             Self::Lining => "lining",
+            Self::BeforeLining => "nothing, stops before the lining",
+            Self::Nosing => "nosing",
             Self::Nothing => "nothing, sealant",
+        }
+    }
+
+    /// How the reach of such a cover is measured: `thick`, `wide`.
+    pub fn measured(self) -> &'static str {
+        match self {
+            Self::Flange => "wide",
+            _ => "thick",
         }
     }
 }
 
-/// By how much more than its greatest the gap at an edge may open, mm: a cut may be off.
-pub(crate) fn opens_by(plan: &Plan, _edge: &Edge) -> f64 {
-    plan.rules.cover.tolerance()
-}
-
 /// What covers the gaps of the whole floor: one entry for each thing and what covers it there, the walls first.
-pub(crate) fn covers(plan: &Plan, site: &Site) -> Vec<Cover> {
+pub(crate) fn covers(plan: &Plan, site: &Site, movement: Option<&Movement>) -> Vec<Cover> {
     let mut found: BTreeMap<(Source, EdgeKind, CoveredBy), (Cover, f64)> = BTreeMap::new();
-    let mut take = |edge: &Edge, source: Source, by: CoveredBy, reach: Option<f64>| {
-        let gap = gap_range(plan, edge);
-        let (least_gap, greatest_gap) = match by {
-            CoveredBy::Kick | CoveredBy::Lining => (0.0, 0.0),
-            _ => (gap.least, gap.greatest),
-        };
-        let length = edge.length();
-        let middle = site::Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
-        let widest = greatest_gap + opens_by(plan, edge);
-        let at = site.frame.plan_from_row(middle);
-        // An architrave covers its own width of the wall, not the wall.
-        let covered = if by == CoveredBy::Architrave { 0.0 } else { length };
-        let cover = Cover {
-            source,
-            kind: edge.kind,
-            by,
-            reach,
-            least_gap,
-            greatest_gap,
-            widest,
-            length: covered,
-            at,
-        };
-        match found.entry((source, edge.kind, by)) {
-            Entry::Vacant(place) => {
-                place.insert((cover, length));
-            }
-            Entry::Occupied(mut place) => {
-                let (all, longest) = place.get_mut();
-                all.length += covered;
-                all.least_gap = all.least_gap.min(least_gap);
-                all.greatest_gap = all.greatest_gap.max(greatest_gap);
-                if length > *longest {
-                    (*longest, all.at) = (length, at);
+    let tolerance = plan.rules.cover.tolerance();
+    let mut take =
+        |edge: &Edge, shrinkage: Option<f64>, source: Source, by: CoveredBy, reach: Option<f64>| {
+            let gap = gap_range(plan, edge);
+            let (least_gap, greatest_gap) = match by {
+                CoveredBy::Kick | CoveredBy::Lining => (0.0, 0.0),
+                _ => (gap.least, gap.greatest),
+            };
+            let length = edge.length();
+            let middle = site::Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
+            let widest = greatest_gap + shrinkage.unwrap_or(0.0) + tolerance;
+            let at = site.frame.plan_from_row(middle);
+            // An architrave covers its own width of the wall, not the wall.
+            let covered = if by == CoveredBy::Architrave { 0.0 } else { length };
+            let cover = Cover {
+                source,
+                kind: edge.kind,
+                by,
+                reach,
+                least_gap,
+                greatest_gap,
+                widest,
+                shrinkage,
+                tolerance,
+                length: covered,
+                at,
+            };
+            match found.entry((source, edge.kind, by)) {
+                Entry::Vacant(place) => {
+                    place.insert((cover, length));
                 }
-                if widest > all.widest {
-                    (all.widest, all.reach) = (widest, reach);
+                Entry::Occupied(mut place) => {
+                    let (all, longest) = place.get_mut();
+                    all.length += covered;
+                    all.least_gap = all.least_gap.min(least_gap);
+                    all.greatest_gap = all.greatest_gap.max(greatest_gap);
+                    if length > *longest {
+                        (*longest, all.at) = (length, at);
+                    }
+                    if widest > all.widest {
+                        (all.widest, all.shrinkage, all.reach) = (widest, shrinkage, reach);
+                    }
                 }
             }
-        }
-    };
-    for ring in site.regions.iter().flat_map(site::Region::rings) {
+        };
+    let rings = site
+        .regions
+        .iter()
+        .enumerate()
+        .flat_map(|(region, of)| of.rings().enumerate().map(move |(at, ring)| (region, at, ring)));
+    for (region, at, ring) in rings {
         for (i, edge) in ring.edges.iter().enumerate() {
+            // Where nothing is said of an edge the seasons leave it alone.
+            let shrinkage = movement.map(|m| m.at_edge(region, at, i).map_or(0.0, |moved| moved.opens));
             if let Some((by, reach)) = covered_by(plan, edge) {
-                take(edge, edge.source, by, reach);
+                take(edge, shrinkage, edge.source, by, reach);
             }
             if edge.kind != EdgeKind::Wall {
                 continue;
@@ -137,7 +168,8 @@ pub(crate) fn covers(plan: &Plan, site: &Site) -> Vec<Cover> {
             for beside in [(i + count - 1) % count, (i + 1) % count] {
                 let beside = &ring.edges[beside];
                 if let (EdgeKind::Jamb, Source::Doorway(_)) = (beside.kind, beside.source) {
-                    take(edge, beside.source, CoveredBy::Architrave, plan.rules.cover.architrave);
+                    let architrave = plan.rules.cover.architrave;
+                    take(edge, shrinkage, beside.source, CoveredBy::Architrave, architrave);
                 }
             }
         }
@@ -149,7 +181,8 @@ pub(crate) fn covers(plan: &Plan, site: &Site) -> Vec<Cover> {
 fn covered_by(plan: &Plan, edge: &Edge) -> Option<(CoveredBy, Option<f64>)> {
     let nothing = Some((CoveredBy::Nothing, None));
     match (edge.kind, edge.source) {
-        (EdgeKind::UnderLeaf | EdgeKind::Nosing, _) => None,
+        (EdgeKind::UnderLeaf, _) => None,
+        (EdgeKind::Nosing, _) => Some((CoveredBy::Nosing, None)),
         (kind, Source::Wall { room, wall }) => {
             let own = plan.rooms.get(room).and_then(|room| room.walls.get(wall)?.skirting);
             match own {
@@ -161,11 +194,17 @@ fn covered_by(plan: &Plan, edge: &Edge) -> Option<(CoveredBy, Option<f64>)> {
             }
         }
         (EdgeKind::Jamb, Source::Doorway(_)) if edge.gap < 0.0 => Some((CoveredBy::Lining, Some(-edge.gap))),
+        (EdgeKind::Jamb, Source::Doorway(_)) => Some((CoveredBy::BeforeLining, None)),
         (_, Source::Doorway(_) | Source::Joint(_)) => nothing,
         (EdgeKind::Kick, _) => Some((CoveredBy::Kick, Some(-edge.gap))),
-        (_, Source::Fixture(index)) => match plan.fixtures.get(index).and_then(|fixture| fixture.cover) {
-            Some(cover) => Some((CoveredBy::Flange, Some(cover))),
-            None => nothing,
-        },
+        (_, Source::Fixture(index)) => {
+            let fixture = plan.fixtures.get(index)?;
+            match (fixture.cover, fixture.kind) {
+                (Some(cover), _) => Some((CoveredBy::Flange, Some(cover))),
+                // Air comes out of it, so sealant is no way: its frame lies over the boards, or has still to be chosen.
+                (None, FixtureKind::Vent) => Some((CoveredBy::Flange, None)),
+                (None, _) => nothing,
+            }
+        }
     }
 }

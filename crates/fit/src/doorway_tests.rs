@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::tests::{corners, fitted, two_rooms};
-use crate::{Covered, CoveredBy, Finish, Fit, Step, Way};
+use crate::{Covered, CoveredBy, Finish, Fit, Step, TuckWay as Way};
 use plan::{
     Appliance, Arris, Beyond, Covering, Fixture, FixtureKind, GapRange, Leaf, Lining, Plan, Side, Skirting,
     Surface, SurfaceKind,

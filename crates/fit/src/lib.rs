@@ -1,11 +1,16 @@
-//! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, doorways, covers, tucks,
-//! and boards that slide instead of folding.
+//! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, doorways, covers, tucks;
+//! the way in for each board, undercuts, slip tongues, the order of laying.
 
+mod contact;
 mod continuous;
 mod cover;
 #[cfg(test)]
+mod cover_tests;
+#[cfg(test)]
 mod doorway_tests;
 mod doorways;
+mod fitting;
+mod graph;
 mod joints;
 mod levels;
 mod marks;
@@ -13,17 +18,23 @@ mod moisture;
 mod movement;
 #[cfg(test)]
 mod movement_tests;
+mod pockets;
 mod proposals;
-mod slides;
+mod sequence;
+mod slip;
 #[cfg(test)]
 mod tests;
 mod tucks;
 mod types;
+mod undercut;
+mod way_words;
+mod ways;
 mod wood;
 mod words;
 
 pub use cover::{Cover, CoveredBy};
 pub use doorways::{DoorwayFit, Stop};
+pub use fitting::fit;
 pub use joints::{JointLaid, JointStretch};
 pub use levels::{ApplianceRoom, ArrisCut, Covered, Finish, LeafRoom, SideFloor, Step};
 pub use marks::{JointMark, joint_marks};
@@ -33,8 +44,9 @@ pub use movement::{
     least_floating_gap,
 };
 pub use proposals::{Proposal, ProposedAt, proposals};
-pub use slides::fit;
-pub use tucks::{Tuck, Under, Way};
-pub use types::{Continuous, Fit, Slide};
+pub use sequence::{LaidRun, Sequence, Start, sequence};
+pub use tucks::{Tuck, Under, Way as TuckWay};
+pub use types::{Continuous, Fit, Meets, Motion, Part, Slip, Tight, Undercut, WayIn};
+pub use way_words::{shaved_words, side_word};
 pub use wood::{Change, Coefficients, VALID, source};
 pub use words::{CoverLine, Fact, cover_lines};

@@ -13,7 +13,7 @@ fn rect(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
 }
 
 /// One room with exact gaps of 10, multilayer boards 200 wide laid at 9 %, between 6 and 12 %.
-fn room(w: f64, h: f64) -> Plan {
+pub(crate) fn room(w: f64, h: f64) -> Plan {
     let mut plan = Plan::new("t");
     plan.stock.face_width = 200.0;
     plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };

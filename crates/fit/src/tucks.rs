@@ -20,7 +20,8 @@ pub struct Tuck {
     pub build_up: f64,
     /// How far the boards go under, mm.
     pub depth: f64,
-    /// How far it is from this side to the fixture's other side, mm: boards may go so far under it.
+    /// How far it is from the face of this side to the fixture's other side where that is nearest, mm: boards may go
+    /// so far under it.
     pub hollow: f64,
     /// Length of the side, mm.
     pub length: f64,
@@ -44,9 +45,10 @@ pub struct Under {
     pub board: usize,
     /// How it gets there; `None` where it does not.
     pub way: Option<Way>,
-    /// Free floor before the kick in the direction of the tuck, mm, the gap at its other side counted in.
+    /// Free floor before the kick in the direction of the tuck, mm, the gap at its other side counted in; 0 where it
+    /// is not reckoned.
     pub room: f64,
-    /// Clearance of the kick that would let it go under tilted, mm.
+    /// Clearance of the kick that would let it go under tilted, mm; infinite where it is not reckoned.
     pub tilt_needs: f64,
 }
 
@@ -61,9 +63,14 @@ pub enum Way {
     DrawnBack,
     /// It lies flat past the end of the kick and slides along under it.
     Along,
+    /// It is a block of a pattern or lies in a border: the order of these is not known here, so nothing is said.
+    NotReckoned,
 }
 
 impl Way {
+    /// Every way, the plainest first.
+    pub const ALL: [Self; 5] = [Self::Pushed, Self::Tilted, Self::DrawnBack, Self::Along, Self::NotReckoned];
+
     /// The way in words.
     pub fn word(self) -> &'static str {
         match self {
@@ -71,6 +78,7 @@ impl Way {
             Self::Tilted => "tilted in, let down, lock shaved",
             Self::DrawnBack => "pushed further under, drawn back on to the next board",
             Self::Along => "slid along under it from its end",
+            Self::NotReckoned => "of a block pattern or a border, way in not reckoned: try one dry",
         }
     }
 }
@@ -181,16 +189,34 @@ fn tuck(plan: &Plan, site: &Site, side: &Side<'_>) -> Option<Tuck> {
     })
 }
 
-/// How far a fixture reaches back from the face of one of its sides, mm.
+/// How far a fixture reaches back from the face of one of its sides, mm, where it reaches least: an L is as deep as
+/// the leg that the side belongs to.
 fn hollow(plan: &Plan, site: &Site, side: &Side<'_>, fixture: usize) -> f64 {
-    let d = way(side.edge);
+    let (d, length) = (way(side.edge), side.edge.length());
     let outline = plan.fixtures.get(fixture).map_or(&[][..], |fixture| &fixture.outline);
-    let back = |p: &Point| {
+    // Along the side, and back from it.
+    let seen = |p: &Point| {
         let p = site.frame.row_from_plan(*p);
-        (p.u - side.edge.a.u) * d.v - (p.v - side.edge.a.v) * d.u
+        let (u, v) = (p.u - side.edge.a.u, p.v - side.edge.a.v);
+        (u * d.u + v * d.v, u * d.v - v * d.u)
     };
+    let mut least: Option<f64> = None;
+    for (i, p) in outline.iter().enumerate() {
+        let (a, b) = (seen(p), seen(&outline[(i + 1) % outline.len()]));
+        let run = b.0 - a.0;
+        let (from, to) = (a.0.min(b.0).max(0.0), a.0.max(b.0).min(length));
+        // What stands square to the side lies beside it.
+        if to - from <= SIGHT || run == 0.0 {
+            continue;
+        }
+        let back = |s: f64| a.1 + (b.1 - a.1) * (s - a.0) / run;
+        if back(f64::midpoint(from, to)) > SIGHT {
+            let nearest = back(from).min(back(to)).max(0.0);
+            least = Some(least.map_or(nearest, |least| least.min(nearest)));
+        }
+    }
     // The side stands a tuck behind the face.
-    outline.iter().map(back).fold(0.0, f64::max) - side.edge.gap
+    least.unwrap_or(0.0) - side.edge.gap
 }
 
 /// A region's edges by place, for looking across its floor.
@@ -248,6 +274,9 @@ fn board_under(
     tuck: &Tuck,
     ground: &Ground<'_>,
 ) -> Under {
+    if board.hand.is_some() || board.in_border {
+        return Under { board: index, way: Some(Way::NotReckoned), room: 0.0, tilt_needs: f64::INFINITY };
+    }
     let with_sides = tuck.with_sides;
     let extent = if with_sides { board.width } else { board.length() };
     let d = way(side.edge);

@@ -1,7 +1,7 @@
 //! Doorways, covers and tucks in words, for window, command line and sheets alike.
 
-use crate::{Cover, CoveredBy, DoorwayFit, Finish, SideFloor, Step, Stop, Tuck, Way};
-use plan::{Arris, Beyond, Plan, Side, Units, format_length};
+use crate::{Cover, CoveredBy, DoorwayFit, Finish, SideFloor, Step, Stop, Tuck, TuckWay as Way};
+use plan::{Arris, Beyond, Lining, Plan, Side, Units, format_length};
 use site::{EdgeKind, Source};
 
 /// Something said about a thing: what it is about, and what.
@@ -128,6 +128,7 @@ impl DoorwayFit {
             [one, last] => format!("{one} and {last} off the jambs"),
         };
         let off = match stop.off_jambs.iter().all(|off| *off < 0.0) {
+            true if under[0] == under[1] => format!("{} under the lining at each jamb", under[0]),
             true => format!("{} and {} under the lining", under[0], under[1]),
             false => off,
         };
@@ -174,21 +175,48 @@ impl Cover {
         }
     }
 
-    /// The gap and its cover: `gap 10–14, widest 15; skirting 18 leaves 3`.
+    /// The gap and its cover: `gap 10–14, widest 17.1 (shrinkage 2.1 + tolerance 1); skirting 18 leaves 0.9`.
     pub fn words(&self, plan: &Plan) -> String {
         let mm = |value: f64| length(plan, value);
         let least = plan.rules.cover.least();
+        let opens = match self.shrinkage {
+            Some(shrinkage) => format!("(shrinkage {} + tolerance {})", mm(shrinkage), mm(self.tolerance)),
+            None => format!("(tolerance {})", mm(self.tolerance)),
+        };
         let gap = match (self.by, self.least_gap == self.greatest_gap) {
+            (CoveredBy::Nosing, _) => return self.nosing(plan),
             (CoveredBy::Kick | CoveredBy::Lining, _) => {
-                format!("boards draw back by {} at most", mm(self.widest))
+                format!("boards draw back by {} at most {opens}", mm(self.widest))
             }
-            (_, true) => format!("gap {}, widest {}", mm(self.least_gap), mm(self.widest)),
+            (_, true) => format!("gap {}, widest {} {opens}", mm(self.least_gap), mm(self.widest)),
             (_, false) => {
-                format!("gap {}–{}, widest {}", mm(self.least_gap), mm(self.greatest_gap), mm(self.widest))
+                let (least, greatest) = (mm(self.least_gap), mm(self.greatest_gap));
+                format!("gap {least}–{greatest}, widest {} {opens}", mm(self.widest))
             }
         };
         let cover = match (self.by, self.reach, self.left()) {
-            (CoveredBy::Nothing, ..) => "nothing covers it: fill it with sealant".to_owned(),
+            (CoveredBy::Nothing, ..) => match self.kind {
+                EdgeKind::Cabinets | EdgeKind::Island | EdgeKind::Column => {
+                    format!(
+                        "no cover is given: a plinth or bead {} or more, or sealant",
+                        mm(self.needed(least))
+                    )
+                }
+                _ => "nothing covers it: fill it with sealant".to_owned(),
+            },
+            (CoveredBy::BeforeLining, ..) => {
+                let under = mm(self.needed_under(least));
+                match self.is_lining_fitted(plan) {
+                    true => format!(
+                        "it shows before the lining: undercut that, boards under it by {under} or more"
+                    ),
+                    false => {
+                        format!(
+                            "it shows before the lining: set that on the boards, {under} of them under it or more"
+                        )
+                    }
+                }
+            }
             (CoveredBy::Kick | CoveredBy::Lining, Some(reach), Some(left)) => {
                 format!("{} under leaves {}", mm(reach), mm(left))
             }
@@ -196,9 +224,27 @@ impl Cover {
                 format!("{} {} leaves {} of it open", by.word(), mm(reach), mm(-left))
             }
             (by, Some(reach), Some(left)) => format!("{} {} leaves {}", by.word(), mm(reach), mm(left)),
-            (by, ..) => format!("{}: {} thick or more", by.word(), mm(self.needed(least))),
+            (by, ..) => format!("{}: {} {} or more", by.word(), mm(self.needed(least)), by.measured()),
         };
         format!("{gap}; {cover}")
+    }
+
+    /// What a nosing keeps and how high it stands; the plan does not say how it is made.
+    fn nosing(&self, plan: &Plan) -> String {
+        let up = length(plan, plan.stock.build_up());
+        format!(
+            "boards butt against the nosing, {} from the stair's edge; flush where its back is {up} above the slab",
+            length(plan, self.greatest_gap)
+        )
+    }
+
+    fn is_lining_fitted(&self, plan: &Plan) -> bool {
+        match self.source {
+            Source::Doorway(index) => {
+                plan.doorways.get(index).is_some_and(|door| door.lining == Lining::Fitted)
+            }
+            _ => false,
+        }
     }
 
     /// Whether less is left than the rules ask for.
@@ -217,7 +263,7 @@ impl Tuck {
             over => format!("{} over them", mm(over)),
         };
         let mut ways: Vec<String> = Vec::new();
-        for way in [Some(Way::Pushed), Some(Way::Tilted), Some(Way::DrawnBack), Some(Way::Along), None] {
+        for way in Way::ALL.map(Some).into_iter().chain([None]) {
             let count = self.boards.iter().filter(|under| under.way == way).count();
             let word = way.map_or("with no way in", Way::word);
             match count {

@@ -136,7 +136,7 @@ impl<'a> Ground<'a> {
                 let sides = (cuts[place], cuts[place + 1]);
                 let whole = lie(region, (row, lane + place), outline, sides);
                 match &mut self.taken {
-                    Some(taken) => self.lies.extend(taken.part(whole, sides, self.lies.len())),
+                    Some(taken) => self.lies.extend(taken.part(whole, sides, self.lies.len(), &rings)),
                     None => self.lies.push(whole),
                 }
             }

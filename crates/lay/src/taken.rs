@@ -110,7 +110,8 @@ impl<'a> Taken<'a> {
     }
 
     /// Takes what is laid out of a run and gives what is left of it, left to right.
-    pub(crate) fn part(&mut self, whole: Lie, sides: (f64, f64), next: usize) -> Vec<Lie> {
+    /// `floor` is the boundary of the region.
+    pub(crate) fn part(&mut self, whole: Lie, sides: (f64, f64), next: usize, floor: &[Vec<Uv>]) -> Vec<Lie> {
         let (region, row, lane) = (whole.run.region, whole.run.row, whole.lane);
         let boards = &self.boards;
         let mut laid: Vec<usize> = self
@@ -119,7 +120,7 @@ impl<'a> Taken<'a> {
             .map_or(&[][..], Vec::as_slice)
             .iter()
             .copied()
-            .filter(|index| boards[*index].run.is_none() && boards[*index].covers(&whole.outline))
+            .filter(|index| boards[*index].covers(&whole.outline))
             // Rows of another line lie across these.
             .filter(|index| self.lies_on(*index, sides))
             .collect();
@@ -172,7 +173,7 @@ impl<'a> Taken<'a> {
             }
         }
         for (index, pieces) in laid.iter().zip(&under) {
-            let misfit = misfit(&boards[*index].outline, pieces);
+            let misfit = misfit(&boards[*index].outline, pieces, sides, floor);
             self.misfits.extend(misfit.map(|(over, bare)| Misfit { board: *index, over, bare }));
         }
         let at = |u: f64| [whole.touches(false, u), whole.touches(true, u)];
@@ -189,6 +190,8 @@ impl<'a> Taken<'a> {
                 self.joints.push(FixedJoint { lane, u: left, reaches: at(left) });
             }
         }
+        // A thing drawn since may part the run under a board, which then stands in the first of them.
+        laid.retain(|index| self.boards[*index].run.is_none());
         laid.iter().for_each(|index| self.boards[*index].run = Some(number));
         laid.sort_by(|a, b| self.boards[*a].left.total_cmp(&self.boards[*b].left));
         let numbers = (next..next + rests.len()).collect();
@@ -215,26 +218,46 @@ impl<'a> Taken<'a> {
 
 /// How far a laid board reaches past the pieces of floor under it, and how far these reach past the board, mm; `None`
 /// where they agree.
-fn misfit(board: &Outline, pieces: &[Outline]) -> Option<(f64, f64)> {
+///
+/// Across the rows only the floor's boundary counts: measured rows may leave a rip more or less than it was planned.
+fn misfit(
+    board: &Outline,
+    pieces: &[Outline],
+    (row_low, row_high): (f64, f64),
+    floor: &[Vec<Uv>],
+) -> Option<(f64, f64)> {
     let (mut over, mut bare) = (0.0_f64, 0.0_f64);
-    let mut note = |p: Uv, other: &[&Outline], is_of_board: bool| {
-        let off =
-            other.iter().flat_map(|o| o.rings()).map(|ring| distance(ring, p)).fold(f64::INFINITY, f64::min);
-        if off > AGREE && off.is_finite() {
-            let inside = other.iter().any(|o| o.rings().filter(|ring| contains(ring, p)).count() % 2 == 1);
-            // A corner of the floor inside the board is a thing that stands in it.
-            let most = if inside != is_of_board { &mut over } else { &mut bare };
-            *most = most.max(off);
-        }
+    let off = |rings: &mut dyn Iterator<Item = &Vec<Uv>>, p: Uv| {
+        rings.map(|ring| distance(ring, p)).fold(f64::INFINITY, f64::min)
     };
-    let floor: Vec<&Outline> = pieces.iter().collect();
-    for p in board.rings().flatten() {
-        note(*p, &floor, true);
+    let inside = |rings: &mut dyn Iterator<Item = &Vec<Uv>>, p: Uv| {
+        rings.filter(|ring| contains(ring, p)).count() % 2 == 1
+    };
+    for p in board.rings().flatten().copied() {
+        let away = off(&mut pieces.iter().flat_map(Outline::rings), p);
+        if away <= AGREE {
+            continue;
+        }
+        if inside(&mut pieces.iter().flat_map(Outline::rings), p) {
+            bare = bare.max(away);
+        } else if !inside(&mut floor.iter(), p) {
+            over = over.max(off(&mut floor.iter(), p));
+        }
     }
-    for p in pieces.iter().flat_map(Outline::rings).flatten() {
-        note(*p, &[board], false);
+    for p in pieces.iter().flat_map(Outline::rings).flatten().copied() {
+        let away = off(&mut board.rings(), p);
+        let is_on_line = (p.v - row_low).abs() < TRUE || (p.v - row_high).abs() < TRUE;
+        if away <= AGREE {
+            continue;
+        }
+        // A corner of the floor inside the board is a thing that stands in it.
+        match inside(&mut board.rings(), p) {
+            true if !is_on_line => over = over.max(away),
+            true => {}
+            false => bare = bare.max(away),
+        }
     }
-    (over > 0.0 || bare > 0.0).then_some((over, bare))
+    (over > AGREE || bare > AGREE).then_some((over, bare))
 }
 
 /// Stretches of an outline along the rows at v, left to right.

@@ -293,7 +293,8 @@ fn choose(
         ways.iter().zip(&times).map(|((_, counts), times)| counts[i] * times).sum::<usize>() >= *count
     });
     let bound = match solution.status() {
-        SolutionStatus::Optimal => solution.objective() * 1000.0,
+        // Lengths are whole millimetres; what is over one is the solver's rounding.
+        SolutionStatus::Optimal => (solution.objective() * 1000.0).round(),
         // Lengths are whole numbers of the greatest one that divides them all: the total is a multiple of it.
         _ => {
             let step = ways.iter().fold(0, |step, (length, _)| divisor(step, *length)).max(1) as f64;

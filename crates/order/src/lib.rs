@@ -14,6 +14,7 @@ mod materials;
 mod mitre;
 mod saw;
 mod stages;
+mod table;
 mod types;
 
 pub use bound::{Bound, Edge, RunNeed, Width, area_bound, bound, least, needs};
@@ -21,11 +22,13 @@ pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use cutting::{CutLength, Cutting, cut_lengths};
 pub use filler::FillerLine;
-pub use lists::{ListError, csv, text};
+pub use lists::{ListError, csv, notch_table, saw_table, text};
 pub use materials::{
-    Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_text,
+    Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_table,
+    materials_text,
 };
 pub use stages::{
     Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,
 };
+pub use table::{Cell, Column, Table};
 pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};

@@ -1,6 +1,7 @@
 //! The saw list and the pack count as text and CSV.
 
-use crate::{Bound, Ends, Order, SawEntry};
+use crate::{Bound, Cell, Ends, Order, SawEntry, Table};
+use fit::{Fit, shaved_words};
 use lay::{Floor, Hand};
 use plan::{Plan, format_length};
 use std::fmt::Write;
@@ -27,9 +28,17 @@ fn groups(order: &Order) -> [Group<'_>; 6] {
 }
 
 /// The saw list and the packs in plain words, in the plan's units; with the proven fewest boards, where
-/// that could be proven (see [`crate::fewest`]).
-pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Option<usize>) -> String {
+/// that could be proven (see [`crate::fewest`]). Boards whose lock is shaved carry a star.
+pub fn text(
+    plan: &Plan,
+    floor: &Floor,
+    fit: &Fit,
+    order: &Order,
+    bound: &Bound,
+    fewest: Option<usize>,
+) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
+    let label = |board: &usize| floor.saw_label(*board) + fit.mark(*board);
     let mut out = String::new();
     // Writing to a String cannot fail.
     let mut line = |text: String| {
@@ -45,7 +54,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
         line(String::new());
         line(format!("{} — {keep}", if cut == "rip" { "Fence" } else { "Stop" }));
         for entry in entries {
-            let labels: Vec<String> = entry.boards.iter().map(|b| floor.saw_label(*b)).collect();
+            let labels: Vec<String> = entry.boards.iter().map(label).collect();
             line(format!(
                 "  [ ] {:>10}  {:>3} ×  {}",
                 length(entry.setting),
@@ -58,7 +67,7 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
         line(String::new());
         line("Mitre — long point to long point, ends as seen from the groove edge".into());
         for entry in &order.saw.mitres {
-            let labels: Vec<String> = entry.boards.iter().map(|b| floor.saw_label(*b)).collect();
+            let labels: Vec<String> = entry.boards.iter().map(label).collect();
             let (setting, count) = (length(entry.setting), entry.boards.len());
             line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
         }
@@ -67,18 +76,27 @@ pub fn text(plan: &Plan, floor: &Floor, order: &Order, bound: &Bound, fewest: Op
         line(String::new());
         line("Notched and shaped — measures from the left end and the groove edge, gap included".into());
         for notch in &order.saw.notches {
-            let board = &floor.boards[notch.board];
-            let alike: Vec<&str> = notch.alike.iter().map(|b| floor.boards[*b].label.as_str()).collect();
+            let own = |board: &usize| floor.boards[*board].label.clone() + fit.mark(*board);
+            let alike: Vec<String> = notch.alike.iter().map(own).collect();
             let labels = if alike.is_empty() {
-                floor.saw_label(notch.board)
+                label(&notch.board)
             } else {
-                format!("{} × {} {}", alike.len() + 1, board.label, alike.join(" "))
+                format!("{} × {} {}", alike.len() + 1, own(&notch.board), alike.join(" "))
             };
             line(format!("  [ ] {labels}  {}", notch.round));
             let corners: Vec<String> =
                 notch.outline.iter().map(|(x, y)| format!("{} / {}", length(*x), length(*y))).collect();
             line(format!("        {}", corners.join("  ")));
         }
+    }
+    let shaves = fit.shaves();
+    if !shaves.is_empty() {
+        line(String::new());
+        line("Shave the lock — boards with a star; glue and tape the joint".into());
+    }
+    for (parts, boards) in shaves {
+        let labels: Vec<String> = boards.iter().map(label).collect();
+        line(format!("  [ ] {}  {:>3} ×  {}", shaved_words(&parts), boards.len(), labels.join(" ")));
     }
     line(String::new());
     line("Packs".into());
@@ -167,61 +185,112 @@ fn ends_word(ends: Ends) -> &'static str {
     }
 }
 
-/// The saw list as CSV: one row a board and cut, millimetres.
+/// The saw list as CSV: one row a board and cut, millimetres; a shaved lock counts as a cut.
 ///
 /// # Errors
 /// When the writer fails; it writes to memory, so this does not happen in practice.
-pub fn csv(floor: &Floor, order: &Order) -> Result<String, ListError> {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record([
-        "cut",
-        "keep",
-        "setting_mm",
-        "board",
-        "row",
-        "length_mm",
-        "width_mm",
-        "stock_board",
-        "stock_length_mm",
-        "from_mm",
-        "pack",
-        "notched_round",
-    ])?;
-    let mut write = |cut: &str, keep: &str, setting: String, index: usize, round: &str| {
-        let board = &floor.boards[index];
-        let stock = &floor.stock[board.stock];
-        out.write_record([
-            cut.to_string(),
-            keep.to_string(),
+pub fn csv(floor: &Floor, fit: &Fit, order: &Order) -> Result<String, ListError> {
+    saw_table(floor, fit, order).csv()
+}
+
+/// The saw list: one row a board and cut, in the order in which they are cut; a shaved lock counts as a cut.
+pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
+    let mut table = Table::new(
+        "saw-list",
+        "Saw list",
+        &[
+            ("cut", "Cut"),
+            ("keep", "Keep"),
+            ("setting_mm", "Setting"),
+            ("board", "Board"),
+            ("row", "Row"),
+            ("length_mm", "Length"),
+            ("width_mm", "Width"),
+            ("stock_board", "Stock board"),
+            ("stock_length_mm", "Its length"),
+            ("from_mm", "From its left end"),
+            ("pack", "Pack"),
+            ("notched_round", "Notched round"),
+        ],
+    );
+    let mut add = |cut: &str, keep: &str, setting: Cell, index: usize, round: &str| {
+        let Some(board) = floor.boards.get(index) else { return };
+        let (length, pack) = match floor.stock.get(board.stock) {
+            Some(stock) => (Cell::Length(stock.length), Cell::count(stock.pack + 1)),
+            None => (Cell::Empty, Cell::Empty),
+        };
+        table.rows.push(vec![
+            Cell::text(cut),
+            Cell::text(keep),
             setting,
-            board.label.clone(),
-            floor.row_number(board.row).to_string(),
-            format!("{:.1}", board.length()),
-            format!("{:.1}", board.width),
-            (board.stock + 1).to_string(),
-            format!("{:.1}", stock.length),
-            format!("{:.1}", board.from),
-            (stock.pack + 1).to_string(),
-            round.to_string(),
-        ])
+            Cell::text(board.label.as_str()),
+            Cell::Count(floor.row_number(board.row).into()),
+            Cell::Length(board.length()),
+            Cell::Length(board.width),
+            Cell::count(board.stock + 1),
+            length,
+            Cell::Length(board.from),
+            pack,
+            Cell::text(round),
+        ]);
     };
     for (cut, keep, entries) in groups(order) {
         for entry in entries {
             for board in &entry.boards {
-                write(cut, keep, format!("{:.1}", entry.setting), *board, "")?;
+                add(cut, keep, Cell::Length(entry.setting), *board, "");
             }
         }
     }
     for entry in &order.saw.mitres {
         for board in &entry.boards {
-            write("mitre", &entry.words(), format!("{:.1}", entry.setting), *board, "")?;
+            add("mitre", &entry.words(), Cell::Length(entry.setting), *board, "");
         }
     }
     for notch in &order.saw.notches {
         for board in std::iter::once(&notch.board).chain(&notch.alike) {
-            write("notch", "", String::new(), *board, &notch.round)?;
+            add("notch", "", Cell::Empty, *board, &notch.round);
         }
     }
-    let bytes = out.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    for (parts, boards) in fit.shaves() {
+        for board in boards {
+            add("shave", &shaved_words(&parts), Cell::Empty, board, "");
+        }
+    }
+    table
+}
+
+/// The measures of every notched and shaped board: one row a corner of its outline, then of its holes, in its
+/// own frame, gap included.
+pub fn notch_table(floor: &Floor, order: &Order) -> Table {
+    let mut table = Table::new(
+        "notches",
+        "Notches",
+        &[
+            ("board", "Board"),
+            ("alike", "Alike"),
+            ("notched_round", "Notched round"),
+            ("ring", "Ring"),
+            ("corner", "Corner"),
+            ("from_left_end_mm", "From the left end"),
+            ("from_groove_edge_mm", "From the groove edge"),
+        ],
+    );
+    let label = |board: &usize| floor.boards.get(*board).map_or("", |board| board.label.as_str());
+    for notch in &order.saw.notches {
+        let alike = notch.alike.iter().map(label).collect::<Vec<_>>().join(" ");
+        for (ring, corners) in std::iter::once(&notch.outline).chain(&notch.holes).enumerate() {
+            for (corner, (x, y)) in corners.iter().enumerate() {
+                table.rows.push(vec![
+                    Cell::text(label(&notch.board)),
+                    Cell::text(alike.as_str()),
+                    Cell::text(notch.round.as_str()),
+                    Cell::text(if ring == 0 { "outline" } else { "hole" }),
+                    Cell::count(corner + 1),
+                    Cell::Length(*x),
+                    Cell::Length(*y),
+                ]);
+            }
+        }
+    }
+    table
 }

@@ -13,7 +13,7 @@ mod words;
 
 pub(crate) use reckon::reckon;
 pub(crate) use takings::Takings;
-pub use words::{materials_csv, materials_text};
+pub use words::{materials_csv, materials_table, materials_text};
 
 use crate::Cutting;
 use lay::Floor;

@@ -109,7 +109,7 @@ impl House {
                 }),
             }
         }
-        walls.sort_by_key(|wall| (!(wall.is_short && !wall.was_short), !wall.is_short));
+        walls.sort_by_key(|wall| (!wall.is_short || wall.was_short, !wall.is_short));
         walls
     }
 

@@ -98,6 +98,11 @@ impl House {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
 
+    /// The order in which the boards are laid.
+    pub fn sequence(&self) -> fit::Sequence {
+        fit::sequence(&self.plan, &self.site, &self.floor)
+    }
+
     /// What no legal stagger of this floor goes below.
     pub fn bound(&self) -> Bound {
         order::bound(&self.plan, &self.floor, &self.order)

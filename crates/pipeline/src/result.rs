@@ -5,6 +5,7 @@
 
 mod directions;
 mod edges;
+mod fitting;
 mod flags;
 mod floor;
 mod laid;
@@ -18,6 +19,7 @@ mod stock;
 
 use self::directions::DirectionPart;
 use self::edges::EdgesPart;
+use self::fitting::FittingPart;
 use self::floor::FloorPart;
 use self::laid::LaidPart;
 use self::materials::MaterialsPart;
@@ -77,6 +79,9 @@ pub struct Document {
     /// Everything laid; left out where only the set-out was asked for.
     #[serde(flatten, skip_serializing_if = "Option::is_none")]
     pub floor: Option<FloorPart>,
+    /// How the boards go in, and in which order; left out where only the set-out was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fitting: Option<FittingPart>,
 }
 
 fn xy(p: Point) -> Xy {
@@ -92,6 +97,7 @@ impl House {
             stages: (!self.plan.stages.is_empty()).then(|| self.stages_part()),
             movement: self.any_movement_part(),
             floor: Some(self.floor_part()),
+            fitting: Some(self.fitting_part()),
             ..self.edges_document()
         }
     }
@@ -135,6 +141,7 @@ impl House {
             movement: None,
             edges: None,
             floor: None,
+            fitting: None,
         }
     }
 }

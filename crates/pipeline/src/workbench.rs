@@ -86,8 +86,15 @@ fn setout_reads(plan: &Plan) -> Plan {
     without_seasons(&mut read);
     read.name.clear();
     (read.seed, read.effort) = (0, 0);
+    without_ways_in(&mut read);
     read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read
+}
+
+/// Takes out what only the ways in read.
+fn without_ways_in(plan: &mut Plan) {
+    let rules = &mut plan.rules;
+    (rules.travel, rules.tilt_room, rules.slide_room) = (None, None, None);
 }
 
 /// The plan without what no laying reads: names, prices, levels, covers, units, and what lies under the boards.
@@ -96,6 +103,7 @@ fn lay_reads(plan: &Plan) -> Plan {
     without_seasons(&mut read);
     read.name.clear();
     read.units = plan::Units::Metric;
+    without_ways_in(&mut read);
     read.rooms.iter_mut().for_each(|room| room.name.clear());
     read.doorways.iter_mut().for_each(|door| {
         door.name.clear();
@@ -118,6 +126,8 @@ fn without_prices(plan: &Plan) -> Plan {
     (read.slab, read.materials) = (None, None);
     read.stages.clear();
     read.waits = plan::Waits::default();
+    // A picture is drawn over, and computed from by nobody.
+    read.backdrop = None;
     read
 }
 

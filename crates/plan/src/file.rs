@@ -3,8 +3,8 @@
 use crate::check;
 use crate::locate::Outline;
 use crate::{
-    Border, Doorway, Fixture, Laid, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules, Seasons,
-    Slab, Stage, StartLine, Stock, Units, Waits,
+    Backdrop, Border, Doorway, Fixture, Laid, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules,
+    Seasons, Slab, Stage, StartLine, Stock, Units, Waits,
 };
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
@@ -69,6 +69,8 @@ struct Filed {
     joints: Vec<MovementJoint>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     laid: Option<Laid>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    backdrop: Option<Backdrop>,
 }
 
 /// Reads a plan from the text of a plan file and validates it. A plan without a boarded room yet is read:
@@ -141,7 +143,7 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints, laid
+    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints, laid, backdrop
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -605,6 +607,9 @@ mod tests {
             plan.border = (border > 0).then_some(Border { boards: border, corners: Corners::Butted });
             plan.light_from = light;
             plan.effort = effort;
+            plan.rules.travel = light.map(|light| light.abs() / 4.0);
+            plan.rules.slide_room = imperial.then_some(6.5);
+            plan.rules.tilt_room = random.then_some(0.7);
             if effort > 3 {
                 let built = [Construction::Multilayer, Construction::FlatSawn, Construction::Stated(0.031)];
                 let species = Species::ALL[effort as usize];
@@ -614,6 +619,9 @@ mod tests {
                 plan.air = Some(Seasons { dampest, ..Seasons::default() });
                 plan.joints.push(MovementJoint::new(Point::new(0.0, 700.5), Point::new(1500.0, 700.5)));
                 plan.joints.push(MovementJoint { name: "\"Second\" (".into(), ..plan.joints[0].clone() });
+                let picture = crate::Backdrop::new("scans/\"ground\" floor (1).png", (1200, 900), "0badcafe");
+                let turn = if imperial { 0.0 } else { rows_at };
+                plan.backdrop = Some(crate::Backdrop { turn, scale: 0.1 + 0.2, over: random, ..picture });
             }
             if random && plan.pattern.is_irregular() && border == 0 {
                 plan.stock.lengths.clear();

@@ -344,13 +344,37 @@ impl Laid {
         RowLines::even(self.parts.get(part).map_or(0.0, |part| part.line), self.pitch)
     }
 
+    /// A point (u, v) inside a board, as it was marked.
+    pub fn inside(&self, board: &LaidBoard) -> (f64, f64) {
+        let planned = self.planned_lines(board.part);
+        let rings = board.marked_rings([board.row, board.row.saturating_add(1)].map(|row| planned.at(row)));
+        let heights = rings.iter().flatten().map(|p| p.1);
+        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (v.min(l), v.max(h)));
+        let v = f64::midpoint(low, high);
+        let sides = rings.iter().flat_map(|ring| ring.iter().zip(ring.iter().cycle().skip(1)));
+        let crossed = sides.filter(|(a, b)| (a.1 <= v) != (b.1 <= v));
+        let mut at: Vec<f64> = crossed.map(|(a, b)| a.0 + (b.0 - a.0) * (v - a.1) / (b.1 - a.1)).collect();
+        at.sort_by(f64::total_cmp);
+        let longest = at.chunks_exact(2).max_by(|a, b| (a[1] - a[0]).total_cmp(&(b[1] - b[0])));
+        (
+            longest.map_or_else(
+                || f64::midpoint(board.left, board.right),
+                |pair| f64::midpoint(pair[0], pair[1]),
+            ),
+            v,
+        )
+    }
+
     /// A ring of a floor on these lines as it is kept: its sides on the row's lines moved back to where they were planned.
     pub fn kept_ring(&self, part: usize, row: i32, lines: &RowLines, ring: &[(f64, f64)]) -> Vec<(f64, f64)> {
         let planned = self.planned_lines(part);
         let sides = [row, row.saturating_add(1)];
         let (from, to) = (sides.map(|row| lines.at(row)), sides.map(|row| planned.at(row)));
         let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
-        if from == to { ring.to_vec() } else { moved_ring(ring, moved) }
+        // A strip with no room between the planned lines is kept as it lies.
+        let heights = ring.iter().map(|(_, v)| moved(*v));
+        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (v.min(l), v.max(h)));
+        if from == to || high - low <= THINNEST { ring.to_vec() } else { moved_ring(ring, moved) }
     }
 
     /// The rings of a board as it lies, outer one first: as it was marked, with those of its sides that lie on row

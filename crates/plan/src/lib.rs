@@ -4,6 +4,7 @@
 //! anticlockwise in degrees. This crate knows nothing of any later stage, of files on disk or of the clock.
 
 mod air;
+mod backdrop;
 mod blocks;
 mod boxes;
 mod check;
@@ -31,6 +32,7 @@ mod units;
 mod wood;
 
 pub use air::{Climate, Seasons};
+pub use backdrop::Backdrop;
 pub use boxes::{Bounds, Boxes};
 pub use check::{Place, Problem};
 pub use cover::{CoverRules, KindGaps, Skirting};
@@ -111,6 +113,8 @@ pub struct Plan {
     pub laid: Option<Laid>,
     /// Movement joints.
     pub joints: Vec<MovementJoint>,
+    /// A picture to draw over; nothing of the floor comes of it.
+    pub backdrop: Option<Backdrop>,
 }
 
 /// Choice of the start line.
@@ -152,6 +156,7 @@ impl Plan {
             fixtures: Vec::new(),
             laid: None,
             joints: Vec::new(),
+            backdrop: None,
         }
     }
 

@@ -38,6 +38,17 @@ pub struct Rules {
     pub greatest_length: f64,
     /// How true the start line can be snapped: the set-out is judged at its worst within this.
     pub line_tolerance: f64,
+    /// How far a folded or tilted board stands off its end joint before it is tapped home; `None` for
+    /// [`Rules::USUAL_TRAVEL`].
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub travel: Option<f64>,
+    /// Free room a board needs on the side away from the laid row to be folded or tilted in; `None` reckons it from
+    /// the board's width and thickness.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tilt_room: Option<f64>,
+    /// Free room a board needs to be drawn home on to a tongue; `None` for the depth of the tongue.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub slide_room: Option<f64>,
     /// Gaps of kinds of edges that differ from the wall gap.
     #[serde(default, skip_serializing_if = "KindGaps::is_empty")]
     pub gaps: KindGaps,
@@ -47,6 +58,16 @@ pub struct Rules {
     /// Limits on steps, leaves, appliances and kicks.
     #[serde(default, skip_serializing_if = "LevelRules::is_empty")]
     pub levels: LevelRules,
+}
+
+impl Rules {
+    /// How far a folded board stands off its end joint, mm. Common practice, no source.
+    pub const USUAL_TRAVEL: f64 = 5.0;
+
+    /// How far a folded or tilted board stands off its end joint before it is tapped home, mm.
+    pub fn travel(&self) -> f64 {
+        self.travel.unwrap_or(Self::USUAL_TRAVEL)
+    }
 }
 
 impl Default for Rules {
@@ -62,6 +83,9 @@ impl Default for Rules {
             greatest_width: 8000.0,
             greatest_length: 16000.0,
             line_tolerance: 2.0,
+            travel: None,
+            tilt_room: None,
+            slide_room: None,
             gaps: KindGaps::default(),
             cover: CoverRules::default(),
             levels: LevelRules::default(),

@@ -266,6 +266,17 @@ impl<'a> Work<'a> {
         }
     }
 
+    /// The row line and pitch by which an edge beside rows that lie was planned: gaps there are what they were made then,
+    /// whatever the rows measure.
+    fn planned_at(&self, tooth: &Tooth) -> Option<(f64, f64)> {
+        let region = tooth.edge.region;
+        let lines = self.laid.get(region)?.as_ref()?;
+        let (low, high) = lines.known()?;
+        let row = lines.row_of(f64::midpoint(tooth.low, tooth.high) + self.shift(region));
+        let pitch = self.plan.laid.as_ref()?.pitch;
+        (low..high).contains(&row).then_some((lines.line - self.shift(region), pitch))
+    }
+
     /// The rips along some edges, for the offset of each region's lines as the shared ones have it.
     pub(crate) fn rips<'t>(
         &self,
@@ -338,7 +349,10 @@ impl<'a> Work<'a> {
     fn eases(&self, line_of: impl Fn(usize) -> f64) -> Vec<site::Ease> {
         let ease = |t: &Tooth| {
             let shift = self.shift(t.edge.region);
-            let (offset, pitch) = self.lines_at(t, line_of(t.edge.region));
+            let (offset, pitch) = match self.planned_at(t) {
+                Some(planned) => planned,
+                None => self.lines_at(t, line_of(t.edge.region)),
+            };
             t.ease(self.edge(t), shift, offset, pitch)
         };
         let mut eases: Vec<site::Ease> = self.teeth.iter().filter_map(ease).collect();

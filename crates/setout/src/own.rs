@@ -105,9 +105,8 @@ fn rooms_of(site: &Site) -> Vec<Vec<usize>> {
 pub(crate) fn laid_lines(plan: &Plan, site: &Site, joints: &Joints) -> Vec<Option<RowLines>> {
     let Some(laid) = &plan.laid else { return vec![None; site.regions.len()] };
     let middle = |board: &plan::LaidBoard| {
-        let row = laid.planned_lines(board.part).at(board.row);
-        let (low, high) = (board.low.unwrap_or(row), board.high.unwrap_or(row + laid.pitch));
-        Uv::new(f64::midpoint(board.left, board.right), f64::midpoint(low, high))
+        let (u, v) = laid.inside(board);
+        Uv::new(u, v)
     };
     let middles: Vec<(usize, Uv)> = laid.boards.iter().map(|board| (board.part, middle(board))).collect();
     let lines_in = |region: &Region| {

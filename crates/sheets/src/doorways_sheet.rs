@@ -8,13 +8,20 @@ use crate::words::setting;
 use crate::{Paper, font};
 use drawing::{Options, Rgb, doorway_section};
 use fit::DoorwayFit;
-use kurbo::{Point, Rect};
+use kurbo::Point;
 use pipeline::House;
 
-/// Scales at which a doorway is cut through, section mm to a paper mm (ISO 5455: 1, 2, 5, 10; memory).
-const SCALES: [f64; 4] = [1.0, 2.0, 5.0, 10.0];
-/// Share of a column that the cut may take.
-const SHARE: f64 = 0.56;
+/// Scales at which a doorway is cut through, section mm to a paper mm (ISO 5455: 2, 5, 10; memory). The largest that
+/// fits across the column is taken.
+const SCALES: [f64; 3] = [2.0, 5.0, 10.0];
+/// The words stand beside the cut where they have so much room there, mm, and else below it.
+const BESIDE: f64 = 62.0;
+/// Between the cut and the words beside it, mm.
+const GUTTER: f64 = 5.0;
+/// Height of a doorway's name over its cut, mm.
+const TITLE: f64 = 9.5;
+/// A line of words, mm.
+const LINE: f64 = 4.7;
 /// Width of what a fact is about, mm.
 const ABOUT: f64 = 18.0;
 
@@ -33,13 +40,12 @@ pub(crate) fn doorways_sheet(house: &House, paper: Paper) -> Vec<Page> {
         Some(bed) => format!("on {} of bed or underlay", setting(house, bed)),
         None => "no bed or underlay given".to_owned(),
     };
-    let note = format!(
-        "boards {} thick, {bed}: {} above the slab",
-        setting(house, stock.thickness),
-        setting(house, stock.build_up())
-    );
-    let mut flow = Flow::new(paper, "Doorways and edges", &note);
+    let up = setting(house, stock.build_up());
+    let mut flow = Flow::new(paper, "Doorways and edges", &format!("boards' face {up} above the slab"));
+    let built = format!("Boards {} thick, {bed}: {up} above the slab.", setting(house, stock.thickness));
+    flow.paragraph(&built, Type::plain(3.7));
     flow.paragraph(CAUTION, Type::plain(3.4));
+    flow.gap(3.0);
     for found in &fit.doorways {
         put_doorway(&mut flow, house, found);
     }
@@ -50,46 +56,50 @@ pub(crate) fn doorways_sheet(house: &House, paper: Paper) -> Vec<Page> {
 
 fn put_doorway(flow: &mut Flow, house: &House, found: &DoorwayFit) {
     let Some(door) = house.plan.doorways.get(found.doorway) else { return };
-    let room = flow.width() * SHARE;
     let cut = |scale: f64| {
         let drawing = doorway_section(house, found, &Options::all(scale, house.plan.units));
         let size = extent(&drawing, scale);
         (scale, drawing, size)
     };
-    let fits = |size: &Rect| size.width() <= room;
     let all = SCALES.map(cut);
     let last = all.len() - 1;
-    let chosen = all.iter().position(|(_, _, size)| fits(size)).unwrap_or(last);
+    let chosen = all.iter().position(|(_, _, size)| size.width() <= flow.width()).unwrap_or(last);
     let (scale, drawing, size) = &all[chosen];
     let kind = Type::plain(3.7);
-    let words = flow.width() - room - 5.0;
+    let beside = flow.width() - size.width() - GUTTER;
+    let is_beside = beside >= BESIDE;
+    let words = if is_beside { beside } else { flow.width() };
     let facts: Vec<(&str, Vec<String>)> = found
         .facts(&house.plan)
         .into_iter()
         .map(|(about, text)| (about, kind.wrapped(&text, words - ABOUT)))
         .collect();
     let lines: usize = facts.iter().map(|(_, lines)| lines.len()).sum();
-    let height = (size.height() + 5.0).max(10.5 + 4.7 * lines as f64 + 1.2 * facts.len() as f64) + 3.0;
+    let said = LINE * lines as f64 + 1.2 * facts.len() as f64;
+    let height = match is_beside {
+        true => size.height().max(said),
+        false => size.height() + 3.0 + said,
+    };
+    let height = TITLE + height + 4.0;
     let top = flow.take(height);
     let (x, right) = (flow.x(), flow.right());
     let page = flow.page();
-    let paper = Point::new(x - size.x0, top + 2.5 + size.y1);
-    page.marks.extend(marks_of(drawing, &Placing { plan: Point::ZERO, paper, scale: *scale }));
     let title = Type::bold(5.0);
-    let left = x + room + 5.0;
-    page.write(
-        &font::fitted(&crate::page::clean(&door.name), title.size, title.bold, words - 12.0),
-        left,
-        top + 5.0,
-        title,
-    );
-    page.write_as(&format!("1:{scale}"), right, top + 5.0, Type::quiet(3.4), drawing::Anchor::End);
-    let mut y = top + 10.5;
+    let name = font::fitted(&crate::page::clean(&door.name), title.size, title.bold, right - x - 14.0);
+    page.write(&name, x, top + 5.5, title);
+    page.write_as(&format!("1:{scale}"), right, top + 5.5, Type::quiet(3.4), drawing::Anchor::End);
+    let under = top + TITLE;
+    let paper = Point::new(x - size.x0, under + size.y1);
+    page.marks.extend(marks_of(drawing, &Placing { plan: Point::ZERO, paper, scale: *scale }));
+    let (left, mut y) = match is_beside {
+        true => (x + size.width() + GUTTER, under + 3.0),
+        false => (x, under + size.height() + 6.0),
+    };
     for (about, lines) in &facts {
         page.write(about, left, y, Type::bold(3.5));
         for line in lines {
             page.write(line, left + ABOUT, y, kind);
-            y += 4.7;
+            y += LINE;
         }
         y += 1.2;
     }

@@ -39,6 +39,20 @@ pub enum SheetError {
         /// Greatest side, pixels.
         limit: u32,
     },
+    /// The DXF writer refused the drawing.
+    #[error(
+        "the DXF cannot be written: {0}; take out unusual characters from names, or write the SVG instead"
+    )]
+    Dxf(String),
+    /// The workbook writer refused the lists.
+    #[error("the workbook cannot be written: {0}; write the lists as CSV instead")]
+    Workbook(String),
+    /// A list cannot be written as CSV.
+    #[error("a list cannot be written: {0}; write the workbook instead")]
+    Csv(String),
+    /// The result cannot be written as JSON.
+    #[error("the result cannot be written as JSON: {0}; write the lists as CSV instead")]
+    Json(String),
     /// The picture cannot be packed.
     #[error("the picture cannot be packed as PNG: {0}; ask for a smaller one")]
     Png(String),

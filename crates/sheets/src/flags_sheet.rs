@@ -104,6 +104,14 @@ fn put_packs(flow: &mut Flow, house: &House) {
     for line in &lines {
         flow.paragraph(line, Type::plain(4.0));
     }
+    if !house.fit.slips.is_empty() {
+        let stretches: Vec<String> =
+            house.fit.slips.iter().map(|slip| figure(house, slip.length())).collect();
+        let sum = if stretches.len() > 1 { format!(" = {}", stretches.join(" + ")) } else { String::new() };
+        let text =
+            format!("Slip tongue for the start line: {}{sum}.", figure(house, house.fit.slip_length()));
+        flow.paragraph(&text, Type::plain(4.0));
+    }
     if let Some(price) = order.price {
         let text = format!("Packs cost {price:.2} {}", house.plan.stock.currency);
         flow.paragraph(text.trim_end(), Type::plain(4.0));

@@ -1,9 +1,10 @@
-//! The lay list: row by row from the start line, left to right as on the floor sheet.
+//! The lay list: run by run in the order of laying, the boards of each as they go in, with their notes.
 
 use crate::Paper;
 use crate::flow::{Flow, tick, tick_box};
 use crate::page::{Page, Type};
-use crate::words::{across, along, count, figure};
+use crate::words::{across, count, figure, marked};
+use fit::LaidRun;
 use lay::{Board, Run};
 use pipeline::House;
 
@@ -14,52 +15,57 @@ const ROW: f64 = 26.0;
 const COLUMN: f64 = 32.0;
 
 pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let note = format!("row by row, {} as on the floor sheet: label, length × width", along(house));
+    let note = format!(
+        "in order of laying, boards as they go in: label, length × width · {} unless noted · * lock shaved",
+        house.fit.usual.word()
+    );
     let mut flow = Flow::new(paper, "Lay list", &note);
-    let order = order(house);
-    for (way, is_below) in [(across(house, 1.0), false), (across(house, -1.0), true)] {
-        let runs: Vec<&Run> = order.iter().copied().filter(|run| (run.row < 0) == is_below).collect();
-        if runs.is_empty() {
-            continue;
+    let sequence = house.sequence();
+    let mut heading = String::new();
+    for (at, step) in sequence.steps.iter().enumerate() {
+        let Some(run) = house.floor.runs.get(step.run) else { continue };
+        let part = part_of(house, step, run);
+        let is_new_part = part != heading;
+        if is_new_part {
+            flow.heading(&part);
+            heading = part;
         }
-        // Past the slip tongue a board's own left end lies at the right.
-        let turned = if runs.iter().any(|run| is_turned(house, run)) { ", boards turned" } else { "" };
-        flow.heading(&format!("From the start line {way}{turned}"));
-        let mut last = None;
-        for run in runs {
-            put_run(&mut flow, house, run, (last != Some(run.row), last.is_none()));
-            last = Some(run.row);
+        for note in sequence.notes(&house.floor, at) {
+            put_note(&mut flow, &note);
         }
+        put_step(&mut flow, house, step, is_new_part);
     }
-    if order.is_empty() {
+    if sequence.is_empty() {
         flow.paragraph("No boards are laid.", Type::plain(4.0));
     }
     flow.finish()
 }
 
-fn in_border(house: &House, run: &Run) -> bool {
-    house.floor.boards.get(run.boards.start).is_some_and(|board| board.in_border)
+/// The part of the list that a step stands in: on which side of the line, and where.
+fn part_of(house: &House, step: &LaidRun, run: &Run) -> String {
+    let first = house.floor.boards.get(run.boards.start);
+    let place = step.place.as_deref().map_or_else(String::new, |place| format!("{place}: "));
+    let way = match first {
+        Some(board) if board.in_border => "border, from the field to the wall".to_owned(),
+        _ if run.row < 0 => format!("from the start line {}, boards turned", across(house, -1.0)),
+        _ => format!("from the start line {}", across(house, 1.0)),
+    };
+    place + &way
 }
 
-fn is_turned(house: &House, run: &Run) -> bool {
-    house.floor.boards.get(run.boards.start).is_some_and(|board| board.turned)
+fn put_note(flow: &mut Flow, note: &str) {
+    let kind = Type::plain(3.6);
+    let lines = kind.wrapped(note, flow.width() - 7.0);
+    let top = flow.take(1.0 + 4.6 * lines.len() as f64);
+    let x = flow.x();
+    for (i, line) in lines.iter().enumerate() {
+        flow.page().write(line, x + 7.0, top + 4.2 + 4.6 * i as f64, kind);
+    }
 }
 
-/// Runs row by row away from the line, left to right in a row; the border last, course by course.
-fn order(house: &House) -> Vec<&Run> {
-    let mut runs: Vec<&Run> = house.floor.runs.iter().collect();
-    // Row 0 stands first above the line, row -1 first below it.
-    let away = |row: i32| if row >= 0 { i64::from(row) } else { -1 - i64::from(row) };
-    runs.sort_by(|a, b| {
-        let place = |run: &Run| (in_border(house, run), run.row < 0, away(run.row));
-        place(a).cmp(&place(b)).then(a.left.total_cmp(&b.left))
-    });
-    runs
-}
-
-fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (bool, bool)) {
+fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool) {
     let boards: Vec<(usize, &Board)> =
-        run.boards.clone().filter_map(|index| Some((index, house.floor.boards.get(index)?))).collect();
+        step.boards.iter().filter_map(|index| Some((*index, house.floor.boards.get(*index)?))).collect();
     let Some((_, first)) = boards.first() else { return };
     let own = if first.in_border || first.is_block() { COLUMN } else { ROW };
     let across = (((flow.width() - own) / CELL).floor() as usize).max(1);
@@ -67,11 +73,11 @@ fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (b
         let top = flow.take(6.4);
         let (x, right) = (flow.x(), flow.right());
         if i == 0 {
-            if is_new_row && !is_first {
+            if !is_first {
                 flow.page().line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
             }
             tick_box(flow.page(), x, top + 0.8);
-            if run.boards.clone().all(|board| house.floor.is_laid(board)) {
+            if step.start == fit::Start::Lies {
                 tick(flow.page(), x, top + 0.8);
             }
             // The label's own row number, so that list and floor agree.
@@ -83,22 +89,39 @@ fn put_run(flow: &mut Flow, house: &House, run: &Run, (is_new_row, is_first): (b
             } else {
                 "Row"
             };
-            let row = row.trim_start_matches('B');
-            let name = if is_new_row { format!("{what} {row}") } else { String::new() };
+            let name = format!("{what} {}", row.trim_start_matches('B'));
             flow.page().write(&name, x + 7.0, top + 4.8, Type::bold(4.2));
         }
         for (j, (index, board)) in line.iter().enumerate() {
             let at = x + own + CELL * j as f64;
             let bold = Type::bold(3.4);
             let page = flow.page();
-            page.write(&board.label, at, top + 4.6, bold);
-            let after = at + bold.width(&board.label) + 1.6;
+            let name = marked(house, *index);
+            page.write(&name, at, top + 4.6, bold);
+            let after = at + bold.width(&name) + 1.6;
             let is_laid = house.floor.is_laid(*index);
             let kind = if is_laid { Type::quiet(3.4) } else { Type::plain(3.4) };
             let said = if is_laid { "laid".to_owned() } else { measure(house, board) };
             let text = crate::font::fitted(&said, kind.size, false, at + CELL - after - 0.6);
             page.write(&text, after, top + 4.6, kind);
         }
+    }
+    put_ways(flow, house, step);
+}
+
+/// How the boards of a run go in that do not go in as usual, those alike together.
+fn put_ways(flow: &mut Flow, house: &House, step: &LaidRun) {
+    let mut alike: Vec<(String, Vec<String>)> = Vec::new();
+    for way in step.boards.iter().filter_map(|board| house.fit.other_way(*board)) {
+        let words = way.words(&house.plan);
+        let name = marked(house, way.board);
+        match alike.iter_mut().find(|(known, _)| *known == words) {
+            Some((_, names)) => names.push(name),
+            None => alike.push((words, vec![name])),
+        }
+    }
+    for (words, names) in alike {
+        put_note(flow, &format!("{}: {words}", names.join(" ")));
     }
 }
 

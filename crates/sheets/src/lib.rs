@@ -1,17 +1,22 @@
-//! Paper and files: PDF, SVG and PNG from the one drawing.
+//! Paper and files: PDF, SVG, PNG and DXF from the one drawing; the lists as a workbook and CSV.
 //!
 //! Pages are placed drawings and writing in paper millimetres, y down, whatever they are written to.
 //! Everything is a pure function of the house and the options: no file is read, no clock is asked.
 
+mod book;
 mod control_sheet;
 mod doorways_sheet;
+mod dxf;
 mod error;
+mod fit_sheet;
 mod flags_sheet;
 mod floor_sheet;
 mod flow;
 mod font;
 mod laid_sheet;
 mod lay_sheet;
+mod layer;
+mod lists;
 mod materials_sheet;
 mod movement_sheet;
 mod page;
@@ -26,18 +31,26 @@ mod slab_sheet;
 mod stages_sheet;
 mod svg;
 mod words;
+mod write;
 
+pub use book::workbook;
+pub use dxf::floor_dxf;
 pub use error::SheetError;
+pub use layer::{LAYERS, Layer, layer_of};
+pub use lists::tables;
 pub use page::{Mark, Page};
 pub use paper::Paper;
 pub use pdf::pdf;
 pub use placing::{Placing, marks_of};
 pub use png::{PNG_SIDE_LIMIT, PngSize, png};
-pub use set::{SetOptions, SheetSet, revision, set, write_set};
+pub use set::{SetOptions, mark, revision, set};
 pub use svg::{floor_svg, svg};
+pub use write::{OutFile, Output, PICTURE_WIDTH, WriteOptions, write_set};
 
 #[cfg(test)]
 mod outputs;
+#[cfg(test)]
+mod read_back;
 #[cfg(test)]
 #[path = "../../drawing/src/testing.rs"]
 mod testing;

@@ -1,7 +1,10 @@
 //! Outputs read back by other libraries: PDF by lopdf, SVG by usvg and roxmltree, PNG by image.
 
 use crate::testing::small_house;
-use crate::{Mark, PngSize, SetOptions, SheetError, floor_svg, font, pdf, png, revision, set, write_set};
+use crate::{
+    Mark, Output, PngSize, SetOptions, SheetError, WriteOptions, floor_svg, font, pdf, png, revision, set,
+    write_set,
+};
 use drawing::Options;
 use plan::Units;
 use resvg::usvg;
@@ -22,6 +25,12 @@ fn find_path<'a>(group: &'a usvg::Group, id: &str) -> Option<&'a usvg::Path> {
         usvg::Node::Group(group) => find_path(group, id),
         _ => None,
     })
+}
+
+/// The one file of a kind.
+fn written(house: &pipeline::House, output: Output) -> Vec<u8> {
+    let options = WriteOptions { outputs: [output].into(), ..WriteOptions::default() };
+    write_set(house, &options).expect("a set").swap_remove(0).bytes
 }
 
 fn text_of_pdf(bytes: &[u8]) -> (usize, String) {
@@ -87,8 +96,8 @@ fn hostile_names_survive_every_output() {
     house.plan.stock.name = HOSTILE.into();
     house.flags[0].place = HOSTILE.into();
     house.order.saw.notches[0].round = HOSTILE.into();
-    let written = write_set(&house, &SetOptions::default()).expect("a set");
-    let xml = usvg::roxmltree::Document::parse(&written.floor_svg).expect("well-formed XML");
+    let svg = String::from_utf8(written(&house, Output::Svg)).expect("text");
+    let xml = usvg::roxmltree::Document::parse(&svg).expect("well-formed XML");
     let title = xml.descendants().find(|node| node.has_tag_name("title")).and_then(|node| node.text());
     assert_eq!(title, Some("Höh & <Söhne> \"O'Hut\" ]]> 🏠 בית \u{202e}x tab line"));
     assert!(
@@ -98,15 +107,15 @@ fn hostile_names_survive_every_output() {
             .any(|text| text.starts_with("Höh & <Söhne>")),
         "the room's name is written"
     );
-    let (_, text) = text_of_pdf(&written.pdf);
+    let (_, text) = text_of_pdf(&written(&house, Output::Pdf));
     assert!(text.contains("Höh & <Söhne>"), "{text}");
 }
 
 #[test]
 fn the_picture_decodes_and_shows_wood_walls_and_chalk() {
     let house = small_house("Hut");
-    let written = write_set(&house, &SetOptions::default()).expect("a set");
-    let picture = image::load_from_memory(&written.floor_png).expect("image decodes the PNG").to_rgb8();
+    let picture =
+        image::load_from_memory(&written(&house, Output::Png)).expect("image decodes the PNG").to_rgb8();
     assert_eq!(picture.width(), 2400);
     let share = |is: fn(u8, u8, u8) -> bool| {
         let count = picture.pixels().filter(|p| is(p.0[0], p.0[1], p.0[2])).count();

@@ -4,7 +4,7 @@ use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::placing::{Placing, marks_of};
-use crate::words::{count, figure, label, labels, setting, strip_note};
+use crate::words::{count, figure, label, labels, marked, setting, strip_note};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
 use kurbo::{BezPath, PathEl, Point, Rect};
 use order::{MitreEntry, Notch, SawEntry};
@@ -57,6 +57,7 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
             put_notch(&mut flow, house, notch);
         }
     }
+    put_shaves(&mut flow, house);
     put_yields(&mut flow, house);
     flow.finish()
 }
@@ -200,7 +201,7 @@ fn put_taper(flow: &mut Flow, house: &House, notch: &Notch) {
     let end = put_setting(page, &widths, (x, top));
     let kept = if taper.keeps_groove { "keep groove" } else { "keep tongue" };
     page.write(kept, end.max(x + SETTING + 48.0), top + 5.4, Type::plain(4.0));
-    page.write(&board.label, x + LABELS, top + 5.4, Type::bold(4.0));
+    page.write(&marked(house, notch.board), x + LABELS, top + 5.4, Type::bold(4.0));
     let strip = strip_note(house, notch.board);
     let note = format!("{strip}{} long · {}", figure(house, board.length()), notch.round);
     let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, room);
@@ -224,8 +225,9 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let width = flow.width();
     let page = flow.page();
     tick_box(page, x, top + 0.6);
-    page.write(&board.label, x + SETTING, top + 5.4, Type::bold(5.4));
-    let round_x = x + SETTING + Type::bold(5.4).width(&board.label) + 4.0;
+    let name = marked(house, notch.board);
+    page.write(&name, x + SETTING, top + 5.4, Type::bold(5.4));
+    let round_x = x + SETTING + Type::bold(5.4).width(&name) + 4.0;
     let mut words = strip_note(house, notch.board) + &notch.round;
     if !notch.alike.is_empty() {
         words = format!("{} alike: {} · {words}", notch.alike.len() + 1, labels(house, &notch.alike));
@@ -233,6 +235,27 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let round = crate::font::fitted(&crate::page::clean(&words), 4.0, false, x + width - round_x);
     page.write(&round, round_x, top + 5.2, Type::plain(4.0));
     page.marks.extend(marks_of(&drawing, &placing));
+}
+
+/// Boards whose lock is shaved, by the sides.
+fn put_shaves(flow: &mut Flow, house: &House) {
+    let shaves = house.fit.shaves();
+    if shaves.is_empty() {
+        return;
+    }
+    flow.heading("Shave the lock (*), glue and tape the joint");
+    for (parts, boards) in shaves {
+        let small = Type::quiet(3.6);
+        let lines = small.wrapped(&labels(house, &boards), flow.width() - LABELS);
+        let top = flow.take(8.2_f64.max(2.6 + 4.8 * lines.len() as f64));
+        let x = flow.x();
+        let page = flow.page();
+        tick_box(page, x, top + 0.8);
+        page.write(&fit::shaved_words(&parts), x + SETTING, top + 5.4, Type::bold(4.6));
+        for (i, line) in lines.iter().enumerate() {
+            page.write(line, x + LABELS, top + 5.2 + 4.8 * i as f64, small);
+        }
+    }
 }
 
 /// Bars of the stock boards that give more than one piece.

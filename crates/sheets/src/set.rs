@@ -2,10 +2,11 @@
 
 use crate::control_sheet::control_sheet;
 use crate::doorways_sheet::doorways_sheet;
+use crate::fit_sheet::fit_sheet;
 use crate::flags_sheet::flags_sheet;
-use crate::floor_sheet::{fitted, floor_sheet};
+use crate::floor_sheet::floor_sheet;
 use crate::laid_sheet::laid_sheet;
-use crate::lay_sheet::{lay_sheet, summary};
+use crate::lay_sheet::lay_sheet;
 use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
 use crate::page::{Page, Type};
@@ -14,12 +15,9 @@ use crate::saw_sheet::saw_sheet;
 use crate::setout_sheet::setout_sheet;
 use crate::slab_sheet::slab_sheet;
 use crate::stages_sheet::stages_sheet;
-use crate::{Paper, PngSize, SheetError, floor_svg, font, pdf, png};
-use drawing::{Anchor, Options};
+use crate::{Paper, font};
+use drawing::Anchor;
 use pipeline::House;
-
-/// Width of the picture of the floor, pixels.
-const PICTURE_WIDTH: u32 = 2400;
 
 /// What a set is written on and marked with.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -32,22 +30,16 @@ pub struct SetOptions {
     pub revision: Option<String>,
 }
 
-/// A written set.
-#[derive(Debug, Clone, PartialEq)]
-pub struct SheetSet {
-    /// All sheets.
-    pub pdf: Vec<u8>,
-    /// The floor with every layer.
-    pub floor_svg: String,
-    /// The same as a picture.
-    pub floor_png: Vec<u8>,
-}
-
 /// A short mark of a plan's text: the same text always gives the same eight hexadecimal digits, another
 /// text hardly ever. FNV-1a in 64 bits (Fowler, Noll and Vo; constants from memory, checked in a test
 /// against the published value for `a`), folded to 32.
 pub fn revision(plan_text: &str) -> String {
-    let hash = fnv_1a(plan_text.as_bytes());
+    mark(plan_text.as_bytes())
+}
+
+/// The same mark of any bytes.
+pub fn mark(bytes: &[u8]) -> String {
+    let hash = fnv_1a(bytes);
     format!("{:08x}", (hash >> 32) ^ (hash & 0xffff_ffff))
 }
 
@@ -58,7 +50,7 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
 }
 
 /// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, saw list,
-/// lay list, flags and packs, materials, stages.
+/// what to undercut and shave, lay list, flags and packs, materials, stages.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = slab_sheet(house, paper);
@@ -69,6 +61,7 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     pages.extend(floor_sheet(house, paper));
     pages.extend(doorways_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
+    pages.extend(fit_sheet(house, paper));
     pages.extend(lay_sheet(house, paper));
     pages.extend(flags_sheet(house, paper));
     pages.extend(materials_sheet(house, paper));
@@ -96,24 +89,4 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
         page.write(&name, LEFT, y, kind);
         page.write_as(&right, page.width - MARGIN, y, kind, Anchor::End);
     }
-}
-
-/// Writes the set: one PDF, and the floor as SVG and PNG.
-///
-/// # Errors
-/// What [`pdf`] and [`png`] say.
-pub fn write_set(house: &House, options: &SetOptions) -> Result<SheetSet, SheetError> {
-    font::check()?;
-    let pages = set(house, options);
-    let subject = format!(
-        "Slab, set-out, floor, doorways and edges, saw list, lay list, flags and packs: {}",
-        summary(house)
-    );
-    let pdf = pdf(&pages, &house.plan.name, &subject)?;
-    // The floor alone stands at the scale at which it would fill the paper.
-    let (short, long) = options.paper.size();
-    let plan = fitted(house, (long - 2.0 * MARGIN, short - 2.0 * MARGIN), Options::all);
-    let floor_svg = floor_svg(house, &Options::all(plan.scale, house.plan.units));
-    let floor_png = png(&floor_svg, PngSize::Width(PICTURE_WIDTH))?;
-    Ok(SheetSet { pdf, floor_svg, floor_png })
 }

@@ -45,16 +45,6 @@ pub(crate) fn across(house: &House, sign: f64) -> &'static str {
     }
 }
 
-/// How a row runs on the sheet, from its left end on.
-pub(crate) fn along(house: &House) -> &'static str {
-    match heading(house, site::Uv::new(1.0, 0.0)) {
-        Heading::Up => "bottom to top",
-        Heading::Down => "top to bottom",
-        Heading::Left => "right to left",
-        Heading::Right => "left to right",
-    }
-}
-
 enum Heading {
     Up,
     Down,
@@ -77,9 +67,16 @@ pub(crate) fn label(house: &House, board: usize) -> &str {
     house.floor.boards.get(board).map_or("", |board| &board.label)
 }
 
-/// The labels of boards, separated by spaces; strips name the board whose rip leaves them.
+/// The labels of boards, separated by spaces; strips name the board whose rip leaves them, and a star marks a lock to
+/// be shaved.
 pub(crate) fn labels(house: &House, boards: &[usize]) -> String {
-    boards.iter().map(|board| house.floor.saw_label(*board)).collect::<Vec<_>>().join("  ")
+    let label = |board: &usize| house.floor.saw_label(*board) + house.fit.mark(*board);
+    boards.iter().map(label).collect::<Vec<_>>().join("  ")
+}
+
+/// A board's label with the star of a lock to be shaved.
+pub(crate) fn marked(house: &House, board: usize) -> String {
+    label(house, board).to_owned() + house.fit.mark(board)
 }
 
 /// `strip of 5-1 · ` for a board whose wood another's rip leaves, else nothing.

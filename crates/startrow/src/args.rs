@@ -95,6 +95,16 @@ pub(crate) enum Command {
         #[command(flatten)]
         plans: Plans,
     },
+    /// Tell how the boards go in: jambs to undercut, locks to shave, the slip tongue, boards with no way in, and the
+    /// order of laying.
+    Fit {
+        /// Plan file.
+        plan: PathBuf,
+        /// Write the whole result as JSON, the way of each board and the order in `fitting`, to a file, or to standard
+        /// output with `-`.
+        #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
     /// Say what the seasons do to the floor: air, moisture, change of each width against its gaps, movement joints.
     Movement {
         /// Plan file.
@@ -132,7 +142,7 @@ pub(crate) enum Command {
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
-    /// Write the sheets as PDF, and the floor as SVG and PNG.
+    /// Write the sheets, the floor and the lists as files.
     Sheets {
         #[command(flatten)]
         plans: Plans,
@@ -145,7 +155,84 @@ pub(crate) enum Command {
         /// Date to print on the sheets, in your own words; none is printed without it.
         #[arg(long)]
         date: Option<String>,
+        /// What to write, separated by commas.
+        #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',', default_values = ["pdf", "svg", "png", "csv"])]
+        write: Vec<Output>,
+        /// Width of the picture, pixels; 2400 without it.
+        #[arg(long, value_name = "PIXELS", conflicts_with = "png_dpi", value_parser = clap::value_parser!(u32).range(1..=12_000))]
+        png_width: Option<u32>,
+        /// Fineness of the picture at its scale on the paper, dots per inch.
+        #[arg(long, value_name = "DPI", value_parser = dpi)]
+        png_dpi: Option<f64>,
     },
+    /// Make a plan from room outlines that another program drew: DXF, SVG, or GeoJSON on a plane.
+    Import(Import),
+}
+
+/// What is asked of a drawing with outlines.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Import {
+    /// Drawing with closed outlines at the finished wall face; its ending says how it is written.
+    pub(crate) file: PathBuf,
+    /// Layer (in an SVG, group; in GeoJSON, the property `layer`) of the outlines; may be given more than once.
+    /// Without it the only one that has any.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) layer: Vec<String>,
+    /// Layer whose writing names the rooms in which it stands; without it the outlines' own.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) names: Vec<String>,
+    /// What the number 1 stands for; without it, what the file says.
+    #[arg(long, value_enum)]
+    pub(crate) unit: Option<Unit>,
+    /// Of an SVG on paper: its scale, 50 for 1:50.
+    #[arg(long, value_name = "N", conflicts_with = "unit", value_parser = scale)]
+    pub(crate) scale: Option<f64>,
+    /// How far straight pieces may lie off a curve, mm.
+    #[arg(long, value_name = "MM", default_value_t = import::FLATTEN, value_parser = millimetres)]
+    pub(crate) flatten: f64,
+    /// List the layers instead, with what lies on each.
+    #[arg(long, conflicts_with_all = ["out", "into"])]
+    pub(crate) list: bool,
+    /// Plan to which the rooms are added; without it, a new one with the usual stock and rules.
+    #[arg(long, value_name = "PLAN")]
+    pub(crate) into: Option<PathBuf>,
+    /// Write the plan to this file; `-` is standard output.
+    #[arg(long, value_name = "FILE", required_unless_present = "list")]
+    pub(crate) out: Option<PathBuf>,
+}
+
+/// A kind of file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Output {
+    /// All sheets.
+    Pdf,
+    /// The floor, to scale.
+    Svg,
+    /// The floor as a picture.
+    Png,
+    /// The floor on layers, in mm.
+    Dxf,
+    /// The lists as a workbook.
+    Xlsx,
+    /// The lists as text, a file each.
+    Csv,
+    /// The whole result, for programs.
+    Json,
+}
+
+/// What the number 1 stands for in a drawing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Unit {
+    /// Millimetres.
+    Mm,
+    /// Centimetres.
+    Cm,
+    /// Metres.
+    M,
+    /// Inches.
+    In,
+    /// Feet.
+    Ft,
 }
 
 /// What is marked as laid, and what is measured.
@@ -211,6 +298,26 @@ pub(crate) enum Paper {
     Letter,
     /// 11 × 17 in.
     Tabloid,
+}
+
+/// A number in a range.
+fn within(text: &str, range: std::ops::RangeInclusive<f64>, what: &str) -> Result<f64, String> {
+    match text.trim().parse::<f64>() {
+        Ok(number) if range.contains(&number) => Ok(number),
+        _ => Err(format!("give {what} from {} to {}", range.start(), range.end())),
+    }
+}
+
+fn dpi(text: &str) -> Result<f64, String> {
+    within(text, 10.0..=2400.0, "dots per inch")
+}
+
+fn scale(text: &str) -> Result<f64, String> {
+    within(text.trim().trim_start_matches("1:"), 0.001..=100_000.0, "a scale such as 50 for 1:50,")
+}
+
+fn millimetres(text: &str) -> Result<f64, String> {
+    within(text, 0.05..=50.0, "millimetres")
 }
 
 /// A time in seconds.

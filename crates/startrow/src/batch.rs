@@ -100,11 +100,11 @@ pub(crate) fn prepare(out: &Path, plans: &[PathBuf]) -> anyhow::Result<()> {
 }
 
 /// Writes a file whole or not at all: whoever reads it never finds a half.
-pub(crate) fn write_whole(to: &Path, text: &str) -> anyhow::Result<()> {
+pub(crate) fn write_whole(to: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     let folder = to.parent().unwrap_or(Path::new("."));
     let write = || -> std::io::Result<()> {
         let mut file = tempfile::Builder::new().prefix(".startrow-").tempfile_in(folder)?;
-        file.write_all(text.as_bytes())?;
+        file.write_all(bytes)?;
         file.as_file().sync_all()?;
         readable(file.as_file())?;
         file.persist(to).map_err(|error| error.error)?;

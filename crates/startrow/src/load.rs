@@ -1,6 +1,6 @@
 //! Files in and out.
 
-use crate::args;
+use crate::{args, batch};
 use anyhow::Context;
 use pipeline::{House, Progress};
 use plan::Plan;
@@ -64,13 +64,19 @@ pub(crate) fn plan(path: &Path) -> anyhow::Result<Plan> {
     })?)
 }
 
+/// Whether a plan can be computed.
+pub(crate) fn sound(plan: &Plan) -> anyhow::Result<()> {
+    let problems = plan.problems();
+    if problems.is_empty() { Ok(()) } else { Err(BadInput::of(&problems).into()) }
+}
+
 /// Compares directions of the rows.
 pub(crate) fn directions(house: &House, typed: &[f64]) -> anyhow::Result<Vec<pipeline::Direction>> {
     Ok(pipeline::directions(house, typed).map_err(|problems| BadInput::of(&problems))?)
 }
 
 /// The bytes of a file; of one too long for a plan, or without an end, no more than show that.
-fn read(path: &Path) -> std::io::Result<Vec<u8>> {
+pub(crate) fn read(path: &Path) -> std::io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
     std::fs::File::open(path)?.take(plan::GREATEST_FILE as u64 + 1).read_to_end(&mut bytes)?;
     Ok(bytes)
@@ -81,47 +87,59 @@ pub(crate) fn write(to: &Path, text: &str) -> anyhow::Result<()> {
     if to == Path::new("-") {
         return crate::print(text);
     }
-    write_bytes(to, text.as_bytes())
-}
-
-fn write_bytes(to: &Path, bytes: &[u8]) -> anyhow::Result<()> {
     let mut file = std::fs::File::create(to).with_context(|| format!("cannot write {}", to.display()))?;
-    file.write_all(bytes).with_context(|| format!("cannot write {}", to.display()))
+    file.write_all(text.as_bytes()).with_context(|| format!("cannot write {}", to.display()))
 }
 
-/// Writes the sheets to a folder and says what was written.
+/// What is written of a plan, as it was asked for.
+pub(crate) fn write_options(
+    paper: args::Paper,
+    date: Option<String>,
+    kinds: &[args::Output],
+    width: Option<u32>,
+    dpi: Option<f64>,
+) -> sheets::WriteOptions {
+    use sheets::{Output, Paper, PngSize, SetOptions};
+    let paper = match paper {
+        args::Paper::A4 => Paper::A4,
+        args::Paper::A3 => Paper::A3,
+        args::Paper::Letter => Paper::Letter,
+        args::Paper::Tabloid => Paper::Tabloid,
+    };
+    let output = |kind: &args::Output| match kind {
+        args::Output::Pdf => Output::Pdf,
+        args::Output::Svg => Output::Svg,
+        args::Output::Png => Output::Png,
+        args::Output::Dxf => Output::Dxf,
+        args::Output::Xlsx => Output::Xlsx,
+        args::Output::Csv => Output::Csv,
+        args::Output::Json => Output::Json,
+    };
+    let picture = match (width, dpi) {
+        (Some(width), _) => PngSize::Width(width),
+        // 25.4 mm to an inch.
+        (None, Some(dpi)) => PngSize::PerMillimetre(dpi / 25.4),
+        (None, None) => PngSize::Width(sheets::PICTURE_WIDTH),
+    };
+    sheets::WriteOptions {
+        set: SetOptions { paper, date, revision: None },
+        outputs: kinds.iter().map(output).collect(),
+        picture,
+    }
+}
+
+/// Writes a plan's files to a folder and says what was written.
 pub(crate) fn write_sheets(
     house: &House,
     out: &Path,
-    paper: args::Paper,
-    date: Option<&str>,
+    options: &sheets::WriteOptions,
 ) -> anyhow::Result<String> {
-    let paper = match paper {
-        args::Paper::A4 => sheets::Paper::A4,
-        args::Paper::A3 => sheets::Paper::A3,
-        args::Paper::Letter => sheets::Paper::Letter,
-        args::Paper::Tabloid => sheets::Paper::Tabloid,
-    };
-    let set = sheets::write_set(
-        house,
-        &sheets::SetOptions { paper, date: date.map(str::to_owned), revision: None },
-    )?;
-    let saw_list = order::csv(&house.floor, &house.order)?;
-    let materials = order::materials_csv(&house.materials())?;
+    let files = sheets::write_set(house, options)?;
     std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
     let mut written = String::new();
-    for (name, bytes) in [
-        ("sheets.pdf", set.pdf.as_slice()),
-        ("floor.svg", set.floor_svg.as_bytes()),
-        ("floor.png", set.floor_png.as_slice()),
-        ("saw-list.csv", saw_list.as_bytes()),
-        ("materials.csv", materials.as_bytes()),
-    ] {
-        if name == "materials.csv" && house.plan.materials.is_none() {
-            continue;
-        }
-        let to = out.join(name);
-        write_bytes(&to, bytes)?;
+    for file in files {
+        let to = out.join(&file.name);
+        batch::write_whole(&to, &file.bytes)?;
         written.push_str(&format!("{}\n", to.display()));
     }
     Ok(written)

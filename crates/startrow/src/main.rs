@@ -2,7 +2,9 @@
 
 mod args;
 mod batch;
+mod bring;
 mod doorways;
+mod fitting;
 mod laid;
 mod load;
 mod movement;
@@ -71,6 +73,13 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
+        Command::Fit { plan, json } => {
+            let house = load::house(&plan)?;
+            match json {
+                Some(to) => load::write(&to, &json_text(&house.document())?)?,
+                None => print(&fitting::fitting(&house))?,
+            }
+        }
         Command::Laid { plan, marks, save, json } => print(&laid::run(&plan, &marks, save, json)?)?,
         Command::Movement { plan, propose, save, json } => movement::run(&plan, propose, save, json)?,
         Command::Check { plans } => return several::check(&plans),
@@ -82,7 +91,11 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
             }
         }
         Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
-        Command::Sheets { plans, out, paper, date } => return several::sheets(&plans, &out, paper, date),
+        Command::Sheets { plans, out, paper, date, write, png_width, png_dpi } => {
+            let options = load::write_options(paper, date, &write, png_width, png_dpi);
+            return several::sheets(&plans, &out, &options);
+        }
+        Command::Import(ask) => print(&bring::import(&ask)?)?,
     }
     Ok(ExitCode::SUCCESS)
 }

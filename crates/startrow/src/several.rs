@@ -1,6 +1,6 @@
 //! The commands that take one plan or several.
 
-use crate::args::{Paper, Plans};
+use crate::args::Plans;
 use crate::batch::{self, Said};
 use crate::{load, words};
 use anyhow::Context;
@@ -53,7 +53,7 @@ pub(crate) fn lay(plans: &Plans, json: Option<PathBuf>, out: Option<PathBuf>) ->
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".json");
-            batch::write_whole(&to, &crate::json_text(&house.document())?)?;
+            batch::write_whole(&to, crate::json_text(&house.document())?.as_bytes())?;
             Ok(Said::sound(summary(house, &to)))
         });
     }
@@ -97,10 +97,10 @@ pub(crate) fn order(
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".csv");
-            batch::write_whole(&to, &order::csv(&house.floor, &house.order)?)?;
+            batch::write_whole(&to, order::csv(&house.floor, &house.fit, &house.order)?.as_bytes())?;
             if house.plan.materials.is_some() {
                 let to = batch::place(&out, plan, "-materials.csv");
-                batch::write_whole(&to, &order::materials_csv(&house.materials())?)?;
+                batch::write_whole(&to, order::materials_csv(&house.materials())?.as_bytes())?;
             }
             let packs = house.order.packs;
             Ok(Said::sound(format!("{}: {packs} packs, {} opened\n", to.display(), house.order.opened)))
@@ -118,13 +118,14 @@ pub(crate) fn order(
     match (csv, plans.only()) {
         (Some(_), None) => Err(only_one(plans, "--csv")),
         (Some(to), Some(_)) => on_each(plans, |house, _| {
-            load::write(&to, &order::csv(&house.floor, &house.order)?)?;
+            load::write(&to, &order::csv(&house.floor, &house.fit, &house.order)?)?;
             Ok(Said::sound(String::new()))
         }),
         (None, _) => on_each(plans, |house, plan| {
             // Only small floors can be proven; on others the bound stands alone.
             let fewest = order::fewest(&house.plan, &house.floor).ok();
-            let mut text = order::text(&house.plan, &house.floor, &house.order, &house.bound(), fewest);
+            let mut text =
+                order::text(&house.plan, &house.floor, &house.fit, &house.order, &house.bound(), fewest);
             let materials = order::materials_text(&house.plan, &house.materials());
             if !materials.is_empty() {
                 text.push('\n');
@@ -135,17 +136,12 @@ pub(crate) fn order(
     }
 }
 
-pub(crate) fn sheets(
-    plans: &Plans,
-    out: &Path,
-    paper: Paper,
-    date: Option<String>,
-) -> anyhow::Result<ExitCode> {
+pub(crate) fn sheets(plans: &Plans, out: &Path, options: &sheets::WriteOptions) -> anyhow::Result<ExitCode> {
     if plans.only().is_none() {
         batch::prepare(out, &plans.plans)?;
     }
     on_each(plans, |house, plan| {
         let own = plans.only().map_or_else(|| batch::place(out, plan, ""), |_| out.to_owned());
-        load::write_sheets(house, &own, paper, date.as_deref()).map(Said::sound)
+        load::write_sheets(house, &own, options).map(Said::sound)
     })
 }

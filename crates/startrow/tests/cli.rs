@@ -99,9 +99,30 @@ fn the_result_says_why_and_how_careful_to_be() {
     assert!(least.as_f64().unwrap() < pitch && pitch < greatest.as_f64().unwrap());
 }
 
+/// A chevron cut on site: its points are marked along the line, and its boards are not counted by hand.
+#[test]
+fn a_chevron_is_marked_and_counted() {
+    let text = stdout(&startrow(&["setout"], &sample("lark-study.ron")));
+    for words in
+        ["Mark the points, each the tip", "  D  from Study door, ", "  E  check: the last point lies "]
+    {
+        assert!(text.contains(words), "no {words:?} in\n{text}");
+    }
+    assert!(text.contains("Smallest pieces at the walls across the axis"), "{text}");
+    let result = json(&sample("lark-study.ron"));
+    let points = &result["setout"]["points"];
+    let [first, last] = ["first", "last"].map(|mark| points[mark]["at"][0].as_f64().unwrap());
+    // 90 mm boards and a mitre of 45°: points stand 90 · √2 apart.
+    let step = 90.0 * 2.0_f64.sqrt();
+    assert!((points["step"].as_f64().unwrap() - step).abs() < 1e-9);
+    assert!((last - first - step * points["steps"].as_f64().unwrap()).abs() < 1e-6);
+    assert_eq!(result["use_of_stock"]["hands"], Value::Null);
+    assert!(json(&sample("hazel-court.ron"))["setout"]["points"].is_null());
+}
+
 #[test]
 fn the_result_holds_together() {
-    for name in ["hazel-court.ron", "one-room.ron"] {
+    for name in ["hazel-court.ron", "one-room.ron", "plover-parlour.ron", "lark-study.ron"] {
         let result = json(&sample(name));
         assert_eq!(result["kind"], "startrow-result");
         assert_eq!(result["schema"], 1);
@@ -172,6 +193,37 @@ fn bad_input_exits_2_and_names_place_and_mend() {
     let output = startrow(&["lay"], &folder.path().join("nowhere.ron"));
     assert_eq!(output.status.code(), Some(2));
     assert!(stderr(&output).contains("nowhere.ron"));
+}
+
+#[test]
+fn fit_says_what_to_undercut_and_in_which_order_boards_are_laid() {
+    let output = startrow(&["fit"], &sample("hazel-court.ron"));
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let text = stdout(&output);
+    // Six of the sample's doorways have their linings, each two jambs.
+    assert_eq!(text.matches("above the slab").count(), 12, "{text}");
+    for words in ["Slip tongue along the start line", "Order of laying", "shave", "Take care"] {
+        assert!(text.contains(words), "no {words:?} in\n{text}");
+    }
+    let json = startrow(&["fit", "--json", "-"], &sample("hazel-court.ron")).stdout;
+    let result: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    let fitting = &result["fitting"];
+    let count = result["boards"].as_array().unwrap().len();
+    let mut laid: Vec<u64> =
+        fitting["boards"].as_array().unwrap().iter().map(|b| b["laid"].as_u64().unwrap()).collect();
+    // The places in the order are the numbers from 1 to the count of boards.
+    laid.sort_unstable();
+    assert_eq!(laid, (1..=count as u64).collect::<Vec<_>>());
+    let in_order: usize =
+        fitting["order"].as_array().unwrap().iter().map(|s| s["boards"].as_array().unwrap().len()).sum();
+    assert_eq!(in_order, count);
+    assert_eq!(fitting["usual_way"], "slide");
+    // The shaved boards stand in the saw list's file, too.
+    let shaved = fitting["other_ways"].as_array().unwrap();
+    let shaved = shaved.iter().filter(|way| !way["shaved"].as_array().unwrap().is_empty()).count();
+    let csv = stdout(&startrow(&["order", "--csv", "-"], &sample("hazel-court.ron")));
+    assert_eq!(csv.lines().filter(|line| line.starts_with("shave,")).count(), shaved);
+    assert!(shaved > 0);
 }
 
 #[test]
@@ -258,4 +310,51 @@ fn movement_is_told_proposed_and_saved() {
     assert!((width * depth * length / 1000.0 - litres).abs() < 1e-9);
     let edges = result["regions"][0]["rings"][0].as_array().unwrap();
     assert!(edges.iter().all(|edge| edge["closes"].is_number() && edge["opens"].is_number()));
+}
+
+/// The cottage by hand: 15 of board on 1.5 of bed is 16.5.
+#[test]
+fn doorways_are_told_with_their_edges() {
+    let plan = sample("reed-cottage.ron");
+    let output = startrow(&["doorways"], &plan);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    let told = stdout(&output);
+    for words in [
+        "16.5 above the slab",
+        // The track outside stands 22 up: 5.5 over the boards, under a trim.
+        "5.5 up to outside: trim",
+        // A leaf of 38 flush with the far face of a wall of 92: 92 − 19, and 19 from that face.
+        "73 in from Kitchen's wall face, 19 from Bath's",
+        "20 under the lining at each jamb",
+        // Tile 14 up on a slab 4 lower lies at 10: 6.5, over the 6.4 of 303.2, so 2 · 6.5 of reducer.
+        "6.5 down to Bath: reducer, 13 wide or more (over 6.4, 2010 ADA Standards, 303.2)",
+        // The leaf, 22 over the bath's slab, is at 18.
+        "clears the floor by 1.5: take 3.5 off, least 5",
+        "chamfered by 5, through the wear layer of 4",
+        // 15 of skirting over 14 of gap and 1 of tolerance.
+        "too little: gap 10–14, widest 15 (tolerance 1); skirting 15 leaves 0",
+        // The bedroom's and the porch's linings: 1 of tolerance and 3 to be left.
+        "undercut that, boards under it by 4 or more",
+        // 6 and 1, under a frame of 12.
+        "Vent (vent): gap 4–6, widest 7 (tolerance 1); flange 12 leaves 5",
+        "boards 16.5 under a kick 18, 1.5 over them",
+        // 864 less 845 and 16.5.
+        "2.5 over it as it comes out over the boards, least 3",
+        "A fire door is not cut",
+    ] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    assert!(!told.contains("jamb): gap 10–14, widest 15 (tolerance 1); nothing covers it"), "{told}");
+
+    let output = startrow(&["doorways", "--json", "-"], &plan);
+    let result: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let doorways = result["edges"]["doorways"].as_array().unwrap();
+    assert_eq!(doorways.len(), 4);
+    assert_eq!(doorways[1]["stops"][0]["from_near"][0].as_f64().map(f64::round), Some(73.0));
+    assert_eq!(doorways[1]["step"]["too_high"], Value::Bool(true));
+    let covers = result["edges"]["covers"].as_array().unwrap();
+    for cover in covers {
+        // No wood and no air in this plan.
+        assert!(cover["shrinkage"].is_null() && cover["tolerance"] == 1.0, "{cover}");
+    }
 }

@@ -4,7 +4,9 @@ use super::{Desk, apply_table};
 use crate::action::Actions;
 use crate::canvas::{Span, Wanted, extent_of};
 use crate::command::Command;
+use crate::dialogs::Purpose;
 use crate::job::Step;
+use crate::laying::Move;
 use crate::prompt::{Prompt, Then};
 use crate::select::Selected;
 use crate::settings::Table;
@@ -29,6 +31,22 @@ impl Desk {
                 let path = self.document.path().map(|path| path.display().to_string()).unwrap_or_default();
                 self.prompt = Some(Prompt::SavePath(path, String::new()));
             }
+            Command::BringIn if self.synchronous => self.prompt = Some(Prompt::BringPath(String::new())),
+            Command::BringIn => {
+                let path = self.document.path().map(Path::to_owned);
+                self.dialogs.ask(Purpose::Outlines, path.as_deref(), "", ctx);
+            }
+            Command::BringInByPath => self.prompt = Some(Prompt::BringPath(String::new())),
+            Command::LayPicture if self.synchronous => self.prompt = Some(Prompt::PicturePath(String::new())),
+            Command::LayPicture => {
+                let path = self.document.path().map(Path::to_owned);
+                self.dialogs.ask(Purpose::Picture, path.as_deref(), "", ctx);
+            }
+            Command::LayPictureByPath => self.prompt = Some(Prompt::PicturePath(String::new())),
+            Command::SetPictureScale if self.document.plan().backdrop.is_none() => {
+                self.said = Some("There is no picture yet: lay one under the plan first".into());
+            }
+            Command::SetPictureScale => self.take(Tool::set_scale()),
             Command::WriteSheets => match self.job.print.folder.clone() {
                 Some(folder) => self.write_sheets(ctx, folder),
                 None => {
@@ -85,6 +103,12 @@ impl Desk {
             Command::PreviousWall => self.step_wall(-1),
             Command::NextFlag => self.step_flag(1),
             Command::PreviousFlag => self.step_flag(-1),
+            Command::LayOn => self.lay_on(ctx),
+            Command::NextBoard => self.lay_by(Move::Board(1)),
+            Command::BoardBefore => self.lay_by(Move::Board(-1)),
+            Command::NextRow => self.lay_by(Move::Row(1)),
+            Command::RowBefore => self.lay_by(Move::Row(-1)),
+            Command::WholeFloor => self.laying.stop(),
             Command::ToggleUnits => self.edit("change units", |plan| {
                 plan.units = match plan.units {
                     Units::Metric => Units::FeetInches,
@@ -265,6 +289,53 @@ impl Desk {
             _ => 0,
         };
         self.selected = Selected::Wall(room, next as usize);
+    }
+
+    /// Starts the laying by itself, or holds it.
+    pub(super) fn lay_on(&mut self, ctx: &Context) {
+        let is_new = !self.laying.is_shown();
+        self.laying.toggle(ctx.input(|input| input.time));
+        self.keep_laying();
+        if is_new {
+            self.job.open(Step::Fit);
+        }
+    }
+
+    /// Lays boards or takes them up, and brings the next into view.
+    pub(super) fn lay_by(&mut self, by: Move) {
+        let is_shown = self.laying.is_shown();
+        let is_back = matches!(by, Move::Board(..=-1) | Move::Row(..=-1));
+        self.laying.open(is_back);
+        self.keep_laying();
+        // The first step forwards shows the bare floor and the first board.
+        if is_shown || is_back {
+            self.laying.go(by);
+        }
+        if !is_shown {
+            self.job.open(Step::Fit);
+        }
+        self.show_next();
+    }
+
+    /// Lays all runs before one.
+    pub(super) fn lay_to(&mut self, step: usize) {
+        self.laying.open(false);
+        self.keep_laying();
+        self.laying.go_to_step(step);
+        self.show_next();
+    }
+
+    fn show_next(&mut self) {
+        let Some(span) = self.house().and_then(|house| self.laying.span(house)) else { return };
+        let view = &self.canvas.view;
+        if view.rect.is_positive() && !view.rect.shrink(30.0).contains(view.screen_from_plan(span.centre())) {
+            self.canvas.wanted = Some(Wanted::Span(Span::round(span.centre(), 1800.0)));
+        }
+    }
+
+    pub(super) fn keep_laying(&mut self) {
+        let house = self.compute.house().cloned();
+        self.laying.keep_up(house.as_deref(), self.compute.generation());
     }
 
     pub(super) fn step_flag(&mut self, by: i64) {

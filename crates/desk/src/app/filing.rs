@@ -1,19 +1,24 @@
 //! Opening, saving, and guarding unsaved work.
 
 use super::Desk;
-use crate::canvas::Wanted;
+use crate::bringing::Bringing;
+use crate::canvas::{Span, Wanted};
 use crate::command::Command;
 use crate::dialogs::Purpose;
 use crate::document::Document;
 use crate::files;
 use crate::job::Step;
+use crate::picture;
 use crate::prompt::{self, Answer, Prompt, Then};
 use crate::select::Selected;
 use crate::tool::Tool;
 use egui::{Context, ViewportCommand};
-use plan::Plan;
+use plan::{Backdrop, Plan};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+
+/// About how long a house is, mm: a picture is laid as large until it is set to scale.
+const HOUSE: f64 = 12_000.0;
 
 impl Desk {
     /// Goes on with something that would lose unsaved work, asking first where there is any.
@@ -90,6 +95,7 @@ impl Desk {
 
     pub(super) fn save(&mut self, ctx: &Context, path: &Path) {
         self.document.keep();
+        self.carry_picture(path);
         let plan: Arc<Plan> = self.document.plan().clone();
         match files::save(path, &plan) {
             Ok(()) => {
@@ -113,8 +119,92 @@ impl Desk {
             return;
         };
         let stem = files::stem(self.document.path(), &house.plan.name);
-        self.writing.start(house, folder, stem, self.job.print.paper, self.synchronous, ctx);
+        let options = self.job.print.options.clone();
+        self.writing.start(house, folder, stem, options, self.synchronous, ctx);
         self.job.open(Step::Print);
+    }
+
+    /// Lays a picture under the plan, as wide as a house is, until it is set to scale.
+    pub(super) fn lay_picture(&mut self, ctx: &Context, path: &Path) {
+        let read = match picture::read(path) {
+            Ok(read) => read,
+            Err(trouble) => {
+                self.said = Some(format!("No picture: {trouble}"));
+                return;
+            }
+        };
+        let noted = picture::noted(path, self.document.path());
+        let mut backdrop = Backdrop::new(noted, read.pixels, read.mark.clone());
+        backdrop.scale = (HOUSE / f64::from(read.pixels.0.max(read.pixels.1))).clamp(0.001, 10_000.0);
+        self.picture.put(picture::place(&backdrop.file, self.document.path()), read, ctx);
+        let span = Span::of(backdrop.corners());
+        self.edit("lay a picture under", move |plan| {
+            plan.backdrop = Some(backdrop);
+            Ok(())
+        });
+        if let Some(span) = span.filter(|_| self.document.plan().rooms.is_empty()) {
+            self.canvas.wanted = Some(Wanted::Span(span));
+        }
+        self.job.open(Step::Measure);
+        self.take(Tool::set_scale());
+    }
+
+    /// Takes a backdrop with the picture as it is now.
+    pub(super) fn take_picture(&mut self, mut backdrop: Backdrop) {
+        if let Some((pixels, mark)) = self.picture.as_it_is() {
+            (backdrop.pixels, backdrop.mark) = (pixels, mark);
+        }
+        self.edit("set the picture to scale", move |plan| {
+            plan.backdrop = Some(backdrop);
+            Ok(())
+        });
+    }
+
+    /// A picture noted from the plan's folder is noted anew for a plan that goes to another.
+    fn carry_picture(&mut self, to: &Path) {
+        let Some(backdrop) = &self.document.plan().backdrop else { return };
+        let file = picture::noted(&picture::place(&backdrop.file, self.document.path()), Some(to));
+        if file != backdrop.file {
+            self.edit("note where the picture is", move |plan| {
+                if let Some(backdrop) = &mut plan.backdrop {
+                    backdrop.file = file;
+                }
+                Ok(())
+            });
+        }
+    }
+
+    /// Looks into a drawing of another program's and asks what to take of it.
+    pub(super) fn ask_bringing(&mut self, path: &Path) {
+        self.document.keep();
+        self.prompt = Some(match Bringing::of(path) {
+            Ok(bringing) => Prompt::BringIn(Box::new(bringing)),
+            Err(unreadable) => Prompt::Unreadable(unreadable),
+        });
+    }
+
+    /// Adds the outlines that were chosen, in one step to undo; what cannot be taken is asked again.
+    fn bring_in(&mut self, mut bringing: Bringing) {
+        match bringing.outlines() {
+            Ok(outlines) => {
+                let count = outlines.rooms.len();
+                let notes = outlines.notes.join(" ");
+                let first = self.document.plan().rooms.len();
+                self.edit("bring in outlines", move |plan| {
+                    outlines.add_to(plan);
+                    Ok(())
+                });
+                self.selected = if count == 1 { Selected::Room(first) } else { Selected::Nothing };
+                self.canvas.wanted = Some(Wanted::Everything);
+                self.job.open(Step::Measure);
+                let rooms = crate::names::count(count, "room", "rooms");
+                self.said = Some(format!("Brought in {rooms}. {notes}").trim_end().to_owned());
+            }
+            Err(error) => {
+                bringing.trouble = error.faults;
+                self.prompt = Some(Prompt::BringIn(Box::new(bringing)));
+            }
+        }
     }
 
     /// Shows what holds the desk, and does what it is answered with.
@@ -131,6 +221,9 @@ impl Desk {
             Answer::LeaveThen(then) => self.go_on_now(ctx, then),
             Answer::Open(path) => self.go_on_now(ctx, Then::Open(path)),
             Answer::Save(path) => self.save(ctx, &path),
+            Answer::AskBringing(path) => self.ask_bringing(&path),
+            Answer::LayPicture(path) => self.lay_picture(ctx, &path),
+            Answer::BringIn(bringing) => self.bring_in(*bringing),
         }
         ctx.request_repaint();
     }

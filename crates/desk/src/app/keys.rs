@@ -130,7 +130,12 @@ impl Desk {
     pub(super) fn drops(&self, ctx: &Context, actions: &mut Actions) {
         let dropped = ctx.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
         if let Some(path) = dropped {
-            actions.push(Action::Open(path));
+            let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+            actions.push(match ending.as_deref() {
+                Some("png" | "jpg" | "jpeg") => Action::LayPicture(path),
+                _ if import::FileKind::of_name(&path.to_string_lossy()).is_some() => Action::BringIn(path),
+                _ => Action::Open(path),
+            });
         }
     }
 }

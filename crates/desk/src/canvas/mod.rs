@@ -3,8 +3,10 @@
 
 mod grid;
 mod label;
+mod laying;
 mod overlay;
 mod paint;
+mod picture;
 mod scene;
 mod section;
 mod snap;
@@ -21,6 +23,7 @@ pub(crate) use view::{Span, View};
 use crate::action::Actions;
 use crate::compute::Compute;
 use crate::document::Document;
+use crate::laying::Laid;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
@@ -54,8 +57,12 @@ pub(crate) struct Shown<'a> {
     pub(crate) label: String,
     /// Whether the pulls that snap the line are shown.
     pub(crate) pulls: bool,
+    /// How far the laying is shown, if it is.
+    pub(crate) laid: Option<Laid<'a>>,
     /// Whether stages are hatched.
     pub(crate) stages: bool,
+    /// The picture under the plan, while there is one.
+    pub(crate) picture: Option<&'a egui::TextureHandle>,
 }
 
 /// What came of a frame's events.
@@ -192,12 +199,17 @@ impl Canvas {
     pub(crate) fn paint(&mut self, painter: &Painter, shown: &Shown<'_>, overlay: &Overlay) {
         let palette = Palette::current(painter.ctx());
         painter.rect_filled(self.view.rect, 0.0, palette.paper);
+        picture::paint(painter, shown, &self.view, false);
         if self.grid {
             grid::paint(painter, &self.view, palette);
         }
         if let Some(house) = shown.compute.house() {
             self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls, shown.stages);
-            self.painted.paint(painter, &self.scene, &self.view, palette);
+            self.painted.paint(painter, &self.scene, &self.view, palette, shown.laid.as_ref());
+            picture::paint(painter, shown, &self.view, true);
+            if let Some(laid) = &shown.laid {
+                laying::paint(painter, laid, house, &self.view, palette);
+            }
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
             let selected_flag = match shown.selected {
                 Selected::Flag(flag) => Some(flag),

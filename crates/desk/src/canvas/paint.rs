@@ -2,6 +2,7 @@
 
 use super::scene::{Key, Part, Scene};
 use super::view::View;
+use crate::laying::Laid;
 use crate::palette::Palette;
 use drawing::Role;
 use egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke};
@@ -10,23 +11,30 @@ use plan::Point;
 /// The shapes of the last frame, and what they were made for.
 #[derive(Default)]
 pub(super) struct Cache {
-    made_for: Option<(Option<Key>, View, Palette)>,
+    made_for: Option<(Option<Key>, View, Palette, Option<usize>)>,
     shapes: Vec<Shape>,
 }
 
 impl Cache {
-    pub(super) fn paint(&mut self, painter: &Painter, scene: &Scene, view: &View, palette: &Palette) {
-        let wanted = Some((scene.key, *view, *palette));
+    pub(super) fn paint(
+        &mut self,
+        painter: &Painter,
+        scene: &Scene,
+        view: &View,
+        palette: &Palette,
+        laid: Option<&Laid<'_>>,
+    ) {
+        let wanted = Some((scene.key, *view, *palette, laid.map(|laid| laid.down)));
         if self.made_for != wanted {
             self.made_for = wanted;
-            self.shapes = shapes(scene, view, palette);
+            self.shapes = shapes(scene, view, palette, laid);
         }
         painter.extend(self.shapes.iter().cloned());
     }
 }
 
-pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape> {
-    let brush = Brush { view, palette, board_points: view.points(scene.pitch) };
+pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option<&Laid<'_>>) -> Vec<Shape> {
+    let brush = Brush { view, palette, board_points: view.points(scene.pitch), laid };
     let mut shapes = Vec::new();
     let mut rest = scene.parts.as_slice();
     while let Some(first) = rest.first() {
@@ -46,7 +54,7 @@ pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape
         if !mesh.is_empty() {
             shapes.push(Shape::mesh(mesh));
         }
-        if first.role == Role::OtherFloor {
+        if matches!(first.role, Role::OtherFloor | Role::OtherOpening | Role::TileArea) {
             brush.tiles(first, &mut shapes);
         }
         for part in together {
@@ -61,14 +69,20 @@ struct Brush<'a> {
     view: &'a View,
     palette: &'a Palette,
     board_points: f32,
+    laid: Option<&'a Laid<'a>>,
 }
 
 impl Brush<'_> {
+    /// Whether a part shows a board that does not lie yet.
+    fn is_to_come(&self, part: &Part) -> bool {
+        self.laid.zip(part.board).is_some_and(|(laid, board)| !laid.is_down(board))
+    }
+
     fn fill_color(&self, role: Role) -> Color32 {
         let palette = self.palette;
         match role {
-            Role::OtherFloor => palette.other_floor,
-            Role::BareFloor => palette.bare_floor,
+            Role::OtherFloor | Role::OtherOpening | Role::TileArea => palette.other_floor,
+            Role::BareFloor | Role::Opening => palette.bare_floor,
             Role::WallBody => palette.wall,
             Role::Glazing => palette.glazing,
             Role::Cabinets => palette.fixture,
@@ -122,7 +136,7 @@ impl Brush<'_> {
 
     fn fill(&self, part: &Part, mesh: &mut Mesh) {
         let color = self.fill_color(part.role);
-        if color == Color32::TRANSPARENT {
+        if color == Color32::TRANSPARENT || self.is_to_come(part) {
             return;
         }
         for quad in &part.fill {
@@ -133,7 +147,7 @@ impl Brush<'_> {
     /// A few faint streaks along each board, once boards are large enough to show them.
     fn grain(&self, part: &Part, mesh: &mut Mesh) {
         let (Some(board), Role::Board { .. }) = (part.board, part.role) else { return };
-        if self.board_points < 9.0 {
+        if self.board_points < 9.0 || self.is_to_come(part) {
             return;
         }
         let Some(quad) = part.fill.iter().max_by(|a, b| size(a).total_cmp(&size(b))) else { return };
@@ -202,7 +216,11 @@ impl Brush<'_> {
             }
             return;
         }
-        let stroke = self.stroke(part.role);
+        let stroke = match (self.is_to_come(part), part.role) {
+            (true, Role::FlaggedBoard) => return,
+            (true, _) => Stroke::new(0.8, self.palette.weak.gamma_multiply(0.6)),
+            (false, role) => self.stroke(role),
+        };
         if stroke.is_empty() {
             return;
         }

@@ -106,7 +106,10 @@ fn is_filled(role: Role) -> bool {
     matches!(
         role,
         Role::OtherFloor
+            | Role::OtherOpening
+            | Role::TileArea
             | Role::BareFloor
+            | Role::Opening
             | Role::WallBody
             | Role::Glazing
             | Role::Cabinets

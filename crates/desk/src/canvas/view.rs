@@ -28,7 +28,8 @@ impl Span {
     pub(crate) fn of_plan(plan: &Plan) -> Option<Self> {
         let corners = plan.rooms.iter().flat_map(|room| room.outline().into_iter().map(|(point, _)| point));
         let outlines = plan.fixtures.iter().flat_map(|fixture| fixture.outline.iter().copied());
-        Self::of(corners.chain(outlines))
+        let picture = || plan.backdrop.as_ref().and_then(|backdrop| Self::of(backdrop.corners()));
+        Self::of(corners.chain(outlines)).or_else(picture)
     }
 
     /// What an empty table shows: room for a room.

@@ -4,6 +4,7 @@ use super::parts::{choose, note, with};
 use crate::action::Actions;
 use crate::canvas::section;
 use crate::field;
+use crate::palette::strong_font;
 use egui::{RichText, Ui};
 use fit::DoorwayFit;
 use pipeline::House;
@@ -23,7 +24,7 @@ pub(crate) fn doorway_facts(ui: &mut Ui, house: &House, doorway: usize) {
     for (about, words) in facts.iter().filter(|(about, _)| *about != "Boards" && *about != "Levels") {
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = 4.0;
-            ui.label(RichText::new(*about).size(12.5).strong());
+            ui.label(RichText::new(*about).font(strong_font(12.5)));
             ui.label(RichText::new(words).size(12.5).weak());
         });
     }

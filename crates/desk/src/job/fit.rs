@@ -1,7 +1,7 @@
-//! Fit: continuous floor against its limits, and the boards that slide in.
+//! Fit: the laying, continuous floor against its limits, doorways, covers, kicks, ways in.
 
 use super::Facts;
-use super::parts::{caution, heading, line, note};
+use super::parts::{heading, line, note};
 use crate::action::{Action, Actions};
 use crate::canvas::{Span, extent_of};
 use crate::names;
@@ -10,17 +10,17 @@ use egui::Ui;
 use pipeline::House;
 use site::Source;
 
-/// Slides listed by label.
+/// Things listed of one kind.
 const LISTED: usize = 12;
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
     let Some(house) = facts.house else { return "waits for boards".into() };
     let widest = house.fit.widths.iter().map(|width| width.extent).fold(0.0, f64::max);
-    let slides = match house.fit.slides.len() {
+    let undercuts = match house.fit.undercuts.len() {
         0 => "nothing to undercut".to_owned(),
-        n => names::count(n, "board slides", "boards slide"),
+        n => format!("{} to undercut", names::count(n, "jamb", "jambs")),
     };
-    format!("{slides}, {} wide", names::length(widest.round(), facts.plan.units))
+    format!("{undercuts}, {} wide", names::length(widest.round(), facts.plan.units))
 }
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
@@ -28,7 +28,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         note(ui, "Nothing to fit yet.");
         return;
     };
+    super::ways::laying(ui, facts, house, actions);
     let units = facts.plan.units;
+    heading(ui, "Continuous floor");
     let widest = |list: &[::fit::Continuous]| list.iter().map(|c| c.extent).fold(0.0, f64::max);
     let against = |mm: f64, limit: f64| {
         format!("{} of {}", names::length(mm.round(), units), names::length(limit, units))
@@ -46,32 +48,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     super::movement::show(ui, facts, actions);
     doorways(ui, facts, house, actions);
     edges(ui, facts, house, actions);
-    if house.fit.slides.is_empty() {
-        return;
-    }
-    heading(ui, "Boards that slide in");
-    for slide in house.fit.slides.iter().take(LISTED) {
-        let Some(board) = house.floor.boards.get(slide.board) else { continue };
-        let under = format!("{}, {}", slide.under.word(), slide.source.name(facts.plan));
-        ui.horizontal(|ui| {
-            if super::parts::act(ui, &board.label).clicked() {
-                let selected = Selected::Board(slide.board);
-                actions.select(selected);
-                if let Some(at) = extent_of(selected, facts.plan, Some(house)) {
-                    actions.push(Action::LookAt(Span::round(at.centre(), 1800.0)));
-                }
-            }
-            note(ui, under);
-        });
-    }
-    if house.fit.slides.len() > LISTED {
-        note(ui, format!("and {} more", house.fit.slides.len() - LISTED));
-    }
-    note(ui, "Under a fitted lining or a kick a board cannot fold: shave the lock, glue and tape the joint.");
-    caution(
-        ui,
-        "Undercutting and sawing make fine dust: extraction, mask, eye and ear protection. Old adhesive may hold asbestos; have it tested first.",
-    );
+    super::ways::show(ui, facts, house, actions);
 }
 
 /// Where boards stop in each doorway, and the step there.
@@ -107,6 +84,13 @@ fn edges(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
         note(ui, cover.words(plan));
     }
     more(ui, short.len());
+    let before: Vec<&::fit::Cover> =
+        house.fit.covers.iter().filter(|cover| cover.by == ::fit::CoveredBy::BeforeLining).collect();
+    for cover in before.iter().take(LISTED) {
+        thing(ui, facts, &cover.name(plan), selected(cover.source), actions);
+        note(ui, cover.words(plan));
+    }
+    more(ui, before.len());
     if house.fit.tucks.is_empty() {
         return;
     }

@@ -48,6 +48,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     rooms(ui, facts, actions);
     doorways(ui, facts, actions);
     fixtures(ui, facts, actions);
+    super::picture::show(ui, facts, actions);
 }
 
 fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {

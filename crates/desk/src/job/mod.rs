@@ -12,17 +12,19 @@ mod movement;
 mod order;
 mod parts;
 mod pattern;
+mod picture;
 mod print;
 mod props;
 mod setout;
 mod slab;
 mod stages;
 mod stand;
+mod ways;
 
 pub(crate) use doorway::doorway_facts;
 pub(crate) use fit::selected;
 pub(crate) use movement::joint_figures;
-pub(crate) use parts::{act, with};
+pub(crate) use parts::{act, choose, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
 use props::{doorway_props, fixture_props, wall_props};
@@ -60,6 +62,10 @@ pub(crate) struct Facts<'a> {
     pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
+    /// How far the laying is shown.
+    pub(crate) laying: &'a crate::laying::Laying,
+    /// What is wrong with the picture under the plan.
+    pub(crate) picture: Option<String>,
 }
 
 impl Facts<'_> {

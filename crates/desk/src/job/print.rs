@@ -1,4 +1,4 @@
-//! Print: set-out sheet, saw list and floor, written into a folder.
+//! Print: the sheets, the floor and the lists, written into a folder as the kinds of file that are chosen.
 
 use super::Facts;
 use super::parts::{act, choose, note, with};
@@ -6,15 +6,15 @@ use crate::action::{Action, Actions};
 use crate::field;
 use crate::palette::Palette;
 use egui::Ui;
-use sheets::Paper;
+use sheets::{Output, PNG_SIDE_LIMIT, Paper, PngSize, WriteOptions};
 use std::path::PathBuf;
 
-/// Where sheets go.
+/// Where sheets go, and what is written.
 #[derive(Default)]
 pub(crate) struct Print {
     /// The folder; none until one is chosen, then the plan file's own serves.
     pub(crate) folder: Option<PathBuf>,
-    pub(crate) paper: Paper,
+    pub(crate) options: WriteOptions,
     /// Whether the folder dialog is asked for.
     pub(crate) choose: bool,
 }
@@ -30,7 +30,27 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
 
 impl Print {
     pub(super) fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
-        note(ui, "Set-out sheet and saw list as PDF, the floor as SVG and PNG.");
+        for output in Output::ALL {
+            let mut is_wanted = self.options.outputs.contains(&output);
+            let words = format!("{}: {}", output.key().to_uppercase(), output.words());
+            if ui.checkbox(&mut is_wanted, words).changed() {
+                if is_wanted {
+                    self.options.outputs.insert(output);
+                } else {
+                    self.options.outputs.remove(&output);
+                }
+            }
+        }
+        if self.options.outputs.contains(&Output::Png)
+            && let PngSize::Width(width) = self.options.picture
+        {
+            with(ui, "Picture, pixels across", |ui| {
+                if let Some(typed) = field::whole(ui, "pixels across", width.into()) {
+                    let width = u32::try_from(typed).unwrap_or(PNG_SIDE_LIMIT).clamp(1, PNG_SIDE_LIMIT);
+                    self.options.picture = PngSize::Width(width);
+                }
+            });
+        }
         let shown = self.folder.as_ref().map(|folder| folder.display().to_string()).unwrap_or_default();
         with(ui, "Folder", |ui| {
             if act(ui, "choose…").clicked() {
@@ -49,13 +69,16 @@ impl Print {
                 (Paper::Tabloid, "Tabloid"),
             ];
             let words = PAPERS.map(|(_, word)| word);
-            let current =
-                PAPERS.iter().find(|(paper, _)| *paper == self.paper).map_or("A4", |(_, word)| *word);
+            let current = PAPERS
+                .iter()
+                .find(|(paper, _)| *paper == self.options.set.paper)
+                .map_or("A4", |(_, word)| *word);
             if let Some(chosen) = choose(ui, "paper", current, &words) {
-                self.paper = PAPERS[chosen].0;
+                self.options.set.paper = PAPERS[chosen].0;
             }
         });
-        let ready = facts.house.is_some() && facts.is_current && self.folder.is_some();
+        let is_any = !self.options.outputs.is_empty();
+        let ready = facts.house.is_some() && facts.is_current && self.folder.is_some() && is_any;
         let button = ui.add_enabled(ready, egui::Button::new("Write the sheets"));
         if button.clicked()
             && let Some(folder) = &self.folder
@@ -64,6 +87,8 @@ impl Print {
         }
         if self.folder.is_none() {
             note(ui, "Choose a folder first.");
+        } else if !is_any {
+            note(ui, "Choose something to write.");
         }
         let palette = Palette::current(ui.ctx());
         match facts.sheets {

@@ -98,7 +98,7 @@ fn waits(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     note(ui, "From the makers' sheets. What is left empty is said to be unknown.");
     let mut wait = |label: &str, hours: Option<f64>, set: fn(&mut Waits, Option<f64>)| {
         with(ui, label, |ui| {
-            if let Some(hours) = field::optional_number(ui, label, hours) {
+            if let Some(hours) = field::optional_number(ui, &format!("hours: {label}"), hours) {
                 actions.edit("wait", move |plan| set(&mut plan.waits, hours));
             }
         });

@@ -7,6 +7,7 @@ mod draw_room;
 mod nudge;
 mod pick;
 mod place;
+mod set_scale;
 
 pub(crate) use draw_room::DrawRoom;
 pub(crate) use nudge::nudge;
@@ -19,6 +20,7 @@ use drag::Dragging;
 use draw_joint::DrawJoint;
 use pipeline::House;
 use place::{DrawFixture, PlaceDoorway};
+use set_scale::SetScale;
 use plan::{Plan, Point};
 
 /// What happens on the canvas, on the plan.
@@ -114,6 +116,8 @@ pub(crate) enum Tool {
     Fixture(DrawFixture),
     /// A movement joint is being drawn.
     Joint(DrawJoint),
+    /// The picture under the plan is being set to scale.
+    Scale(SetScale),
 }
 
 impl Default for Tool {
@@ -135,6 +139,10 @@ impl Tool {
         Self::Fixture(DrawFixture::default())
     }
 
+    pub(crate) fn set_scale() -> Self {
+        Self::Scale(SetScale::default())
+    }
+
     pub(crate) fn draw_joint() -> Self {
         Self::Joint(DrawJoint::default())
     }
@@ -146,12 +154,16 @@ impl Tool {
 
     /// Whether letters typed now belong to the tool.
     pub(crate) fn is_typing(&self) -> bool {
-        matches!(self, Self::Room(room) if room.is_typing())
+        match self {
+            Self::Room(room) => room.is_typing(),
+            Self::Scale(scale) => scale.is_typing(),
+            _ => false,
+        }
     }
 
     /// Whether arrow keys, digits and Enter belong to the tool.
     pub(crate) fn takes_keys(&self) -> bool {
-        matches!(self, Self::Room(_))
+        matches!(self, Self::Room(_) | Self::Scale(_))
     }
 
     pub(crate) fn handle(self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Self {
@@ -162,6 +174,7 @@ impl Tool {
             Self::Doorway(doorway) => doorway.handle(event, around, actions),
             Self::Fixture(fixture) => fixture.handle(event, around, actions),
             Self::Joint(joint) => joint.handle(event, around, actions),
+            Self::Scale(scale) => scale.handle(event, around, actions),
         }
     }
 
@@ -173,6 +186,7 @@ impl Tool {
             Self::Doorway(doorway) => doorway.overlay(around),
             Self::Fixture(fixture) => fixture.overlay(),
             Self::Joint(joint) => joint.overlay(),
+            Self::Scale(scale) => scale.overlay(around),
         }
     }
 }

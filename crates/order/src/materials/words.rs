@@ -2,7 +2,7 @@
 
 use super::reckon::{amount, count};
 use super::{MaterialLine, MaterialList};
-use crate::ListError;
+use crate::{Cell, ListError, Table};
 use plan::{Plan, format_length};
 use std::fmt::Write;
 
@@ -94,37 +94,44 @@ pub fn materials_text(plan: &Plan, list: &MaterialList) -> String {
 /// # Errors
 /// When the writer fails; it writes to memory, so this does not happen in practice.
 pub fn materials_csv(list: &MaterialList) -> Result<String, ListError> {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record([
-        "material",
-        "name",
-        "least",
-        "greatest",
-        "unit",
-        "bought",
-        "bought_in",
-        "allowance",
-        "allowance_bought",
-        "price",
-        "arithmetic",
-        "source",
-    ])?;
+    materials_table(list).csv()
+}
+
+/// The materials as a table: one row a material.
+pub fn materials_table(list: &MaterialList) -> Table {
+    let mut table = Table::new(
+        "materials",
+        "Materials",
+        &[
+            ("material", "Material"),
+            ("name", "Name"),
+            ("least", "Least"),
+            ("greatest", "Greatest"),
+            ("unit", "Unit"),
+            ("bought", "Bought"),
+            ("bought_in", "Bought in"),
+            ("allowance", "Allowance"),
+            ("allowance_bought", "Bought for it"),
+            ("price", "Price"),
+            ("arithmetic", "Arithmetic"),
+            ("source", "Source"),
+        ],
+    );
     for of in &list.lines {
-        out.write_record([
-            of.material.word().to_owned(),
-            of.name.clone(),
-            format!("{:.3}", of.least),
-            format!("{:.3}", of.greatest),
-            of.unit.to_owned(),
-            of.packs.to_string(),
-            of.material.unit_bought().to_owned(),
-            format!("{:.3}", of.allowance),
-            of.allowance_packs.to_string(),
-            of.price.map_or_else(String::new, |price| format!("{price:.2}")),
-            of.sums.join("; "),
-            of.source.clone(),
-        ])?;
+        table.rows.push(vec![
+            Cell::text(of.material.word()),
+            Cell::text(of.name.as_str()),
+            Cell::Figure(of.least, 3),
+            Cell::Figure(of.greatest, 3),
+            Cell::text(of.unit),
+            Cell::Count(of.packs.into()),
+            Cell::text(of.material.unit_bought()),
+            Cell::Figure(of.allowance, 3),
+            Cell::Count(of.allowance_packs.into()),
+            of.price.map_or(Cell::Empty, |price| Cell::Figure(price, 2)),
+            Cell::text(of.sums.join("; ")),
+            Cell::text(of.source.as_str()),
+        ]);
     }
-    let bytes = out.into_inner().map_err(|error| csv::Error::from(error.into_error()))?;
-    Ok(String::from_utf8_lossy(&bytes).into_owned())
+    table
 }

@@ -47,11 +47,14 @@ pub(super) fn boundaries(
     let controls = control_lines(plan, surveyed, set);
     let mut all = Vec::new();
     for ((first, next, between), crossing) in across {
+        // Only what the first stage lays crosses into the next.
+        let ours: Vec<usize> =
+            crossing.iter().copied().filter(|b| share.stage_of[*b] == Some(first)).collect();
         let (place, room, reach) = match between {
             Between::Doorway(door) => {
                 let rooms = share.rooms_of(door);
                 let room = rooms.into_iter().find(|room| share.of_room[*room] == Some(next));
-                let reach = room.and_then(|room| reach(share, floor, &crossing, door, room));
+                let reach = room.and_then(|room| reach(share, floor, &ours, door, room));
                 (plan.doorways[door].name.clone(), room, reach)
             }
             Between::Rooms(a, b) => {
@@ -62,8 +65,8 @@ pub(super) fn boundaries(
         let mut ends = BTreeSet::new();
         let mut rows = BTreeSet::new();
         let crossed: BTreeSet<(usize, i32)> =
-            crossing.iter().map(|board| (floor.boards[*board].region, floor.boards[*board].row)).collect();
-        for &board in &crossing {
+            ours.iter().map(|board| (floor.boards[*board].region, floor.boards[*board].row)).collect();
+        for &board in &ours {
             let from = &floor.boards[board];
             let Some(around) = bounds(from) else { continue };
             for other in boxes.meeting(around.grown(AGAINST)) {
@@ -79,12 +82,15 @@ pub(super) fn boundaries(
                 }
             }
         }
+        if ours.is_empty() {
+            // A row line lies in the doorway: the next stage's own rows reach into it.
+            rows.extend(crossing.iter().map(|board| floor.row_number(floor.boards[*board].row)));
+        }
         all.push(Boundary {
             first,
             next,
             place,
-            // Only what the first stage lays crosses into the next.
-            crossing: crossing.into_iter().filter(|b| share.stage_of[*b] == Some(first)).collect(),
+            crossing: ours,
             reach,
             ends: ends.into_iter().collect(),
             rows: rows.into_iter().collect(),

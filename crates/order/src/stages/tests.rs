@@ -93,6 +93,43 @@ fn a_board_through_a_doorway_is_laid_with_the_stage_that_comes_first() {
 }
 
 #[test]
+fn where_rows_run_along_the_wall_the_next_stage_picks_up_with_the_next_row() {
+    let mut plan = plan();
+    // The study stands above the hall, its doorway in the hall's upper wall.
+    for wall in &mut plan.rooms[1].walls {
+        wall.corner = wall.corner.moved(-4100.0, 3100.0);
+    }
+    plan.doorways[0].wall = 2;
+    for (hall, study) in [(1, 2), (2, 1)] {
+        (plan.stages[0].day, plan.stages[1].day) = (hall, study);
+        let laid = laid(plan.clone());
+        let all = laid.stages();
+        let boundary = &all.boundaries[0];
+        let highs = |board: &usize| {
+            let outer = &laid.floor.boards[*board].outline.outer;
+            outer.iter().fold((f64::INFINITY, 0.0_f64), |(l, h), p| (l.min(p.v), h.max(p.v)))
+        };
+        assert!(boundary.crossing.iter().all(|board| all.stage_of[*board] == Some(0)));
+        // The wall stands from 3000 to 3100. What the hall lays first reaches past 3100, what the study does under 3000.
+        let past = |board: &usize| {
+            let (low, high) = highs(board);
+            if hall < study { high - 3100.0 } else { 3000.0 - low }
+        };
+        let reach = boundary.crossing.iter().map(past).fold(0.0, f64::max);
+        assert!((boundary.reach.unwrap() - reach).abs() < 1e-6, "{:?} {reach}", boundary.reach);
+        // In the doorway's width the next row of the other room: one above or below those that cross.
+        let crossed: Vec<i32> = boundary
+            .crossing
+            .iter()
+            .map(|board| laid.floor.row_number(laid.floor.boards[*board].row))
+            .collect();
+        let next =
+            if hall < study { crossed.iter().max().unwrap() + 1 } else { crossed.iter().min().unwrap() - 1 };
+        assert_eq!(boundary.rows, [next], "{crossed:?}");
+    }
+}
+
+#[test]
 fn what_the_stages_take_together_is_what_the_house_takes() {
     let mut plan = plan();
     let outline = corners(500.0, 500.0, 1000.0, 600.0);

@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use ::fit::{Cover, DoorwayFit, SideFloor, Stop, Tuck, Way};
+use ::fit::{Cover, DoorwayFit, SideFloor, Stop, Tuck, TuckWay as Way};
 use plan::{Arris, Beyond, Side};
 use serde::Serialize;
 
@@ -124,6 +124,10 @@ pub struct CoverPart {
     pub gap: [f64; 2],
     /// The widest it becomes, mm.
     pub widest: f64,
+    /// By how much it opens when the floor is driest, mm; null where wood or air are not given.
+    pub shrinkage: Option<f64>,
+    /// By how much a cut may be off, mm.
+    pub tolerance: f64,
     /// What is left of the cover, mm.
     pub left: Option<f64>,
     /// Length of edge, mm.
@@ -160,7 +164,7 @@ pub struct TuckPart {
 pub struct UnderPart {
     /// Board.
     pub board: usize,
-    /// `pushed`, `tilted`, `drawn-back`, `along`, or null.
+    /// `pushed`, `tilted`, `drawn-back`, `along`, `not-reckoned`, or null.
     pub way: Option<&'static str>,
     /// Free floor before the kick, mm.
     pub room: f64,
@@ -251,6 +255,8 @@ impl House {
             reach: cover.reach,
             gap: [cover.least_gap, cover.greatest_gap],
             widest: cover.widest,
+            shrinkage: cover.shrinkage,
+            tolerance: cover.tolerance,
             left: cover.left(),
             length: cover.length,
             at: xy(cover.at),
@@ -292,6 +298,7 @@ fn tuck_part(tuck: &Tuck, place: String) -> TuckPart {
                     Way::Tilted => "tilted",
                     Way::DrawnBack => "drawn-back",
                     Way::Along => "along",
+                    Way::NotReckoned => "not-reckoned",
                 }),
                 room: under.room,
                 tilt_needs: Some(under.tilt_needs).filter(|needs| needs.is_finite()),

@@ -30,6 +30,7 @@ impl House {
     pub(super) fn flag_part(&self, flag: &findings::Flag) -> FlagPart {
         let boards = match &flag.subject {
             Subject::Board(board) => vec![*board],
+            Subject::Boards(boards) => boards.clone(),
             Subject::Joints(joints) => joints
                 .iter()
                 .flat_map(|j| [self.floor.joints[*j].left, self.floor.joints[*j].right])

@@ -120,6 +120,17 @@ fn numbers(plan: &Plan, see: See<'_>) {
             see(&|| Place::Plan("pattern"), "mitre", mitre);
         }
     }
+    if let Some(picture) = &plan.backdrop {
+        for (what, value) in [
+            ("x", picture.at.x),
+            ("y", picture.at.y),
+            ("scale", picture.scale),
+            ("turn", picture.turn),
+            ("fading", picture.dim),
+        ] {
+            see(&|| Place::Plan("backdrop"), what, value);
+        }
+    }
     if let Some(angle) = plan.light_from {
         see(&|| Place::Plan("light_from"), "direction of the light", angle);
     }
@@ -163,6 +174,9 @@ fn numbers(plan: &Plan, see: See<'_>) {
         ("greatest_width", rules.greatest_width),
         ("greatest_length", rules.greatest_length),
         ("line_tolerance", rules.line_tolerance),
+        ("travel", rules.travel.unwrap_or(0.0)),
+        ("tilt_room", rules.tilt_room.unwrap_or(0.0)),
+        ("slide_room", rules.slide_room.unwrap_or(0.0)),
     ];
     for (field, value) in rule_numbers {
         see(&|| Place::Rules(field), &field.replace('_', " "), value);

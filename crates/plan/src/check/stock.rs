@@ -1,6 +1,7 @@
 //! The plan's own values, the boards and the rules.
 
 use super::{Checker, Place};
+use crate::backdrop::SCALES;
 use crate::blocks::LONGEST;
 use crate::{KindGaps, Pattern};
 
@@ -50,6 +51,7 @@ fn layout(checker: &mut Checker<'_>) {
             "type 1 to 10, or take the border out",
         );
     }
+    backdrop(checker);
     if plan.light_from.is_some_and(|angle| !(-360.0..=360.0).contains(&angle)) {
         checker.add(
             Place::Plan("light_from"),
@@ -63,6 +65,53 @@ fn layout(checker: &mut Checker<'_>) {
             format!("the search may take {} moves", plan.effort),
             format!("type at most {MOST_EFFORT}"),
         );
+    }
+}
+
+/// Longest path of a picture, letters.
+const LONGEST_PATH: usize = 1000;
+/// Most pixels of a picture to a side; larger scans are cut down before they are set under a plan.
+const MOST_PIXELS: u32 = 20_000;
+
+fn backdrop(checker: &mut Checker<'_>) {
+    let Some(picture) = checker.plan.backdrop.as_ref() else { return };
+    let (w, h) = picture.pixels;
+    let faults = [
+        (
+            picture.file.trim().is_empty()
+                || picture.file.chars().count() > LONGEST_PATH
+                || picture.file.chars().any(char::is_control),
+            "its path is empty, too long or has more than one line".to_owned(),
+            "name a picture, or take the backdrop out",
+        ),
+        (
+            !(1..=MOST_PIXELS).contains(&w) || !(1..=MOST_PIXELS).contains(&h),
+            format!("it has {w} × {h} pixels"),
+            "use a picture of 1 to 20000 pixels to a side",
+        ),
+        (
+            picture.mark.chars().count() > 40,
+            "the mark of its bytes is too long".to_owned(),
+            "take the mark out",
+        ),
+        (
+            !SCALES.contains(&picture.scale),
+            format!("a pixel of it is {} mm", picture.scale),
+            "set it to scale by two points whose distance you know",
+        ),
+        (
+            !(-360.0..=360.0).contains(&picture.turn),
+            format!("it is turned by {} degrees", picture.turn),
+            "type degrees between -360 and 360",
+        ),
+        (
+            !(0.0..=1.0).contains(&picture.dim),
+            format!("it is faded by {}", picture.dim),
+            "type 0, as it is, to 1, not seen",
+        ),
+    ];
+    for (_, what, mend) in faults.into_iter().filter(|(is_wrong, ..)| *is_wrong) {
+        checker.add(Place::Plan("backdrop"), what, mend);
     }
 }
 
@@ -223,6 +272,13 @@ fn rules(checker: &mut Checker<'_>) {
     }
     levels(checker);
     for (field, what, value) in [
+        ("travel", "travel of a folded board", rules.travel),
+        ("tilt_room", "room to tilt a board in", rules.tilt_room),
+        ("slide_room", "room to slide a board in", rules.slide_room),
+    ] {
+        checker.within(Place::Rules(field), what, value.unwrap_or(0.0), 0.0, 100.0);
+    }
+    for (field, what, value) in [
         ("greatest_width", "greatest width", rules.greatest_width),
         ("greatest_length", "greatest length", rules.greatest_length),
     ] {
@@ -300,6 +356,21 @@ mod tests {
         expect(|plan| plan.border = border(0), "plan, border", "0 boards wide");
         accept(|plan| plan.border = border(2));
         expect(|plan| plan.light_from = Some(400.0), "plan, light from", "no direction");
+        let picture = crate::Backdrop::new("plans/scan.png", (800, 600), "1a2b3c4d");
+        accept(|plan| plan.backdrop = Some(picture.clone()));
+        let wrong = |what: &str, change: fn(&mut crate::Backdrop)| {
+            let mut wrong = picture.clone();
+            change(&mut wrong);
+            expect(|plan| plan.backdrop = Some(wrong), "plan, backdrop", what);
+        };
+        wrong("path is empty", |p| p.file = " ".into());
+        wrong("path is empty", |p| p.file = "a\nb".into());
+        wrong("0 × 600 pixels", |p| p.pixels.0 = 0);
+        wrong("mark", |p| p.mark = "x".repeat(41));
+        wrong("a pixel of it is 0 mm", |p| p.scale = 0.0);
+        wrong("scale is NaN", |p| p.scale = f64::NAN);
+        wrong("turned by 400", |p| p.turn = 400.0);
+        wrong("faded by 2", |p| p.dim = 2.0);
         expect(|plan| plan.effort = u64::MAX, "plan, effort", "moves");
     }
 
@@ -368,5 +439,9 @@ mod tests {
         expect(|plan| plan.rules.greatest_width = 0.0, "rules, greatest width", "0 mm");
         expect(|plan| plan.rules.greatest_length = 1.0, "rules, greatest length", "1 mm");
         expect(|plan| plan.rules.line_tolerance = 21.0, "rules, line tolerance", "21 mm");
+        expect(|plan| plan.rules.travel = Some(101.0), "rules, travel", "101 mm");
+        expect(|plan| plan.rules.tilt_room = Some(-1.0), "rules, tilt room", "−1 mm");
+        expect(|plan| plan.rules.slide_room = Some(101.0), "rules, slide room", "101 mm");
+        accept(|plan| plan.rules.slide_room = Some(6.0));
     }
 }

@@ -1,0 +1,166 @@
+//! What stands at a board's sides: the edges of the site along its outline.
+
+use crate::{Meets, Part};
+use lay::Board;
+use plan::{Beyond, Bounds, Boxes, Doorway, Lining, Places, Plan};
+use site::{Edge, EdgeKind, Site, Source, Uv};
+
+/// An edge this near to a board's bounds is looked at, mm; past what [`REACH`] allows.
+const NEAR: f64 = 1.0;
+/// An outline touches an edge within this, mm. Larger than rounding and healed jogs, smaller than any gap between
+/// two things.
+const REACH: f64 = 0.5;
+
+/// An edge of the site that a board lies along.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Contact {
+    pub(crate) at: Meets,
+    /// Region, and the edge among the region's.
+    pub(crate) edge: (usize, usize),
+    /// Whether it stands over the board's edge.
+    pub(crate) over: bool,
+    /// Free room beyond the board there, mm.
+    pub(crate) room: f64,
+    /// Extent of what they share across the board, from its groove edge, mm.
+    pub(crate) across: (f64, f64),
+    /// Length that they share, mm.
+    pub(crate) shared: f64,
+    /// Middle of the edge.
+    pub(crate) middle: Uv,
+}
+
+/// The edges of all regions, and where they lie.
+pub(crate) struct Contacts<'a> {
+    plan: &'a Plan,
+    /// Region, place in the region, edge.
+    edges: Vec<(usize, usize, Edge)>,
+    filed: Boxes,
+    far_is_boarded: Vec<bool>,
+}
+
+impl<'a> Contacts<'a> {
+    pub(crate) fn new(plan: &'a Plan, places: &Places<'_>, site: &Site) -> Self {
+        let regions = site.regions.iter().enumerate();
+        let edges: Vec<(usize, usize, Edge)> = regions
+            .flat_map(|(region, r)| r.edges().enumerate().map(move |(i, edge)| (region, i, *edge)))
+            .collect();
+        let filed = Boxes::new(edges.iter().map(|(_, _, e)| Bounds::of([e.a, e.b].map(|p| [p.u, p.v]))));
+        let boarded =
+            |door: &Doorway| places.far_room(door).is_some_and(|room| plan.rooms[room].is_boarded());
+        Self { plan, edges, filed, far_is_boarded: plan.doorways.iter().map(boarded).collect() }
+    }
+
+    /// What a board lies along, in the site's order.
+    pub(crate) fn of(&self, board: &Board, pitch: f64) -> Vec<Contact> {
+        let mut found = Vec::new();
+        let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { return found };
+        self.filed.each(bounds.grown(NEAR), |index| {
+            let (region, place, edge) = &self.edges[index];
+            if *region == board.region {
+                found.extend(self.contact(board, pitch, (*region, *place), edge));
+            }
+        });
+        found.sort_by_key(|contact| contact.edge);
+        found
+    }
+
+    fn contact(&self, board: &Board, pitch: f64, at: (usize, usize), edge: &Edge) -> Option<Contact> {
+        let (shared, across) = shared(board, pitch, edge)?;
+        let over = self.stands_over(edge);
+        let meets = Meets { part: part(board, edge), kind: edge.kind, source: edge.source, gap: edge.gap };
+        let middle = Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
+        Some(Contact { at: meets, edge: at, over, room: self.room(edge), across, shared, middle })
+    }
+
+    /// Whether something fitted reaches over the floor at an edge.
+    fn stands_over(&self, edge: &Edge) -> bool {
+        match edge.kind {
+            EdgeKind::Kick => true,
+            EdgeKind::Jamb => self.lining(edge) == Some(Lining::Fitted),
+            // A track that boards stop short of stands beside them, not over them.
+            _ => edge.gap < 0.0,
+        }
+    }
+
+    fn lining(&self, edge: &Edge) -> Option<Lining> {
+        self.doorway(edge).map(|door| door.lining)
+    }
+
+    fn doorway(&self, edge: &Edge) -> Option<&Doorway> {
+        match edge.source {
+            Source::Doorway(index) => self.plan.doorways.get(index),
+            _ => None,
+        }
+    }
+
+    /// Free room beyond an edge while the boards are laid, mm.
+    fn room(&self, edge: &Edge) -> f64 {
+        match (edge.kind, edge.source) {
+            // Under a leaf nothing stands but what comes from the other side.
+            (EdgeKind::UnderLeaf, Source::Doorway(index)) => {
+                let is_met = self.far_is_boarded.get(index).copied().unwrap_or(false);
+                if is_met { self.plan.rules.tile_end_gap } else { f64::INFINITY }
+            }
+            // Until the lining comes there is room up to the rough opening.
+            (EdgeKind::Jamb, _) => {
+                let rough = |door: &Doorway| door.rough_width.map_or(0.0, |rough| (rough - door.width) / 2.0);
+                let to_come = self.doorway(edge).filter(|door| door.lining == Lining::ToCome);
+                edge.gap + to_come.map_or(0.0, rough).max(0.0)
+            }
+            // Boards on the other side of a movement joint leave all of it open.
+            (EdgeKind::MovementJoint, _) => 2.0 * edge.gap,
+            // Where boards run out to the open, nothing stands.
+            (EdgeKind::Trim, Source::Doorway(index)) => match self.plan.doorways.get(index) {
+                Some(Doorway { beyond: Beyond::RunThrough, .. }) => f64::INFINITY,
+                _ => edge.gap,
+            },
+            _ => edge.gap,
+        }
+    }
+}
+
+/// The side of a board at which an edge lies, by the way the edge faces.
+fn part(board: &Board, edge: &Edge) -> Part {
+    // The floor lies to the left of the edge, so away from the floor is to its right.
+    let away = Uv::new(edge.b.v - edge.a.v, edge.a.u - edge.b.u);
+    let along = away.u * board.along.u + away.v * board.along.v;
+    let across = away.v * board.along.u - away.u * board.along.v;
+    let (along, across) = if board.turned { (-along, -across) } else { (along, across) };
+    // The same 45° as where edges get their gaps.
+    match along.abs() > across.abs() * 1.001 {
+        true if along > 0.0 => Part::Right,
+        true => Part::Left,
+        false if across > 0.0 => Part::Tongue,
+        false => Part::Groove,
+    }
+}
+
+/// How much of an edge a board's outline lies along, and the extent of that across the board from its groove edge,
+/// mm; `None` where they touch at a corner at most.
+fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, (f64, f64))> {
+    let length = edge.length();
+    if length <= 0.0 {
+        return None;
+    }
+    let (du, dv) = ((edge.b.u - edge.a.u) / length, (edge.b.v - edge.a.v) / length);
+    let place = |p: Uv| {
+        let (x, y) = (p.u - edge.a.u, p.v - edge.a.v);
+        (x * du + y * dv, (x * dv - y * du).abs())
+    };
+    let mut all = 0.0;
+    let mut across = (f64::INFINITY, f64::NEG_INFINITY);
+    for ring in board.outline.rings() {
+        for i in 0..ring.len() {
+            let ((s, off), (t, other_off)) = (place(ring[i]), place(ring[(i + 1) % ring.len()]));
+            let (from, to) = (s.min(t).max(0.0), s.max(t).min(length));
+            if off < REACH && other_off < REACH && to - from > REACH {
+                all += to - from;
+                for s in [from, to] {
+                    let (_, y) = board.own(Uv::new(edge.a.u + s * du, edge.a.v + s * dv), pitch);
+                    across = (across.0.min(y), across.1.max(y));
+                }
+            }
+        }
+    }
+    (all > 0.0).then_some((all, across))
+}

@@ -1,0 +1,71 @@
+//! Fits a floor: goes over its boards once and gathers what stands in their way.
+
+use crate::contact::{Contact, Contacts};
+use crate::continuous::{longest, widest};
+use crate::cover::covers;
+use crate::doorways::doorways;
+use crate::joints::joints;
+use crate::levels::appliances;
+use crate::movement::movement;
+use crate::slip::slips;
+use crate::tucks::tucks;
+use crate::undercut::Undercuts;
+use crate::ways::{Around, Needs, way_in};
+use crate::{Fit, Motion, Tuck, TuckWay};
+use lay::Floor;
+use plan::{Places, Plan};
+use site::Site;
+
+/// How the floor goes in.
+pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
+    let regions = || site.regions.iter().enumerate();
+    let places = Places::new(plan);
+    let contacts = Contacts::new(plan, &places, site);
+    let mut undercuts = Undercuts::new(plan, &places, site.frame);
+    let mut at_edges: Vec<(usize, Vec<Contact>)> = Vec::new();
+    for (index, board) in floor.boards.iter().enumerate() {
+        let around = contacts.of(board, floor.pitch);
+        if !around.is_empty() {
+            // What lies already went in.
+            if !floor.is_laid(index) {
+                undercuts.see(index, &around);
+            }
+            at_edges.push((index, around));
+        }
+    }
+    let is_under = |(index, around): &(usize, Vec<Contact>)| around.iter().any(|c| c.over).then_some(*index);
+    let under: Vec<usize> = at_edges.iter().filter_map(is_under).collect();
+    let tucks = tucks(plan, site, floor, &under);
+    let under_kicks = under_kicks(&tucks);
+    let needs = Needs::of(plan);
+    let way = |(index, around): &(usize, Vec<Contact>)| {
+        let first = under_kicks.partition_point(|(board, _)| board < index);
+        let kicks = under_kicks[first..].iter().take_while(|(board, _)| board == index).map(|(_, way)| *way);
+        let around = Around::new(&floor.boards[*index], around, kicks.collect(), &needs);
+        way_in(&needs, *index, &around)
+    };
+    let ways = at_edges.iter().filter(|(index, _)| !floor.is_laid(*index)).filter_map(way).collect();
+    let movement = movement(plan, site);
+    Fit {
+        widths: regions().filter_map(|(i, r)| widest(r, i)).collect(),
+        lengths: regions().filter_map(|(i, r)| longest(r, i)).collect(),
+        usual: Motion::usual(plan.stock.lock),
+        ways,
+        undercuts: undercuts.done(),
+        slips: slips(floor),
+        joints: joints(plan, site, floor),
+        doorways: doorways(plan, site, &places),
+        covers: covers(plan, site, movement.as_ref()),
+        movement,
+        tucks,
+        appliances: appliances(plan),
+    }
+}
+
+/// How boards get under kicks, in the floor's order; `None` where one does not.
+fn under_kicks(tucks: &[Tuck]) -> Vec<(usize, Option<TuckWay>)> {
+    let boards = tucks.iter().flat_map(|tuck| &tuck.boards);
+    let mut all: Vec<(usize, Option<TuckWay>)> = boards.map(|under| (under.board, under.way)).collect();
+    all.sort();
+    all
+}

@@ -1,0 +1,217 @@
+//! The order of laying: run by run, each where its groove edge finds laid boards.
+
+use crate::graph::Graph;
+use crate::pockets::closed_in;
+use lay::Floor;
+use plan::{Places, Plan};
+use site::Site;
+
+/// How a run is begun.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum Start {
+    /// It lies already.
+    Lies,
+    /// Against the start line, or the same line snapped again in another room: nothing holds it yet.
+    OnLine,
+    /// On the slip tongue along the start line, boards turned.
+    OnSlip,
+    /// Past a wall or a fixture, where no laid row lies beside it: against a control line.
+    Anew,
+    /// Against the row laid before.
+    OnRow,
+}
+
+/// One run in the order of laying.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LaidRun {
+    /// Index of the run.
+    pub run: usize,
+    /// Its boards in the order in which they go in: from the worker's left, the starter first.
+    pub boards: Vec<usize>,
+    /// How it is begun.
+    pub start: Start,
+    /// The room or doorway in which its middle lies.
+    pub place: Option<String>,
+    /// Whether whoever lays it works from boards already down: the bare floor beside it leads to no doorway.
+    pub from_laid: bool,
+    /// Runs that come together in it: two or more on its laid side, which went round something.
+    pub joins: Vec<usize>,
+}
+
+/// The order of laying.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Sequence {
+    /// Runs in order, those that lie already first.
+    pub steps: Vec<LaidRun>,
+    /// Boards that lie already: so many come first.
+    pub lying: usize,
+}
+
+impl Sequence {
+    /// Every board in the order in which it goes in.
+    pub fn boards(&self) -> impl Iterator<Item = usize> {
+        self.steps.iter().flat_map(|step| step.boards.iter().copied())
+    }
+
+    /// How many boards it holds.
+    pub fn len(&self) -> usize {
+        self.steps.iter().map(|step| step.boards.len()).sum()
+    }
+
+    /// Whether there is nothing to lay.
+    pub fn is_empty(&self) -> bool {
+        self.steps.is_empty()
+    }
+}
+
+/// The order in which a floor is laid.
+///
+/// Region by region, the largest first. In a region the rows above the start line come first, then those below it on
+/// the slip tongue. A run waits for every run it is joined to along its groove edge: so rows go up one by one, and
+/// what parts to go round something comes together again before the next whole row. Where there is a choice, who lays
+/// stays in the room, then goes on from laid boards, and begins anew only where nothing else is left: on the line
+/// carried into another room first, then past walls and fixtures.
+pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
+    let graph = Graph::of(floor);
+    let order = order(plan, site, floor, &graph);
+    let runs: Vec<usize> = order.iter().map(|(run, _)| *run).collect();
+    let closed = closed_in(site, floor, &graph, &runs);
+    let steps = order.into_iter().zip(closed).map(|((run, place), from_laid)| LaidRun {
+        run,
+        boards: boards_of(floor, run),
+        start: start(floor, &graph, run),
+        place: place.map(str::to_owned),
+        from_laid,
+        joins: if graph.before[run].len() > 1 { graph.before[run].clone() } else { Vec::new() },
+    });
+    let steps: Vec<LaidRun> = steps.chain(patterns(plan, site, floor)).collect();
+    let lying = steps.iter().take_while(|step| step.start == Start::Lies);
+    Sequence { lying: lying.map(|step| step.boards.len()).sum(), steps }
+}
+
+/// Whether all of a run lies already.
+fn lies(floor: &Floor, run: usize) -> bool {
+    floor.runs[run].boards.clone().all(|board| floor.is_laid(board))
+}
+
+/// Columns of blocks, then the courses of the border, each as they were laid out.
+fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<LaidRun> {
+    let places = Places::new(plan);
+    let in_border = |run: &usize| floor.boards[floor.runs[*run].boards.start].in_border;
+    let is_apart = |run: &usize| {
+        let boards = &floor.runs[*run].boards;
+        floor.boards.get(boards.start).is_some_and(|b| !boards.is_empty() && (b.in_border || b.is_block()))
+    };
+    let mut runs: Vec<usize> = (0..floor.runs.len()).filter(is_apart).collect();
+    runs.sort_by_key(|run| {
+        let row = floor.runs[*run].row;
+        let is_border = in_border(run);
+        (is_border, !is_border && row < 0, if is_border { -i64::from(row) } else { away(row) })
+    });
+    let step = |run: usize| {
+        let boards: Vec<usize> = floor.runs[run].boards.clone().collect();
+        let middle = &floor.boards[boards[boards.len() / 2]];
+        let place = places.place_at(site.frame.plan_from_row(middle.middle())).map(str::to_owned);
+        let start = if floor.runs[run].row == 0 && !in_border(&run) { Start::OnLine } else { Start::OnRow };
+        LaidRun { run, boards, start, place, from_laid: false, joins: Vec::new() }
+    };
+    runs.into_iter().map(step).collect()
+}
+
+/// Runs in order, each with its place.
+fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(usize, Option<&'p str>)> {
+    let place = places(plan, site, floor, graph);
+    let largest_first = by_size(site);
+    let mut waits: Vec<usize> = graph.before.iter().map(Vec::len).collect();
+    let mut order = Vec::with_capacity(graph.runs.len());
+    // What lies already is there before anything is laid, whatever it lies beside.
+    for run in graph.runs.iter().copied().filter(|run| lies(floor, *run)) {
+        order.push((run, place[run]));
+        graph.after[run].iter().for_each(|after| waits[*after] = waits[*after].saturating_sub(1));
+    }
+    let is_ready = |run: &usize| waits[*run] == 0 && !lies(floor, *run);
+    let mut ready: Vec<usize> = graph.runs.iter().copied().filter(is_ready).collect();
+    let mut here: Option<&str> = None;
+    loop {
+        let key = |run: &usize| {
+            let r = &floor.runs[*run];
+            let start = start(floor, graph, *run);
+            let begins = match start {
+                Start::Lies | Start::OnRow | Start::OnSlip => 0,
+                Start::OnLine => 1,
+                Start::Anew => 2,
+            };
+            let is_elsewhere = place[*run] != here || here.is_none();
+            let left = if r.row < 0 { -r.right } else { r.left };
+            let rank = largest_first.get(r.region).copied().unwrap_or(usize::MAX);
+            ((rank, r.row < 0, is_elsewhere, begins, away(r.row)), left, *run)
+        };
+        let least = (0..ready.len()).min_by(|a, b| {
+            let (a, b) = (key(&ready[*a]), key(&ready[*b]));
+            a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2))
+        });
+        let Some(next) = least else { break };
+        let run = ready.swap_remove(next);
+        here = place[run];
+        order.push((run, here));
+        for after in &graph.after[run] {
+            waits[*after] = waits[*after].saturating_sub(1);
+            if waits[*after] == 0 && !lies(floor, *after) {
+                ready.push(*after);
+            }
+        }
+    }
+    order
+}
+
+/// Rows between a row and the start line.
+fn away(row: i32) -> i64 {
+    if row >= 0 { i64::from(row) } else { -1 - i64::from(row) }
+}
+
+/// The place of each region among them all, the largest first.
+fn by_size(site: &Site) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..site.regions.len()).collect();
+    order.sort_by(|a, b| site.regions[*b].area.total_cmp(&site.regions[*a].area).then(a.cmp(b)));
+    let mut rank = vec![0; order.len()];
+    for (place, region) in order.into_iter().enumerate() {
+        rank[region] = place;
+    }
+    rank
+}
+
+/// The room or doorway in which the middle of each run's middle board lies.
+fn places<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<Option<&'p str>> {
+    let places = Places::new(plan);
+    let mut all = vec![None; floor.runs.len()];
+    for run in &graph.runs {
+        let boards = &floor.runs[*run].boards;
+        let middle = boards.start + boards.len() / 2;
+        let at = floor.boards.get(middle).map(|board| site.frame.plan_from_row(board.middle()));
+        all[*run] = at.and_then(|at| places.place_at(at));
+    }
+    all
+}
+
+fn start(floor: &Floor, graph: &Graph, run: usize) -> Start {
+    if lies(floor, run) {
+        return Start::Lies;
+    }
+    match (floor.runs[run].row, graph.before[run].is_empty()) {
+        (0, _) => Start::OnLine,
+        (-1, false) => Start::OnSlip,
+        (_, true) => Start::Anew,
+        (_, false) => Start::OnRow,
+    }
+}
+
+/// A run's boards as they go in. Below the start line the worker faces the other way.
+fn boards_of(floor: &Floor, run: usize) -> Vec<usize> {
+    let mut boards: Vec<usize> = floor.runs[run].boards.clone().collect();
+    let own_left = |index: &usize| {
+        let board = &floor.boards[*index];
+        if board.turned { -board.right } else { board.left }
+    };
+    boards.sort_by(|a, b| own_left(a).total_cmp(&own_left(b)).then(a.cmp(b)));
+    boards
+}

@@ -1,0 +1,204 @@
+//! The part of the result that says how boards go in, and in which order.
+
+use super::{Xy, xy};
+use crate::House;
+use fit::{LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
+use serde::Serialize;
+use site::Uv;
+
+/// How the floor goes in.
+#[derive(Debug, Serialize)]
+pub struct FittingPart {
+    /// How boards go in where nothing is in the way: `fold`, `tilt` or `slide`.
+    pub usual_way: &'static str,
+    /// For each board its place in the order of laying and how it goes in; in the order of `boards`.
+    pub boards: Vec<BoardWayPart>,
+    /// Boards that go in another way, and why.
+    pub other_ways: Vec<WayPart>,
+    /// Jambs to undercut.
+    pub undercuts: Vec<UndercutPart>,
+    /// Slip tongues along the start line.
+    pub slip_tongues: SlipPart,
+    /// The order of laying, run by run.
+    pub order: Vec<StepPart>,
+}
+
+/// A board's place in the order and its way in.
+#[derive(Debug, Serialize)]
+pub struct BoardWayPart {
+    /// Place in the order of laying, from 1; `null` where it has none.
+    pub laid: Option<usize>,
+    /// `fold`, `tilt`, `slide`, `drop` or `blocked`.
+    pub way: &'static str,
+}
+
+/// The way in of a board that does not go in as usual.
+#[derive(Debug, Serialize)]
+pub struct WayPart {
+    /// Board.
+    pub board: usize,
+    /// How it goes in.
+    pub way: &'static str,
+    /// The side from which it comes, where it slides.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from: Option<&'static str>,
+    /// Sides whose lock is shaved; the joints there are glued and taped.
+    pub shaved: Vec<&'static str>,
+    /// What stands over it.
+    pub under: Vec<MeetsPart>,
+    /// Gaps too small for the usual way.
+    pub tight: Vec<TightPart>,
+    /// The same in words.
+    pub words: String,
+}
+
+/// Something at a board's side.
+#[derive(Debug, Serialize)]
+pub struct MeetsPart {
+    /// The board's side: `groove`, `tongue`, `left` or `right`.
+    pub side: &'static str,
+    /// What it is.
+    pub edge: &'static str,
+    /// Whose.
+    pub place: String,
+    /// Gap, mm; negative where the board goes under.
+    pub gap: f64,
+}
+
+/// A gap that is too small.
+#[derive(Debug, Serialize)]
+pub struct TightPart {
+    /// What stands there.
+    #[serde(flatten)]
+    pub at: MeetsPart,
+    /// What the lock needs, mm.
+    pub need: f64,
+}
+
+/// A jamb to undercut.
+#[derive(Debug, Serialize)]
+pub struct UndercutPart {
+    /// Name of the doorway.
+    pub doorway: String,
+    /// `nearer` or `farther`: from the corner where the doorway's wall starts.
+    pub jamb: &'static str,
+    /// Where.
+    pub at: Xy,
+    /// Height of the cut above the slab, mm.
+    pub height: f64,
+    /// Boards that go under it.
+    pub boards: Vec<usize>,
+}
+
+/// Slip tongues.
+#[derive(Debug, Serialize)]
+pub struct SlipPart {
+    /// In all, mm.
+    pub length: f64,
+    /// Stretch by stretch, from one end to the other.
+    pub stretches: Vec<[Xy; 2]>,
+}
+
+/// One run in the order of laying.
+#[derive(Debug, Serialize)]
+pub struct StepPart {
+    /// Run.
+    pub run: usize,
+    /// Row, from 1.
+    pub row: i32,
+    /// Boards as they go in.
+    pub boards: Vec<usize>,
+    /// `on-line`, `on-slip`, `anew` or `on-row`.
+    pub start: &'static str,
+    /// The room or doorway of its middle.
+    pub place: Option<String>,
+    /// Whether no bare floor beside it leads to a doorway once it is laid.
+    pub from_laid: bool,
+    /// Runs that come together in it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub joins: Vec<usize>,
+}
+
+impl House {
+    pub(super) fn fitting_part(&self) -> FittingPart {
+        let sequence = self.sequence();
+        let mut laid = vec![None; self.floor.boards.len()];
+        for (place, board) in sequence.boards().enumerate() {
+            laid[board] = Some(place + 1);
+        }
+        let on_plan = |p: Uv| xy(self.site.frame.plan_from_row(p));
+        FittingPart {
+            usual_way: self.fit.usual.key(),
+            boards: laid
+                .into_iter()
+                .enumerate()
+                .map(|(board, laid)| BoardWayPart { laid, way: self.fit.motion(board).key() })
+                .collect(),
+            other_ways: self.fit.ways.iter().map(|way| self.way_part(way)).collect(),
+            undercuts: self.fit.undercuts.iter().map(|jamb| self.undercut_part(jamb)).collect(),
+            slip_tongues: SlipPart {
+                length: self.fit.slip_length(),
+                stretches: self.fit.slips.iter().map(|s| [s.from, s.to].map(on_plan)).collect(),
+            },
+            order: sequence.steps.into_iter().map(|step| self.step_part(step)).collect(),
+        }
+    }
+
+    fn way_part(&self, way: &WayIn) -> WayPart {
+        WayPart {
+            board: way.board,
+            way: way.motion.key(),
+            from: way.from.map(side_key),
+            shaved: way.shaved.iter().map(|part| side_key(*part)).collect(),
+            under: way.under.iter().map(|at| self.meets_part(at)).collect(),
+            tight: way.tight.iter().map(|tight| self.tight_part(tight)).collect(),
+            words: way.words(&self.plan),
+        }
+    }
+
+    fn meets_part(&self, at: &Meets) -> MeetsPart {
+        let place = at.source.name(&self.plan);
+        MeetsPart { side: side_key(at.part), edge: at.kind.word(), place, gap: at.gap }
+    }
+
+    fn tight_part(&self, tight: &Tight) -> TightPart {
+        TightPart { at: self.meets_part(&tight.at), need: tight.need }
+    }
+
+    fn undercut_part(&self, jamb: &Undercut) -> UndercutPart {
+        UndercutPart {
+            doorway: self.plan.doorways.get(jamb.doorway).map_or_else(String::new, |door| door.name.clone()),
+            jamb: if jamb.farther { "farther" } else { "nearer" },
+            at: xy(self.site.frame.plan_from_row(jamb.at)),
+            height: jamb.height,
+            boards: jamb.boards.clone(),
+        }
+    }
+
+    fn step_part(&self, step: LaidRun) -> StepPart {
+        StepPart {
+            run: step.run,
+            row: self.floor.runs.get(step.run).map_or(0, |run| self.floor.row_number(run.row)),
+            boards: step.boards,
+            start: match step.start {
+                Start::Lies => "lies",
+                Start::OnLine => "on-line",
+                Start::OnSlip => "on-slip",
+                Start::Anew => "anew",
+                Start::OnRow => "on-row",
+            },
+            place: step.place,
+            from_laid: step.from_laid,
+            joins: step.joins,
+        }
+    }
+}
+
+fn side_key(part: Part) -> &'static str {
+    match part {
+        Part::Groove => "groove",
+        Part::Tongue => "tongue",
+        Part::Left => "left",
+        Part::Right => "right",
+    }
+}

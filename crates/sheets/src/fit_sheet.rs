@@ -1,0 +1,83 @@
+//! What to undercut and which boards to shave, before the first is laid.
+
+use crate::Paper;
+use crate::flow::{Flow, tick_box};
+use crate::page::Type;
+use crate::words::{figure, label, labels};
+use fit::{Motion, Undercut, WayIn};
+use pipeline::House;
+
+/// From the box to the height of a cut, and to the words beside it, mm.
+const FIGURE: f64 = 8.0;
+const WORDS: f64 = 34.0;
+
+/// The sheet, or nothing where every board goes in as usual and no jamb is undercut.
+pub(crate) fn fit_sheet(house: &House, paper: Paper) -> Vec<crate::page::Page> {
+    let fit = &house.fit;
+    if fit.undercuts.is_empty() && fit.ways.is_empty() {
+        return Vec::new();
+    }
+    let note = format!("boards {} unless they stand here", fit.usual.word());
+    let mut flow = Flow::new(paper, "Undercut and shave", &note);
+    flow.paragraph(
+        "Extract the dust at the saw; mask, eye and ear protection. Old paint may hold lead and old adhesive asbestos: \
+         have them tested first. Local rules and the makers' sheets come first.",
+        Type::plain(3.4),
+    );
+    if !fit.undercuts.is_empty() {
+        flow.heading("Undercut, architraves too where they stand");
+    }
+    for jamb in &fit.undercuts {
+        put_undercut(&mut flow, house, jamb);
+    }
+    let blocked: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion == Motion::Blocked).collect();
+    let others: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion != Motion::Blocked).collect();
+    for (heading, ways) in [("No way in", blocked), ("Go in another way", others)] {
+        if !ways.is_empty() {
+            flow.heading(heading);
+        }
+        // Boards that go in alike stand together.
+        let mut alike: Vec<(String, Vec<usize>)> = Vec::new();
+        for way in ways {
+            let words = way.words(&house.plan);
+            match alike.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, boards)) => boards.push(way.board),
+                None => alike.push((words, vec![way.board])),
+            }
+        }
+        for (words, boards) in &alike {
+            put_ways(&mut flow, house, words, boards);
+        }
+    }
+    flow.finish()
+}
+
+fn put_undercut(flow: &mut Flow, house: &House, jamb: &Undercut) {
+    let (plain, quiet) = (Type::plain(4.0), Type::quiet(3.6));
+    let names = plain.wrapped(&jamb.name(&house.plan), flow.width() - WORDS);
+    let boards = quiet.wrapped(&format!("for {}", labels(house, &jamb.boards)), flow.width() - WORDS);
+    let top = flow.take(3.4 + 4.9 * (names.len() + boards.len()) as f64);
+    let x = flow.x();
+    let page = flow.page();
+    tick_box(page, x, top + 0.8);
+    page.write(&figure(house, jamb.height), x + FIGURE, top + 5.6, Type::bold(6.2));
+    let kinds = names.iter().map(|line| (line, plain)).chain(boards.iter().map(|line| (line, quiet)));
+    for (i, (line, kind)) in kinds.enumerate() {
+        page.write(line, x + WORDS, top + 5.2 + 4.9 * i as f64, kind);
+    }
+}
+
+fn put_ways(flow: &mut Flow, house: &House, words: &str, boards: &[usize]) {
+    let (bold, plain) = (Type::bold(4.0), Type::plain(3.8));
+    let names: Vec<&str> = boards.iter().map(|board| label(house, *board)).collect();
+    let names = bold.wrapped(&names.join("  "), flow.width() - FIGURE);
+    let words = plain.wrapped(words, flow.width() - FIGURE);
+    let top = flow.take(3.4 + 4.9 * (names.len() + words.len()) as f64);
+    let x = flow.x();
+    let page = flow.page();
+    tick_box(page, x, top + 0.8);
+    let kinds = names.iter().map(|line| (line, bold)).chain(words.iter().map(|line| (line, plain)));
+    for (i, (line, kind)) in kinds.enumerate() {
+        page.write(line, x + FIGURE, top + 5.2 + 4.9 * i as f64, kind);
+    }
+}

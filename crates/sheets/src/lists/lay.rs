@@ -1,0 +1,76 @@
+//! The lay list: every board in the order of laying, with its way in.
+
+use ::order::{Cell, Table};
+use lay::End;
+use pipeline::House;
+
+/// One row a board, in the order in which they go in.
+pub(super) fn lay_list(house: &House) -> Table {
+    let mut table = Table::new(
+        "lay-list",
+        "Lay list",
+        &[
+            ("number", "Number"),
+            ("board", "Board"),
+            ("row", "Row"),
+            ("side", "Side of the line"),
+            ("length_mm", "Length"),
+            ("width_mm", "Width"),
+            ("left_end", "Left end"),
+            ("right_end", "Right end"),
+            ("turned", "Turned"),
+            ("stock_board", "Stock board"),
+            ("from_mm", "From its left end"),
+            ("pack", "Pack"),
+            ("x_mm", "Middle x"),
+            ("y_mm", "Middle y"),
+            ("way_in", "Way in"),
+        ],
+    );
+    let end = |end: End| match end {
+        End::Factory => "factory",
+        End::Cut => "cut",
+    };
+    for index in house.sequence().boards() {
+        let Some(board) = house.floor.boards.get(index) else { continue };
+        let way =
+            if house.floor.is_laid(index) { "laid".to_owned() } else { house.fit.words(&house.plan, index) };
+        let pack =
+            house.floor.stock.get(board.stock).map_or(Cell::Empty, |stock| Cell::count(stock.pack + 1));
+        let middle = house.site.frame.plan_from_row(middle(&board.outline.outer));
+        let side = match (board.in_border, board.row < 0) {
+            (true, _) => "border",
+            (_, true) => "below",
+            (_, false) => "above",
+        };
+        table.rows.push(vec![
+            Cell::count(table.rows.len() + 1),
+            Cell::text(board.label.as_str()),
+            Cell::Count(house.floor.row_number(board.row).into()),
+            Cell::text(side),
+            Cell::Length(board.length()),
+            Cell::Length(board.width),
+            Cell::text(end(board.left_end)),
+            Cell::text(end(board.right_end)),
+            Cell::text(if board.turned { "yes" } else { "no" }),
+            Cell::count(board.stock + 1),
+            Cell::Length(board.from),
+            pack,
+            Cell::Length(middle.x),
+            Cell::Length(middle.y),
+            Cell::text(way),
+        ]);
+    }
+    table
+}
+
+/// The middle of the box round an outline.
+fn middle(outline: &[site::Uv]) -> site::Uv {
+    let spread = |place: fn(&site::Uv) -> f64| {
+        let bounds = outline.iter().map(place).fold(None, |bounds: Option<(f64, f64)>, p| {
+            Some(bounds.map_or((p, p), |(low, high)| (low.min(p), high.max(p))))
+        });
+        bounds.map_or(0.0, |(low, high)| f64::midpoint(low, high))
+    };
+    site::Uv::new(spread(|p| p.u), spread(|p| p.v))
+}

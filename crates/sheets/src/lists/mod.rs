@@ -1,0 +1,28 @@
+//! The lists of a house as tables, for CSV and for the workbook.
+
+mod flags;
+mod lay;
+mod order;
+mod setout;
+
+use ::order::Table;
+use pipeline::House;
+
+/// Every list, in the order in which they are worked from: pulls, rips, saw list, notches, lay list, order, figures,
+/// materials where the plan names any, flags.
+pub fn tables(house: &House) -> Vec<Table> {
+    let mut tables = vec![
+        setout::pulls(house),
+        setout::rips(house),
+        ::order::saw_table(&house.floor, &house.fit, &house.order),
+        ::order::notch_table(&house.floor, &house.order),
+        lay::lay_list(house),
+        order::order(house),
+        order::figures(house),
+    ];
+    if house.plan.materials.is_some() {
+        tables.push(::order::materials_table(&house.materials()));
+    }
+    tables.push(flags::flags(house));
+    tables
+}

@@ -1,0 +1,105 @@
+//! How the boards go in and in which order, in plain words.
+
+use pipeline::House;
+use plan::format_length;
+use std::fmt::Write;
+
+/// Boards named by their labels on one line before the rest are counted only.
+const NAMED: usize = 12;
+
+/// Undercuts, shaved locks, the slip tongue, boards without a way in, and the order of laying.
+pub(crate) fn fitting(house: &House) -> String {
+    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let (fit, floor) = (&house.fit, &house.floor);
+    let label = |board: &usize| floor.boards.get(*board).map_or("", |board| board.label.as_str());
+    let labels = |boards: &[usize]| {
+        let named: Vec<&str> = boards.iter().take(NAMED).map(label).collect();
+        let more = boards.len() - named.len();
+        let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
+        named.join(" ") + &rest
+    };
+    let mut out = String::new();
+    let mut say = |line: String| {
+        // Writing to a String cannot fail.
+        let _ = writeln!(out, "{line}");
+    };
+    let usual = floor.boards.len() - fit.ways.len();
+    say(format!(
+        "{} — {} boards {}, {} another way",
+        house.plan.name,
+        usual,
+        fit.usual.word(),
+        fit.ways.len()
+    ));
+    if !fit.undercuts.is_empty() {
+        say(String::new());
+        say("Undercut, architraves too where they stand".into());
+        say(
+            "  Take care: extract the dust, wear eye, ear and breathing protection; old paint may hold lead."
+                .into(),
+        );
+    }
+    for jamb in &fit.undercuts {
+        say(format!(
+            "  [ ] {} above the slab  {}  for {}",
+            length(jamb.height),
+            jamb.name(&house.plan),
+            labels(&jamb.boards)
+        ));
+    }
+    let blocked = || fit.ways.iter().filter(|way| way.motion == fit::Motion::Blocked);
+    if blocked().next().is_some() {
+        say(String::new());
+        say("No way in".into());
+    }
+    for way in blocked() {
+        say(format!("  [ ] {:>7}  {}", label(&way.board), way.words(&house.plan)));
+    }
+    let others: Vec<_> = fit.ways.iter().filter(|way| way.motion != fit::Motion::Blocked).collect();
+    if !others.is_empty() {
+        say(String::new());
+        say("Go in another way".into());
+    }
+    for way in others {
+        say(format!("  [ ] {:>7}  {}", label(&way.board), way.words(&house.plan)));
+    }
+    if !fit.slips.is_empty() {
+        say(String::new());
+        let stretches: Vec<String> = fit.slips.iter().map(|slip| length(slip.length())).collect();
+        say(format!("Slip tongue along the start line: {} in all", length(fit.slip_length())));
+        say(format!("  {}", stretches.join(" + ")));
+    }
+    let sequence = house.sequence();
+    say(String::new());
+    say(format!("Order of laying: {} runs, {} boards", sequence.steps.len(), sequence.len()));
+    // Runs of one place that follow one another are told together, as long as there is nothing to say in between.
+    let steps = &sequence.steps;
+    let mut at = 0;
+    while let Some(first) = steps.get(at) {
+        let notes = sequence.notes(floor, at);
+        let goes_on = |next: &usize| {
+            steps.get(*next).is_some_and(|step| {
+                step.place == first.place
+                    && is_below(house, step) == is_below(house, first)
+                    && sequence.notes(floor, *next).is_empty()
+            })
+        };
+        let end = (at + 1..).take_while(goes_on).last().unwrap_or(at) + 1;
+        let number =
+            |step: &fit::LaidRun| floor.runs.get(step.run).map_or(0, |run| floor.row_number(run.row));
+        let (from, to) = (number(first), steps.get(end - 1).map_or(0, number));
+        let rows = if from == to { format!("row {from}") } else { format!("rows {from} to {to}") };
+        let boards: usize = steps[at..end].iter().map(|step| step.boards.len()).sum();
+        let place = first.place.as_deref().unwrap_or("between rooms");
+        say(format!("  {rows:<15}  {place}, {boards} board{}", if boards == 1 { "" } else { "s" }));
+        for note in notes {
+            say(format!("  {:<15}  · {note}", ""));
+        }
+        at = end;
+    }
+    out
+}
+
+fn is_below(house: &House, step: &fit::LaidRun) -> bool {
+    house.floor.runs.get(step.run).is_some_and(|run| run.row < 0)
+}

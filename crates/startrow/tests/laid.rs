@@ -1,0 +1,63 @@
+//! Boards marked as laid and rows measured, at the prompt.
+#![allow(clippy::unwrap_used)]
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+fn startrow(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_startrow")).args(args).output().unwrap()
+}
+
+fn text(output: &Output) -> String {
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+const ONE_ROOM: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../sample-plans/one-room.ron");
+
+/// Five rows of 190 measure 952: 190.4 a row, 2 mm further than planned.
+#[test]
+fn rows_are_marked_measured_and_reported() {
+    let folder = tempfile::tempdir().unwrap();
+    let saved = folder.path().join("laid.ron");
+    let to = saved.to_str().unwrap();
+    let said = text(&startrow(&["laid", ONE_ROOM, "--rows", "5", "--pull", "5=952", "--save", to]));
+    assert!(said.contains("a row measures 190.4 where 190 was planned"), "{said}");
+    assert!(said.contains("lies 2 too far from the start line"), "{said}");
+    let plan = plan::read(&std::fs::read_to_string(Path::new(to)).unwrap()).unwrap();
+    let laid = plan.laid.unwrap();
+    assert_eq!(laid.parts[0].pulls, [plan::RowPull { first: 0, last: 4, across: 952.0 }]);
+    // The saved plan gives the same report; the JSON says the same.
+    let again = text(&startrow(&["laid", to]));
+    assert!(said.starts_with(&again), "{again}");
+    let json: serde_json::Value =
+        serde_json::from_str(&text(&startrow(&["laid", to, "--json", "-"]))).unwrap();
+    assert_eq!(json["laid"]["boards"], laid.boards.len());
+    let drift = &json["laid"]["drift"][0];
+    assert!((drift["off"].as_f64().unwrap() - 2.0).abs() < 1e-9, "{drift}");
+    let marked = json["boards"].as_array().unwrap().iter().filter(|board| board["laid"] == true).count();
+    assert_eq!(marked, laid.boards.len());
+    // The saw list names none of them.
+    let order = text(&startrow(&["order", to]));
+    assert!(order.contains("opened for what lies"), "{order}");
+    // Marks come off again.
+    let rows = json["boards"].as_array().unwrap().iter().filter(|board| board["laid"] == true);
+    let numbers: Vec<i64> = rows.map(|board| board["row"].as_i64().unwrap()).collect();
+    let all = format!("{}..{}", numbers.iter().min().unwrap(), numbers.iter().max().unwrap());
+    let bare = text(&startrow(&["laid", to, "--unmark", &all]));
+    assert!(bare.contains("nothing is marked as laid"), "{bare}");
+}
+
+#[test]
+fn what_cannot_be_marked_is_told() {
+    for (args, what) in [
+        (["laid", ONE_ROOM, "--up-to", "99-1"], "there is no board `99-1`"),
+        (["laid", ONE_ROOM, "--rows", "many"], "names no rows"),
+        (["laid", ONE_ROOM, "--rows", "90..99"], "there is no row 90"),
+        (["laid", ONE_ROOM, "--pull", "5=952"], "nothing is laid"),
+    ] {
+        let output = startrow(&args);
+        assert_eq!(output.status.code(), Some(2));
+        assert!(String::from_utf8_lossy(&output.stderr).contains(what), "{args:?}: {output:?}");
+    }
+}

@@ -1,0 +1,319 @@
+//! The order of laying and the ways in, by putting boards down one by one: a check that knows only outlines.
+//!
+//! What it holds is arithmetic on outlines: a board that goes in finds down what lies at its groove edge and its left
+//! end, and nothing yet at its tongue edge and its right end. Common practice, no source: rows away from the start
+//! line, each from the worker's left.
+
+use fit::{Sequence, Start};
+use lay::{Board, Floor};
+use pipeline::House;
+use plan::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Lining, Lock, Plan, Point, Room, Side, StartLine};
+use proptest::prelude::*;
+use site::Uv;
+
+/// Sides of two boards this close lie on one another, mm.
+const ON: f64 = 0.2;
+/// Boards that share less than this touch at a corner only, mm.
+const TOUCH: f64 = 1.0;
+
+/// A stretch that two boards share: the other one, its length, and which way it lies in the first one's own frame.
+struct Beside {
+    other: usize,
+    length: f64,
+    /// Towards the board's own right, and towards its tongue edge.
+    right: f64,
+    tongue: f64,
+}
+
+/// What lies beside a board, by going through all boards and all their sides.
+fn beside(floor: &Floor, index: usize) -> Vec<Beside> {
+    let board = &floor.boards[index];
+    let mut found = Vec::new();
+    for (other, its) in floor.boards.iter().enumerate() {
+        if other != index && its.region == board.region {
+            for (a, b) in sides(board) {
+                for (c, d) in sides(its) {
+                    let length = shared((a, b), (c, d));
+                    if length > TOUCH {
+                        // Rings run with the wood to their left.
+                        let (out_u, out_v) = (b.v - a.v, a.u - b.u);
+                        let size = (out_u * out_u + out_v * out_v).sqrt();
+                        let half = if board.turned { -1.0 } else { 1.0 };
+                        found.push(Beside {
+                            other,
+                            length,
+                            right: half * out_u / size,
+                            tongue: half * out_v / size,
+                        });
+                    }
+                }
+            }
+        }
+    }
+    found
+}
+
+fn sides(board: &Board) -> Vec<(Uv, Uv)> {
+    let rings = board.outline.rings();
+    rings.flat_map(|ring| (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()]))).collect()
+}
+
+/// How much two segments lie on one another.
+fn shared((a, b): (Uv, Uv), (c, d): (Uv, Uv)) -> f64 {
+    let (along_u, along_v) = (b.u - a.u, b.v - a.v);
+    let length = (along_u * along_u + along_v * along_v).sqrt();
+    if length < TOUCH {
+        return 0.0;
+    }
+    let (du, dv) = (along_u / length, along_v / length);
+    let place = |p: Uv| ((p.u - a.u) * du + (p.v - a.v) * dv, ((p.u - a.u) * dv - (p.v - a.v) * du).abs());
+    let ((s, off), (t, other_off)) = (place(c), place(d));
+    if off > ON || other_off > ON {
+        return 0.0;
+    }
+    s.max(t).min(length) - s.min(t).max(0.0)
+}
+
+/// What is wrong with an order, board by board.
+fn faults(floor: &Floor, order: &[usize]) -> Vec<String> {
+    let mut down = vec![false; floor.boards.len()];
+    let mut found = Vec::new();
+    for index in order {
+        let board = &floor.boards[*index];
+        if std::mem::replace(&mut down[*index], true) {
+            found.push(format!("{} is laid twice", board.label));
+        }
+        for near in beside(floor, *index) {
+            let other = &floor.boards[near.other];
+            let (what, must_be_down) = match (near.right, near.tongue) {
+                // Along the start line the row above it comes first, and finds nothing.
+                (_, tongue) if tongue < -0.7 => ("groove edge", board.row != 0),
+                (_, tongue) if tongue > 0.7 => ("tongue edge", false),
+                (right, _) if right < 0.0 => ("left end", true),
+                _ => ("right end", false),
+            };
+            if down[near.other] != must_be_down {
+                let is = if must_be_down { "is not down" } else { "is down already" };
+                found.push(format!("{}: {} at its {what} {is}", board.label, other.label));
+            }
+        }
+    }
+    let missing = floor.boards.iter().zip(&down).filter(|(_, down)| !**down);
+    found.extend(missing.map(|(board, _)| format!("{} is not laid", board.label)));
+    found
+}
+
+fn order(sequence: &Sequence) -> Vec<usize> {
+    sequence.boards().collect()
+}
+
+fn check(house: &House) {
+    let order = order(&house.sequence());
+    let found = faults(&house.floor, &order);
+    assert!(found.is_empty(), "{}: {found:?}", house.plan.name);
+}
+
+fn sample(name: &str) -> House {
+    let path = format!("{}/../sample-plans/{name}.ron", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(path).expect("the sample plan");
+    pipeline::run(&plan::read(&text).expect("a plan")).expect("a house")
+}
+
+#[test]
+fn sample_houses_go_down_board_by_board() {
+    let house = sample("hazel-court");
+    check(&house);
+    // The check must be able to fail: the same boards from the last to the first, and two neighbours swapped.
+    let mut wrong = order(&house.sequence());
+    wrong.swap(0, 1);
+    assert!(!faults(&house.floor, &wrong).is_empty());
+    wrong.swap(0, 1);
+    wrong.reverse();
+    assert!(faults(&house.floor, &wrong).len() > house.floor.boards.len());
+    check(&sample("one-room"));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn invented_houses_go_down_board_by_board(seed in any::<u64>()) {
+        let house = pipeline::run(&startrow_tests::house(seed)).expect("a house");
+        check(&house);
+        // What slides in from a side finds nothing there.
+        let mut down = vec![false; house.floor.boards.len()];
+        for index in house.sequence().boards() {
+            if let Some(way) = house.fit.other_way(index)
+                && let Some(from @ (fit::Part::Tongue | fit::Part::Right)) = way.from
+            {
+                let is_from = |near: &Beside| match from {
+                    fit::Part::Tongue => near.tongue > 0.7,
+                    _ => near.right > 0.7,
+                };
+                let near = beside(&house.floor, index);
+                prop_assert!(!near.iter().any(|near| is_from(near) && down[near.other]));
+            }
+            down[index] = true;
+        }
+        // The slip tongue is as long as what the two sides of the line share, pair by pair.
+        let row_0 = |(_, board): &(usize, &Board)| board.row == 0;
+        let shared: f64 = house.floor.boards.iter().enumerate().filter(row_0)
+            .flat_map(|(index, _)| beside(&house.floor, index))
+            .filter(|near| house.floor.boards[near.other].row == -1)
+            .map(|near| near.length)
+            .sum();
+        prop_assert!((shared - house.fit.slip_length()).abs() < 1.0, "{shared} {}", house.fit.slip_length());
+    }
+}
+
+fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
+    [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)).to_vec()
+}
+
+/// A room 4000 × 3800 with an island 1000 × 760 in its middle and its line at 950: twenty rows of 190 from -950.
+fn round_an_island() -> House {
+    let mut plan = Plan::new("Island");
+    plan.start_line = StartLine::At(950.0);
+    plan.rooms.push(Room::boarded("Kitchen", corners(0.0, 0.0, 4000.0, 3800.0)));
+    plan.fixtures.push(Fixture {
+        name: "Island".into(),
+        kind: FixtureKind::Island,
+        gap: None,
+        cover: None,
+        appliance: None,
+        outline: corners(1500.0, 1520.0, 1000.0, 760.0),
+    });
+    pipeline::run(&plan).expect("a house")
+}
+
+#[test]
+fn both_sides_of_an_island_come_together_before_the_next_whole_row() {
+    let house = round_an_island();
+    check(&house);
+    let sequence = house.sequence();
+    let rows: Vec<(i32, usize)> =
+        sequence.steps.iter().map(|step| (house.floor.runs[step.run].row, step.joins.len())).collect();
+    // Row by row away from the line, both runs beside the island one after the other.
+    let up: Vec<i32> = rows.iter().map(|(row, _)| *row).filter(|row| *row >= 0).collect();
+    assert!(up.is_sorted(), "{up:?}");
+    let down: Vec<i32> = rows.iter().map(|(row, _)| -*row).filter(|row| *row > 0).collect();
+    assert!(down.is_sorted(), "{down:?}");
+    let twice: Vec<i32> = up.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| pair[0]).collect();
+    // The gaps of 10 stand in rows too: from 1510 to 2290 less a hair, counted from the line by hand.
+    let line = house.floor.lines[0];
+    let beside = |row: &i32| {
+        let low = line + f64::from(*row) * 190.0;
+        low + 190.0 > 1510.0 + 1.0 && low < 2290.0 - 1.0
+    };
+    let whole_gap = |row: &i32| {
+        let low = line + f64::from(*row) * 190.0;
+        low >= 1510.0 - 1e-6 && low + 190.0 <= 2290.0 + 1e-6
+    };
+    assert!(twice.iter().all(beside));
+    let fully: Vec<i32> = (0..30).filter(whole_gap).collect();
+    assert!(fully.iter().all(|row| twice.contains(row)), "{fully:?} {twice:?}");
+    // One row finds two runs at its groove edge: the first that spans the island again.
+    let joining: Vec<i32> = rows.iter().filter(|(_, joins)| *joins == 2).map(|(row, _)| *row).collect();
+    assert_eq!(joining, vec![twice.last().expect("a row in two runs") + 1]);
+}
+
+#[test]
+fn the_slip_tongue_leaves_the_island_out() {
+    let mut plan = round_an_island().plan;
+    // Row lines lie at 190, 380 … 3610: every one of them runs into an island from 100 to 3700.
+    plan.start_line = StartLine::At(0.0);
+    plan.fixtures[0].outline = corners(1500.0, 100.0, 1000.0, 3600.0);
+    let house = pipeline::run(&plan).expect("a house");
+    check(&house);
+    // From gap to gap: 10 to 1490, and 2510 to 3990.
+    assert_eq!(house.fit.slips.len(), 2);
+    for slip in &house.fit.slips {
+        assert!((slip.length() - 1480.0).abs() < 0.1, "{slip:?}");
+    }
+    assert!((house.fit.slip_length() - 2960.0).abs() < 0.1);
+}
+
+/// Two rooms side by side under a passage that joins them. The line lies in the left one, the wider, below all of the
+/// right one; that is reached through the passage only, which cannot be laid before it.
+#[test]
+fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
+    let mut plan = Plan::new("Two legs");
+    plan.rooms.push(Room::boarded("Left", corners(0.0, 0.0, 6000.0, 3000.0)));
+    plan.rooms.push(Room::boarded("Right", corners(6100.0, 2200.0, 3000.0, 800.0)));
+    plan.rooms.push(Room::boarded("Passage", corners(4000.0, 3100.0, 5100.0, 1200.0)));
+    for (name, room, at) in [("One", "Left", 500.0), ("Other", "Right", 1000.0)] {
+        plan.doorways.push(Doorway {
+            name: name.into(),
+            room: room.into(),
+            wall: 2,
+            at,
+            width: 800.0,
+            rough_width: None,
+            under_lining: None,
+            wall_thickness: 100.0,
+            leaf: None,
+            lining: Lining::ToCome,
+            beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
+        });
+    }
+    plan.stock.lock = Lock::FoldDown;
+    let house = pipeline::run(&plan).expect("a house");
+    check(&house);
+    let line = house.floor.lines[0];
+    assert!(line < 2200.0, "the line lies below the right room: {line}");
+    let sequence = house.sequence();
+    let of = |place: &str| -> Vec<usize> {
+        let steps = sequence.steps.iter().enumerate();
+        steps.filter(|(_, s)| s.place.as_deref() == Some(place)).map(|(at, _)| at).collect()
+    };
+    let (right, passage) = (of("Right"), of("Passage"));
+    assert_eq!(sequence.steps[0].start, Start::OnLine);
+    assert_eq!(sequence.steps[right[0]].start, Start::Anew);
+    assert!(right.last() < passage.first(), "{right:?} {passage:?}");
+    assert!(right.windows(2).all(|pair| pair[1] == pair[0] + 1), "in one go: {right:?}");
+    let anew = sequence.steps.iter().filter(|step| step.start == Start::Anew).count();
+    assert_eq!(anew, 1);
+    // Both come together in the passage's first whole row.
+    let joins: Vec<usize> = sequence.steps.iter().map(|step| step.joins.len()).filter(|n| *n > 0).collect();
+    assert_eq!(joins, [2]);
+    // No doorway leads out of this house: from the first board on one stands on what is laid.
+    assert!(sequence.steps.iter().all(|step| step.from_laid));
+}
+
+#[test]
+fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
+    // One room with a way out in its lower wall, left open under the leaf: rows above the line lead to no doorway,
+    // those below it do until the last.
+    let mut plan = Plan::new("Way out");
+    plan.rooms.push(Room::boarded("Room", corners(0.0, 0.0, 4000.0, 3800.0)));
+    plan.doorways.push(Doorway {
+        name: "Out".into(),
+        room: "Room".into(),
+        wall: 0,
+        at: 1500.0,
+        width: 900.0,
+        rough_width: None,
+        under_lining: None,
+        wall_thickness: 100.0,
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
+        lining: Lining::ToCome,
+        beyond: Beyond::UnderLeaf,
+        arris: None,
+        outside: None,
+    });
+    let house = pipeline::run(&plan).expect("a house");
+    let sequence = house.sequence();
+    let row = |step: &fit::LaidRun| house.floor.runs[step.run].row;
+    for (at, step) in sequence.steps.iter().enumerate() {
+        // Row 0 still has bare floor below it that leads out; above it there is none.
+        let expected = row(step) > 0 || (at + 1 == sequence.steps.len() && !step_leads_out(&house, step));
+        assert_eq!(step.from_laid, expected, "row {}", row(step));
+    }
+}
+
+/// Whether a board of a run reaches the opening: it lies below the room's lower wall.
+fn step_leads_out(house: &House, step: &fit::LaidRun) -> bool {
+    step.boards.iter().any(|board| house.floor.boards[*board].outline.outer.iter().any(|p| p.v < -70.0))
+}
