@@ -3,30 +3,25 @@
 use lay::Floor;
 use plan::Plan;
 
-/// Wood of the boards opened, in metres of board; the parts add up to `opened`.
+/// Wood of the boards opened, in metres of board; the others, less `strips`, add up to `opened`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Waste {
     /// All boards opened.
     pub opened: f64,
     /// What lies on the floor, its area over the pitch.
     pub laid: f64,
-    /// Beside rips and in notches, strips used elsewhere taken off.
-    pub beside: f64,
-    /// Of that, what rips take off their boards, and what notches, tapers and slants do; strips used elsewhere are in
-    /// the first.
+    /// Beside rips; strips of it that serve elsewhere are among it.
     pub ripped: f64,
-    /// See `ripped`.
+    /// Of the pieces' rectangles what notches, tapers and slants leave.
     pub shaped: f64,
-    /// Strips used.
+    /// Strips beside rips that serve elsewhere.
     pub strips: f64,
     /// Saw cuts across boards.
     pub sawn: f64,
     /// Stretches too short to end a run.
     pub short: f64,
-    /// Stretches left that could end a run, and how many.
+    /// Stretches left that could end a run.
     pub left: f64,
-    /// How many of these.
-    pub left_count: usize,
 }
 
 /// Parts the wood that a floor opens.
@@ -63,11 +58,9 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
                 waste.short += metres(rest);
             } else {
                 waste.left += metres(rest);
-                waste.left_count += 1;
             }
             at = pieces.get(place).map_or(at, |piece| piece.to);
         }
     }
-    waste.beside = waste.opened - waste.laid - waste.sawn - waste.short - waste.left;
     waste
 }

@@ -167,8 +167,9 @@ impl Builder {
         let from_strips = task.rips.serving_some(run)[1..].iter();
         let may_be_strips =
             from_strips.into_iter().any(|class| state.yard.has_offcuts(*class, Need::Neither) > 0);
-        // Strips save whole boards: where there are some, more ways are tried.
-        let few = if may_be_strips { tries } else { usize::from(!self.is_hasty) * (FEWEST_TRIES - 1) + 1 };
+        // Strips save whole boards, and where rooms are seen unlike a way may be better than good.
+        let is_choosy = may_be_strips || (task.seen.asks() && !self.is_hasty);
+        let few = if is_choosy { tries } else { usize::from(!self.is_hasty) * (FEWEST_TRIES - 1) + 1 };
         if self.best.as_ref().is_none_or(|best| !best.is_good(WHOLE_LOSS)) || may_split {
             let boards = length / state.yard.longest();
             let tries = ((JOINTS / boards.max(1.0)) as usize).clamp(FEWEST_TRIES.min(tries), tries);
@@ -324,6 +325,10 @@ impl Builder {
     fn rest_of_first(&self, job: &Job, at: f64, length: f64) -> Option<Offer> {
         let first = *self.pieces.first()?;
         let yard = &job.state.yard;
+        // A board that lies between two others is no part of another.
+        if job.joined()[1] && yard.end_match() {
+            return None;
+        }
         let has_both_ends = match first.source {
             Source::Bar(bar) => {
                 let bar = &yard.bars[bar as usize];

@@ -26,6 +26,8 @@ const FIRST_TRIES: usize = 10;
 const TRIES: usize = 5;
 /// Runs taken up in a move at most, beside those that hang on their strips.
 const TAKEN_UP: usize = 4;
+/// Boards looked at for the one with most wood that is good for nothing.
+const LOSSES: usize = 4;
 /// Runs this many places away in order of laying are neighbours.
 const NEAR: usize = 6;
 /// How much worse a move may make a floor, mm of board, step by step through a spell. It ends at none, so that what
@@ -224,9 +226,17 @@ impl<'a> Chain<'a> {
             let owners = &state.yard.bars[bar as usize].owners;
             owners.get(below(rng, owners.len())).map(|run| *run as usize)
         };
+        // Of a few boards by chance the one with most wood that is good for nothing.
+        let owner_of_loss = |rng: &mut Pcg64Mcg| {
+            let bars = &state.yard.bars;
+            let drawn = (0..LOSSES).filter_map(|_| bars.get(below(rng, bars.len())));
+            let bar = drawn.max_by(|a, b| state.yard.loss_of(a).total_cmp(&state.yard.loss_of(b)))?;
+            bar.owners.get(below(rng, bar.owners.len())).map(|run| *run as usize).filter(|run| *run < count)
+        };
         let first = match below(rng, 4) {
             0 if !self.marked.is_empty() => self.marked[below(rng, self.marked.len())],
             0 | 1 => owner_of_offcut(rng).unwrap_or(0),
+            2 => owner_of_loss(rng).unwrap_or(0),
             _ => below(rng, count),
         };
         add(first);

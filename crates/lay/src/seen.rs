@@ -7,7 +7,7 @@ use site::{Frame, Uv};
 
 /// What a board of no length would cost in an open room, mm of board; a longer one costs its part of it, by how
 /// much it is shorter than the longest. Less than what a look costs, and than opening a board. Ours, no source.
-const SHORT: f64 = 600.0;
+const SHORT: f64 = 200.0;
 /// Parts of that in rooms seen in passing and in closed ones. Ours, no source.
 const PASSING: f64 = 0.5;
 const CLOSED: f64 = 0.0;
@@ -52,6 +52,11 @@ impl Seen {
         }
         seen.of_run.iter_mut().for_each(|list| list.sort_by(|a, b| a.0.total_cmp(&b.0)));
         seen
+    }
+
+    /// Whether any room is seen less than another.
+    pub(crate) fn asks(&self) -> bool {
+        !self.of_run.is_empty()
     }
 
     /// What a board of this length costs for being short, with its middle at `u` in a run, mm of board.

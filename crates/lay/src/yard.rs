@@ -207,6 +207,11 @@ impl Yard {
         Offer { source, cost, loss: self.lost(rest, left || right) }
     }
 
+    /// What of a board cut into is good for nothing, mm.
+    pub(crate) fn loss_of(&self, bar: &Bar) -> f64 {
+        if bar.pieces == 0 || bar.class > 0 { 0.0 } else { self.lost(bar.free, bar.left || bar.right) }
+    }
+
     /// What of a rest is good for nothing, mm.
     fn lost(&self, rest: f64, has_end: bool) -> f64 {
         if rest >= self.least_end && has_end { 0.0 } else { rest.max(0.0) }

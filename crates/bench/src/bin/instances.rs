@@ -11,6 +11,7 @@ use findings::{FlagKind, Look, look};
 use order::{Bound, RunNeed};
 use pipeline::House;
 use startrow_bench::instances::{Instance, all};
+use startrow_bench::waste::waste;
 use startrow_bench::{baselines, proof};
 use std::fmt::Write;
 use std::path::Path;
@@ -23,6 +24,8 @@ struct Laid {
     instance: Instance,
     house: House,
     bound: Bound,
+    /// Boards opened and packs without a move of search.
+    at_once: (usize, u32),
     proven: Option<usize>,
     /// The bound where no strip beside a rip serves elsewhere.
     rips_apart: usize,
@@ -36,11 +39,15 @@ fn main() -> Result<()> {
     let most_area = number(words.next()).context("MOST_AREA is a number of m²")?;
     let mut laid = Vec::new();
     for mut instance in all() {
-        instance.plan.effort = effort;
         let area = site::survey(&instance.plan).bare_area / 1.0e6;
         if most_area.is_some_and(|most| area > most as f64) {
             continue;
         }
+        instance.plan.effort = 0;
+        let first =
+            pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
+        let at_once = (first.order.opened, first.order.packs);
+        instance.plan.effort = effort;
         let started = std::time::Instant::now();
         let house =
             pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
@@ -67,7 +74,7 @@ fn main() -> Result<()> {
         let floors = [baselines::by_lot(plan, &house.floor), baselines::thirds(plan, &house.floor)];
         let [by_lot, thirds] = floors.map(|floor| look(plan, &floor));
         let looks = [look(plan, &house.floor), by_lot, thirds];
-        laid.push(Laid { instance, house, bound: least, proven, rips_apart, looks });
+        laid.push(Laid { instance, house, bound: least, at_once, proven, rips_apart, looks });
     }
     let text = document(&laid, effort);
     println!("{text}");
@@ -94,12 +101,23 @@ const BOARDS_HEAD: &str = "
 *Area* is the floor inside the gaps, m². *Bound*: no legal stagger opens fewer boards from as many packs; *proven*: the
 fewest over all legal staggers with joints on a grid, by a general MILP solver, for the small floors; where it is over the
 bound, the bound is the weak side and not the floor. *Over* is boards opened over the bound, and the same as a share of
-the bound. *Rips apart* is the bound if no strip left beside a rip served elsewhere: what is between the two bounds can
+the bound; *at once* is boards opened, and packs, before any move. *Rips apart* is the bound if no strip left beside a rip served elsewhere: what is between the two bounds can
 only be saved by ripping two rows from one board. *Length* and its bound are the length of all boards opened, m. *Faults*
 are joints too close and short ends. How the bound is reckoned is in [rules](rules.md#boards-opened-and-the-bound).
 
-| floor | area | runs | opened | bound | proven | over | over % | rips apart | area bound | length | bound | packs | bound | faults |
-| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+| floor | area | runs | at once | packs | opened | bound | proven | over | over % | rips apart | area bound | length | bound | packs | bound | faults |
+| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+";
+
+const WASTE_HEAD: &str = "
+## Where the wood goes
+
+Metres of board, which add up to the boards opened. *Ripped off* is what lies beside rips, and *shaped* what notches,
+tapers and slants leave of a piece's rectangle; *strips* were ripped off and serve elsewhere. *Short* stretches left end
+no run, the others could. The bound's share is what the bound on length leaves for all waste together.
+
+| floor | opened | laid | ripped off | shaped | strips | saw cuts | short | left | waste | bound's share |
+| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
 ";
 
 const LOOK_HEAD: &str = "
@@ -124,6 +142,10 @@ fn document(laid: &[Laid], effort: u64) -> String {
     for one in laid {
         line(boards_row(one));
     }
+    line(WASTE_HEAD.trim_end().into());
+    for one in laid.iter().filter(|one| !one.instance.is_small) {
+        line(waste_row(one));
+    }
     line(LOOK_HEAD.trim_end().into());
     for one in laid {
         for (way, look) in ["laid", "by lot", "thirds"].into_iter().zip(&one.looks) {
@@ -138,10 +160,12 @@ fn boards_row(one: &Laid) -> String {
     let is_fault = |kind| matches!(kind, FlagKind::JointsClose | FlagKind::ShortEnd);
     let faults = house.flags.iter().filter(|flag| is_fault(flag.kind)).count();
     format!(
-        "| {} | {:.1} | {} | {} | {} | {} | {} | {:.2} | {} | {} | {:.1} | {:.1} | {} | {} | {faults} |",
+        "| {} | {:.1} | {} | {} | {} | {} | {} | {} | {} | {:.2} | {} | {} | {:.1} | {:.1} | {} | {} | {faults} |",
         one.instance.name,
         house.site.boarded_area() / 1.0e6,
         house.floor.runs.len(),
+        one.at_once.0,
+        one.at_once.1,
         order.opened,
         bound.boards,
         one.proven.map_or(String::new(), |proven| proven.to_string()),
@@ -153,6 +177,24 @@ fn boards_row(one: &Laid) -> String {
         bound.wood,
         order.packs,
         bound.packs,
+    )
+}
+
+fn waste_row(one: &Laid) -> String {
+    let waste = waste(&one.house.plan, &one.house.floor);
+    format!(
+        "| {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} |",
+        one.instance.name,
+        waste.opened,
+        waste.laid,
+        waste.ripped,
+        waste.shaped,
+        waste.strips,
+        waste.sawn,
+        waste.short,
+        waste.left,
+        waste.opened - waste.laid,
+        one.bound.wood - waste.laid
     )
 }
 
