@@ -60,9 +60,7 @@ pub(crate) fn read(path: &Path) -> Result<Shown, Trouble> {
     let name = path.display();
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(|error| Trouble::of_file(path, &error))?;
-    file.take(GREATEST_FILE + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|error| Trouble::of_file(path, &error))?;
+    file.take(GREATEST_FILE + 1).read_to_end(&mut bytes).map_err(|error| Trouble::of_file(path, &error))?;
     if bytes.len() as u64 > GREATEST_FILE {
         return Err(Trouble::new(format!("{name} has more than {GREATEST_FILE} bytes"), "save it smaller"));
     }
@@ -160,7 +158,8 @@ impl Picture {
         match spawned {
             Ok(_) => self.under_way = Some(receiver),
             Err(error) => {
-                self.trouble = Some(Trouble::new(format!("the picture could not be read: {error}"), "try again"));
+                self.trouble =
+                    Some(Trouble::new(format!("the picture could not be read: {error}"), "try again"));
             }
         }
     }
