@@ -149,6 +149,7 @@ impl Desk {
         }
         self.job.open(Step::Measure);
         self.take(Tool::set_scale());
+        self.refresh(ctx);
     }
 
     /// Takes a backdrop with the picture as it is now.
@@ -186,7 +187,7 @@ impl Desk {
     }
 
     /// Adds the outlines that were chosen, in one step to undo; what cannot be taken is asked again.
-    fn bring_in(&mut self, mut bringing: Bringing) {
+    fn bring_in(&mut self, ctx: &Context, mut bringing: Bringing) {
         match bringing.outlines() {
             Ok(outlines) => {
                 let count = outlines.rooms.len();
@@ -201,6 +202,7 @@ impl Desk {
                 self.job.open(Step::Measure);
                 let rooms = crate::names::count(count, "room", "rooms");
                 self.said = Some(format!("Brought in {rooms}. {notes}").trim_end().to_owned());
+                self.refresh(ctx);
             }
             Err(error) => {
                 bringing.trouble = error.faults;
@@ -225,7 +227,7 @@ impl Desk {
             Answer::Save(path) => self.save(ctx, &path),
             Answer::AskBringing(path) => self.ask_bringing(&path),
             Answer::LayPicture(path) => self.lay_picture(ctx, &path),
-            Answer::BringIn(bringing) => self.bring_in(*bringing),
+            Answer::BringIn(bringing) => self.bring_in(ctx, *bringing),
         }
         ctx.request_repaint();
     }
