@@ -143,14 +143,10 @@ impl Bringing {
                     let names = egui::Checkbox::without_text(&mut chosen.1);
                     let names = ui.add_enabled(layer.writing > 0, names);
                     let _ = names.accessible_name(format!("names of {shown}"));
-                    ui.add(egui::Label::new(shown).truncate());
-                    let mut held = vec![format!("{} closed", layer.closed)];
-                    if layer.open > 0 {
-                        held.push(format!("{} open", layer.open));
-                    }
-                    if layer.writing > 0 {
-                        held.push(format!("{} written", layer.writing));
-                    }
+                    ui.label(short(shown)).on_hover_text(shown);
+                    let counts = [(layer.closed, "closed"), (layer.open, "open"), (layer.writing, "written")];
+                    let held = counts.iter().filter(|(count, _)| *count > 0);
+                    let held: Vec<String> = held.map(|(count, word)| format!("{count} {word}")).collect();
                     ui.label(RichText::new(held.join(", ")).weak());
                     ui.end_row();
                 }
@@ -180,6 +176,11 @@ impl Bringing {
             });
         }
     }
+}
+
+/// A layer's name as far as its column goes.
+fn short(name: &str) -> String {
+    if name.chars().count() <= 28 { name.to_owned() } else { name.chars().take(27).chain(['…']).collect() }
 }
 
 /// The bytes of a file; of one too long, no more than show that.

@@ -144,7 +144,8 @@ impl Desk {
             plan.backdrop = Some(backdrop);
             Ok(())
         });
-        if let Some(span) = span.filter(|_| self.document.plan().rooms.is_empty()) {
+        // Two points of it are clicked next, as far apart as can be.
+        if let Some(span) = span {
             self.canvas.wanted = Some(Wanted::Span(span));
         }
         self.job.open(Step::Measure);
