@@ -280,6 +280,11 @@ impl Seasons<'_> {
             (EdgeKind::UnderLeaf, Source::Doorway(index)) => {
                 self.shared.contains(&index).then_some(self.plan.rules.tile_end_gap / 2.0)
             }
+            // Behind an undercut lining boards have what the rough opening leaves them.
+            (EdgeKind::Jamb, Source::Doorway(index)) if edge.gap < 0.0 => {
+                let door = self.plan.doorways.get(index)?;
+                Some(((door.rough_width? - door.width) / 2.0 + edge.gap).max(0.0))
+            }
             _ => Some(edge.gap),
         }
     }

@@ -171,6 +171,29 @@ fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
     }
 }
 
+/// An opening of 820 lined to 800 leaves 10 at each jamb; boards 8 under the lining have 2 of that.
+#[test]
+fn behind_an_undercut_lining_boards_have_what_the_rough_opening_leaves() {
+    let mut plan = room(6020.0, 4020.0);
+    let rooms = [("Den", rect(0.0, 4120.0, 6020.0, 3020.0))];
+    plan.rooms.extend(rooms.map(|(name, corners)| Room::boarded(name, corners)));
+    let lined = door("Door", "Hall", 2, 2000.0);
+    plan.doorways.push(Doorway {
+        rough_width: Some(820.0),
+        lining: Lining::Fitted,
+        under_lining: Some(8.0),
+        ..lined
+    });
+    let (_, fit) = fitted(&plan);
+    let movement = fit.movement.unwrap();
+    let ends = movement.widths.iter().chain(&movement.lengths).flat_map(|stretch| stretch.ends);
+    let jambs: Vec<Option<f64>> = ends.filter(|e| e.kind == EdgeKind::Jamb).map(|e| e.room).collect();
+    assert!(!jambs.is_empty(), "the throat is the tightest stretch along the boards");
+    for room in jambs {
+        assert!((room.unwrap() - 2.0).abs() < 1e-9, "{room:?}");
+    }
+}
+
 fn proposed(plan: &Plan) -> Vec<crate::Proposal> {
     let (site, fit) = fitted(plan);
     proposals(plan, &site, fit.movement.as_ref())

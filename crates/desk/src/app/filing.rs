@@ -230,6 +230,8 @@ impl Desk {
             Answer::LayPicture(path) => self.lay_picture(ctx, &path),
             Answer::BringIn(bringing) => self.bring_in(ctx, *bringing),
         }
+        // The answer may have changed the plan, and no action tells of it.
+        self.refresh(ctx);
         ctx.request_repaint();
     }
 
