@@ -7,7 +7,10 @@
 use fit::{Sequence, Start};
 use lay::{Board, Floor};
 use pipeline::House;
-use plan::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Lining, Lock, Plan, Point, Room, Side, StartLine};
+use plan::{
+    Beyond, BoardLength, Border, Corners, Doorway, Fixture, FixtureKind, Leaf, Lining, Lock, Pattern, Plan,
+    Point, Room, Side, StartLine,
+};
 use proptest::prelude::*;
 use site::Uv;
 
@@ -16,13 +19,15 @@ const ON: f64 = 0.2;
 /// Boards that share less than this touch at a corner only, mm.
 const TOUCH: f64 = 1.0;
 
-/// A stretch that two boards share: the other one, its length, and which way it lies in the first one's own frame.
+/// A stretch that two boards share: the other one, its length, and which way it lies.
 struct Beside {
     other: usize,
     length: f64,
     /// Towards the board's own right, and towards its tongue edge.
     right: f64,
     tongue: f64,
+    /// Towards greater u, forwards along a pattern's axis.
+    forwards: f64,
 }
 
 /// What lies beside a board, by going through all boards and all their sides.
@@ -38,12 +43,14 @@ fn beside(floor: &Floor, index: usize) -> Vec<Beside> {
                         // Rings run with the wood to their left.
                         let (out_u, out_v) = (b.v - a.v, a.u - b.u);
                         let size = (out_u * out_u + out_v * out_v).sqrt();
-                        let half = if board.turned { -1.0 } else { 1.0 };
+                        let half = if board.turned { -1.0 } else { 1.0 } / size;
+                        let d = board.along;
                         found.push(Beside {
                             other,
                             length,
-                            right: half * out_u / size,
-                            tongue: half * out_v / size,
+                            right: half * (out_u * d.u + out_v * d.v),
+                            tongue: half * (out_v * d.u - out_u * d.v),
+                            forwards: out_u / size,
                         });
                     }
                 }
@@ -85,12 +92,30 @@ fn faults(floor: &Floor, order: &[usize]) -> Vec<String> {
         }
         for near in beside(floor, *index) {
             let other = &floor.boards[near.other];
-            let (what, must_be_down) = match (near.right, near.tongue) {
-                // Along the start line the row above it comes first, and finds nothing.
-                (_, tongue) if tongue < -0.7 => ("groove edge", board.row != 0),
-                (_, tongue) if tongue > 0.7 => ("tongue edge", false),
-                (right, _) if right < 0.0 => ("left end", true),
-                _ => ("right end", false),
+            let (what, must_be_down) = match (board.in_border, other.in_border) {
+                // The border comes last.
+                (true, false) => ("field", true),
+                (false, true) => ("border", false),
+                // Its tongues point to the field; at corners either may come first.
+                (true, true) => match (near.right, near.tongue) {
+                    _ if (board.along.u * other.along.u + board.along.v * other.along.v).abs() < 0.9 => {
+                        continue;
+                    }
+                    (_, tongue) if tongue.abs() > 0.7 => ("long edge", tongue > 0.0),
+                    (right, _) => ("end", right < 0.0),
+                },
+                // Blocks go forwards along their axis; across it, at a head joint, either may come first.
+                _ if board.is_block() => match near.forwards {
+                    forwards if forwards.abs() < 0.1 => continue,
+                    forwards => ("side", forwards < 0.0),
+                },
+                _ => match (near.right, near.tongue) {
+                    // Along the start line the row above it comes first, and finds nothing.
+                    (_, tongue) if tongue < -0.7 => ("groove edge", board.row != 0),
+                    (_, tongue) if tongue > 0.7 => ("tongue edge", false),
+                    (right, _) if right < 0.0 => ("left end", true),
+                    _ => ("right end", false),
+                },
             };
             if down[near.other] != must_be_down {
                 let is = if must_be_down { "is not down" } else { "is down already" };
@@ -131,6 +156,44 @@ fn sample_houses_go_down_board_by_board() {
     wrong.reverse();
     assert!(faults(&house.floor, &wrong).len() > house.floor.boards.len());
     check(&sample("one-room"));
+}
+
+/// Blocks and borders: one room, so that everything about it is seen.
+#[test]
+fn patterns_and_borders_go_down_board_by_board() {
+    check(&sample("plover-parlour"));
+    let patterns = [
+        Pattern::Half,
+        Pattern::Herringbone { block: 600.0, abreast: 1 },
+        Pattern::Herringbone { block: 600.0, abreast: 2 },
+        Pattern::Chevron { block: 600.0, mitre: 45.0 },
+        Pattern::Chevron { block: 600.0, mitre: 30.0 },
+    ];
+    for pattern in patterns {
+        for boards in [0, 2] {
+            let mut plan = Plan::new(format!("{pattern:?}, border {boards}"));
+            plan.stock.lengths = vec![BoardLength { length: 600.0, per_pack: 10 }];
+            plan.stock.face_width = 120.0;
+            plan.rules.least_stagger = 200.0;
+            plan.pattern = pattern;
+            plan.border = (boards > 0).then_some(Border { boards, corners: Corners::Mitred });
+            plan.rooms.push(Room::boarded("Parlour", corners(0.0, 0.0, 4200.0, 3300.0)));
+            plan.fixtures.push(Fixture {
+                name: "Hearth".into(),
+                kind: FixtureKind::Hearth,
+                gap: None,
+                cover: None,
+                appliance: None,
+                outline: corners(1700.0, 0.0, 900.0, 500.0),
+            });
+            let house = pipeline::run(&plan).expect("a house");
+            check(&house);
+            // Reversed it is wrong at nearly every board.
+            let mut wrong = order(&house.sequence());
+            wrong.reverse();
+            assert!(faults(&house.floor, &wrong).len() > house.floor.boards.len() / 2);
+        }
+    }
 }
 
 proptest! {

@@ -105,6 +105,9 @@ impl Start {
             }
             Self::OnSlip => Some("glue the slip tongue into the start row's groove first; boards turned"),
             Self::Anew => Some("begins anew: lay it to a control line and hold it with weights or a batten"),
+            Self::AroundField => Some(
+                "the border comes last: saw the field true along its line, rout a groove for the border's tongue or shave that, and glue",
+            ),
             Self::OnRow | Self::Lies => None,
         }
     }

@@ -186,6 +186,7 @@ impl House {
                 Start::OnSlip => "on-slip",
                 Start::Anew => "anew",
                 Start::OnRow => "on-row",
+                Start::AroundField => "around-field",
             },
             place: step.place,
             from_laid: step.from_laid,
