@@ -6,7 +6,7 @@ use crate::{Label, Options, Role};
 use kurbo::{Point, Vec2};
 use pipeline::House;
 use plan::{Units, format_length};
-use setout::{EdgeRef, Rip};
+use setout::{EdgeRef, GapToLeave, Rip};
 use site::{Edge, Source};
 use std::collections::BTreeMap;
 
@@ -22,12 +22,18 @@ struct Side {
     greatest: f64,
     seen: f64,
     length: f64,
+    /// The gap to leave there where it is wider than its least, narrowest and widest.
+    gap: Option<(f64, f64)>,
 }
 
 /// Places one figure for each side.
 pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
     let rips = &house.setout.chosen.rips;
     let least_rip = house.setout.least;
+    let gaps = match rips.iter().any(|rip| rip.play > 0.0) {
+        true => house.gaps_to_leave(),
+        false => Vec::new(),
+    };
     let mut sides: BTreeMap<(Source, bool), Side> = BTreeMap::new();
     for (i, rip) in rips.iter().enumerate() {
         let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);
@@ -37,6 +43,10 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
             greatest: rip.greatest,
             seen: rip.least - rip.hidden,
             length: rip.length,
+            gap: gaps
+                .iter()
+                .find(|gap| (gap.source, gap.kind, gap.floor_is_above) == (rip.source, rip.kind, above))
+                .map(GapToLeave::range),
         };
         sides.entry((rip.source, above)).and_modify(|all| merge(all, &side, rips)).or_insert(side);
     }
@@ -60,6 +70,7 @@ fn merge(all: &mut Side, one: &Side, rips: &[Rip]) {
     all.greatest = all.greatest.max(one.greatest);
     all.seen = all.seen.min(one.seen);
     all.length += one.length;
+    all.gap = all.gap.or(one.gap);
 }
 
 fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
@@ -76,7 +87,7 @@ fn place_one(
     let rip = house.setout.chosen.rips.get(side.longest)?;
     let is_short = side.seen < least_rip;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
-    let mut label = Label::new(role, figure(side.least, side.greatest, options.units), at(rip.at));
+    let mut label = Label::new(role, words(side, options.units), at(rip.at));
     label.subject = Some(side.longest);
     let mut places = Vec::new();
     match edge_of(house, rip.edge) {
@@ -100,6 +111,21 @@ fn place_one(
 
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
 const TAPER: f64 = 2.0;
+
+/// A side's rip, and the gap to leave there where that is not the least.
+fn words(side: &Side, units: Units) -> String {
+    let rip = figure(side.least, side.greatest, units);
+    let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
+    match side.gap.map(|(least, greatest)| (tenth(least), tenth(greatest))) {
+        Some((least, greatest)) if least == greatest => {
+            format!("{rip}, gap {}", format_length(least, units))
+        }
+        Some((least, greatest)) => {
+            format!("{rip}, gap {}–{}", format_length(least, units), format_length(greatest, units))
+        }
+        None => rip,
+    }
+}
 
 /// A rip's figure: one number, or the least and the greatest where the edge tapers.
 fn figure(least: f64, greatest: f64, units: Units) -> String {

@@ -167,6 +167,11 @@ impl Saw {
             let (from, to) = opened.rest.unwrap_or_default();
             saw.of_bar[index] = Some(Stretch { stock: index, from, to });
         }
+        let first = taken.laid.stock.len();
+        for (place, held) in state.task.laid_strips.iter().enumerate() {
+            let strip = &held.strip;
+            saw.of_bar[first + place] = Some(Stretch { stock: strip.stock, from: strip.from, to: strip.to });
+        }
         saw
     }
 

@@ -17,6 +17,7 @@ mod shelf;
 mod slice;
 mod state;
 mod taken;
+mod taper;
 #[cfg(test)]
 mod tests;
 mod touch;
@@ -30,6 +31,7 @@ pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;
 pub use search::Progress;
 pub use slice::{slice, slice_across};
+pub use taper::{KeptEdge, RipMark, Taper};
 pub use yard::WORTH_KEEPING;
 
 pub use types::{Board, End, Floor, Hand, Joint, LaidFloor, Misfit, Outline, Piece, Run, Short, StockBoard};

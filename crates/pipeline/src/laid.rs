@@ -313,6 +313,7 @@ fn kept(
         to,
         at: Some(board.from).filter(|at| *at != from),
         strip: false,
+        strip_gone: false,
         starts: board.starts_run,
         ends: board.ends_run,
     }

@@ -98,6 +98,29 @@ impl House {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
 
+    /// Strips beside rips that lie, wide enough for a rip and long enough to keep, each with the boards still to come that
+    /// are cut from it.
+    pub fn strips_in_hand(&self) -> Vec<(plan::LaidStrip, Vec<usize>)> {
+        let Some(laid) = &self.plan.laid else { return Vec::new() };
+        let stock = &self.plan.stock;
+        let strips = laid.strips(stock.pitch(), stock.kerf, self.plan.rules.least_rip);
+        let long = strips.into_iter().filter(|strip| strip.to - strip.from >= lay::WORTH_KEEPING);
+        let with_use = long.map(|strip| {
+            let of = self.floor.stock.get(strip.stock).map_or(&[][..], |stock| stock.pieces.as_slice());
+            let is_of = |piece: &&lay::Piece| {
+                let shared = piece.to.min(strip.to) - piece.from.max(strip.from);
+                piece.strip && shared > 1.0 && !self.floor.is_laid(piece.board)
+            };
+            (strip, of.iter().filter(is_of).map(|piece| piece.board).collect())
+        });
+        with_use.collect()
+    }
+
+    /// The gaps that are to be left wider than their least, so that no strip is left beside a whole board.
+    pub fn gaps_to_leave(&self) -> Vec<setout::GapToLeave> {
+        setout::gaps_to_leave(&self.surveyed, &self.setout)
+    }
+
     /// The order in which the boards are laid.
     pub fn sequence(&self) -> fit::Sequence {
         fit::sequence(&self.plan, &self.site, &self.floor)

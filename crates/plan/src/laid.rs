@@ -134,6 +134,9 @@ pub struct LaidBoard {
     /// Whether it is cut from the strip beside a rip.
     #[serde(default, skip_serializing_if = "is_false")]
     pub strip: bool,
+    /// Whether the strip that its rip left beside it is lost or broken.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub strip_gone: bool,
     /// Whether nothing stands beyond its left end, in its own frame: a starter.
     #[serde(default, skip_serializing_if = "is_false")]
     pub starts: bool,
@@ -459,6 +462,7 @@ mod tests {
             to: 2200.0,
             at: None,
             strip: false,
+            strip_gone: false,
             starts: false,
             ends: false,
         }

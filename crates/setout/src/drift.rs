@@ -299,6 +299,7 @@ mod tests {
             to: 2200.0,
             at: None,
             strip: false,
+            strip_gone: false,
             starts: true,
             ends: false,
         };

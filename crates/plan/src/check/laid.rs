@@ -249,6 +249,7 @@ mod tests {
             to: right,
             at: None,
             strip: false,
+            strip_gone: false,
             starts: number == 1,
             ends: false,
         };
