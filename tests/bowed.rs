@@ -38,7 +38,9 @@ fn on_plan(board: &Board, taper: &Taper) -> Vec<(f64, f64)> {
 
 fn tapers(house: &House, row: impl Fn(&Board) -> bool) -> Vec<(&Board, Taper)> {
     let boards = house.floor.boards.iter().filter(|board| row(board));
-    boards.map(|board| (board, board.taper(PITCH).unwrap_or_else(|| panic!("{} tapers", board.label)))).collect()
+    boards
+        .map(|board| (board, board.taper(PITCH).unwrap_or_else(|| panic!("{} tapers", board.label))))
+        .collect()
 }
 
 /// 2000 deep, row lines at 110, 300, … 1820: 100 to the gap of 10 at the lower wall, 170 at the upper one. The lower one
@@ -117,7 +119,11 @@ fn what_the_marks_enclose_is_what_geo_cuts() {
             let (a, b) = (board.left, board.right);
             let row = Polygon::new(ring(&[(a, low), (b, low), (b, high), (a, high)]), vec![]);
             let cut = floor.intersection(&row).unsigned_area();
-            assert!((area - cut).abs() <= 0.5 * board.length() + 1.0, "seed {seed}, {}: {area}, {cut}", board.label);
+            assert!(
+                (area - cut).abs() <= 0.5 * board.length() + 1.0,
+                "seed {seed}, {}: {area}, {cut}",
+                board.label
+            );
             seen += 1;
         }
         let _: Coord = floor.exterior().0[0];
@@ -139,7 +145,12 @@ fn a_bow_makes_a_sliver_at_its_narrowest_place() {
         let board = &house.floor.boards[board];
         let nearest = 2000.0_f64.clamp(board.left, board.right);
         let expected = read(&[(0.0, 170.0), (2000.0, 40.0), (4000.0, 170.0)], nearest);
-        assert!((flag.figure - expected).abs() < 0.05, "{} is {} there, {expected}", flag.figure, board.label);
+        assert!(
+            (flag.figure - expected).abs() < 0.05,
+            "{} is {} there, {expected}",
+            flag.figure,
+            board.label
+        );
     }
 }
 

@@ -385,7 +385,8 @@ fn strips_beside_rips_that_lie_are_in_hand() {
     });
     let whole = pipeline::run(&plan).unwrap();
     let lies = |board: &lay::Board| whole.floor.row_low(board.region, board.row) < 3.5 * 190.0;
-    let in_front: Vec<usize> = (0..whole.floor.boards.len()).filter(|i| lies(&whole.floor.boards[*i])).collect();
+    let in_front: Vec<usize> =
+        (0..whole.floor.boards.len()).filter(|i| lies(&whole.floor.boards[*i])).collect();
     let marked = whole.with_laid(&in_front).unwrap();
     for effort in [0, 4000] {
         let mut plan = Plan { effort, ..marked.clone() };
@@ -404,7 +405,8 @@ fn strips_beside_rips_that_lie_are_in_hand() {
         let without = pipeline::run(&plan).unwrap();
         stock_is_honest(&without).unwrap();
         assert!(without.strips_in_hand().is_empty() && without.order.to_open() >= with);
-        let of_laid = without.floor.stock.iter().take(without.floor.laid.opened).flat_map(|stock| &stock.pieces);
+        let of_laid =
+            without.floor.stock.iter().take(without.floor.laid.opened).flat_map(|stock| &stock.pieces);
         assert!(of_laid.into_iter().all(|piece| !piece.strip || without.floor.is_laid(piece.board)));
     }
 }

@@ -1,6 +1,7 @@
 //! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, doorways, covers, tucks;
 //! the way in for each board, undercuts, slip tongues, the order of laying.
 
+mod backwards;
 mod blocks;
 mod contact;
 mod continuous;

@@ -1,6 +1,7 @@
 //! The order of laying: run by run, each where its groove edge finds laid boards.
 
 use crate::blocks::blocks;
+use crate::backwards::{laid_back, offers};
 use crate::graph::Graph;
 use crate::pockets::closed_in;
 use lay::Floor;
@@ -17,6 +18,9 @@ pub enum Start {
     OnLine,
     /// On the slip tongue along the start line, boards turned.
     OnSlip,
+    /// On a slip tongue in the groove of the row that runs on through a doorway, this one by index: boards turned, laid
+    /// back towards the start line.
+    Back(usize),
     /// Past a wall or a fixture, where no laid row lies beside it: against a control line.
     Anew,
     /// Against the row laid before.
@@ -40,6 +44,8 @@ pub struct LaidRun {
     pub from_laid: bool,
     /// Runs that come together in it: two or more on its laid side, which went round something.
     pub joins: Vec<usize>,
+    /// Of a run begun anew: the doorway from which it and those that come together with it could be laid back instead.
+    pub could_lie_back: Option<usize>,
 }
 
 /// The order of laying.
@@ -81,10 +87,26 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
     let order = order(plan, site, floor, &graph);
     let runs: Vec<usize> = order.iter().map(|(run, _)| *run).collect();
     let closed = closed_in(site, floor, &graph, &runs);
+    let places = Places::new(plan);
+    let mut back_from: Vec<Option<usize>> = vec![None; floor.runs.len()];
+    for (doorway, runs) in laid_back(plan, &places, site.frame, floor) {
+        runs.into_iter().for_each(|run| back_from[run] = Some(doorway));
+    }
+    let mut offered: Vec<Option<usize>> = vec![None; floor.runs.len()];
+    for room in offers(plan, &places, site.frame, floor, &graph) {
+        room.runs.into_iter().for_each(|run| offered[run] = Some(room.doorway));
+    }
+    let started = |run: usize| match (start(floor, &graph, run), back_from[run]) {
+        (Start::OnRow, Some(doorway)) if graph.before[run].iter().any(|onto| !floor.runs[*onto].backwards) => {
+            Start::Back(doorway)
+        }
+        (start, _) => start,
+    };
     let steps = order.into_iter().zip(closed).map(|((run, place), from_laid)| LaidRun {
         run,
         boards: boards_of(floor, run),
-        start: start(floor, &graph, run),
+        start: started(run),
+        could_lie_back: offered[run].filter(|_| start(floor, &graph, run) == Start::Anew),
         place: place.map(str::to_owned),
         from_laid,
         joins: if graph.before[run].len() > 1 { graph.before[run].clone() } else { Vec::new() },
@@ -137,7 +159,7 @@ fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<LaidRun> {
 }
 
 fn step_of(run: usize, boards: Vec<usize>) -> LaidRun {
-    LaidRun { run, boards, start: Start::OnRow, place: None, from_laid: false, joins: Vec::new() }
+    LaidRun { run, boards, start: Start::OnRow, place: None, from_laid: false, joins: Vec::new(), could_lie_back: None }
 }
 
 /// Runs in order, each with its place.
@@ -159,12 +181,12 @@ fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(
             let r = &floor.runs[*run];
             let start = start(floor, graph, *run);
             let begins = match start {
-                Start::Lies | Start::OnRow | Start::OnSlip | Start::AroundField => 0,
+                Start::Lies | Start::OnRow | Start::OnSlip | Start::Back(_) | Start::AroundField => 0,
                 Start::OnLine => 1,
                 Start::Anew => 2,
             };
             let is_elsewhere = place[*run] != here || here.is_none();
-            let left = if r.row < 0 { -r.right } else { r.left };
+            let left = if r.is_turned() { -r.right } else { r.left };
             let rank = largest_first.get(r.region).copied().unwrap_or(usize::MAX);
             ((rank, r.row < 0, is_elsewhere, begins, away(r.row)), left, *run)
         };

@@ -227,7 +227,7 @@ impl Saw {
         let mut places: Vec<Vec<Option<Place>>> =
             state.cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
         let has_floor = |run: usize, i: usize| {
-            let turned = state.task.ground.lies[run].run.row < 0;
+            let turned = state.task.ground.lies[run].run.is_turned();
             let strip = if turned { state.cuts[run].len() - 1 - i } else { i };
             sliced[run].get(strip).is_some_and(|pieces| !pieces.is_empty())
         };
@@ -275,7 +275,7 @@ struct Work<'a> {
 impl Work<'_> {
     fn run(&mut self, run: usize, cuts: &[Cut], strips: Vec<Vec<Outline>>, mut places: Vec<Option<Place>>) {
         let lie = &self.ground.lies[run];
-        let (left, right, turned) = (lie.run.left, lie.run.right, lie.run.row < 0);
+        let (left, right, turned) = (lie.run.left, lie.run.right, lie.run.is_turned());
         let first_board = self.floor.boards.len();
         if cuts.is_empty() {
             self.floor.short.push(bare(lie, run, left, right));
@@ -346,7 +346,7 @@ impl Work<'_> {
             hand: None,
             in_border: false,
             area: outline.area(),
-            turned: lie.run.row < 0,
+            turned: lie.run.is_turned(),
             left_end: if from < TRUE { End::Factory } else { End::Cut },
             right_end: if to > self.saw.stock[stock].length - TRUE { End::Factory } else { End::Cut },
             starts_run: matches!(need, Need::Right | Need::Neither),

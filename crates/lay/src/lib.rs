@@ -1,5 +1,6 @@
 //! Rows, runs and boards: staggered joints from whole and left-over stock, cut to exact outlines.
 
+mod backwards;
 mod build;
 mod cut;
 mod floor;
@@ -26,6 +27,7 @@ mod weave;
 mod width;
 mod yard;
 
+pub use backwards::{Entered, Meeting, RunPlace, entered, meeting};
 pub use floor::{lay, search};
 pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;

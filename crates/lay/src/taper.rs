@@ -95,12 +95,14 @@ pub(crate) fn narrowest(outline: &Outline) -> Option<(f64, Uv)> {
     if !outline.holes.is_empty() || outline.outer.len() < 3 {
         return None;
     }
-    let ((left, right), (low, high)) = (crate::slice::extent(&outline.outer), crate::slice::rise(&outline.outer));
+    let ((left, right), (low, high)) =
+        (crate::slice::extent(&outline.outer), crate::slice::rise(&outline.outer));
     let up: Vec<Place> = outline.outer.iter().map(|p| (p.u - left, p.v - low)).collect();
     let down: Vec<Place> = outline.outer.iter().rev().map(|p| (p.u - left, high - p.v)).collect();
     let least = |marks: Vec<Place>| marks.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
     let length = right - left;
-    let from_low = sawn(up, length).and_then(least).map(|(x, width)| (width, Uv::new(left + x, low + width / 2.0)));
+    let from_low =
+        sawn(up, length).and_then(least).map(|(x, width)| (width, Uv::new(left + x, low + width / 2.0)));
     from_low.or_else(|| {
         let (x, width) = sawn(down, length).and_then(least)?;
         Some((width, Uv::new(left + x, high - width / 2.0)))
@@ -111,7 +113,8 @@ pub(crate) fn narrowest(outline: &Outline) -> Option<(f64, Uv)> {
 /// shape, or does not taper. `ring` goes anticlockwise.
 fn sawn(mut ring: Vec<Place>, length: f64) -> Option<Vec<Place>> {
     let is_on = |p: &Place| p.1.abs() < ON;
-    let right = (0..ring.len()).filter(|i| is_on(&ring[*i])).max_by(|a, b| ring[*a].0.total_cmp(&ring[*b].0))?;
+    let right =
+        (0..ring.len()).filter(|i| is_on(&ring[*i])).max_by(|a, b| ring[*a].0.total_cmp(&ring[*b].0))?;
     if ring[right].0 < length - SQUARE {
         return None;
     }
@@ -223,7 +226,8 @@ mod tests {
     fn wedges_taper_and_notches_do_not() {
         let wedge = board(&[(0.0, 0.0), (1500.0, 0.0), (0.0, 90.0)], false).taper(PITCH).unwrap();
         assert_eq!((marks(&wedge), wedge.narrowest().at), (vec![(0.0, 90.0), (1500.0, 0.0)], 1500.0));
-        let notched = [(0.0, 0.0), (900.0, 0.0), (900.0, 100.0), (500.0, 100.0), (500.0, 190.0), (0.0, 190.0)];
+        let notched =
+            [(0.0, 0.0), (900.0, 0.0), (900.0, 100.0), (500.0, 100.0), (500.0, 190.0), (0.0, 190.0)];
         let slanted = [(0.0, 0.0), (900.0, 0.0), (880.0, 150.0), (0.0, 150.0)];
         let straight = [(0.0, 0.0), (900.0, 0.0), (900.0, 150.3), (0.0, 150.0)];
         for outer in [&notched[..], &slanted, &straight] {
@@ -234,12 +238,15 @@ mod tests {
     /// A bow that leaves 45 at one mark only, of 2000 mm: under 50 for a fifth of its length, and a sliver there.
     #[test]
     fn a_tapered_rip_is_a_sliver_by_its_narrowest_place() {
-        let outer =
-            [(0.0, 0.0), (2000.0, 0.0), (2000.0, 70.0), (1000.0, 45.0), (600.0, 60.0), (0.0, 70.0)].map(|p| Uv::new(p.0, p.1));
+        let outer = [(0.0, 0.0), (2000.0, 0.0), (2000.0, 70.0), (1000.0, 45.0), (600.0, 60.0), (0.0, 70.0)]
+            .map(|p| Uv::new(p.0, p.1));
         let outline = Outline { outer: outer.to_vec(), holes: Vec::new() };
         let rules = Rules { least_rip: 50.0, ..Rules::default() };
         let found = crate::narrow(&outline, &rules).unwrap();
-        assert!(found.is_sliver && (found.figure - 45.0).abs() < 1e-9 && found.at == Uv::new(1000.0, 22.5), "{found:?}");
+        assert!(
+            found.is_sliver && (found.figure - 45.0).abs() < 1e-9 && found.at == Uv::new(1000.0, 22.5),
+            "{found:?}"
+        );
         assert_eq!(crate::narrow(&outline, &Rules { least_rip: 45.0, ..rules }), None);
     }
 }

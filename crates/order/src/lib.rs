@@ -31,4 +31,6 @@ pub use stages::{
     Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,
 };
 pub use table::{Cell, Column, Table};
-pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, TaperEntry, YieldBar};
+pub use types::{
+    HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, TaperEntry, YieldBar,
+};

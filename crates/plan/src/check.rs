@@ -250,6 +250,7 @@ pub(crate) mod tests {
             under_lining: None,
             arris: None,
             outside: None,
+            slip_tongue: false,
         }];
         plan
     }

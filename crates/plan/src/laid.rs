@@ -137,6 +137,9 @@ pub struct LaidBoard {
     /// Whether the strip that its rip left beside it is lost or broken.
     #[serde(default, skip_serializing_if = "is_false")]
     pub strip_gone: bool,
+    /// Whether it lies turned the other way than its side of the start line has it: laid back from a doorway.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub backwards: bool,
     /// Whether nothing stands beyond its left end, in its own frame: a starter.
     #[serde(default, skip_serializing_if = "is_false")]
     pub starts: bool,
@@ -463,6 +466,7 @@ mod tests {
             at: None,
             strip: false,
             strip_gone: false,
+            backwards: false,
             starts: false,
             ends: false,
         }

@@ -38,14 +38,15 @@ impl Laid {
             let (mut low, mut high) = (laid.low.unwrap_or(row_low), laid.high.unwrap_or(row_high));
             if !laid.outline.is_empty() {
                 let across = || laid.outline.iter().map(|p| p.1);
-                (low, high) = (across().fold(f64::INFINITY, f64::min), across().fold(f64::NEG_INFINITY, f64::max));
+                (low, high) =
+                    (across().fold(f64::INFINITY, f64::min), across().fold(f64::NEG_INFINITY, f64::max));
             }
             let (on_low, on_high) = (low - row_low < ON_LINE, row_high - high < ON_LINE);
             if on_low == on_high {
                 return None;
             }
             // Below the start line boards lie turned.
-            let rip_keeps_groove = if laid.row < 0 { on_high } else { on_low };
+            let rip_keeps_groove = if (laid.row < 0) != laid.backwards { on_high } else { on_low };
             let width = pitch - (high - low) - kerf;
             let found = LaidStrip {
                 board,
@@ -91,6 +92,7 @@ mod tests {
             at: None,
             strip: false,
             strip_gone: false,
+            backwards: false,
             starts: true,
             ends: false,
         }
@@ -99,7 +101,15 @@ mod tests {
     fn laid(boards: Vec<LaidBoard>) -> Laid {
         let part = LaidPart { room: "A".into(), line: 0.0, pulls: Vec::new(), as_marked: Vec::new() };
         let stock = vec![LaidStock { length: 2200.0, pack: 0, rest: None }];
-        Laid { rows_at: 0.0, pitch: 190.0, first_row: -1, to_come: ToCome::default(), parts: vec![part], stock, boards }
+        Laid {
+            rows_at: 0.0,
+            pitch: 190.0,
+            first_row: -1,
+            to_come: ToCome::default(),
+            parts: vec![part],
+            stock,
+            boards,
+        }
     }
 
     /// A rip of 80 of a board 190 wide leaves 190 − 80 − 3 = 107. Above the start line a rip at its row's lower side keeps

@@ -300,6 +300,7 @@ mod tests {
             at: None,
             strip: false,
             strip_gone: false,
+            backwards: false,
             starts: true,
             ends: false,
         };

@@ -45,7 +45,8 @@ impl GapToLeave {
 /// The gaps that the set-out makes wider than their least, by what they belong to; `surveyed` has every gap at its least.
 pub fn gaps_to_leave(surveyed: &Site, set: &SetOut) -> Vec<GapToLeave> {
     let mut found: BTreeMap<(Source, EdgeKind, bool), GapToLeave> = BTreeMap::new();
-    let mut eases: Vec<&site::Ease> = set.eases.iter().filter(|ease| ease.start > 0.0 || ease.end > 0.0).collect();
+    let mut eases: Vec<&site::Ease> =
+        set.eases.iter().filter(|ease| ease.start > 0.0 || ease.end > 0.0).collect();
     eases.sort_by_key(|ease| (ease.region, ease.ring, ease.edge));
     for ease in eases {
         let ring = surveyed.regions.get(ease.region).and_then(|region| region.rings().nth(ease.ring));

@@ -80,7 +80,11 @@ fn strips(flow: &mut Flow, house: &House) {
         let labels: Vec<String> = boards.iter().map(|board| house.floor.saw_label(*board)).collect();
         let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
         let keeps = if strip.keeps_groove { "groove" } else { "tongue" };
-        let size = format!("{} × {}", figure(house, (strip.to - strip.from).floor()), figure(house, strip.width.floor()));
+        let size = format!(
+            "{} × {}",
+            figure(house, (strip.to - strip.from).floor()),
+            figure(house, strip.width.floor())
+        );
         let page = flow.page();
         tick_box(page, x, top + 0.8);
         page.write(&size, x + 8.0, top + 5.0, Type::bold(4.2));

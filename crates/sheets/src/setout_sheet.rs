@@ -348,7 +348,9 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) 
     });
     let text = match gaps.is_empty() {
         true => text,
-        false => format!("{text} Leave the gap wider, so that no strip is left:{}", wider.collect::<String>()),
+        false => {
+            format!("{text} Leave the gap wider, so that no strip is left:{}", wider.collect::<String>())
+        }
     };
     for line in kind.wrapped(&text, sizes.width) {
         page.write(&line, x, y + 3.4 * k, kind);

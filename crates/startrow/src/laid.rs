@@ -142,7 +142,8 @@ fn report(house: &House) -> String {
         say("Strips in hand, beside rips that lie".into());
     }
     for (strip, boards) in strips {
-        let labels: Vec<&str> = boards.iter().map(|board| house.floor.boards[*board].label.as_str()).collect();
+        let labels: Vec<&str> =
+            boards.iter().map(|board| house.floor.boards[*board].label.as_str()).collect();
         let use_words =
             if labels.is_empty() { "not needed so far".into() } else { format!("for {}", labels.join(" ")) };
         say(format!(

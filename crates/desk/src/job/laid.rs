@@ -200,7 +200,8 @@ fn strips(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
     heading(ui, "Strips in hand, beside rips that lie");
     for (strip, boards) in strips.iter().take(LISTED) {
         let first = boards.first().and_then(|board| house.floor.boards.get(*board));
-        let word = first.map_or_else(|| "not needed so far".to_owned(), |board| format!("for {}", board.label));
+        let word =
+            first.map_or_else(|| "not needed so far".to_owned(), |board| format!("for {}", board.label));
         let size = |mm: f64| names::length(mm.floor(), plan.units);
         let text = format!(
             "{} × {} of board {}, {word}",

@@ -4,7 +4,9 @@ use super::points::PointsPart;
 use super::{Xy, xy};
 use crate::House;
 use serde::Serialize;
-use setout::{Candidate, ControlLine, EdgeRef, GapToLeave, Profile, Pull, Robust, SnapLine, Value, WidthEffect};
+use setout::{
+    Candidate, ControlLine, EdgeRef, GapToLeave, Profile, Pull, Robust, SnapLine, Value, WidthEffect,
+};
 
 /// The set-out.
 #[derive(Debug, Serialize)]

@@ -250,6 +250,7 @@ mod tests {
             at: None,
             strip: false,
             strip_gone: false,
+            backwards: false,
             starts: number == 1,
             ends: false,
         };
