@@ -414,7 +414,8 @@ fn check_back(plan: &Plan, place: &str, slip: f64) {
     // What lies so is kept so.
     let boards: Vec<usize> = (0..house.floor.boards.len()).collect();
     let laid = pipeline::run(&house.with_laid(&boards).expect("marked")).expect("a house");
-    let turned = |house: &House| house.floor.boards.iter().map(|b| (b.label.clone(), b.turned)).collect::<Vec<_>>();
+    let turned =
+        |house: &House| house.floor.boards.iter().map(|b| (b.label.clone(), b.turned)).collect::<Vec<_>>();
     assert_eq!(turned(&laid), turned(&house));
     // Asked for nothing, it is offered.
     let mut plain = plan.clone();

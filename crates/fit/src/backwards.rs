@@ -24,7 +24,13 @@ pub(crate) fn laid_back(
 }
 
 /// Rooms that are begun anew today and could be laid back from a doorway instead.
-pub(crate) fn offers(plan: &Plan, places: &Places<'_>, frame: Frame, floor: &Floor, graph: &Graph) -> Vec<Entered> {
+pub(crate) fn offers(
+    plan: &Plan,
+    places: &Places<'_>,
+    frame: Frame,
+    floor: &Floor,
+    graph: &Graph,
+) -> Vec<Entered> {
     all(plan, places, frame, floor, graph)
 }
 

@@ -1,7 +1,7 @@
 //! The order of laying: run by run, each where its groove edge finds laid boards.
 
-use crate::blocks::blocks;
 use crate::backwards::{laid_back, offers};
+use crate::blocks::blocks;
 use crate::graph::Graph;
 use crate::pockets::closed_in;
 use lay::Floor;
@@ -97,7 +97,9 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
         room.runs.into_iter().for_each(|run| offered[run] = Some(room.doorway));
     }
     let started = |run: usize| match (start(floor, &graph, run), back_from[run]) {
-        (Start::OnRow, Some(doorway)) if graph.before[run].iter().any(|onto| !floor.runs[*onto].backwards) => {
+        (Start::OnRow, Some(doorway))
+            if graph.before[run].iter().any(|onto| !floor.runs[*onto].backwards) =>
+        {
             Start::Back(doorway)
         }
         (start, _) => start,
@@ -159,7 +161,15 @@ fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<LaidRun> {
 }
 
 fn step_of(run: usize, boards: Vec<usize>) -> LaidRun {
-    LaidRun { run, boards, start: Start::OnRow, place: None, from_laid: false, joins: Vec::new(), could_lie_back: None }
+    LaidRun {
+        run,
+        boards,
+        start: Start::OnRow,
+        place: None,
+        from_laid: false,
+        joins: Vec::new(),
+        could_lie_back: None,
+    }
 }
 
 /// Runs in order, each with its place.

@@ -34,7 +34,12 @@ pub(crate) fn slips(plan: &Plan, places: &Places<'_>, frame: Frame, floor: &Floo
         let at = |u: f64| Uv::new(u, line);
         let [above, below] = sides;
         let shared = joined(both(joined(above), joined(below)));
-        found.extend(shared.into_iter().map(|(from, to)| Slip { region, from: at(from), to: at(to), doorway }));
+        found.extend(shared.into_iter().map(|(from, to)| Slip {
+            region,
+            from: at(from),
+            to: at(to),
+            doorway,
+        }));
     };
     for ((region, row), sides) in lines {
         add(region, row, sides, None);
@@ -65,7 +70,10 @@ fn back_lines(
                 let row = floor.runs[run].row.max(floor.runs[*onto].row);
                 let line = floor.row_low(floor.runs[run].region, row);
                 let sides = lines.entry((floor.runs[run].region, row, doorway)).or_default();
-                for (of, side) in [(run, usize::from(floor.runs[run].row < row)), (*onto, usize::from(floor.runs[*onto].row < row))] {
+                for (of, side) in [
+                    (run, usize::from(floor.runs[run].row < row)),
+                    (*onto, usize::from(floor.runs[*onto].row < row)),
+                ] {
                     let boards = floor.boards.get(floor.runs[of].boards.clone()).unwrap_or_default();
                     sides[side].extend(boards.iter().flat_map(|board| along(board, line)));
                 }

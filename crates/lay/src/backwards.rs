@@ -110,7 +110,8 @@ pub fn entered(
         let is_through = |doorway: &usize| {
             let door = &plan.doorways[*doorway];
             let far = places.far_room(door).and_then(|room| plan.rooms.get(room));
-            let is_beside = names.contains(door.room.as_str()) || far.is_some_and(|far| names.contains(far.name.as_str()));
+            let is_beside = names.contains(door.room.as_str())
+                || far.is_some_and(|far| names.contains(far.name.as_str()));
             let throat = places.throat(*doorway).map(|throat| throat.map(|p| frame.row_from_plan(p)));
             let throat = throat.and_then(|corners| Bounds::of(corners.map(|p| [p.u, p.v])));
             // A doorway in a wall along the rows is passed in the row before.

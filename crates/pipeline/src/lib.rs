@@ -98,6 +98,22 @@ impl House {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
 
+    /// The long edge that a rip keeps: where a room is laid back from a doorway it is the other one than from the line.
+    pub fn keeps(&self, rip: &setout::Rip) -> setout::Profile {
+        use setout::Profile::{Groove, Tongue};
+        let edge = self.site.fields().get(rip.edge.region).and_then(|field| {
+            let ring = field.rings().nth(rip.edge.ring)?;
+            ring.edges.get(rip.edge.edge)
+        });
+        let backwards = || self.floor.runs.iter().filter(|run| run.backwards);
+        let boards = || backwards().filter_map(|run| self.floor.boards.get(run.boards.clone())).flatten();
+        match (edge.is_some_and(|edge| boards().any(|board| board.lies_along(edge))), rip.keeps) {
+            (false, keeps) => keeps,
+            (true, Groove) => Tongue,
+            (true, Tongue) => Groove,
+        }
+    }
+
     /// Strips beside rips that lie, wide enough for a rip and long enough to keep, each with the boards still to come that
     /// are cut from it.
     pub fn strips_in_hand(&self) -> Vec<(plan::LaidStrip, Vec<usize>)> {

@@ -108,8 +108,10 @@ fn put_packs(flow: &mut Flow, house: &House) {
         let stretches: Vec<String> =
             house.fit.slips.iter().map(|slip| figure(house, slip.length())).collect();
         let sum = if stretches.len() > 1 { format!(" = {}", stretches.join(" + ")) } else { String::new() };
-        let text =
-            format!("Slip tongue where the direction reverses: {}{sum}.", figure(house, house.fit.slip_length()));
+        let text = format!(
+            "Slip tongue where the direction reverses: {}{sum}.",
+            figure(house, house.fit.slip_length())
+        );
         flow.paragraph(&text, Type::plain(4.0));
     }
     if let Some(price) = order.price {

@@ -95,7 +95,10 @@ pub(super) fn doorway_levels(ui: &mut Ui, plan: &Plan, index: usize, actions: &m
             }
         });
         if doorway.slip_tongue {
-            note(ui, "Where rows of a room lie behind the one that runs on through here, they are laid back from it, turned, on a slip tongue.");
+            note(
+                ui,
+                "Where rows of a room lie behind the one that runs on through here, they are laid back from it, turned, on a slip tongue.",
+            );
         }
     }
     if doorway.far_room(plan).is_none() {

@@ -418,7 +418,7 @@ impl House {
                     most_play: rip.most_play,
                     facing: rip.facing,
                     weight: rip.weight,
-                    keeps: match rip.keeps {
+                    keeps: match self.keeps(rip) {
                         Profile::Tongue => "tongue",
                         Profile::Groove => "groove",
                     },

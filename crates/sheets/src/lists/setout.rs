@@ -80,7 +80,7 @@ pub(super) fn rips(house: &House) -> Table {
             Cell::Length(rip.greatest),
             Cell::Length(rip.hidden),
             Cell::Length(rip.play),
-            Cell::text(match rip.keeps {
+            Cell::text(match house.keeps(rip) {
                 Profile::Tongue => "tongue",
                 Profile::Groove => "groove",
             }),
