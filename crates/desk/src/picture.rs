@@ -34,7 +34,9 @@ pub(crate) fn read(path: &Path) -> Result<Shown, String> {
     let name = path.display();
     let mut bytes = Vec::new();
     let file = std::fs::File::open(path).map_err(|error| match error.kind() {
-        std::io::ErrorKind::NotFound => format!("there is no {name}; put it back, or choose the picture again"),
+        std::io::ErrorKind::NotFound => {
+            format!("there is no {name}; put it back, or choose the picture again")
+        }
         _ => format!("{name} cannot be read: {error}; check that you may read it"),
     })?;
     file.take(GREATEST_FILE + 1)
@@ -44,7 +46,9 @@ pub(crate) fn read(path: &Path) -> Result<Shown, String> {
         return Err(format!("{name} has more than {GREATEST_FILE} bytes; save it smaller"));
     }
     let unreadable = |error: image::ImageError| {
-        format!("{name} cannot be read as a picture: {error}; save it as PNG or JPEG, no larger than {MOST_SIDE} pixels")
+        format!(
+            "{name} cannot be read as a picture: {error}; save it as PNG or JPEG, no larger than {MOST_SIDE} pixels"
+        )
     };
     let mut limits = Limits::default();
     limits.max_image_width = Some(MOST_SIDE);
@@ -141,7 +145,9 @@ impl Picture {
         let Some(receiver) = &self.under_way else { return };
         let read = match receiver.try_recv() {
             Ok(read) => read,
-            Err(TryRecvError::Disconnected) => Err("the picture could not be read; save it anew as PNG".into()),
+            Err(TryRecvError::Disconnected) => {
+                Err("the picture could not be read; save it anew as PNG".into())
+            }
             Err(TryRecvError::Empty) => return,
         };
         self.under_way = None;

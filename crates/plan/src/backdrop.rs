@@ -142,7 +142,8 @@ mod tests {
 
     #[test]
     fn points_go_there_and_back() {
-        let picture = Backdrop { turn: 33.0, at: Point::new(-500.0, 70.0), ..Backdrop::new("a", (80, 60), "") };
+        let picture =
+            Backdrop { turn: 33.0, at: Point::new(-500.0, 70.0), ..Backdrop::new("a", (80, 60), "") };
         for p in [(0.0, 0.0), (79.0, 3.0), (12.5, 59.0)].map(Point::from) {
             assert!(picture.picture_from_plan(picture.plan_from_picture(p)).distance(p) < 1e-9);
         }

@@ -20,8 +20,8 @@ use drag::Dragging;
 use draw_joint::DrawJoint;
 use pipeline::House;
 use place::{DrawFixture, PlaceDoorway};
-use set_scale::SetScale;
 use plan::{Plan, Point};
+use set_scale::SetScale;
 
 /// What happens on the canvas, on the plan.
 #[derive(Debug, Clone, PartialEq)]

@@ -47,7 +47,8 @@ impl SetScale {
     }
 
     fn finish(self, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
-        let (Some(from), Some(to), Some(picture)) = (self.from, self.to, around.plan.backdrop.as_ref()) else {
+        let (Some(from), Some(to), Some(picture)) = (self.from, self.to, around.plan.backdrop.as_ref())
+        else {
             return Tool::Scale(self);
         };
         let length = match parse_length(&self.typed, around.plan.units) {
