@@ -116,7 +116,7 @@ const TABLE: &[Entry] = &[
     entry(Command::BringInByPath, "Bring in outlines by path…", keys(COMMAND_SHIFT, Key::I), "Type the path of a drawing to take rooms from"),
     entry(Command::LayPicture, "Lay a picture under…", keys(COMMAND, Key::B), "Choose a picture or scan of a plan to draw over: PNG or JPEG"),
     entry(Command::LayPictureByPath, "Lay a picture under by path…", keys(COMMAND_SHIFT, Key::B), "Type the path of a picture to draw over"),
-    entry(Command::SetPictureScale, "Set the picture to scale", keys(PLAIN, Key::P), "Click two points of the picture and type how far apart they are in the house"),
+    entry(Command::SetPictureScale, "Set the picture to scale", keys(ALT, Key::P), "Click two points of the picture and type how far apart they are in the house"),
     entry(Command::WriteSheets, "Write the sheets", keys(COMMAND, Key::P), "Write the sheets, the floor and the lists as they are chosen under Print"),
     entry(Command::Quit, "Close the desk", keys(COMMAND, Key::Q), "Leave Startrow"),
     entry(Command::Undo, "Undo", keys(COMMAND, Key::Z), "Take the last step back"),

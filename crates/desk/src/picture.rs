@@ -26,28 +26,48 @@ pub(crate) struct Shown {
     image: ColorImage,
 }
 
+/// Why a picture cannot be shown, and what would mend it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Trouble {
+    pub(crate) what: String,
+    pub(crate) mend: String,
+}
+
+impl Trouble {
+    fn new(what: impl Into<String>, mend: impl Into<String>) -> Self {
+        Self { what: what.into(), mend: mend.into() }
+    }
+
+    fn of_file(path: &Path, error: &std::io::Error) -> Self {
+        let name = path.display();
+        match error.kind() {
+            std::io::ErrorKind::NotFound => {
+                Self::new(format!("there is no {name}"), "put it back, or choose the picture again")
+            }
+            _ => Self::new(format!("{name} cannot be read: {error}"), "check that you may read it"),
+        }
+    }
+}
+
+impl std::fmt::Display for Trouble {
+    fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(out, "{}; {}", self.what, self.mend)
+    }
+}
+
 /// Reads a picture.
-///
-/// # Errors
-/// Why it cannot be shown, and what would mend it.
-pub(crate) fn read(path: &Path) -> Result<Shown, String> {
+pub(crate) fn read(path: &Path) -> Result<Shown, Trouble> {
     let name = path.display();
     let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(|error| match error.kind() {
-        std::io::ErrorKind::NotFound => {
-            format!("there is no {name}; put it back, or choose the picture again")
-        }
-        _ => format!("{name} cannot be read: {error}; check that you may read it"),
-    })?;
-    file.take(GREATEST_FILE + 1)
-        .read_to_end(&mut bytes)
-        .map_err(|error| format!("{name} cannot be read: {error}; check that you may read it"))?;
+    let file = std::fs::File::open(path).map_err(|error| Trouble::of_file(path, &error))?;
+    file.take(GREATEST_FILE + 1).read_to_end(&mut bytes).map_err(|error| Trouble::of_file(path, &error))?;
     if bytes.len() as u64 > GREATEST_FILE {
-        return Err(format!("{name} has more than {GREATEST_FILE} bytes; save it smaller"));
+        return Err(Trouble::new(format!("{name} has more than {GREATEST_FILE} bytes"), "save it smaller"));
     }
     let unreadable = |error: image::ImageError| {
-        format!(
-            "{name} cannot be read as a picture: {error}; save it as PNG or JPEG, no larger than {MOST_SIDE} pixels"
+        Trouble::new(
+            format!("{name} cannot be read as a picture: {error}"),
+            format!("save it as PNG or JPEG, no larger than {MOST_SIDE} pixels to a side"),
         )
     };
     let mut limits = Limits::default();
@@ -56,7 +76,7 @@ pub(crate) fn read(path: &Path) -> Result<Shown, String> {
     limits.max_alloc = Some(MOST_MEMORY);
     let mut reader = ImageReader::new(Cursor::new(&bytes))
         .with_guessed_format()
-        .map_err(|error| format!("{name} cannot be read: {error}; check that you may read it"))?;
+        .map_err(|error| Trouble::of_file(path, &error))?;
     reader.limits(limits);
     let mut decoder = reader.into_decoder().map_err(unreadable)?;
     // A camera notes how it was held; the picture is shown as it was seen.
@@ -97,11 +117,11 @@ pub(crate) fn noted(picture: &Path, plan_path: Option<&Path>) -> String {
 pub(crate) struct Picture {
     /// The file it is of.
     path: Option<PathBuf>,
-    under_way: Option<Receiver<Result<Shown, String>>>,
+    under_way: Option<Receiver<Result<Shown, Trouble>>>,
     texture: Option<TextureHandle>,
     pixels: (u32, u32),
     mark: String,
-    trouble: Option<String>,
+    trouble: Option<Trouble>,
 }
 
 impl Picture {
@@ -137,7 +157,10 @@ impl Picture {
         });
         match spawned {
             Ok(_) => self.under_way = Some(receiver),
-            Err(error) => self.trouble = Some(format!("the picture could not be read: {error}; try again")),
+            Err(error) => {
+                self.trouble =
+                    Some(Trouble::new(format!("the picture could not be read: {error}"), "try again"));
+            }
         }
     }
 
@@ -146,7 +169,7 @@ impl Picture {
         let read = match receiver.try_recv() {
             Ok(read) => read,
             Err(TryRecvError::Disconnected) => {
-                Err("the picture could not be read; save it anew as PNG".into())
+                Err(Trouble::new("the picture could not be read", "save it anew as PNG"))
             }
             Err(TryRecvError::Empty) => return,
         };
@@ -154,7 +177,7 @@ impl Picture {
         self.take(read, ctx);
     }
 
-    fn take(&mut self, read: Result<Shown, String>, ctx: &Context) {
+    fn take(&mut self, read: Result<Shown, Trouble>, ctx: &Context) {
         match read {
             Ok(read) => {
                 self.texture = Some(ctx.load_texture("backdrop", read.image, TextureOptions::LINEAR));
@@ -173,20 +196,24 @@ impl Picture {
     }
 
     /// What is wrong with the picture of this backdrop, and what would mend it; nothing in the plan is lost by it.
-    pub(crate) fn trouble(&self, backdrop: &Backdrop) -> Option<String> {
+    pub(crate) fn trouble(&self, backdrop: &Backdrop) -> Option<Trouble> {
         if self.trouble.is_some() || self.texture.is_none() {
             return self.trouble.clone();
         }
         let (w, h) = self.pixels;
         if self.pixels != backdrop.pixels {
             let (before_w, before_h) = backdrop.pixels;
-            return Some(format!(
-                "the picture has {w} × {h} pixels now, {before_w} × {before_h} when it was set to scale; set it to scale anew"
-            ));
+            let what = format!(
+                "the picture has {w} × {h} pixels now, {before_w} × {before_h} when it was set to scale"
+            );
+            return Some(Trouble::new(what, "set it to scale anew"));
         }
         let is_changed = !backdrop.mark.is_empty() && backdrop.mark != self.mark;
         is_changed.then(|| {
-            "the picture has changed since it was set to scale; check a length you know, and take it as it is now".into()
+            Trouble::new(
+                "the picture has changed since it was set to scale",
+                "check a length you know, and take it as it is now",
+            )
         })
     }
 
@@ -217,10 +244,10 @@ mod tests {
     fn what_is_no_picture_is_told() {
         let folder = tempfile::tempdir().expect("a folder");
         let path = folder.path().join("scan.png");
-        let said = read(&path).err().expect("missing");
+        let said = read(&path).err().expect("missing").to_string();
         assert!(said.starts_with("there is no ") && said.contains("choose the picture again"), "{said}");
         std::fs::write(&path, b"no picture").expect("written");
-        assert!(read(&path).err().expect("no picture").contains("save it as PNG or JPEG"));
+        assert!(read(&path).err().expect("no picture").mend.contains("save it as PNG or JPEG"));
         // A PNG's head that claims a hundred thousand pixels to a side.
         let mut bytes = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR".to_vec();
         bytes.extend([0, 1, 0x86, 0xA0, 0, 1, 0x86, 0xA0, 8, 2, 0, 0, 0, 0, 0, 0, 0]);

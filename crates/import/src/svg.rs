@@ -226,7 +226,8 @@ fn is_hidden(node: Node<'_, '_>) -> bool {
     let style = node.attribute("style").unwrap_or_default();
     let declared = |key: &str| {
         let of_style = style.split(';').filter_map(|part| part.split_once(':'));
-        let styled = of_style.filter(|(name, _)| name.trim() == key).map(|(_, value)| value.trim()).last();
+        let styled =
+            of_style.filter(|(name, _)| name.trim() == key).map(|(_, value)| value.trim()).next_back();
         styled.or_else(|| node.attribute(key).map(str::trim))
     };
     declared("display") == Some("none") || declared("visibility") == Some("hidden")

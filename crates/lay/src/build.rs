@@ -339,7 +339,7 @@ impl Builder {
         };
         let rest = yard.rest(first.source, first.length);
         let fits = has_both_ends && rest + EXACT >= length;
-        fits.then(|| yard.piece_of_rest(rest, length))
+        fits.then(|| yard.of_rest(rest, length))
     }
 
     /// The board that goes in at a joint: of a few by chance the one whose far end stands best. Where every board
@@ -369,7 +369,7 @@ impl Builder {
         for _ in 0..if may_be_strip { STRIPS } else { 1 } {
             let Some(bar) = offcut_between(job, (at, most), &self.taken, rng) else { continue };
             let length = yard.bars[bar as usize].free;
-            if offer(length, yard.piece_of_bar(bar, length, Need::Both)) {
+            if offer(length, yard.of_bar(bar, length, Need::Both)) {
                 break;
             }
         }
@@ -377,7 +377,7 @@ impl Builder {
         for _ in 0..KINDS {
             let Some(this) = kind else { break };
             let length = yard.shelf.length(this);
-            if offer(length, yard.piece_of_fresh(this, length)) {
+            if offer(length, yard.of_fresh(this, length)) {
                 break;
             }
             kind = yard.shelf.next(this, most, &self.spoken);
@@ -390,7 +390,7 @@ impl Builder {
         if length >= rest - EXACT {
             return None;
         }
-        let offer = yard.piece_of_fresh(kind, length);
+        let offer = yard.of_fresh(kind, length);
         Some(Step { length, offer, marks: job.marks(at + length, false)? })
     }
 }
@@ -445,7 +445,7 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
         };
         let is_served = class == 0 || job.classes(0.0, length).contains(&class);
         if is_served && length >= least - EXACT && length <= free + EXACT && length < job.length {
-            return Some((length, yard.piece_of_bar(bar, length, job.needs().0)));
+            return Some((length, yard.of_bar(bar, length, job.needs().0)));
         }
     }
     let kind = yard.shelf.some(f64::INFINITY, &[], rng)?;
@@ -463,7 +463,7 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     if length >= job.length - EXACT || most < least {
         length = (job.length / 2.0).min(whole);
     }
-    Some((length, yard.piece_of_fresh(kind, length)))
+    Some((length, yard.of_fresh(kind, length)))
 }
 
 /// A first piece of a fresh board after which, with boards as long between, some offcut closes the run as it is.

@@ -194,7 +194,7 @@ impl Yard {
     }
 
     /// A piece taken off a bar.
-    pub(crate) fn piece_of_bar(&self, number: u32, length: f64, need: Need) -> Offer {
+    pub(crate) fn of_bar(&self, number: u32, length: f64, need: Need) -> Offer {
         let bar = &self.bars[number as usize];
         let source = Source::Bar(number);
         if bar.class > 0 {
@@ -225,14 +225,14 @@ impl Yard {
     }
 
     /// A piece of a fresh board.
-    pub(crate) fn piece_of_fresh(&self, kind: u32, length: f64) -> Offer {
+    pub(crate) fn of_fresh(&self, kind: u32, length: f64) -> Offer {
         let rest = self.shelf.length(kind) - length - self.kerf;
         let cost = self.shelf.price(kind) - self.worth(rest, true);
         Offer { source: Source::Fresh(kind), cost, loss: self.lost(rest, true) }
     }
 
     /// A piece taken off what the first piece of its run leaves.
-    pub(crate) fn piece_of_rest(&self, rest: f64, length: f64) -> Offer {
+    pub(crate) fn of_rest(&self, rest: f64, length: f64) -> Offer {
         let (after, has_end) = (rest - length - self.kerf, !self.end_match);
         let cost = self.worth(rest, true) - self.worth(after, has_end);
         Offer { source: Source::Rest, cost, loss: self.lost(after, has_end) - self.lost(rest, true) }
@@ -272,7 +272,7 @@ impl Yard {
             let wider = WIDER * place as f64;
             for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
                 if let Some((_, bar)) = pool.from(least - EXACT).find(|(_, bar)| !taken.contains(bar)) {
-                    let offer = self.piece_of_bar(*bar, length, need);
+                    let offer = self.of_bar(*bar, length, need);
                     consider(Offer { cost: offer.cost + wider, ..offer });
                 }
             }
@@ -283,7 +283,7 @@ impl Yard {
             scratch.retain(is_whole);
         }
         for kind in scratch.iter() {
-            consider(self.piece_of_fresh(*kind, length));
+            consider(self.of_fresh(*kind, length));
         }
         best
     }

@@ -95,8 +95,8 @@ impl Backdrop {
         if let Some(heading) = heading {
             let own = libm::atan2(to.y - from.y, to.x - from.x).to_degrees();
             // To a thousandth of a degree: 0.2 mm over twelve metres.
-            next.turn = ((heading - own) * 1000.0).round() / 1000.0;
-            next.turn = (next.turn + 180.0).rem_euclid(360.0) - 180.0;
+            let turn = (heading - own + 180.0).rem_euclid(360.0) - 180.0;
+            next.turn = (turn * 1000.0).round() / 1000.0;
         }
         let moved = next.plan_from_picture(from);
         next.at = next.at.moved(a.x - moved.x, a.y - moved.y);

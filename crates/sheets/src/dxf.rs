@@ -19,6 +19,8 @@ use pipeline::House;
 
 /// Curves (rings and discs behind figures only) become straight pieces no farther off than this, plan mm.
 const FLATTEN: f64 = 0.5;
+/// Transparency of what is not seen through: the flag of a value of its own, and 255 (DXF reference, group code 440).
+const OPAQUE: i32 = 0x0200_00FF;
 /// The font of the writing: a TrueType one, since the stroke fonts of most readers hold few letters.
 const FONT: &str = "arial.ttf";
 
@@ -83,6 +85,7 @@ fn empty_file(drawing: &Drawing) -> ::dxf::Drawing {
 fn add(file: &mut ::dxf::Drawing, layer: Layer, specific: EntityType) {
     let mut entity = Entity::new(specific);
     entity.common.layer = layer.name.into();
+    entity.common.transparency = OPAQUE;
     file.add_entity(entity);
 }
 

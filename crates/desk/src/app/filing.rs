@@ -6,14 +6,14 @@ use crate::canvas::{Span, Wanted};
 use crate::command::Command;
 use crate::dialogs::Purpose;
 use crate::document::Document;
-use crate::files;
+use crate::files::{self, Unreadable};
 use crate::job::Step;
-use crate::picture;
+use crate::picture::{self, Trouble};
 use crate::prompt::{self, Answer, Prompt, Then};
 use crate::select::Selected;
 use crate::tool::Tool;
 use egui::{Context, ViewportCommand};
-use plan::{Backdrop, Plan};
+use plan::{Backdrop, FileError, Plan};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -128,8 +128,10 @@ impl Desk {
     pub(super) fn lay_picture(&mut self, ctx: &Context, path: &Path) {
         let read = match picture::read(path) {
             Ok(read) => read,
-            Err(trouble) => {
-                self.said = Some(format!("No picture: {trouble}"));
+            Err(Trouble { what, mend }) => {
+                let reason = FileError { line: 0, place: "the picture".into(), what, mend };
+                let unreadable = Unreadable { path: path.to_owned(), reasons: vec![reason] };
+                self.prompt = Some(Prompt::Unreadable(unreadable));
                 return;
             }
         };

@@ -45,8 +45,7 @@ pub(crate) fn section(ui: &mut Ui, house: &House, found: &DoorwayFit, said: &str
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), Sense::hover());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Image, true, said));
     let middle = extent.center().to_vec2() * scale;
-    let view =
-        View { rect, centre: Point::new(middle.x, middle.y), scale: PAPER_MM / scale, ..View::default() };
+    let view = View { rect, centre: Point::new(middle.x, middle.y), scale: PAPER_MM / scale };
     let mut scene = Scene::default();
     scene.set(&drawing);
     let painter = ui.painter().with_clip_rect(rect.expand(4.0).intersect(ui.clip_rect()));

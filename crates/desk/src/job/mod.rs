@@ -65,7 +65,7 @@ pub(crate) struct Facts<'a> {
     /// How far the laying is shown.
     pub(crate) laying: &'a crate::laying::Laying,
     /// What is wrong with the picture under the plan.
-    pub(crate) picture: Option<String>,
+    pub(crate) picture: Option<crate::picture::Trouble>,
 }
 
 impl Facts<'_> {

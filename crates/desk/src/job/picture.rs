@@ -19,7 +19,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     };
     ui.add(egui::Label::new(&backdrop.file).truncate()).on_hover_text(&backdrop.file);
     if let Some(trouble) = &facts.picture {
-        ui.colored_label(Palette::current(ui.ctx()).fault, trouble);
+        ui.colored_label(Palette::current(ui.ctx()).fault, &trouble.what);
+        note(ui, &trouble.mend);
         ui.horizontal(|ui| {
             if act(ui, "read it again").clicked() {
                 actions.push(Action::ReadPicture);

@@ -205,7 +205,7 @@ impl Heap {
         if !keeps_both {
             for least in [length, length + spare] {
                 if let Some((room, number)) = self.pools[class][pool].from(least - EXACT).next() {
-                    let cost = self.yard.piece_of_rest(*room, length).cost;
+                    let cost = self.yard.of_rest(*room, length).cost;
                     if best.is_none_or(|(least, _)| cost < least) {
                         best = Some((cost, *number));
                     }
@@ -220,7 +220,7 @@ impl Heap {
         if keeps_both && kinds.iter().any(is_whole) {
             kinds.retain(is_whole);
         }
-        let fresh = kinds.iter().map(|kind| (self.yard.piece_of_fresh(*kind, length + lost).cost, *kind));
+        let fresh = kinds.iter().map(|kind| (self.yard.of_fresh(*kind, length + lost).cost, *kind));
         let fresh = fresh.min_by(|a, b| a.0.total_cmp(&b.0));
         let stretch = match (best, fresh) {
             (Some((cost, number)), fresh) if fresh.is_none_or(|(other, _)| cost <= other) => {
