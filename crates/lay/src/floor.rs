@@ -51,8 +51,8 @@ fn irregular(
     let task = Task::new(&ground, plan);
     let first = first_floor(&task, plan);
     if effort == 0 {
-        return weave(cut(plan, &first), &ground, setout);
+        return weave(cut(plan, first), &ground, setout);
     }
     let (best, moves) = improve(first, plan.seed, effort, look);
-    Floor { moves, ..weave(cut(plan, &best), &ground, setout) }
+    Floor { moves, ..weave(cut(plan, best), &ground, setout) }
 }
