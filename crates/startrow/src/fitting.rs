@@ -65,14 +65,17 @@ pub(crate) fn fitting(house: &House) -> String {
     }
     if !fit.slips.is_empty() {
         say(String::new());
-        say(format!("Slip tongue where the direction reverses: {} in all", length(fit.slip_length())));
+        let is_on_line = fit.slips.iter().all(|slip| slip.doorway.is_none());
+        let what = if is_on_line { "along the start line" } else { "where the direction reverses" };
+        say(format!("Slip tongue {what}: {} in all", length(fit.slip_length())));
         let of = |doorway: Option<usize>| -> Vec<String> {
             let own = fit.slips.iter().filter(|slip| slip.doorway == doorway);
             own.map(|slip| length(slip.length())).collect()
         };
         let on_line = of(None);
         if !on_line.is_empty() {
-            say(format!("  along the start line: {}", on_line.join(" + ")));
+            let head = if is_on_line { "" } else { "along the start line: " };
+            say(format!("  {head}{}", on_line.join(" + ")));
         }
         for (index, door) in house.plan.doorways.iter().enumerate() {
             let back = of(Some(index));
