@@ -54,10 +54,12 @@ fn what_old_files_leave_out_is_the_documented_default() {
         let mut full = old.clone();
         let (width, thickness) = (old.stock.face_width, old.stock.thickness);
         let rules = &mut full.rules;
-        let put = |field: &mut Option<f64>, default: f64| drop(field.get_or_insert(default));
+        let put = |field: &mut Option<f64>, default: f64| {
+            field.get_or_insert(default);
+        };
         put(&mut rules.travel, 5.0);
         // The exact room, as the text gives the formula: by hand 0.6 of 190 × 15.
-        put(&mut rules.tilt_room, f64::hypot(width, thickness) - width);
+        put(&mut rules.tilt_room, (width * width + thickness * thickness).sqrt() - width);
         put(&mut rules.slide_room, old.stock.tongue);
         let (wall, gaps) = (rules.wall_gap, &mut rules.gaps);
         let kinds = [
@@ -70,7 +72,9 @@ fn what_old_files_leave_out_is_the_documented_default() {
             &mut gaps.jambs,
             &mut gaps.tile_sides,
         ];
-        kinds.into_iter().for_each(|kind| drop(kind.get_or_insert(wall)));
+        for kind in kinds {
+            kind.get_or_insert(wall);
+        }
         put(&mut rules.cover.least, 3.0);
         put(&mut rules.cover.tolerance, 1.0);
         let levels = &mut rules.levels;

@@ -133,7 +133,7 @@ impl<'a> Around<'a> {
     /// Whether both ends go under something right up to the laid row, so that neither can be lifted over it.
     fn is_held_at_both_ends(&self) -> bool {
         let half = self.board.width / 2.0;
-        let held = |part| self.at(part).any(|c| c.over && c.at.gap < 0.0 && self.from_home(c) < half);
+        let held = |part| self.at(part).any(|c| c.over && c.at.gap < 0.0 && self.home_offset(c) < half);
         held(self.near) && held(self.away)
     }
 
@@ -143,7 +143,7 @@ impl<'a> Around<'a> {
     }
 
     /// How near to the boards laid before something at an end reaches, mm.
-    fn from_home(&self, contact: &Contact) -> f64 {
+    fn home_offset(&self, contact: &Contact) -> f64 {
         match self.home {
             Part::Tongue => self.board.width - contact.across.1,
             _ => contact.across.0,
