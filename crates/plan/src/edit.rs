@@ -30,6 +30,23 @@ pub fn move_corner(plan: &mut Plan, room: usize, wall: usize, to: Point) -> Resu
     reshape(plan, room, |corners| corners[wall] = to)
 }
 
+/// Moves all corners of a room at once: what was solved from taped lengths. Walls turn and stretch with them.
+///
+/// # Errors
+/// When there is no such room, the corners are not as many as it has, or its walls would cross, vanish or lose a
+/// doorway.
+pub fn set_corners(plan: &mut Plan, room: usize, to: &[Point]) -> Result<(), Problem> {
+    require_room(plan, room)?;
+    if to.len() != plan.rooms[room].walls.len() {
+        return Err(problem(plan, Place::Room(room), "that is not the number of its corners", "solve it again"));
+    }
+    reshape(plan, room, |corners| {
+        for (corner, &to) in corners.iter_mut().zip(to) {
+            *corner = tidy(to);
+        }
+    })
+}
+
 /// Moves a wall by `by` mm along its outward normal, inwards where negative. Its neighbours stretch along
 /// their own lines; one that is parallel to it turns instead.
 ///
