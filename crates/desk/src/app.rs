@@ -204,6 +204,7 @@ impl Desk {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
                 self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
+                self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -257,6 +258,7 @@ impl Desk {
                     laid: self.laying.laid(),
                     stages,
                     picture: self.picture.texture(),
+                    tape: self.job.tape.found(),
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -281,6 +283,7 @@ impl Desk {
             laid: self.laying.laid(),
             stages,
             picture: self.picture.texture(),
+            tape: self.job.tape.found(),
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -300,6 +303,7 @@ impl Desk {
             laid: self.laying.laid(),
             stages: self.job.is_open(Step::Stages),
             picture: self.picture.texture(),
+            tape: self.job.tape.found(),
         }
     }
 
@@ -338,6 +342,10 @@ impl Desk {
 
     fn card(&self, ctx: &Context, actions: &mut Actions) {
         if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
+            return;
+        }
+        // Beside the open tape a room's card would say the same again, over the floor that is numbered.
+        if self.job.tape.found().is_some() && matches!(self.selected, Selected::Room(_)) {
             return;
         }
         let facts = Facts {

@@ -33,6 +33,7 @@ mod search;
 mod select;
 mod settings;
 mod strip;
+mod tape;
 mod tool;
 mod writing;
 

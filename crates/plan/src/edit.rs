@@ -38,7 +38,12 @@ pub fn move_corner(plan: &mut Plan, room: usize, wall: usize, to: Point) -> Resu
 pub fn set_corners(plan: &mut Plan, room: usize, to: &[Point]) -> Result<(), Problem> {
     require_room(plan, room)?;
     if to.len() != plan.rooms[room].walls.len() {
-        return Err(problem(plan, Place::Room(room), "that is not the number of its corners", "solve it again"));
+        return Err(problem(
+            plan,
+            Place::Room(room),
+            "that is not the number of its corners",
+            "solve it again",
+        ));
     }
     reshape(plan, room, |corners| {
         for (corner, &to) in corners.iter_mut().zip(to) {

@@ -112,8 +112,7 @@ mod tests {
         let taped = |a, b| Taped::new(a, b, 4000.0);
         plan.rooms[0].tape = vec![taped(0, 1), taped(2, 3), taped(0, 2), taped(3, 0)];
         split_wall(&mut plan, 0, 2, 1500.0).unwrap();
-        let pairs =
-            |plan: &Plan| plan.rooms[0].tape.iter().map(|t| (t.from, t.to)).collect::<Vec<_>>();
+        let pairs = |plan: &Plan| plan.rooms[0].tape.iter().map(|t| (t.from, t.to)).collect::<Vec<_>>();
         assert_eq!(pairs(&plan), [(0, 1), (0, 2), (4, 0)], "wall 3 is two walls now");
         remove_corner(&mut plan, 0, 3).unwrap();
         assert_eq!(pairs(&plan), [(0, 1), (0, 2), (3, 0)]);

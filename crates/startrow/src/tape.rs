@@ -46,7 +46,9 @@ fn chosen(plan: &Plan, room: Option<&str>) -> anyhow::Result<Vec<usize>> {
     }
     let taped: Vec<usize> = (0..plan.rooms.len()).filter(|i| !plan.rooms[*i].tape.is_empty()).collect();
     if taped.is_empty() {
-        bail!("nothing is taped in this plan; give a room a `tape`, or type lengths and diagonals on the desk");
+        bail!(
+            "nothing is taped in this plan; give a room a `tape`, or type lengths and diagonals on the desk"
+        );
     }
     Ok(taped)
 }

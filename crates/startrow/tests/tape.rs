@@ -18,8 +18,7 @@ fn taped() -> Plan {
     let mut plan = Plan::new("Tape");
     let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
     plan.rooms.push(Room::boarded("Den", corners.map(Point::from)));
-    for (a, b, length) in
-        [(0, 1, 4e3), (1, 2, 3e3), (2, 3, 4e3), (3, 0, 3e3), (0, 2, 5004.0), (1, 3, 5004.0)]
+    for (a, b, length) in [(0, 1, 4e3), (1, 2, 3e3), (2, 3, 4e3), (3, 0, 3e3), (0, 2, 5004.0), (1, 3, 5004.0)]
     {
         taping::put_length(&mut plan.rooms[0], a, b, length);
     }
@@ -35,7 +34,9 @@ fn the_adjustment_is_printed_written_and_saved() {
     let output = startrow(&["tape", file]);
     assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
     let said = text(&output.stdout);
-    for words in ["Den: 6 taped", "1 length more", "+1.6 mm", "−2 mm", "The lengths agree", "corner 1 to corner 3"] {
+    for words in
+        ["Den: 6 taped", "1 length more", "+1.6 mm", "−2 mm", "The lengths agree", "corner 1 to corner 3"]
+    {
         assert!(said.contains(words), "no {words:?} in\n{said}");
     }
 

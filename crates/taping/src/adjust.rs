@@ -182,7 +182,11 @@ impl Frame {
         }
         let is_sound = |span: &crate::Span| {
             let exists = span.from < count && span.to < count && span.from != span.to;
-            exists && span.length > 0.0 && span.length.is_finite() && span.good_to > 0.0 && span.good_to.is_finite()
+            exists
+                && span.length > 0.0
+                && span.length.is_finite()
+                && span.good_to > 0.0
+                && span.good_to.is_finite()
         };
         if let Some(bad) = network.spans.iter().position(|span| !is_sound(span)) {
             return Err(Trouble::BadSpan(bad));

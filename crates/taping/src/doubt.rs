@@ -33,7 +33,8 @@ impl Doubt {
             return Self::Unchecked;
         }
         let score = |i: usize| adjusted.fitted[i].score.map_or(0.0, f64::abs);
-        let worst = (0..adjusted.fitted.len()).reduce(|best, i| if score(i) > score(best) + 1e-9 { i } else { best });
+        let worst =
+            (0..adjusted.fitted.len()).reduce(|best, i| if score(i) > score(best) + 1e-9 { i } else { best });
         let Some(worst) = worst.filter(|worst| score(*worst) > DOUBTED) else { return Self::None };
         let mut among: Vec<usize> = (0..adjusted.fitted.len())
             .filter(|i| *i == worst || adjusted.likeness(*i, worst).abs() > ALIKE)

@@ -38,7 +38,9 @@ fn way_round(points: usize, spans: &[Span], without: usize) -> Option<(f64, Vec<
     let mut done = vec![false; points];
     best[goal.from].0 = 0.0;
     loop {
-        let at = (0..points).filter(|i| !done[*i] && best[*i].0.is_finite()).min_by(|a, b| best[*a].0.total_cmp(&best[*b].0))?;
+        let at = (0..points)
+            .filter(|i| !done[*i] && best[*i].0.is_finite())
+            .min_by(|a, b| best[*a].0.total_cmp(&best[*b].0))?;
         if at == goal.to {
             break;
         }

@@ -97,7 +97,10 @@ pub fn room_tape(plan: &Plan, room: usize, hold: usize) -> Result<RoomTape, Room
     };
     let count = drawn.walls.len();
     if drawn.tape.is_empty() || hold >= count {
-        return Err(RoomTrouble::new("nothing is taped in it", "type the lengths of its walls and of a diagonal"));
+        return Err(RoomTrouble::new(
+            "nothing is taped in it",
+            "type the lengths of its walls and of a diagonal",
+        ));
     }
     let used: Vec<usize> = (0..drawn.tape.len()).filter(|i| !drawn.tape[*i].set_aside).collect();
     let network = network_of(drawn, &used);
@@ -146,7 +149,10 @@ fn in_words(plan: &Plan, room: usize, trouble: Trouble) -> RoomTrouble {
             let lengths = if missing == 1 { "one length".to_owned() } else { format!("{missing} lengths") };
             RoomTrouble {
                 next,
-                ..RoomTrouble::new(format!("{lengths} more must be taped before its corners stand fast"), mend)
+                ..RoomTrouble::new(
+                    format!("{lengths} more must be taped before its corners stand fast"),
+                    mend,
+                )
             }
         }
         Trouble::NotNear => RoomTrouble::new(
@@ -156,10 +162,9 @@ fn in_words(plan: &Plan, room: usize, trouble: Trouble) -> RoomTrouble {
         Trouble::TooMany => {
             RoomTrouble::new("it has too many corners to be found from a tape", "split it into several rooms")
         }
-        Trouble::BadSpan(_) => RoomTrouble::new(
-            "a taped length is none, or is not between two of its corners",
-            "type it again",
-        ),
+        Trouble::BadSpan(_) => {
+            RoomTrouble::new("a taped length is none, or is not between two of its corners", "type it again")
+        }
     }
 }
 
@@ -255,7 +260,12 @@ pub fn wanted(drawn: &Room) -> Vec<(usize, usize)> {
     let mut chosen = Vec::new();
     for offered in [walls.collect(), within, diagonals] {
         let firm = firming(&network, &offered);
-        network.spans.extend(firm.iter().map(|(from, to)| Span { from: *from, to: *to, length: 1.0, good_to: 1.0 }));
+        network.spans.extend(firm.iter().map(|(from, to)| Span {
+            from: *from,
+            to: *to,
+            length: 1.0,
+            good_to: 1.0,
+        }));
         chosen.extend(firm);
     }
     chosen

@@ -14,7 +14,9 @@ pub fn doubt_words(plan: &Plan, tape: &RoomTape) -> String {
             Some((a, b)) => format!("nothing checks these lengths: tape {}, too", span_name(a, b, count)),
             None => "nothing checks these lengths".into(),
         },
-        Doubt::None => format!("the lengths agree: none stands out beyond {DOUBTED} times what it may be out"),
+        Doubt::None => {
+            format!("the lengths agree: none stands out beyond {DOUBTED} times what it may be out")
+        }
         Doubt::One(one) => {
             let Some(line) = tape.lines.get(*one) else { return String::new() };
             let others = line.by_others.map(|by| format!(", by the others {}", mm(by))).unwrap_or_default();
@@ -24,7 +26,10 @@ pub fn doubt_words(plan: &Plan, tape: &RoomTape) -> String {
             let names: Vec<&str> =
                 several.iter().filter_map(|i| tape.lines.get(*i)).map(|line| line.name.as_str()).collect();
             let next = tape.next.map(|(a, b)| format!("; tape {} to find which", span_name(a, b, count)));
-            let out = several.iter().filter_map(|i| tape.lines.get(*i)).find_map(|line| Some((line.by_others? - line.taped).abs()));
+            let out = several
+                .iter()
+                .filter_map(|i| tape.lines.get(*i))
+                .find_map(|line| Some((line.by_others? - line.taped).abs()));
             let out = out.map(|out| format!(" by some {}", mm(out))).unwrap_or_default();
             format!("one of these is out{out}: {}{}", names.join(", "), next.unwrap_or_default())
         }
@@ -54,7 +59,10 @@ pub fn room_words(plan: &Plan, room: usize, found: &Result<RoomTape, RoomTrouble
     };
     say(format!("{name}: {} taped, {checks}", tape.lines.len()));
     let width = tape.lines.iter().map(|line| line.name.chars().count()).max().unwrap_or(0).max(6);
-    say(format!("  {:width$}  {:>12}  {:>12}  {:>9}  {:>12}  {:>6}", "", "taped", "solved", "residual", "by others", "score"));
+    say(format!(
+        "  {:width$}  {:>12}  {:>12}  {:>9}  {:>12}  {:>6}",
+        "", "taped", "solved", "residual", "by others", "score"
+    ));
     for line in &tape.lines {
         let by = line.by_others.map_or("—".to_owned(), mm);
         let score = line.score.map_or("—".to_owned(), |score| format!("{:.2}", score.abs()));

@@ -167,7 +167,13 @@ fn a_loose_or_broken_network_is_refused() {
     assert_eq!(adjust(&network), Err(Trouble::Loose { missing: 1 }), "four walls shear");
     let two = Network { spans: walls[..2].to_vec(), ..network.clone() };
     assert_eq!(adjust(&two), Err(Trouble::Loose { missing: 3 }));
-    for bad in [span(0, 9, 1.0), span(1, 1, 1.0), span(0, 2, -1.0), span(0, 2, f64::NAN), Span { good_to: 0.0, ..span(0, 2, 5e3) }] {
+    for bad in [
+        span(0, 9, 1.0),
+        span(1, 1, 1.0),
+        span(0, 2, -1.0),
+        span(0, 2, f64::NAN),
+        Span { good_to: 0.0, ..span(0, 2, 5e3) },
+    ] {
         let spans = [walls.clone(), vec![bad]].concat();
         assert_eq!(adjust(&Network { spans, ..network.clone() }), Err(Trouble::BadSpan(4)), "{bad:?}");
     }

@@ -124,7 +124,9 @@ fn the_words_name_every_length() {
     tape_all(&mut plan.rooms[0], &[(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]);
     plan.rooms[0].tape[5] = Taped { set_aside: true, ..plan.rooms[0].tape[5] };
     let said = room_words(&plan, 0, &room_tape(&plan, 0, 0));
-    for name in ["wall 1", "wall 2", "wall 3", "wall 4", "corner 1 to corner 3", "corner 2 to corner 4", "set aside"] {
+    for name in
+        ["wall 1", "wall 2", "wall 3", "wall 4", "corner 1 to corner 3", "corner 2 to corner 4", "set aside"]
+    {
         assert!(said.contains(name), "{said}");
     }
 }

@@ -64,6 +64,8 @@ impl Desk {
             Command::DrawJoint => self.take(Tool::draw_joint()),
             Command::Delete => self.delete(),
             Command::SplitWall => self.split_wall(),
+            Command::TapeRoom => self.tape_room(ctx),
+            Command::SetByTape => self.set_by_tape(),
             Command::BackOut => {
                 let mut actions = Actions::default();
                 self.tool_event(ctx, Event::Escape, &mut actions);
@@ -267,6 +269,33 @@ impl Desk {
         let half = line.map_or(0.0, |(a, b)| a.distance(b) / 2.0);
         self.edit("split wall", move |plan| edit::split_wall(plan, room, wall, half.round()));
         self.selected = Selected::Corner(room, wall + 1).within(self.document.plan());
+    }
+
+    /// Opens the tape of the selected room, or of the first one, at the first length that is missing.
+    fn tape_room(&mut self, ctx: &Context) {
+        let plan = self.document.plan().clone();
+        let room = self.selected.room().unwrap_or(0);
+        let Some(drawn) = plan.rooms.get(room) else {
+            self.said = Some("Draw the room roughly first, then tape it".into());
+            return;
+        };
+        self.take(Tool::default());
+        if self.selected.room().is_none() {
+            self.selected = Selected::Room(room);
+        }
+        self.job.tape.open = true;
+        self.job.open(Step::Measure);
+        let (a, b) = crate::job::first_untaped(drawn).unwrap_or((0, 1));
+        crate::field::focus(ctx, &crate::job::tape_field(a, b, drawn.walls.len()));
+    }
+
+    fn set_by_tape(&mut self) {
+        let Some(room) = self.selected.room() else {
+            self.said = Some("Select the room whose corners its tape is to set".into());
+            return;
+        };
+        let hold = self.job.tape.hold;
+        self.edit("set the corners by the tape", move |plan| taping::set_corners(plan, room, hold, false));
     }
 
     pub(super) fn step_room(&mut self) {

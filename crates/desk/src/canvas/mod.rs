@@ -63,6 +63,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) stages: bool,
     /// The picture under the plan, while there is one.
     pub(crate) picture: Option<&'a egui::TextureHandle>,
+    /// The tape of the selected room, while its table is open.
+    pub(crate) tape: Option<&'a crate::tape::Found>,
 }
 
 /// What came of a frame's events.
