@@ -14,6 +14,7 @@ use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
 use crate::laying::Laying;
 use crate::on_demand::OnDemand;
+use crate::owner::Owner;
 use crate::palette::{self, Palette};
 use crate::picture::Picture;
 use crate::prompt::{Prompt, Then};
@@ -56,6 +57,7 @@ pub struct Desk {
     strip: Strip,
     job: Job,
     laying: Laying,
+    owner: Owner,
     finder: Finder,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
@@ -88,6 +90,7 @@ impl Desk {
             strip: Strip::default(),
             job: Job::default(),
             laying: Laying::default(),
+            owner: Owner::default(),
             finder: Finder::default(),
             prompt: None,
             dialogs: Dialogs::default(),
@@ -245,6 +248,19 @@ impl Desk {
                 };
                 header::show(ui, &shown, &mut actions);
             });
+        if self.owner.is_shown() {
+            CentralPanel::no_frame().show(ui, |ui| {
+                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
+                self.owner.show(ui, house, &mut self.canvas);
+            });
+            self.finder.show(&ctx, &mut actions);
+            self.ask(&ctx);
+            if self.apply(&ctx, &mut actions) {
+                ctx.request_repaint();
+            }
+            self.name_window(&ctx);
+            return;
+        }
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
         let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()

@@ -137,7 +137,7 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         Selected::Wall(room, wall) => {
             title(ui, &names::wall(plan, room, wall));
             wall_length(ui, plan, room, wall, actions);
-            say(ui, "Its other end moves, the next wall with it. Arrows move the wall.");
+            say(ui, "Arrows move the wall; more of it stands under Measure.");
         }
         Selected::Corner(room, wall) => {
             corner_props(ui, plan, room, wall, actions);

@@ -26,6 +26,7 @@ mod job;
 mod laying;
 mod names;
 mod on_demand;
+mod owner;
 mod palette;
 mod picture;
 mod prompt;

@@ -64,8 +64,12 @@ impl Desk {
             Command::DrawJoint => self.take(Tool::draw_joint()),
             Command::Delete => self.delete(),
             Command::SplitWall => self.split_wall(),
+            Command::Duplicate => self.duplicate(),
+            Command::TurnOverAcross => self.turn_over(edit::Mirror::LeftRight),
+            Command::TurnOverUp => self.turn_over(edit::Mirror::UpDown),
             Command::TapeRoom => self.tape_room(ctx),
             Command::SetByTape => self.set_by_tape(),
+            Command::BackOut if self.owner.leave() => {}
             Command::BackOut => {
                 let mut actions = Actions::default();
                 self.tool_event(ctx, Event::Escape, &mut actions);
@@ -111,6 +115,10 @@ impl Desk {
             Command::NextRow => self.lay_by(Move::Row(1)),
             Command::RowBefore => self.lay_by(Move::Row(-1)),
             Command::WholeFloor => self.laying.stop(),
+            Command::OwnersView => {
+                self.take(Tool::default());
+                self.owner.next();
+            }
             Command::ToggleUnits => self.edit("change units", |plan| {
                 plan.units = match plan.units {
                     Units::Metric => Units::FeetInches,
@@ -269,6 +277,54 @@ impl Desk {
         let half = line.map_or(0.0, |(a, b)| a.distance(b) / 2.0);
         self.edit("split wall", move |plan| edit::split_wall(plan, room, wall, half.round()));
         self.selected = Selected::Corner(room, wall + 1).within(self.document.plan());
+    }
+
+    /// Copies the selected room a wall's thickness beside itself, or the selected fixture beside itself.
+    fn duplicate(&mut self) {
+        let plan = self.document.plan().clone();
+        match self.selected {
+            Selected::Room(room) | Selected::Wall(room, _) | Selected::Corner(room, _) => {
+                let Some(span) = extent_of(Selected::Room(room), &plan, None) else { return };
+                // Right of everything drawn, so that it lies over nothing.
+                let right = Span::of_plan(&plan).map_or(span.max.x, |all| all.max.x);
+                let by = plan::Point::new(right - span.min.x + drawing::body_thickness(&plan), 0.0);
+                self.edit("copy room", move |plan| {
+                    edit::copy_room(plan, room, edit::Mirror::No, by).map(drop)
+                });
+                self.selected = Selected::Room(plan.rooms.len()).within(self.document.plan());
+                self.canvas.wanted = Some(Wanted::Everything);
+            }
+            Selected::Fixture(fixture) => {
+                let Some(span) = extent_of(self.selected, &plan, None) else { return };
+                let (across, up) = (span.max.x - span.min.x + 100.0, span.max.y - span.min.y + 100.0);
+                // Beside it on the side where there is floor.
+                let sides = [(across, 0.0), (-across, 0.0), (0.0, up), (0.0, -up)];
+                self.edit("copy fixture", move |plan| {
+                    let mut refused = None;
+                    for (x, y) in sides {
+                        match edit::copy_fixture(plan, fixture, edit::Mirror::No, plan::Point::new(x, y)) {
+                            Ok(_) => return Ok(()),
+                            Err(problem) => refused = refused.or(Some(problem)),
+                        }
+                    }
+                    refused.map_or(Ok(()), Err)
+                });
+                self.selected = Selected::Fixture(plan.fixtures.len()).within(self.document.plan());
+            }
+            _ => self.said = Some("Select a room or a fixture first, then it can be copied".into()),
+        }
+    }
+
+    fn turn_over(&mut self, mirror: edit::Mirror) {
+        match self.selected {
+            Selected::Room(room) | Selected::Wall(room, _) | Selected::Corner(room, _) => {
+                self.edit("turn room over", move |plan| edit::mirror_room(plan, room, mirror));
+            }
+            Selected::Fixture(fixture) => {
+                self.edit("turn fixture over", move |plan| edit::mirror_fixture(plan, fixture, mirror));
+            }
+            _ => self.said = Some("Select a room or a fixture first, then it can be turned over".into()),
+        }
     }
 
     /// Opens the tape of the selected room, or of the first one, at the first length that is missing.

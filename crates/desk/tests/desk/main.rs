@@ -2,6 +2,7 @@
 
 mod hands;
 mod tape;
+mod walls;
 
 use egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::Queryable;
