@@ -5,6 +5,7 @@ mod filing;
 mod keys;
 
 use crate::action::{Action, Actions};
+use crate::beside::Beside;
 use crate::canvas::{Canvas, Shown, Span, Wanted};
 use crate::command::Command;
 use crate::compute::Compute;
@@ -58,6 +59,9 @@ pub struct Desk {
     job: Job,
     laying: Laying,
     owner: Owner,
+    beside: Beside,
+    /// What was tried to mend a flag.
+    mends: Option<Tried>,
     finder: Finder,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
@@ -70,6 +74,26 @@ pub struct Desk {
     said: Option<String>,
     title: String,
     may_close: bool,
+}
+
+/// Mends tried for one flag of one floor.
+struct Tried {
+    generation: u64,
+    flag: usize,
+    mends: Vec<pipeline::Mend>,
+}
+
+impl Tried {
+    /// What was tried for the selected flag of the floor on the table.
+    fn of_selected<'a>(
+        tried: Option<&'a Self>,
+        compute: &Compute,
+        selected: Selected,
+    ) -> Option<&'a [pipeline::Mend]> {
+        let tried = tried?;
+        let is_of_it = tried.generation == compute.generation() && selected == Selected::Flag(tried.flag);
+        is_of_it.then_some(tried.mends.as_slice())
+    }
 }
 
 impl Desk {
@@ -91,6 +115,8 @@ impl Desk {
             job: Job::default(),
             laying: Laying::default(),
             owner: Owner::default(),
+            beside: Beside::default(),
+            mends: None,
             finder: Finder::default(),
             prompt: None,
             dialogs: Dialogs::default(),
@@ -223,6 +249,7 @@ impl Desk {
                     bought: self.on_demand.bought.get(),
                     stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
+                    mends: Tried::of_selected(self.mends.as_ref(), &self.compute, self.selected),
                     picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -248,10 +275,15 @@ impl Desk {
                 };
                 header::show(ui, &shown, &mut actions);
             });
-        if self.owner.is_shown() {
+        if self.owner.is_shown() || self.beside.is_shown() {
             CentralPanel::no_frame().show(ui, |ui| {
                 let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
-                self.owner.show(ui, house, &mut self.canvas);
+                match house.filter(|_| self.beside.is_shown()) {
+                    Some((house, generation)) => {
+                        self.beside.show(ui, house, generation, &mut self.canvas, &mut actions);
+                    }
+                    None => self.owner.show(ui, house, &mut self.canvas),
+                }
             });
             self.finder.show(&ctx, &mut actions);
             self.ask(&ctx);
@@ -379,6 +411,7 @@ impl Desk {
             bought: None,
             stages: None,
             bound: self.on_demand.bound.get().copied(),
+            mends: self.mends_of_selected(),
             picture: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);

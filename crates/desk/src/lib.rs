@@ -9,6 +9,7 @@
 
 mod action;
 mod app;
+mod beside;
 mod bringing;
 mod canvas;
 mod card;

@@ -1,6 +1,6 @@
 //! Every command carried out.
 
-use super::{Desk, apply_table};
+use super::{Desk, Tried, apply_table};
 use crate::action::Actions;
 use crate::canvas::{Span, Wanted, extent_of};
 use crate::command::Command;
@@ -69,7 +69,7 @@ impl Desk {
             Command::TurnOverUp => self.turn_over(edit::Mirror::UpDown),
             Command::TapeRoom => self.tape_room(ctx),
             Command::SetByTape => self.set_by_tape(),
-            Command::BackOut if self.owner.leave() => {}
+            Command::BackOut if self.owner.leave() || self.beside.leave() => {}
             Command::BackOut => {
                 let mut actions = Actions::default();
                 self.tool_event(ctx, Event::Escape, &mut actions);
@@ -109,6 +109,9 @@ impl Desk {
             Command::PreviousWall => self.step_wall(-1),
             Command::NextFlag => self.step_flag(1),
             Command::PreviousFlag => self.step_flag(-1),
+            Command::TryMends => self.try_mends(),
+            Command::FirstMend => self.first_mend(),
+            Command::SideBySide => self.side_by_side(),
             Command::LayOn => self.lay_on(ctx),
             Command::NextBoard => self.lay_by(Move::Board(1)),
             Command::BoardBefore => self.lay_by(Move::Board(-1)),
@@ -117,6 +120,7 @@ impl Desk {
             Command::WholeFloor => self.laying.stop(),
             Command::OwnersView => {
                 self.take(Tool::default());
+                self.beside.leave();
                 self.owner.next();
             }
             Command::ToggleUnits => self.edit("change units", |plan| {
@@ -421,6 +425,52 @@ impl Desk {
     pub(super) fn keep_laying(&mut self) {
         let house = self.compute.house().cloned();
         self.laying.keep_up(house.as_deref(), self.compute.generation());
+    }
+
+    /// Tries what would mend the selected flag, and keeps it for its card.
+    fn try_mends(&mut self) {
+        let Selected::Flag(flag) = self.selected else {
+            self.said = Some("Select a flag first: G steps through them".into());
+            return;
+        };
+        let current = self.compute.is_current();
+        let Some(house) = self.compute.house().filter(|_| current).cloned() else {
+            self.said = Some("The floor is still being laid on the table: ask again when it is".into());
+            return;
+        };
+        let mends = house.mends(flag);
+        if mends.is_empty() {
+            let mend = house.flags.get(flag).map(|flag| flag.mend.clone()).unwrap_or_default();
+            self.said = Some(format!("Nothing in the plan alone does away with it: {mend}"));
+        }
+        self.mends = Some(Tried { generation: self.compute.generation(), flag, mends });
+    }
+
+    /// Carries out the first mend tried; tries first where that was not done.
+    fn first_mend(&mut self) {
+        if self.mends_of_selected().is_none() {
+            self.try_mends();
+        }
+        let Some(mend) = self.mends_of_selected().and_then(|mends| mends.first()).cloned() else { return };
+        self.replace(&mend.name, mend.plan);
+    }
+
+    /// What was tried for the selected flag of the floor on the table.
+    pub(super) fn mends_of_selected(&self) -> Option<&[pipeline::Mend]> {
+        Tried::of_selected(self.mends.as_ref(), &self.compute, self.selected)
+    }
+
+    fn side_by_side(&mut self) {
+        let current = self.compute.is_current();
+        let Some(house) = self.compute.house().filter(|_| current).cloned() else {
+            self.said = Some("There is no floor yet to hold another against".into());
+            return;
+        };
+        self.take(Tool::default());
+        self.owner.leave();
+        if !self.beside.next(&house, self.compute.generation()) {
+            self.said = Some("No other floor to hold beside this one".into());
+        }
     }
 
     pub(super) fn step_flag(&mut self, by: i64) {

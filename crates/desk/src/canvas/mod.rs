@@ -195,6 +195,14 @@ impl Canvas {
         }
     }
 
+    /// Paints a floor with its figures and flags, with nothing of what is drawn or selected.
+    pub(crate) fn paint_floor(&mut self, painter: &Painter, house: &pipeline::House, generation: u64) {
+        let palette = Palette::current(painter.ctx());
+        self.scene.update(generation, house, &self.view, false, false);
+        self.painted.paint(painter, &self.scene, &self.view, palette, None);
+        self.written = label::paint(painter, &self.scene, &self.view, palette, None);
+    }
+
     /// Paints walls and what stands on the floor, without boards, figures or flags.
     pub(crate) fn paint_walls(&mut self, painter: &Painter, house: &pipeline::House, generation: u64) {
         self.scene.update(generation, house, &self.view, false, false);

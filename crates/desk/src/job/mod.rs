@@ -64,6 +64,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
+    /// What was tried to mend the selected flag.
+    pub(crate) mends: Option<&'a [pipeline::Mend]>,
     /// How far the laying is shown.
     pub(crate) laying: &'a crate::laying::Laying,
     /// What is wrong with the picture under the plan.

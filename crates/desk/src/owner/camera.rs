@@ -115,8 +115,9 @@ mod tests {
         plan::edit::add_room(&mut plan, &room(0.0, 0.0, 5000.0, 4000.0)).unwrap();
         plan::edit::add_room(&mut plan, &room(0.0, 4100.0, 8000.0, 1200.0)).unwrap();
         let camera = Camera::down_the_hallway(&plan).unwrap();
-        assert!((camera.at.y - 4700.0).abs() < 1.0 && (camera.at.x - 350.0).abs() < 1.0, "{camera:?}");
-        assert!(camera.heading.abs() < 1e-9);
+        // Both ends see as far: the wall drawn first is taken.
+        assert!((camera.at.y - 4700.0).abs() < 1.0 && (camera.at.x - 7650.0).abs() < 1.0, "{camera:?}");
+        assert!((camera.heading - std::f64::consts::PI).abs() < 1e-9);
         assert_eq!(Camera::down_the_hallway(&Plan::new("Empty")), None);
     }
 

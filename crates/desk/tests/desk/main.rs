@@ -1,6 +1,7 @@
 //! The desk driven by gestures and keys, without a window: what is done on it must be in the plan.
 
 mod hands;
+mod looks;
 mod tape;
 mod walls;
 

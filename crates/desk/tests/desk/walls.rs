@@ -58,7 +58,6 @@ fn an_angle_is_typed_after_a_stroke() {
 #[test]
 fn the_corner_that_moves_is_chosen_before_a_length_is_typed() {
     let mut hands = Hands::with_plan(one_room());
-    hands.run(Command::OpenAllSteps);
     hands.keys(&[Key::W]);
     assert_eq!(hands.desk().selected(), Selected::Wall(0, 0));
     let choice =
