@@ -31,7 +31,7 @@ pub struct Bay {
 pub fn arc_wall(plan: &mut Plan, room: usize, wall: usize, back: f64) -> Result<(), Problem> {
     require_wall(plan, room, wall)?;
     let length = plan.rooms[room].wall_line(wall).map_or(0.0, |(a, b)| a.distance(b));
-    if !(back.abs() <= DEEPEST_BOW.min(length / 2.0)) {
+    if !(0.0..=DEEPEST_BOW.min(length / 2.0)).contains(&back.abs()) {
         return Err(problem(
             plan,
             Place::Wall(room, wall),
