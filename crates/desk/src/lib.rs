@@ -9,6 +9,7 @@
 
 mod action;
 mod app;
+mod beside;
 mod bringing;
 mod canvas;
 mod card;
@@ -27,6 +28,7 @@ mod keeping;
 mod laying;
 mod names;
 mod on_demand;
+mod owner;
 mod palette;
 mod picture;
 mod prompt;
@@ -34,6 +36,7 @@ mod search;
 mod select;
 mod settings;
 mod strip;
+mod tape;
 mod tool;
 mod writing;
 
