@@ -28,12 +28,14 @@ mod names;
 mod on_demand;
 mod palette;
 mod picture;
+mod preview;
 mod prompt;
 mod search;
 mod select;
 mod settings;
 mod strip;
 mod tool;
+mod viewer;
 mod writing;
 
 pub use app::{Desk, Setup};
