@@ -16,6 +16,8 @@ use plan::{Covering, Units, format_length};
 use setout::{PointMark, Pull};
 use site::Frame;
 
+/// A room's name is never cut off shorter than this, paper mm: in a small room it stands out of it.
+const SHORT_NAME: f64 = 24.0;
 /// Size of a room's name for who lives there, paper mm.
 const OWNER_NAME: f64 = 4.6;
 /// Distance of hatch lines over boards that lie, across the page, paper mm.
@@ -330,6 +332,9 @@ fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &m
             label.size = OWNER_NAME;
         }
         let outline = room_outline(room);
+        let bounds = kurbo::Shape::bounding_box(&closed(outline.iter().copied()));
+        let most = (bounds.width().max(bounds.height()) / options.scale).max(SHORT_NAME);
+        label.text = shortened(&label.text, label.size, most);
         let standing: Vec<Rect> = standing(&house.plan).collect();
         let half = rough_width(&label.text, label.size) / 2.0 * options.scale;
         let high = label.size * 0.6 * options.scale;
@@ -354,6 +359,22 @@ fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &m
         labels.push(name);
     }
     labels
+}
+
+/// Writing, cut off with an ellipsis where it is wider than `most` paper mm.
+fn shortened(text: &str, size: f64, most: f64) -> String {
+    if rough_width(text, size) <= most {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    for letter in text.chars() {
+        kept.push(letter);
+        if rough_width(&kept, size) + size > most {
+            kept.pop();
+            break;
+        }
+    }
+    format!("{}…", kept.trim_end())
 }
 
 /// How large a room is, under its name.

@@ -191,10 +191,13 @@ fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
             units => format_length(error.narrowest, units),
         };
         let place = error.at.and_then(|at| house.edge_place(at)).unwrap_or_default();
+        let quiet = Type::quiet(3.6);
+        let place =
+            crate::font::fitted(&crate::page::clean(&place), quiet.size, quiet.bold, flow.width() - 76.0);
         let page = flow.page();
         page.write(&format!("each {:.1} mm {which}", error.wider_by.abs()), x, top + 3.8, Type::plain(3.6));
         page.write(&format!("narrowest {narrowest}"), x + 42.0, top + 3.8, Type::bold(3.6));
-        page.write(&place, x + 76.0, top + 3.8, Type::quiet(3.6));
+        page.write(&place, x + 76.0, top + 3.8, quiet);
     }
 }
 

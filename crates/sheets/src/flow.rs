@@ -139,7 +139,9 @@ impl Flow {
         let (x, right, y) = (self.x(), self.right(), self.y);
         let page = self.page();
         page.begin(part);
-        page.write(text, x, y + 4.4, Type::bold(5.0));
+        let kind = Type::bold(5.0);
+        let text = font::fitted(&crate::page::clean(text), kind.size, kind.bold, right - x);
+        page.write(&text, x, y + 4.4, kind);
         page.line((x, y + 6.6), (right, y + 6.6), 0.35, Rgb::INK);
         page.begin(Part::Lines);
         self.y = y + 8.6;

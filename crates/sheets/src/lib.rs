@@ -50,6 +50,8 @@ pub use svg::{floor_svg, svg};
 pub use write::{OutFile, Output, PICTURE_WIDTH, WriteOptions, write_set};
 
 #[cfg(test)]
+mod on_paper;
+#[cfg(test)]
 mod outputs;
 #[cfg(test)]
 mod read_back;

@@ -107,6 +107,9 @@ pub struct Page {
     pub parts: Vec<(usize, Part)>,
 }
 
+/// Nearer to the paper's edge than this no writing goes, mm.
+const EDGE: f64 = 6.0;
+
 /// How writing looks.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Type {
@@ -179,9 +182,13 @@ impl Page {
 
     /// Writes one line with an anchor on the baseline.
     pub(crate) fn write_as(&mut self, text: &str, x: f64, y: f64, kind: Type, anchor: Anchor) {
-        let text = clean(text);
+        let mut text = clean(text);
         if text.trim().is_empty() {
             return;
+        }
+        // Whatever a name is like, no line leaves the paper.
+        if anchor == Anchor::Start {
+            text = font::fitted(&text, kind.size, kind.bold, self.width - EDGE - x);
         }
         self.marks.push(Mark::Text {
             text,

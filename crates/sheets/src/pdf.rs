@@ -50,7 +50,7 @@ pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetE
             .ok_or(too_odd)?;
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
-        if page.bookmark.is_some() {
+        if page.bookmark.is_some() && !section.children.is_empty() {
             tree.push(std::mem::replace(&mut section, TagGroup::new(Tag::Section)));
         }
         for (part, marks) in page.by_parts() {

@@ -70,18 +70,21 @@ const LABELS: f64 = 86.0;
 
 /// Entries of one heading, two abreast where their labels are few.
 fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: bool) {
+    let half = flow.width() / 2.0;
     let mut rest = entries;
     while let [first, more @ ..] = rest {
         match more {
-            [second, after @ ..] if !with_run && is_brief(first) && is_brief(second) => {
+            [second, after @ ..]
+                if !with_run && is_brief(house, first, half) && is_brief(house, second, half) =>
+            {
                 let top = flow.take(8.2);
-                let (x, half) = (flow.x(), flow.width() / 2.0);
+                let x = flow.x();
                 for (at, entry) in [(x, first), (x + half, second)] {
                     put_brief(flow.page(), house, entry, (at, top));
                 }
                 rest = after;
             }
-            _ if !with_run && is_brief(first) => {
+            _ if !with_run && is_brief(house, first, half) => {
                 let top = flow.take(8.2);
                 let x = flow.x();
                 put_brief(flow.page(), house, first, (x, top));
@@ -95,8 +98,11 @@ fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: b
     }
 }
 
-fn is_brief(entry: &SawEntry) -> bool {
-    entry.boards.len() <= 3
+/// Whether an entry's setting and labels stand in half of the width.
+fn is_brief(house: &House, entry: &SawEntry, half: f64) -> bool {
+    let setting = SETTING + Type::bold(6.2).width(&setting(house, entry.setting)) + 2.5;
+    let labels = Type::plain(4.0).width(&labels(house, &entry.boards));
+    entry.boards.len() <= 3 && setting.max(COUNT + 2.0) + labels + 2.0 <= half
 }
 
 /// Writes a setting in large figures and gives where the next thing may start.
@@ -113,19 +119,23 @@ fn put_brief(page: &mut Page, house: &House, entry: &SawEntry, (x, top): (f64, f
 }
 
 fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
-    let small = Type::quiet(3.6);
-    let lines = small.wrapped(&labels(house, &entry.boards), flow.width() - LABELS);
+    let (small, plain) = (Type::quiet(3.6), Type::plain(4.0));
+    let boards = count(entry.boards.len(), "board");
+    let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
+    let text = setting(house, entry.setting);
+    let what_from = (SETTING + Type::bold(6.2).width(&text) + 2.5).max(COUNT);
+    // Labels stand in their column, or past words that reach into it.
+    let labels_from = (what_from + plain.width(&what) + 3.0).max(LABELS);
+    let lines = small.wrapped(&labels(house, &entry.boards), (flow.width() - labels_from).max(20.0));
     let height = 8.2_f64.max(2.6 + 4.8 * lines.len() as f64);
     let top = flow.take(height);
     let x = flow.x();
-    let boards = count(entry.boards.len(), "board");
-    let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
     let page = flow.page();
     tick_box(page, x, top + 0.8);
-    let end = put_setting(page, &setting(house, entry.setting), (x, top));
-    page.write(&what, end.max(x + COUNT), top + 5.4, Type::plain(4.0));
+    put_setting(page, &text, (x, top));
+    page.write(&what, x + what_from, top + 5.4, plain);
     for (i, line) in lines.iter().enumerate() {
-        page.write(line, x + LABELS, top + 5.2 + 4.8 * i as f64, small);
+        page.write(line, x + labels_from, top + 5.2 + 4.8 * i as f64, small);
     }
 }
 

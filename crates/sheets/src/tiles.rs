@@ -173,7 +173,7 @@ fn tile(
     page.begin(Part::Lines);
     let y = height - flow::FOOT - BELOW + 6.0;
     let end = scale_bar(&mut page, house, grid.scale, (LEFT + RIM, y), 60.0);
-    check_length(&mut page, house, (end + 10.0, y));
+    check_length(&mut page, house, (end + 5.0, y));
     page
 }
 
