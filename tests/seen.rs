@@ -33,8 +33,8 @@ fn lengths(house: &House, in_closed: bool) -> (f64, f64) {
     sum
 }
 
-/// The same house with two rooms closed shows longer boards in the others, opens hardly more and breaks no rule more. The
-/// means are over eight seeds, since one floor's boards fall by chance.
+/// The same house with two rooms closed shows longer boards in the others, opens no more and breaks no rule more. The means
+/// are over eight seeds, since one floor's boards fall by chance.
 #[test]
 fn open_rooms_have_longer_boards_at_no_cost() {
     let mut before = [(0.0, 0.0); 2];
@@ -56,8 +56,7 @@ fn open_rooms_have_longer_boards_at_no_cost() {
     let mean = |(count, length): (f64, f64)| length / count;
     let gained = mean(after[0]) - mean(before[0]);
     assert!(gained > 30.0, "open rooms gain {gained:.0} mm, closed {:.0}", mean(after[1]) - mean(before[1]));
-    // By half a percent floors of one seed and another differ too.
-    assert!(200 * opened[1] <= 201 * opened[0], "{opened:?}");
+    assert!(opened[1] <= opened[0], "{opened:?}");
     assert!(faults[1] <= faults[0], "{faults:?}");
 }
 

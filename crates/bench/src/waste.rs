@@ -38,7 +38,8 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
             let length = piece.to - piece.from;
             let area = laid.area / floor.pitch;
             let width = laid.width / floor.pitch;
-            waste.shaped += metres(length * width - area);
+            // Rounding must not make it less than nothing.
+            waste.shaped += metres((length * width - area).max(0.0));
             if piece.strip {
                 waste.strips += metres(length * width)
             } else {

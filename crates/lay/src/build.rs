@@ -126,7 +126,7 @@ impl Job<'_, '_> {
         let at = from + length / 2.0;
         let s = if self.mirrored { self.length - at } else { at };
         let task = self.state.task;
-        task.seen.short(self.run, task.ground.lies[self.run].plan_u(s), length)
+        self.state.wish * task.seen.short(self.run, task.ground.lies[self.run].plan_u(s), length)
     }
 
     /// Marks against a joint at a distance from the first end. Where only legal joints are wanted, one that is
@@ -168,7 +168,7 @@ impl Builder {
         let may_be_strips =
             from_strips.into_iter().any(|class| state.yard.has_offcuts(*class, Need::Neither) > 0);
         // Strips save whole boards, and where rooms are seen unlike a way may be better than good.
-        let is_choosy = may_be_strips || (task.seen.asks() && !self.is_hasty);
+        let is_choosy = may_be_strips || (task.seen.asks() && state.wish > 0.0 && !self.is_hasty);
         let few = if is_choosy { tries } else { usize::from(!self.is_hasty) * (FEWEST_TRIES - 1) + 1 };
         if self.best.as_ref().is_none_or(|best| !best.is_good(WHOLE_LOSS)) || may_split {
             let boards = length / state.yard.longest();

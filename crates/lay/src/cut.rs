@@ -16,27 +16,23 @@ const ON_CUT: f64 = 0.001;
 const FEW: usize = 400;
 
 /// Cuts every run's outline at the chosen joints and every piece from its stock.
-pub(crate) fn cut(plan: &Plan, state: &State) -> Floor {
-    let ground = state.task.ground;
+pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
+    let State { task, yard, cuts: all, .. } = state;
+    let ground = task.ground;
     let mut work = Work {
         ground,
-        saw: Saw::of(plan, state),
+        saw: Saw::of(plan, ground, yard),
         floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
     };
-    let sliced: Vec<Vec<Vec<Outline>>> = ground
-        .lies
-        .par_iter()
-        .zip(&state.cuts)
-        .with_min_len(FEW)
-        .map(|(lie, cuts)| strips(lie, cuts))
-        .collect();
-    let places = work.saw.place_all(state, &sliced);
+    let sliced: Vec<Vec<Vec<Outline>>> =
+        ground.lies.par_iter().zip(&all).with_min_len(FEW).map(|(lie, cuts)| strips(lie, cuts)).collect();
+    let places = work.saw.place_all(ground, &all, &sliced);
     let count = sliced.iter().flatten().map(Vec::len).sum();
     work.floor.boards.reserve_exact(count);
     work.floor.joints.reserve(count);
     work.floor.runs.reserve_exact(sliced.len());
     for (run, (strips, places)) in sliced.into_iter().zip(places).enumerate() {
-        work.run(run, &state.cuts[run], strips, places);
+        work.run(run, &all[run], strips, places);
     }
     let Work { saw, mut floor, .. } = work;
     floor.first_row = floor.runs.iter().map(|run| run.row).min().unwrap_or(0);
@@ -154,9 +150,9 @@ impl Saw {
     }
 
     /// A saw for a floor: the boards opened for what is laid come first, as the yard has them.
-    fn of(plan: &Plan, state: &State) -> Self {
-        let mut saw = Self::new(&plan.stock, plan.seed, state.yard.clone());
-        let Some(taken) = &state.task.ground.taken else { return saw };
+    fn of(plan: &Plan, ground: &Ground, yard: Yard) -> Self {
+        let mut saw = Self::new(&plan.stock, plan.seed, yard);
+        let Some(taken) = &ground.taken else { return saw };
         for (index, opened) in taken.laid.stock.iter().enumerate() {
             let pack = opened.pack as usize;
             let is_it = |length: &plan::BoardLength| (length.length - opened.length).abs() < TRUE;
@@ -218,18 +214,21 @@ impl Saw {
 
     /// Places every piece of a chosen floor that has a stretch of floor to lie on, run by run. Pieces that keep an
     /// end come before those that lie between them, and strips after the pieces they are left from.
-    fn place_all(&mut self, state: &State, sliced: &[Vec<Vec<Outline>>]) -> Vec<Vec<Option<Place>>> {
-        let mut places: Vec<Vec<Option<Place>>> =
-            state.cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
+    fn place_all(
+        &mut self,
+        ground: &Ground,
+        cuts: &[Vec<Cut>],
+        sliced: &[Vec<Vec<Outline>>],
+    ) -> Vec<Vec<Option<Place>>> {
+        let mut places: Vec<Vec<Option<Place>>> = cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
         let has_floor = |run: usize, i: usize| {
-            let turned = state.task.ground.lies[run].run.row < 0;
-            let strip = if turned { state.cuts[run].len() - 1 - i } else { i };
+            let turned = ground.lies[run].run.row < 0;
+            let strip = if turned { cuts[run].len() - 1 - i } else { i };
             sliced[run].get(strip).is_some_and(|pieces| !pieces.is_empty())
         };
-        let all =
-            || state.cuts.iter().enumerate().flat_map(|(run, cuts)| (0..cuts.len()).map(move |i| (run, i)));
+        let all = || cuts.iter().enumerate().flat_map(|(run, cuts)| (0..cuts.len()).map(move |i| (run, i)));
         for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
-            let cut = &state.cuts[run][i];
+            let cut = &cuts[run][i];
             if cut.kind != NONE {
                 self.free(cut.bar);
             }
@@ -238,7 +237,7 @@ impl Saw {
             let now =
                 |cut: &Cut| (cut.kind == NONE) == from_strips && (cut.need == Need::Neither) == keeps_no_end;
             for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
-                let cut = &state.cuts[run][i];
+                let cut = &cuts[run][i];
                 if !now(cut) || (from_strips && self.of_bar[cut.bar as usize].is_none()) {
                     continue;
                 }

@@ -2,8 +2,9 @@
 
 use crate::cut::cut;
 use crate::ground::Ground;
-use crate::search::{Progress, first_floor, improve};
-use crate::state::Task;
+use crate::search::{Progress, first_floor, improve, settle};
+use crate::seen::WISH;
+use crate::state::{State, Task};
 use crate::weave::weave;
 use crate::{Floor, pattern};
 use plan::{Pattern, Plan};
@@ -49,10 +50,29 @@ fn irregular(
 ) -> Floor {
     let ground = Ground::new(plan, site, setout);
     let task = Task::new(&ground, plan);
-    let first = first_floor(&task, plan);
+    let first = first(&task, plan);
     if effort == 0 {
-        return weave(cut(plan, &first), &ground, setout);
+        return weave(cut(plan, first), &ground, setout);
     }
     let (best, moves) = improve(first, plan.seed, effort, look);
-    Floor { moves, ..weave(cut(plan, &best), &ground, setout) }
+    Floor { moves, ..weave(cut(plan, best), &ground, setout) }
+}
+
+/// The floor before any move. Long boards where eyes fall may cost neither a board nor a pack, a rule nor a look: else
+/// the floor laid without that wish stands, and the search goes on from there.
+fn first<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
+    let mut plain = first_floor(task, plan, 0.0);
+    if !task.seen.asks() {
+        return plain;
+    }
+    let most = plain.value();
+    let mut wished = first_floor(task, plan, WISH);
+    if !wished.value().costs_no_more(&most) {
+        wished = settle(wished, plan.seed, &most);
+    }
+    if wished.value().costs_no_more(&most) && wished.short < plain.short {
+        return wished;
+    }
+    plain.wish = WISH;
+    plain
 }

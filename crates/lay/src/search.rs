@@ -37,6 +37,11 @@ const WARMTH: [f64; 8] = [80.0, 50.0, 30.0, 18.0, 10.0, 5.0, 2.0, 0.0];
 const FIRST_SPELL: u64 = 8;
 /// Epochs without a floor of fewer packs after which the packs aimed for are taken as too few.
 const PATIENCE: u64 = 24;
+/// Moves for each run, and at most, that may bring a floor with long boards where eyes fall down to the boards it may
+/// open; between two looks at whether it has come so far.
+const SETTLING_PER_RUN: u64 = 3;
+const MOST_SETTLING: u64 = 600;
+const SETTLING_ROUND: u64 = 20;
 
 /// How far a search has come.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -53,9 +58,11 @@ pub struct Progress {
     pub looks: u64,
 }
 
-/// Lays every run once, in order of laying.
-pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
+/// Lays every run once, in order of laying. What a board of no length would cost in an open room is the wish for long
+/// boards where eyes fall, mm of board.
+pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan, wish: f64) -> State<'a> {
     let mut state = State::new(task, plan);
+    state.wish = wish;
     let mut rng = Pcg64Mcg::seed_from_u64(plan.seed);
     let mut builder = Builder::new(task.ground.lies.len() as u64 > MANY_RUNS);
     let runs = 0..task.ground.lies.len();
@@ -85,7 +92,7 @@ pub(crate) fn improve<'a>(
     let length = (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES);
     let count = if runs > MANY_RUNS { 1 } else { CHAINS };
     let epochs = if runs == 0 { 0 } else { effort.div_ceil(count * length) };
-    let mut chains: Vec<Chain> = (0..count).map(|number| Chain::new(&first, seed, number)).collect();
+    let mut chains: Vec<Chain> = (0..count).map(|number| Chain::new(first.clone(), seed, number)).collect();
     let mut moves = 0;
     for epoch in 0..epochs {
         if is_new_spell(epoch) {
@@ -107,6 +114,21 @@ pub(crate) fn improve<'a>(
         }
     }
     (leader(&chains).best.clone(), moves)
+}
+
+/// Moves a floor, never to a worse one, until it costs no more than it may or the moves are used up.
+pub(crate) fn settle<'a>(first: State<'a>, seed: u64, most: &Value) -> State<'a> {
+    let runs = first.cuts.len() as u64;
+    let mut chain = Chain::new(first, seed, 0);
+    for _ in 0..(SETTLING_PER_RUN * runs).min(MOST_SETTLING) / SETTLING_ROUND {
+        for _ in 0..SETTLING_ROUND {
+            chain.step(0.0);
+        }
+        if chain.state.value().costs_no_more(most) {
+            break;
+        }
+    }
+    chain.state
 }
 
 /// An epoch's place in its spell, and the spell's length.
@@ -153,13 +175,13 @@ struct Chain<'a> {
 }
 
 impl<'a> Chain<'a> {
-    fn new(first: &State<'a>, seed: u64, number: u64) -> Self {
+    fn new(first: State<'a>, seed: u64, number: u64) -> Self {
         // Far enough apart that the chains' streams have nothing in common.
         let own = seed ^ (number + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
         Self {
             value: first.value(),
-            state: first.clone(),
             best: first.clone(),
+            state: first,
             rng: Pcg64Mcg::seed_from_u64(own),
             builder: Builder::default(),
             marked: Vec::new(),

@@ -7,7 +7,7 @@ use site::{Frame, Uv};
 
 /// What a board of no length would cost in an open room, mm of board; a longer one costs its part of it, by how
 /// much it is shorter than the longest. Less than what a look costs, and than opening a board. Ours, no source.
-const SHORT: f64 = 200.0;
+pub(crate) const WISH: f64 = 600.0;
 /// Parts of that in rooms seen in passing and in closed ones. Ours, no source.
 const PASSING: f64 = 0.5;
 const CLOSED: f64 = 0.0;
@@ -59,12 +59,13 @@ impl Seen {
         !self.of_run.is_empty()
     }
 
-    /// What a board of this length costs for being short, with its middle at `u` in a run, mm of board.
+    /// How short a board of this length is with its middle at `u` in a run, by how much it is seen: 1 for one of no length
+    /// in an open room.
     pub(crate) fn short(&self, run: usize, u: f64, length: f64) -> f64 {
         let Some(list) = self.of_run.get(run) else { return 0.0 };
         let inside = list.iter().find(|(from, to, _)| *from <= u && u <= *to);
         let part = inside.map_or(1.0, |(_, _, part)| *part);
-        SHORT * part * (1.0 - length / self.longest).max(0.0)
+        part * (1.0 - length / self.longest).max(0.0)
     }
 }
 

@@ -56,6 +56,14 @@ impl Value {
         let key = |v: &Self| (v.hard, v.looks, v.packs, v.opened);
         key(self).cmp(&key(other)).then(self.weight.total_cmp(&other.weight)).is_lt()
     }
+
+    /// Whether it breaks no more rules, shows no more looks and opens no more packs and boards than another.
+    pub(crate) fn costs_no_more(&self, than: &Self) -> bool {
+        self.hard <= than.hard
+            && self.looks <= than.looks
+            && self.packs <= than.packs
+            && self.opened <= than.opened
+    }
 }
 
 /// What never changes while joints are chosen.
@@ -84,8 +92,11 @@ impl<'a> Task<'a> {
         }
     }
 
-    /// What the boards of a run cost for being short where they are seen, mm of board.
+    /// How short the boards of a run are where they are seen, in boards of no length.
     fn seen_short(&self, run: usize, cuts: &[Cut]) -> f64 {
+        if !self.seen.asks() {
+            return 0.0;
+        }
         let mut at = 0.0;
         let short = |cut: &Cut| {
             at += cut.length;
@@ -97,7 +108,7 @@ impl<'a> Task<'a> {
     /// Marks against the pieces of one run, whatever lies beside it.
     fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
         let lie = &self.ground.lies[run];
-        let mut marks = Marks { faint: self.seen_short(run, cuts), ..Marks::default() };
+        let mut marks = Marks::default();
         // A run that goes on from a laid board has no end there.
         let has_joints = cuts.len() > 1 || lie.joined != [false; 2];
         if let (Some(first), Some(last), true) = (cuts.first(), cuts.last(), has_joints) {
@@ -143,6 +154,10 @@ pub(crate) struct State<'a> {
     own: Vec<Marks>,
     pub(crate) joints: Joints,
     pub(crate) marks: Marks,
+    /// What a board of no length would cost in an open room, mm of board.
+    pub(crate) wish: f64,
+    /// How short the boards are where they are seen, in boards of no length.
+    pub(crate) short: f64,
 }
 
 impl<'a> State<'a> {
@@ -158,6 +173,8 @@ impl<'a> State<'a> {
             own: vec![Marks::default(); count],
             joints: Joints::new(task.ground),
             marks: Marks::default(),
+            wish: 0.0,
+            short: 0.0,
         };
         if let Some(taken) = &task.ground.taken {
             taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock));
@@ -179,6 +196,7 @@ impl<'a> State<'a> {
         HARD * self.marks.hard as f64
             + LOOK * self.marks.looks as f64
             + self.marks.faint
+            + self.wish * self.short
             + self.yard.wood
             + self.yard.shelf.packs_price()
     }
@@ -257,6 +275,7 @@ impl<'a> State<'a> {
         let ground = self.task.ground;
         self.joints.add(ground, run, places(&ground.lies[run], &cuts));
         self.own[run] = self.task.own_marks(run, &cuts);
+        self.short += self.task.seen_short(run, &cuts);
         self.cuts[run] = cuts;
     }
 
@@ -280,6 +299,7 @@ impl<'a> State<'a> {
         let mut taken = Vec::with_capacity(runs.len());
         for &run in runs {
             let before = self.run_marks(run);
+            self.short -= self.task.seen_short(run, &self.cuts[run]);
             taken.push(std::mem::take(&mut self.cuts[run]));
             self.joints.clear(self.task.ground, run);
             let after = self.run_marks(run);

@@ -33,9 +33,7 @@ impl LaidPiece {
         if self.right.min(right) - self.left.max(left) <= along_touch || high - low <= across_touch {
             return false;
         }
-        let middle = (low + high) / 2.0;
-        let (own, others) = (along(&self.outline, middle), along(outline, middle));
-        own.iter().any(|a| others.iter().any(|b| a.1.min(b.1) - a.0.max(b.0) > along_touch / 2.0))
+        shared(&self.outline, outline, (low, high)) > along_touch / 2.0
     }
 }
 
@@ -258,6 +256,21 @@ fn misfit(
         }
     }
     (over > AGREE || bare > AGREE).then_some((over, bare))
+}
+
+/// How far two outlines lie over one another along the rows, on average over the heights between `low` and `high`, mm.
+/// Of a piece with a thin leg one height says little.
+fn shared(a: &Outline, b: &Outline, (low, high): (f64, f64)) -> f64 {
+    let corners = a.rings().chain(b.rings()).flatten().map(|p| p.v).filter(|v| *v > low && *v < high);
+    let mut heights: Vec<f64> = corners.chain([low, high]).collect();
+    heights.sort_by(f64::total_cmp);
+    let band = |pair: &[f64]| {
+        let middle = f64::midpoint(pair[0], pair[1]);
+        let (own, others) = (along(a, middle), along(b, middle));
+        let over = own.iter().flat_map(|a| others.iter().map(|b| (a.1.min(b.1) - a.0.max(b.0)).max(0.0)));
+        (pair[1] - pair[0]) * over.sum::<f64>()
+    };
+    heights.windows(2).map(band).sum::<f64>() / (high - low)
 }
 
 /// Stretches of an outline along the rows at v, left to right.

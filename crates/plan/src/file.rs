@@ -350,11 +350,16 @@ mod tests {
 
     #[test]
     fn the_samples_are_written_as_they_were_read() {
-        for text in [HOUSE, ONE_ROOM] {
-            let plan = read(text).unwrap();
-            assert_eq!(write(&plan), text);
-            assert_eq!(plan.problems(), []);
+        let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../sample-plans");
+        let mut count = 0;
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let text = std::fs::read_to_string(entry.unwrap().path()).unwrap();
+            let plan = read(&text).unwrap();
+            assert_eq!(write(&plan), text, "{}", plan.name);
+            assert_eq!(plan.problems(), [], "{}", plan.name);
+            count += 1;
         }
+        assert!(count >= 7);
     }
 
     /// Areas against geo's; the house is one of about 140 m².

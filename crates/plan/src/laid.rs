@@ -419,9 +419,10 @@ fn moved_ring(ring: &[(f64, f64)], moved: impl Fn(f64) -> f64) -> Vec<(f64, f64)
             return (u, v);
         }
         let beside = [ring[(i + 1) % count], ring[(i + count - 1) % count]];
-        let off = beside.into_iter().find(|other| (other.1 - v).abs() > ON_LINE);
-        let along = off.map_or(0.0, |other| (other.0 - u) * (to - v) / (other.1 - v));
-        (u + along, to)
+        let off = beside.into_iter().filter(|other| (other.1 - v).abs() > ON_LINE);
+        let along = off.map(|other| (other.0 - u) * (to - v) / (other.1 - v));
+        // Of two such sides the steeper: along one that hardly leaves the line a hair across the rows is a step along them.
+        (u + along.min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0), to)
     };
     (0..count).map(corner).collect()
 }

@@ -256,3 +256,26 @@ fn a_joint_that_another_runs_into_still_goes_to_a_row_line() {
     let upright = joint_edges(&site).into_iter().filter(|edge| !edge.is_along_rows()).collect::<Vec<_>>();
     assert!(upright.iter().all(|edge| edge.v_range().1 > 4300.0));
 }
+
+#[test]
+fn a_tape_runs_over_a_joint() {
+    // Row lines at 110, 310, …; the joint at 2510. Both walls are within reach of a tape, 5000 apart.
+    let (set, _) = laid(&hall(5000.0, 2515.0, 110.0));
+    let line = set.line.unwrap();
+    assert_eq!(line.pulls.len(), 2);
+    let check = line.check.unwrap();
+    // From one wall and from the other, over the joint: together the room's depth.
+    assert!((line.pulls[0].distance - line.pulls[1].distance).abs() < 1e-6);
+    assert!((check.distance + line.pulls[0].distance - 5000.0).abs() < 1e-6);
+}
+
+#[test]
+fn in_a_deep_room_the_line_goes_where_tapes_reach() {
+    // 40 m deep: its middle is 20 m from either wall, and a pull is 4 m at the most.
+    let mut plan = hall(40_000.0, 0.0, 110.0);
+    plan.joints.clear();
+    let (set, _) = laid(&plan);
+    let line = set.line.unwrap();
+    assert_eq!(line.pulls.len(), 2);
+    assert!(line.check.is_some() && line.pulls.iter().all(|pull| pull.distance <= 4000.0));
+}

@@ -3,9 +3,9 @@
 use crate::choose::Work;
 use crate::{Candidate, Pull, Rip, SnapLine};
 use plan::{Bounds, Boxes, Covering, Plan, Point, RowLines, Wall};
-use site::{Edge, Region, Site, Uv};
+use site::{Edge, EdgeKind, Region, Site, Uv};
 
-/// A pull longer than this is hard to hold square, mm.
+/// A pull longer than this is hard to hold square, mm; longer ones serve where no shorter do.
 const LONGEST_PULL: f64 = 4000.0;
 /// The check may come from further off, since only its length is read, mm.
 const LONGEST_CHECK: f64 = 8000.0;
@@ -143,11 +143,24 @@ pub(crate) fn snap_line(
         .iter()
         .take_while(|s| s.length() >= AS_LONG * longest && s.region == stretches[first].region)
         .count();
-    let line = stretches[first + band / 2];
-
-    let floor = work.corners.floor(site, &line);
-    let corners = work.corners.on(&floor, &line);
-    let (pulls, check) = choose_pulls(site, &line, &corners);
+    let middle = first + band / 2;
+    let far = |index: &usize| (!(first..first + band).contains(index), index.abs_diff(middle));
+    let mut order: Vec<usize> =
+        (first..stretches.len()).filter(|index| stretches[*index].length() >= AS_LONG * longest).collect();
+    order.sort_by_key(far);
+    // The first of them that can be snapped well; else the one that comes nearest to it.
+    let mut best: Option<Reached> = None;
+    for index in order {
+        let reached = Reached::new(work, stretches[index]);
+        let worth = reached.worth();
+        if best.as_ref().is_none_or(|best| worth > best.worth()) {
+            best = Some(reached);
+        }
+        if worth == Reached::BEST {
+            break;
+        }
+    }
+    let Reached { line, floor, pulls, check } = best?;
     let first_rip = pulls.iter().find_map(|pull| first_rip(site, chosen, &line, &floor, pull));
     let rows_to_wall = first_rip.map_or(0, |index| {
         let rip = &chosen.rips[index];
@@ -171,6 +184,31 @@ pub(crate) fn snap_line(
         rows_to_wall,
         last_rip: last_rip(site, chosen, &line, first_rip),
     })
+}
+
+/// A row line with the pulls that snap it.
+struct Reached<'a> {
+    line: Stretch,
+    floor: Floor<'a>,
+    pulls: Vec<Pull>,
+    check: Option<Pull>,
+}
+
+impl<'a> Reached<'a> {
+    /// Two pulls, a check, all short.
+    const BEST: usize = 4;
+
+    fn new(work: &Work<'a>, line: Stretch) -> Self {
+        let floor = work.corners.floor(work.site, &line);
+        let (pulls, check) = choose_pulls(work.site, &line, &work.corners.on(&floor, &line));
+        Self { line, floor, pulls, check }
+    }
+
+    /// How well it can be snapped: by two pulls and a check, and short ones.
+    fn worth(&self) -> usize {
+        let is_short = self.pulls.len() == 2 && self.pulls.iter().all(|pull| pull.distance <= LONGEST_PULL);
+        self.pulls.len() + usize::from(self.check.is_some()) + usize::from(is_short)
+    }
 }
 
 /// A room corner from which the line can be reached with a tape.
@@ -205,7 +243,7 @@ impl Corners {
 
     /// The floor that tapes to a stretch may run over.
     fn floor<'a>(&self, site: &'a Site, line: &Stretch) -> Floor<'a> {
-        Floor::around(&site.regions[line.region], line, self.clear)
+        Floor::around(site, line, self.clear)
     }
 
     /// Those from which a stretch can be reached, in the plan's order.
@@ -251,11 +289,23 @@ struct Floor<'a> {
 }
 
 impl<'a> Floor<'a> {
-    fn around(region: &'a Region, line: &Stretch, clear: f64) -> Self {
+    fn around(site: &'a Site, line: &Stretch, clear: f64) -> Self {
+        let region = &site.regions[line.region];
         let (from, to) = (line.left - 2.0 * clear, line.right + 2.0 * clear);
         let count = ((to - from) / FIELD).ceil().max(1.0);
         let mut fields: Vec<Vec<&Edge>> = vec![Vec::new(); count as usize];
-        for edge in region.edges() {
+        // A tape runs over a movement joint, and on over the floor past it.
+        let has_joint = |region: &Region| region.edges().any(|edge| edge.kind == EdgeKind::MovementJoint);
+        let past_joints: Vec<&Region> = match has_joint(region) {
+            true => site
+                .regions
+                .iter()
+                .filter(|other| !std::ptr::eq(*other, region) && has_joint(other))
+                .collect(),
+            false => Vec::new(),
+        };
+        let edges = region.edges().chain(past_joints.into_iter().flat_map(Region::edges));
+        for edge in edges.filter(|edge| edge.kind != EdgeKind::MovementJoint) {
             let (low, high) = edge.v_range();
             let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
             let is_near = low < line.v + LONGEST_CHECK && high > line.v - LONGEST_CHECK;
@@ -298,19 +348,22 @@ pub(crate) fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (
         distance: (corner.at.v - line.v).abs(),
     };
     let offset = |c: &Corner| c.at.v - line.v;
-    let mut best: Option<(f64, &Corner, &Corner)> = None;
-    for a in corners.iter().filter(|c| offset(c).abs() <= LONGEST_PULL) {
-        for b in corners.iter().filter(|c| offset(c).abs() <= LONGEST_PULL && c.at.u > a.at.u) {
-            // Wide apart fixes the angle; short pulls are easier to hold; one wall face for both
-            // cannot be confused with another.
-            let one_side = if offset(a) * offset(b) > 0.0 { 1.0 } else { 0.6 };
-            let score = (b.at.u - a.at.u) * one_side - 0.5 * (offset(a).abs() + offset(b).abs());
-            if best.is_none_or(|(most, ..)| score > most) {
-                best = Some((score, a, b));
+    let pair = |reach: f64| {
+        let mut best: Option<(f64, &Corner, &Corner)> = None;
+        for a in corners.iter().filter(|c| offset(c).abs() <= reach) {
+            for b in corners.iter().filter(|c| offset(c).abs() <= reach && c.at.u > a.at.u) {
+                // Wide apart fixes the angle; short pulls are easier to hold; one wall face for both
+                // cannot be confused with another.
+                let one_side = if offset(a) * offset(b) > 0.0 { 1.0 } else { 0.6 };
+                let score = (b.at.u - a.at.u) * one_side - 0.5 * (offset(a).abs() + offset(b).abs());
+                if best.is_none_or(|(most, ..)| score > most) {
+                    best = Some((score, a, b));
+                }
             }
         }
-    }
-    let Some((_, a, b)) = best else {
+        best
+    };
+    let Some((_, a, b)) = pair(LONGEST_PULL).or_else(|| pair(LONGEST_CHECK)) else {
         let nearest = corners.iter().min_by(|c, d| offset(c).abs().total_cmp(&offset(d).abs()));
         return (nearest.map(|c| pull(c, 'A')).into_iter().collect(), None);
     };

@@ -9,6 +9,17 @@ fn sample(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-plans").join(name)
 }
 
+/// Every plan that comes with the program.
+const SAMPLES: [&str; 7] = [
+    "hazel-court.ron",
+    "lark-study.ron",
+    "one-room.ron",
+    "plover-parlour.ron",
+    "quince-row.ron",
+    "reed-cottage.ron",
+    "tern-point.ron",
+];
+
 fn startrow(args: &[&str], plan: &Path) -> Output {
     let (stage, rest) = args.split_first().unwrap();
     Command::new(env!("CARGO_BIN_EXE_startrow")).arg(stage).arg(plan).args(rest).output().unwrap()
@@ -122,7 +133,7 @@ fn a_chevron_is_marked_and_counted() {
 
 #[test]
 fn the_result_holds_together() {
-    for name in ["hazel-court.ron", "one-room.ron", "plover-parlour.ron", "lark-study.ron"] {
+    for name in SAMPLES {
         let result = json(&sample(name));
         assert_eq!(result["kind"], "startrow-result");
         assert_eq!(result["schema"], 1);
@@ -310,6 +321,62 @@ fn movement_is_told_proposed_and_saved() {
     assert!((width * depth * length / 1000.0 - litres).abs() < 1e-9);
     let edges = result["regions"][0]["rings"][0].as_array().unwrap();
     assert!(edges.iter().all(|edge| edge["closes"].is_number() && edge["opens"].is_number()));
+}
+
+/// A house already fitted out: jambs, kitchen and skirting stand. Figures by hand from the plan.
+#[test]
+fn a_fitted_house_says_what_goes_under_what() {
+    let plan = sample("quince-row.ron");
+    let told = stdout(&startrow(&["fit"], &plan));
+    // 14 of board on 2 of underlay, at every jamb of nine doorways that boards come to but the front door's.
+    assert_eq!(told.matches("[ ] 16 above the slab").count(), 16, "{told}");
+    for words in [
+        "no way in under jamb of Bed 2 door",
+        "slide under kick of Kitchen bench",
+        "slide under kick of Island",
+    ] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    let told = stdout(&startrow(&["doorways"], &plan));
+    // 19 over the slab less 16; a bench that stands 822 high under an opening of 845 less 16.
+    for words in ["clears the floor by 3: take 2 off, least 5", "7 over it as it comes out over the boards"] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    let checked = startrow(&["check"], &plan);
+    assert_eq!(
+        checked.status.code(),
+        Some(1),
+        "a low leaf and a board with no way in are left to be settled"
+    );
+    assert!(stdout(&checked).contains("2 faults"));
+}
+
+/// A new house, linings and skirting to come, glued in stages over a heated slab. Figures by hand from the plan.
+#[test]
+fn a_new_house_is_laid_in_stages() {
+    let plan = sample("tern-point.ron");
+    let checked = startrow(&["check"], &plan);
+    assert_eq!(checked.status.code(), Some(0), "{}", stdout(&checked));
+    let told = stdout(&startrow(&["setout"], &plan));
+    // The pulls run over the joint past the stair.
+    for words in ["\n  A  ", "\n  B  ", "\n  C  Great room, corner 2: check "] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    let told = stdout(&startrow(&["movement"], &plan));
+    for words in ["Stair joint: 14 wide", "Hall joint: 14 wide", "Continuous floor"] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    assert!(!told.contains("too much"), "{told}");
+    let told = stdout(&startrow(&["order"], &plan));
+    // A bead of 7 every 64 is π · 49 ÷ 256 = 0.601 L/m²; coats of 0.35 and 0.25.
+    for words in ["= 0.601 L/m²", "0.35 + 0.25 = 0.600 L/m²", "nosings", "architrave"] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
+    let told = stdout(&startrow(&["stages"], &plan));
+    assert!(!told.contains("  ! "), "{told}");
+    for words in ["1. Bedrooms, day 3", "2. Hall, day 5", "3. Great room, day 7"] {
+        assert!(told.contains(words), "no {words:?} in\n{told}");
+    }
 }
 
 /// The cottage by hand: 15 of board on 1.5 of bed is 16.5.

@@ -94,7 +94,8 @@ fn the_picture_is_as_fine_as_asked() {
 fn rooms_go_out_as_dxf_and_come_in_again() {
     let folder = tempfile::tempdir().unwrap();
     let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
-    for name in ["hazel-court.ron", "one-room.ron", "plover-parlour.ron"] {
+    for name in ["hazel-court.ron", "one-room.ron", "plover-parlour.ron", "quince-row.ron", "tern-point.ron"]
+    {
         good(&["sheets", sample(name).to_str().unwrap(), "--out", &at(""), "--write", "dxf"]);
         let listed = good(&["import", &at("floor.dxf"), "--list"]);
         assert!(listed.starts_with("unit: mm\n") && listed.contains("  BOARDS"), "{listed}");
