@@ -202,7 +202,7 @@ fn put_seams(
     let inset = grid.inset();
     let upright = [
         (column > 0).then(|| (area.x0 + inset.0, column - 1)),
-        (column + 1 < grid.columns).then(|| (area.x1 - inset.0, column)),
+        (column + 1 < grid.columns).then_some((area.x1 - inset.0, column)),
     ];
     for (x, seam) in upright.into_iter().flatten() {
         for (k, t) in [0.25, 0.75].into_iter().enumerate() {
@@ -212,7 +212,7 @@ fn put_seams(
     }
     let level = [
         (row > 0).then(|| (area.y0 + inset.1, row - 1)),
-        (row + 1 < grid.rows).then(|| (area.y1 - inset.1, row)),
+        (row + 1 < grid.rows).then_some((area.y1 - inset.1, row)),
     ];
     for (y, seam) in level.into_iter().flatten() {
         for (k, t) in [0.25, 0.75].into_iter().enumerate() {
