@@ -29,6 +29,19 @@ fn what_brings_outlines_in_knows_the_plan_alone() {
 }
 
 #[test]
+fn what_solves_taped_rooms_knows_the_plan_alone() {
+    let under = packages_under("startrow-taping");
+    let ours: Vec<&String> = under.iter().filter(|name| name.starts_with("startrow")).collect();
+    assert_eq!(ours, ["startrow-taping", "startrow-plan"]);
+    for stage in ["plan", "site", "setout", "lay", "fit", "findings", "order"] {
+        assert!(
+            !packages_under(&format!("startrow-{stage}")).contains(&"startrow-taping".to_owned()),
+            "{stage}"
+        );
+    }
+}
+
+#[test]
 fn no_stage_knows_what_comes_after_it() {
     let stages =
         ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"];

@@ -5,6 +5,7 @@ mod filing;
 mod keys;
 
 use crate::action::{Action, Actions};
+use crate::beside::Beside;
 use crate::canvas::{Canvas, Shown, Span, Wanted};
 use crate::command::Command;
 use crate::compute::Compute;
@@ -14,6 +15,7 @@ use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
 use crate::laying::Laying;
 use crate::on_demand::OnDemand;
+use crate::owner::Owner;
 use crate::palette::{self, Palette};
 use crate::picture::Picture;
 use crate::preview::Preview;
@@ -57,6 +59,10 @@ pub struct Desk {
     strip: Strip,
     job: Job,
     laying: Laying,
+    owner: Owner,
+    beside: Beside,
+    /// What was tried to mend a flag.
+    mends: Option<Tried>,
     finder: Finder,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
@@ -70,6 +76,26 @@ pub struct Desk {
     said: Option<String>,
     title: String,
     may_close: bool,
+}
+
+/// Mends tried for one flag of one floor.
+struct Tried {
+    generation: u64,
+    flag: usize,
+    mends: Vec<pipeline::Mend>,
+}
+
+impl Tried {
+    /// What was tried for the selected flag of the floor on the table.
+    fn of_selected<'a>(
+        tried: Option<&'a Self>,
+        compute: &Compute,
+        selected: Selected,
+    ) -> Option<&'a [pipeline::Mend]> {
+        let tried = tried?;
+        let is_of_it = tried.generation == compute.generation() && selected == Selected::Flag(tried.flag);
+        is_of_it.then_some(tried.mends.as_slice())
+    }
 }
 
 impl Desk {
@@ -90,6 +116,9 @@ impl Desk {
             strip: Strip::default(),
             job: Job::default(),
             laying: Laying::default(),
+            owner: Owner::default(),
+            beside: Beside::default(),
+            mends: None,
             finder: Finder::default(),
             prompt: None,
             dialogs: Dialogs::default(),
@@ -207,6 +236,7 @@ impl Desk {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
                 self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
+                self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -222,6 +252,7 @@ impl Desk {
                     bought: self.on_demand.bought.get(),
                     stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
+                    mends: Tried::of_selected(self.mends.as_ref(), &self.compute, self.selected),
                     picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -247,6 +278,24 @@ impl Desk {
                 };
                 header::show(ui, &shown, &mut actions);
             });
+        if self.owner.is_shown() || self.beside.is_shown() {
+            CentralPanel::no_frame().show(ui, |ui| {
+                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
+                match house.filter(|_| self.beside.is_shown()) {
+                    Some((house, generation)) => {
+                        self.beside.show(ui, house, generation, &mut self.canvas, &mut actions);
+                    }
+                    None => self.owner.show(ui, house, &mut self.canvas),
+                }
+            });
+            self.finder.show(&ctx, &mut actions);
+            self.ask(&ctx);
+            if self.apply(&ctx, &mut actions) {
+                ctx.request_repaint();
+            }
+            self.name_window(&ctx);
+            return;
+        }
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
         let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
@@ -260,6 +309,7 @@ impl Desk {
                     laid: self.laying.laid(),
                     stages,
                     picture: self.picture.texture(),
+                    tape: self.job.tape.found(),
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -285,6 +335,7 @@ impl Desk {
             laid: self.laying.laid(),
             stages,
             picture: self.picture.texture(),
+            tape: self.job.tape.found(),
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -304,6 +355,7 @@ impl Desk {
             laid: self.laying.laid(),
             stages: self.job.is_open(Step::Stages),
             picture: self.picture.texture(),
+            tape: self.job.tape.found(),
         }
     }
 
@@ -348,6 +400,10 @@ impl Desk {
         {
             return;
         }
+        // Beside the open tape a room's card would say the same again, over the floor that is numbered.
+        if self.job.tape.found().is_some() && matches!(self.selected, Selected::Room(_)) {
+            return;
+        }
         let facts = Facts {
             plan: self.document.plan(),
             house: self.house(),
@@ -363,6 +419,7 @@ impl Desk {
             bought: None,
             stages: None,
             bound: self.on_demand.bound.get().copied(),
+            mends: self.mends_of_selected(),
             picture: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);

@@ -9,6 +9,7 @@
 
 mod action;
 mod app;
+mod beside;
 mod bringing;
 mod canvas;
 mod card;
@@ -26,6 +27,7 @@ mod job;
 mod laying;
 mod names;
 mod on_demand;
+mod owner;
 mod palette;
 mod picture;
 mod preview;
@@ -34,6 +36,7 @@ mod search;
 mod select;
 mod settings;
 mod strip;
+mod tape;
 mod tool;
 mod viewer;
 mod writing;

@@ -1,5 +1,6 @@
 //! The stages run one after the other, shared by window, command line and sheets.
 
+mod choices;
 mod contest;
 mod directions;
 mod drift_words;
@@ -7,6 +8,7 @@ mod laid;
 mod result;
 mod workbench;
 
+pub use choices::{Choice, Figures, Mend};
 pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions};
 pub use laid::LaidError;

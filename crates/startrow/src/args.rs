@@ -43,6 +43,24 @@ pub(crate) enum Command {
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
     },
+    /// Say what taped walls and diagonals make of each room: residuals, what misses, the length most likely wrong.
+    Tape {
+        /// Plan file.
+        plan: PathBuf,
+        /// This room only.
+        #[arg(long, value_name = "NAME")]
+        room: Option<String>,
+        /// Wall that keeps its line as drawn, and its corner its place.
+        #[arg(long, value_name = "WALL", default_value_t = 1)]
+        hold: usize,
+        /// Set the corners by the tape and write the plan to this file; `-` is standard output. While a length is doubted
+        /// nothing is written.
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with = "save")]
+        json: Option<PathBuf>,
+    },
     /// Lay the house in its stages: day plan, boards and materials of each, where one takes over from another.
     Stages {
         /// Plan file.

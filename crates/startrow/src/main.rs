@@ -11,6 +11,7 @@ mod movement;
 mod search;
 mod several;
 mod slab;
+mod tape;
 mod words;
 
 use args::{Args, Command};
@@ -61,6 +62,7 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
                 None => print(&slab::words(&house))?,
             }
         }
+        Command::Tape { plan, room, hold, save, json } => print(&tape::run(&plan, room, hold, save, json)?)?,
         Command::Stages { plan, json } => {
             let house = load::house(&plan)?;
             match json {
