@@ -30,6 +30,7 @@ mod on_demand;
 mod owner;
 mod palette;
 mod picture;
+mod preview;
 mod prompt;
 mod search;
 mod select;
@@ -37,6 +38,7 @@ mod settings;
 mod strip;
 mod tape;
 mod tool;
+mod viewer;
 mod writing;
 
 pub use app::{Desk, Setup};
