@@ -19,6 +19,7 @@ use crate::on_demand::OnDemand;
 use crate::owner::Owner;
 use crate::palette::{self, Palette};
 use crate::picture::Picture;
+use crate::preview::Preview;
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
 use crate::select::Selected;
@@ -70,6 +71,7 @@ pub struct Desk {
     dialogs: Dialogs,
     writing: Writing,
     picture: Picture,
+    preview: Preview,
     after_save: Option<Then>,
     keeping: Keeping,
     settings: Settings,
@@ -126,6 +128,7 @@ impl Desk {
             dialogs: Dialogs::default(),
             writing: Writing::default(),
             picture: Picture::default(),
+            preview: Preview::default(),
             after_save: None,
             keeping: Keeping::new(setup.journal_folder, setup.synchronous),
             settings,
@@ -326,6 +329,7 @@ impl Desk {
         self.card(&ctx, &mut actions);
         self.finder.show(&ctx, &mut actions);
         self.ask(&ctx);
+        self.preview.show(&ctx, self.synchronous);
         if std::mem::take(&mut self.job.print.choose) && !self.synchronous {
             let path = self.document.path().map(Path::to_owned);
             self.dialogs.ask(Purpose::SheetsFolder, path.as_deref(), "", &ctx);
@@ -400,7 +404,11 @@ impl Desk {
     }
 
     fn card(&self, ctx: &Context, actions: &mut Actions) {
-        if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
+        if !self.tool.is_ready()
+            || self.prompt.is_some()
+            || self.preview.is_open()
+            || self.document.in_gesture()
+        {
             return;
         }
         // Beside the open tape a room's card would say the same again, over the floor that is numbered.

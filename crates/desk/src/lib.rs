@@ -31,6 +31,7 @@ mod on_demand;
 mod owner;
 mod palette;
 mod picture;
+mod preview;
 mod prompt;
 mod search;
 mod select;
@@ -38,6 +39,7 @@ mod settings;
 mod strip;
 mod tape;
 mod tool;
+mod viewer;
 mod writing;
 
 pub use app::{Desk, Setup};

@@ -89,7 +89,7 @@ fn write(house: &House, folder: &Path, stem: &str, options: WriteOptions) -> Sai
 }
 
 /// The day, UTC, as year-month-day.
-fn today() -> Option<String> {
+pub(crate) fn today() -> Option<String> {
     let seconds = SystemTime::now().duration_since(UNIX_EPOCH).ok()?.as_secs();
     let (year, month, day) = date_of(i64::try_from(seconds / 86_400).ok()?);
     Some(format!("{year}-{month:02}-{day:02}"))

@@ -173,6 +173,10 @@ pub(crate) enum Command {
         /// Date to print on the sheets, in your own words; none is printed without it.
         #[arg(long)]
         date: Option<String>,
+        /// Scale at which the floor is drawn over as many pages as it takes, with marks to join them: 20 for 1:20. Without
+        /// it that is done only where one page shows the labels too small.
+        #[arg(long, value_name = "N", value_parser = scale)]
+        floor_scale: Option<f64>,
         /// What to write, separated by commas.
         #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',', default_values = ["pdf", "svg", "png", "csv"])]
         write: Vec<Output>,

@@ -112,6 +112,7 @@ pub(crate) fn write_options(
     kinds: &[args::Output],
     width: Option<u32>,
     dpi: Option<f64>,
+    floor_scale: Option<f64>,
 ) -> sheets::WriteOptions {
     use sheets::{Output, Paper, PngSize, SetOptions};
     let paper = match paper {
@@ -136,7 +137,7 @@ pub(crate) fn write_options(
         (None, None) => PngSize::Width(sheets::PICTURE_WIDTH),
     };
     sheets::WriteOptions {
-        set: SetOptions { paper, date, revision: None },
+        set: SetOptions { paper, date, revision: None, floor_scale },
         outputs: kinds.iter().map(output).collect(),
         picture,
     }

@@ -104,8 +104,8 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
             }
         }
         Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
-        Command::Sheets { plans, out, paper, date, write, png_width, png_dpi } => {
-            let options = load::write_options(paper, date, &write, png_width, png_dpi);
+        Command::Sheets { plans, out, paper, date, floor_scale, write, png_width, png_dpi } => {
+            let options = load::write_options(paper, date, &write, png_width, png_dpi, floor_scale);
             return several::sheets(&plans, &out, &options);
         }
         Command::Import(ask) => print(&bring::import(&ask)?)?,

@@ -179,6 +179,16 @@ impl Desk {
         self.job.open(Step::Print);
     }
 
+    /// Opens the pages, small and large.
+    pub(super) fn look_at_sheets(&mut self, ctx: &Context) {
+        let Some(house) = self.compute.house().filter(|_| self.compute.is_current()).cloned() else {
+            self.said = Some("There are no sheets yet: mend the open problems first".into());
+            return;
+        };
+        let options = self.job.print.options.set.clone();
+        self.preview.open(house, options, self.synchronous, ctx);
+    }
+
     /// Lays a picture under the plan, as wide as a house is, until it is set to scale.
     pub(super) fn lay_picture(&mut self, ctx: &Context, path: &Path) {
         let read = match picture::read(path) {
