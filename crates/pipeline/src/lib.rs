@@ -139,6 +139,11 @@ impl House {
         setout::gaps_to_leave(&self.surveyed, &self.setout)
     }
 
+    /// The triangle that proves a line square to the start line.
+    pub fn square(&self) -> Option<setout::Square> {
+        setout::square(&self.plan, &self.site, &self.setout)
+    }
+
     /// The order in which the boards are laid.
     pub fn sequence(&self) -> fit::Sequence {
         fit::sequence(&self.plan, &self.site, &self.floor)

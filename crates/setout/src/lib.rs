@@ -24,6 +24,7 @@ mod relief;
 mod robust;
 mod sight;
 mod snap;
+mod square;
 mod sweep;
 #[cfg(test)]
 mod tests;
@@ -42,6 +43,7 @@ pub use explain::{Why, explain};
 pub use leave::{GapToLeave, gaps_to_leave};
 pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};
+pub use square::{Square, square};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 
 pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine};
