@@ -90,6 +90,13 @@ fn size_and_contrast_are_kept_for_the_next_time() {
         hands.run(Command::Larger);
     }
     assert!((hands.harness.ctx.zoom_factor() - 3.0).abs() < 1e-6, "no more than 300 %");
+    // In so little room everything can still be asked for.
+    for command in Command::all()
+        .filter(|command| !matches!(command, Command::Quit | Command::WriteSheets | Command::LayOn))
+    {
+        hands.run(command);
+        hands.keys(&[Key::Escape]);
+    }
     hands.run(Command::UsualSize);
     assert!((hands.harness.ctx.zoom_factor() - 1.0).abs() < 1e-6);
 }
