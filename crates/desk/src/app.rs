@@ -13,11 +13,13 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::keeping::Keeping;
 use crate::laying::Laying;
 use crate::on_demand::OnDemand;
 use crate::owner::Owner;
 use crate::palette::{self, Palette};
 use crate::picture::Picture;
+use crate::preview::Preview;
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
 use crate::select::Selected;
@@ -40,6 +42,8 @@ pub struct Setup {
     pub plan: Option<Plan>,
     /// Where settings are kept; nowhere if `None`.
     pub settings_path: Option<PathBuf>,
+    /// Where the journal of unsaved work is kept; nowhere if `None`.
+    pub journal_folder: Option<PathBuf>,
     /// Everything is computed and written at once, without threads, and no system dialog is shown.
     pub synchronous: bool,
 }
@@ -67,7 +71,9 @@ pub struct Desk {
     dialogs: Dialogs,
     writing: Writing,
     picture: Picture,
+    preview: Preview,
     after_save: Option<Then>,
+    keeping: Keeping,
     settings: Settings,
     settings_path: Option<PathBuf>,
     synchronous: bool,
@@ -128,7 +134,9 @@ impl Desk {
             dialogs: Dialogs::default(),
             writing: Writing::default(),
             picture: Picture::default(),
+            preview: Preview::default(),
             after_save: None,
+            keeping: Keeping::new(setup.journal_folder, setup.synchronous),
             settings,
             settings_path: setup.settings_path,
             synchronous: setup.synchronous,
@@ -161,6 +169,11 @@ impl Desk {
     /// Whether the plan holds changes that are not saved.
     pub fn is_dirty(&self) -> bool {
         self.document.is_dirty()
+    }
+
+    /// The last thing that was said at the foot of the floor.
+    pub fn said(&self) -> Option<&str> {
+        self.said.as_deref()
     }
 
     /// The name of the step that undo would take back.
@@ -213,6 +226,7 @@ impl Desk {
                 Err(trouble) => format!("No sheets: {trouble}"),
             });
         }
+        self.keep_safe(ctx);
     }
 
     /// Shows the desk in all of `ui`.
@@ -322,6 +336,7 @@ impl Desk {
         self.card(&ctx, &mut actions);
         self.finder.show(&ctx, &mut actions);
         self.ask(&ctx);
+        self.preview.show(&ctx, self.synchronous);
         if std::mem::take(&mut self.job.print.choose) && !self.synchronous {
             let path = self.document.path().map(Path::to_owned);
             self.dialogs.ask(Purpose::SheetsFolder, path.as_deref(), "", &ctx);
@@ -396,7 +411,11 @@ impl Desk {
     }
 
     fn card(&self, ctx: &Context, actions: &mut Actions) {
-        if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
+        if !self.tool.is_ready()
+            || self.prompt.is_some()
+            || self.preview.is_open()
+            || self.document.in_gesture()
+        {
             return;
         }
         // Beside the open tape a room's card would say the same again, over the floor that is numbered.
@@ -566,15 +585,16 @@ fn apply_table(ctx: &Context, table: Table) {
 }
 
 impl eframe::App for Desk {
-    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
-        self.settings.store(self.settings_path.as_deref());
-    }
-
     fn logic(&mut self, ctx: &Context, _frame: &mut eframe::Frame) {
         self.poll(ctx);
     }
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.show(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.keeping.close();
+        self.settings.store(self.settings_path.as_deref());
     }
 }

@@ -24,12 +24,14 @@ mod finder;
 mod geometry;
 mod header;
 mod job;
+mod keeping;
 mod laying;
 mod names;
 mod on_demand;
 mod owner;
 mod palette;
 mod picture;
+mod preview;
 mod prompt;
 mod search;
 mod select;
@@ -37,11 +39,14 @@ mod settings;
 mod strip;
 mod tape;
 mod tool;
+mod viewer;
 mod writing;
 
 pub use app::{Desk, Setup};
 pub use command::Command;
+pub use keeping::journal_now;
 pub use select::Selected;
+pub use settings::state_folder;
 
 use std::path::PathBuf;
 
@@ -95,7 +100,12 @@ pub fn open(path: Option<PathBuf>) -> Result<(), Error> {
         ..Default::default()
     };
     let make: eframe::AppCreator<'static> = Box::new(move |context| {
-        let setup = Setup { path, settings_path: settings_path.clone(), ..Setup::default() };
+        let setup = Setup {
+            path,
+            settings_path: settings_path.clone(),
+            journal_folder: state_folder().map(|folder| folder.join("journal")),
+            ..Setup::default()
+        };
         Ok(Box::new(Desk::new(&context.egui_ctx, setup)))
     });
     eframe::run_native("startrow", options, make).map_err(Error)

@@ -6,7 +6,7 @@ use crate::{Label, Options, Role};
 use kurbo::{Point, Vec2};
 use pipeline::House;
 use plan::{Units, format_length};
-use setout::{EdgeRef, Rip};
+use setout::{EdgeRef, GapToLeave, Rip};
 use site::{Edge, Source};
 use std::collections::BTreeMap;
 
@@ -14,33 +14,52 @@ use std::collections::BTreeMap;
 const SHORT_EDGE: f64 = 300.0;
 
 /// Rips of one side of a wall or fixture, taken together.
-#[derive(Debug, Clone)]
-struct Side {
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RipSide {
     /// Index of the rip of the longest edge.
-    longest: usize,
-    least: f64,
-    greatest: f64,
-    seen: f64,
-    length: f64,
+    pub longest: usize,
+    /// Narrowest of them, mm.
+    pub least: f64,
+    /// Widest of them, mm.
+    pub greatest: f64,
+    /// Narrowest that shows beside a kick, mm.
+    pub seen: f64,
+    /// Length of the edges, mm.
+    pub length: f64,
+    /// The gap to leave there where it is wider than its least, narrowest and widest, mm.
+    pub gap: Option<(f64, f64)>,
 }
 
-/// Places one figure for each side.
-pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+/// Every side that has a rip, in the plan's order.
+pub fn rip_sides(house: &House) -> Vec<RipSide> {
     let rips = &house.setout.chosen.rips;
-    let least_rip = house.setout.least;
-    let mut sides: BTreeMap<(Source, bool), Side> = BTreeMap::new();
+    let gaps = match rips.iter().any(|rip| rip.play > 0.0) {
+        true => house.gaps_to_leave(),
+        false => Vec::new(),
+    };
+    let mut sides: BTreeMap<(Source, bool), RipSide> = BTreeMap::new();
     for (i, rip) in rips.iter().enumerate() {
         let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);
-        let side = Side {
+        let side = RipSide {
             longest: i,
             least: rip.least,
             greatest: rip.greatest,
             seen: rip.least - rip.hidden,
             length: rip.length,
+            gap: gaps
+                .iter()
+                .find(|gap| (gap.source, gap.kind, gap.floor_is_above) == (rip.source, rip.kind, above))
+                .map(GapToLeave::range),
         };
         sides.entry((rip.source, above)).and_modify(|all| merge(all, &side, rips)).or_insert(side);
     }
-    let mut order: Vec<Side> = sides.into_values().collect();
+    sides.into_values().collect()
+}
+
+/// Places one figure for each side.
+pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let least_rip = house.setout.least;
+    let mut order = rip_sides(house);
     order.retain(|side| side.length >= SHORT_EDGE || side.seen < least_rip);
     // Slivers first, then the longest sides: they get the best places.
     order.sort_by(|a, b| {
@@ -51,7 +70,7 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
     order.iter().filter_map(|side| place_one(house, options, taken, side, least_rip)).collect()
 }
 
-fn merge(all: &mut Side, one: &Side, rips: &[Rip]) {
+fn merge(all: &mut RipSide, one: &RipSide, rips: &[Rip]) {
     let length_of = |i: usize| rips.get(i).map_or(0.0, |rip| rip.length);
     if one.length > length_of(all.longest) {
         all.longest = one.longest;
@@ -60,6 +79,7 @@ fn merge(all: &mut Side, one: &Side, rips: &[Rip]) {
     all.greatest = all.greatest.max(one.greatest);
     all.seen = all.seen.min(one.seen);
     all.length += one.length;
+    all.gap = all.gap.or(one.gap);
 }
 
 fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
@@ -70,13 +90,13 @@ fn place_one(
     house: &House,
     options: &Options,
     taken: &mut Taken,
-    side: &Side,
+    side: &RipSide,
     least_rip: f64,
 ) -> Option<Label> {
     let rip = house.setout.chosen.rips.get(side.longest)?;
     let is_short = side.seen < least_rip;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
-    let mut label = Label::new(role, figure(side.least, side.greatest, options.units), at(rip.at));
+    let mut label = Label::new(role, words(side, options.units), at(rip.at));
     label.subject = Some(side.longest);
     let mut places = Vec::new();
     match edge_of(house, rip.edge) {
@@ -101,8 +121,23 @@ fn place_one(
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
 const TAPER: f64 = 2.0;
 
+/// A side's rip, and the gap to leave there where that is not the least.
+fn words(side: &RipSide, units: Units) -> String {
+    let rip = rip_figure(side.least, side.greatest, units);
+    let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
+    match side.gap.map(|(least, greatest)| (tenth(least), tenth(greatest))) {
+        Some((least, greatest)) if least == greatest => {
+            format!("{rip}, gap {}", format_length(least, units))
+        }
+        Some((least, greatest)) => {
+            format!("{rip}, gap {}–{}", format_length(least, units), format_length(greatest, units))
+        }
+        None => rip,
+    }
+}
+
 /// A rip's figure: one number, or the least and the greatest where the edge tapers.
-fn figure(least: f64, greatest: f64, units: Units) -> String {
+pub fn rip_figure(least: f64, greatest: f64, units: Units) -> String {
     let (low, high) = match units {
         Units::Metric => (least.round(), greatest.round()),
         Units::FeetInches => (least, greatest),

@@ -15,6 +15,7 @@ mod halls;
 mod joint_tests;
 mod joints;
 mod judge;
+mod leave;
 mod own;
 mod pace;
 mod play;
@@ -23,6 +24,7 @@ mod relief;
 mod robust;
 mod sight;
 mod snap;
+mod square;
 mod sweep;
 #[cfg(test)]
 mod tests;
@@ -38,8 +40,10 @@ pub use choose::{set_out, with_line};
 pub use control::{ControlLine, ControlPlace, control_lines};
 pub use drift::{Correction, Drift, DriftEdge, MOST_A_ROW, drift};
 pub use explain::{Why, explain};
+pub use leave::{GapToLeave, gaps_to_leave};
 pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};
+pub use square::{Square, square};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 
 pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine};

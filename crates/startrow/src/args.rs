@@ -14,7 +14,7 @@ pub(crate) struct Args {
     pub(crate) command: Option<Command>,
 }
 
-/// Exit status of every command: 0 done, 1 the floor has faults (check only), 2 bad input.
+/// Exit status of every command: 0 done, 1 the floor has faults (check only), 2 bad input, 3 a fault of the program.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Find the start line: pulls to snap it, first rip, the rip to expect at every edge.
@@ -173,6 +173,10 @@ pub(crate) enum Command {
         /// Date to print on the sheets, in your own words; none is printed without it.
         #[arg(long)]
         date: Option<String>,
+        /// Scale at which the floor is drawn over as many pages as it takes, with marks to join them: 20 for 1:20. Without
+        /// it that is done only where one page shows the labels too small.
+        #[arg(long, value_name = "N", value_parser = scale)]
+        floor_scale: Option<f64>,
         /// What to write, separated by commas.
         #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',', default_values = ["pdf", "svg", "png", "csv"])]
         write: Vec<Output>,
@@ -185,6 +189,17 @@ pub(crate) enum Command {
     },
     /// Make a plan from room outlines that another program drew: DXF, SVG, or GeoJSON on a plane.
     Import(Import),
+    /// Print a script that completes commands and options in a shell.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Write the manual pages, one of the program and one of each command.
+    Man {
+        /// Folder to write to; made if missing.
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+    },
 }
 
 /// What is asked of a drawing with outlines.

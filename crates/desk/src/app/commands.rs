@@ -54,6 +54,7 @@ impl Desk {
                     self.said = Some("Choose a folder for the sheets under Print".into());
                 }
             },
+            Command::LookAtSheets => self.look_at_sheets(ctx),
             Command::Quit => self.go_on(ctx, Then::Quit),
             Command::Undo => self.said = self.document.undo().map(|name| format!("Undone: {name}")),
             Command::Redo => self.said = self.document.redo().map(|name| format!("Done again: {name}")),

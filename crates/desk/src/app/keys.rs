@@ -13,7 +13,11 @@ impl Desk {
     /// Keys that are not a text field's: a tool's first, then the commands'.
     pub(super) fn keys(&mut self, ctx: &Context, actions: &mut Actions) {
         // An open menu or list has its own Escape, arrows and Enter.
-        if self.prompt.is_some() || self.finder.is_open() || egui::Popup::is_any_open(ctx) {
+        if self.prompt.is_some()
+            || self.finder.is_open()
+            || self.preview.is_open()
+            || egui::Popup::is_any_open(ctx)
+        {
             return;
         }
         let typing = ctx.text_edit_focused();
