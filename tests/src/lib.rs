@@ -145,6 +145,7 @@ fn door(
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
 }
 
