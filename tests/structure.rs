@@ -29,6 +29,19 @@ fn what_brings_outlines_in_knows_the_plan_alone() {
 }
 
 #[test]
+fn what_solves_taped_rooms_knows_the_plan_alone() {
+    let under = packages_under("startrow-taping");
+    let ours: Vec<&String> = under.iter().filter(|name| name.starts_with("startrow")).collect();
+    assert_eq!(ours, ["startrow-taping", "startrow-plan"]);
+    for stage in ["plan", "site", "setout", "lay", "fit", "findings", "order"] {
+        assert!(
+            !packages_under(&format!("startrow-{stage}")).contains(&"startrow-taping".to_owned()),
+            "{stage}"
+        );
+    }
+}
+
+#[test]
 fn no_stage_knows_what_comes_after_it() {
     let stages =
         ["plan", "site", "setout", "lay", "fit", "findings", "order", "pipeline", "drawing", "sheets"];
@@ -41,5 +54,15 @@ fn no_stage_knows_what_comes_after_it() {
         for window in ["egui", "eframe", "winit", "rfd", "startrow-desk", "startrow"] {
             assert!(!under.contains(&window.to_owned()), "{stage} knows {window}");
         }
+    }
+}
+
+/// The checker shares no code with what it checks, and what keeps files knows nothing of plans.
+#[test]
+fn the_checker_and_the_keeper_stand_alone() {
+    for name in ["startrow-recheck", "startrow-keep"] {
+        let under = packages_under(name);
+        let ours: Vec<&String> = under.iter().filter(|package| package.starts_with("startrow")).collect();
+        assert_eq!(ours, [name]);
     }
 }

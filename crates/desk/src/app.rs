@@ -5,6 +5,7 @@ mod filing;
 mod keys;
 
 use crate::action::{Action, Actions};
+use crate::beside::Beside;
 use crate::canvas::{Canvas, Shown, Span, Wanted};
 use crate::command::Command;
 use crate::compute::Compute;
@@ -12,10 +13,13 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::keeping::Keeping;
 use crate::laying::Laying;
 use crate::on_demand::OnDemand;
+use crate::owner::Owner;
 use crate::palette::{self, Palette};
 use crate::picture::Picture;
+use crate::preview::Preview;
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
 use crate::select::Selected;
@@ -38,6 +42,8 @@ pub struct Setup {
     pub plan: Option<Plan>,
     /// Where settings are kept; nowhere if `None`.
     pub settings_path: Option<PathBuf>,
+    /// Where the journal of unsaved work is kept; nowhere if `None`.
+    pub journal_folder: Option<PathBuf>,
     /// Everything is computed and written at once, without threads, and no system dialog is shown.
     pub synchronous: bool,
 }
@@ -56,18 +62,44 @@ pub struct Desk {
     strip: Strip,
     job: Job,
     laying: Laying,
+    owner: Owner,
+    beside: Beside,
+    /// What was tried to mend a flag.
+    mends: Option<Tried>,
     finder: Finder,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
     writing: Writing,
     picture: Picture,
+    preview: Preview,
     after_save: Option<Then>,
+    keeping: Keeping,
     settings: Settings,
     settings_path: Option<PathBuf>,
     synchronous: bool,
     said: Option<String>,
     title: String,
     may_close: bool,
+}
+
+/// Mends tried for one flag of one floor.
+struct Tried {
+    generation: u64,
+    flag: usize,
+    mends: Vec<pipeline::Mend>,
+}
+
+impl Tried {
+    /// What was tried for the selected flag of the floor on the table.
+    fn of_selected<'a>(
+        tried: Option<&'a Self>,
+        compute: &Compute,
+        selected: Selected,
+    ) -> Option<&'a [pipeline::Mend]> {
+        let tried = tried?;
+        let is_of_it = tried.generation == compute.generation() && selected == Selected::Flag(tried.flag);
+        is_of_it.then_some(tried.mends.as_slice())
+    }
 }
 
 impl Desk {
@@ -88,12 +120,17 @@ impl Desk {
             strip: Strip::default(),
             job: Job::default(),
             laying: Laying::default(),
+            owner: Owner::default(),
+            beside: Beside::default(),
+            mends: None,
             finder: Finder::default(),
             prompt: None,
             dialogs: Dialogs::default(),
             writing: Writing::default(),
             picture: Picture::default(),
+            preview: Preview::default(),
             after_save: None,
+            keeping: Keeping::new(setup.journal_folder, setup.synchronous),
             settings,
             settings_path: setup.settings_path,
             synchronous: setup.synchronous,
@@ -126,6 +163,11 @@ impl Desk {
     /// Whether the plan holds changes that are not saved.
     pub fn is_dirty(&self) -> bool {
         self.document.is_dirty()
+    }
+
+    /// The last thing that was said at the foot of the floor.
+    pub fn said(&self) -> Option<&str> {
+        self.said.as_deref()
     }
 
     /// The name of the step that undo would take back.
@@ -178,6 +220,7 @@ impl Desk {
                 Err(trouble) => format!("No sheets: {trouble}"),
             });
         }
+        self.keep_safe(ctx);
     }
 
     /// Shows the desk in all of `ui`.
@@ -204,6 +247,7 @@ impl Desk {
                 let plan = self.document.plan().clone();
                 let house = self.compute.house().cloned();
                 self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
+                self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
                 let facts = Facts {
                     plan: &plan,
                     house: house.as_deref(),
@@ -219,6 +263,7 @@ impl Desk {
                     bought: self.on_demand.bought.get(),
                     stages: self.on_demand.stages.get(),
                     bound: self.on_demand.bound.get().copied(),
+                    mends: Tried::of_selected(self.mends.as_ref(), &self.compute, self.selected),
                     picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
                 };
                 self.job.show(ui, &facts, &mut actions);
@@ -244,6 +289,24 @@ impl Desk {
                 };
                 header::show(ui, &shown, &mut actions);
             });
+        if self.owner.is_shown() || self.beside.is_shown() {
+            CentralPanel::no_frame().show(ui, |ui| {
+                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
+                match house.filter(|_| self.beside.is_shown()) {
+                    Some((house, generation)) => {
+                        self.beside.show(ui, house, generation, &mut self.canvas, &mut actions);
+                    }
+                    None => self.owner.show(ui, house, &mut self.canvas),
+                }
+            });
+            self.finder.show(&ctx, &mut actions);
+            self.ask(&ctx);
+            if self.apply(&ctx, &mut actions) {
+                ctx.request_repaint();
+            }
+            self.name_window(&ctx);
+            return;
+        }
         let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
         let stages = self.job.is_open(Step::Stages);
         let interacted = CentralPanel::no_frame()
@@ -257,6 +320,7 @@ impl Desk {
                     laid: self.laying.laid(),
                     stages,
                     picture: self.picture.texture(),
+                    tape: self.job.tape.found(),
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -265,6 +329,7 @@ impl Desk {
         self.card(&ctx, &mut actions);
         self.finder.show(&ctx, &mut actions);
         self.ask(&ctx);
+        self.preview.show(&ctx, self.synchronous);
         if std::mem::take(&mut self.job.print.choose) && !self.synchronous {
             let path = self.document.path().map(Path::to_owned);
             self.dialogs.ask(Purpose::SheetsFolder, path.as_deref(), "", &ctx);
@@ -281,6 +346,7 @@ impl Desk {
             laid: self.laying.laid(),
             stages,
             picture: self.picture.texture(),
+            tape: self.job.tape.found(),
         };
         self.canvas.paint(&interacted.painter, &shown, &overlay);
         if changed {
@@ -300,6 +366,7 @@ impl Desk {
             laid: self.laying.laid(),
             stages: self.job.is_open(Step::Stages),
             picture: self.picture.texture(),
+            tape: self.job.tape.found(),
         }
     }
 
@@ -337,7 +404,15 @@ impl Desk {
     }
 
     fn card(&self, ctx: &Context, actions: &mut Actions) {
-        if !self.tool.is_ready() || self.prompt.is_some() || self.document.in_gesture() {
+        if !self.tool.is_ready()
+            || self.prompt.is_some()
+            || self.preview.is_open()
+            || self.document.in_gesture()
+        {
+            return;
+        }
+        // Beside the open tape a room's card would say the same again, over the floor that is numbered.
+        if self.job.tape.found().is_some() && matches!(self.selected, Selected::Room(_)) {
             return;
         }
         let facts = Facts {
@@ -355,6 +430,7 @@ impl Desk {
             bought: None,
             stages: None,
             bound: self.on_demand.bound.get().copied(),
+            mends: self.mends_of_selected(),
             picture: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);
@@ -499,5 +575,9 @@ impl eframe::App for Desk {
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.show(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.keeping.close();
     }
 }

@@ -15,7 +15,7 @@ use crate::select::Selected;
 use egui::{Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, Vec2, vec2};
 use findings::Subject;
 use lay::{Board, End};
-use pipeline::House;
+use pipeline::{House, Mend};
 use plan::{Covering, Plan, Point, StartLine, Units};
 
 /// Widest a card grows.
@@ -137,7 +137,7 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         Selected::Wall(room, wall) => {
             title(ui, &names::wall(plan, room, wall));
             wall_length(ui, plan, room, wall, actions);
-            say(ui, "Its other end moves, the next wall with it. Arrows move the wall.");
+            say(ui, "Arrows move the wall; more of it stands under Measure.");
         }
         Selected::Corner(room, wall) => {
             corner_props(ui, plan, room, wall, actions);
@@ -167,7 +167,7 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         }
         Selected::Flag(flag) => {
             if let Some(house) = facts.house {
-                flag_card(ui, plan.units, house, flag, actions);
+                flag_card(ui, plan.units, house, flag, facts.mends, actions);
             }
         }
         Selected::Line => {
@@ -178,7 +178,14 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
 }
 
-fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mut Actions) {
+fn flag_card(
+    ui: &mut Ui,
+    units: Units,
+    house: &House,
+    flag: usize,
+    mends: Option<&[Mend]>,
+    actions: &mut Actions,
+) {
     let Some(flag) = house.flags.get(flag) else { return };
     let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
     title(ui, &format!("{} {figure}", flag.kind.word()));
@@ -186,6 +193,15 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mu
     let limit = flag.kind.figure_in_words(flag.limit, units, |mm| names::length(mm, units));
     say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
+    match mends {
+        Some(mends) => mend_lines(ui, house, mends, actions),
+        None => {
+            let asked = crate::job::act(ui, "what would mend it");
+            if asked.on_hover_text(Command::TryMends.tooltip(ui.ctx())).clicked() {
+                actions.run(Command::TryMends);
+            }
+        }
+    }
     ui.horizontal(|ui| {
         let board = match &flag.subject {
             Subject::Board(board) => Some(*board),
@@ -206,6 +222,37 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, actions: &mu
             actions.run(Command::NextFlag);
         }
     });
+}
+
+/// What was tried against a flag, each with what the floor then comes to.
+fn mend_lines(ui: &mut Ui, house: &House, mends: &[Mend], actions: &mut Actions) {
+    if mends.is_empty() {
+        say(ui, "Nothing in the plan alone does away with it.");
+        return;
+    }
+    let now = house.figures();
+    let words = |figures: &pipeline::Figures| {
+        let faults = names::count(figures.faults, "fault", "faults");
+        format!("{faults}, {} to look at, {} boards", figures.looks, figures.opened)
+    };
+    say(ui, format!("Tried, each laid through. Now {}:", words(&now)));
+    for (index, mend) in mends.iter().enumerate() {
+        ui.push_id(index, |ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.label(&mend.name);
+                let doing = crate::job::act(ui, "do it").on_hover_text(&mend.name);
+                if doing.clicked() {
+                    let plan = mend.plan.clone();
+                    actions.try_edit(mend.name.clone(), move |old| {
+                        *old = plan;
+                        Ok(())
+                    });
+                }
+            });
+            let stays = if mend.does_away { "" } else { "; this flag stays" };
+            say(ui, format!("then {}{stays}", words(&mend.figures)));
+        });
+    }
 }
 
 fn line_card(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {

@@ -21,6 +21,38 @@ pub(crate) fn begin(ctx: &egui::Context, name: &str, letters: &str) {
     ctx.data_mut(|data| data.insert_temp(begin_id(name), letters.to_owned()));
 }
 
+/// A field to go to: asked for in this pass, with letters that were typed ahead.
+#[derive(Clone, Default)]
+struct Next {
+    pass: u64,
+    letters: String,
+}
+
+fn focus_id(name: &str) -> Id {
+    Id::unique(("goes there next", name))
+}
+
+/// Goes to the field of this name, all of it selected, the next time it is shown.
+pub(crate) fn focus(ctx: &egui::Context, name: &str) {
+    // Not in this pass: the Enter that left one field would leave the next one, too. Letters that came with it wait.
+    let mut letters = String::new();
+    ctx.input(|input| {
+        for event in &input.events {
+            match event {
+                egui::Event::Key { key: Key::Enter, pressed: true, .. } => letters.clear(),
+                egui::Event::Text(text) => letters.push_str(text),
+                _ => {}
+            }
+        }
+        if !input.key_pressed(Key::Enter) {
+            letters.clear();
+        }
+    });
+    let next = Next { pass: ctx.cumulative_pass_nr(), letters };
+    ctx.data_mut(|data| data.insert_temp(focus_id(name), next));
+    ctx.request_repaint();
+}
+
 /// A one-line field that shows `value` until it is typed over. Gives what `parse` makes of the text
 /// when Enter is pressed or the field is left; text that cannot be read stays, with its trouble below.
 fn typed_field<T>(
@@ -47,6 +79,19 @@ fn typed_field<T>(
         typed = Typed { text: letters, trouble: None, begun: true };
         ui.memory_mut(|memory| memory.request_focus(id));
     }
+    let asked = ui.ctx().data(|data| data.get_temp::<Next>(focus_id(name)));
+    if let Some(next) = asked.filter(|next| next.pass < ui.ctx().cumulative_pass_nr()) {
+        ui.ctx().data_mut(|data| data.remove_temp::<Next>(focus_id(name)));
+        if !next.letters.is_empty() {
+            let end = egui::text::CCursor::new(next.letters.chars().count());
+            let mut state = TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
+            state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
+            TextEdit::store_state(ui.ctx(), id, state);
+            typed = Typed { text: next.letters, trouble: None, begun: true };
+        }
+        ui.memory_mut(|memory| memory.request_focus(id));
+        ui.scroll_to_cursor(None);
+    }
     let response = ui
         .add(
             TextEdit::singleline(&mut typed.text)
@@ -55,7 +100,8 @@ fn typed_field<T>(
                 .align(egui::Align2([align, Align::Center])),
         )
         .accessible_name(name);
-    if response.gained_focus() && !std::mem::take(&mut typed.begun) {
+    // What is typed in the pass that brings the focus stays.
+    if response.gained_focus() && !std::mem::take(&mut typed.begun) && !response.changed() {
         select_all(ui, id, &typed.text);
     }
     let mut given = None;
@@ -131,6 +177,31 @@ pub(crate) fn optional_length(ui: &mut Ui, name: &str, mm: Option<f64>, units: U
             return Ok(None);
         }
         parse_length(text, units).map(Some).map_err(|error| error.to_string())
+    })
+    .1
+}
+
+/// A field of a table that is gone through with Enter: a length that may be left empty, and whether Enter left it.
+pub(crate) fn entry(ui: &mut Ui, name: &str, mm: Option<f64>, units: Units) -> (Option<Option<f64>>, bool) {
+    let shown = mm.map(|mm| format_length(mm, units)).unwrap_or_default();
+    let (response, given) = typed_field(ui, name, name, &shown, 74.0, Align::RIGHT, |text| {
+        if text.is_empty() {
+            return Ok(None);
+        }
+        match parse_length(text, units) {
+            Ok(length) if length >= 1.0 => Ok(Some(length)),
+            Ok(_) => Err("type what the tape showed, 1 mm or more".to_owned()),
+            Err(error) => Err(error.to_string()),
+        }
+    });
+    let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    (given, entered)
+}
+
+/// A narrow field for a whole number from 0.
+pub(crate) fn small_whole(ui: &mut Ui, name: &str, value: u64) -> Option<u64> {
+    typed_field(ui, name, name, &value.to_string(), 30.0, Align::RIGHT, |text| {
+        text.parse::<u64>().map_err(|_| "type a whole number, 0 or more".to_owned())
     })
     .1
 }

@@ -253,3 +253,26 @@ fn a_picture_that_is_gone_or_changed_is_told_and_nothing_is_lost() {
     assert!(hands.says("scan.png cannot be opened") && hands.says("cannot be read as a picture"));
     assert_eq!(hands.desk().plan().backdrop, None);
 }
+
+#[test]
+fn the_pages_are_looked_at_one_by_one_before_they_are_printed() {
+    let mut hands = Hands::new();
+    hands.run(Command::LookAtSheets);
+    assert!(hands.says("page 1: Before a pack is opened"), "small pages, each with its name");
+    assert!(hands.says("page 1 of "));
+    let first = hands.0.query_all_by_label_contains("page 3: Set-out").next().is_some();
+    assert!(first, "the set-out sheet is the third");
+    hands.0.key_press(Key::PageDown);
+    hands.0.run();
+    assert!(hands.says("page 2 of "));
+    hands.0.get_by_label("page 3: Set-out").click();
+    hands.0.run();
+    assert!(hands.says("page 3 of "));
+    // The large page speaks: what stands on it is read aloud.
+    assert!(hands.says("Snap the line"), "the large page in words");
+    let before = hands.desk().plan().clone();
+    hands.0.key_press(Key::Escape);
+    hands.0.run();
+    assert!(!hands.says("page 3 of "), "closed");
+    assert_eq!(hands.desk().plan(), &before);
+}

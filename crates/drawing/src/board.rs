@@ -1,6 +1,6 @@
 //! One notched board, measured from its factory edges.
 
-use crate::geometry::{closed, open};
+use crate::geometry::{closed, contains, open};
 use crate::{Anchor, Drawing, Label, Options, Role, rough_width};
 use kurbo::{BezPath, Point, Vec2};
 use order::Notch;
@@ -14,7 +14,7 @@ const FIGURE: f64 = 3.8;
 const SAME: f64 = 1.0;
 
 /// Draws one board of the saw list in its own frame: left end 0, groove side 0, tongue on top. What is
-/// sawn off is hatched; measures run from the left end below the board and from a factory edge at its
+/// sawn off is hatched; measures run from a factory end below the board and from a factory edge at its
 /// right. Of the options only scale and units count. A board the floor does not hold gives an empty drawing.
 pub fn board_drawing(house: &House, notch: &Notch, options: &Options) -> Drawing {
     let mut drawing = Drawing::default();
@@ -43,31 +43,107 @@ pub fn board_drawing(house: &House, notch: &Notch, options: &Options) -> Drawing
         }
     }
     let all = || notch.outline.iter().chain(notch.holes.iter().flatten());
-    measures_along(&mut drawing, &distinct(all().map(|p| p.0)), length, options, scale);
-    let from_groove = reach(&notch.outline, 0.0) >= reach(&notch.outline, pitch);
+    let from = MeasuredFrom::of(house, notch);
+    measures_along(&mut drawing, &distinct(all().map(|p| p.0)), (length, from.right), options, scale);
     measures_across(
         &mut drawing,
         &distinct(all().map(|p| p.1)),
         (length, pitch),
-        from_groove,
+        from.groove,
         options,
         scale,
     );
+    name_sides(&mut drawing, notch, (length, pitch), scale);
     drawing
 }
 
-/// The lines' ends along the board: a tick and a figure for each, from the left end.
-fn measures_along(drawing: &mut Drawing, at: &[f64], length: f64, options: &Options, scale: f64) {
+/// Names the tongue's side and the groove's inside the board, where they are left of it and stand clear.
+fn name_sides(drawing: &mut Drawing, notch: &Notch, (length, pitch): (f64, f64), scale: f64) {
+    let outline: Vec<Point> = notch.outline.iter().map(|p| Point::new(p.0, p.1)).collect();
+    for (word, y, inwards) in [("tongue", pitch, -1.0), ("groove", 0.0, 1.0)] {
+        let mut label = Label::new(Role::Note, word, Point::ZERO);
+        label.size = 2.8;
+        let half = (rough_width(word, label.size) / 2.0 + 0.8) * scale;
+        let high = (label.size * 0.5 + 1.0) * scale;
+        let middle = y + inwards * high;
+        let stretches = touching(&notch.outline, y);
+        let longest = stretches.iter().max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)));
+        let Some((from, to)) = longest.filter(|(from, to)| to - from > 2.0 * half) else { continue };
+        let spots = [(from + to) / 2.0, from + half, to - half];
+        // The writing's corners and middle must all lie on wood.
+        let is_clear = |x: f64| {
+            [-half, 0.0, half].iter().all(|dx| {
+                [-high * 0.7, high * 0.7].iter().all(|dy| {
+                    (0.0..=length).contains(&(x + dx)) && contains(&outline, Point::new(x + dx, middle + dy))
+                })
+            })
+        };
+        if let Some(x) = spots.into_iter().find(|x| is_clear(*x)) {
+            label.at = Point::new(x, middle);
+            drawing.label(label);
+        }
+    }
+}
+
+/// Where a notched board's measures begin: a factory end if it has one, and the long edge the factory made.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct MeasuredFrom {
+    /// Whether lengths count from the right end; from the left one otherwise.
+    pub right: bool,
+    /// Whether that end is the factory's.
+    pub factory: bool,
+    /// Whether widths count from the groove edge; from the tongue edge otherwise.
+    pub groove: bool,
+}
+
+impl MeasuredFrom {
+    /// Where the measures of a notched board begin.
+    pub fn of(house: &House, notch: &Notch) -> Self {
+        let pitch = house.floor.pitch;
+        let is_factory = |end: fn(&lay::Board) -> lay::End| {
+            house.floor.boards.get(notch.board).is_some_and(|board| end(board) == lay::End::Factory)
+        };
+        let (left, right) = (is_factory(|board| board.left_end), is_factory(|board| board.right_end));
+        Self {
+            right: right && !left,
+            factory: left || right,
+            groove: reach(&notch.outline, 0.0) >= reach(&notch.outline, pitch),
+        }
+    }
+
+    /// The end in words.
+    pub fn end_words(self) -> &'static str {
+        match (self.right, self.factory) {
+            (true, _) => "right end (factory)",
+            (false, true) => "left end (factory)",
+            (false, false) => "left end (sawn)",
+        }
+    }
+
+    /// The long edge in words.
+    pub fn side_words(self) -> &'static str {
+        if self.groove { "groove edge" } else { "tongue edge" }
+    }
+}
+
+/// The lines' ends along the board: a tick and a figure for each, from the end they count from.
+fn measures_along(
+    drawing: &mut Drawing,
+    at: &[f64],
+    (length, from_right): (f64, bool),
+    options: &Options,
+    scale: f64,
+) {
     let base = -3.0 * scale;
     drawing.path(Role::Dimension, open([Point::new(0.0, base), Point::new(length, base)]));
     // Figures that would touch go down a line.
     let mut ends = [f64::NEG_INFINITY; 3];
-    let mut zeros = at.to_vec();
-    if zeros.first().is_none_or(|first| *first > SAME) {
-        zeros.insert(0, 0.0);
-    }
+    let zero = if from_right { length } else { 0.0 };
+    let mut zeros: Vec<f64> = at.iter().copied().filter(|x| (*x - zero).abs() > SAME).collect();
+    zeros.push(zero);
+    zeros.sort_by(f64::total_cmp);
     for x in zeros {
-        let text = format_length(marked(x, options.units), options.units);
+        let text = format_length(marked((x - zero).abs(), options.units), options.units);
         let mut label = Label::new(Role::Dimension, text, Point::new(x, base));
         label.size = FIGURE;
         let half = rough_width(&label.text, label.size) / 2.0 + 0.8;

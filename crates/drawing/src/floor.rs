@@ -4,8 +4,8 @@ use crate::board::hatch;
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
 use crate::{
-    Boards, Drawing, Label, Options, Role, dimensions, doorways, fixtures, flags, joints, rips, rough_width,
-    stages, walls,
+    Boards, Drawing, Item, Label, Options, Role, control, dimensions, doorways, fixtures, flags, grain,
+    joints, rips, rough_width, stages, walls, way,
 };
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
@@ -16,6 +16,10 @@ use plan::{Covering, Units, format_length};
 use setout::{PointMark, Pull};
 use site::Frame;
 
+/// A room's name is never cut off shorter than this, paper mm: in a small room it stands out of it.
+const SHORT_NAME: f64 = 24.0;
+/// Size of a room's name for who lives there, paper mm.
+const OWNER_NAME: f64 = 4.6;
 /// Distance of hatch lines over boards that lie, across the page, paper mm.
 const LAID_HATCH: f64 = 3.0;
 
@@ -26,12 +30,19 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     let mut drawing = Drawing::default();
     walls::draw(&mut drawing, &house.plan);
     draw_boards(&mut drawing, house, options);
+    if options.owner {
+        grain::draw(&mut drawing, house, scale);
+    }
     if options.lines {
         draw_lines(&mut drawing, house);
     }
     let shares = if options.stages { house.stage_shares() } else { StageShares::default() };
     stages::draw(&mut drawing, house, &shares, scale);
     fixtures::draw(&mut drawing, house);
+    if options.owner {
+        // What lies under the boards is nobody's concern who walks on them.
+        drawing.items.retain(|item| !matches!(item, Item::Shape(shape) if shape.role == Role::UnderFloor));
+    }
     joints::draw(&mut drawing, house);
     if options.start_line {
         draw_start_line(&mut drawing, house);
@@ -47,8 +58,18 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     }
     let pulls =
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    let mut own = Vec::new();
+    if options.control {
+        own.extend(control::draw(&mut drawing, &house.advice().control, options, &mut taken));
+    }
     let doorways = if options.doorways { doorways::place(house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
+    if options.way {
+        own.extend(way::draw(&mut drawing, house, options, &mut taken));
+        if let Some(square) = house.square() {
+            own.extend(way::draw_square(&mut drawing, &square, options, &mut taken));
+        }
+    }
     let marks =
         if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
     let mut names = if options.names { place_names(house, options, &shares, &mut taken) } else { Vec::new() };
@@ -62,6 +83,9 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     } else {
         Vec::new()
     };
+    if options.wall_numbers {
+        own.extend(control::wall_numbers(house, options, &mut taken));
+    }
     let boards = if options.board_labels && options.boards != Boards::Hidden {
         place_board_labels(house, options, &taken)
     } else {
@@ -74,6 +98,7 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
         .chain(marks)
         .chain(line)
         .chain(doorways)
+        .chain(own)
         .chain(pulls)
         .chain(rips)
         .chain(flags)
@@ -285,6 +310,9 @@ fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &m
         }
         let fits =
             own * options.scale <= width.max(height) && label.size * options.scale <= width.min(height);
+        if fixture.kind.is_under_boards() && options.owner {
+            continue;
+        }
         if fits || fixture.kind.is_under_boards() {
             labels.extend(taken.first_free([label]));
         }
@@ -300,7 +328,13 @@ fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &m
         };
         let mut label = Label::new(Role::RoomName, text, Point::ZERO);
         label.subject = Some(i);
+        if options.owner {
+            label.size = OWNER_NAME;
+        }
         let outline = room_outline(room);
+        let bounds = kurbo::Shape::bounding_box(&closed(outline.iter().copied()));
+        let most = (bounds.width().max(bounds.height()) / options.scale).max(SHORT_NAME);
+        label.text = shortened(&label.text, label.size, most);
         let standing: Vec<Rect> = standing(&house.plan).collect();
         let half = rough_width(&label.text, label.size) / 2.0 * options.scale;
         let high = label.size * 0.6 * options.scale;
@@ -317,9 +351,43 @@ fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &m
         // In a room too narrow for its name the name stands upright along it.
         let upright = tight.into_iter().map(|label| Label { turn: 90.0, ..label });
         let places: Vec<Label> = roomy.into_iter().chain(upright).collect();
-        labels.extend(taken.first_free_or_first(&places));
+        let Some(name) = taken.first_free_or_first(&places) else { continue };
+        if options.owner {
+            let below = taken.first_free_or_first(&[area_label(room, &name, options.units)]);
+            labels.extend(below);
+        }
+        labels.push(name);
     }
     labels
+}
+
+/// Writing, cut off with an ellipsis where it is wider than `most` paper mm.
+fn shortened(text: &str, size: f64, most: f64) -> String {
+    if rough_width(text, size) <= most {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    for letter in text.chars() {
+        kept.push(letter);
+        if rough_width(&kept, size) + size > most {
+            kept.pop();
+            break;
+        }
+    }
+    format!("{}…", kept.trim_end())
+}
+
+/// How large a room is, under its name.
+fn area_label(room: &plan::Room, name: &Label, units: Units) -> Label {
+    let text = match units {
+        Units::Metric => format!("{:.1} m²", room.area() / 1e6),
+        // A foot is 304.8 mm.
+        Units::FeetInches => format!("{:.0} sq ft", room.area() / (304.8 * 304.8)),
+    };
+    let drop = 1.15 * name.size;
+    let radians = name.turn.to_radians();
+    let shift = Vec2::new(libm::sin(radians) * drop, -libm::cos(radians) * drop);
+    Label { turn: name.turn, shift, size: 0.8 * name.size, ..Label::new(Role::RoomArea, text, name.at) }
 }
 
 /// Boxes round the fixtures that stand on the floor.

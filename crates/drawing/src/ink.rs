@@ -104,6 +104,17 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::FixtureName => Ink { text: Rgb::QUIET, ..none },
         Role::BoardLabel => Ink { text: Rgb(70, 54, 32), ..none },
         Role::CornerLetter => Ink { text: Rgb::PAPER, bold: true, ..area(Rgb::INK, Rgb::INK, 0.25) },
+        Role::ControlLine => Ink { dash: Some((3.0, 1.2)), ..line(CHALK, 0.5) },
+        Role::ControlNumber => Ink { text: CHALK, bold: true, ..area(Rgb::PAPER, CHALK, 0.35) },
+        Role::ControlPull => Ink { fill: Some(Rgb::PAPER), bold: true, ..line(Rgb::INK, 0.25) },
+        Role::WallNumber => Ink { text: Rgb::QUIET, ..none },
+        Role::Triangle => {
+            Ink { fill: Some(Rgb::PAPER), dash: Some((1.0, 0.8)), bold: true, ..line(Rgb::INK, 0.25) }
+        }
+        Role::Arrow => Ink { fill: Some(Rgb::INK), ..none },
+        Role::ArrowWord => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
+        Role::Grain => line(Rgb(186, 154, 110), 0.1),
+        Role::RoomArea => Ink { fill: Some(Rgb(253, 251, 246)), ..none },
         Role::Note => Ink { text: Rgb::QUIET, ..none },
         Role::SawnBoard => area(WOOD[0], Rgb::INK, 0.5),
         Role::Waste => area(Rgb::PAPER, Rgb::INK, 0.25),
@@ -132,6 +143,11 @@ mod tests {
             Role::JointName,
             Role::StopFigure,
             Role::StepMark,
+            Role::ControlNumber,
+            Role::ControlPull,
+            Role::Triangle,
+            Role::ArrowWord,
+            Role::RoomArea,
         ] {
             let ink = paper_ink(role);
             let plate = ink.fill.expect("a plate");

@@ -5,6 +5,7 @@
 //! drawing reads the same at any scale.
 
 mod board;
+mod control;
 mod dimensions;
 #[cfg(test)]
 mod doorway_tests;
@@ -13,6 +14,7 @@ mod fixtures;
 mod flags;
 mod floor;
 mod geometry;
+mod grain;
 mod ink;
 mod joints;
 mod place;
@@ -22,14 +24,17 @@ mod section;
 mod stages;
 mod types;
 mod walls;
+mod way;
 
-pub use board::board_drawing;
+pub use board::{MeasuredFrom, board_drawing};
 pub use floor::floor_drawing;
 pub use ink::{Ink, Rgb, paper_ink};
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
+pub use rips::{RipSide, rip_figure, rip_sides};
 pub use section::{doorway_section, section_span};
 pub use types::{Anchor, Boards, Drawing, Item, Label, Options, Role, Shape};
 pub use walls::body_thickness;
+pub use way::{FirstBoard, first_board};
 
 #[cfg(test)]
 mod testing;

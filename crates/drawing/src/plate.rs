@@ -27,7 +27,7 @@ impl Role {
     pub fn plate(self) -> PlateKind {
         match self {
             Self::RipFigure | Self::ShortRipFigure => PlateKind::Ring,
-            Self::CornerLetter => PlateKind::Disc,
+            Self::CornerLetter | Self::ControlNumber => PlateKind::Disc,
             Self::Fault => PlateKind::Swallowtail,
             Self::Look => PlateKind::Pointed,
             Self::StepMark => PlateKind::Stepped,
@@ -37,7 +37,11 @@ impl Role {
             | Self::CheckPull
             | Self::StartLine
             | Self::Dimension
-            | Self::JointName => PlateKind::Clear,
+            | Self::JointName
+            | Self::ControlPull
+            | Self::Triangle
+            | Self::ArrowWord
+            | Self::RoomArea => PlateKind::Clear,
             _ => PlateKind::Bare,
         }
     }

@@ -14,24 +14,27 @@ use std::collections::BTreeMap;
 const SHORT_EDGE: f64 = 300.0;
 
 /// Rips of one side of a wall or fixture, taken together.
-#[derive(Debug, Clone)]
-struct Side {
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RipSide {
     /// Index of the rip of the longest edge.
-    longest: usize,
-    least: f64,
-    greatest: f64,
-    seen: f64,
-    length: f64,
+    pub longest: usize,
+    /// Narrowest of them, mm.
+    pub least: f64,
+    /// Widest of them, mm.
+    pub greatest: f64,
+    /// Narrowest that shows beside a kick, mm.
+    pub seen: f64,
+    /// Length of the edges, mm.
+    pub length: f64,
 }
 
-/// Places one figure for each side.
-pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+/// Every side that has a rip, in the plan's order.
+pub fn rip_sides(house: &House) -> Vec<RipSide> {
     let rips = &house.setout.chosen.rips;
-    let least_rip = house.setout.least;
-    let mut sides: BTreeMap<(Source, bool), Side> = BTreeMap::new();
+    let mut sides: BTreeMap<(Source, bool), RipSide> = BTreeMap::new();
     for (i, rip) in rips.iter().enumerate() {
         let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);
-        let side = Side {
+        let side = RipSide {
             longest: i,
             least: rip.least,
             greatest: rip.greatest,
@@ -40,7 +43,13 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
         };
         sides.entry((rip.source, above)).and_modify(|all| merge(all, &side, rips)).or_insert(side);
     }
-    let mut order: Vec<Side> = sides.into_values().collect();
+    sides.into_values().collect()
+}
+
+/// Places one figure for each side.
+pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let least_rip = house.setout.least;
+    let mut order = rip_sides(house);
     order.retain(|side| side.length >= SHORT_EDGE || side.seen < least_rip);
     // Slivers first, then the longest sides: they get the best places.
     order.sort_by(|a, b| {
@@ -51,7 +60,7 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
     order.iter().filter_map(|side| place_one(house, options, taken, side, least_rip)).collect()
 }
 
-fn merge(all: &mut Side, one: &Side, rips: &[Rip]) {
+fn merge(all: &mut RipSide, one: &RipSide, rips: &[Rip]) {
     let length_of = |i: usize| rips.get(i).map_or(0.0, |rip| rip.length);
     if one.length > length_of(all.longest) {
         all.longest = one.longest;
@@ -70,13 +79,13 @@ fn place_one(
     house: &House,
     options: &Options,
     taken: &mut Taken,
-    side: &Side,
+    side: &RipSide,
     least_rip: f64,
 ) -> Option<Label> {
     let rip = house.setout.chosen.rips.get(side.longest)?;
     let is_short = side.seen < least_rip;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
-    let mut label = Label::new(role, figure(side.least, side.greatest, options.units), at(rip.at));
+    let mut label = Label::new(role, rip_figure(side.least, side.greatest, options.units), at(rip.at));
     label.subject = Some(side.longest);
     let mut places = Vec::new();
     match edge_of(house, rip.edge) {
@@ -102,7 +111,7 @@ fn place_one(
 const TAPER: f64 = 2.0;
 
 /// A rip's figure: one number, or the least and the greatest where the edge tapers.
-fn figure(least: f64, greatest: f64, units: Units) -> String {
+pub fn rip_figure(least: f64, greatest: f64, units: Units) -> String {
     let (low, high) = match units {
         Units::Metric => (least.round(), greatest.round()),
         Units::FeetInches => (least, greatest),

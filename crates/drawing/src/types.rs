@@ -101,6 +101,24 @@ pub enum Role {
     },
     /// The tongue along a board's side.
     Tongue,
+    /// The row line snapped again for control.
+    ControlLine,
+    /// The number of a control line in its list.
+    ControlNumber,
+    /// A pull to a control line.
+    ControlPull,
+    /// The number of a wall, inside its room.
+    WallNumber,
+    /// The triangle that proves a line square, and its lengths.
+    Triangle,
+    /// An arrow: where laying starts, which way it goes.
+    Arrow,
+    /// The word or number beside an arrow.
+    ArrowWord,
+    /// Lines of grain on a board.
+    Grain,
+    /// How large a room is.
+    RoomArea,
     /// Other writing.
     Note,
 }
@@ -147,6 +165,14 @@ pub struct Options {
     pub stages: bool,
     /// Where boards stop in doorways, and steps there.
     pub doorways: bool,
+    /// Control lines with their pulls.
+    pub control: bool,
+    /// The numbers of walls.
+    pub wall_numbers: bool,
+    /// The first corner, the way rows go, and the triangle that proves a line square.
+    pub way: bool,
+    /// Grain on the boards, and how large the rooms are: the floor for who lives on it.
+    pub owner: bool,
 }
 
 impl Options {
@@ -166,6 +192,10 @@ impl Options {
             lines: false,
             stages: false,
             doorways: true,
+            control: false,
+            wall_numbers: false,
+            way: false,
+            owner: false,
         }
     }
 
@@ -181,6 +211,36 @@ impl Options {
             board_labels: false,
             flags: false,
             dimensions: false,
+            way: true,
+            ..Self::all(scale, units)
+        }
+    }
+
+    /// What snapping the line again needs: control lines, and the walls' numbers to find their corners by.
+    pub fn control(scale: f64, units: plan::Units) -> Self {
+        Self {
+            boards: Boards::Hidden,
+            rips: false,
+            pulls: false,
+            doorways: false,
+            control: true,
+            wall_numbers: true,
+            way: false,
+            ..Self::set_out(scale, units)
+        }
+    }
+
+    /// The floor for who will live on it.
+    pub fn owner(scale: f64, units: plan::Units) -> Self {
+        Self {
+            board_labels: false,
+            rips: false,
+            flags: false,
+            dimensions: false,
+            start_line: false,
+            pulls: false,
+            doorways: false,
+            owner: true,
             ..Self::all(scale, units)
         }
     }
@@ -322,6 +382,10 @@ impl Role {
             Self::Fault | Self::Look => 3.0,
             Self::Dimension => 3.0,
             Self::RoomName => 3.4,
+            Self::ControlNumber => 3.6,
+            Self::ControlPull | Self::Triangle | Self::ArrowWord => 3.6,
+            Self::WallNumber => 3.2,
+            Self::RoomArea => 3.4,
             Self::FixtureName | Self::JointName => 2.6,
             Self::BoardLabel => 3.0,
             _ => 3.0,

@@ -1,5 +1,6 @@
 //! The stages run one after the other, shared by window, command line and sheets.
 
+mod choices;
 mod contest;
 mod directions;
 mod drift_words;
@@ -7,6 +8,7 @@ mod laid;
 mod result;
 mod workbench;
 
+pub use choices::{Choice, Figures, Mend};
 pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions};
 pub use laid::LaidError;
@@ -96,6 +98,11 @@ impl House {
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
+    }
+
+    /// The triangle that proves a line square to the start line.
+    pub fn square(&self) -> Option<setout::Square> {
+        setout::square(&self.plan, &self.site, &self.setout)
     }
 
     /// The order in which the boards are laid.

@@ -16,6 +16,7 @@ mod setout;
 mod slab;
 mod stages;
 mod stock;
+mod tape;
 
 use self::directions::DirectionPart;
 use self::edges::EdgesPart;
@@ -27,6 +28,7 @@ use self::movement::MovementPart;
 use self::setout::SetOutPart;
 use self::slab::SlabPart;
 use self::stages::StagesPart;
+use self::tape::TapePart;
 use crate::House;
 use plan::{Pattern, Point};
 use serde::Serialize;
@@ -67,6 +69,9 @@ pub struct Document {
     /// The house in stages; left out where the plan names none and they were not asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub stages: Option<StagesPart>,
+    /// Rooms as their tape has them; left out where nothing is taped.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub tape: Option<Vec<TapePart>>,
     /// What lies already and what comes of it; left out where nothing does.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub laid: Option<LaidPart>,
@@ -93,6 +98,7 @@ impl House {
     pub fn document(&self) -> Document {
         Document {
             slab: self.plan.slab.is_some().then(|| self.slab_part()),
+            tape: self.plan.is_taped().then(|| self.tape_part(0)),
             materials: self.plan.materials.is_some().then(|| self.materials_part()),
             stages: (!self.plan.stages.is_empty()).then(|| self.stages_part()),
             movement: self.any_movement_part(),
@@ -110,6 +116,12 @@ impl House {
     /// The result without anything laid, with the slab's list.
     pub fn slab_document(&self) -> Document {
         Document { slab: Some(self.slab_part()), ..self.setout_document() }
+    }
+
+    /// The result without anything laid, with what the tape says of every taped room; wall `hold` of each, from 0, keeps
+    /// its line.
+    pub fn tape_document(&self, hold: usize) -> Document {
+        Document { tape: Some(self.tape_part(hold)), ..self.setout_document() }
     }
 
     /// The result without boards, with doorways, covers and tucks.
@@ -137,6 +149,7 @@ impl House {
             slab: None,
             materials: None,
             stages: None,
+            tape: None,
             laid: self.laid_part(),
             movement: None,
             edges: None,

@@ -13,6 +13,7 @@ mod rooms;
 mod slab;
 mod stages;
 mod stock;
+mod tape;
 
 pub(crate) use fixtures::fixture_fault;
 pub(crate) use rooms::shape_fault;
@@ -122,6 +123,7 @@ fn check(checker: &mut Checker<'_>) {
     let places = Places::new(checker.plan);
     stock::check(checker);
     rooms::check(checker, &places);
+    tape::check(checker);
     doorways::check(checker, &places);
     fixtures::check(checker, &places);
     slab::check(checker, &places);

@@ -205,17 +205,17 @@ pub(crate) struct FarWall {
     pub(crate) distance: f64,
 }
 
-mod one_based {
-    //! People count walls from one.
+pub(crate) mod one_based {
+    //! People count walls and corners from one.
     use serde::{Deserialize, Deserializer, Serializer, de::Error};
 
-    pub(super) fn serialize<S: Serializer>(index: &usize, out: S) -> Result<S::Ok, S::Error> {
+    pub(crate) fn serialize<S: Serializer>(index: &usize, out: S) -> Result<S::Ok, S::Error> {
         out.serialize_u64(*index as u64 + 1)
     }
 
-    pub(super) fn deserialize<'de, D: Deserializer<'de>>(input: D) -> Result<usize, D::Error> {
+    pub(crate) fn deserialize<'de, D: Deserializer<'de>>(input: D) -> Result<usize, D::Error> {
         match usize::deserialize(input)? {
-            0 => Err(D::Error::custom("walls are counted from 1")),
+            0 => Err(D::Error::custom("walls and corners are counted from 1")),
             number => Ok(number - 1),
         }
     }

@@ -5,11 +5,15 @@
 //! wall's thickness no longer agrees is left to [`Plan::problems`], since two walls are moved one by one.
 
 mod add;
+mod copy;
 mod joints;
+mod shapes;
 mod walls;
 
 pub use add::{add_doorway, add_fixture, add_room};
+pub use copy::{Mirror, copy_fixture, copy_room, mirror_fixture, mirror_room};
 pub use joints::{add_joint, move_joint, move_joint_end};
+pub use shapes::{Bay, add_bay, arc_wall};
 pub use walls::{remove_corner, split_wall};
 
 use crate::check::{Place, Problem, shape_fault};
@@ -30,6 +34,28 @@ pub fn move_corner(plan: &mut Plan, room: usize, wall: usize, to: Point) -> Resu
     reshape(plan, room, |corners| corners[wall] = to)
 }
 
+/// Moves all corners of a room at once: what was solved from taped lengths. Walls turn and stretch with them.
+///
+/// # Errors
+/// When there is no such room, the corners are not as many as it has, or its walls would cross, vanish or lose a
+/// doorway.
+pub fn set_corners(plan: &mut Plan, room: usize, to: &[Point]) -> Result<(), Problem> {
+    require_room(plan, room)?;
+    if to.len() != plan.rooms[room].walls.len() {
+        return Err(problem(
+            plan,
+            Place::Room(room),
+            "that is not the number of its corners",
+            "solve it again",
+        ));
+    }
+    reshape(plan, room, |corners| {
+        for (corner, &to) in corners.iter_mut().zip(to) {
+            *corner = tidy(to);
+        }
+    })
+}
+
 /// Moves a wall by `by` mm along its outward normal, inwards where negative. Its neighbours stretch along
 /// their own lines; one that is parallel to it turns instead.
 ///
@@ -43,6 +69,18 @@ pub fn move_wall(plan: &mut Plan, room: usize, wall: usize, by: f64) -> Result<(
     reshape(plan, room, |corners| shift_wall(corners, wall, Point::new(away.x * by, away.y * by)))
 }
 
+/// Which corner of a wall gives way when its length is changed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Gives {
+    /// The one at its end, where the next wall starts.
+    #[default]
+    End,
+    /// Its own, where it starts.
+    Start,
+    /// Both, by half each.
+    Both,
+}
+
 /// Gives a wall a length (mm) by moving the corner at its end along its line. With `keep_right_angles` the
 /// next wall moves along as a whole, so that the corners keep their angles and the wall after that stretches.
 ///
@@ -54,6 +92,21 @@ pub fn set_wall_length(
     wall: usize,
     length: f64,
     keep_right_angles: bool,
+) -> Result<(), Problem> {
+    set_wall_length_by(plan, room, wall, length, keep_right_angles, Gives::End)
+}
+
+/// As [`set_wall_length`], with the corner that gives way named.
+///
+/// # Errors
+/// As [`set_wall_length`].
+pub fn set_wall_length_by(
+    plan: &mut Plan,
+    room: usize,
+    wall: usize,
+    length: f64,
+    keep_right_angles: bool,
+    gives: Gives,
 ) -> Result<(), Problem> {
     require_wall(plan, room, wall)?;
     let (Some((a, b)), Some((along, _))) =
@@ -70,16 +123,32 @@ pub fn set_wall_length(
         ));
     }
     let more = length - a.distance(b);
-    let by = Point::new(along.x * more, along.y * more);
+    let (at_start, at_end) = match gives {
+        Gives::End => (0.0, more),
+        Gives::Start => (more, 0.0),
+        Gives::Both => (more / 2.0, more / 2.0),
+    };
     reshape(plan, room, |corners| {
-        let next = (wall + 1) % corners.len();
-        let after = corners[(wall + 2) % corners.len()];
-        let (dx, dy) = (after.x - b.x, after.y - b.y);
-        let is_straight_on = (along.x * dy - along.y * dx).abs() < PARALLEL * after.distance(b);
-        if keep_right_angles && !is_straight_on {
-            shift_wall(corners, next, by);
+        let count = corners.len();
+        let (before, next, after) = ((wall + count - 1) % count, (wall + 1) % count, (wall + 2) % count);
+        // A neighbour in line with the wall cannot move along with its corner: it only stretches.
+        let is_straight_on = |from: Point, to: Point| {
+            let (dx, dy) = (to.x - from.x, to.y - from.y);
+            (along.x * dy - along.y * dx).abs() < PARALLEL * from.distance(to)
+        };
+        if at_end != 0.0 {
+            if keep_right_angles && !is_straight_on(b, corners[after]) {
+                shift_wall(corners, next, Point::new(along.x * at_end, along.y * at_end));
+            }
+            let to = a.distance(b) + at_end;
+            corners[next] = tidy(a.moved(along.x * to, along.y * to));
         }
-        corners[next] = tidy(a.moved(along.x * length, along.y * length));
+        if at_start != 0.0 {
+            if keep_right_angles && !is_straight_on(corners[before], a) {
+                shift_wall(corners, before, Point::new(-along.x * at_start, -along.y * at_start));
+            }
+            corners[wall] = tidy(a.moved(-along.x * at_start, -along.y * at_start));
+        }
     })
 }
 
@@ -320,6 +389,20 @@ mod tests {
         refused(|plan| set_wall_length(plan, 0, 0, 0.0, true), "Left, wall 1", "no length for it");
         refused(|plan| set_wall_length(plan, 0, 0, f64::NAN, true), "Left, wall 1", "no length for it");
         refused(|plan| set_wall_length(plan, 0, 1, 790.0, true), "Door", "too short");
+    }
+
+    #[test]
+    fn the_corner_that_gives_way_is_chosen() {
+        let wide = |gives| {
+            let mut plan = two_rooms();
+            set_wall_length_by(&mut plan, 0, 0, 4200.0, true, gives).unwrap();
+            corners(&plan, 0)
+        };
+        assert_eq!(wide(Gives::Start), [(-200.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (-200.0, 3000.0)]);
+        assert_eq!(wide(Gives::Both), [(-100.0, 0.0), (4100.0, 0.0), (4100.0, 3000.0), (-100.0, 3000.0)]);
+        let mut skew = two_rooms();
+        set_wall_length_by(&mut skew, 0, 0, 4200.0, false, Gives::Start).unwrap();
+        assert_eq!(corners(&skew, 0), [(-200.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]);
     }
 
     #[test]

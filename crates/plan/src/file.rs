@@ -640,6 +640,10 @@ mod tests {
             for (i, (w, h, skew, kind)) in rooms.into_iter().enumerate() {
                 let corners = [(x, 0.0), (x + w, skew), (x + w, h), (x, h - skew)].map(Point::from);
                 let mut room = Room::boarded(format!("{name} room ({i}"), corners);
+                if imperial {
+                    let doubted = crate::Taped { good_to: Some(1.5), set_aside: true, ..crate::Taped::new(0, 2, h) };
+                    room.tape = vec![crate::Taped::new(0, 1, w), doubted];
+                }
                 match kind {
                     0 => room.walls[0].bow = vec![Bow { along: w / 3.0, back: skew }, Bow { along: w / 2.0, back: 0.1 }],
                     1 => room.walls[1].gap = Some(GapRange { least: 8.0, greatest: 9.5 }),

@@ -28,6 +28,7 @@ mod slab;
 mod stage;
 mod stock;
 mod surface;
+mod tape;
 mod units;
 mod wood;
 
@@ -57,6 +58,7 @@ pub use slab::{
 pub use stage::{Stage, Waits};
 pub use stock::{BoardLength, Lock, RandomLengths, Stock};
 pub use surface::{Surface, SurfaceKind};
+pub use tape::{Taped, span_name};
 pub use units::{LengthError, Units, format_length, parse_length};
 pub use wood::{Construction, Species, Wood};
 

@@ -1,6 +1,6 @@
 //! Rooms: polygons at the finished wall face.
 
-use crate::{GapRange, Point, Skirting, Surface, shape};
+use crate::{GapRange, Point, Skirting, Surface, Taped, shape};
 use serde::{Deserialize, Serialize};
 
 /// A room. Its walls follow one another round it, in either direction; wall `i` runs from its own
@@ -23,6 +23,9 @@ pub struct Room {
     pub surface: Option<Surface>,
     /// Walls in order round the room.
     pub walls: Vec<Wall>,
+    /// What the tape measured between its corners, as it was read.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub tape: Vec<Taped>,
 }
 
 fn is_level(level: &f64) -> bool {
@@ -122,6 +125,7 @@ impl Room {
             slab_level: 0.0,
             surface: None,
             walls: corners.into_iter().map(Wall::from_corner).collect(),
+            tape: Vec::new(),
         }
     }
 

@@ -23,6 +23,7 @@ mod relief;
 mod robust;
 mod sight;
 mod snap;
+mod square;
 mod sweep;
 #[cfg(test)]
 mod tests;
@@ -40,6 +41,7 @@ pub use drift::{Correction, Drift, DriftEdge, MOST_A_ROW, drift};
 pub use explain::{Why, explain};
 pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};
+pub use square::{Square, square};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 
 pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine};

@@ -345,6 +345,7 @@ mod tests {
             foot: 0.0,
             cap: f64::INFINITY,
             facing: f64::INFINITY,
+            facing_most: f64::INFINITY,
             weight: 100,
             in_view: true,
         };

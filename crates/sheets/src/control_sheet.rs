@@ -1,11 +1,13 @@
 //! The set-out sheet's second page: why this line, how far the tape may be out, and the line snapped again in
 //! every room and beside what rows go round.
 
-use crate::Paper;
+use crate::floor_sheet::{check_length, fitted, scale_bar};
 use crate::flow::{Flow, tick_box};
-use crate::page::Type;
+use crate::page::{Page, Type};
+use crate::paper::{LEFT, MARGIN};
 use crate::words::{corner, figure};
-use drawing::Rgb;
+use crate::{Paper, flow};
+use drawing::{Options, Rgb};
 use pipeline::House;
 use plan::{Units, format_length};
 use setout::{Advice, ControlLine, Pull};
@@ -21,6 +23,7 @@ pub(crate) fn control_sheet(house: &House, paper: Paper) -> Vec<crate::Page> {
         return Vec::new();
     }
     let advice = house.advice();
+    let mut pages = plan_page(house, paper, &advice);
     let mut flow = Flow::new(paper, "Set-out, control", &house.plan.name);
     flow.heading("Why this line");
     for sentence in advice.why.sentences() {
@@ -28,8 +31,70 @@ pub(crate) fn control_sheet(house: &House, paper: Paper) -> Vec<crate::Page> {
         flow.gap(1.6);
     }
     put_lines(&mut flow, house, &advice);
+    put_rips(&mut flow, house);
     put_width(&mut flow, house, &advice);
-    flow.finish()
+    pages.splice(0..0, flow.finish());
+    pages
+}
+
+/// The control lines on the floor, with the walls' numbers by which corners are found.
+fn plan_page(house: &House, paper: Paper, advice: &Advice) -> Vec<Page> {
+    if advice.control.is_empty() {
+        return Vec::new();
+    }
+    const WORDS: f64 = 16.0;
+    let (short, long) = paper.size();
+    let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - flow::FOOT - WORDS);
+    let lying = fitted(house, area(long, short), Options::control);
+    let standing = fitted(house, area(short, long), Options::control);
+    let (plan, width, height) =
+        if standing.scale < lying.scale { (standing, short, long) } else { (lying, long, short) };
+    let mut page = Page::new(width, height, "Control lines");
+    page.bookmark = Some("Control lines".into());
+    page.scale = Some(plan.scale_name());
+    flow::head(&mut page, "numbered as in the list · figures in the rooms: their walls, counted from 1");
+    let (room_w, room_h) = area(width, height);
+    let x = LEFT + (room_w - plan.extent.width()) / 2.0;
+    let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
+    page.figure("The control lines with their pulls, and the walls' numbers".into(), plan.marks_at(x, y));
+    let y = height - flow::FOOT - WORDS + 7.0;
+    let end = scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, y), 60.0);
+    check_length(&mut page, house, (end + 8.0, y));
+    vec![page]
+}
+
+/// The rip to expect at every edge, with a box to tick once it is measured.
+fn put_rips(flow: &mut Flow, house: &House) {
+    let sides = drawing::rip_sides(house);
+    if sides.is_empty() {
+        return;
+    }
+    let blocks = house.setout.along.is_some();
+    flow.heading(match blocks {
+        true => "Expect at every edge: how far the smallest pieces reach in",
+        false => "Expect at every edge",
+    });
+    for pair in sides.chunks(2) {
+        let top = flow.take(7.2);
+        let (x, half) = (flow.x(), flow.width() / 2.0);
+        let page = flow.page();
+        for (at, side) in [x, x + half].into_iter().zip(pair) {
+            let Some(rip) = house.setout.chosen.rips.get(side.longest) else { continue };
+            tick_box(page, at, top + 0.8);
+            let reach = drawing::rip_figure(side.least, side.greatest, house.plan.units);
+            let kind = Type::bold(4.8);
+            page.write(&reach, at + 7.0, top + 5.0, kind);
+            let after = at + 7.0 + kind.width(&reach).max(20.0) + 2.0;
+            let mut place = rip.source.name(&house.plan);
+            if side.seen < house.setout.least {
+                place += ": under the least";
+            }
+            let plain = Type::plain(3.6);
+            let room = at + half - after - 2.0;
+            let place = crate::font::fitted(&crate::page::clean(&place), plain.size, plain.bold, room);
+            page.write(&place, after, top + 4.9, plain);
+        }
+    }
 }
 
 fn put_lines(flow: &mut Flow, house: &House, advice: &Advice) {
@@ -44,17 +109,17 @@ fn put_lines(flow: &mut Flow, house: &House, advice: &Advice) {
     );
     flow.paragraph(&text, Type::quiet(3.4));
     flow.gap(1.5);
-    for line in &advice.control {
-        put_line(flow, house, line);
+    for (i, line) in advice.control.iter().enumerate() {
+        put_line(flow, house, i + 1, line);
     }
 }
 
-fn put_line(flow: &mut Flow, house: &House, line: &ControlLine) {
+fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
     let top = flow.take(LINE);
     let (x, right) = (flow.x(), flow.right());
     let first = (right - x) * 0.32;
     let column = (right - x - first) / 2.0;
-    let place = line.place.name(&house.plan, &house.site);
+    let place = format!("{number}  {}", line.place.name(&house.plan, &house.site));
     let rows = line.rows_in_words(&house.site, &house.setout);
     let page = flow.page();
     tick_box(page, x, top + 1.2);
@@ -126,10 +191,13 @@ fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
             units => format_length(error.narrowest, units),
         };
         let place = error.at.and_then(|at| house.edge_place(at)).unwrap_or_default();
+        let quiet = Type::quiet(3.6);
+        let place =
+            crate::font::fitted(&crate::page::clean(&place), quiet.size, quiet.bold, flow.width() - 76.0);
         let page = flow.page();
         page.write(&format!("each {:.1} mm {which}", error.wider_by.abs()), x, top + 3.8, Type::plain(3.6));
         page.write(&format!("narrowest {narrowest}"), x + 42.0, top + 3.8, Type::bold(3.6));
-        page.write(&place, x + 76.0, top + 3.8, Type::quiet(3.6));
+        page.write(&place, x + 76.0, top + 3.8, quiet);
     }
 }
 
@@ -145,7 +213,7 @@ mod tests {
         marks
             .filter_map(|mark| match mark {
                 Mark::Text { text, .. } => Some(text.as_str()),
-                Mark::Path { .. } => None,
+                Mark::Path { .. } | Mark::Within { .. } => None,
             })
             .collect()
     }
@@ -154,7 +222,7 @@ mod tests {
     fn the_page_names_rooms_pulls_and_reasons() {
         let house = small_house("Hut");
         let pages = control_sheet(&house, Paper::A4);
-        assert_eq!(pages.len(), 1);
+        assert_eq!(pages.len(), 2);
         let texts = texts(&pages);
         for heading in ["Why this line", "Snap again for control", "If the boards measure otherwise"] {
             assert!(texts.contains(&heading), "{texts:?}");

@@ -90,7 +90,8 @@ fn put_doorway(flow: &mut Flow, house: &House, found: &DoorwayFit) {
     page.write_as(&format!("1:{scale}"), right, top + 5.5, Type::quiet(3.4), drawing::Anchor::End);
     let under = top + TITLE;
     let paper = Point::new(x - size.x0, under + size.y1);
-    page.marks.extend(marks_of(drawing, &Placing { plan: Point::ZERO, paper, scale: *scale }));
+    let placing = Placing { plan: Point::ZERO, paper, scale: *scale };
+    page.figure(format!("{} cut through", door.name), marks_of(drawing, &placing));
     let (left, mut y) = match is_beside {
         true => (x + size.width() + GUTTER, under + 3.0),
         false => (x, under + size.height() + 6.0),
@@ -171,7 +172,7 @@ mod tests {
         marks
             .filter_map(|mark| match mark {
                 Mark::Text { text, .. } => Some(text.as_str()),
-                Mark::Path { .. } => None,
+                Mark::Path { .. } | Mark::Within { .. } => None,
             })
             .collect()
     }

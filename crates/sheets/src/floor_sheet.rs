@@ -3,6 +3,7 @@
 use crate::page::{Mark, Page, Type};
 use crate::paper::{LEFT, MARGIN, scales};
 use crate::placing::{Placing, extent, marks_of};
+use crate::tiles::tiles;
 use crate::{Paper, flow};
 use drawing::{Drawing, Options, Rgb, floor_drawing};
 use kurbo::{Point, Rect};
@@ -66,8 +67,9 @@ impl FittedPlan {
     }
 }
 
-/// Draws a scale bar of at most `room` mm with its left end at `x` and its line at `y`; gives its height.
-pub(crate) fn scale_bar(page: &mut Page, house: &House, scale: f64, (x, y): (f64, f64), room: f64) {
+/// Draws a scale bar of at most `room` mm with its left end at `x` and its line at `y`; gives where its
+/// writing ends.
+pub(crate) fn scale_bar(page: &mut Page, house: &House, scale: f64, (x, y): (f64, f64), room: f64) -> f64 {
     // Steps of one unit or a round number of them, far enough apart for their figures.
     let (unit, name) = match house.plan.units {
         Units::Metric => (1000.0, "m"),
@@ -87,13 +89,32 @@ pub(crate) fn scale_bar(page: &mut Page, house: &House, scale: f64, (x, y): (f64
         }
         page.write_as(&text, at, y + 5.0, Type::plain(3.2), drawing::Anchor::Middle);
     }
+    x + width * count as f64 + 5.0
 }
 
-/// The floor: boards with their labels, flags, names and dimensions.
-pub(crate) fn floor_sheet(house: &House, paper: Paper) -> Vec<Page> {
+/// Draws a line of a known length on the paper itself, 100 mm or 4 in: what it measures says how true the print is.
+pub(crate) fn check_length(page: &mut Page, house: &House, (x, y): (f64, f64)) {
+    let (length, name) = match house.plan.units {
+        Units::Metric => (100.0, "100 mm"),
+        // An inch is 25.4 mm.
+        Units::FeetInches => (101.6, "4 in"),
+    };
+    page.line((x, y), (x + length, y), 0.35, Rgb::INK);
+    for end in [x, x + length] {
+        page.line((end, y - 2.2), (end, y + 2.2), 0.35, Rgb::INK);
+    }
+    let text = format!("this line measures {name}; if not, the print is out of scale");
+    page.write_as(&text, x + length / 2.0, y + 5.0, Type::plain(3.0), drawing::Anchor::Middle);
+}
+
+/// Room at the foot of a floor for the scale bar and a note, mm.
+const FOOT: f64 = flow::FOOT + 12.0;
+
+/// The floor on one page: boards with their labels, flags, names and dimensions; then in parts at the scale that is
+/// asked for, or at one at which the labels are read where one page shows them too small.
+pub(crate) fn floor_sheet(house: &House, paper: Paper, asked: Option<f64>) -> Vec<Page> {
     let (short, long) = paper.size();
-    let foot = flow::FOOT + 7.0;
-    let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - foot);
+    let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - FOOT);
     let landscape = fitted(house, area(long, short), Options::laying);
     let portrait = fitted(house, area(short, long), Options::laying);
     let (plan, width, height) =
@@ -107,9 +128,14 @@ pub(crate) fn floor_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
-    page.marks.extend(plan.marks_at(x, y));
-    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), 80.0);
+    page.figure(format!("The floor with {boards}, their labels and {flags}"), plan.marks_at(x, y));
+    let y = height - FOOT + 3.5;
+    let end = scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, y), 60.0);
+    check_length(&mut page, house, (end + 8.0, y));
     let note = "Swallowtail: a fault. Point: worth a look. One pennant may stand for several: see the list.";
-    page.write_as(note, width - MARGIN, height - foot + 3.0, Type::quiet(3.2), drawing::Anchor::End);
-    vec![page]
+    page.write(note, LEFT, height - FOOT + 14.0, Type::quiet(3.2));
+    let scale = plan.scale;
+    let mut pages = vec![page];
+    pages.extend(tiles(house, paper, asked, scale));
+    pages
 }

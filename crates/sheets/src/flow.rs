@@ -1,6 +1,6 @@
 //! Lists that flow over columns and pages, their headings repeated.
 
-use crate::page::{Page, Type};
+use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::{Paper, font};
 use drawing::Rgb;
@@ -18,13 +18,18 @@ const COLUMN: f64 = 125.0;
 /// Draws a page's head: its title and a note beside it.
 pub(crate) fn head(page: &mut Page, note: &str) {
     let title = page.title.clone();
+    page.begin(if page.bookmark.is_some() { Part::Title } else { Part::Aside });
     let kind = Type::bold(8.0);
     let base = MARGIN + 7.0;
     page.write(&title, LEFT, base, kind);
     let x = LEFT + kind.width(&title) + 5.0;
     let quiet = Type::quiet(3.8);
     let note = font::fitted(&crate::page::clean(note), quiet.size, quiet.bold, page.width - MARGIN - x);
+    if page.bookmark.is_some() {
+        page.begin(Part::Lines);
+    }
     page.write(&note, x, base, quiet);
+    page.begin(Part::Lines);
 }
 
 /// A list being set.
@@ -107,9 +112,10 @@ impl Flow {
                 self.open_page();
             }
             if let Some(heading) = self.heading.clone() {
-                self.put_heading(&format!("{heading}, continued"));
+                self.put_heading(&format!("{heading}, continued"), Part::Aside);
             }
         }
+        self.page().begin(Part::Lines);
         let top = self.y;
         self.y += height;
         top
@@ -125,15 +131,19 @@ impl Flow {
         } else if self.y > MARGIN + HEAD {
             self.y += 4.0;
         }
-        self.put_heading(text);
+        self.put_heading(text, Part::Heading);
         self.heading = Some(text.to_owned());
     }
 
-    fn put_heading(&mut self, text: &str) {
+    fn put_heading(&mut self, text: &str, part: Part) {
         let (x, right, y) = (self.x(), self.right(), self.y);
         let page = self.page();
-        page.write(text, x, y + 4.4, Type::bold(5.0));
+        page.begin(part);
+        let kind = Type::bold(5.0);
+        let text = font::fitted(&crate::page::clean(text), kind.size, kind.bold, right - x);
+        page.write(&text, x, y + 4.4, kind);
         page.line((x, y + 6.6), (right, y + 6.6), 0.35, Rgb::INK);
+        page.begin(Part::Lines);
         self.y = y + 8.6;
     }
 
@@ -188,7 +198,7 @@ mod tests {
                         assert!(at.y < page.height - FOOT);
                         Some(text.as_str())
                     }
-                    Mark::Path { .. } => None,
+                    Mark::Path { .. } | Mark::Within { .. } => None,
                 })
                 .collect();
             assert!(texts.iter().any(|text| text.starts_with("Stop, keep left end")), "{texts:?}");

@@ -19,6 +19,7 @@ mod layer;
 mod lists;
 mod materials_sheet;
 mod movement_sheet;
+mod owner_sheet;
 mod page;
 mod paper;
 mod pdf;
@@ -30,6 +31,7 @@ mod setout_sheet;
 mod slab_sheet;
 mod stages_sheet;
 mod svg;
+mod tiles;
 mod words;
 mod write;
 
@@ -38,15 +40,17 @@ pub use dxf::floor_dxf;
 pub use error::SheetError;
 pub use layer::{LAYERS, Layer, layer_of};
 pub use lists::tables;
-pub use page::{Mark, Page};
+pub use page::{Mark, Page, Part};
 pub use paper::Paper;
 pub use pdf::pdf;
 pub use placing::{Placing, marks_of};
-pub use png::{PNG_SIDE_LIMIT, PngSize, png};
+pub use png::{PNG_SIDE_LIMIT, Picture, PngSize, page_picture, png};
 pub use set::{SetOptions, mark, revision, set};
 pub use svg::{floor_svg, svg};
 pub use write::{OutFile, Output, PICTURE_WIDTH, WriteOptions, write_set};
 
+#[cfg(test)]
+mod on_paper;
 #[cfg(test)]
 mod outputs;
 #[cfg(test)]

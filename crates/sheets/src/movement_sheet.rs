@@ -211,7 +211,7 @@ mod tests {
         let marks = pages.iter().flat_map(|page| &page.marks);
         let texts = marks.filter_map(|mark| match mark {
             Mark::Text { text, .. } => Some(text.as_str()),
-            Mark::Path { .. } => None,
+            Mark::Path { .. } | Mark::Within { .. } => None,
         });
         texts.collect::<Vec<_>>().join("\n")
     }

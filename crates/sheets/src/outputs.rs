@@ -150,6 +150,8 @@ fn everything_on_every_page_stays_on_the_paper() {
         for page in set(&house, &SetOptions { paper, ..SetOptions::default() }) {
             for mark in &page.marks {
                 let (area, what) = match mark {
+                    // Of what lies within a rectangle only that shows.
+                    Mark::Within { area, .. } => (*area, "a part of a drawing"),
                     Mark::Path { path, .. } => (kurbo::Shape::bounding_box(path), "a path"),
                     Mark::Text { text, at, anchor, size, bold, turn, .. } => {
                         let width = font::width(text, *size, *bold);

@@ -39,6 +39,53 @@ pub enum Mark {
         /// Turn, degrees anticlockwise.
         turn: f64,
     },
+    /// Marks of which only what lies in a rectangle shows.
+    Within {
+        /// The rectangle, paper mm.
+        area: Rect,
+        /// The marks.
+        marks: Vec<Mark>,
+    },
+}
+
+impl Mark {
+    /// The upright box round a mark, paper mm; of writing, all that its turn may sweep.
+    pub(crate) fn bounds(&self) -> Rect {
+        match self {
+            Self::Path { path, stroke, .. } => {
+                let weight = stroke.map_or(0.0, |(_, weight)| weight);
+                path.bounding_box().inflate(weight, weight)
+            }
+            Self::Text { text, at, anchor, size, bold, turn, .. } => {
+                let width = font::width(text, *size, *bold);
+                if *turn != 0.0 {
+                    return Rect::from_center_size(*at, (2.0 * width + size, 2.0 * width + size));
+                }
+                let left = match anchor {
+                    Anchor::Start => at.x,
+                    Anchor::Middle => at.x - width / 2.0,
+                    Anchor::End => at.x - width,
+                };
+                Rect::new(left, at.y - size, left + width, at.y + 0.3 * size)
+            }
+            Self::Within { area, .. } => *area,
+        }
+    }
+}
+
+/// What a stretch of a page's marks is, for programs that read a page aloud.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Part {
+    /// The head of a sheet.
+    Title,
+    /// A heading in it.
+    Heading,
+    /// Lines that belong together; what is drawn among them is passed over.
+    Lines,
+    /// A drawing, with what it shows in words.
+    Figure(String),
+    /// What stands on every page, passed over.
+    Aside,
 }
 
 /// A page.
@@ -56,7 +103,12 @@ pub struct Page {
     pub scale: Option<String>,
     /// Marks from the bottom up.
     pub marks: Vec<Mark>,
+    /// Where each part of the marks begins, in order; marks before the first are lines.
+    pub parts: Vec<(usize, Part)>,
 }
+
+/// Nearer to the paper's edge than this no writing goes, mm.
+const EDGE: f64 = 6.0;
 
 /// How writing looks.
 #[derive(Debug, Clone, Copy)]
@@ -91,7 +143,36 @@ impl Type {
 impl Page {
     /// An empty page.
     pub(crate) fn new(width: f64, height: f64, title: impl Into<String>) -> Self {
-        Self { width, height, title: title.into(), bookmark: None, scale: None, marks: Vec::new() }
+        Self {
+            width,
+            height,
+            title: title.into(),
+            bookmark: None,
+            scale: None,
+            marks: Vec::new(),
+            parts: Vec::new(),
+        }
+    }
+
+    /// Begins a part: the marks that follow belong to it.
+    pub(crate) fn begin(&mut self, part: Part) {
+        let from = self.marks.len();
+        // A part without marks gives way to the next.
+        if self.parts.last().is_some_and(|(last, _)| *last == from) {
+            self.parts.pop();
+        }
+        self.parts.push((from, part));
+    }
+
+    /// The parts with their marks, in order.
+    pub fn by_parts(&self) -> impl Iterator<Item = (&Part, &[Mark])> {
+        let first = self.parts.first().map_or(self.marks.len(), |(from, _)| *from);
+        let ends = self.parts.iter().skip(1).map(|(from, _)| *from).chain([self.marks.len()]);
+        let lead = self.marks.get(..first).filter(|marks| !marks.is_empty());
+        let rest = self.parts.iter().zip(ends);
+        lead.map(|marks| (&Part::Lines, marks))
+            .into_iter()
+            .chain(rest.filter_map(|((from, part), end)| Some((part, self.marks.get(*from..end)?))))
     }
 
     /// Writes one line from its left end on the baseline.
@@ -101,9 +182,13 @@ impl Page {
 
     /// Writes one line with an anchor on the baseline.
     pub(crate) fn write_as(&mut self, text: &str, x: f64, y: f64, kind: Type, anchor: Anchor) {
-        let text = clean(text);
+        let mut text = clean(text);
         if text.trim().is_empty() {
             return;
+        }
+        // Whatever a name is like, no line leaves the paper.
+        if anchor == Anchor::Start {
+            text = font::fitted(&text, kind.size, kind.bold, self.width - EDGE - x);
         }
         self.marks.push(Mark::Text {
             text,
@@ -114,6 +199,38 @@ impl Page {
             colour: kind.colour,
             turn: 0.0,
         });
+    }
+
+    /// Draws marks as one figure that the words describe.
+    pub(crate) fn figure(&mut self, words: String, marks: impl IntoIterator<Item = Mark>) {
+        self.begin(Part::Figure(words));
+        self.marks.extend(marks);
+        self.begin(Part::Lines);
+    }
+
+    /// Hatches a rectangle at 45°, lines 2 mm apart.
+    pub(crate) fn hatch(&mut self, area: Rect, weight: f64, colour: Rgb) {
+        const STEP: f64 = 2.0;
+        let count = ((area.width() + area.height()) / STEP).clamp(0.0, 2000.0) as usize;
+        let mut path = BezPath::new();
+        for i in 0..count {
+            // The line x + y = c, cut off at the sides.
+            let c = (i as f64 + 0.5) * STEP;
+            let from = (c.min(area.width()), c - c.min(area.width()));
+            let to = (c - c.min(area.height()), c.min(area.height()));
+            path.move_to((area.x0 + from.0, area.y0 + from.1));
+            path.line_to((area.x0 + to.0, area.y0 + to.1));
+        }
+        if !path.is_empty() {
+            self.marks.push(Mark::Path {
+                path,
+                fill: None,
+                even_odd: false,
+                stroke: Some((colour, weight)),
+                dash: None,
+                id: None,
+            });
+        }
     }
 
     /// Draws a line.

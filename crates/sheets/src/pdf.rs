@@ -1,6 +1,6 @@
 //! PDF: pages with embedded fonts and text that can be selected and searched.
 
-use crate::page::{Mark, Page, clean};
+use crate::page::{Mark, Page, Part, clean};
 use crate::{SheetError, font};
 use drawing::{Anchor, Rgb};
 use krilla::color::rgb;
@@ -12,14 +12,19 @@ use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
+use krilla::tagging::{
+    Artifact, ArtifactType, ContentTag, Identifier, Node, SpanTag, Tag, TagGroup, TagKind, TagTree,
+};
 use krilla::text::{Font, TextDirection};
 use krilla::{Document, SerializeSettings};
 use kurbo::{BezPath, PathEl};
+use std::num::NonZeroU16;
 
 /// Points to a millimetre.
 const POINT: f64 = 72.0 / 25.4;
 
-/// Writes pages as a PDF with a title and one bookmark for each sheet. The same pages give the same bytes.
+/// Writes pages as a PDF with a title, one bookmark for each sheet and a tagged structure: a section a sheet, in it its
+/// title, headings, lines and figures in the order of reading. The same pages give the same bytes.
 ///
 /// # Errors
 /// [`SheetError::Font`] for damaged assets, [`SheetError::PageSize`] for a page of no size,
@@ -27,7 +32,7 @@ const POINT: f64 = 72.0 / 25.4;
 pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetError> {
     let load = |bold: bool, name| Font::new(font::bytes(bold).into(), 0).ok_or(SheetError::Font(name));
     let fonts = [load(false, "Inter Regular")?, load(true, "Inter SemiBold")?];
-    let mut document = Document::new_with(SerializeSettings { enable_tagging: false, ..Default::default() });
+    let mut document = Document::new_with(SerializeSettings { enable_tagging: true, ..Default::default() });
     document.set_metadata(
         Metadata::new()
             .title(clean(title))
@@ -37,14 +42,19 @@ pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetE
             .language("en".into()),
     );
     let mut outline = Outline::new();
+    let mut tree = TagTree::new().with_lang(Some("en".into()));
+    let mut section = TagGroup::new(Tag::Section);
     for (i, page) in pages.iter().enumerate() {
         let too_odd = SheetError::PageSize { number: i + 1, width: page.width, height: page.height };
         let settings = PageSettings::from_wh((page.width * POINT) as f32, (page.height * POINT) as f32)
             .ok_or(too_odd)?;
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
-        for mark in &page.marks {
-            draw(&mut surface, mark, &fonts);
+        if page.bookmark.is_some() && !section.children.is_empty() {
+            tree.push(std::mem::replace(&mut section, TagGroup::new(Tag::Section)));
+        }
+        for (part, marks) in page.by_parts() {
+            draw_part(&mut surface, part, marks, &fonts, &mut section);
         }
         surface.finish();
         sheet.finish();
@@ -53,12 +63,60 @@ pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetE
                 .push_child(OutlineNode::new(clean(name), XyzDestination::new(i, Point::from_xy(0.0, 0.0))));
         }
     }
+    tree.push(section);
+    document.set_tag_tree(tree);
     document.set_outline(outline);
     document.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))
 }
 
+/// Draws a part and puts what is read of it into the section.
+fn draw_part(
+    surface: &mut Surface<'_>,
+    part: &Part,
+    marks: &[Mark],
+    fonts: &[Font; 2],
+    section: &mut TagGroup,
+) {
+    let (kind, reads_drawings): (Option<TagKind>, bool) = match part {
+        Part::Title => (Some(Tag::Hn(NonZeroU16::MIN, None).into()), false),
+        Part::Heading => (Some(Tag::Hn(NonZeroU16::MIN.saturating_add(1), None).into()), false),
+        Part::Lines => (Some(Tag::P.into()), false),
+        Part::Figure(words) => (Some(Tag::Figure(Some(clean(words))).into()), true),
+        Part::Aside => (None, false),
+    };
+    let mut read: Vec<Identifier> = Vec::new();
+    let is_read = |mark: &Mark| kind.is_some() && (reads_drawings || matches!(mark, Mark::Text { .. }));
+    // Marks of one kind in a row share one tag: they cannot be nested.
+    for stretch in marks.chunk_by(|a, b| is_read(a) == is_read(b)) {
+        let is_read = stretch.first().is_some_and(is_read);
+        let id = surface.start_tagged(match (is_read, reads_drawings) {
+            (false, _) => ContentTag::Artifact(Artifact::with_kind(ArtifactType::Other)),
+            (true, true) => ContentTag::Other,
+            (true, false) => ContentTag::Span(SpanTag::empty()),
+        });
+        for mark in stretch {
+            draw(surface, mark, fonts);
+        }
+        surface.end_tagged();
+        if is_read {
+            read.push(id);
+        }
+    }
+    if let Some(kind) = kind.filter(|_| !read.is_empty()) {
+        section.push(TagGroup::with_children(kind, read.into_iter().map(Node::from).collect()));
+    }
+}
+
 fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &[Font; 2]) {
     match mark {
+        Mark::Within { area, marks } => {
+            let Some(window) = points(&kurbo::Shape::to_path(area, 0.01)) else { return };
+            surface.push_clip_path(&window, &FillRule::NonZero);
+            for mark in marks {
+                draw(surface, mark, fonts);
+            }
+            surface.pop();
+        }
         Mark::Path { path, fill, even_odd, stroke, dash, .. } => {
             let Some(path) = points(path) else { return };
             let rule = if *even_odd { FillRule::EvenOdd } else { FillRule::NonZero };

@@ -57,7 +57,10 @@ fn shape_mark(shape: &Shape, affine: Affine) -> Option<Mark> {
     }
     let ink = paper_ink(shape.role);
     // Lines of writing's roles are lines only: their fill belongs to the plate.
-    let is_line = matches!(shape.role, Role::StartLine | Role::Pull | Role::CheckPull | Role::Dimension);
+    let is_line = matches!(
+        shape.role,
+        Role::StartLine | Role::Pull | Role::CheckPull | Role::Dimension | Role::ControlPull | Role::Triangle
+    );
     Some(Mark::Path {
         path: affine * shape.path.clone(),
         fill: ink.fill.filter(|_| !is_line),

@@ -1,9 +1,10 @@
 //! PNG: an SVG drawn as a picture with the built-in fonts.
 
-use crate::{SheetError, font};
+use crate::{Page, SheetError, font, svg};
 use resvg::tiny_skia::{Pixmap, Transform};
+use resvg::usvg::fontdb::{Database, Source};
 use resvg::usvg::{Options, Tree};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 /// Greatest side of a picture, pixels.
 pub const PNG_SIDE_LIMIT: u32 = 12_000;
@@ -19,6 +20,28 @@ pub enum PngSize {
     Width(u32),
 }
 
+/// A picture: four bytes a pixel (red, green, blue, opacity), row by row from the top.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+    /// The bytes.
+    pub rgba: Vec<u8>,
+}
+
+/// A page as a picture so many pixels wide, for looking at on a screen. It is drawn from the same marks as the page of
+/// the PDF.
+///
+/// # Errors
+/// As [`png`].
+pub fn page_picture(page: &Page, width: u32) -> Result<Picture, SheetError> {
+    let pixels = drawn(&svg(page, ""), PngSize::Width(width))?;
+    // The paper covers all of it, so that no pixel lets anything through.
+    Ok(Picture { width: pixels.width(), height: pixels.height(), rgba: pixels.take() })
+}
+
 /// Draws an SVG of [`crate::svg`] as a PNG. Only the built-in fonts are used, so that the picture is the
 /// same everywhere.
 ///
@@ -26,13 +49,26 @@ pub enum PngSize {
 /// [`SheetError::Svg`] for text that is no SVG, [`SheetError::PictureSize`] for a picture of no size or
 /// over the limit, [`SheetError::Png`] where packing fails.
 pub fn png(svg: &str, size: PngSize) -> Result<Vec<u8>, SheetError> {
+    drawn(svg, size)?.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+}
+
+/// The built-in fonts, read once.
+fn fonts() -> Arc<Database> {
+    static FONTS: OnceLock<Arc<Database>> = OnceLock::new();
+    let read = || {
+        let mut fonts = Database::new();
+        for bold in [false, true] {
+            fonts.load_font_source(Source::Binary(Arc::new(font::bytes(bold))));
+        }
+        fonts.set_sans_serif_family(font::FAMILY);
+        Arc::new(fonts)
+    };
+    FONTS.get_or_init(read).clone()
+}
+
+fn drawn(svg: &str, size: PngSize) -> Result<Pixmap, SheetError> {
     font::check()?;
-    let mut options = Options { font_family: font::FAMILY.into(), ..Options::default() };
-    let fonts = options.fontdb_mut();
-    for bold in [false, true] {
-        fonts.load_font_source(resvg::usvg::fontdb::Source::Binary(Arc::new(font::bytes(bold))));
-    }
-    fonts.set_sans_serif_family(font::FAMILY);
+    let options = Options { font_family: font::FAMILY.into(), fontdb: fonts(), ..Options::default() };
     let tree = Tree::from_str(svg, &options).map_err(|error| SheetError::Svg(error.to_string()))?;
     // usvg gives sizes in CSS pixels, 96 to an inch of 25.4 mm.
     let millimetre = 96.0 / 25.4;
@@ -51,5 +87,5 @@ pub fn png(svg: &str, size: PngSize) -> Result<Vec<u8>, SheetError> {
     let mut pixels = Pixmap::new(width as u32, height as u32).ok_or(too_large)?;
     let factor = factor as f32;
     resvg::render(&tree, Transform::from_scale(factor, factor), &mut pixels.as_mut());
-    pixels.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+    Ok(pixels)
 }

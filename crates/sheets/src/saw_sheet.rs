@@ -7,7 +7,8 @@ use crate::placing::{Placing, marks_of};
 use crate::words::{count, figure, label, labels, marked, setting, strip_note};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
 use kurbo::{BezPath, PathEl, Point, Rect};
-use order::{MitreEntry, Notch, SawEntry};
+use lay::StockBoard;
+use order::{MitreEntry, Notch, SawEntry, YieldBar};
 use pipeline::House;
 
 pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
@@ -69,18 +70,21 @@ const LABELS: f64 = 86.0;
 
 /// Entries of one heading, two abreast where their labels are few.
 fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: bool) {
+    let half = flow.width() / 2.0;
     let mut rest = entries;
     while let [first, more @ ..] = rest {
         match more {
-            [second, after @ ..] if !with_run && is_brief(first) && is_brief(second) => {
+            [second, after @ ..]
+                if !with_run && is_brief(house, first, half) && is_brief(house, second, half) =>
+            {
                 let top = flow.take(8.2);
-                let (x, half) = (flow.x(), flow.width() / 2.0);
+                let x = flow.x();
                 for (at, entry) in [(x, first), (x + half, second)] {
                     put_brief(flow.page(), house, entry, (at, top));
                 }
                 rest = after;
             }
-            _ if !with_run && is_brief(first) => {
+            _ if !with_run && is_brief(house, first, half) => {
                 let top = flow.take(8.2);
                 let x = flow.x();
                 put_brief(flow.page(), house, first, (x, top));
@@ -94,8 +98,11 @@ fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: b
     }
 }
 
-fn is_brief(entry: &SawEntry) -> bool {
-    entry.boards.len() <= 3
+/// Whether an entry's setting and labels stand in half of the width.
+fn is_brief(house: &House, entry: &SawEntry, half: f64) -> bool {
+    let setting = SETTING + Type::bold(6.2).width(&setting(house, entry.setting)) + 2.5;
+    let labels = Type::plain(4.0).width(&labels(house, &entry.boards));
+    entry.boards.len() <= 3 && setting.max(COUNT + 2.0) + labels + 2.0 <= half
 }
 
 /// Writes a setting in large figures and gives where the next thing may start.
@@ -112,19 +119,23 @@ fn put_brief(page: &mut Page, house: &House, entry: &SawEntry, (x, top): (f64, f
 }
 
 fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
-    let small = Type::quiet(3.6);
-    let lines = small.wrapped(&labels(house, &entry.boards), flow.width() - LABELS);
+    let (small, plain) = (Type::quiet(3.6), Type::plain(4.0));
+    let boards = count(entry.boards.len(), "board");
+    let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
+    let text = setting(house, entry.setting);
+    let what_from = (SETTING + Type::bold(6.2).width(&text) + 2.5).max(COUNT);
+    // Labels stand in their column, or past words that reach into it.
+    let labels_from = (what_from + plain.width(&what) + 3.0).max(LABELS);
+    let lines = small.wrapped(&labels(house, &entry.boards), (flow.width() - labels_from).max(20.0));
     let height = 8.2_f64.max(2.6 + 4.8 * lines.len() as f64);
     let top = flow.take(height);
     let x = flow.x();
-    let boards = count(entry.boards.len(), "board");
-    let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
     let page = flow.page();
     tick_box(page, x, top + 0.8);
-    let end = put_setting(page, &setting(house, entry.setting), (x, top));
-    page.write(&what, end.max(x + COUNT), top + 5.4, Type::plain(4.0));
+    put_setting(page, &text, (x, top));
+    page.write(&what, x + what_from, top + 5.4, plain);
     for (i, line) in lines.iter().enumerate() {
-        page.write(line, x + LABELS, top + 5.2 + 4.8 * i as f64, small);
+        page.write(line, x + labels_from, top + 5.2 + 4.8 * i as f64, small);
     }
 }
 
@@ -218,7 +229,7 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
         drawing.labels().map(|label| label.at.y / scale + label.shift.y - label.size).fold(-6.0, f64::min);
     let high = (house.floor.pitch / scale)
         .max(drawing.labels().map(|l| l.at.y / scale + l.shift.y + l.size / 2.0).fold(0.0, f64::max));
-    let head = 8.0;
+    let head = 12.6;
     let top = flow.take(head + high - low + 5.0);
     let x = flow.x();
     let placing = Placing { plan: Point::ZERO, paper: Point::new(x + 1.0, top + head + high), scale };
@@ -234,7 +245,28 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     }
     let round = crate::font::fitted(&crate::page::clean(&words), 4.0, false, x + width - round_x);
     page.write(&round, round_x, top + 5.2, Type::plain(4.0));
-    page.marks.extend(marks_of(&drawing, &placing));
+    let how = fitted(&how_measured(house, notch, board), Type::quiet(3.4), width - SETTING);
+    page.write(&how, x + SETTING, top + 10.2, Type::quiet(3.4));
+    page.figure(format!("Board {name} with what is cut out of it"), marks_of(&drawing, &placing));
+}
+
+/// What a notched board is cut from, how it lies, and where its measures begin.
+fn how_measured(house: &House, notch: &Notch, board: &lay::Board) -> String {
+    let from = drawing::MeasuredFrom::of(house, notch);
+    let stock = house.floor.stock.get(board.stock).map_or(0.0, |stock| stock.length);
+    let row = board.label.rsplit_once('-').map_or("", |(row, _)| row);
+    format!(
+        "face up · from {} and {} · gap included · row {row}, out of board {} ({})",
+        from.end_words(),
+        from.side_words(),
+        board.stock + 1,
+        figure(house, stock)
+    )
+}
+
+/// The text, shortened where it has no room.
+fn fitted(text: &str, kind: Type, room: f64) -> String {
+    crate::font::fitted(&crate::page::clean(text), kind.size, kind.bold, room)
 }
 
 /// Boards whose lock is shaved, by the sides.
@@ -258,6 +290,12 @@ fn put_shaves(flow: &mut Flow, house: &House) {
     }
 }
 
+/// From a bar's left side to its board, and room at its right for what is left, mm.
+const BAR: f64 = 15.0;
+const LEFT_OVER: f64 = 30.0;
+/// What is no wider on the board than this (mm) is no waste to hatch: it goes to dust and rounding.
+const DUST: f64 = 6.0;
+
 /// Bars of the stock boards that give more than one piece.
 fn put_yields(flow: &mut Flow, house: &House) {
     if house.order.yields.is_empty() {
@@ -265,7 +303,10 @@ fn put_yields(flow: &mut Flow, house: &House) {
     }
     flow.heading("What each board yields");
     let kerf = setting(house, house.plan.stock.kerf);
-    flow.paragraph(&format!("Sawn from left to right; kerf {kerf} at each cut."), Type::quiet(3.4));
+    let about = format!(
+        "Boards as they are opened, numbered, sawn from left to right; kerf {kerf} at each cut. Hatched: left over."
+    );
+    flow.paragraph(&about, Type::quiet(3.4));
     flow.gap(1.5);
     let longest = house.floor.stock.iter().map(|stock| stock.length).fold(1.0, f64::max);
     let mut single = Vec::new();
@@ -275,43 +316,7 @@ fn put_yields(flow: &mut Flow, house: &House) {
             single.extend(stock.pieces.iter().map(|piece| piece.board));
             continue;
         }
-        let top = flow.take(9.0);
-        let (x, right) = (flow.x(), flow.right());
-        // Right of the bars stands what is left over.
-        let mm = (right - x - 34.0) / longest;
-        let page = flow.page();
-        let whole = Rect::new(x, top, x + stock.length * mm, top + 6.4);
-        page.rect(whole, None, Some((Rgb::QUIET, 0.18)));
-        for piece in stock.pieces.iter().filter(|piece| !piece.strip) {
-            let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);
-            // The groove edge lies at the bottom; mitred ends lean from there.
-            let shift = piece.shift * mm;
-            let corners = [
-                (area.x0, area.y1),
-                (area.x1, area.y1),
-                (area.x1 + shift, area.y0),
-                (area.x0 + shift, area.y0),
-            ];
-            let mut shape = BezPath::from_iter(corners.iter().enumerate().map(|(i, p)| match i {
-                0 => PathEl::MoveTo((*p).into()),
-                _ => PathEl::LineTo((*p).into()),
-            }));
-            shape.close_path();
-            page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
-            let kind = Type::plain(3.2);
-            // A strip lies beside the rip that leaves it.
-            let strips = stock.pieces.iter().filter(|strip| strip.strip);
-            let beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
-            let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
-                format!("{name} + {}", label(house, strip.board))
-            });
-            let long = format!("{name} · {}", setting(house, piece.to - piece.from));
-            let text = if kind.width(&long) + 1.5 < area.width() { &long } else { &name };
-            let text = crate::font::fitted(text, kind.size, kind.bold, area.width() - 1.0);
-            page.write_as(&text, area.center().x + shift / 2.0, top + 4.4, kind, Anchor::Middle);
-        }
-        let left = format!("left {}", setting(house, bar.left_over));
-        page.write_as(&left, right, top + 4.4, Type::quiet(3.4), Anchor::End);
+        put_bar(flow, house, (bar, stock), longest);
     }
     if !single.is_empty() {
         let boards = count(single.len(), "cut board");
@@ -319,4 +324,59 @@ fn put_yields(flow: &mut Flow, house: &House) {
         flow.gap(1.0);
         flow.paragraph(&text, Type::quiet(3.4));
     }
+}
+
+/// One opened board with its pieces; what is left is hatched, and said where it is worth keeping.
+fn put_bar(flow: &mut Flow, house: &House, (bar, stock): (&YieldBar, &StockBoard), longest: f64) {
+    let top = flow.take(9.0);
+    let (x, right) = (flow.x() + BAR, flow.right());
+    let mm = (right - x - LEFT_OVER) / longest;
+    let page = flow.page();
+    tick_box(page, x - BAR, top + 0.8);
+    page.write_as(&(bar.stock + 1).to_string(), x - 1.5, top + 4.6, Type::bold(3.8), Anchor::End);
+    let whole = Rect::new(x, top, x + stock.length * mm, top + 6.4);
+    page.rect(whole, None, Some((Rgb::QUIET, 0.18)));
+    let mut pieces: Vec<&lay::Piece> = stock.pieces.iter().filter(|piece| !piece.strip).collect();
+    pieces.sort_by(|a, b| a.from.total_cmp(&b.from));
+    // What no piece takes, from the left.
+    let starts = pieces.iter().map(|piece| piece.from).chain([stock.length]);
+    let ends = std::iter::once(0.0).chain(pieces.iter().map(|piece| piece.to));
+    let shifted = pieces.iter().any(|piece| piece.shift.abs() > 0.5);
+    for (from, to) in ends.zip(starts).filter(|(from, to)| to - from > DUST && !shifted) {
+        page.hatch(Rect::new(x + from * mm, top, x + to * mm, top + 6.4), 0.18, Rgb::QUIET);
+    }
+    for piece in pieces {
+        let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);
+        // The groove edge lies at the bottom; mitred ends lean from there.
+        let shift = piece.shift * mm;
+        let corners =
+            [(area.x0, area.y1), (area.x1, area.y1), (area.x1 + shift, area.y0), (area.x0 + shift, area.y0)];
+        let mut shape = BezPath::from_iter(corners.iter().enumerate().map(|(i, p)| match i {
+            0 => PathEl::MoveTo((*p).into()),
+            _ => PathEl::LineTo((*p).into()),
+        }));
+        shape.close_path();
+        page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
+        let kind = Type::plain(3.4);
+        // A strip lies beside the rip that leaves it.
+        let strips = stock.pieces.iter().filter(|strip| strip.strip);
+        let beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
+        let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
+            format!("{name} + {}", label(house, strip.board))
+        });
+        let long = format!("{name} · {}", setting(house, piece.to - piece.from));
+        let text = if kind.width(&long) + 1.5 < area.width() { &long } else { &name };
+        let text = fitted(text, kind, area.width() - 1.0);
+        page.write_as(&text, area.center().x + shift / 2.0, top + 4.4, kind, Anchor::Middle);
+    }
+    let keep: Vec<String> = (house.order.leftovers.iter())
+        .filter(|left| left.stock == bar.stock)
+        .map(|left| figure(house, left.length))
+        .collect();
+    let (text, kind) = match (keep.is_empty(), bar.left_over >= DUST) {
+        (false, _) => (format!("keep {}", keep.join(" + ")), Type::bold(3.6)),
+        (true, true) => (format!("left {}", figure(house, bar.left_over)), Type::quiet(3.4)),
+        (true, false) => return,
+    };
+    page.write_as(&text, right, top + 4.4, kind, Anchor::End);
 }

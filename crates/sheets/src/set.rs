@@ -9,7 +9,8 @@ use crate::laid_sheet::laid_sheet;
 use crate::lay_sheet::lay_sheet;
 use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
-use crate::page::{Page, Type};
+use crate::owner_sheet::owner_sheet;
+use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::saw_sheet::saw_sheet;
 use crate::setout_sheet::setout_sheet;
@@ -28,6 +29,9 @@ pub struct SetOptions {
     pub date: Option<String>,
     /// Revision printed at the foot; [`revision`] of the plan's text where there is none.
     pub revision: Option<String>,
+    /// Scale, 1 to so much, at which the floor is drawn over several pages too; without it one is taken only where a
+    /// single page shows the boards' labels too small.
+    pub floor_scale: Option<f64>,
 }
 
 /// A short mark of a plan's text: the same text always gives the same eight hexadecimal digits, another
@@ -50,7 +54,7 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
 }
 
 /// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, saw list,
-/// what to undercut and shave, lay list, flags and packs, materials, stages.
+/// what to undercut and shave, lay list, flags and packs, materials, stages, and the floor for who will live on it.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = slab_sheet(house, paper);
@@ -58,7 +62,7 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     pages.extend(control_sheet(house, paper));
     pages.extend(laid_sheet(house, paper));
     pages.extend(movement_sheet(house, paper));
-    pages.extend(floor_sheet(house, paper));
+    pages.extend(floor_sheet(house, paper, options.floor_scale));
     pages.extend(doorways_sheet(house, paper));
     pages.extend(saw_sheet(house, paper));
     pages.extend(fit_sheet(house, paper));
@@ -66,6 +70,7 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     pages.extend(flags_sheet(house, paper));
     pages.extend(materials_sheet(house, paper));
     pages.extend(stages_sheet(house, paper));
+    pages.extend(owner_sheet(house, paper));
     put_feet(&mut pages, house, options);
     pages
 }
@@ -84,6 +89,7 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
         parts.push(format!("page {} of {count}", i + 1));
         let right = crate::page::clean(&parts.join(" · "));
         let y = page.height - 7.0;
+        page.begin(Part::Aside);
         let room = page.width - LEFT - MARGIN - kind.width(&right) - 6.0;
         let name = font::fitted(&crate::page::clean(&house.plan.name), kind.size, kind.bold, room);
         page.write(&name, LEFT, y, kind);

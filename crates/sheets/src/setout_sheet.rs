@@ -1,9 +1,9 @@
 //! The set-out sheet: what to pull, snap, check and rip first, read at arm's length.
 
-use crate::floor_sheet::{fitted, scale_bar};
-use crate::page::{Page, Type};
+use crate::floor_sheet::{check_length, fitted, scale_bar};
+use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
-use crate::words::{across, corner, count, figure, setting};
+use crate::words::{across, corner, corner_of, count, figure, setting, towards};
 use crate::{Paper, flow};
 use drawing::{Anchor, Options, Rgb};
 use kurbo::{Circle, Rect};
@@ -54,10 +54,52 @@ pub(crate) fn steps(house: &House) -> Vec<Step> {
         let note = format!("check, from {}. Out by more than {tolerance}: pull again", corner(house, check));
         steps.push(pull(check, note));
     }
+    steps.extend(square(house, line));
     steps.extend(first_rip(house, line));
     steps.extend(points(house));
+    steps.extend(start(house, line));
     steps.extend(way(house));
     steps
+}
+
+/// The triangle that proves a line square to the start line.
+fn square(house: &House, line: &SnapLine) -> Option<Step> {
+    let square = house.square()?;
+    let [along, across, between] =
+        [square.along_length, square.across_length, square.between].map(|length| figure(house, length));
+    let note = match &line.check {
+        Some(check) if square.proves_check => format!(
+            "{along} along the line from the foot of {0}, {across} on the pull to {0}: {between} between their ends \
+             proves the pull square",
+            check.letter
+        ),
+        _ => format!(
+            "{along} along the line, {across} across, as drawn: {between} between their ends is square"
+        ),
+    };
+    Some(Step::Do { what: format!("Square it: {along}, {across}, {between}."), note })
+}
+
+/// The corner to start from, and the first board.
+fn start(house: &House, line: &SnapLine) -> Option<Step> {
+    let first = drawing::first_board(house)?;
+    let board = house.floor.boards.get(first.board)?;
+    let away = |p: plan::Point| {
+        (p.x - first.corner.x) * (p.x - first.corner.x) + (p.y - first.corner.y) * (p.y - first.corner.y)
+    };
+    let nearest = line.pulls.iter().min_by(|a, b| away(a.foot).total_cmp(&away(b.foot)));
+    let by = nearest.map_or(String::new(), |pull| format!(" at {}", pull.letter));
+    let rooms = house.plan.rooms.iter().enumerate().filter(|(_, room)| room.is_boarded());
+    let corners =
+        rooms.flat_map(|(i, room)| room.walls.iter().enumerate().map(move |(w, wall)| (i, w, wall.corner)));
+    let place = corners
+        .min_by(|a, b| away(a.2).total_cmp(&away(b.2)))
+        .map_or(String::new(), |(room, wall, _)| format!(", nearest to {}", corner_of(house, room, wall)));
+    let gap = if board.ends_run && board.starts_run { "its ends" } else { "its left end" };
+    Some(Step::Do {
+        what: format!("Start{by}: board {}, {} long.", board.label, figure(house, board.length())),
+        note: format!("{gap} a gap off the wall{place}; boards follow {}", towards(first.along)),
+    })
 }
 
 /// The first point marked on the line, and the last one for a check.
@@ -211,6 +253,9 @@ fn way(house: &House) -> Option<Step> {
     }
 }
 
+/// The most by which the words beside the plan are enlarged where there is room.
+const MOST_TYPE: f64 = 1.5;
+
 /// Sizes of the text beside the plan.
 #[derive(Clone, Copy)]
 struct Sizes {
@@ -219,36 +264,57 @@ struct Sizes {
 }
 
 pub(crate) fn setout_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    // Beside the plan on a lying page, under it on a standing one: the larger plan, then the larger words.
+    let lying = laid_out(house, paper, true);
+    let standing = laid_out(house, paper, false);
+    let better = match lying.plan_scale.total_cmp(&standing.plan_scale) {
+        std::cmp::Ordering::Less => lying,
+        std::cmp::Ordering::Greater => standing,
+        std::cmp::Ordering::Equal if standing.type_factor > lying.type_factor => standing,
+        std::cmp::Ordering::Equal => lying,
+    };
+    vec![better.page]
+}
+
+/// The sheet one way round.
+struct LaidOut {
+    page: Page,
+    plan_scale: f64,
+    type_factor: f64,
+}
+
+fn laid_out(house: &House, paper: Paper, is_lying: bool) -> LaidOut {
     let (short, long) = paper.size();
     let factor = paper.type_factor();
-    let side = 80.0 * factor;
-    let bar = 12.0;
+    let (width, height) = if is_lying { (long, short) } else { (short, long) };
+    let bar = 14.0;
     let top = MARGIN + flow::HEAD;
-    // Beside the plan on a lying page, under it on a standing one.
-    let lying =
-        fitted(house, (long - LEFT - MARGIN - side - 6.0, short - top - flow::FOOT - bar), Options::set_out);
-    let under = 118.0 * factor;
-    let standing =
-        fitted(house, (short - LEFT - MARGIN, long - top - flow::FOOT - bar - under), Options::set_out);
-    let is_lying = lying.scale <= standing.scale;
-    let (plan, width, height) = if is_lying { (lying, long, short) } else { (standing, short, long) };
+    let side = 88.0 * factor;
+    let under = 122.0 * factor;
+    let room = match is_lying {
+        true => (width - LEFT - MARGIN - side - 6.0, height - top - flow::FOOT - bar),
+        false => (width - LEFT - MARGIN, height - top - flow::FOOT - bar - under),
+    };
+    let plan = fitted(house, room, Options::set_out);
     let mut page = Page::new(width, height, "Set-out");
     page.bookmark = Some("Set-out".into());
     page.scale = Some(plan.scale_name());
     flow::head(&mut page, &format!("{} · {}", house.plan.name, crate::words::stock_line(house)));
-    let room = height - top - flow::FOOT - bar - if is_lying { 0.0 } else { under };
-    let y = top + ((room - plan.extent.height()) / 2.0).clamp(0.0, 14.0);
-    let across = width - LEFT - MARGIN - if is_lying { side + 6.0 } else { 0.0 };
-    let x = LEFT + (across - plan.extent.width()).max(0.0) / 2.0;
-    page.marks.extend(plan.marks_at(x, y));
-    let bar_y = y + plan.extent.height() + 8.0;
-    scale_bar(&mut page, house, plan.scale, (x + 6.0, bar_y), 80.0);
+    let y = top + ((room.1 - plan.extent.height()) / 2.0).clamp(0.0, 14.0);
+    let x = LEFT + (room.0 - plan.extent.width()).max(0.0) / 2.0;
+    let words = "The floor with the start line, its pulls, the triangle, movement joints, stop lines and the rip to \
+                 expect at each wall";
+    page.figure(words.into(), plan.marks_at(x, y));
+    let bar_y = y + plan.extent.height() + 7.0;
+    let end = scale_bar(&mut page, house, plan.scale, (LEFT + 4.0, bar_y), 55.0);
+    check_length(&mut page, house, (end + 6.0, bar_y));
     let blocks = if is_lying {
         let x = width - MARGIN - side;
         Blocks { steps: (x, top), rest: None, width: side, bottom: height - flow::FOOT }
     } else {
-        let half = (short - LEFT - MARGIN - 8.0) / 2.0;
-        let y = height - flow::FOOT - under;
+        let half = (width - LEFT - MARGIN - 8.0) / 2.0;
+        // Words take what the plan leaves.
+        let y = bar_y + 10.0;
         Blocks {
             steps: (LEFT, y),
             rest: Some((LEFT + half + 8.0, y)),
@@ -256,8 +322,8 @@ pub(crate) fn setout_sheet(house: &House, paper: Paper) -> Vec<Page> {
             bottom: height - flow::FOOT,
         }
     };
-    put_words(&mut page, house, &blocks, factor);
-    vec![page]
+    let type_factor = put_words(&mut page, house, &blocks, factor);
+    LaidOut { page, plan_scale: plan.scale, type_factor }
 }
 
 /// Where the words of the sheet go.
@@ -269,31 +335,51 @@ struct Blocks {
     bottom: f64,
 }
 
-/// Writes the words in the largest type in which they fit.
-fn put_words(page: &mut Page, house: &House, blocks: &Blocks, factor: f64) {
-    let kept = page.marks.len();
-    let mut k = factor;
+/// Writes the words in the largest type in which they fit; gives its factor. In two columns the last steps may go
+/// over to the second.
+fn put_words(page: &mut Page, house: &House, blocks: &Blocks, factor: f64) -> f64 {
+    let (marks, parts) = (page.marks.len(), page.parts.clone());
+    let steps = steps(house);
+    let mut k = MOST_TYPE * factor;
     loop {
-        let sizes = Sizes { factor: k, width: blocks.width };
-        let y = put_steps(page, house, blocks.steps, sizes);
-        let (x, y) = blocks.rest.unwrap_or((blocks.steps.0, y + 3.0 * k));
-        let y = put_expect(page, house, (x, y), sizes);
-        let end = put_caution(page, (x, y + 3.0 * k), sizes).max(y);
-        if end <= blocks.bottom || k <= 0.55 * factor {
-            return;
+        let least = if blocks.rest.is_some() { steps.len().min(2) } else { steps.len() };
+        for first in (least..=steps.len()).rev() {
+            let sizes = Sizes { factor: k, width: blocks.width };
+            let under = put_steps(page, &steps, 0..first, blocks.steps, sizes);
+            let (x, mut y) = blocks.rest.unwrap_or((blocks.steps.0, under + 3.0 * k));
+            if first < steps.len() {
+                y = put_steps(page, &steps, first..steps.len(), (x, y), sizes) + 3.0 * k;
+            }
+            let y = put_expect(page, house, (x, y), sizes);
+            let end = put_caution(page, (x, y + 3.0 * k), sizes).max(under);
+            if end <= blocks.bottom || (k <= 0.55 * factor && first == least) {
+                return k;
+            }
+            page.marks.truncate(marks);
+            page.parts.clone_from(&parts);
         }
-        page.marks.truncate(kept);
         k *= 0.96;
     }
 }
 
-fn put_steps(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) -> f64 {
+/// Writes some of the steps, with the heading over the first of them.
+fn put_steps(
+    page: &mut Page,
+    steps: &[Step],
+    shown: std::ops::Range<usize>,
+    (x, mut y): (f64, f64),
+    sizes: Sizes,
+) -> f64 {
     let k = sizes.factor;
-    page.write("Snap the line", x, y + 4.0 * k, Type::bold(5.0 * k));
-    let mut y = y + 8.0 * k;
+    if shown.start == 0 {
+        page.begin(Part::Heading);
+        page.write("Snap the line", x, y + 4.0 * k, Type::bold(5.0 * k));
+        y += 8.0 * k;
+    }
     let note_kind = Type::quiet(3.2 * k);
     let indent = 6.5 * k;
-    for (i, step) in steps(house).iter().enumerate() {
+    for (i, step) in steps.iter().enumerate().skip(shown.start).take(shown.len()) {
+        page.begin(Part::Lines);
         page.write(&(i + 1).to_string(), x, y + 4.6 * k, Type::quiet(4.6 * k));
         let note = match step {
             Step::Pull { letter, figure, note } => {
@@ -325,7 +411,9 @@ fn put_steps(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) -
 
 fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) -> f64 {
     let k = sizes.factor;
+    page.begin(Part::Heading);
     page.write("Expect at the walls", x, y + 4.0 * k, Type::bold(5.0 * k));
+    page.begin(Part::Lines);
     let mut y = y + 7.0 * k;
     let kind = Type::plain(3.4 * k);
     let safe = house.setout.chosen.safe_by;
@@ -353,7 +441,9 @@ fn put_caution(page: &mut Page, (x, y): (f64, f64), sizes: Sizes) -> f64 {
     let lines = kind.wrapped(CAUTION, sizes.width - 2.0 * pad);
     let height = 7.6 * k + lines.len() as f64 * 4.1 * k + pad;
     page.rect(Rect::new(x, y, x + sizes.width, y + height), None, Some((Rgb::INK, 0.5)));
+    page.begin(Part::Heading);
     page.write("Take care", x + pad, y + 6.0 * k, Type::bold(4.0 * k));
+    page.begin(Part::Lines);
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + pad, y + (10.6 + 4.1 * i as f64) * k, kind);
     }

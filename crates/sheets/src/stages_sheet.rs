@@ -77,7 +77,7 @@ fn floor_page(house: &House, all: &StagePlan, paper: Paper) -> Page {
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
-    page.marks.extend(plan.marks_at(x, y));
+    page.figure("The floor, a hatch for each stage".into(), plan.marks_at(x, y));
     scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), 80.0);
     let note = "One hatch a stage. A board through a doorway is laid with the stage that comes first.";
     page.write_as(note, width - MARGIN, height - foot + 3.0, Type::quiet(3.2), Anchor::End);

@@ -51,50 +51,72 @@ pub fn svg(page: &Page, description: &str) -> String {
     let _ = writeln!(out, "<title>{}</title>", escaped(&page.title));
     let _ = writeln!(out, "<desc>{}</desc>", escaped(description));
     let _ = writeln!(out, "<rect width=\"{w}\" height=\"{h}\" fill=\"#ffffff\"/>");
+    let mut clips = 0;
     for mark in &page.marks {
-        match mark {
-            Mark::Path { path, fill, even_odd, stroke, dash, id } => {
-                out.push_str("<path");
-                if let Some(id) = id {
-                    let _ = write!(out, " id=\"{}\"", escaped(id));
-                }
-                let _ = write!(out, " d=\"{}\" fill=\"{}\"", data(path), paint(*fill));
-                if *even_odd && fill.is_some() {
-                    out.push_str(" fill-rule=\"evenodd\"");
-                }
-                if let Some((colour, weight)) = stroke {
-                    let _ = write!(
-                        out,
-                        " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
-                        paint(Some(*colour)),
-                        number(*weight)
-                    );
-                    if let Some((on, off)) = dash {
-                        let _ = write!(out, " stroke-dasharray=\"{} {}\"", number(*on), number(*off));
-                    }
-                }
-                out.push_str("/>\n");
-            }
-            Mark::Text { text, at, anchor, size, bold, colour, turn } => {
-                let (x, y) = (number(at.x), number(at.y));
-                let _ = write!(out, "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\"", number(*size));
-                if *bold {
-                    out.push_str(" font-weight=\"600\"");
-                }
-                match anchor {
-                    Anchor::Start => {}
-                    Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
-                    Anchor::End => out.push_str(" text-anchor=\"end\""),
-                }
-                if *turn != 0.0 {
-                    let _ = write!(out, " transform=\"rotate({} {x} {y})\"", number(-*turn));
-                }
-                let _ = writeln!(out, " fill=\"{}\">{}</text>", paint(Some(*colour)), escaped(text));
-            }
-        }
+        put_mark(&mut out, mark, &mut clips);
     }
     out.push_str("</svg>\n");
     out
+}
+
+/// Writes one mark; `clips` counts the rectangles that hold others back.
+fn put_mark(out: &mut String, mark: &Mark, clips: &mut usize) {
+    match mark {
+        Mark::Within { area, marks } => {
+            *clips += 1;
+            let _ = writeln!(
+                out,
+                "<clipPath id=\"within-{clips}\"><rect x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/></clipPath>\n<g \
+                 clip-path=\"url(#within-{clips})\">",
+                number(area.x0),
+                number(area.y0),
+                number(area.width()),
+                number(area.height())
+            );
+            for mark in marks {
+                put_mark(out, mark, clips);
+            }
+            out.push_str("</g>\n");
+        }
+        Mark::Path { path, fill, even_odd, stroke, dash, id } => {
+            out.push_str("<path");
+            if let Some(id) = id {
+                let _ = write!(out, " id=\"{}\"", escaped(id));
+            }
+            let _ = write!(out, " d=\"{}\" fill=\"{}\"", data(path), paint(*fill));
+            if *even_odd && fill.is_some() {
+                out.push_str(" fill-rule=\"evenodd\"");
+            }
+            if let Some((colour, weight)) = stroke {
+                let _ = write!(
+                    out,
+                    " stroke=\"{}\" stroke-width=\"{}\" stroke-linejoin=\"round\"",
+                    paint(Some(*colour)),
+                    number(*weight)
+                );
+                if let Some((on, off)) = dash {
+                    let _ = write!(out, " stroke-dasharray=\"{} {}\"", number(*on), number(*off));
+                }
+            }
+            out.push_str("/>\n");
+        }
+        Mark::Text { text, at, anchor, size, bold, colour, turn } => {
+            let (x, y) = (number(at.x), number(at.y));
+            let _ = write!(out, "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\"", number(*size));
+            if *bold {
+                out.push_str(" font-weight=\"600\"");
+            }
+            match anchor {
+                Anchor::Start => {}
+                Anchor::Middle => out.push_str(" text-anchor=\"middle\""),
+                Anchor::End => out.push_str(" text-anchor=\"end\""),
+            }
+            if *turn != 0.0 {
+                let _ = write!(out, " transform=\"rotate({} {x} {y})\"", number(-*turn));
+            }
+            let _ = writeln!(out, " fill=\"{}\">{}</text>", paint(Some(*colour)), escaped(text));
+        }
+    }
 }
 
 fn paint(colour: Option<Rgb>) -> String {

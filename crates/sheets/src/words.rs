@@ -45,6 +45,28 @@ pub(crate) fn across(house: &House, sign: f64) -> &'static str {
     }
 }
 
+/// How the rows run on the sheet, in words.
+pub(crate) fn along(house: &House) -> &'static str {
+    let way = house.site.frame.plan_from_row(site::Uv::new(1.0, 0.0));
+    // Within 30° of a side of the sheet people call it that.
+    let (x, y) = (way.x.abs(), way.y.abs());
+    match (y < 0.5, x < 0.5) {
+        (true, _) => "from left to right",
+        (_, true) => "from top to bottom",
+        _ => "aslant",
+    }
+}
+
+/// Where a direction on the plan goes on the sheet, in words.
+pub(crate) fn towards(way: kurbo::Vec2) -> &'static str {
+    match (way.y.abs() >= way.x.abs(), way.y > 0.0, way.x > 0.0) {
+        (true, true, _) => "up the sheet",
+        (true, false, _) => "down the sheet",
+        (false, _, true) => "to the right",
+        (false, _, false) => "to the left",
+    }
+}
+
 enum Heading {
     Up,
     Down,

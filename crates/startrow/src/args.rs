@@ -14,7 +14,7 @@ pub(crate) struct Args {
     pub(crate) command: Option<Command>,
 }
 
-/// Exit status of every command: 0 done, 1 the floor has faults (check only), 2 bad input.
+/// Exit status of every command: 0 done, 1 the floor has faults (check only), 2 bad input, 3 a fault of the program.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Find the start line: pulls to snap it, first rip, the rip to expect at every edge.
@@ -41,6 +41,24 @@ pub(crate) enum Command {
         plan: PathBuf,
         /// Write the list as JSON to a file, or to standard output with `-`.
         #[arg(long, value_name = "FILE")]
+        json: Option<PathBuf>,
+    },
+    /// Say what taped walls and diagonals make of each room: residuals, what misses, the length most likely wrong.
+    Tape {
+        /// Plan file.
+        plan: PathBuf,
+        /// This room only.
+        #[arg(long, value_name = "NAME")]
+        room: Option<String>,
+        /// Wall that keeps its line as drawn, and its corner its place.
+        #[arg(long, value_name = "WALL", default_value_t = 1)]
+        hold: usize,
+        /// Set the corners by the tape and write the plan to this file; `-` is standard output. While a length is doubted
+        /// nothing is written.
+        #[arg(long, value_name = "FILE")]
+        save: Option<PathBuf>,
+        /// Write the result as JSON to a file, or to standard output with `-`.
+        #[arg(long, value_name = "FILE", conflicts_with = "save")]
         json: Option<PathBuf>,
     },
     /// Lay the house in its stages: day plan, boards and materials of each, where one takes over from another.
@@ -155,6 +173,10 @@ pub(crate) enum Command {
         /// Date to print on the sheets, in your own words; none is printed without it.
         #[arg(long)]
         date: Option<String>,
+        /// Scale at which the floor is drawn over as many pages as it takes, with marks to join them: 20 for 1:20. Without
+        /// it that is done only where one page shows the labels too small.
+        #[arg(long, value_name = "N", value_parser = scale)]
+        floor_scale: Option<f64>,
         /// What to write, separated by commas.
         #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',', default_values = ["pdf", "svg", "png", "csv"])]
         write: Vec<Output>,
@@ -167,6 +189,17 @@ pub(crate) enum Command {
     },
     /// Make a plan from room outlines that another program drew: DXF, SVG, or GeoJSON on a plane.
     Import(Import),
+    /// Print a script that completes commands and options in a shell.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Write the manual pages, one of the program and one of each command.
+    Man {
+        /// Folder to write to; made if missing.
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+    },
 }
 
 /// What is asked of a drawing with outlines.

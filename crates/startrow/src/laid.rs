@@ -41,7 +41,7 @@ pub(crate) fn run(
     }
     let mut text = report(&house);
     if let Some(to) = save {
-        load::write(&to, &plan::write(&house.plan))?;
+        load::save(&to, &plan::write(&house.plan))?;
         text += &format!("\n{}\n", to.display());
     }
     Ok(text)

@@ -26,7 +26,7 @@ pub(crate) fn run(
     if let Some(to) = save {
         let mut plan = Plan::clone(&house.plan);
         plan.joints.extend(proposals.into_iter().flatten().map(|proposal| proposal.joint));
-        load::write(&to, &plan::write(&plan))?;
+        load::save(&to, &plan::write(&plan))?;
     }
     Ok(())
 }

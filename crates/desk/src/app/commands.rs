@@ -1,6 +1,6 @@
 //! Every command carried out.
 
-use super::{Desk, apply_table};
+use super::{Desk, Tried, apply_table};
 use crate::action::Actions;
 use crate::canvas::{Span, Wanted, extent_of};
 use crate::command::Command;
@@ -54,6 +54,7 @@ impl Desk {
                     self.said = Some("Choose a folder for the sheets under Print".into());
                 }
             },
+            Command::LookAtSheets => self.look_at_sheets(ctx),
             Command::Quit => self.go_on(ctx, Then::Quit),
             Command::Undo => self.said = self.document.undo().map(|name| format!("Undone: {name}")),
             Command::Redo => self.said = self.document.redo().map(|name| format!("Done again: {name}")),
@@ -64,6 +65,12 @@ impl Desk {
             Command::DrawJoint => self.take(Tool::draw_joint()),
             Command::Delete => self.delete(),
             Command::SplitWall => self.split_wall(),
+            Command::Duplicate => self.duplicate(),
+            Command::TurnOverAcross => self.turn_over(edit::Mirror::LeftRight),
+            Command::TurnOverUp => self.turn_over(edit::Mirror::UpDown),
+            Command::TapeRoom => self.tape_room(ctx),
+            Command::SetByTape => self.set_by_tape(),
+            Command::BackOut if self.owner.leave() || self.beside.leave() => {}
             Command::BackOut => {
                 let mut actions = Actions::default();
                 self.tool_event(ctx, Event::Escape, &mut actions);
@@ -103,12 +110,20 @@ impl Desk {
             Command::PreviousWall => self.step_wall(-1),
             Command::NextFlag => self.step_flag(1),
             Command::PreviousFlag => self.step_flag(-1),
+            Command::TryMends => self.try_mends(),
+            Command::FirstMend => self.first_mend(),
+            Command::SideBySide => self.side_by_side(),
             Command::LayOn => self.lay_on(ctx),
             Command::NextBoard => self.lay_by(Move::Board(1)),
             Command::BoardBefore => self.lay_by(Move::Board(-1)),
             Command::NextRow => self.lay_by(Move::Row(1)),
             Command::RowBefore => self.lay_by(Move::Row(-1)),
             Command::WholeFloor => self.laying.stop(),
+            Command::OwnersView => {
+                self.take(Tool::default());
+                self.beside.leave();
+                self.owner.next();
+            }
             Command::ToggleUnits => self.edit("change units", |plan| {
                 plan.units = match plan.units {
                     Units::Metric => Units::FeetInches,
@@ -269,6 +284,81 @@ impl Desk {
         self.selected = Selected::Corner(room, wall + 1).within(self.document.plan());
     }
 
+    /// Copies the selected room a wall's thickness beside itself, or the selected fixture beside itself.
+    fn duplicate(&mut self) {
+        let plan = self.document.plan().clone();
+        match self.selected {
+            Selected::Room(room) | Selected::Wall(room, _) | Selected::Corner(room, _) => {
+                let Some(span) = extent_of(Selected::Room(room), &plan, None) else { return };
+                // Right of everything drawn, so that it lies over nothing.
+                let right = Span::of_plan(&plan).map_or(span.max.x, |all| all.max.x);
+                let by = plan::Point::new(right - span.min.x + drawing::body_thickness(&plan), 0.0);
+                self.edit("copy room", move |plan| {
+                    edit::copy_room(plan, room, edit::Mirror::No, by).map(drop)
+                });
+                self.selected = Selected::Room(plan.rooms.len()).within(self.document.plan());
+                self.canvas.wanted = Some(Wanted::Everything);
+            }
+            Selected::Fixture(fixture) => {
+                let Some(span) = extent_of(self.selected, &plan, None) else { return };
+                let (across, up) = (span.max.x - span.min.x + 100.0, span.max.y - span.min.y + 100.0);
+                // Beside it on the side where there is floor.
+                let sides = [(across, 0.0), (-across, 0.0), (0.0, up), (0.0, -up)];
+                self.edit("copy fixture", move |plan| {
+                    let mut refused = None;
+                    for (x, y) in sides {
+                        match edit::copy_fixture(plan, fixture, edit::Mirror::No, plan::Point::new(x, y)) {
+                            Ok(_) => return Ok(()),
+                            Err(problem) => refused = refused.or(Some(problem)),
+                        }
+                    }
+                    refused.map_or(Ok(()), Err)
+                });
+                self.selected = Selected::Fixture(plan.fixtures.len()).within(self.document.plan());
+            }
+            _ => self.said = Some("Select a room or a fixture first, then it can be copied".into()),
+        }
+    }
+
+    fn turn_over(&mut self, mirror: edit::Mirror) {
+        match self.selected {
+            Selected::Room(room) | Selected::Wall(room, _) | Selected::Corner(room, _) => {
+                self.edit("turn room over", move |plan| edit::mirror_room(plan, room, mirror));
+            }
+            Selected::Fixture(fixture) => {
+                self.edit("turn fixture over", move |plan| edit::mirror_fixture(plan, fixture, mirror));
+            }
+            _ => self.said = Some("Select a room or a fixture first, then it can be turned over".into()),
+        }
+    }
+
+    /// Opens the tape of the selected room, or of the first one, at the first length that is missing.
+    fn tape_room(&mut self, ctx: &Context) {
+        let plan = self.document.plan().clone();
+        let room = self.selected.room().unwrap_or(0);
+        let Some(drawn) = plan.rooms.get(room) else {
+            self.said = Some("Draw the room roughly first, then tape it".into());
+            return;
+        };
+        self.take(Tool::default());
+        if self.selected.room().is_none() {
+            self.selected = Selected::Room(room);
+        }
+        self.job.tape.open = true;
+        self.job.open(Step::Measure);
+        let (a, b) = crate::job::first_untaped(drawn).unwrap_or((0, 1));
+        crate::field::focus(ctx, &crate::job::tape_field(a, b, drawn.walls.len()));
+    }
+
+    fn set_by_tape(&mut self) {
+        let Some(room) = self.selected.room() else {
+            self.said = Some("Select the room whose corners its tape is to set".into());
+            return;
+        };
+        let hold = self.job.tape.hold;
+        self.edit("set the corners by the tape", move |plan| taping::set_corners(plan, room, hold, false));
+    }
+
     pub(super) fn step_room(&mut self) {
         let count = self.document.plan().rooms.len();
         if count > 0 {
@@ -336,6 +426,52 @@ impl Desk {
     pub(super) fn keep_laying(&mut self) {
         let house = self.compute.house().cloned();
         self.laying.keep_up(house.as_deref(), self.compute.generation());
+    }
+
+    /// Tries what would mend the selected flag, and keeps it for its card.
+    fn try_mends(&mut self) {
+        let Selected::Flag(flag) = self.selected else {
+            self.said = Some("Select a flag first: G steps through them".into());
+            return;
+        };
+        let current = self.compute.is_current();
+        let Some(house) = self.compute.house().filter(|_| current).cloned() else {
+            self.said = Some("The floor is still being laid on the table: ask again when it is".into());
+            return;
+        };
+        let mends = house.mends(flag);
+        if mends.is_empty() {
+            let mend = house.flags.get(flag).map(|flag| flag.mend.clone()).unwrap_or_default();
+            self.said = Some(format!("Nothing in the plan alone does away with it: {mend}"));
+        }
+        self.mends = Some(Tried { generation: self.compute.generation(), flag, mends });
+    }
+
+    /// Carries out the first mend tried; tries first where that was not done.
+    fn first_mend(&mut self) {
+        if self.mends_of_selected().is_none() {
+            self.try_mends();
+        }
+        let Some(mend) = self.mends_of_selected().and_then(|mends| mends.first()).cloned() else { return };
+        self.replace(&mend.name, mend.plan);
+    }
+
+    /// What was tried for the selected flag of the floor on the table.
+    pub(super) fn mends_of_selected(&self) -> Option<&[pipeline::Mend]> {
+        Tried::of_selected(self.mends.as_ref(), &self.compute, self.selected)
+    }
+
+    fn side_by_side(&mut self) {
+        let current = self.compute.is_current();
+        let Some(house) = self.compute.house().filter(|_| current).cloned() else {
+            self.said = Some("There is no floor yet to hold another against".into());
+            return;
+        };
+        self.take(Tool::default());
+        self.owner.leave();
+        if !self.beside.next(&house, self.compute.generation()) {
+            self.said = Some("No other floor to hold beside this one".into());
+        }
     }
 
     pub(super) fn step_flag(&mut self, by: i64) {

@@ -13,13 +13,19 @@ impl Desk {
     /// Keys that are not a text field's: a tool's first, then the commands'.
     pub(super) fn keys(&mut self, ctx: &Context, actions: &mut Actions) {
         // An open menu or list has its own Escape, arrows and Enter.
-        if self.prompt.is_some() || self.finder.is_open() || egui::Popup::is_any_open(ctx) {
+        if self.prompt.is_some()
+            || self.finder.is_open()
+            || self.preview.is_open()
+            || egui::Popup::is_any_open(ctx)
+        {
             return;
         }
         let typing = ctx.text_edit_focused();
         let focused = ctx.memory(|memory| memory.focused());
         let on_canvas = !typing && focused.is_none_or(|id| id == Canvas::id());
-        if on_canvas && self.tool.takes_keys() {
+        if on_canvas && self.owner.walks() {
+            self.owner.keys(ctx);
+        } else if on_canvas && self.tool.takes_keys() {
             self.tool_keys(ctx, actions);
         } else if on_canvas {
             self.nudge(ctx);
@@ -62,12 +68,19 @@ impl Desk {
             (Key::ArrowDown, Point::new(0.0, -1.0)),
         ];
         let is_typing = self.tool.is_typing();
+        let takes_turns = self.tool.takes_turns();
         let mut events = Vec::new();
         ctx.input_mut(|input| {
+            if takes_turns {
+                // The pad's own signs turn walls while a room is drawn; nearer and farther wait.
+                let is_sign = |key: &Key| matches!(key, Key::Plus | Key::Minus | Key::Slash);
+                input.events.retain(|event| !matches!(event, egui::Event::Key { key, modifiers, .. } if is_sign(key) && modifiers.is_none()));
+            }
             let mut starts_length = is_typing;
             input.events.retain(|event| match event {
                 egui::Event::Text(text) => {
-                    starts_length |= text.starts_with(|c: char| c.is_ascii_digit() || c == '.');
+                    starts_length |= text.starts_with(|c: char| c.is_ascii_digit() || c == '.')
+                        || takes_turns && text.starts_with(['+', '-', '*', '/']);
                     if starts_length {
                         events.push(Event::Text(text.clone()));
                     }

@@ -18,6 +18,7 @@ pub(crate) use overlay::{Ghost, Overlay, extent_of};
 pub(crate) use scene::Scene;
 pub(crate) use section::section;
 pub(crate) use snap::{Catch, Snapped};
+pub(crate) use trapezoid::fill as trapezoids;
 pub(crate) use view::{Span, View};
 
 use crate::action::Actions;
@@ -63,6 +64,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) stages: bool,
     /// The picture under the plan, while there is one.
     pub(crate) picture: Option<&'a egui::TextureHandle>,
+    /// The tape of the selected room, while its table is open.
+    pub(crate) tape: Option<&'a crate::tape::Found>,
 }
 
 /// What came of a frame's events.
@@ -180,6 +183,31 @@ impl Canvas {
                 self.view.pan(scroll);
             }
         }
+    }
+
+    /// Lets the hand move the view where nothing is picked or drawn: the owner's view from above.
+    pub(crate) fn look_around(&mut self, ui: &Ui, response: &Response, rect: Rect) {
+        self.view.rect = rect;
+        self.wanted = None;
+        self.navigate(ui, response);
+        if response.dragged_by(PointerButton::Primary) && !self.panning {
+            self.view.pan(response.drag_delta());
+        }
+    }
+
+    /// Paints a floor with its figures and flags, with nothing of what is drawn or selected.
+    pub(crate) fn paint_floor(&mut self, painter: &Painter, house: &pipeline::House, generation: u64) {
+        let palette = Palette::current(painter.ctx());
+        self.scene.update(generation, house, &self.view, false, false);
+        self.painted.paint(painter, &self.scene, &self.view, palette, None);
+        self.written = label::paint(painter, &self.scene, &self.view, palette, None);
+    }
+
+    /// Paints walls and what stands on the floor, without boards, figures or flags.
+    pub(crate) fn paint_walls(&mut self, painter: &Painter, house: &pipeline::House, generation: u64) {
+        self.scene.update(generation, house, &self.view, false, false);
+        let palette = Palette::current(painter.ctx());
+        painter.extend(paint::walls(&self.scene, &self.view, palette));
     }
 
     fn cursor(&self, ui: &Ui, response: &Response, overlay: &Overlay) -> Option<CursorIcon> {

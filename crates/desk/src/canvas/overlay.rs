@@ -164,7 +164,10 @@ pub(super) fn paint_over(
 ) -> Vec<Rect> {
     let plan = shown.document.plan();
     let brush = Brush { painter, view, palette, units: plan.units };
-    let taken = brush.handles(shown.selected, plan, taken);
+    let mut taken = brush.handles(shown.selected, plan, taken);
+    if let Some(found) = shown.tape.filter(|found| shown.selected.room() == Some(found.room)) {
+        brush.tape(plan, found, &mut taken);
+    }
     brush.ghost(&overlay.ghost);
     if let Some(snapped) = overlay.snapped {
         brush.caught(snapped);
@@ -366,6 +369,56 @@ impl Brush<'_> {
             [joint.from, joint.to].into_iter().for_each(handle);
         }
         taken
+    }
+
+    /// A room's tape: its corners numbered, its diagonals drawn with what the tape showed, what is doubted marked.
+    fn tape(&self, plan: &Plan, found: &crate::tape::Found, taken: &mut Vec<Rect>) {
+        let palette = self.palette;
+        let Some(room) = plan.rooms.get(found.room) else { return };
+        let count = room.walls.len();
+        let at = |corner: usize| room.walls.get(corner).map(|wall| self.at(wall.corner));
+        let is_doubted = |index: usize| {
+            found.tape.as_ref().is_ok_and(|tape| tape.lines.get(index).is_some_and(|line| line.doubted))
+        };
+        for (index, taped) in room.tape.iter().enumerate() {
+            let (Some(from), Some(to)) = (at(taped.from), at(taped.to)) else { continue };
+            let ink = if is_doubted(index) { palette.fault } else { palette.chalk };
+            let is_wall =
+                matches!(taped.from.abs_diff(taped.to), 1) || taped.from.abs_diff(taped.to) + 1 == count;
+            match (is_wall, is_doubted(index)) {
+                (true, false) => {}
+                (true, true) => {
+                    self.painter.line_segment([from, to], Stroke::new(4.0, ink));
+                }
+                (false, _) => {
+                    let dashes = if taped.set_aside { (2.0, 7.0) } else { (9.0, 5.0) };
+                    self.painter.extend(Shape::dashed_line(
+                        &[from, to],
+                        Stroke::new(1.5, ink),
+                        dashes.0,
+                        dashes.1,
+                    ));
+                    let along = (to - from).normalized();
+                    let beside = vec2(along.y, -along.x);
+                    let mark = if is_doubted(index) { "? " } else { "" };
+                    let text = format!("{mark}{}", format_length(taped.length, self.units));
+                    self.figure_beside([from, to], beside * 0.2, &text, taken);
+                }
+            }
+        }
+        for (a, b) in &found.next {
+            if let (Some(from), Some(to)) = (at(*a), at(*b)) {
+                let thin = Stroke::new(1.2, palette.weak);
+                self.painter.extend(Shape::dashed_line(&[from, to], thin, 2.0, 6.0));
+            }
+        }
+        for (index, wall) in room.walls.iter().enumerate() {
+            let rect = Rect::from_center_size(self.at(wall.corner), Vec2::splat(20.0));
+            self.painter.circle(rect.center(), 9.5, palette.card, Stroke::new(1.6, palette.chalk));
+            let number = (index + 1).to_string();
+            self.painter.text(rect.center(), Align2::CENTER_CENTER, number, strong_font(12.0), palette.ink);
+            taken.push(rect);
+        }
     }
 
     /// A figure that stands clear of a wall on the side to which `out` points, and of other writing.

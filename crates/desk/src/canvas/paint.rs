@@ -65,6 +65,27 @@ pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option
     shapes
 }
 
+/// Walls and what stands on the floor, alone.
+pub(super) fn walls(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape> {
+    let brush = Brush { view, palette, board_points: view.points(scene.pitch), laid: None };
+    let stands = |role: Role| {
+        matches!(
+            role,
+            Role::WallBody | Role::WallFace | Role::Glazing | Role::Cabinets | Role::Fixture | Role::TileArea
+        )
+    };
+    let mut shapes = Vec::new();
+    for part in scene.parts.iter().filter(|part| stands(part.role)) {
+        let mut mesh = Mesh::default();
+        brush.fill(part, &mut mesh);
+        if !mesh.is_empty() {
+            shapes.push(Shape::mesh(mesh));
+        }
+        brush.lines(part, &mut shapes);
+    }
+    shapes
+}
+
 struct Brush<'a> {
     view: &'a View,
     palette: &'a Palette,

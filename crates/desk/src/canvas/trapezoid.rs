@@ -7,7 +7,7 @@ use plan::Point;
 ///
 /// Rings whose edges cross one another between corners are filled only nearly: a board's outline has
 /// none, and a picture can stand it.
-pub(super) fn fill(rings: &[Vec<Point>]) -> Vec<[Point; 4]> {
+pub(crate) fn fill(rings: &[Vec<Point>]) -> Vec<[Point; 4]> {
     let edges: Vec<(Point, Point)> = rings
         .iter()
         .flat_map(|ring| (0..ring.len()).map(move |i| (ring[i], ring[(i + 1) % ring.len()])))

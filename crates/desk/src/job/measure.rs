@@ -9,6 +9,7 @@ use crate::field;
 use crate::names;
 use crate::palette::{Palette, strong_font};
 use crate::select::Selected;
+use crate::tape::TapeTable;
 use egui::{Align2, Sense, Ui, vec2};
 use plan::{Place, Units};
 
@@ -30,7 +31,7 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
     }
 }
 
-pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Actions) {
     problems(ui, facts, actions);
     let plan = facts.plan;
     with(ui, "House", |ui| {
@@ -45,7 +46,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             }
         }
     });
-    rooms(ui, facts, actions);
+    rooms(ui, facts, tape, actions);
     doorways(ui, facts, actions);
     fixtures(ui, facts, actions);
     super::picture::show(ui, facts, actions);
@@ -118,7 +119,7 @@ pub(super) fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> boo
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }
 
-fn rooms(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Rooms");
     for (index, room) in plan.rooms.iter().enumerate() {
@@ -135,8 +136,10 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
                 match facts.selected {
                     Selected::Wall(_, wall) => wall_props(ui, plan, index, wall, actions),
                     Selected::Corner(_, corner) => corner_props(ui, plan, index, corner, actions),
+                    _ if tape.open => {}
                     _ => walls(ui, facts, index, actions),
                 }
+                super::tape::show(ui, plan, index, tape, actions);
             });
         }
     }

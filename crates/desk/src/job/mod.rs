@@ -19,6 +19,7 @@ mod setout;
 mod slab;
 mod stages;
 mod stand;
+mod tape;
 mod ways;
 
 pub(crate) use doorway::doorway_facts;
@@ -29,6 +30,7 @@ pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
 use props::{doorway_props, fixture_props, wall_props};
 pub(crate) use stand::to_wall;
+pub(crate) use tape::{field_name as tape_field, first_open as first_untaped};
 
 use crate::action::Actions;
 use crate::palette::{Palette, strong_font, text_font};
@@ -62,6 +64,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
+    /// What was tried to mend the selected flag.
+    pub(crate) mends: Option<&'a [pipeline::Mend]>,
     /// How far the laying is shown.
     pub(crate) laying: &'a crate::laying::Laying,
     /// What is wrong with the picture under the plan.
@@ -143,13 +147,22 @@ pub(crate) struct Job {
     wanted: Option<Step>,
     pub(crate) print: print::Print,
     pub(crate) directions: setout::Directions,
+    /// The tape of the selected room.
+    pub(crate) tape: crate::tape::TapeTable,
 }
 
 impl Default for Job {
     fn default() -> Self {
         // Open at first: what a person looks at to judge the floor.
         let open = Step::ALL.map(|step| matches!(step, Step::SetOut | Step::Check));
-        Self { open, wanted: None, print: print::Print::default(), directions: setout::Directions::default() }
+        let tape = crate::tape::TapeTable::default();
+        Self {
+            open,
+            wanted: None,
+            print: print::Print::default(),
+            directions: setout::Directions::default(),
+            tape,
+        }
     }
 }
 
@@ -183,7 +196,7 @@ impl Job {
                             ui.set_width(ui.available_width());
                             ui.push_id(step.name(), |ui| match step {
                                 Step::Slab => slab::show(ui, facts, actions),
-                                Step::Measure => measure::show(ui, facts, actions),
+                                Step::Measure => measure::show(ui, facts, &mut self.tape, actions),
                                 Step::SetOut => setout::show(ui, facts, &mut self.directions, actions),
                                 Step::Lay => lay::show(ui, facts, actions),
                                 Step::Check => check::show(ui, facts, actions),

@@ -3,6 +3,7 @@
 use super::Facts;
 use super::parts::{act, choose, note, with};
 use crate::action::{Action, Actions};
+use crate::command::Command;
 use crate::field;
 use crate::palette::Palette;
 use egui::Ui;
@@ -77,6 +78,29 @@ impl Print {
                 self.options.set.paper = PAPERS[chosen].0;
             }
         });
+        with(ui, "Floor in parts", |ui| {
+            const SCALES: [(Option<f64>, &str); 6] = [
+                (None, "where labels need it"),
+                (Some(10.0), "1:10"),
+                (Some(20.0), "1:20"),
+                (Some(25.0), "1:25"),
+                (Some(50.0), "1:50"),
+                (Some(75.0), "1:75"),
+            ];
+            let words = SCALES.map(|(_, word)| word);
+            let current = SCALES
+                .iter()
+                .find(|(scale, _)| *scale == self.options.set.floor_scale)
+                .map_or(words[0], |(_, word)| *word);
+            if let Some(chosen) = choose(ui, "scale of the floor in parts", current, &words) {
+                self.options.set.floor_scale = SCALES[chosen].0;
+            }
+        });
+        let has_floor = facts.house.is_some() && facts.is_current;
+        let look = ui.add_enabled(has_floor, egui::Button::new("Look at the sheets, and print"));
+        if look.on_hover_text(Command::LookAtSheets.about()).clicked() {
+            actions.run(Command::LookAtSheets);
+        }
         let is_any = !self.options.outputs.is_empty();
         let ready = facts.house.is_some() && facts.is_current && self.folder.is_some() && is_any;
         let button = ui.add_enabled(ready, egui::Button::new("Write the sheets"));

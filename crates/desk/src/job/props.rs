@@ -6,7 +6,7 @@ use crate::command::Command;
 use crate::field;
 use crate::names;
 use egui::Ui;
-use plan::edit;
+use plan::edit::{self, Bay, Gives};
 use plan::{
     Beyond, Bow, Covering, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Side, Sight, Units, WallFace,
 };
@@ -49,17 +49,46 @@ pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Ac
     super::levels::room_levels(ui, plan, room, actions);
 }
 
-/// A wall's length alone, for its card.
+/// How a wall's length gives way when it is typed: which corner moves, and whether the corners keep their angles.
+#[derive(Clone, Copy)]
+struct Giving {
+    gives: Gives,
+    keep: bool,
+}
+
+/// A wall's length, and what moves when it is typed over.
 pub(crate) fn wall_length(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
-    let Some((a, b)) = plan.rooms.get(room).and_then(|room| room.wall_line(wall)) else { return };
+    let Some(drawn) = plan.rooms.get(room) else { return };
+    let Some((a, b)) = drawn.wall_line(wall) else { return };
+    let id = egui::Id::unique("how walls give way");
+    let mut giving = ui.data(|data| data.get_temp(id)).unwrap_or(Giving { gives: Gives::End, keep: true });
     with(ui, "Length", |ui| {
         if let Some(length) = field::length(ui, "length of the wall", a.distance(b), plan.units)
             && length > 0.0
         {
             let name = format!("wall length, {}", names::wall(plan, room, wall));
-            actions.try_edit(name, move |plan| edit::set_wall_length(plan, room, wall, length, true));
+            let Giving { gives, keep } = giving;
+            actions
+                .try_edit(name, move |plan| edit::set_wall_length_by(plan, room, wall, length, keep, gives));
         }
     });
+    with(ui, "Then moves", |ui| {
+        let end = (wall + 1) % drawn.walls.len() + 1;
+        let words = [
+            format!("corner {end}, its end"),
+            format!("corner {}, its start", wall + 1),
+            "both by half".into(),
+        ];
+        let words: Vec<&str> = words.iter().map(String::as_str).collect();
+        const ALL: [Gives; 3] = [Gives::End, Gives::Start, Gives::Both];
+        let current = ALL.iter().position(|gives| *gives == giving.gives).unwrap_or(0);
+        if let Some(chosen) = choose(ui, "corner that moves", words[current], &words) {
+            giving.gives = ALL[chosen];
+        }
+    });
+    ui.checkbox(&mut giving.keep, "corners keep their angles")
+        .on_hover_text("The next wall moves along whole, so that right angles stay right");
+    ui.data_mut(|data| data.insert_temp(id, giving));
 }
 
 pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
@@ -67,15 +96,6 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
     let Some(drawn) = plan.rooms.get(room).and_then(|room| room.walls.get(wall)) else { return };
     heading(ui, &format!("Wall {}", wall + 1));
     wall_length(ui, plan, room, wall, actions);
-    with(ui, "Length, other walls staying", |ui| {
-        let length = plan.rooms[room].wall_line(wall).map_or(0.0, |(a, b)| a.distance(b));
-        if let Some(length) = field::length(ui, "length of the wall, only its corner moving", length, units)
-            && length > 0.0
-        {
-            actions
-                .try_edit("wall length", move |plan| edit::set_wall_length(plan, room, wall, length, false));
-        }
-    });
     with(ui, "Boards meet", |ui| {
         const FACES: [WallFace; 3] = [WallFace::Plain, WallFace::Glazing, WallFace::Cabinets];
         let words = FACES.map(names::face);
@@ -93,15 +113,76 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
         ui,
         "How far the wall stands back from the straight line between its corners; less than 0 where it bulges in.",
     );
+    let length = plan.rooms[room].wall_line(wall).map_or(0.0, |(a, b)| a.distance(b));
+    with(ui, "Arc, back in its middle, mm", |ui| {
+        let now = (plan.rooms[room].back_at(wall, length / 2.0) * 10.0).round() / 10.0;
+        if let Some(back) = field::number(ui, "arc stands back by, mm", now) {
+            actions.try_edit("arc a wall", move |plan| edit::arc_wall(plan, room, wall, back));
+        }
+    });
+    with(ui, "Split, from its corner", |ui| {
+        if let Some(Some(along)) = field::optional_length(ui, "split the wall at", None, units) {
+            actions.try_edit("split wall", move |plan| edit::split_wall(plan, room, wall, along));
+        }
+    });
+    bay(ui, plan, room, wall, length, actions);
     ui.horizontal(|ui| {
+        if act(ui, "split in the middle").on_hover_text(Command::SplitWall.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::SplitWall);
+        }
         if act(ui, "add an offset").clicked() {
             actions.edit("add bow offset", move |plan| add_bow(plan, room, wall));
         }
-        if act(ui, "split the wall").clicked() {
-            actions.run(Command::SplitWall);
-        }
         if act(ui, "rows along it").clicked() {
             actions.run(Command::RowsAlongWall);
+        }
+    });
+}
+
+/// A bay to be built into a wall: its measures typed first.
+fn bay(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, length: f64, actions: &mut Actions) {
+    let id = egui::Id::unique(("bay of a wall", room, wall));
+    let Some(mut bay) = ui.data(|data| data.get_temp::<Bay>(id)) else {
+        if act(ui, "build a bay…").clicked() {
+            let width = (length / 2.0).min(2400.0).round();
+            let depth = (width / 4.0).round();
+            let from = ((length - width) / 2.0).round();
+            let bay = Bay { from, width, depth, front: Some(width - 2.0 * depth) };
+            ui.data_mut(|data| data.insert_temp(id, bay));
+        }
+        return;
+    };
+    heading(ui, "Bay");
+    let figure = |ui: &mut Ui, label: &str, at: &mut f64| {
+        with(ui, label, |ui| {
+            if let Some(mm) = field::length(ui, label, *at, plan.units) {
+                *at = mm;
+            }
+        });
+    };
+    figure(ui, "Begins, from the corner", &mut bay.from);
+    figure(ui, "Width in the wall", &mut bay.width);
+    figure(ui, "Depth", &mut bay.depth);
+    let mut is_round = bay.front.is_none();
+    if let Some(front) = &mut bay.front {
+        figure(ui, "Width of its front", front);
+    }
+    if ui.checkbox(&mut is_round, "round").changed() {
+        bay.front = (!is_round).then_some((bay.width - 2.0 * bay.depth).max(10.0));
+    }
+    let mut done = false;
+    ui.horizontal(|ui| {
+        if act(ui, "build it").clicked() {
+            actions.try_edit("build a bay", move |plan| edit::add_bay(plan, room, wall, bay).map(drop));
+            done = true;
+        }
+        done |= act(ui, "leave it").clicked();
+    });
+    ui.data_mut(|data| {
+        if done {
+            data.remove::<Bay>(id);
+        } else {
+            data.insert_temp(id, bay);
         }
     });
 }

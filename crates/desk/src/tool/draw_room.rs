@@ -18,23 +18,35 @@ pub(crate) struct DrawRoom {
     corners: Vec<Point>,
     typed: String,
     pointer: Option<Snapped>,
-    /// Direction chosen by an arrow key.
+    /// Direction chosen by a key, or taken over from the last turn.
     direction: Option<Point>,
+    /// Where the hand rested on the screen when the direction was chosen.
+    rest: Option<egui::Pos2>,
     trouble: Option<String>,
 }
+
+/// An angle typed after this stroke is the turn from the wall before, degrees to the left.
+const ANGLE: char = '/';
 
 impl DrawRoom {
     pub(crate) fn is_typing(&self) -> bool {
         !self.typed.is_empty()
     }
 
+    pub(super) fn is_begun(&self) -> bool {
+        self.corners.len() >= 2
+    }
+
     pub(super) fn handle(mut self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
         match event {
             Event::Move(p) => {
                 let snapped = self.snap(p, around);
-                // An arrow key's direction holds until the pointer is moved on purpose.
-                if self.pointer.is_some_and(|before| before.at.distance(snapped.at) > around.view.mm(4.0)) {
-                    self.direction = None;
+                // A direction chosen by key holds until the hand is moved on purpose.
+                let hand = around.view.screen_from_plan(p);
+                match (self.direction, self.rest) {
+                    (Some(_), Some(rest)) if rest.distance(hand) > 4.0 => self.turn_to(None),
+                    (Some(_), None) => self.rest = Some(hand),
+                    _ => {}
                 }
                 if self.direction.is_none() {
                     self.pointer = Some(snapped);
@@ -47,6 +59,17 @@ impl DrawRoom {
             Event::Text(text) => {
                 self.trouble = None;
                 for letter in text.chars() {
+                    if self.typed.is_empty()
+                        && let Some(turn) = turn_key(letter)
+                        && let Some(along) = self.last_along()
+                    {
+                        self.turn_to(Some(turned(along, turn)));
+                        continue;
+                    }
+                    if self.typed.is_empty() && letter == ANGLE && self.last_along().is_some() {
+                        self.typed.push(letter);
+                        continue;
+                    }
                     // A length starts with a figure; letters are units and come later.
                     if letter.is_ascii_digit() || letter == '.' || !self.typed.is_empty() {
                         self.typed.push(letter);
@@ -59,8 +82,9 @@ impl DrawRoom {
             Event::Backspace => {
                 self.corners.pop();
             }
-            Event::Arrow(direction) => self.direction = Some(direction),
+            Event::Arrow(direction) => self.turn_to(Some(direction)),
             Event::Enter if self.typed.is_empty() => return self.close(0.0, around, actions),
+            Event::Enter if self.typed.starts_with(ANGLE) => self.turn_by_typed(),
             Event::Enter => return self.add_typed(around, actions),
             Event::Escape if !self.typed.is_empty() => self.typed.clear(),
             Event::Escape if !self.corners.is_empty() => {
@@ -75,6 +99,37 @@ impl DrawRoom {
     fn snap(&self, p: Point, around: &Surroundings<'_>) -> Snapped {
         let catch = around.catch(self.corners.last().copied(), &self.corners, &[], around.square);
         Catch { next_room: true, ..catch }.snap(p)
+    }
+
+    fn turn_to(&mut self, direction: Option<Point>) {
+        self.direction = direction;
+        self.rest = None;
+    }
+
+    /// Unit vector of the wall drawn last.
+    fn last_along(&self) -> Option<Point> {
+        let [.., a, b] = self.corners.as_slice() else { return None };
+        let length = a.distance(*b);
+        (length > 0.0).then(|| Point::new((b.x - a.x) / length, (b.y - a.y) / length))
+    }
+
+    /// The turn between the last two walls, as that of a right angle to the same side; to the left before there are two.
+    fn same_turn(&self) -> f64 {
+        let [.., a, b, c] = self.corners.as_slice() else { return 90.0 };
+        let cross = (b.x - a.x) * (c.y - b.y) - (b.y - a.y) * (c.x - b.x);
+        if cross < 0.0 { -90.0 } else { 90.0 }
+    }
+
+    /// Takes the typed angle as the turn from the wall before.
+    fn turn_by_typed(&mut self) {
+        let angle = self.typed.trim_start_matches(ANGLE).replace(',', ".").parse::<f64>();
+        match (angle, self.last_along()) {
+            (Ok(angle), Some(along)) if angle.abs() < 180.0 => {
+                self.turn_to(Some(turned(along, angle)));
+                self.typed.clear();
+            }
+            _ => self.trouble = Some("type the turn in degrees, to the left, such as /45 or /-30".into()),
+        }
     }
 
     /// Unit vector in which a typed length goes.
@@ -110,17 +165,25 @@ impl DrawRoom {
             return Tool::Room(self);
         };
         self.typed.clear();
-        let to = from.moved(heading.x * length, heading.y * length);
+        let to = tidy(from.moved(heading.x * length, heading.y * length));
         let misclosure = self.corners.first().map_or(f64::MAX, |first| first.distance(to));
         if self.corners.len() >= 3 && misclosure <= CLOSES_WITHIN {
             return self.close(misclosure, around, actions);
         }
-        self.add(to, 0.0, around, actions)
+        let mut next = self.add(to, 0.0, around, actions);
+        if let Tool::Room(room) = &mut next
+            && let Some(along) = room.last_along()
+        {
+            // The next wall goes round the same way, until a key or the hand says otherwise.
+            let turn = room.same_turn();
+            room.turn_to(Some(turned(along, turn)));
+        }
+        next
     }
 
     fn add(mut self, at: Point, misclosure: f64, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
         self.trouble = None;
-        self.direction = None;
+        self.turn_to(None);
         if self.corners.len() >= 3 && self.corners.first() == Some(&at) {
             return self.close(misclosure, around, actions);
         }
@@ -182,19 +245,24 @@ impl DrawRoom {
         };
         let hint = if let Some(trouble) = &self.trouble {
             format!("{}: {trouble}", self.typed)
+        } else if self.typed.starts_with(ANGLE) {
+            format!(
+                "Turn of {}° to the left from the wall before · Enter",
+                self.typed.trim_start_matches(ANGLE)
+            )
         } else if self.is_typing() {
-            format!("Wall of {} · Enter sets it", self.typed)
+            let closing = self.closing(next, around).map(|words| format!(" · from there {words}"));
+            format!("Wall of {} · Enter sets it{}", self.typed, closing.unwrap_or_default())
         } else if self.corners.is_empty() {
             "Click the first corner · or type the first wall's length and press Enter".into()
         } else if self.corners.len() < 3 {
-            "Click the next corner, or type the wall's length · Shift: any angle · Alt: no catching".into()
+            "Click the next corner, or type the wall's length · + left, − right, / angle · Shift: any angle · Alt: no catching".into()
         } else {
             let (first, last) = (self.corners.first(), self.corners.last());
             let closing = first.zip(last).map_or(0.0, |(first, last)| first.distance(*last));
-            let back = first.zip(next).map_or(0.0, |(first, next)| first.distance(next));
             let mut hint = format!("Enter closes the room with a wall of {}", format_length(closing, units));
-            if back > 0.05 {
-                hint += &format!(" · from here to the first corner {}", format_length(back, units));
+            if let Some(words) = self.closing(next, around) {
+                hint += &format!(" · from here {words}");
             }
             hint
         };
@@ -202,6 +270,56 @@ impl DrawRoom {
         let ghost = Ghost::Room { corners: self.corners.clone(), next, typed: self.typed.clone() };
         Overlay { cursor: Some(CursorIcon::Crosshair), hint, snapped, ghost, ..Overlay::default() }
     }
+}
+
+impl DrawRoom {
+    /// How far it is from a point to the first corner, across and up: what the room misses if it closes there.
+    fn closing(&self, from: Option<Point>, around: &Surroundings<'_>) -> Option<String> {
+        let (first, from) = (*self.corners.first()?, from?);
+        if self.corners.len() < 2 {
+            return None;
+        }
+        let part = |by: f64, less: &str, more: &str| {
+            (by.abs() > 0.05).then(|| {
+                let word = if by < 0.0 { less } else { more };
+                format!("{} {word}", format_length(by.abs(), around.plan.units))
+            })
+        };
+        let parts: Vec<String> =
+            [part(first.x - from.x, "left", "right"), part(first.y - from.y, "down", "up")]
+                .into_iter()
+                .flatten()
+                .collect();
+        Some(match parts.as_slice() {
+            [] => "the room closes to nothing".into(),
+            parts => format!("to the first corner {}", parts.join(", ")),
+        })
+    }
+}
+
+/// What a key of the numeric pad turns by, degrees to the left.
+fn turn_key(letter: char) -> Option<f64> {
+    match letter {
+        '+' => Some(90.0),
+        '-' => Some(-90.0),
+        '*' => Some(0.0),
+        _ => None,
+    }
+}
+
+/// A direction turned to the left by so many degrees; by right angles exactly.
+fn turned(along: Point, degrees: f64) -> Point {
+    let (sin, cos) = match degrees {
+        90.0 => (1.0, 0.0),
+        -90.0 => (-1.0, 0.0),
+        other => (other.to_radians().sin(), other.to_radians().cos()),
+    };
+    Point::new(along.x * cos - along.y * sin, along.x * sin + along.y * cos)
+}
+
+/// To the millionth: what was typed as 4200 stays 4200.
+fn tidy(p: Point) -> Point {
+    Point::new((p.x * 1e6).round() / 1e6 + 0.0, (p.y * 1e6).round() / 1e6 + 0.0)
 }
 
 /// The room that a drawn one touches along a wall, with nothing between.

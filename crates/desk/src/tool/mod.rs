@@ -166,6 +166,11 @@ impl Tool {
         matches!(self, Self::Room(_) | Self::Scale(_))
     }
 
+    /// Whether `+`, `-`, `*` and `/` of the numeric pad turn what is drawn.
+    pub(crate) fn takes_turns(&self) -> bool {
+        matches!(self, Self::Room(room) if room.is_begun())
+    }
+
     pub(crate) fn handle(self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Self {
         match self {
             Self::Ready(over) => ready(over, event, around, actions),

@@ -86,6 +86,7 @@ fn counts(checker: &mut Checker<'_>) {
     let mut points = 0;
     for (i, room) in plan.rooms.iter().enumerate() {
         most(Place::Room(i), "walls", room.walls.len(), MOST_WALLS);
+        most(Place::Room(i), "taped lengths", room.tape.len(), MOST_BOWS);
         for (j, wall) in room.walls.iter().enumerate() {
             most(Place::Wall(i, j), "bow offsets", wall.bow.len(), MOST_BOWS);
             points += 1 + wall.bow.len();
@@ -184,6 +185,7 @@ fn numbers(plan: &Plan, see: See<'_>) {
     super::slab::numbers(plan, see);
     super::materials::numbers(plan, see);
     super::stages::numbers(plan, see);
+    super::tape::numbers(plan, see);
     if let Some(laid) = &plan.laid {
         see_laid(laid, see);
     }

@@ -136,7 +136,7 @@ pub fn add_fixture(plan: &mut Plan, kind: FixtureKind, outline: &[Point]) -> Res
 }
 
 /// `name`, or with the first number from 2 that makes it free; numbered from `from` where that is not 0.
-fn free_name(name: &str, from: usize, taken: &[&str]) -> String {
+pub(super) fn free_name(name: &str, from: usize, taken: &[&str]) -> String {
     let numbered = |n: usize| if n == 0 { name.to_owned() } else { format!("{name} {n}") };
     let mut n = from;
     while taken.contains(&numbered(n).as_str()) {

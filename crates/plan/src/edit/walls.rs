@@ -45,6 +45,7 @@ pub fn split_wall(plan: &mut Plan, room: usize, wall: usize, along: f64) -> Resu
     let whole = next.rooms[room].walls[wall].clone();
     let offsets = faces(plan, room, wall);
     let corner = face_at(&offsets, plan, room, wall, along);
+    next.rooms[room].tape_after_insert(wall + 1);
     next.rooms[room].walls.insert(wall + 1, Wall { corner, bow: Vec::new(), ..whole });
     for part in [wall, wall + 1] {
         next.rooms[room].walls[part].bow = bows(&next, room, part, &offsets);
@@ -69,6 +70,7 @@ pub fn remove_corner(plan: &mut Plan, room: usize, wall: usize) -> Result<(), Pr
     let gone = plan.rooms[room].walls[wall].corner;
 
     let mut next = plan.clone();
+    next.rooms[room].tape_after_remove(wall);
     next.rooms[room].walls.remove(wall);
     let merged = if before > wall { before - 1 } else { before };
     let Some((a, b)) = next.rooms[room].wall_line(merged) else { return Ok(()) };

@@ -1,129 +1,16 @@
 //! The desk driven by gestures and keys, without a window: what is done on it must be in the plan.
 
-use egui::{Event, Key, Modifiers, Pos2};
-use egui_kittest::Harness;
+mod hands;
+mod looks;
+mod tape;
+mod walls;
+
+use egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::Queryable;
+use hands::{Hands, corners, one_room};
 use plan::{Plan, Point, StartLine};
-use startrow_desk::{Command, Desk, Selected, Setup};
+use startrow_desk::{Command, Selected, Setup};
 use std::path::PathBuf;
-
-/// The desk and how it starts: fonts must be in place a frame before it is first shown.
-struct Table {
-    setup: Option<Setup>,
-    desk: Option<Desk>,
-}
-
-struct Hands {
-    harness: Harness<'static, Table>,
-}
-
-impl Hands {
-    fn at(setup: Setup) -> Self {
-        let setup = Setup { synchronous: true, ..setup };
-        let harness = Harness::builder().with_size([1400.0, 900.0]).build_ui_state(
-            |ui, table: &mut Table| match (&mut table.desk, table.setup.take()) {
-                (Some(desk), _) => desk.show(ui),
-                (none, Some(setup)) => {
-                    *none = Some(Desk::new(ui.ctx(), setup));
-                    ui.ctx().request_repaint();
-                }
-                (None, None) => {}
-            },
-            Table { setup: Some(setup), desk: None },
-        );
-        let mut hands = Self { harness };
-        hands.harness.run();
-        hands
-    }
-
-    fn with_plan(plan: Plan) -> Self {
-        Self::at(Setup { plan: Some(plan), ..Setup::default() })
-    }
-
-    fn desk(&self) -> &Desk {
-        self.harness.state().desk.as_ref().expect("shown")
-    }
-
-    fn plan(&self) -> &Plan {
-        self.desk().plan()
-    }
-
-    fn house(&self) -> &pipeline::House {
-        self.desk().house().expect("a house")
-    }
-
-    fn run(&mut self, command: Command) {
-        let ctx = self.harness.ctx.clone();
-        self.harness.state_mut().desk.as_mut().expect("shown").run(&ctx, command);
-        self.harness.run();
-    }
-
-    fn key(&mut self, modifiers: Modifiers, key: Key) {
-        self.harness.key_press_modifiers(modifiers, key);
-        self.harness.run();
-    }
-
-    fn keys(&mut self, keys: &[Key]) {
-        for key in keys {
-            self.key(Modifiers::NONE, *key);
-        }
-    }
-
-    fn letters(&mut self, text: &str) {
-        self.harness.event(Event::Text(text.into()));
-        self.harness.run();
-    }
-
-    fn screen(&self, p: (f64, f64)) -> Pos2 {
-        self.desk().screen_from_plan(p.into())
-    }
-
-    fn click(&mut self, p: (f64, f64)) {
-        let at = self.screen(p);
-        self.harness.hover_at(at);
-        self.harness.run();
-        self.harness.drag_at(at);
-        self.harness.run();
-        self.harness.drop_at(at);
-        self.harness.run();
-        // Two clicks in a hurry would be a double click.
-        for _ in 0..3 {
-            self.harness.step();
-        }
-    }
-
-    fn drag_on_screen(&mut self, from: Pos2, to: Pos2) {
-        self.harness.hover_at(from);
-        self.harness.run();
-        self.harness.drag_at(from);
-        self.harness.run();
-        for step in 1..=4 {
-            self.harness.hover_at(from.lerp(to, step as f32 / 4.0));
-            self.harness.run();
-        }
-        self.harness.drop_at(to);
-        self.harness.run();
-    }
-
-    fn drag(&mut self, from: (f64, f64), to: (f64, f64)) {
-        let (from, to) = (self.screen(from), self.screen(to));
-        self.drag_on_screen(from, to);
-    }
-}
-
-/// One boarded room of 4000 × 3000 with its lower left corner at the origin.
-fn one_room() -> Plan {
-    let mut plan = Plan::new("Box");
-    let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
-    plan::edit::add_room(&mut plan, &corners.map(Point::from)).expect("a room");
-    // Without play in the gaps a rip is what its definition says.
-    plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
-    plan
-}
-
-fn corners(plan: &Plan) -> Vec<(f64, f64)> {
-    plan.rooms[0].walls.iter().map(|wall| wall.corner.into()).collect()
-}
 
 #[test]
 fn a_room_is_drawn_by_a_click_and_typed_lengths() {
@@ -925,7 +812,7 @@ fn wood_and_air_are_named_and_their_movement_is_told() {
 /// A chevron's points are named with their tapes under Set out, and drawn on the floor with the pulls.
 #[test]
 fn a_patterns_points_are_marked_on_the_desk() {
-    let plan = plan::read(include_str!("../../../sample-plans/lark-study.ron")).expect("a plan");
+    let plan = plan::read(include_str!("../../../../sample-plans/lark-study.ron")).expect("a plan");
     let mut hands = Hands::with_plan(plan);
     hands.run(Command::CloseAllSteps);
     hands.harness.get_by_label_contains("Set out: ").click();

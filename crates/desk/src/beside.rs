@@ -1,0 +1,252 @@
+//! Two floors of one house side by side: the one on the table and another, with what differs in figures.
+
+use crate::action::Actions;
+use crate::canvas::Canvas;
+use crate::job::act;
+use crate::names;
+use crate::palette::{Palette, strong_font, text_font};
+use egui::{Align2, Grid, Rect, RichText, Sense, Ui, UiBuilder, pos2, vec2};
+use pipeline::{Choice, Figures, House};
+use plan::Units;
+use std::sync::Arc;
+
+/// Height of the table of figures, points.
+const TABLE: f32 = 218.0;
+/// Generations of floors shown here; those of the table count from 1.
+const FIRST_GENERATION: u64 = 1 << 40;
+
+/// The other floor and which others there are.
+#[derive(Default)]
+pub(crate) struct Beside {
+    shown: Option<Shown>,
+    canvas: Canvas,
+    /// Counts the floors laid for comparison, so that none is painted as another.
+    laid: u64,
+}
+
+struct Shown {
+    /// The generation of the floor on the table for which the choices were made.
+    generation: u64,
+    choices: Vec<Choice>,
+    at: usize,
+    house: Option<Arc<House>>,
+}
+
+impl Beside {
+    pub(crate) fn is_shown(&self) -> bool {
+        self.shown.is_some()
+    }
+
+    /// Back to the table; whether it was left.
+    pub(crate) fn leave(&mut self) -> bool {
+        self.shown.take().is_some()
+    }
+
+    /// Holds another floor beside the one on the table; the next one where one is shown already. `false` where there is
+    /// none.
+    pub(crate) fn next(&mut self, house: &House, generation: u64) -> bool {
+        match &mut self.shown {
+            Some(shown) if shown.generation == generation => {
+                shown.at = (shown.at + 1) % shown.choices.len().max(1);
+                shown.house = None;
+            }
+            _ => {
+                let choices = house.choices();
+                if choices.is_empty() {
+                    self.shown = None;
+                    return false;
+                }
+                self.shown = Some(Shown { generation, choices, at: 0, house: None });
+            }
+        }
+        true
+    }
+
+    /// Shows both in all of `ui`.
+    pub(crate) fn show(
+        &mut self,
+        ui: &mut Ui,
+        house: &House,
+        generation: u64,
+        canvas: &mut Canvas,
+        actions: &mut Actions,
+    ) {
+        let rect = ui.available_rect_before_wrap();
+        ui.advance_cursor_after_rect(rect);
+        if self.shown.as_ref().is_some_and(|shown| shown.generation != generation) {
+            // The floor on the table is another one now.
+            self.shown = None;
+            if !self.next(house, generation) {
+                return;
+            }
+        }
+        let Some(shown) = &mut self.shown else { return };
+        let Some(choice) = shown.choices.get(shown.at).cloned() else { return };
+        if shown.house.is_none() {
+            shown.house = pipeline::run(&choice.plan).ok().map(Arc::new);
+            self.laid += 1;
+        }
+        let palette = Palette::current(ui.ctx());
+        let painter = ui.painter_at(rect);
+        painter.rect_filled(rect, 0.0, palette.paper);
+        let floors = Rect::from_min_max(rect.min, pos2(rect.right(), rect.bottom() - TABLE));
+        let middle = floors.center().x;
+        let left = Rect::from_min_max(floors.min, pos2(middle - 1.0, floors.bottom()));
+        let right = Rect::from_min_max(pos2(middle + 1.0, floors.top()), floors.max);
+        let response = ui.interact(floors, Canvas::id(), Sense::click_and_drag());
+        let words = format!("Two floors side by side: the one on the table, and {}", choice.name);
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, &words));
+        // Both are seen from the same place; the hand moves whichever it is over.
+        let over_right = ui.input(|input| input.pointer.latest_pos()).is_some_and(|pos| right.contains(pos));
+        if over_right {
+            self.canvas.view = canvas.view;
+            self.canvas.look_around(ui, &response, right);
+            (canvas.view.centre, canvas.view.scale) = (self.canvas.view.centre, self.canvas.view.scale);
+            canvas.view.rect = left;
+        } else {
+            canvas.look_around(ui, &response, left);
+        }
+        self.canvas.view = canvas.view;
+        self.canvas.view.rect = right;
+        canvas.paint_floor(&ui.painter_at(left), house, generation);
+        if let Some(other) = &shown.house {
+            self.canvas.paint_floor(&ui.painter_at(right), other, FIRST_GENERATION + self.laid);
+        }
+        painter.vline(middle, floors.y_range(), egui::Stroke::new(2.0, palette.rule));
+        for (half, name) in [(left, "on the table"), (right, choice.name.as_str())] {
+            let at = half.left_top() + vec2(14.0, 10.0);
+            let galley = painter.layout_no_wrap(name.to_owned(), strong_font(15.0), palette.ink);
+            let place = Align2::LEFT_TOP.anchor_size(at, galley.size());
+            painter.rect_filled(place.expand2(vec2(7.0, 3.0)), 3.0, palette.card.gamma_multiply(0.94));
+            painter.galley(place.min, galley, palette.ink);
+        }
+        let below =
+            Rect::from_min_max(pos2(rect.left(), floors.bottom()), rect.max).shrink2(vec2(20.0, 10.0));
+        painter.rect_filled(below.expand2(vec2(20.0, 10.0)), 0.0, palette.strip);
+        let mut leave = false;
+        let mut step = 0_usize;
+        ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
+            let count = shown.choices.len();
+            ui.horizontal(|ui| {
+                ui.label(
+                    RichText::new(format!("{} of {count}: {}", shown.at + 1, choice.name))
+                        .font(strong_font(14.0)),
+                );
+                ui.add_space(12.0);
+                if act(ui, "the one before").clicked() {
+                    step = count - 1;
+                }
+                if act(ui, "the next one").clicked() {
+                    step = 1;
+                }
+                if shown.house.is_some() && act(ui, "put it on the table").clicked() {
+                    let plan = choice.plan.clone();
+                    actions.try_edit(format!("take {}", choice.name), move |old| {
+                        *old = plan;
+                        Ok(())
+                    });
+                    leave = true;
+                }
+                leave |= act(ui, "back to the table").clicked();
+            });
+            match &shown.house {
+                Some(other) => table(ui, house, other, &choice.name),
+                None => {
+                    ui.label(RichText::new("This one cannot be laid.").font(text_font(13.0)));
+                }
+            }
+        });
+        if step > 0 {
+            shown.at = (shown.at + step) % shown.choices.len().max(1);
+            shown.house = None;
+            ui.ctx().request_repaint();
+        }
+        if leave {
+            self.shown = None;
+            ui.ctx().request_repaint();
+        }
+    }
+}
+
+/// A row of the table: what it is, either figure, and which of the two is better.
+type Row = (&'static str, String, String, std::cmp::Ordering);
+
+fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
+    let mm = |mm: f64| names::length((mm * 10.0).round() / 10.0, units);
+    let rip = |figures: &Figures| figures.narrowest.map_or("none".to_owned(), mm);
+    let less = |a: f64, b: f64| a.total_cmp(&b);
+    let mut rows = vec![
+        ("faults", one.faults.to_string(), other.faults.to_string(), one.faults.cmp(&other.faults)),
+        ("to look at", one.looks.to_string(), other.looks.to_string(), one.looks.cmp(&other.looks)),
+        (
+            "narrowest rip",
+            rip(one),
+            rip(other),
+            less(other.narrowest.unwrap_or(f64::MAX), one.narrowest.unwrap_or(f64::MAX)),
+        ),
+        (
+            "edge under the least rip",
+            mm(one.short_length),
+            mm(other.short_length),
+            less(one.short_length, other.short_length),
+        ),
+        ("boards to cut", one.cuts.to_string(), other.cuts.to_string(), one.cuts.cmp(&other.cuts)),
+        ("boards opened", one.opened.to_string(), other.opened.to_string(), one.opened.cmp(&other.opened)),
+        ("packs", one.packs.to_string(), other.packs.to_string(), one.packs.cmp(&other.packs)),
+    ];
+    if let (Some(a), Some(b)) = (one.price, other.price) {
+        rows.push(("cost", format!("{a:.0}"), format!("{b:.0}"), less(a, b)));
+    }
+    rows
+}
+
+fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
+    let palette = Palette::current(ui.ctx());
+    let units = one.plan.units;
+    Grid::new("two floors in figures").num_columns(4).spacing(vec2(26.0, 2.0)).show(ui, |ui| {
+        ui.label("");
+        ui.label(RichText::new("on the table").size(12.5).color(palette.weak));
+        ui.label(RichText::new(name).size(12.5).color(palette.weak));
+        ui.end_row();
+        for (what, a, b, order) in rows(&one.figures(), &other.figures(), units) {
+            let figure = |text: &str| RichText::new(text).font(strong_font(13.0)).color(palette.ink);
+            ui.label(what);
+            ui.label(figure(&a));
+            ui.label(figure(&b));
+            // In words, so that nothing hangs on colour or on remembering which way is better.
+            ui.label(match order {
+                std::cmp::Ordering::Less => "better on the table",
+                std::cmp::Ordering::Equal => "the same",
+                std::cmp::Ordering::Greater => "better beside it",
+            });
+            ui.end_row();
+        }
+    });
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::cmp::Ordering;
+
+    #[test]
+    fn the_better_of_two_is_told_row_by_row() {
+        let one = Figures {
+            faults: 2,
+            looks: 1,
+            narrowest: Some(60.0),
+            short_length: 0.0,
+            cuts: 40,
+            opened: 120,
+            packs: 20,
+            price: Some(900.0),
+        };
+        let other = Figures { faults: 3, narrowest: Some(80.0), opened: 118, price: None, ..one };
+        let told = rows(&one, &other, Units::Metric);
+        let of = |what: &str| told.iter().find(|row| row.0 == what).map(|row| row.3);
+        assert_eq!(of("faults"), Some(Ordering::Less));
+        assert_eq!(of("narrowest rip"), Some(Ordering::Greater), "a wider one is better");
+        assert_eq!((of("boards opened"), of("packs")), (Some(Ordering::Greater), Some(Ordering::Equal)));
+        assert_eq!(of("cost"), None, "both prices are known, or neither is told");
+    }
+}

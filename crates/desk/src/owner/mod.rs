@@ -1,0 +1,159 @@
+//! The owner's view: the floor as it will look, from above and from where one stands, without a figure on it.
+
+mod camera;
+mod mesh;
+mod wood;
+
+use crate::canvas::Canvas;
+use crate::palette::{Palette, text_font};
+use camera::Camera;
+use egui::{
+    Context, Key, Modifiers, Painter, Rect, Sense, Shape, TextureHandle, TextureOptions, Ui, pos2, vec2,
+};
+use mesh::{Eye, Picture};
+use pipeline::House;
+
+/// One press of an arrow key: a step, mm, and a turn, radians.
+const STEP: f64 = 250.0;
+const TURN: f64 = 0.12;
+/// A drag across so many points turns by one radian.
+const POINTS_TO_RADIAN: f64 = 420.0;
+
+/// How the owner looks at the floor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub(crate) enum Look {
+    /// The drawing table.
+    #[default]
+    Table,
+    /// Straight down.
+    Above,
+    /// From the end of the hallway.
+    Standing,
+}
+
+/// The view's own state.
+#[derive(Default)]
+pub(crate) struct Owner {
+    look: Look,
+    camera: Option<Camera>,
+    sheet: Option<TextureHandle>,
+    /// The last picture and what it was made for.
+    made: Option<(u64, Eye, Palette, Picture)>,
+}
+
+impl Owner {
+    /// The table, then the floor from above, then from where one stands, then the table again.
+    pub(crate) fn next(&mut self) {
+        self.look = match self.look {
+            Look::Table => Look::Above,
+            Look::Above => Look::Standing,
+            Look::Standing => Look::Table,
+        };
+    }
+
+    /// Back to the table; whether it was left.
+    pub(crate) fn leave(&mut self) -> bool {
+        std::mem::take(&mut self.look) != Look::Table
+    }
+
+    pub(crate) fn is_shown(&self) -> bool {
+        self.look != Look::Table
+    }
+
+    /// Whether arrow keys walk.
+    pub(crate) fn walks(&self) -> bool {
+        self.look == Look::Standing
+    }
+
+    /// Takes the arrow keys: forwards, back and turns; with Shift sideways and the tilt of the head.
+    pub(crate) fn keys(&mut self, ctx: &Context) {
+        let Some(camera) = &mut self.camera else { return };
+        ctx.input_mut(|input| {
+            let mut pressed = |modifiers, key| input.count_and_consume_key(modifiers, key) as f64;
+            let (shift, none) = (Modifiers::SHIFT, Modifiers::NONE);
+            let sideways = pressed(shift, Key::ArrowLeft) - pressed(shift, Key::ArrowRight);
+            let tilt = pressed(shift, Key::ArrowDown) - pressed(shift, Key::ArrowUp);
+            let forwards = pressed(none, Key::ArrowUp) - pressed(none, Key::ArrowDown);
+            let turn = pressed(none, Key::ArrowLeft) - pressed(none, Key::ArrowRight);
+            camera.walk(forwards * STEP, sideways * STEP);
+            camera.turn(turn * TURN, tilt * TURN / 2.0);
+        });
+    }
+
+    /// Shows the floor in all of `ui`.
+    pub(crate) fn show(&mut self, ui: &mut Ui, house: Option<(&House, u64)>, canvas: &mut Canvas) {
+        let rect = ui.available_rect_before_wrap();
+        ui.advance_cursor_after_rect(rect);
+        let response = ui.interact(rect, Canvas::id(), Sense::click_and_drag());
+        let words = match self.look {
+            Look::Standing => {
+                "Owner's view, standing on the floor: arrows walk and turn, Shift and arrows go sideways and tilt"
+            }
+            _ => "Owner's view, the floor from above",
+        };
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, words));
+        let palette = Palette::current(ui.ctx());
+        let painter = ui.painter_at(rect);
+        painter.rect_filled(rect, 0.0, palette.paper);
+        canvas.look_around(ui, &response, rect);
+        let Some((house, generation)) = house else {
+            let text = "No floor yet: draw a room on the table first, O goes back";
+            painter.text(rect.center(), egui::Align2::CENTER_CENTER, text, text_font(15.0), palette.weak);
+            return;
+        };
+        let eye = match self.look {
+            Look::Standing => {
+                if self.camera.is_none() {
+                    self.camera = Camera::down_the_hallway(&house.plan);
+                }
+                let Some(camera) = &mut self.camera else { return };
+                if response.dragged() {
+                    let by = response.drag_delta();
+                    camera.turn(f64::from(by.x) / POINTS_TO_RADIAN, -f64::from(by.y) / POINTS_TO_RADIAN);
+                }
+                if response.contains_pointer() {
+                    let scroll = ui.input(|input| input.smooth_scroll_delta());
+                    camera.walk(f64::from(scroll.y) * 8.0, f64::from(scroll.x) * 4.0);
+                }
+                Eye::Standing(*camera, rect)
+            }
+            _ => Eye::Above(canvas.view),
+        };
+        let sheet = self.sheet.get_or_insert_with(|| {
+            let options = TextureOptions {
+                wrap_mode: egui::TextureWrapMode::Repeat,
+                mipmap_mode: Some(egui::TextureFilter::Linear),
+                ..TextureOptions::LINEAR
+            };
+            ui.ctx().load_texture("wood to look at", wood::sheet(), options)
+        });
+        let is_made = self
+            .made
+            .as_ref()
+            .is_some_and(|(of, from, with, _)| (*of, *from, *with) == (generation, eye, *palette));
+        if !is_made {
+            self.made = Some((generation, eye, *palette, mesh::picture(house, &eye, sheet.id(), palette)));
+        }
+        if let Some((_, _, _, picture)) = &self.made {
+            for mesh in [&picture.ground, &picture.boards, &picture.standing] {
+                painter.add(Shape::mesh(mesh.clone()));
+            }
+        }
+        if self.look == Look::Above {
+            canvas.paint_walls(&painter, house, generation);
+        }
+        foot(&painter, rect, words, palette);
+    }
+}
+
+fn foot(painter: &Painter, rect: Rect, words: &str, palette: &Palette) {
+    let galley =
+        painter.layout_no_wrap(format!("{words} · O: next view · Esc: back"), text_font(13.0), palette.weak);
+    let min = pos2(rect.left() + 20.0, rect.bottom() - 14.0 - galley.size().y);
+    painter.rect_filled(
+        Rect::from_min_size(min, galley.size()).expand2(vec2(8.0, 4.0)),
+        3.0,
+        palette.paper.gamma_multiply(0.92),
+    );
+    painter.galley(min, galley, palette.weak);
+}

@@ -1,0 +1,124 @@
+//! Hands that drive a desk without a window: gestures, keys, typed letters.
+
+use egui::{Event, Key, Modifiers, Pos2};
+use egui_kittest::Harness;
+use plan::{Plan, Point};
+use startrow_desk::{Command, Desk, Setup};
+
+/// The desk and how it starts: fonts must be in place a frame before it is first shown.
+pub(crate) struct Table {
+    setup: Option<Setup>,
+    pub(crate) desk: Option<Desk>,
+}
+
+pub(crate) struct Hands {
+    pub(crate) harness: Harness<'static, Table>,
+}
+
+impl Hands {
+    pub(crate) fn at(setup: Setup) -> Self {
+        let setup = Setup { synchronous: true, ..setup };
+        let harness = Harness::builder().with_size([1400.0, 900.0]).build_ui_state(
+            |ui, table: &mut Table| match (&mut table.desk, table.setup.take()) {
+                (Some(desk), _) => desk.show(ui),
+                (none, Some(setup)) => {
+                    *none = Some(Desk::new(ui.ctx(), setup));
+                    ui.ctx().request_repaint();
+                }
+                (None, None) => {}
+            },
+            Table { setup: Some(setup), desk: None },
+        );
+        let mut hands = Self { harness };
+        hands.harness.run();
+        hands
+    }
+
+    pub(crate) fn with_plan(plan: Plan) -> Self {
+        Self::at(Setup { plan: Some(plan), ..Setup::default() })
+    }
+
+    pub(crate) fn desk(&self) -> &Desk {
+        self.harness.state().desk.as_ref().expect("shown")
+    }
+
+    pub(crate) fn plan(&self) -> &Plan {
+        self.desk().plan()
+    }
+
+    pub(crate) fn house(&self) -> &pipeline::House {
+        self.desk().house().expect("a house")
+    }
+
+    pub(crate) fn run(&mut self, command: Command) {
+        let ctx = self.harness.ctx.clone();
+        self.harness.state_mut().desk.as_mut().expect("shown").run(&ctx, command);
+        self.harness.run();
+    }
+
+    pub(crate) fn key(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.harness.run();
+    }
+
+    pub(crate) fn keys(&mut self, keys: &[Key]) {
+        for key in keys {
+            self.key(Modifiers::NONE, *key);
+        }
+    }
+
+    pub(crate) fn letters(&mut self, text: &str) {
+        self.harness.event(Event::Text(text.into()));
+        self.harness.run();
+    }
+
+    pub(crate) fn screen(&self, p: (f64, f64)) -> Pos2 {
+        self.desk().screen_from_plan(p.into())
+    }
+
+    pub(crate) fn click(&mut self, p: (f64, f64)) {
+        let at = self.screen(p);
+        self.harness.hover_at(at);
+        self.harness.run();
+        self.harness.drag_at(at);
+        self.harness.run();
+        self.harness.drop_at(at);
+        self.harness.run();
+        // Two clicks in a hurry would be a double click.
+        for _ in 0..3 {
+            self.harness.step();
+        }
+    }
+
+    pub(crate) fn drag_on_screen(&mut self, from: Pos2, to: Pos2) {
+        self.harness.hover_at(from);
+        self.harness.run();
+        self.harness.drag_at(from);
+        self.harness.run();
+        for step in 1..=4 {
+            self.harness.hover_at(from.lerp(to, step as f32 / 4.0));
+            self.harness.run();
+        }
+        self.harness.drop_at(to);
+        self.harness.run();
+    }
+
+    pub(crate) fn drag(&mut self, from: (f64, f64), to: (f64, f64)) {
+        let (from, to) = (self.screen(from), self.screen(to));
+        self.drag_on_screen(from, to);
+    }
+}
+
+/// One boarded room of 4000 × 3000 with its lower left corner at the origin.
+pub(crate) fn one_room() -> Plan {
+    let mut plan = Plan::new("Box");
+    let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
+    plan::edit::add_room(&mut plan, &corners.map(Point::from)).expect("a room");
+    // Without play in the gaps a rip is what its definition says.
+    plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
+    plan
+}
+
+pub(crate) fn corners(plan: &Plan) -> Vec<(f64, f64)> {
+    plan.rooms[0].walls.iter().map(|wall| wall.corner.into()).collect()
+}

@@ -1,0 +1,61 @@
+//! Reading the floor: mends tried, another floor beside, the owner's view.
+
+use super::hands::{Hands, one_room};
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+use plan::StartLine;
+use startrow_desk::{Command, Selected, Setup};
+
+#[test]
+fn a_flag_is_gone_to_and_its_mend_carried_out() {
+    let mut plan = one_room();
+    // 3000 less two gaps is 15 boards of 190 and 130: set at 30, the lower rip is 20.
+    plan.start_line = StartLine::At(30.0);
+    let mut hands = Hands::with_plan(plan);
+    let before = hands.house().figures();
+    assert!(before.faults > 0);
+    hands.keys(&[Key::G]);
+    assert_eq!(hands.desk().selected(), Selected::Flag(0));
+    hands.key(Modifiers::SHIFT, Key::M);
+    assert!(hands.harness.query_all_by_label_contains("Tried, each laid through").next().is_some());
+    hands.key(Modifiers::ALT, Key::M);
+    let after = hands.house().figures();
+    assert!(after.faults < before.faults, "{before:?} {after:?}");
+    hands.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(hands.house().figures(), before, "one step back");
+}
+
+#[test]
+fn another_floor_is_held_beside_and_taken() {
+    let mut hands = Hands::with_plan(one_room());
+    let before = hands.plan().clone();
+    hands.keys(&[Key::C]);
+    assert!(hands.harness.query_by_label("boards opened").is_some());
+    assert!(hands.harness.query_all_by_label_contains("on the table").next().is_some());
+    hands.keys(&[Key::Escape]);
+    assert!(hands.harness.query_by_label("boards opened").is_none(), "Escape leads back");
+    assert_eq!(*hands.plan(), before, "looking changes nothing");
+    hands.keys(&[Key::C, Key::C]);
+    hands.harness.get_by_label("put it on the table").click();
+    hands.harness.run();
+    assert!(*hands.plan() != before);
+    assert!(hands.desk().undo_name().is_some_and(|name| name.starts_with("take ")));
+}
+
+#[test]
+fn the_owner_sees_the_floor_from_above_and_from_the_hallway() {
+    let mut hands = Hands::at(Setup::default());
+    let before = hands.plan().clone();
+    hands.keys(&[Key::O]);
+    assert!(hands.harness.query_by_label_contains("the floor from above").is_some());
+    hands.keys(&[Key::O]);
+    assert!(hands.harness.query_by_label_contains("standing on the floor").is_some());
+    hands.keys(&[Key::ArrowUp, Key::ArrowLeft, Key::ArrowUp]);
+    hands.keys(&[Key::O]);
+    assert!(hands.harness.query_by_label_contains("Owner's view").is_none());
+    hands.keys(&[Key::O, Key::Escape]);
+    assert!(hands.harness.query_by_label_contains("Owner's view").is_none());
+    assert_eq!(*hands.plan(), before);
+    hands.run(Command::OwnersView);
+    assert!(hands.harness.query_by_label_contains("the floor from above").is_some());
+}

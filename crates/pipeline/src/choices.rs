@@ -1,0 +1,285 @@
+//! Other floors of the same house: what to hold the floor on the table against, and what would mend a flag.
+//!
+//! Each is tried through every stage and told by its figures, never guessed.
+
+use crate::{House, run};
+use findings::{Flag, FlagKind, Severity};
+use plan::{Pattern, Plan, StartLine, format_length};
+
+/// A flag of the same kind this near to where it was is the same flag, mm: boards shift with a mend.
+const SAME_PLACE: f64 = 400.0;
+/// Other joints that are tried for a mend.
+const STAGGERS: u64 = 6;
+/// Mends that are told.
+const TOLD: usize = 4;
+/// Lines nearer than this are one, mm.
+const SAME_LINE: f64 = 0.5;
+
+/// What a floor comes to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Figures {
+    /// Flags that break a rule.
+    pub faults: usize,
+    /// Flags worth a look.
+    pub looks: usize,
+    /// Narrowest seen rip, mm; `None` where no edge runs along the rows.
+    pub narrowest: Option<f64>,
+    /// Length of edge under the least rip, mm.
+    pub short_length: f64,
+    /// Boards to be ripped or cut anywhere: pieces of the saw list.
+    pub cuts: usize,
+    /// Boards opened.
+    pub opened: usize,
+    /// Packs to buy.
+    pub packs: u32,
+    /// What they cost, where the plan has a price.
+    pub price: Option<f64>,
+}
+
+/// Another floor of the same house.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Choice {
+    /// What is other, in words: `runner-up line`.
+    pub name: String,
+    /// The plan that gives it.
+    pub plan: Plan,
+}
+
+/// Something that can be done about a flag, tried.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mend {
+    /// What is done, in words.
+    pub name: String,
+    /// The plan with it done.
+    pub plan: Plan,
+    /// Whether the flag is gone then.
+    pub does_away: bool,
+    /// What the floor comes to then.
+    pub figures: Figures,
+}
+
+impl House {
+    /// What this floor comes to.
+    pub fn figures(&self) -> Figures {
+        let faults = self.flags.iter().filter(|flag| flag.severity == Severity::Fault).count();
+        let chosen = &self.setout.chosen;
+        Figures {
+            faults,
+            looks: self.flags.len() - faults,
+            narrowest: (!chosen.rips.is_empty()).then_some(chosen.narrowest),
+            short_length: chosen.short_length,
+            cuts: self.floor.boards.iter().filter(|board| is_cut(board)).count(),
+            opened: self.order.opened,
+            packs: self.order.packs,
+            price: self.order.price,
+        }
+    }
+
+    /// Other floors worth holding this one against: the best few lines, the safest, the rows turned, other joints.
+    pub fn choices(&self) -> Vec<Choice> {
+        let mut choices: Vec<Choice> = Vec::new();
+        let mut add = |name: String, plan: Plan| {
+            if plan != self.plan && !choices.iter().any(|choice| choice.plan == plan) {
+                choices.push(Choice { name, plan });
+            }
+        };
+        if self.plan.laid.is_none() {
+            for (name, plan) in self.other_lines() {
+                add(name, plan);
+            }
+            add("rows turned".into(), turned(&self.plan));
+        }
+        add("another stagger".into(), Plan { seed: self.plan.seed.wrapping_add(1), ..self.plan.clone() });
+        choices
+    }
+
+    /// The best line where another is in use, and the runners-up.
+    fn other_lines(&self) -> Vec<(String, Plan)> {
+        let used = self.setout.chosen.offset;
+        let mut lines = Vec::new();
+        let is_other = |offset: f64| (offset - used).abs() > SAME_LINE;
+        if is_other(self.setout.best.offset) {
+            lines.push(("best line".to_owned(), Plan { start_line: StartLine::Best, ..self.plan.clone() }));
+        }
+        for (rank, line) in
+            self.setout.lines.iter().enumerate().skip(1).filter(|(_, line)| is_other(line.offset))
+        {
+            let name = if rank == 1 {
+                "runner-up line".to_owned()
+            } else {
+                format!("line {} of the best few", rank + 1)
+            };
+            let plan = Plan { start_line: StartLine::At(line.offset), ..self.plan.clone() };
+            lines.push((name, plan));
+        }
+        if self.plan.start_line != StartLine::Safest {
+            lines.push((
+                "safest line".to_owned(),
+                Plan { start_line: StartLine::Safest, ..self.plan.clone() },
+            ));
+        }
+        lines
+    }
+
+    /// What can be done about a flag, by its index, each tried through every stage: what does away with it first, then by
+    /// what the floor comes to. Only what leaves no more faults than there are; empty where nothing the plan holds would
+    /// help.
+    pub fn mends(&self, flag: usize) -> Vec<Mend> {
+        let Some(flag) = self.flags.get(flag) else { return Vec::new() };
+        let before = self.figures();
+        let mut mends: Vec<Mend> = self
+            .tries(flag)
+            .into_iter()
+            .filter_map(|(name, plan)| {
+                let house = run(&plan).ok()?;
+                let figures = house.figures();
+                let does_away = !house.flags.iter().any(|other| is_same(other, flag));
+                let helps = does_away || figures.faults < before.faults;
+                (helps && figures.faults <= before.faults).then_some(Mend { name, plan, does_away, figures })
+            })
+            .collect();
+        mends.sort_by_key(|mend| {
+            let Figures { faults, looks, opened, .. } = mend.figures;
+            (!mend.does_away, faults, looks, opened)
+        });
+        mends.truncate(TOLD);
+        mends
+    }
+
+    /// What might mend a flag of this kind.
+    fn tries(&self, flag: &Flag) -> Vec<(String, Plan)> {
+        let plan = &self.plan;
+        let mut tries = Vec::new();
+        match flag.kind {
+            FlagKind::Sliver | FlagKind::ThinLeg | FlagKind::PointPiece if plan.laid.is_none() => {
+                tries.extend(self.other_lines());
+                // A gap eased to its greatest may take a strip up; an edge's own gap is the plan's to give.
+                tries.extend(self.wider_gap(flag));
+                tries.push(("turn the rows".into(), turned(plan)));
+            }
+            FlagKind::ShortEnd | FlagKind::JointsClose | FlagKind::HJoint | FlagKind::Stairs => {
+                for step in 1..=STAGGERS {
+                    let seed = plan.seed.wrapping_add(step);
+                    tries.push((format!("another stagger, seed {seed}"), Plan { seed, ..plan.clone() }));
+                }
+                if plan.pattern == Pattern::Irregular && plan.effort < 2_000 {
+                    let name = "look for better joints, 2 000 moves".to_owned();
+                    tries.push((name, Plan { effort: 2_000, ..plan.clone() }));
+                }
+            }
+            FlagKind::WideFloor | FlagKind::LongFloor | FlagKind::Swelling => {
+                let proposals = self.proposals();
+                for proposal in &proposals {
+                    let mut with = plan.clone();
+                    with.joints.push(proposal.joint.clone());
+                    let length = format_length(proposal.length.round(), plan.units);
+                    tries.push((format!("a movement joint of {length}"), with));
+                }
+                if proposals.len() > 1 {
+                    let mut with = plan.clone();
+                    with.joints.extend(proposals.iter().map(|proposal| proposal.joint.clone()));
+                    tries.push((format!("all {} movement joints that are proposed", proposals.len()), with));
+                }
+            }
+            _ => {}
+        }
+        tries
+    }
+
+    /// The wall at a flag given a greatest gap of as much as its strip wants, where its skirting hides that.
+    fn wider_gap(&self, flag: &Flag) -> Option<(String, Plan)> {
+        let plan = &self.plan;
+        let findings::Subject::Thing(site::Source::Wall { room, wall }) = flag.subject else { return None };
+        let drawn = plan.rooms.get(room)?.walls.get(wall)?;
+        let mut gap = drawn.gap.unwrap_or(plan.rules.wall_gap);
+        gap.greatest = (gap.least + flag.figure).ceil();
+        // What a skirting of the usual kind still covers; more wants another cover, which is the user's to choose.
+        if gap.greatest > plan.rules.wall_gap.greatest + 8.0 {
+            return None;
+        }
+        let mut with = plan.clone();
+        with.rooms[room].walls[wall].gap = Some(gap);
+        let name = format!("a gap of up to {} at {}", format_length(gap.greatest, plan.units), flag.place);
+        Some((name, with))
+    }
+}
+
+fn is_cut(board: &lay::Board) -> bool {
+    board.shaped || board.left_end == lay::End::Cut || board.right_end == lay::End::Cut
+}
+
+fn is_same(a: &Flag, b: &Flag) -> bool {
+    a.kind == b.kind && a.at.distance(b.at) < SAME_PLACE
+}
+
+/// The plan with its rows square to how they run; the best line is taken there.
+fn turned(plan: &Plan) -> Plan {
+    let rows_at = if plan.rows_at > 0.0 { plan.rows_at - 90.0 } else { plan.rows_at + 90.0 };
+    let start_line = match plan.start_line {
+        StartLine::At(_) => StartLine::Best,
+        other => other,
+    };
+    Plan { rows_at, start_line, ..plan.clone() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plan::{Point, Room};
+
+    fn hall(width: f64, depth: f64) -> Plan {
+        let mut plan = Plan::new("Hall");
+        let corners = [(0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth)].map(Point::from);
+        plan.rooms.push(Room::boarded("Hall", corners));
+        plan
+    }
+
+    /// A line set so that a sliver stands at a wall: the best line does away with it. 3000 deep, gaps of 10 and pitch 190:
+    /// from the lower wall on, a whole board leaves 2980 − 15·190 = 130 at the upper one; set 20 off, 20 stands below.
+    #[test]
+    fn a_sliver_is_mended_by_another_line() {
+        let mut plan = hall(5000.0, 3000.0);
+        plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
+        plan.start_line = StartLine::At(30.0);
+        let house = run(&plan).unwrap();
+        let flag = house.flags.iter().position(|flag| flag.kind == FlagKind::Sliver).expect("a sliver");
+        let mends = house.mends(flag);
+        assert!(
+            mends[0].does_away && mends[0].figures.faults < house.figures().faults,
+            "{:?}",
+            house.figures()
+        );
+        // What is told is what comes of it.
+        for mend in &mends {
+            assert_eq!(run(&mend.plan).unwrap().figures(), mend.figures);
+        }
+        assert!(house.mends(999).is_empty());
+    }
+
+    /// Two metres over the limit: one joint halves it.
+    #[test]
+    fn a_wide_floor_is_mended_by_a_joint() {
+        let plan = hall(6000.0, 10_000.0);
+        let house = run(&plan).unwrap();
+        let flag = house.flags.iter().position(|flag| flag.kind == FlagKind::WideFloor).expect("wide");
+        let mends = house.mends(flag);
+        assert!(
+            mends[0].does_away && mends[0].name.starts_with("a movement joint of"),
+            "{:?}",
+            mends[0].name
+        );
+        assert_eq!(mends[0].plan.joints.len(), 1);
+    }
+
+    #[test]
+    fn choices_are_other_floors() {
+        let house = run(&hall(5000.0, 3100.0)).unwrap();
+        let choices = house.choices();
+        assert!(choices.iter().any(|choice| choice.name == "rows turned"));
+        assert!(choices.iter().any(|choice| choice.name == "another stagger"));
+        for (i, choice) in choices.iter().enumerate() {
+            assert!(choice.plan != house.plan && !choices[..i].iter().any(|other| other.plan == choice.plan));
+            assert!(run(&choice.plan).is_ok(), "{}", choice.name);
+        }
+    }
+}

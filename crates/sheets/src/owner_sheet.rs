@@ -1,0 +1,94 @@
+//! The floor for who will live on it: in the colours of wood, with names and sizes of the rooms, in everyday words.
+
+use crate::floor_sheet::fitted;
+use crate::page::{Page, Type};
+use crate::paper::{LEFT, MARGIN};
+use crate::words::along;
+use crate::{Paper, flow};
+use drawing::Options;
+use pipeline::House;
+use plan::Units;
+
+/// Room under the floor for the words, mm.
+const WORDS: f64 = 30.0;
+
+/// The page; none where no boards lie.
+pub(crate) fn owner_sheet(house: &House, paper: Paper) -> Vec<Page> {
+    if house.floor.boards.is_empty() {
+        return Vec::new();
+    }
+    let (short, long) = paper.size();
+    let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - flow::FOOT - WORDS);
+    let lying = fitted(house, area(long, short), Options::owner);
+    let standing = fitted(house, area(short, long), Options::owner);
+    let (plan, width, height) =
+        if standing.scale < lying.scale { (standing, short, long) } else { (lying, long, short) };
+    let mut page = Page::new(width, height, "Your floor");
+    page.bookmark = Some("Your floor".into());
+    page.scale = Some(plan.scale_name());
+    flow::head(&mut page, &house.plan.name);
+    let (room_w, room_h) = area(width, height);
+    let x = LEFT + (room_w - plan.extent.width()) / 2.0;
+    let top = MARGIN + flow::HEAD;
+    let y = top + (room_h - plan.extent.height()) / 2.0;
+    page.figure("The rooms with their floor of boards".into(), plan.marks_at(x, y));
+    let big = Type::bold(6.0);
+    let mut y = height - flow::FOOT - WORDS + 9.0;
+    page.write(&size_in_words(house), LEFT, y, big);
+    let kind = Type::plain(4.2);
+    y += 7.5;
+    let text = format!(
+        "{}. The boards run {}. No two boards of wood are alike: shade and grain differ from board to board, and the \
+         colours here are only a likeness.",
+        house.plan.stock.name.trim_end_matches('.'),
+        along(house)
+    );
+    for line in kind.wrapped(&text, width - LEFT - MARGIN).iter().take(3) {
+        page.write(line, LEFT, y, kind);
+        y += 5.6;
+    }
+    vec![page]
+}
+
+/// How much floor there is, in how many rooms.
+fn size_in_words(house: &House) -> String {
+    let rooms = house.plan.rooms.iter().filter(|room| room.covering == plan::Covering::Boards);
+    let (count, area) = rooms.fold((0, 0.0), |(count, area), room| (count + 1, area + room.area()));
+    let size = match house.plan.units {
+        Units::Metric => format!("{:.1} m²", area / 1e6),
+        // A foot is 304.8 mm.
+        Units::FeetInches => format!("{:.0} sq ft", area / (304.8 * 304.8)),
+    };
+    match count {
+        1 => format!("{size} of wood in one room"),
+        _ => format!("{size} of wood in {count} rooms"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Mark;
+    use crate::testing::small_house;
+
+    #[test]
+    fn it_speaks_without_jargon_and_says_the_size() {
+        let house = small_house("Hut");
+        let pages = owner_sheet(&house, Paper::A4);
+        let texts: Vec<&str> = pages
+            .iter()
+            .flat_map(|page| &page.marks)
+            .filter_map(|mark| match mark {
+                Mark::Text { text, .. } => Some(text.as_str()),
+                _ => None,
+            })
+            .collect();
+        // 4000 × 3000 mm are 12 m²: by hand.
+        assert!(texts.contains(&"12.0 m²") && texts.contains(&"12.0 m² of wood in one room"), "{texts:?}");
+        let all = texts.join(" ").to_lowercase();
+        for word in ["rip", "sliver", "set-out", "pull", "notch", "stagger", "kerf", "flag"] {
+            let is_said = all.split(|c: char| !c.is_alphanumeric() && c != '-').any(|said| said == word);
+            assert!(!is_said, "{word} in {all}");
+        }
+    }
+}

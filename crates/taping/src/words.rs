@@ -1,0 +1,115 @@
+//! The adjustment in plain words.
+
+use crate::room::length_words;
+use crate::{DOUBTED, Doubt, RoomTape, RoomTrouble};
+use plan::{Plan, span_name};
+use std::fmt::Write;
+
+/// What is doubted and why, in one sentence without its end.
+pub fn doubt_words(plan: &Plan, tape: &RoomTape) -> String {
+    let mm = |length: f64| length_words(length, plan.units);
+    let count = tape.corners.len();
+    match &tape.doubt {
+        Doubt::Unchecked => match tape.next {
+            Some((a, b)) => format!("nothing checks these lengths: tape {}, too", span_name(a, b, count)),
+            None => "nothing checks these lengths".into(),
+        },
+        Doubt::None => {
+            format!("the lengths agree: none stands out beyond {DOUBTED} times what it may be out")
+        }
+        Doubt::One(one) => {
+            let Some(line) = tape.lines.get(*one) else { return String::new() };
+            let others = line.by_others.map(|by| format!(", by the others {}", mm(by))).unwrap_or_default();
+            format!("{} is most likely wrong: taped {}{others}", line.name, mm(line.taped))
+        }
+        Doubt::Among(several) => {
+            let names: Vec<&str> =
+                several.iter().filter_map(|i| tape.lines.get(*i)).map(|line| line.name.as_str()).collect();
+            let next = tape.next.map(|(a, b)| format!("; tape {} to find which", span_name(a, b, count)));
+            let out = several
+                .iter()
+                .filter_map(|i| tape.lines.get(*i))
+                .find_map(|line| Some((line.by_others? - line.taped).abs()));
+            let out = out.map(|out| format!(" by some {}", mm(out))).unwrap_or_default();
+            format!("one of these is out{out}: {}{}", names.join(", "), next.unwrap_or_default())
+        }
+    }
+}
+
+/// The adjustment of a room as a table with what it says, or why there is none.
+pub fn room_words(plan: &Plan, room: usize, found: &Result<RoomTape, RoomTrouble>) -> String {
+    let mut out = String::new();
+    let mut say = |line: String| {
+        // Writing to a String cannot fail.
+        let _ = writeln!(out, "{line}");
+    };
+    let name = plan.rooms.get(room).map_or("", |room| &room.name);
+    let mm = |length: f64| length_words(length, plan.units);
+    let tape = match found {
+        Ok(tape) => tape,
+        Err(trouble) => {
+            say(format!("{name}: {}; {}", trouble.what, trouble.mend));
+            return out;
+        }
+    };
+    let checks = match tape.redundancy {
+        0 => "no length more than the shape needs".to_owned(),
+        1 => "1 length more than the shape needs".to_owned(),
+        n => format!("{n} lengths more than the shape needs"),
+    };
+    say(format!("{name}: {} taped, {checks}", tape.lines.len()));
+    let width = tape.lines.iter().map(|line| line.name.chars().count()).max().unwrap_or(0).max(6);
+    say(format!(
+        "  {:width$}  {:>12}  {:>12}  {:>9}  {:>12}  {:>6}",
+        "", "taped", "solved", "residual", "by others", "score"
+    ));
+    for line in &tape.lines {
+        let by = line.by_others.map_or("—".to_owned(), mm);
+        let score = line.score.map_or("—".to_owned(), |score| format!("{:.2}", score.abs()));
+        let mark = match (line.set_aside, line.doubted) {
+            (true, _) => "  set aside",
+            (_, true) => "  doubted",
+            _ => "",
+        };
+        say(format!(
+            "  {:width$}  {:>12}  {:>12}  {:>9}  {by:>12}  {score:>6}{mark}",
+            line.name,
+            mm(line.taped),
+            mm(line.solved),
+            signed(plan, line.residual)
+        ));
+    }
+    say(format!("  {}", upper(&doubt_words(plan, tape))));
+    if let Some(unit) = tape.unit {
+        say(format!("  The lengths are out {unit:.2} times as far as they were said to be"));
+    }
+    if let Some(closing) = tape.closing {
+        let one_in = closing.one_in().map_or(String::new(), |n| format!(", 1 in {n:.0}"));
+        say(format!("  Its walls laid off as drawn miss by {}{one_in}", mm(closing.length)));
+    }
+    if tape.off >= 0.05 {
+        say(format!("  Corner {} is drawn {} from where the tape has it", tape.off_corner + 1, mm(tape.off)));
+    } else {
+        say("  It is drawn as the tape has it".into());
+    }
+    for (i, corner) in tape.corners.iter().enumerate() {
+        say(format!("  corner {}  {:>12}  {:>12}", i + 1, mm(corner.x), mm(corner.y)));
+    }
+    out
+}
+
+/// A residual with its sign.
+fn signed(plan: &Plan, mm: f64) -> String {
+    let words = length_words(mm.abs(), plan.units);
+    let shows = (mm.abs() * 10.0).round() > 0.0;
+    match (shows, mm < 0.0) {
+        (false, _) => words,
+        (_, true) => format!("−{words}"),
+        (_, false) => format!("+{words}"),
+    }
+}
+
+fn upper(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
+}
