@@ -433,6 +433,7 @@ mod tests {
             under_lining: None,
             arris: None,
             outside: None,
+            slip_tongue: false,
         });
         let site = site::survey(&plan);
         let work = Work::new(&plan, &site);

@@ -234,6 +234,7 @@ fn two_regions() -> Plan {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     plan
 }
