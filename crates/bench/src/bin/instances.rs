@@ -138,8 +138,8 @@ Metres of board, which add up to the boards opened. *Ripped off* is what lies be
 tapers and slants leave of a piece's rectangle; *strips* were ripped off and serve elsewhere. *Short* stretches left end
 no run, the others could. The bound's share is what the bound on length leaves for all waste together; *over* is the waste
 over that, and *in ends* the part of it that other joints could save at most: what is left short or long. The rest of *over*
-lies beside rips, notches and slants. There the bound is the weak side: it lets any strip serve any rip that is narrower,
-and charges a taper by the step.
+lies beside rips, notches and slants, where the bound asks least: any strip may serve any rip that is narrower, wherever
+its joints are, and a taper is charged by the step.
 
 | floor | opened | laid | ripped off | shaped | strips | saw cuts | short | left | waste | bound's share | over | in ends, % |
 | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
@@ -149,7 +149,7 @@ const MORE_HEAD: &str = "
 ## With ten times the moves
 
 What a search ten times as long still finds, on floors of a house's size. Where it finds next to nothing, what is left over
-the bound is the bound's.
+the bound is most likely the bound's: that is no proof, but no better floor is known.
 
 | floor | packs | opened | with ten times the moves: packs | opened | bound | over | packs, bound |
 | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
