@@ -7,7 +7,10 @@
 use fit::{Sequence, Start};
 use lay::{Board, Floor};
 use pipeline::House;
-use plan::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Lining, Lock, Plan, Point, Room, Side, StartLine};
+use plan::{
+    Beyond, BoardLength, Border, Corners, Doorway, Fixture, FixtureKind, Leaf, Lining, Lock, Pattern, Plan,
+    Point, Room, Side, StartLine,
+};
 use proptest::prelude::*;
 use site::Uv;
 
@@ -16,13 +19,15 @@ const ON: f64 = 0.2;
 /// Boards that share less than this touch at a corner only, mm.
 const TOUCH: f64 = 1.0;
 
-/// A stretch that two boards share: the other one, its length, and which way it lies in the first one's own frame.
+/// A stretch that two boards share: the other one, its length, and which way it lies.
 struct Beside {
     other: usize,
     length: f64,
     /// Towards the board's own right, and towards its tongue edge.
     right: f64,
     tongue: f64,
+    /// Towards greater u, forwards along a pattern's axis.
+    forwards: f64,
 }
 
 /// What lies beside a board, by going through all boards and all their sides.
@@ -38,12 +43,14 @@ fn beside(floor: &Floor, index: usize) -> Vec<Beside> {
                         // Rings run with the wood to their left.
                         let (out_u, out_v) = (b.v - a.v, a.u - b.u);
                         let size = (out_u * out_u + out_v * out_v).sqrt();
-                        let half = if board.turned { -1.0 } else { 1.0 };
+                        let half = if board.turned { -1.0 } else { 1.0 } / size;
+                        let d = board.along;
                         found.push(Beside {
                             other,
                             length,
-                            right: half * out_u / size,
-                            tongue: half * out_v / size,
+                            right: half * (out_u * d.u + out_v * d.v),
+                            tongue: half * (out_v * d.u - out_u * d.v),
+                            forwards: out_u / size,
                         });
                     }
                 }
@@ -85,12 +92,32 @@ fn faults(floor: &Floor, order: &[usize]) -> Vec<String> {
         }
         for near in beside(floor, *index) {
             let other = &floor.boards[near.other];
-            let (what, must_be_down) = match (near.right, near.tongue) {
-                // Along the start line the row above it comes first, and finds nothing.
-                (_, tongue) if tongue < -0.7 => ("groove edge", board.row != 0),
-                (_, tongue) if tongue > 0.7 => ("tongue edge", false),
-                (right, _) if right < 0.0 => ("left end", true),
-                _ => ("right end", false),
+            let (what, must_be_down) = match (board.in_border, other.in_border) {
+                // The border comes last.
+                (true, false) => ("field", true),
+                (false, true) => ("border", false),
+                // Its tongues point to the field; at corners either may come first.
+                (true, true) => match (near.right, near.tongue) {
+                    _ if (board.along.u * other.along.u + board.along.v * other.along.v).abs() < 0.9 => {
+                        continue;
+                    }
+                    (_, tongue) if tongue.abs() > 0.7 => ("long edge", tongue > 0.0),
+                    (right, _) => ("end", right < 0.0),
+                },
+                // Blocks go forwards along their axis; across it, at a head joint, either may come first.
+                _ if board.is_block() => match near.forwards {
+                    forwards if forwards.abs() < 0.1 => continue,
+                    forwards => ("side", forwards < 0.0),
+                },
+                _ => match (near.right, near.tongue) {
+                    // Along the start line the row above it comes first, and finds nothing.
+                    // Groove to groove, where a room is laid back, either may come first.
+                    (_, tongue) if tongue < -0.7 && board.turned != other.turned && board.row > 0 => continue,
+                    (_, tongue) if tongue < -0.7 => ("groove edge", board.row != 0),
+                    (_, tongue) if tongue > 0.7 => ("tongue edge", false),
+                    (right, _) if right < 0.0 => ("left end", true),
+                    _ => ("right end", false),
+                },
             };
             if down[near.other] != must_be_down {
                 let is = if must_be_down { "is not down" } else { "is down already" };
@@ -131,6 +158,44 @@ fn sample_houses_go_down_board_by_board() {
     wrong.reverse();
     assert!(faults(&house.floor, &wrong).len() > house.floor.boards.len());
     check(&sample("one-room"));
+}
+
+/// Blocks and borders: one room, so that everything about it is seen.
+#[test]
+fn patterns_and_borders_go_down_board_by_board() {
+    check(&sample("plover-parlour"));
+    let patterns = [
+        Pattern::Half,
+        Pattern::Herringbone { block: 600.0, abreast: 1 },
+        Pattern::Herringbone { block: 600.0, abreast: 2 },
+        Pattern::Chevron { block: 600.0, mitre: 45.0 },
+        Pattern::Chevron { block: 600.0, mitre: 30.0 },
+    ];
+    for pattern in patterns {
+        for boards in [0, 2] {
+            let mut plan = Plan::new(format!("{pattern:?}, border {boards}"));
+            plan.stock.lengths = vec![BoardLength { length: 600.0, per_pack: 10 }];
+            plan.stock.face_width = 120.0;
+            plan.rules.least_stagger = 200.0;
+            plan.pattern = pattern;
+            plan.border = (boards > 0).then_some(Border { boards, corners: Corners::Mitred });
+            plan.rooms.push(Room::boarded("Parlour", corners(0.0, 0.0, 4200.0, 3300.0)));
+            plan.fixtures.push(Fixture {
+                name: "Hearth".into(),
+                kind: FixtureKind::Hearth,
+                gap: None,
+                cover: None,
+                appliance: None,
+                outline: corners(1700.0, 0.0, 900.0, 500.0),
+            });
+            let house = pipeline::run(&plan).expect("a house");
+            check(&house);
+            // Reversed it is wrong at nearly every board.
+            let mut wrong = order(&house.sequence());
+            wrong.reverse();
+            assert!(faults(&house.floor, &wrong).len() > house.floor.boards.len() / 2);
+        }
+    }
 }
 
 proptest! {
@@ -235,8 +300,8 @@ fn the_slip_tongue_leaves_the_island_out() {
 
 /// Two rooms side by side under a passage that joins them. The line lies in the left one, the wider, below all of the
 /// right one; that is reached through the passage only, which cannot be laid before it.
-#[test]
-fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
+/// Two rooms side by side under a passage, each with an opening up to it.
+fn under_a_passage() -> Plan {
     let mut plan = Plan::new("Two legs");
     plan.rooms.push(Room::boarded("Left", corners(0.0, 0.0, 6000.0, 3000.0)));
     plan.rooms.push(Room::boarded("Right", corners(6100.0, 2200.0, 3000.0, 800.0)));
@@ -256,9 +321,16 @@ fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
             beyond: Beyond::RunThrough,
             arris: None,
             outside: None,
+            slip_tongue: false,
         });
     }
     plan.stock.lock = Lock::FoldDown;
+    plan
+}
+
+#[test]
+fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
+    let plan = under_a_passage();
     let house = pipeline::run(&plan).expect("a house");
     check(&house);
     let line = house.floor.lines[0];
@@ -302,6 +374,7 @@ fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
         beyond: Beyond::UnderLeaf,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     let house = pipeline::run(&plan).expect("a house");
     let sequence = house.sequence();
@@ -316,4 +389,78 @@ fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
 /// Whether a board of a run reaches the opening: it lies below the room's lower wall.
 fn step_leads_out(house: &House, step: &fit::LaidRun) -> bool {
     step.boards.iter().any(|board| house.floor.boards[*board].outline.outer.iter().any(|p| p.v < -70.0))
+}
+
+/// What is laid back is turned, and hangs on the row that runs on: in the whole floor boards at a groove edge are down
+/// first, but along the start line and along the slip tongue of the doorway, whose lengths are these.
+fn check_back(plan: &Plan, place: &str, slip: f64) {
+    let house = pipeline::run(plan).expect("a house");
+    check(&house);
+    let sequence = house.sequence();
+    assert!(sequence.steps.iter().all(|step| step.start != Start::Anew));
+    let back: Vec<usize> =
+        (0..sequence.steps.len()).filter(|at| matches!(sequence.steps[*at].start, Start::Back(_))).collect();
+    assert_eq!(back.len(), 1);
+    let notes = sequence.notes(plan, &house.floor, back[0]);
+    assert!(notes[0].contains("slip tongue") && notes[0].contains(&plan.doorways[1].name), "{notes:?}");
+    let in_place = sequence.steps.iter().filter(|step| step.place.as_deref() == Some(place));
+    for step in in_place.filter(|step| house.floor.runs[step.run].backwards) {
+        assert!(step.boards.iter().all(|board| house.floor.boards[*board].turned));
+        // From the worker's left, who faces the other way: starters lie at the right.
+        assert!(house.floor.boards[step.boards[0]].starts_run);
+    }
+    let lengths: f64 = house.fit.slips.iter().filter(|s| s.doorway == Some(1)).map(fit::Slip::length).sum();
+    assert!((lengths - slip).abs() < 0.1, "{lengths}");
+    // What lies so is kept so.
+    let boards: Vec<usize> = (0..house.floor.boards.len()).collect();
+    let laid = pipeline::run(&house.with_laid(&boards).expect("marked")).expect("a house");
+    let turned =
+        |house: &House| house.floor.boards.iter().map(|b| (b.label.clone(), b.turned)).collect::<Vec<_>>();
+    assert_eq!(turned(&laid), turned(&house));
+    // Asked for nothing, it is offered.
+    let mut plain = plan.clone();
+    plain.doorways[1].slip_tongue = false;
+    let plain = pipeline::run(&plain).expect("a house").sequence();
+    let offered: Vec<_> = plain.steps.iter().filter_map(|step| step.could_lie_back).collect();
+    assert_eq!(offered, [1], "one row begun anew, through the second doorway");
+}
+
+/// The right room lies below the passage's first whole row, through an opening of 800 less a gap of 10 at each jamb.
+#[test]
+fn a_room_under_a_passage_is_laid_back_from_its_opening() {
+    let mut plan = under_a_passage();
+    plan.doorways[1].slip_tongue = true;
+    check_back(&plan, "Right", 780.0);
+}
+
+/// A hall goes up from a wide room, and a bedroom beside it begins 1500 below the door through which the hall's rows run
+/// on into it. It is as wide as 4000 less a gap of 10 at each wall: so long is the slip tongue along the row in the door.
+#[test]
+fn a_room_beside_a_hall_is_laid_back_from_its_door() {
+    let mut plan = Plan::new("Beside a hall");
+    plan.rooms.push(Room::boarded("Wide", corners(0.0, -4100.0, 9000.0, 4000.0)));
+    plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 2000.0, 6000.0)));
+    plan.rooms.push(Room::boarded("Bedroom", corners(2100.0, 2500.0, 4000.0, 3500.0)));
+    let door = |name: &str, room: &str, wall: usize, at: f64| Doorway {
+        name: name.into(),
+        room: room.into(),
+        wall,
+        at,
+        width: 800.0,
+        rough_width: None,
+        under_lining: None,
+        wall_thickness: 100.0,
+        leaf: None,
+        lining: Lining::ToCome,
+        beyond: Beyond::RunThrough,
+        arris: None,
+        outside: None,
+        slip_tongue: name == "Bedroom door",
+    };
+    plan.doorways.push(door("Hall door", "Wide", 2, 9000.0 - 1400.0));
+    plan.doorways.push(door("Bedroom door", "Hall", 1, 4000.0));
+    for lock in [Lock::FoldDown, Lock::TongueAndGroove] {
+        plan.stock.lock = lock;
+        check_back(&plan, "Bedroom", 3980.0);
+    }
 }

@@ -414,3 +414,51 @@ fn laid_joints_are_kept_clear_of() {
         }
     }
 }
+
+/// Row lines at 10, 200, … An island's front leaves a rip of 80 in the row before it, whose strip is 190 − 80 − 3 = 107
+/// wide and keeps the tongue; behind it rows begin again with rips of 100 that want the tongue. Once the rows in front
+/// lie, their strips are in hand: rips behind the island are cut from them, until they are struck out.
+#[test]
+fn strips_beside_rips_that_lie_are_in_hand() {
+    let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 3040.0), (0.0, 3040.0)];
+    let mut plan = Plan::new("strips");
+    plan.rooms.push(plan::Room::boarded("Room", corners.map(|(x, y)| plan::Point::new(x, y)).to_vec()));
+    plan.start_line = plan::StartLine::At(10.0);
+    let (front, back) = (10.0 + 3.0 * 190.0 + 80.0 + 10.0, 10.0 + 9.0 * 190.0 - 100.0 - 10.0);
+    plan.fixtures.push(plan::Fixture {
+        name: "Island".into(),
+        kind: plan::FixtureKind::Island,
+        gap: None,
+        appliance: None,
+        cover: None,
+        outline: [(1000.0, front), (5000.0, front), (5000.0, back), (1000.0, back)]
+            .map(|(x, y)| plan::Point::new(x, y))
+            .to_vec(),
+    });
+    let whole = pipeline::run(&plan).unwrap();
+    let lies = |board: &lay::Board| whole.floor.row_low(board.region, board.row) < 3.5 * 190.0;
+    let in_front: Vec<usize> =
+        (0..whole.floor.boards.len()).filter(|i| lies(&whole.floor.boards[*i])).collect();
+    let marked = whole.with_laid(&in_front).unwrap();
+    for effort in [0, 4000] {
+        let mut plan = Plan { effort, ..marked.clone() };
+        let house = pipeline::run(&plan).unwrap();
+        stock_is_honest(&house).unwrap();
+        let strips = house.strips_in_hand();
+        assert!(strips.iter().any(|(_, boards)| !boards.is_empty()), "{strips:?}");
+        for (strip, boards) in &strips {
+            for board in boards.iter().map(|board| &house.floor.boards[*board]) {
+                assert!(board.width <= strip.width + 0.1 && !strip.keeps_groove, "{}", board.label);
+                assert_eq!(board.stock, strip.stock);
+            }
+        }
+        let with = house.order.to_open();
+        plan.laid.as_mut().unwrap().boards.iter_mut().for_each(|board| board.strip_gone = true);
+        let without = pipeline::run(&plan).unwrap();
+        stock_is_honest(&without).unwrap();
+        assert!(without.strips_in_hand().is_empty() && without.order.to_open() >= with);
+        let of_laid =
+            without.floor.stock.iter().take(without.floor.laid.opened).flat_map(|stock| &stock.pieces);
+        assert!(of_laid.into_iter().all(|piece| !piece.strip || without.floor.is_laid(piece.board)));
+    }
+}

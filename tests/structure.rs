@@ -56,3 +56,13 @@ fn no_stage_knows_what_comes_after_it() {
         }
     }
 }
+
+/// The checker shares no code with what it checks, and what keeps files knows nothing of plans.
+#[test]
+fn the_checker_and_the_keeper_stand_alone() {
+    for name in ["startrow-recheck", "startrow-keep"] {
+        let under = packages_under(name);
+        let ours: Vec<&String> = under.iter().filter(|package| package.starts_with("startrow")).collect();
+        assert_eq!(ours, [name]);
+    }
+}

@@ -143,6 +143,7 @@ fn door(
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
 }
 

@@ -135,7 +135,7 @@ fn rectangle(run: &Run, index: usize, (left, right): (f64, f64), (low, high): (f
         in_border: false,
         outline: Outline { outer: corners.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: Vec::new() },
         area: (right - left) * (high - low),
-        turned: run.row < 0,
+        turned: run.is_turned(),
         left_end: End::Factory,
         right_end: End::Factory,
         starts_run: left <= run.left,

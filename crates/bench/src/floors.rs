@@ -166,6 +166,7 @@ fn door(name: String, room: &str, wall: usize, at: f64) -> Doorway {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     }
 }
 

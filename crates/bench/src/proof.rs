@@ -111,7 +111,7 @@ fn divisions(plan: &Plan, run: &Run, length: f64) -> Vec<Division> {
             }
             let joints = (0..=boards as usize).map(|i| starter + i as f64 * length);
             // Below the start line a starter lies at the plan's right.
-            let place = |s: f64| if run.row < 0 { run.right - s } else { run.left + s };
+            let place = |s: f64| if run.is_turned() { run.right - s } else { run.left + s };
             Some(Division {
                 starter,
                 closer,

@@ -13,6 +13,7 @@ use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
 use crate::job::{Facts, Job, Step};
+use crate::keeping::Keeping;
 use crate::laying::Laying;
 use crate::on_demand::OnDemand;
 use crate::owner::Owner;
@@ -41,6 +42,8 @@ pub struct Setup {
     pub plan: Option<Plan>,
     /// Where settings are kept; nowhere if `None`.
     pub settings_path: Option<PathBuf>,
+    /// Where the journal of unsaved work is kept; nowhere if `None`.
+    pub journal_folder: Option<PathBuf>,
     /// Everything is computed and written at once, without threads, and no system dialog is shown.
     pub synchronous: bool,
 }
@@ -70,6 +73,7 @@ pub struct Desk {
     picture: Picture,
     preview: Preview,
     after_save: Option<Then>,
+    keeping: Keeping,
     settings: Settings,
     settings_path: Option<PathBuf>,
     synchronous: bool,
@@ -126,6 +130,7 @@ impl Desk {
             picture: Picture::default(),
             preview: Preview::default(),
             after_save: None,
+            keeping: Keeping::new(setup.journal_folder, setup.synchronous),
             settings,
             settings_path: setup.settings_path,
             synchronous: setup.synchronous,
@@ -158,6 +163,11 @@ impl Desk {
     /// Whether the plan holds changes that are not saved.
     pub fn is_dirty(&self) -> bool {
         self.document.is_dirty()
+    }
+
+    /// The last thing that was said at the foot of the floor.
+    pub fn said(&self) -> Option<&str> {
+        self.said.as_deref()
     }
 
     /// The name of the step that undo would take back.
@@ -210,6 +220,7 @@ impl Desk {
                 Err(trouble) => format!("No sheets: {trouble}"),
             });
         }
+        self.keep_safe(ctx);
     }
 
     /// Shows the desk in all of `ui`.
@@ -564,5 +575,9 @@ impl eframe::App for Desk {
 
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.show(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.keeping.close();
     }
 }

@@ -287,11 +287,11 @@ fn line_card(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
 pub(crate) fn board_line(house: &House, board: usize) -> Option<String> {
     let board = house.floor.boards.get(board)?;
     let units = house.plan.units;
-    let size = format!(
-        "{} × {}",
-        names::length(board.length().round(), units),
-        names::length(tenth(board.width), units)
-    );
+    let width = match board.taper(house.floor.pitch) {
+        Some(taper) => taper.words(|mm| names::length(tenth(mm), units)),
+        None => names::length(tenth(board.width), units),
+    };
+    let size = format!("{} × {width}", names::length(board.length().round(), units));
     Some(format!(
         "Board {} · {size} · {} · click to read its piece",
         board.label,
@@ -306,7 +306,10 @@ fn tenth(mm: f64) -> f64 {
 /// What is done to a board at the saw, in words.
 fn cuts(board: &Board, pitch: f64) -> String {
     let mut cuts = Vec::new();
-    if board.width < pitch - 0.05 {
+    let tapers = board.taper(pitch).is_some();
+    if tapers {
+        cuts.push("ripped to a taper");
+    } else if board.width < pitch - 0.05 {
         cuts.push("ripped");
     }
     match (board.left_end, board.right_end) {
@@ -315,7 +318,9 @@ fn cuts(board: &Board, pitch: f64) -> String {
         (End::Factory, End::Cut) => cuts.push("crosscut at its right end"),
         (End::Factory, End::Factory) => {}
     }
-    if board.shaped && board.outline.outer.len() > 4 {
+    if tapers {
+        // Its sawn edge is all its shape.
+    } else if board.shaped && board.outline.outer.len() > 4 {
         cuts.push("notched");
     } else if board.shaped && board.width >= pitch - 0.05 {
         cuts.push("shaped");
@@ -356,6 +361,11 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
         .font(strong_font(20.0)),
     );
     ui.label(cuts(board, house.floor.pitch));
+    if let Some(taper) = board.taper(house.floor.pitch) {
+        ui.label(taper.words(|mm| names::length(tenth(mm), units)))
+            .on_hover_text("Widths kept from its left end to its right, with the marks between; saw straight from mark to mark");
+        say(ui, format!("keep the {}", taper.keeps.word()));
+    }
     let Some(stock) = house.floor.stock.get(board.stock) else { return };
     let from = names::length(tenth(board.from), units);
     let to = names::length(tenth(board.from + board.length()), units);

@@ -157,6 +157,12 @@ impl Document {
         self.dirty = self.saved.as_deref() != Some(&*self.plan);
     }
 
+    /// What is not saved is left on purpose: nothing counts as unsaved any more.
+    pub(crate) fn leave(&mut self) {
+        self.keep();
+        self.dirty = false;
+    }
+
     fn push_step(&mut self, name: String, before: Arc<Plan>) {
         self.undo.push(Step { name, plan: before });
         if self.undo.len() > STEP_LIMIT {

@@ -1,7 +1,7 @@
 //! Plan files on disk: read whole, written whole or not at all.
 
+use keep::{Stamp, Trouble};
 use plan::{FileError, Plan};
-use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// The house that comes with the program.
@@ -16,18 +16,18 @@ pub(crate) struct Unreadable {
     pub(crate) reasons: Vec<FileError>,
 }
 
-/// The plan in a file.
-pub(crate) fn read(path: &Path) -> Result<Plan, Unreadable> {
+/// The plan in a file, and the stamp of what it holds.
+pub(crate) fn read(path: &Path) -> Result<(Plan, Stamp), Unreadable> {
     let unreadable = |reasons| Unreadable { path: path.to_owned(), reasons };
-    let text = std::fs::read_to_string(path).map_err(|error| {
-        unreadable(vec![FileError {
-            line: 0,
-            place: "the file".into(),
-            what: format!("cannot be read: {error}"),
-            mend: "check that the path is right and that you may read it".into(),
-        }])
-    })?;
-    plan::read(&text).map_err(unreadable)
+    let of_file = |what: String, mend: &str| {
+        unreadable(vec![FileError { line: 0, place: "the file".into(), what, mend: mend.into() }])
+    };
+    let bytes = keep::read_limited(path, plan::GREATEST_FILE)
+        .map_err(|trouble| of_file(format!("cannot be read: {}", trouble.what), &trouble.mend))?;
+    let stamp = Stamp::of(&bytes);
+    let text = String::from_utf8(bytes)
+        .map_err(|_| of_file("it is not text".into(), "open a .ron file written by Startrow"))?;
+    plan::read(&text).map(|plan| (plan, stamp)).map_err(unreadable)
 }
 
 /// The sample house, or an empty plan should it not read.
@@ -35,16 +35,10 @@ pub(crate) fn sample() -> Plan {
     plan::read(SAMPLE).unwrap_or_else(|_| Plan::new("Empty house"))
 }
 
-/// Writes a plan to a file.
-pub(crate) fn save(path: &Path, plan: &Plan) -> Result<(), String> {
-    write_whole(path, &plan::write(plan)).map_err(|error| {
-        let what = match error.kind() {
-            std::io::ErrorKind::NotFound => "there is no such folder".to_owned(),
-            std::io::ErrorKind::PermissionDenied => "you may not write there".to_owned(),
-            _ => error.to_string(),
-        };
-        format!("Not saved: {what}")
-    })
+/// Writes a plan to a file whole or not at all, the version before it kept beside it. With `known`, what the file held
+/// when it was last read or saved here, one that something else has changed is not written over.
+pub(crate) fn save(path: &Path, plan: &Plan, known: Option<Stamp>) -> Result<Stamp, Trouble> {
+    keep::save(path, plan::write(plan).as_bytes(), known).map(|saved| saved.stamp)
 }
 
 /// A name for files made from a plan: its file's stem, or its name in plain letters.
@@ -56,31 +50,4 @@ pub(crate) fn stem(path: Option<&Path>, name: &str) -> String {
         name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     let words: Vec<_> = plain.split('-').filter(|word| !word.is_empty()).collect();
     if words.is_empty() { "house".to_owned() } else { words.join("-") }
-}
-
-/// Writes text beside the file and puts it in the file's place, so that a crash or a full disk
-/// leaves the old file as it was.
-pub(crate) fn write_whole(path: &Path, text: &str) -> std::io::Result<()> {
-    write_bytes(path, text.as_bytes())
-}
-
-/// The same for bytes.
-pub(crate) fn write_bytes(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
-    // A link stays a link: what it points to is replaced.
-    let target = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let name = target.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    let beside = target.with_file_name(format!(".{name}.{}.part", std::process::id()));
-    let written = (|| {
-        let mut file = std::fs::File::create(&beside)?;
-        file.write_all(bytes)?;
-        file.sync_all()?;
-        if let Ok(old) = std::fs::metadata(&target) {
-            std::fs::set_permissions(&beside, old.permissions())?;
-        }
-        std::fs::rename(&beside, &target)
-    })();
-    if written.is_err() {
-        let _ = std::fs::remove_file(&beside);
-    }
-    written
 }

@@ -174,7 +174,10 @@ impl Laying {
         let head =
             format!("Next {label}{place}: {} · {} of {count}", house.fit.words(&house.plan, board), down + 1);
         let is_first = known.starts.get(index) == Some(&down);
-        Some((head, if is_first { known.sequence.notes(&house.floor, index) } else { Vec::new() }))
+        Some((
+            head,
+            if is_first { known.sequence.notes(&house.plan, &house.floor, index) } else { Vec::new() },
+        ))
     }
 }
 

@@ -24,6 +24,7 @@ mod finder;
 mod geometry;
 mod header;
 mod job;
+mod keeping;
 mod laying;
 mod names;
 mod on_demand;
@@ -43,7 +44,9 @@ mod writing;
 
 pub use app::{Desk, Setup};
 pub use command::Command;
+pub use keeping::journal_now;
 pub use select::Selected;
+pub use settings::state_folder;
 
 use std::path::PathBuf;
 
@@ -94,7 +97,12 @@ pub fn open(path: Option<PathBuf>) -> Result<(), Error> {
         ..Default::default()
     };
     let make: eframe::AppCreator<'static> = Box::new(move |context| {
-        let setup = Setup { path, settings_path: settings::default_path(), ..Setup::default() };
+        let setup = Setup {
+            path,
+            settings_path: settings::default_path(),
+            journal_folder: state_folder().map(|folder| folder.join("journal")),
+            ..Setup::default()
+        };
         Ok(Box::new(Desk::new(&context.egui_ctx, setup)))
     });
     eframe::run_native("startrow", options, make).map_err(Error)

@@ -2,9 +2,10 @@
 
 use crate::bringing::Bringing;
 use crate::files::Unreadable;
+use crate::keeping::Recovered;
 use crate::palette::{Palette, strong_font};
 use egui::{Context, Id, Key, Modal, RichText, ScrollArea, TextEdit, Ui};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What goes on once unsaved work is seen to.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,6 +29,10 @@ pub(crate) enum Prompt {
     OpenPath(String),
     /// The path to save to is typed; with what went wrong with it before.
     SavePath(String, String),
+    /// The plan's file was changed by something else.
+    Changed(PathBuf),
+    /// Work was found that a program which ended had not saved.
+    Recovered(Recovered),
     /// The path of a drawing to bring in is typed.
     BringPath(String),
     /// The path of a picture to lay under the plan is typed.
@@ -47,6 +52,14 @@ pub(crate) enum Answer {
     LeaveThen(Then),
     Open(PathBuf),
     Save(PathBuf),
+    /// Save over what something else wrote.
+    SaveOver(PathBuf),
+    SaveElsewhere,
+    /// Take up the work found.
+    TakeUp,
+    /// Leave it for another time.
+    LeaveFound,
+    ThrowAway,
     AskBringing(PathBuf),
     LayPicture(PathBuf),
     BringIn(Box<Bringing>),
@@ -64,6 +77,8 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
             answer = match prompt {
                 Prompt::Unsaved(then) => unsaved(ui, house, then),
                 Prompt::Unreadable(unreadable) => report(ui, unreadable),
+                Prompt::Changed(path) => changed(ui, path),
+                Prompt::Recovered(recovered) => found(ui, recovered),
                 Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path, "")
                     .map(|path| path.map_or(Answer::Stay, Answer::Open)),
                 Prompt::BringPath(path) => {
@@ -85,7 +100,10 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
             };
         });
     if answer.is_none() && modal.should_close() {
-        answer = Some(Answer::Stay);
+        answer = Some(match prompt {
+            Prompt::Recovered(_) => Answer::LeaveFound,
+            _ => Answer::Stay,
+        });
     }
     answer
 }
@@ -116,6 +134,60 @@ fn unsaved(ui: &mut Ui, house: &str, then: &Then) -> Option<Answer> {
         }
         ui.button("Stay").clicked().then_some(Answer::Stay)
     })
+}
+
+fn changed(ui: &mut Ui, path: &Path) -> Option<Answer> {
+    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    title(ui, &format!("Something else has changed {name}"));
+    ui.label("It is not what was opened here any more. Saved over, what it holds now is kept beside it, under its name and “.before”.");
+    buttons(ui, |ui| {
+        let elsewhere = ui.button("Save under another name");
+        if ui.ctx().memory(|memory| memory.focused().is_none()) {
+            elsewhere.request_focus();
+        }
+        if elsewhere.clicked() {
+            return Some(Answer::SaveElsewhere);
+        }
+        if ui.button("Save over it").clicked() {
+            return Some(Answer::SaveOver(path.to_owned()));
+        }
+        ui.button("Stay").clicked().then_some(Answer::Stay)
+    })
+}
+
+fn found(ui: &mut Ui, recovered: &Recovered) -> Option<Answer> {
+    title(ui, "Work that was not saved");
+    let file =
+        recovered.file.as_ref().map_or_else(|| "no file yet".to_owned(), |file| file.display().to_string());
+    ui.label(format!("{}, {}", recovered.name, ago(recovered.ago)));
+    ui.label(RichText::new(file).size(12.0).weak());
+    ui.label("The program ended before it was saved. Taken up, it is one step that can be undone.");
+    buttons(ui, |ui| {
+        let take = ui.button("Take it up");
+        if ui.ctx().memory(|memory| memory.focused().is_none()) {
+            take.request_focus();
+        }
+        if take.clicked() {
+            return Some(Answer::TakeUp);
+        }
+        if ui.button("Leave it for later").clicked() {
+            return Some(Answer::LeaveFound);
+        }
+        ui.button("Throw it away").clicked().then_some(Answer::ThrowAway)
+    })
+}
+
+/// How long ago, in words.
+fn ago(seconds: u64) -> String {
+    let of = |count: u64, one: &str, several: &str| {
+        format!("{} ago", crate::names::count(count as usize, one, several))
+    };
+    match seconds {
+        0..=119 => "a moment ago".into(),
+        120..=7199 => of(seconds / 60, "minute", "minutes"),
+        7200..=172_799 => of(seconds / 3600, "hour", "hours"),
+        _ => of(seconds / 86_400, "day", "days"),
+    }
 }
 
 fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
@@ -172,8 +244,12 @@ fn typed_path(
             }
         });
     }
-    if !trouble.is_empty() {
-        ui.colored_label(Palette::current(ui.ctx()).fault, trouble);
+    let (what, mend) = trouble.split_once('\n').unwrap_or((trouble, ""));
+    if !what.is_empty() {
+        ui.colored_label(Palette::current(ui.ctx()).fault, what);
+    }
+    if !mend.is_empty() {
+        ui.label(RichText::new(mend).weak());
     }
     ui.add_space(8.0);
     ui.horizontal(|ui| {

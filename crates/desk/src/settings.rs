@@ -41,7 +41,7 @@ impl Settings {
             let _ = std::fs::create_dir_all(folder);
         }
         if let Ok(text) = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default()) {
-            let _ = crate::files::write_whole(path, &text);
+            let _ = keep::write_whole(path, text.as_bytes());
         }
     }
 
@@ -64,6 +64,20 @@ pub(crate) fn default_path() -> Option<PathBuf> {
         folder("XDG_CONFIG_HOME").or_else(|| folder("HOME").map(|home| home.join(".config")))
     };
     base.map(|base| base.join("startrow").join("desk.ron"))
+}
+
+/// Where this system keeps what a program must find again after a crash: journals and reports; `None` where it says
+/// nothing.
+pub fn state_folder() -> Option<PathBuf> {
+    let folder = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty()).map(PathBuf::from);
+    let base = if cfg!(windows) {
+        folder("LOCALAPPDATA")
+    } else if cfg!(target_os = "macos") {
+        folder("HOME").map(|home| home.join("Library/Application Support"))
+    } else {
+        folder("XDG_STATE_HOME").or_else(|| folder("HOME").map(|home| home.join(".local/state")))
+    };
+    base.map(|base| base.join("startrow"))
 }
 
 #[cfg(test)]

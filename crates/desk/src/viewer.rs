@@ -1,6 +1,5 @@
 //! Print: the sheets as a PDF, handed to whatever the system shows a PDF with.
 
-use crate::files::write_bytes;
 use sheets::Page;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -10,9 +9,7 @@ pub(crate) fn print(pages: &[Page], name: &str) -> Result<String, String> {
     let bytes = sheets::pdf(pages, name, "Sheets for laying the floor").map_err(|error| error.to_string())?;
     let path = place(&bytes)
         .map_err(|error| format!("no place to print from: {error}; write the sheets instead"))?;
-    write_bytes(&path, &bytes).map_err(|error| {
-        format!("{} cannot be written: {error}; write the sheets instead", path.display())
-    })?;
+    keep::write_whole(&path, &bytes).map_err(|trouble| format!("{trouble}; or write the sheets instead"))?;
     open(&path).map_err(|error| {
         format!(
             "no viewer could be opened: {error}; open {} yourself and print it from there",

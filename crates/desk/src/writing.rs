@@ -1,6 +1,5 @@
 //! Writes the sheets into a folder, off the window's thread.
 
-use crate::files::write_bytes;
 use egui::Context;
 use pipeline::House;
 use sheets::{SetOptions, WriteOptions};
@@ -83,8 +82,7 @@ fn write(house: &House, folder: &Path, stem: &str, options: WriteOptions) -> Sai
     for file in &files {
         let name = format!("{stem}-{}", file.name);
         let path = folder.join(&name);
-        write_bytes(&path, &file.bytes)
-            .map_err(|error| format!("{} cannot be written: {error}", path.display()))?;
+        keep::write_whole(&path, &file.bytes).map_err(|trouble| trouble.to_string())?;
         names.push(name);
     }
     Ok(format!("Written to {}: {}", folder.display(), names.join(", ")))

@@ -6,7 +6,7 @@ use crate::{Label, Options, Role};
 use kurbo::{Point, Vec2};
 use pipeline::House;
 use plan::{Units, format_length};
-use setout::{EdgeRef, Rip};
+use setout::{EdgeRef, GapToLeave, Rip};
 use site::{Edge, Source};
 use std::collections::BTreeMap;
 
@@ -26,11 +26,17 @@ pub struct RipSide {
     pub seen: f64,
     /// Length of the edges, mm.
     pub length: f64,
+    /// The gap to leave there where it is wider than its least, narrowest and widest, mm.
+    pub gap: Option<(f64, f64)>,
 }
 
 /// Every side that has a rip, in the plan's order.
 pub fn rip_sides(house: &House) -> Vec<RipSide> {
     let rips = &house.setout.chosen.rips;
+    let gaps = match rips.iter().any(|rip| rip.play > 0.0) {
+        true => house.gaps_to_leave(),
+        false => Vec::new(),
+    };
     let mut sides: BTreeMap<(Source, bool), RipSide> = BTreeMap::new();
     for (i, rip) in rips.iter().enumerate() {
         let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);
@@ -40,6 +46,10 @@ pub fn rip_sides(house: &House) -> Vec<RipSide> {
             greatest: rip.greatest,
             seen: rip.least - rip.hidden,
             length: rip.length,
+            gap: gaps
+                .iter()
+                .find(|gap| (gap.source, gap.kind, gap.floor_is_above) == (rip.source, rip.kind, above))
+                .map(GapToLeave::range),
         };
         sides.entry((rip.source, above)).and_modify(|all| merge(all, &side, rips)).or_insert(side);
     }
@@ -69,6 +79,7 @@ fn merge(all: &mut RipSide, one: &RipSide, rips: &[Rip]) {
     all.greatest = all.greatest.max(one.greatest);
     all.seen = all.seen.min(one.seen);
     all.length += one.length;
+    all.gap = all.gap.or(one.gap);
 }
 
 fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
@@ -85,7 +96,7 @@ fn place_one(
     let rip = house.setout.chosen.rips.get(side.longest)?;
     let is_short = side.seen < least_rip;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
-    let mut label = Label::new(role, rip_figure(side.least, side.greatest, options.units), at(rip.at));
+    let mut label = Label::new(role, words(side, options.units), at(rip.at));
     label.subject = Some(side.longest);
     let mut places = Vec::new();
     match edge_of(house, rip.edge) {
@@ -109,6 +120,21 @@ fn place_one(
 
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
 const TAPER: f64 = 2.0;
+
+/// A side's rip, and the gap to leave there where that is not the least.
+fn words(side: &RipSide, units: Units) -> String {
+    let rip = rip_figure(side.least, side.greatest, units);
+    let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
+    match side.gap.map(|(least, greatest)| (tenth(least), tenth(greatest))) {
+        Some((least, greatest)) if least == greatest => {
+            format!("{rip}, gap {}", format_length(least, units))
+        }
+        Some((least, greatest)) => {
+            format!("{rip}, gap {}–{}", format_length(least, units), format_length(greatest, units))
+        }
+        None => rip,
+    }
+}
 
 /// A rip's figure: one number, or the least and the greatest where the edge tapers.
 pub fn rip_figure(least: f64, greatest: f64, units: Units) -> String {

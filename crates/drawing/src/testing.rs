@@ -55,6 +55,7 @@ fn plan(name: &str) -> Plan {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     plan.fixtures.push(Fixture {
         name: "Low spot".into(),

@@ -43,7 +43,10 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
             place: scene.board_place(index),
             figure,
             limit: rules.least_leg,
-            mend: "cut the notch last and glue the leg down, or move the start line or a joint so that more wood stays beside the notch".into(),
+            mend: match line_lies(scene, index) {
+                true => "cut the notch last and glue the leg down, or move a joint of a row to come so that more wood stays beside the notch".into(),
+                false => "cut the notch last and glue the leg down, or move the start line or a joint so that more wood stays beside the notch".into(),
+            },
         });
     }
 }
@@ -58,11 +61,24 @@ fn sliver(scene: &Scene, index: usize, figure: f64, at: Uv) -> Flag {
         place: scene.board_place(index),
         figure,
         limit,
-        mend: format!(
-            "move the start line {} away from this edge, or take up the strip in the gap's play",
-            scene.length((limit - figure).ceil())
-        ),
+        mend: match line_lies(scene, index) {
+            // The line cannot move any more.
+            true => format!(
+                "the line lies: lay the rows to come so that they end {} further from this edge, as the step As laid says, take up the strip in the gap's play, or rip the row before it too, so that both are wide enough",
+                scene.length((limit - figure).ceil())
+            ),
+            false => format!(
+                "move the start line {} away from this edge, or take up the strip in the gap's play",
+                scene.length((limit - figure).ceil())
+            ),
+        },
     }
+}
+
+/// Whether boards lie in a board's region.
+fn line_lies(scene: &Scene, board: usize) -> bool {
+    let region = scene.floor.boards.get(board).map(|board| board.region);
+    region.is_some_and(|region| scene.line_lies.get(region) == Some(&true))
 }
 
 /// Flags starters and closers under the least. Where the run itself is no longer, or walls shape the end, there

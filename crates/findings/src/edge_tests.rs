@@ -34,6 +34,7 @@ fn plan() -> Plan {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     plan
 }

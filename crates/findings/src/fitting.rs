@@ -60,8 +60,10 @@ fn tight_gap(scene: &Scene, boards: &[(usize, Tight)]) -> Option<Flag> {
     let (first, worst) =
         boards.iter().min_by(|a, b| a.1.at.gap.total_cmp(&b.1.at.gap).then(a.0.cmp(&b.0)))?;
     let (which, joint) = match worst.at.part {
-        Part::Left | Part::Right => ("end", Part::Left),
-        Part::Groove | Part::Tongue => ("side", Part::Groove),
+        Part::Left => ("end", Part::Right),
+        Part::Right => ("end", Part::Left),
+        Part::Groove => ("side", Part::Tongue),
+        Part::Tongue => ("side", Part::Groove),
     };
     let count = match boards.len() {
         1 => "its board meets it".to_owned(),

@@ -9,7 +9,7 @@ use crate::joints::joints;
 use crate::laid::{misfits, settle};
 use crate::movement::movement;
 use crate::points::points;
-use crate::scene::Scene;
+use crate::scene::{Scene, lines_that_lie};
 use crate::slab::slab_flags;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit};
@@ -20,7 +20,8 @@ use site::{Site, Uv};
 /// Flags everything on a floor, faults first, then by kind and place.
 pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> {
     let places = Places::new(plan);
-    let scene = Scene { plan, places: &places, site, floor };
+    let line_lies = lines_that_lie(site, floor);
+    let scene = Scene { plan, places: &places, site, floor, line_lies };
     let mut flags = Vec::new();
     for (index, board) in floor.boards.iter().enumerate() {
         narrow(&scene, index, board, &mut flags);

@@ -10,6 +10,19 @@ pub(crate) struct Scene<'a> {
     pub(crate) places: &'a Places<'a>,
     pub(crate) site: &'a Site,
     pub(crate) floor: &'a Floor,
+    /// Of each region whether boards lie in it: its line is where it is.
+    pub(crate) line_lies: Vec<bool>,
+}
+
+/// Of each region of a site whether boards lie in it.
+pub(crate) fn lines_that_lie(site: &Site, floor: &Floor) -> Vec<bool> {
+    let mut lies = vec![false; site.regions.len()];
+    for (board, laid) in floor.boards.iter().zip(&floor.laid.of_board) {
+        if let Some(lies) = lies.get_mut(board.region).filter(|_| laid.is_some()) {
+            *lies = true;
+        }
+    }
+    lies
 }
 
 impl Scene<'_> {

@@ -52,7 +52,7 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
         usual: Motion::usual(plan.stock.lock),
         ways,
         undercuts: undercuts.done(),
-        slips: slips(floor),
+        slips: slips(plan, &places, site.frame, floor),
         joints: joints(plan, site, floor),
         doorways: doorways(plan, site, &places),
         covers: covers(plan, site, movement.as_ref()),

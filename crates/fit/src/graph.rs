@@ -1,11 +1,8 @@
 //! Which runs meet: each with the runs on the laid side of its row, and those beyond it.
 
 use crate::slip::along;
-use lay::{Board, Floor};
+use lay::{Board, Floor, Meeting, meeting};
 use std::collections::BTreeMap;
-
-/// Runs that share less than this of a row line do not meet, mm: corners that touch.
-const SHORT: f64 = 1.0;
 
 /// The runs of a floor's rows and how they hang together. Lists have a place for every run of the floor; those
 /// without boards, of blocks or of the border have no entries.
@@ -19,16 +16,22 @@ pub(crate) struct Graph {
     pub(crate) after: Vec<Vec<usize>>,
 }
 
-/// A stretch of a row line that a run's boards lie along: least and greatest u, and the run.
-type Stretch = (f64, f64, usize);
-
 impl Graph {
     pub(crate) fn of(floor: &Floor) -> Self {
+        Self::with(floor, |run| floor.runs[run].backwards)
+    }
+
+    /// The same as if no run were laid back.
+    pub(crate) fn away(floor: &Floor) -> Self {
+        Self::with(floor, |_| false)
+    }
+
+    fn with(floor: &Floor, is_back: impl Fn(usize) -> bool) -> Self {
         let count = floor.runs.len();
         let mut graph =
             Self { runs: Vec::new(), before: vec![Vec::new(); count], after: vec![Vec::new(); count] };
         // By region and row line: what lies along it from below, and from above.
-        let mut lines: BTreeMap<(usize, i32), [Vec<Stretch>; 2]> = BTreeMap::new();
+        let mut lines: BTreeMap<(usize, i32), [Vec<Meeting>; 2]> = BTreeMap::new();
         for (index, run) in floor.runs.iter().enumerate() {
             let boards = floor.boards.get(run.boards.clone()).unwrap_or_default();
             if !boards.first().is_some_and(is_in_row) {
@@ -47,6 +50,8 @@ impl Graph {
                 // Rows above the start line hang on the one below them, rows below it on the one above; and on the
                 // start line the lower side comes second.
                 let (first, second) = if line > 0 { (low, high) } else { (high, low) };
+                // What is laid back hangs on what lies beyond it.
+                let (first, second) = if is_back(first) { (second, first) } else { (first, second) };
                 graph.before[second].push(first);
                 graph.after[first].push(second);
             }
@@ -61,23 +66,4 @@ impl Graph {
 
 fn is_in_row(board: &Board) -> bool {
     !board.in_border && !board.is_block()
-}
-
-/// Pairs of runs that share some of a row line, from both sides of it.
-fn meeting(mut below: Vec<Stretch>, mut above: Vec<Stretch>) -> Vec<(usize, usize)> {
-    below.sort_by(|a, b| a.0.total_cmp(&b.0));
-    above.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let (mut i, mut j) = (0, 0);
-    let mut found = Vec::new();
-    while let (Some(low), Some(high)) = (below.get(i), above.get(j)) {
-        if low.1.min(high.1) - low.0.max(high.0) > SHORT {
-            found.push((low.2, high.2));
-        }
-        if low.1 < high.1 {
-            i += 1;
-        } else {
-            j += 1;
-        }
-    }
-    found
 }

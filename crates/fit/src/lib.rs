@@ -1,6 +1,8 @@
 //! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, doorways, covers, tucks;
 //! the way in for each board, undercuts, slip tongues, the order of laying.
 
+mod backwards;
+mod blocks;
 mod contact;
 mod continuous;
 mod cover;
@@ -40,13 +42,13 @@ pub use levels::{ApplianceRoom, ArrisCut, Covered, Finish, LeafRoom, SideFloor, 
 pub use marks::{JointMark, joint_marks};
 pub use moisture::{Moisture, equilibrium};
 pub use movement::{
-    EdgeMovement, EndGap, FILLER_TAKES, JointMovement, Movement, Stretch, greatest_opening,
-    least_floating_gap,
+    EdgeMovement, EndGap, FILLER_TAKES, GLUED_GAPS, JointMovement, Movement, PublishedGap, Stretch,
+    greatest_opening, least_floating_gap,
 };
 pub use proposals::{Proposal, ProposedAt, proposals};
 pub use sequence::{LaidRun, Sequence, Start, sequence};
 pub use tucks::{Tuck, Under, Way as TuckWay};
 pub use types::{Continuous, Fit, Meets, Motion, Part, Slip, Tight, Undercut, WayIn};
 pub use way_words::{shaved_words, side_word};
-pub use wood::{Change, Coefficients, VALID, source};
+pub use wood::{ALONG_SOURCE, Change, Coefficients, VALID, source};
 pub use words::{CoverLine, Fact, cover_lines};

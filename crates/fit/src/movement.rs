@@ -136,6 +136,49 @@ pub fn least_floating_gap(extent: f64) -> f64 {
     (0.0015 * extent).max(8.0)
 }
 
+/// Gaps published for a glued floor, least and greatest, mm. NF DTU 51.2 P1-1, 2020, §6.2.
+pub const GLUED_GAPS: [f64; 2] = [5.0, 8.0];
+
+/// What is published for the gap at each end of a stretch.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PublishedGap {
+    /// At least, mm.
+    pub least: f64,
+    /// At most, mm, where that is published.
+    pub greatest: Option<f64>,
+    /// Where it is from, and what it is given for.
+    pub source: &'static str,
+}
+
+impl Stretch {
+    /// The gap published for a floor laid so: loose by its extent, bonded whatever that is. Both editions have been
+    /// superseded; the one in force comes first.
+    pub fn published_gap(&self) -> PublishedGap {
+        match self.is_bonded {
+            true => PublishedGap {
+                least: GLUED_GAPS[0],
+                greatest: Some(GLUED_GAPS[1]),
+                source: "glued: NF DTU 51.2 P1-1, 2020, §6.2, superseded",
+            },
+            false => PublishedGap {
+                least: least_floating_gap(self.extent),
+                greatest: None,
+                source: "floating, 0.15 % and at least 8 mm: NF DTU 51.11 P1-1, 2009, §8.2, superseded",
+            },
+        }
+    }
+}
+
+impl PublishedGap {
+    /// The figures in words: `at least 9 mm`, `5 mm to 8 mm`.
+    pub fn words(&self, length: impl Fn(f64) -> String) -> String {
+        match self.greatest {
+            Some(greatest) => format!("{} to {}", length(self.least), length(greatest)),
+            None => format!("at least {}", length(self.least)),
+        }
+    }
+}
+
 /// Stretches that differ by less are alike, mm.
 const BESIDE: f64 = 0.01;
 

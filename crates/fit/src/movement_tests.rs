@@ -168,6 +168,7 @@ fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     }
 }
 

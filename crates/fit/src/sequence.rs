@@ -1,10 +1,13 @@
 //! The order of laying: run by run, each where its groove edge finds laid boards.
 
+use crate::backwards::{laid_back, offers};
+use crate::blocks::blocks;
 use crate::graph::Graph;
 use crate::pockets::closed_in;
 use lay::Floor;
 use plan::{Places, Plan};
 use site::Site;
+use std::collections::BTreeSet;
 
 /// How a run is begun.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -15,10 +18,15 @@ pub enum Start {
     OnLine,
     /// On the slip tongue along the start line, boards turned.
     OnSlip,
+    /// On a slip tongue in the groove of the row that runs on through a doorway, this one by index: boards turned, laid
+    /// back towards the start line.
+    Back(usize),
     /// Past a wall or a fixture, where no laid row lies beside it: against a control line.
     Anew,
     /// Against the row laid before.
     OnRow,
+    /// The border's first course, round the field.
+    AroundField,
 }
 
 /// One run in the order of laying.
@@ -36,6 +44,8 @@ pub struct LaidRun {
     pub from_laid: bool,
     /// Runs that come together in it: two or more on its laid side, which went round something.
     pub joins: Vec<usize>,
+    /// Of a run begun anew: the doorway from which it and those that come together with it could be laid back instead.
+    pub could_lie_back: Option<usize>,
 }
 
 /// The order of laying.
@@ -70,16 +80,35 @@ impl Sequence {
 /// the slip tongue. A run waits for every run it is joined to along its groove edge: so rows go up one by one, and
 /// what parts to go round something comes together again before the next whole row. Where there is a choice, who lays
 /// stays in the room, then goes on from laid boards, and begins anew only where nothing else is left: on the line
-/// carried into another room first, then past walls and fixtures.
+/// carried into another room first, then past walls and fixtures. Blocks go forwards along their axis, column by column
+/// as far as they allow; a border comes last, from the field to the wall.
 pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
     let graph = Graph::of(floor);
     let order = order(plan, site, floor, &graph);
     let runs: Vec<usize> = order.iter().map(|(run, _)| *run).collect();
     let closed = closed_in(site, floor, &graph, &runs);
+    let places = Places::new(plan);
+    let mut back_from: Vec<Option<usize>> = vec![None; floor.runs.len()];
+    for (doorway, runs) in laid_back(plan, &places, site.frame, floor) {
+        runs.into_iter().for_each(|run| back_from[run] = Some(doorway));
+    }
+    let mut offered: Vec<Option<usize>> = vec![None; floor.runs.len()];
+    for room in offers(plan, &places, site.frame, floor, &graph) {
+        room.runs.into_iter().for_each(|run| offered[run] = Some(room.doorway));
+    }
+    let started = |run: usize| match (start(floor, &graph, run), back_from[run]) {
+        (Start::OnRow, Some(doorway))
+            if graph.before[run].iter().any(|onto| !floor.runs[*onto].backwards) =>
+        {
+            Start::Back(doorway)
+        }
+        (start, _) => start,
+    };
     let steps = order.into_iter().zip(closed).map(|((run, place), from_laid)| LaidRun {
         run,
         boards: boards_of(floor, run),
-        start: start(floor, &graph, run),
+        start: started(run),
+        could_lie_back: offered[run].filter(|_| start(floor, &graph, run) == Start::Anew),
         place: place.map(str::to_owned),
         from_laid,
         joins: if graph.before[run].len() > 1 { graph.before[run].clone() } else { Vec::new() },
@@ -94,28 +123,53 @@ fn lies(floor: &Floor, run: usize) -> bool {
     floor.runs[run].boards.clone().all(|board| floor.is_laid(board))
 }
 
-/// Columns of blocks, then the courses of the border, each as they were laid out.
+/// Blocks, forwards along their axis, then the border.
 fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<LaidRun> {
     let places = Places::new(plan);
-    let in_border = |run: &usize| floor.boards[floor.runs[*run].boards.start].in_border;
-    let is_apart = |run: &usize| {
+    let rank = by_size(site);
+    let rank = |region: usize| rank.get(region).copied().unwrap_or(usize::MAX);
+    let place = |board: usize| {
+        let at = site.frame.plan_from_row(floor.boards[board].middle());
+        places.place_at(at).map(str::to_owned)
+    };
+    let mut steps: Vec<LaidRun> = Vec::new();
+    let mut begun = BTreeSet::new();
+    for block in blocks(floor, rank) {
+        let board = &floor.boards[block];
+        match steps.last_mut().filter(|step| step.run == board.run) {
+            Some(step) => step.boards.push(block),
+            None => {
+                let start = if begun.insert(board.region) { Start::OnLine } else { Start::OnRow };
+                steps.push(LaidRun { place: place(block), start, ..step_of(board.run, vec![block]) });
+            }
+        }
+    }
+    let is_border = |run: &usize| {
         let boards = &floor.runs[*run].boards;
-        floor.boards.get(boards.start).is_some_and(|b| !boards.is_empty() && (b.in_border || b.is_block()))
+        floor.boards.get(boards.start).is_some_and(|board| !boards.is_empty() && board.in_border)
     };
-    let mut runs: Vec<usize> = (0..floor.runs.len()).filter(is_apart).collect();
-    runs.sort_by_key(|run| {
-        let row = floor.runs[*run].row;
-        let is_border = in_border(run);
-        (is_border, !is_border && row < 0, if is_border { -i64::from(row) } else { away(row) })
-    });
-    let step = |run: usize| {
-        let boards: Vec<usize> = floor.runs[run].boards.clone().collect();
-        let middle = &floor.boards[boards[boards.len() / 2]];
-        let place = places.place_at(site.frame.plan_from_row(middle.middle())).map(str::to_owned);
-        let start = if floor.runs[run].row == 0 && !in_border(&run) { Start::OnLine } else { Start::OnRow };
-        LaidRun { run, boards, start, place, from_laid: false, joins: Vec::new() }
-    };
-    runs.into_iter().map(step).collect()
+    let mut border: Vec<usize> = (0..floor.runs.len()).filter(is_border).collect();
+    // From the field to the wall: courses are counted from the wall.
+    border.sort_by_key(|run| (rank(floor.runs[*run].region), -i64::from(floor.runs[*run].row), *run));
+    let mut bordered = BTreeSet::new();
+    steps.extend(border.into_iter().map(|run| {
+        let boards = boards_of(floor, run);
+        let start = if bordered.insert(floor.runs[run].region) { Start::AroundField } else { Start::OnRow };
+        LaidRun { place: place(boards[boards.len() / 2]), start, ..step_of(run, boards) }
+    }));
+    steps
+}
+
+fn step_of(run: usize, boards: Vec<usize>) -> LaidRun {
+    LaidRun {
+        run,
+        boards,
+        start: Start::OnRow,
+        place: None,
+        from_laid: false,
+        joins: Vec::new(),
+        could_lie_back: None,
+    }
 }
 
 /// Runs in order, each with its place.
@@ -137,12 +191,12 @@ fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(
             let r = &floor.runs[*run];
             let start = start(floor, graph, *run);
             let begins = match start {
-                Start::Lies | Start::OnRow | Start::OnSlip => 0,
+                Start::Lies | Start::OnRow | Start::OnSlip | Start::Back(_) | Start::AroundField => 0,
                 Start::OnLine => 1,
                 Start::Anew => 2,
             };
             let is_elsewhere = place[*run] != here || here.is_none();
-            let left = if r.row < 0 { -r.right } else { r.left };
+            let left = if r.is_turned() { -r.right } else { r.left };
             let rank = largest_first.get(r.region).copied().unwrap_or(usize::MAX);
             ((rank, r.row < 0, is_elsewhere, begins, away(r.row)), left, *run)
         };

@@ -29,6 +29,7 @@ pub(crate) fn two_rooms(lining: Lining) -> Plan {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     plan
 }
@@ -89,6 +90,7 @@ fn by_a_trim(lock: Lock, end_gap: f64) -> Plan {
         beyond: Beyond::Trim(40.0),
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     plan
 }

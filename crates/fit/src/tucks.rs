@@ -292,7 +292,7 @@ fn board_under(
     let bed = tuck.build_up - thickness;
     // The rows are laid away from the start line, and each run from its left end in the boards' own frame.
     let comes_first = match with_sides {
-        true => side.edge.floor_is_above() == (board.row >= 0),
+        true => side.edge.floor_is_above() != board.turned,
         false => (into.u > 0.0) != board.turned,
     };
     let laid_over = !with_sides && board.starts_run && board.ends_run;
@@ -328,7 +328,7 @@ fn is_clear_past(board: &Board, side: &Side<'_>, d: Uv, into: Uv, past: f64, gro
     let half = if side.edge.is_along_rows() { board.width } else { board.length() } / 2.0;
     [(side.edge.a, -1.0), (side.edge.b, 1.0)].into_iter().zip(side.is_open).any(|((end, sign), is_open)| {
         let onwards = Uv::new(d.u * sign, d.v * sign);
-        let is_to_be_laid = side.edge.is_along_rows() || (onwards.v > 0.0) == (board.row >= 0);
+        let is_to_be_laid = side.edge.is_along_rows() || (onwards.v > 0.0) != board.turned;
         let from = Uv::new(end.u + into.u * half, end.v + into.v * half);
         is_open && is_to_be_laid && ground.look(from, onwards).is_some_and(|(reach, _)| reach >= past)
     })

@@ -121,7 +121,8 @@ pub struct Undercut {
     pub boards: Vec<usize>,
 }
 
-/// A stretch of the start line along which boards of both sides meet groove to groove on a slip tongue.
+/// A stretch along which boards meet groove to groove on a slip tongue: of the start line, or of a row line from which
+/// a room is laid back.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Slip {
     /// Region.
@@ -130,6 +131,8 @@ pub struct Slip {
     pub from: Uv,
     /// Its right end.
     pub to: Uv,
+    /// The doorway through which the row runs on that a room is laid back from; `None` along the start line.
+    pub doorway: Option<usize>,
 }
 
 impl Slip {

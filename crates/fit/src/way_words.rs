@@ -105,19 +105,36 @@ impl Start {
             }
             Self::OnSlip => Some("glue the slip tongue into the start row's groove first; boards turned"),
             Self::Anew => Some("begins anew: lay it to a control line and hold it with weights or a batten"),
-            Self::OnRow | Self::Lies => None,
+            Self::AroundField => Some(
+                "the border comes last: saw the field true along its line, rout a groove for the border's tongue or shave that, and glue",
+            ),
+            // Said with the doorway's name.
+            Self::Back(_) | Self::OnRow | Self::Lies => None,
         }
     }
 }
 
 impl Sequence {
     /// Notes on a step, in the order in which they matter; what holds on from the step before is not said again.
-    pub fn notes(&self, floor: &Floor, at: usize) -> Vec<String> {
+    pub fn notes(&self, plan: &Plan, floor: &Floor, at: usize) -> Vec<String> {
         let Some(step) = self.steps.get(at) else { return Vec::new() };
         if step.start == Start::Lies {
             return Vec::new();
         }
         let mut notes: Vec<String> = step.start.note().map(str::to_owned).into_iter().collect();
+        let door = |doorway: usize| plan.doorways.get(doorway).map_or("", |door| door.name.as_str());
+        if let Start::Back(doorway) = step.start {
+            notes = vec![format!(
+                "the direction reverses: glue a slip tongue into the groove of the row that runs on through {}, and lay back from it, boards turned",
+                door(doorway)
+            )];
+        }
+        if let Some(doorway) = step.could_lie_back {
+            notes.push(format!(
+                "or run the row through {} first and lay back from it on a slip tongue: say so at that doorway",
+                door(doorway)
+            ));
+        }
         if !step.joins.is_empty() {
             let first = |run: &usize| {
                 let boards = floor.runs.get(*run)?.boards.clone();

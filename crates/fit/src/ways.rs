@@ -9,6 +9,10 @@ use plan::{Lock, Plan};
 const EXACT: f64 = 1e-6;
 /// A side misses this much of the factory edge before it counts as taken off, mm.
 const TRUE: f64 = 0.1;
+/// A contact is looked for so much farther off, mm: an outline touches an edge within that.
+const ALONG: f64 = 0.5;
+/// A joint shorter than this is none, mm.
+const SHORT: f64 = 1.0;
 
 /// What the lock of a plan's boards needs.
 #[derive(Debug, Clone, Copy)]
@@ -73,8 +77,14 @@ pub(crate) struct Around<'a> {
     contacts: &'a [Contact],
     /// How it gets under each kick that it goes under; `None` where it does not.
     kicks: Vec<Option<TuckWay>>,
-    groove_joint: bool,
-    left_joint: bool,
+    /// The long edge at the boards laid before, and the one away from them.
+    home: Part,
+    far: Part,
+    /// The end at the board laid before, and the one away from it.
+    near: Part,
+    away: Part,
+    home_joint: bool,
+    near_joint: bool,
 }
 
 impl<'a> Around<'a> {
@@ -84,12 +94,26 @@ impl<'a> Around<'a> {
         kicks: Vec<Option<TuckWay>>,
         needs: &Needs,
     ) -> Self {
+        // A border is laid on to the field, towards which its tongues point.
+        let (home, far) =
+            if board.in_border { (Part::Tongue, Part::Groove) } else { (Part::Groove, Part::Tongue) };
+        // A turned block comes on to the block behind its right end.
+        let (near, away) = match board.is_block() && board.turned {
+            true => (Part::Right, Part::Left),
+            false => (Part::Left, Part::Right),
+        };
+        let is_joined = if near == Part::Left { !board.starts_run } else { !board.ends_run };
+        let home_joint = joins_laid_boards(board, contacts, home, needs.pitch);
         Self {
             board,
             contacts,
             kicks,
-            groove_joint: joins_laid_row(board, contacts, needs.pitch),
-            left_joint: needs.end_match && !board.starts_run,
+            home,
+            far,
+            near,
+            away,
+            home_joint,
+            near_joint: needs.end_match && is_joined,
         }
     }
 
@@ -109,8 +133,8 @@ impl<'a> Around<'a> {
     /// Whether both ends go under something right up to the laid row, so that neither can be lifted over it.
     fn is_held_at_both_ends(&self) -> bool {
         let half = self.board.width / 2.0;
-        let held = |part| self.at(part).any(|c| c.over && c.at.gap < 0.0 && c.across.0 < half);
-        held(Part::Left) && held(Part::Right)
+        let held = |part| self.at(part).any(|c| c.over && c.at.gap < 0.0 && self.home_offset(c) < half);
+        held(self.near) && held(self.away)
     }
 
     /// What stands nearest at a side without standing over the board.
@@ -118,32 +142,44 @@ impl<'a> Around<'a> {
         self.at(part).filter(|contact| !contact.over).min_by(|a, b| a.room.total_cmp(&b.room))
     }
 
-    fn joints(&self, groove: bool, left: bool) -> Vec<Part> {
+    /// How near to the boards laid before something at an end reaches, mm.
+    fn home_offset(&self, contact: &Contact) -> f64 {
+        match self.home {
+            Part::Tongue => self.board.width - contact.across.1,
+            _ => contact.across.0,
+        }
+    }
+
+    /// Of the long edge and the end at boards laid before, those that are asked for and close a joint.
+    fn joints(&self, home: bool, near: bool) -> Vec<Part> {
         let mut parts = Vec::new();
-        parts.extend((groove && self.groove_joint).then_some(Part::Groove));
-        parts.extend((left && self.left_joint).then_some(Part::Left));
+        parts.extend((home && self.home_joint).then_some(self.home));
+        parts.extend((near && self.near_joint).then_some(self.near));
+        parts.sort_unstable();
         parts
     }
 }
 
-/// Whether a board meets boards laid before it along its groove edge: it keeps some of that edge where nothing stands.
-fn joins_laid_row(board: &Board, contacts: &[Contact], pitch: f64) -> bool {
+/// Whether a board meets boards laid before it along a long edge: it keeps some of that edge where nothing stands.
+fn joins_laid_boards(board: &Board, contacts: &[Contact], home: Part, pitch: f64) -> bool {
     // Above the start line the first row is laid on its own.
     if board.row == 0 && !board.is_block() && !board.in_border {
         return false;
     }
+    let edge = if home == Part::Tongue { pitch } else { 0.0 };
     let mut kept = 0.0;
     for ring in board.outline.rings() {
         for (i, p) in ring.iter().enumerate() {
             let ((x, y), (to_x, to_y)) = (board.own(*p, pitch), board.own(ring[(i + 1) % ring.len()], pitch));
-            if y.abs() < TRUE && to_y.abs() < TRUE {
+            if (y - edge).abs() < TRUE && (to_y - edge).abs() < TRUE {
                 kept += (to_x - x).abs();
             }
         }
     }
-    let along = |c: &&Contact| c.at.part == Part::Groove && c.across.1 < TRUE + 0.5;
+    let on_edge = |y: f64| (y - edge).abs() < TRUE + ALONG;
+    let along = |c: &&Contact| c.at.part == home && on_edge(c.across.0) && on_edge(c.across.1);
     let covered: f64 = contacts.iter().filter(along).map(|c| c.shared).sum();
-    kept - covered > 1.0
+    kept - covered > SHORT
 }
 
 /// The way in of a board; `None` where it goes in as its lock asks for.
@@ -166,24 +202,23 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
     }
     let tuck = around.kicks.iter().copied().flatten().max();
     let lock = needs.has_lock();
-    let [groove, tongue, left, right] = Part::ALL.map(|part| around.is_under(part));
-    let tight_across =
-        around.nearest(Part::Tongue).is_some_and(|c| c.room < needs.across(around.board) - EXACT);
+    let Around { home, far, near, away, .. } = *around;
+    let [home_under, far_under, near_under, away_under] =
+        [home, far, near, away].map(|part| around.is_under(part));
+    let tight_across = around.nearest(far).is_some_and(|c| c.room < needs.across(around.board) - EXACT);
     let is_held = tuck.is_none() && around.is_held_at_both_ends();
-    let (motion, from, shaved) = match (tongue, groove) {
+    let (motion, from, shaved) = match (far_under, home_under) {
         // Pushed home from the open side, its ends go under as it comes.
-        (false, _) if around.is_open(Part::Tongue) => {
-            (Motion::Slide, Some(Part::Tongue), around.joints(lock, lock))
-        }
-        (false, _) if left && right && is_held => (Motion::Blocked, None, Vec::new()),
-        (false, _) if left && right => (Motion::Slide, Some(Part::Groove), around.joints(true, true)),
-        (false, _) if right => (Motion::Slide, Some(Part::Left), around.joints(lock || tight_across, true)),
-        (false, _) => (Motion::Slide, Some(Part::Right), around.joints(lock || tight_across, lock)),
+        (false, _) if around.is_open(far) => (Motion::Slide, Some(far), around.joints(lock, lock)),
+        (false, _) if near_under && away_under && is_held => (Motion::Blocked, None, Vec::new()),
+        (false, _) if near_under && away_under => (Motion::Slide, Some(home), around.joints(true, true)),
+        (false, _) if away_under => (Motion::Slide, Some(near), around.joints(lock || tight_across, true)),
+        (false, _) => (Motion::Slide, Some(away), around.joints(lock || tight_across, lock)),
         (true, false) if is_held => (Motion::Blocked, None, Vec::new()),
-        (true, false) => (Motion::Slide, Some(Part::Groove), around.joints(true, lock || right)),
+        (true, false) => (Motion::Slide, Some(home), around.joints(true, lock || away_under)),
         // Under things at both long edges it can come lengthways only, from where the floor is still bare.
-        (true, true) if tuck.is_some() || (!right && around.is_open(Part::Right)) => {
-            (Motion::Slide, Some(Part::Right), around.joints(lock, lock))
+        (true, true) if tuck.is_some() || (!away_under && around.is_open(away)) => {
+            (Motion::Slide, Some(away), around.joints(lock, lock))
         }
         (true, true) => (Motion::Blocked, None, Vec::new()),
     };
@@ -198,16 +233,14 @@ fn beside(needs: &Needs, index: usize, around: &Around<'_>) -> Option<WayIn> {
     let mut shaved = Vec::new();
     let mut found = Vec::new();
     let need = needs.across(around.board);
-    if let Some(contact) =
-        around.nearest(Part::Tongue).filter(|c| around.groove_joint && c.room < need - EXACT)
-    {
-        shaved.push(Part::Groove);
+    if let Some(contact) = around.nearest(around.far).filter(|c| around.home_joint && c.room < need - EXACT) {
+        shaved.push(around.home);
         found.push(tight(contact, need));
     }
-    if let Some(contact) = around.nearest(Part::Right).filter(|_| around.left_joint)
+    if let Some(contact) = around.nearest(around.away).filter(|_| around.near_joint)
         && let Some(need) = needs.end_is_tight(contact.room)
     {
-        shaved.push(Part::Left);
+        shaved.push(around.near);
         found.push(tight(contact, need));
     }
     let is_usual = found.is_empty();

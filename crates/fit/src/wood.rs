@@ -5,8 +5,10 @@ use plan::{Construction, Species, Wood};
 /// Change along the grain from green to oven-dry, as a part of the length: 0.1 to 0.2 % (Wood Handbook, FPL-GTR-190,
 /// 2010, chapter 4, as quoted by others); the greater.
 const ALONG: f64 = 0.002;
-/// Moisture over which wood changes its size, percent (the same).
+/// Moisture over which wood changes its size, percent: from memory, not looked up.
 const FIBRE_SATURATION: f64 = 30.0;
+/// Where the figure along the boards is from.
+pub const ALONG_SOURCE: &str = "0.2 % of the length, Wood Handbook, FPL-GTR-190, 2010, ch. 4, as quoted by others, over 30 % of moisture, that from memory";
 /// Change of a multilayer board's width for each percent: 0.03 %, NF DTU 51.11 P1-1, 2009, §7.5.
 const MULTILAYER: f64 = 0.0003;
 

@@ -3,7 +3,7 @@
 use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::lots::Lots;
 use crate::slice::{extent, rise, slice_across};
-use crate::state::{Cut, State};
+use crate::state::{Cut, State, Task};
 use crate::yard::{NONE, Need, Source, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
 use plan::{Plan, Stock};
@@ -21,7 +21,7 @@ pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
     let ground = task.ground;
     let mut work = Work {
         ground,
-        saw: Saw::of(plan, ground, yard),
+        saw: Saw::of(plan, task, yard),
         floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
     };
     let sliced: Vec<Vec<Vec<Outline>>> =
@@ -150,7 +150,8 @@ impl Saw {
     }
 
     /// A saw for a floor: the boards opened for what is laid come first, as the yard has them.
-    fn of(plan: &Plan, ground: &Ground, yard: Yard) -> Self {
+    fn of(plan: &Plan, task: &Task, yard: Yard) -> Self {
+        let ground = task.ground;
         let mut saw = Self::new(&plan.stock, plan.seed, yard);
         let Some(taken) = &ground.taken else { return saw };
         for (index, opened) in taken.laid.stock.iter().enumerate() {
@@ -162,6 +163,11 @@ impl Saw {
             saw.stock.push(StockBoard { length: opened.length, pack, pieces: Vec::new() });
             let (from, to) = opened.rest.unwrap_or_default();
             saw.of_bar[index] = Some(Stretch { stock: index, from, to });
+        }
+        let first = taken.laid.stock.len();
+        for (place, held) in task.laid_strips.iter().enumerate() {
+            let strip = &held.strip;
+            saw.of_bar[first + place] = Some(Stretch { stock: strip.stock, from: strip.from, to: strip.to });
         }
         saw
     }
@@ -222,7 +228,7 @@ impl Saw {
     ) -> Vec<Vec<Option<Place>>> {
         let mut places: Vec<Vec<Option<Place>>> = cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
         let has_floor = |run: usize, i: usize| {
-            let turned = ground.lies[run].run.row < 0;
+            let turned = ground.lies[run].run.is_turned();
             let strip = if turned { cuts[run].len() - 1 - i } else { i };
             sliced[run].get(strip).is_some_and(|pieces| !pieces.is_empty())
         };
@@ -269,7 +275,7 @@ struct Work<'a> {
 impl Work<'_> {
     fn run(&mut self, run: usize, cuts: &[Cut], strips: Vec<Vec<Outline>>, mut places: Vec<Option<Place>>) {
         let lie = &self.ground.lies[run];
-        let (left, right, turned) = (lie.run.left, lie.run.right, lie.run.row < 0);
+        let (left, right, turned) = (lie.run.left, lie.run.right, lie.run.is_turned());
         let first_board = self.floor.boards.len();
         if cuts.is_empty() {
             self.floor.short.push(bare(lie, run, left, right));
@@ -340,7 +346,7 @@ impl Work<'_> {
             hand: None,
             in_border: false,
             area: outline.area(),
-            turned: lie.run.row < 0,
+            turned: lie.run.is_turned(),
             left_end: if from < TRUE { End::Factory } else { End::Cut },
             right_end: if to > self.saw.stock[stock].length - TRUE { End::Factory } else { End::Cut },
             starts_run: matches!(need, Need::Right | Need::Neither),

@@ -1,12 +1,14 @@
 //! The ground of a floor: its regions sliced into runs once, each with what the choice of joints must know.
 
+use crate::backwards::{Meeting, RunPlace, entered, meeting};
 use crate::profile::Profile;
 use crate::slice::{extent, rise, slice};
 use crate::taken::Taken;
 use crate::{Outline, Run, pattern};
-use plan::{Plan, RowLines};
+use plan::{Places, Plan, RowLines};
 use setout::SetOut;
-use site::{Region, Site, Uv};
+use site::{Frame, Region, Site, Uv};
+use std::collections::BTreeSet;
 
 /// Places closer together than this are one, mm.
 pub(crate) const TRUE: f64 = 0.1;
@@ -56,7 +58,7 @@ impl Lie {
     /// A distance from the worker's left end as a place on the plan. Below the start line the worker faces
     /// the other way.
     pub(crate) fn plan_u(&self, s: f64) -> f64 {
-        if self.run.row < 0 { self.run.right - s } else { self.run.left + s }
+        if self.run.is_turned() { self.run.right - s } else { self.run.left + s }
     }
 
     /// Whether a joint at `u` reaches the upper or the lower side of the row.
@@ -109,8 +111,10 @@ impl<'a> Ground<'a> {
             lanes: 0,
             taken: Taken::new(plan, setout),
         };
+        let is_asked = plan.doorways.iter().any(|door| door.slip_tongue);
+        let doorways = is_asked.then(|| (plan, Places::new(plan), site.frame));
         for (field, part) in site.fields().iter().enumerate() {
-            ground.field(site.region_of(field), part, &setout.row_lines(field));
+            ground.field(site.region_of(field), part, &setout.row_lines(field), doorways.as_ref());
         }
         if let Some(taken) = &mut ground.taken {
             taken.close();
@@ -118,7 +122,14 @@ impl<'a> Ground<'a> {
         ground
     }
 
-    fn field(&mut self, region: usize, part: &Region, lines: &RowLines) {
+    /// Adds the runs of a part of the field. `doorways` is given where a room may have to be laid back from one.
+    fn field(
+        &mut self,
+        region: usize,
+        part: &Region,
+        lines: &RowLines,
+        doorways: Option<&(&Plan, Places<'_>, Frame)>,
+    ) {
         let rings: Vec<Vec<Uv>> =
             part.rings().map(|ring| ring.edges.iter().map(|edge| edge.a).collect()).collect();
         let Some((low, high)) = rings.first().map(|ring| rise(ring)) else { return };
@@ -130,11 +141,16 @@ impl<'a> Ground<'a> {
         self.lanes = lane + rows.len() + ROWS;
         let upwards = 0.max(first)..last;
         let downwards = (first..0.min(last)).rev();
+        let back = doorways.map_or_else(BTreeSet::new, |(plan, places, frame)| {
+            let row_of = |place: usize| first.saturating_add(i32::try_from(place).unwrap_or(i32::MAX));
+            laid_back(plan, places, *frame, (&rows, &cuts), row_of)
+        });
         for row in upwards.chain(downwards) {
             let place = (row - first) as usize;
-            for outline in std::mem::take(&mut rows[place]) {
+            for (number, outline) in std::mem::take(&mut rows[place]).into_iter().enumerate() {
                 let sides = (cuts[place], cuts[place + 1]);
-                let whole = lie(region, (row, lane + place), outline, sides);
+                let backwards = back.contains(&(place, number));
+                let whole = lie(region, (row, lane + place), outline, sides, backwards);
                 match &mut self.taken {
                     Some(taken) => self.lies.extend(taken.part(whole, sides, self.lies.len(), &rings)),
                     None => self.lies.push(whole),
@@ -144,17 +160,56 @@ impl<'a> Ground<'a> {
     }
 }
 
+/// The runs of a part's rows, by row and number, that are to be laid back from a doorway.
+fn laid_back(
+    plan: &Plan,
+    places: &Places<'_>,
+    frame: Frame,
+    (rows, cuts): (&[Vec<Outline>], &[f64]),
+    row_of: impl Fn(usize) -> i32,
+) -> BTreeSet<(usize, usize)> {
+    let mut names: Vec<(usize, usize)> = Vec::new();
+    let mut runs: Vec<RunPlace> = Vec::new();
+    let mut sides: Vec<[Vec<Meeting>; 2]> = vec![[Vec::new(), Vec::new()]; cuts.len()];
+    for (place, outlines) in rows.iter().enumerate() {
+        for (number, outline) in outlines.iter().enumerate() {
+            let run = names.len();
+            names.push((place, number));
+            let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
+            let (least, greatest) = (Uv::new(left, low), Uv::new(right, high));
+            runs.push(RunPlace { run, row: row_of(place), least, greatest });
+            for (line, side) in [(place, 1), (place + 1, 0)] {
+                if let (Some(sides), Some(v)) = (sides.get_mut(line), cuts.get(line)) {
+                    sides[side].extend(along(outline, *v).into_iter().map(|(from, to)| (from, to, run)));
+                }
+            }
+        }
+    }
+    let (mut before, mut after) = (vec![Vec::new(); names.len()], vec![Vec::new(); names.len()]);
+    for (line, [below, above]) in sides.into_iter().enumerate() {
+        for (low, high) in meeting(below, above) {
+            let (first, second) = if row_of(line) > 0 { (low, high) } else { (high, low) };
+            before[second].push(first);
+            after[first].push(second);
+        }
+    }
+    let entered = entered(plan, places, frame, &runs, (&before, &after));
+    let asked = entered.iter().filter(|room| plan.doorways[room.doorway].slip_tongue);
+    asked.flat_map(|room| &room.runs).map(|run| names[*run]).collect()
+}
+
 /// A run of the row between these sides.
 pub(crate) fn lie(
     region: usize,
     (row, lane): (i32, usize),
     outline: Outline,
     (row_low, row_high): (f64, f64),
+    backwards: bool,
 ) -> Lie {
     let (left, right) = extent(&outline.outer);
     let (low, high) = rise(&outline.outer);
     let (keeps_low, keeps_high) = (low - row_low < TRUE, row_high - high < TRUE);
-    let turned = row < 0;
+    let turned = (row < 0) != backwards;
     let is_plain = outline.holes.is_empty() && outline.outer.len() == 4;
     let mut notches: Vec<f64> = Vec::new();
     let mut forks = Spans::new();
@@ -178,6 +233,7 @@ pub(crate) fn lie(
             keeps_groove: if turned { keeps_high } else { keeps_low },
             keeps_tongue: if turned { keeps_low } else { keeps_high },
             shaped,
+            backwards,
         },
         lower: along(&outline, row_low),
         upper: along(&outline, row_high),

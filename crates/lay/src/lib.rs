@@ -1,5 +1,6 @@
 //! Rows, runs and boards: staggered joints from whole and left-over stock, cut to exact outlines.
 
+mod backwards;
 mod build;
 mod cut;
 mod floor;
@@ -17,6 +18,7 @@ mod shelf;
 mod slice;
 mod state;
 mod taken;
+mod taper;
 #[cfg(test)]
 mod tests;
 mod touch;
@@ -25,11 +27,13 @@ mod weave;
 mod width;
 mod yard;
 
+pub use backwards::{Entered, Meeting, RunPlace, entered, meeting};
 pub use floor::{lay, search};
 pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;
 pub use search::Progress;
 pub use slice::{slice, slice_across};
+pub use taper::{KeptEdge, RipMark, Taper};
 pub use yard::WORTH_KEEPING;
 
 pub use types::{Board, End, Floor, Hand, Joint, LaidFloor, Misfit, Outline, Piece, Run, Short, StockBoard};

@@ -21,7 +21,12 @@ pub struct Narrow {
 }
 
 /// The sliver or thin leg that a notched, tapered or slanted outline makes, if it makes one.
+///
+/// A tapered rip is held by its narrowest place: it is ripped along its whole length, so there is no leg to speak of.
 pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
+    if let Some((figure, at)) = crate::taper::narrowest(outline) {
+        return (figure < rules.least_rip - EXACT).then_some(Narrow { is_sliver: true, figure, at });
+    }
     let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
     let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
     let across = strips(&rings);

@@ -59,11 +59,17 @@ impl Rips {
         let own = usize::from(rip.keeps_groove);
         let strip = self.pitch - rip.width - self.kerf;
         let wider = self.wanted[own].partition_point(|width| *width < rip.width - SAME_WIDTH);
-        let narrower = self.wanted[1 - own].partition_point(|width| *width <= strip + SAME_WIDTH);
         let first = |edge: usize| first_class(&self.wanted, edge);
         // Wider than every width told apart is none.
         let served = if wider < self.wanted[own].len() { small(first(own) + wider) } else { 0 };
-        (served, narrower.checked_sub(1).map(|place| small(first(1 - own) + place)))
+        (served, self.class_of(strip, !rip.keeps_groove))
+    }
+
+    /// The class of a strip of this width, by the edge it keeps; none where nothing so narrow wants one.
+    pub(crate) fn class_of(&self, width: f64, keeps_groove: bool) -> Option<u16> {
+        let edge = usize::from(keeps_groove);
+        let narrower = self.wanted[edge].partition_point(|wanted| *wanted <= width + SAME_WIDTH);
+        narrower.checked_sub(1).map(|place| small(first_class(&self.wanted, edge) + place))
     }
 
     /// Kinds of strip.

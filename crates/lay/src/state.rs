@@ -7,8 +7,8 @@ use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
 use crate::seen::Seen;
 use crate::slice::{extent, rise};
-use crate::yard::{NONE, Need, Source, Yard};
-use plan::{Plan, Rules};
+use crate::yard::{AS_SOLD, NONE, Need, Source, Yard};
+use plan::{Laid, LaidStrip, Plan, Rules};
 
 /// A run that is not laid counts as this many broken rules.
 const UNLAID: i64 = 10;
@@ -75,6 +75,17 @@ pub(crate) struct Task<'a> {
     pub(crate) seen: Seen,
     /// Whether each run is somewhere so narrow that its pieces must be looked at one by one.
     narrow: Vec<bool>,
+    /// Strips beside rips that lie, as far as anything still to be laid could be cut from them. Their bars come right
+    /// after those of the boards opened for what lies.
+    pub(crate) laid_strips: Vec<InHand>,
+}
+
+/// A strip in hand: its class among rips, and the ends it keeps.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct InHand {
+    pub(crate) strip: LaidStrip,
+    class: u16,
+    ends: Need,
 }
 
 impl<'a> Task<'a> {
@@ -83,9 +94,13 @@ impl<'a> Task<'a> {
             true => is_narrow(&lie.outline, &plan.rules),
             false => lie.run.width < plan.rules.least_rip - ACCURATE,
         };
+        let rips = Rips::new(ground, plan.stock.kerf);
+        let laid = ground.taken.as_ref().map(|taken| taken.laid);
+        let laid_strips = laid.map_or_else(Vec::new, |laid| in_hand(laid, plan, &rips));
         Self {
             ground,
-            rips: Rips::new(ground, plan.stock.kerf),
+            rips,
+            laid_strips,
             rules: &plan.rules,
             seen: Seen::new(ground, plan),
             narrow: ground.lies.iter().map(narrow).collect(),
@@ -178,6 +193,9 @@ impl<'a> State<'a> {
         };
         if let Some(taken) = &task.ground.taken {
             taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock));
+            for InHand { strip, class, ends } in &task.laid_strips {
+                state.yard.lay_aside(*class, strip.to - strip.from, *ends, None);
+            }
             state.joints.fix(&taken.joints);
         }
         for run in 0..count {
@@ -341,6 +359,24 @@ impl<'a> State<'a> {
             self.marks += after;
         }
     }
+}
+
+/// The strips beside rips that lie that some rip still to come wants.
+fn in_hand(laid: &Laid, plan: &Plan, rips: &Rips) -> Vec<InHand> {
+    let strips = laid.strips(plan.stock.pitch(), plan.stock.kerf, plan.rules.least_rip);
+    let wanted = strips.into_iter().filter_map(|strip| {
+        let class = rips.class_of(strip.width, strip.keeps_groove)?;
+        let length = laid.stock.get(strip.stock)?.length;
+        // It has the ends of its board where it reaches them.
+        let ends = match (strip.from <= AS_SOLD, strip.to >= length - AS_SOLD) {
+            (true, true) => Need::Both,
+            (true, false) => Need::Left,
+            (false, true) => Need::Right,
+            (false, false) => Need::Neither,
+        };
+        Some(InHand { strip, class, ends })
+    });
+    wanted.collect()
 }
 
 /// Where the joints between a run's pieces stand, from the worker's left.

@@ -143,12 +143,12 @@ impl<'a> Taken<'a> {
                 under[over].push(outline);
                 continue;
             }
-            let mut rest = lie(region, (row, lane), outline, sides);
+            let mut rest = lie(region, (row, lane), outline, sides, whole.run.backwards);
             // A laid board that ends at a wall has no end to go on from: a little floor beyond it is bare.
             let mut beyond_an_end = None;
             for index in &laid {
                 let (piece, board) = (&boards[*index], &self.laid.boards[*index]);
-                let turned = row < 0;
+                let turned = whole.run.is_turned();
                 let (starts, ends) =
                     if turned { (board.ends, board.starts) } else { (board.starts, board.ends) };
                 let at_left = (piece.right - rest.run.left).abs() < TRUE;

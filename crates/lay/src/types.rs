@@ -159,6 +159,16 @@ pub struct Run {
     pub keeps_tongue: bool,
     /// Whether the run is anything but a straight strip with square ends: notched, tapered, slanted.
     pub shaped: bool,
+    /// Whether it is laid towards the start line, on a slip tongue of its own, in a room that rows enter against the way
+    /// they are laid.
+    pub backwards: bool,
+}
+
+impl Run {
+    /// Whether its boards lie turned by 180°: past a slip tongue, of the start line or of its own.
+    pub fn is_turned(&self) -> bool {
+        (self.row < 0) != self.backwards
+    }
 }
 
 /// An end joint between two boards of a run.

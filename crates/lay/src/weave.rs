@@ -132,7 +132,7 @@ impl Weaver<'_> {
         let lines = &taken.lines[marked.part.min(taken.lines.len().saturating_sub(1))];
         let (left, right) = (piece.left, piece.right);
         let (low, high) = rise(&piece.outline.outer);
-        let turned = marked.row < 0;
+        let turned = (marked.row < 0) != marked.backwards;
         let base = lines.at(marked.row);
         let height = lines.at(marked.row.saturating_add(1)) - base;
         let from = marked.at.unwrap_or(marked.from);

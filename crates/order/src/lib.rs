@@ -22,7 +22,7 @@ pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use cutting::{CutLength, Cutting, cut_lengths};
 pub use filler::FillerLine;
-pub use lists::{ListError, csv, notch_table, saw_table, text};
+pub use lists::{ListError, csv, notch_table, saw_table, taper_table, text};
 pub use materials::{
     Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_table,
     materials_text,
@@ -31,4 +31,6 @@ pub use stages::{
     Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,
 };
 pub use table::{Cell, Column, Table};
-pub use types::{HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, YieldBar};
+pub use types::{
+    HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, TaperEntry, YieldBar,
+};

@@ -72,6 +72,15 @@ pub fn text(
             line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
         }
     }
+    if !order.saw.tapers.is_empty() {
+        line(String::new());
+        line("Tapered rip — widths kept from the left end to the right, with the marks between; saw from mark to mark".into());
+    }
+    for entry in &order.saw.tapers {
+        let widths = entry.taper.words(|mm| length(tenth(mm)));
+        let keeps = entry.taper.keeps.word();
+        line(format!("  [ ] {:>7}  {widths}, keep {keeps}  {}", label(&entry.board), entry.round));
+    }
     if !order.saw.notches.is_empty() {
         line(String::new());
         line("Notched and shaped — measures from the left end and the groove edge, gap included".into());
@@ -165,6 +174,10 @@ pub fn text(
     out
 }
 
+fn tenth(mm: f64) -> f64 {
+    (mm * 10.0).round() / 10.0
+}
+
 fn hand_word(hand: Hand) -> &'static str {
     match hand {
         Hand::Left => "left-hand",
@@ -246,6 +259,10 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
             add("mitre", &entry.words(), Cell::Length(entry.setting), *board, "");
         }
     }
+    for entry in &order.saw.tapers {
+        let keeps = format!("keep {}", entry.taper.keeps.word());
+        add("tapered rip", &keeps, Cell::Empty, entry.board, &entry.round);
+    }
     for notch in &order.saw.notches {
         for board in std::iter::once(&notch.board).chain(&notch.alike) {
             add("notch", "", Cell::Empty, *board, &notch.round);
@@ -254,6 +271,36 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
     for (parts, boards) in fit.shaves() {
         for board in boards {
             add("shave", &shaved_words(&parts), Cell::Empty, board, "");
+        }
+    }
+    table
+}
+
+/// The marks of every tapered rip: one row a mark, from its left end, in its own frame.
+pub fn taper_table(floor: &Floor, order: &Order) -> Table {
+    let mut table = Table::new(
+        "tapers",
+        "Tapered rips",
+        &[
+            ("board", "Board"),
+            ("keep", "Keep"),
+            ("ripped_along", "Ripped along"),
+            ("mark", "Mark"),
+            ("from_left_end_mm", "From the left end"),
+            ("width_mm", "Width kept"),
+        ],
+    );
+    for entry in &order.saw.tapers {
+        let label = floor.boards.get(entry.board).map_or("", |board| board.label.as_str());
+        for (mark, place) in entry.taper.marks.iter().enumerate() {
+            table.rows.push(vec![
+                Cell::text(label),
+                Cell::text(entry.taper.keeps.word()),
+                Cell::text(entry.round.as_str()),
+                Cell::count(mark + 1),
+                Cell::Length(place.at),
+                Cell::Length(place.width),
+            ]);
         }
     }
     table

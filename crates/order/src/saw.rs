@@ -1,7 +1,7 @@
 //! The saw list: every cut grouped by its setting, so that each setting is made once.
 
 use crate::mitre::Mitres;
-use crate::{Notch, SawEntry, SawList};
+use crate::{Notch, SawEntry, SawList, TaperEntry};
 use lay::{Board, End, Floor};
 use plan::{Bounds, Boxes, Plan};
 use site::{Edge, Region, Site, Source};
@@ -20,6 +20,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
     let mut keep_left = Settings::default();
     let mut keep_right = Settings::default();
     let mut both = Settings::default();
+    let mut tapers = Vec::new();
     let mut notches = Vec::new();
     let mut mitres = Mitres::default();
     let filed: Vec<Filed> = site.regions.iter().map(Filed::new).collect();
@@ -37,7 +38,9 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
             (End::Cut, End::Factory) => keep_right.add(stop(board), index, board),
             (End::Cut, End::Cut) => both.add(stop(board), index, board),
         }
-        if board.shaped {
+        if let Some(taper) = board.taper(floor.pitch) {
+            tapers.push(TaperEntry { board: index, taper, round: round(plan, &filed, board) });
+        } else if board.shaped {
             add_notch(plan, &filed, floor, index, &mut notches);
         } else if board.width < floor.pitch - TRUE {
             match kept_edges(floor, board) {
@@ -55,6 +58,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
         crosscuts_keep_right: keep_right.done(),
         crosscuts_both: both.done(),
         mitres: mitres.done(),
+        tapers,
         notches,
     }
 }

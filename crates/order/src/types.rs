@@ -1,6 +1,6 @@
 //! What the order holds. Lengths mm; indices into the floor's boards and stock.
 
-use lay::Hand;
+use lay::{Hand, Taper};
 
 use crate::{Ends, FillerLine};
 
@@ -29,6 +29,17 @@ pub struct Notch {
     pub round: String,
     /// More boards of the same shape and hand, in lay order.
     pub alike: Vec<usize>,
+}
+
+/// A board ripped along a wall out of true or bowed: its widths are marked, not set at the fence.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TaperEntry {
+    /// The board.
+    pub board: usize,
+    /// The edge it keeps, and its widths.
+    pub taper: Taper,
+    /// What it is ripped along, in words.
+    pub round: String,
 }
 
 /// Boards sawn across at an angle with one setting.
@@ -73,6 +84,8 @@ pub struct SawList {
     pub crosscuts_both: Vec<SawEntry>,
     /// Boards sawn across at an angle and otherwise whole, by their angles, longest first.
     pub mitres: Vec<MitreEntry>,
+    /// Boards whose rip tapers, in lay order.
+    pub tapers: Vec<TaperEntry>,
     /// Notched and shaped boards.
     pub notches: Vec<Notch>,
 }

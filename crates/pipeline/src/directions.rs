@@ -366,6 +366,7 @@ mod tests {
             under_lining: None,
             arris: None,
             outside: None,
+            slip_tongue: false,
         }
     }
 

@@ -38,6 +38,19 @@ impl House {
     /// the line on, and in its own row what the person laying has behind.
     pub fn up_to(&self, board: usize) -> Vec<usize> {
         let Some(last) = self.floor.boards.get(board) else { return Vec::new() };
+        // Where a room is laid back from a doorway, rows do not go in by their numbers.
+        if self.floor.runs.iter().any(|run| run.backwards && run.region == last.region) {
+            let is_on_side = |b: &Board| (b.row < 0) == (last.row < 0) && b.region == last.region;
+            let mut found = Vec::new();
+            for index in self.sequence().boards().filter(|index| is_on_side(&self.floor.boards[*index])) {
+                found.push(index);
+                if index == board {
+                    break;
+                }
+            }
+            found.sort_unstable();
+            return found;
+        }
         let is_before = |b: &Board| {
             let is_on_side = (b.row < 0) == (last.row < 0) && b.region == last.region;
             let (row, last_row) = (i64::from(b.row), i64::from(last.row));
@@ -313,6 +326,8 @@ fn kept(
         to,
         at: Some(board.from).filter(|at| *at != from),
         strip: false,
+        strip_gone: false,
+        backwards: floor.runs.get(board.run).is_some_and(|run| run.backwards),
         starts: board.starts_run,
         ends: board.ends_run,
     }

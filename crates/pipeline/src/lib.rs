@@ -100,6 +100,45 @@ impl House {
         setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
 
+    /// The long edge that a rip keeps: where a room is laid back from a doorway it is the other one than from the line.
+    pub fn keeps(&self, rip: &setout::Rip) -> setout::Profile {
+        use setout::Profile::{Groove, Tongue};
+        let edge = self.site.fields().get(rip.edge.region).and_then(|field| {
+            let ring = field.rings().nth(rip.edge.ring)?;
+            ring.edges.get(rip.edge.edge)
+        });
+        let backwards = || self.floor.runs.iter().filter(|run| run.backwards);
+        let boards = || backwards().filter_map(|run| self.floor.boards.get(run.boards.clone())).flatten();
+        match (edge.is_some_and(|edge| boards().any(|board| board.lies_along(edge))), rip.keeps) {
+            (false, keeps) => keeps,
+            (true, Groove) => Tongue,
+            (true, Tongue) => Groove,
+        }
+    }
+
+    /// Strips beside rips that lie, wide enough for a rip and long enough to keep, each with the boards still to come that
+    /// are cut from it.
+    pub fn strips_in_hand(&self) -> Vec<(plan::LaidStrip, Vec<usize>)> {
+        let Some(laid) = &self.plan.laid else { return Vec::new() };
+        let stock = &self.plan.stock;
+        let strips = laid.strips(stock.pitch(), stock.kerf, self.plan.rules.least_rip);
+        let long = strips.into_iter().filter(|strip| strip.to - strip.from >= lay::WORTH_KEEPING);
+        let with_use = long.map(|strip| {
+            let of = self.floor.stock.get(strip.stock).map_or(&[][..], |stock| stock.pieces.as_slice());
+            let is_of = |piece: &&lay::Piece| {
+                let shared = piece.to.min(strip.to) - piece.from.max(strip.from);
+                piece.strip && shared > 1.0 && !self.floor.is_laid(piece.board)
+            };
+            (strip, of.iter().filter(is_of).map(|piece| piece.board).collect())
+        });
+        with_use.collect()
+    }
+
+    /// The gaps that are to be left wider than their least, so that no strip is left beside a whole board.
+    pub fn gaps_to_leave(&self) -> Vec<setout::GapToLeave> {
+        setout::gaps_to_leave(&self.surveyed, &self.setout)
+    }
+
     /// The triangle that proves a line square to the start line.
     pub fn square(&self) -> Option<setout::Square> {
         setout::square(&self.plan, &self.site, &self.setout)

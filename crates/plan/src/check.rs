@@ -252,6 +252,7 @@ pub(crate) mod tests {
             under_lining: None,
             arris: None,
             outside: None,
+            slip_tongue: false,
         }];
         plan
     }

@@ -44,6 +44,10 @@ pub struct Doorway {
     /// What lies outside, where no room is drawn beyond.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub outside: Option<Surface>,
+    /// Where rows run on through it into a room in which more of them lie behind: whether those are laid back from here,
+    /// turned, on a slip tongue, instead of being begun anew before.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub slip_tongue: bool,
 }
 
 /// A door leaf.

@@ -134,6 +134,12 @@ pub struct LaidBoard {
     /// Whether it is cut from the strip beside a rip.
     #[serde(default, skip_serializing_if = "is_false")]
     pub strip: bool,
+    /// Whether the strip that its rip left beside it is lost or broken.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub strip_gone: bool,
+    /// Whether it lies turned the other way than its side of the start line has it: laid back from a doorway.
+    #[serde(default, skip_serializing_if = "is_false")]
+    pub backwards: bool,
     /// Whether nothing stands beyond its left end, in its own frame: a starter.
     #[serde(default, skip_serializing_if = "is_false")]
     pub starts: bool,
@@ -460,6 +466,8 @@ mod tests {
             to: 2200.0,
             at: None,
             strip: false,
+            strip_gone: false,
+            backwards: false,
             starts: false,
             ends: false,
         }

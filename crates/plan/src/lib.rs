@@ -15,6 +15,7 @@ mod file;
 mod fixture;
 mod joint;
 mod laid;
+mod laid_strips;
 mod layout;
 mod levels;
 mod locate;
@@ -42,6 +43,7 @@ pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Appliance, Fixture, FixtureKind};
 pub use joint::{JOINT_WIDTH, MovementJoint};
 pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome};
+pub use laid_strips::LaidStrip;
 pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use levels::LevelRules;
 pub use materials::{

@@ -299,6 +299,8 @@ mod tests {
             to: 2200.0,
             at: None,
             strip: false,
+            strip_gone: false,
+            backwards: false,
             starts: true,
             ends: false,
         };

@@ -133,6 +133,7 @@ fn two_joints_add_up_and_a_trim_carries_the_line_on() {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     let (set, site) = laid(&plan);
     assert_eq!(site.regions.len(), 4);
@@ -181,6 +182,7 @@ fn parts_of_a_room_with_its_own_line_keep_together() {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     plan.own_lines.push(OwnLine { room: "Hall".into(), line: StartLine::At(50.0) });
     let (set, site) = laid(&plan);
@@ -218,6 +220,7 @@ fn a_joint_in_a_doorway_keeps_out_of_a_slivers_way() {
             under_lining: None,
             arris: None,
             outside: None,
+            slip_tongue: false,
         });
         plan.joints[0] = MovementJoint::new(Point::new(3200.0, 3100.0), Point::new(4000.0, 3100.0));
         let (set, site) = laid(&plan);

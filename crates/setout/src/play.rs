@@ -7,6 +7,8 @@ use site::{Edge, NEARLY_ALONG, Region, Span};
 const KEPT: f64 = 5.0;
 /// Floor left between two edges that move towards each other, mm.
 const LEFT: f64 = 1.0;
+/// An edge of which no more than this faces nothing is faced along all of it, mm.
+const FACED: f64 = 0.1;
 /// At a corner that points into the floor, how far off square the neighbour may stand, as a part of its height:
 /// past that a moved edge would reach over floor that was not looked at.
 const OFF_SQUARE: f64 = 0.5;
@@ -18,6 +20,8 @@ pub(crate) struct Room {
     pub(crate) play: f64,
     /// Least distance to an edge along the rows that faces it, mm; infinite where that is a board or more.
     pub(crate) facing: f64,
+    /// Greatest distance to such edges where they face all of it, mm; infinite elsewhere.
+    pub(crate) facing_most: f64,
 }
 
 /// The room of every edge of a region, in the order of its edges.
@@ -25,14 +29,19 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
     let firsts = first_edges(region);
     let edges: Vec<&Edge> = region.edges().collect();
     let mut rooms: Vec<Room> =
-        edges.iter().map(|edge| Room { play: edge.play, facing: f64::INFINITY }).collect();
+        edges.iter().map(|edge| Room { play: edge.play, facing: f64::INFINITY, facing_most: 0.0 }).collect();
+    // How far along the rows each edge faces nothing yet, mm.
+    let mut open: Vec<f64> = edges.iter().map(|edge| (edge.b.u - edge.a.u).abs()).collect();
     let lengths: Vec<usize> = region.rings().map(|ring| ring.edges.len()).collect();
     let number = |(ring, edge): (usize, usize)| firsts[ring] + edge;
     for span in spans {
         let pair = [number(span.below), number(span.above)];
         if is_strip(span, edges[pair[0]], edges[pair[1]]) && span.least() < pitch {
             for edge in pair {
-                rooms[edge].facing = rooms[edge].facing.min(span.least());
+                let room = &mut rooms[edge];
+                room.facing = room.facing.min(span.least());
+                room.facing_most = span.heights.into_iter().fold(room.facing_most, f64::max);
+                open[edge] -= span.length();
             }
         }
         let ring_length = lengths[span.below.0];
@@ -42,6 +51,11 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
             for edge in pair {
                 rooms[edge].play = 0.0;
             }
+        }
+    }
+    for (room, open) in rooms.iter_mut().zip(open) {
+        if open > FACED {
+            room.facing_most = f64::INFINITY;
         }
     }
     let most = edges.iter().map(|edge| edge.play).fold(0.0, f64::max);

@@ -233,6 +233,7 @@ mod tests {
             under_lining: None,
             arris: None,
             outside: None,
+            slip_tongue: false,
         });
         plan.start_line = StartLine::At(30.0);
         assert_eq!(

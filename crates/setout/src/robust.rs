@@ -345,6 +345,7 @@ mod tests {
             foot: 0.0,
             cap: f64::INFINITY,
             facing: f64::INFINITY,
+            facing_most: f64::INFINITY,
             weight: 100,
             in_view: true,
         };
@@ -432,6 +433,7 @@ mod tests {
             under_lining: None,
             arris: None,
             outside: None,
+            slip_tongue: false,
         });
         let site = site::survey(&plan);
         let work = Work::new(&plan, &site);

@@ -204,6 +204,9 @@ fn wood_between_two_edges_is_no_wider_than_their_distance() {
         // With a row line between them each keeps its own strip; without one the wood is 90 wide.
         let expected = if offset == 60.0 { (50.0, 40.0) } else { (90.0, 90.0) };
         assert_eq!((wall.least, vent.least), expected);
+        // Past the vent the wall's boards go on to the row line, by hand: at 60 or 150 over it.
+        let widest = if offset == 60.0 { (50.0, 40.0) } else { (140.0, 90.0) };
+        assert_eq!((wall.greatest, vent.greatest), widest);
     }
     // Floor narrower than the least rip is beyond any line's help: it does not decide, but it is said.
     plan.rules.least_rip = 95.0;
@@ -231,6 +234,7 @@ fn two_regions() -> Plan {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     plan
 }

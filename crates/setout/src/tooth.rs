@@ -44,6 +44,9 @@ pub(crate) struct Tooth {
     pub(crate) cap: f64,
     /// Least distance to an edge that faces it, mm; infinite where it is a board or more.
     pub(crate) facing: f64,
+    /// Greatest distance to edges that face it, mm, where they do along all of it; infinite where some of its
+    /// wood goes on to a row line.
+    pub(crate) facing_most: f64,
     /// What a millimetre of the edge counts, in hundredths.
     pub(crate) weight: i64,
     /// Whether it is seen at all: not so behind doors that are mostly shut.
@@ -84,6 +87,7 @@ impl Tooth {
             foot: (room.play - (high - low)).max(0.0),
             cap: if room.facing >= hidden + least { room.facing } else { f64::INFINITY },
             facing: room.facing,
+            facing_most: room.facing_most,
             weight,
             in_view,
         }
@@ -99,8 +103,8 @@ impl Tooth {
     /// bound.
     pub(crate) fn moved(self, pace: &Pace) -> Self {
         let by = if self.floor_is_above { pace.low_edges } else { pace.high_edges };
-        let (cap, facing) = (f64::INFINITY, f64::INFINITY);
-        Self { low: self.low + by, high: self.high + by, cap, facing, ..self }
+        let [cap, facing, facing_most] = [f64::INFINITY; 3];
+        Self { low: self.low + by, high: self.high + by, cap, facing, facing_most, ..self }
     }
 
     /// The edge read as if its row lines lay where the shared ones do: `by` mm lower than they are.
@@ -133,9 +137,14 @@ impl Tooth {
     /// Narrowest kept width along the edge, mm; a row line on the edge leaves a whole board, and
     /// one that crosses it leaves nothing. What the play takes up is no strip.
     pub(crate) fn rip(&self, offset: f64, pitch: f64) -> f64 {
+        self.up_to_row_line(offset, pitch).min(self.cap)
+    }
+
+    /// Narrowest width between the edge and the row line, whatever stands between them, mm.
+    fn up_to_row_line(&self, offset: f64, pitch: f64) -> f64 {
         let kept = self.past_cliff(offset, pitch) + self.start();
         let kept = kept.max(self.foot).min(pitch);
-        (if kept < SAME { 0.0 } else { kept }).min(self.cap)
+        if kept < SAME { 0.0 } else { kept }
     }
 
     /// The part of the rip that is seen, mm.
@@ -143,12 +152,14 @@ impl Tooth {
         (self.rip(offset, pitch) - self.hidden).max(0.0)
     }
 
-    /// Widest kept width along the edge, mm.
+    /// Widest kept width along the edge, mm: beside a thing that faces a part of it only, the wood goes on to the
+    /// row line.
     pub(crate) fn widest(&self, offset: f64, pitch: f64) -> f64 {
-        match self.rip(offset, pitch) {
+        let to_row_line = match self.up_to_row_line(offset, pitch) {
             rip if rip > 0.0 => (rip + self.taper()).min(pitch),
             _ => pitch,
-        }
+        };
+        to_row_line.min(self.facing_most)
     }
 
     /// How much of the play a line uses, mm: the strip that the gap takes up at its widest.

@@ -107,9 +107,10 @@ fn put_packs(flow: &mut Flow, house: &House) {
     if !house.fit.slips.is_empty() {
         let stretches: Vec<String> =
             house.fit.slips.iter().map(|slip| figure(house, slip.length())).collect();
+        let is_on_line = house.fit.slips.iter().all(|slip| slip.doorway.is_none());
+        let what = if is_on_line { "for the start line" } else { "where the direction reverses" };
         let sum = if stretches.len() > 1 { format!(" = {}", stretches.join(" + ")) } else { String::new() };
-        let text =
-            format!("Slip tongue for the start line: {}{sum}.", figure(house, house.fit.slip_length()));
+        let text = format!("Slip tongue {what}: {}{sum}.", figure(house, house.fit.slip_length()));
         flow.paragraph(&text, Type::plain(4.0));
     }
     if let (Some(price), Some(each)) = (order.price, house.plan.stock.pack_price) {

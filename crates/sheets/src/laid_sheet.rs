@@ -35,6 +35,7 @@ pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
         }
     }
     offcuts(&mut flow, house, laid);
+    strips(&mut flow, house);
     flow.finish()
 }
 
@@ -54,7 +55,7 @@ fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {
         let pieces = house.floor.stock.get(index).map_or(&[][..], |stock| stock.pieces.as_slice());
         let labels: Vec<String> = pieces
             .iter()
-            .filter(|piece| !house.floor.is_laid(piece.board))
+            .filter(|piece| !piece.strip && !house.floor.is_laid(piece.board))
             .map(|piece| house.floor.saw_label(piece.board))
             .collect();
         let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
@@ -63,5 +64,31 @@ fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {
         page.write(&figure(house, rest.floor()), x + 8.0, top + 5.0, Type::bold(4.2));
         page.write(&format!("of board {}", index + 1), x + 30.0, top + 5.0, Type::quiet(3.6));
         page.write(&wanted, x + 62.0, top + 5.0, Type::plain(3.8));
+    }
+}
+
+/// Strips beside rips that lie.
+fn strips(flow: &mut Flow, house: &House) {
+    let strips = house.strips_in_hand();
+    if strips.is_empty() {
+        return;
+    }
+    flow.heading("Strips in hand, beside rips that lie");
+    for (strip, boards) in strips {
+        let top = flow.take(LINE);
+        let x = flow.x();
+        let labels: Vec<String> = boards.iter().map(|board| house.floor.saw_label(*board)).collect();
+        let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
+        let keeps = if strip.keeps_groove { "groove" } else { "tongue" };
+        let size = format!(
+            "{} × {}",
+            figure(house, (strip.to - strip.from).floor()),
+            figure(house, strip.width.floor())
+        );
+        let page = flow.page();
+        tick_box(page, x, top + 0.8);
+        page.write(&size, x + 8.0, top + 5.0, Type::bold(4.2));
+        page.write(&format!("of board {}, {keeps}", strip.stock + 1), x + 40.0, top + 5.0, Type::quiet(3.6));
+        page.write(&wanted, x + 76.0, top + 5.0, Type::plain(3.8));
     }
 }

@@ -30,7 +30,7 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
             flow.heading(&part);
             heading = part;
         }
-        for note in sequence.notes(&house.floor, at) {
+        for note in sequence.notes(&house.plan, &house.floor, at) {
             put_note(&mut flow, &note);
         }
         put_step(&mut flow, house, step, is_new_part);
@@ -47,6 +47,8 @@ fn part_of(house: &House, step: &LaidRun, run: &Run) -> String {
     let place = step.place.as_deref().map_or_else(String::new, |place| format!("{place}: "));
     let way = match first {
         Some(board) if board.in_border => "border, from the field to the wall".to_owned(),
+        _ if run.backwards && run.row < 0 => format!("back to the start line {}", across(house, 1.0)),
+        _ if run.backwards => format!("back to the start line {}, boards turned", across(house, -1.0)),
         _ if run.row < 0 => format!("from the start line {}, boards turned", across(house, -1.0)),
         _ => format!("from the start line {}", across(house, 1.0)),
     };

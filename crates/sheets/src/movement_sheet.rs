@@ -106,13 +106,14 @@ fn put_seasons(flow: &mut Flow, house: &House, movement: &Movement) {
     let per_metre = |part: f64| part * 1000.0;
     let text = format!(
         "Boards of {}, {}: for each percent {:.2} mm a metre across ({}); the face's wood alone, free, {:.2} mm. \
-         Along {:.2} mm.",
+         Along {:.2} mm ({}).",
         wood.species.word(),
         wood.construction.word(),
         per_metre(c.built),
         fit::source(&wood),
         per_metre(c.free),
-        per_metre(c.along)
+        per_metre(c.along),
+        fit::ALONG_SOURCE
     );
     flow.paragraph(&text, Type::plain(3.6));
     let held = match c.held_back > 0.0 {
@@ -159,9 +160,10 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
             None => "no bound at an end".to_owned(),
         };
         let moves = format!(
-            "swells {}; shrinks {}; {room}",
+            "swells {}; shrinks {}; {room}; published {}",
             all(&stretch.swells),
-            setting(house, stretch.shrinks.expected)
+            setting(house, stretch.shrinks.expected),
+            stretch.published_gap().words(|mm| setting(house, mm))
         );
         let page = flow.page();
         let bold = Type::bold(3.6);
@@ -180,7 +182,11 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
         true => "A bonded floor takes half at each end: the narrower gap counts twice.",
         false => "A loose floor may shift: both gaps count together.",
     };
-    flow.paragraph(text, Type::quiet(3.3));
+    let source = stretches.first().map_or("", |stretch| stretch.published_gap().source);
+    let text = format!(
+        "{text} Published for the gap at each end ({source}); makers' sheets and local codes come first."
+    );
+    flow.paragraph(&text, Type::quiet(3.3));
 }
 
 #[cfg(test)]

@@ -202,6 +202,7 @@ fn the_same_house_gives_the_same_bytes_whatever_the_hour() {
             "pulls.csv",
             "rips.csv",
             "saw-list.csv",
+            "tapers.csv",
             "notches.csv",
             "lay-list.csv",
             "order.csv",

@@ -8,7 +8,7 @@ use crate::words::{count, figure, label, labels, marked, setting, strip_note};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
 use kurbo::{BezPath, PathEl, Point, Rect};
 use lay::StockBoard;
-use order::{MitreEntry, Notch, SawEntry, YieldBar};
+use order::{MitreEntry, Notch, SawEntry, TaperEntry, YieldBar};
 use pipeline::House;
 
 pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
@@ -44,17 +44,15 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
         let entry = |m: &MitreEntry| SawEntry { setting: m.setting, boards: m.boards.clone(), run: 0.0 };
         put_entries(&mut flow, house, &mitres.iter().map(entry).collect::<Vec<_>>(), false);
     }
-    let (tapers, notches): (Vec<&Notch>, Vec<&Notch>) =
-        saw.notches.iter().partition(|notch| taper(house, notch).is_some());
-    if !tapers.is_empty() {
-        flow.heading("Taper, straight from end to end");
-        for notch in tapers {
-            put_taper(&mut flow, house, notch);
+    if !saw.tapers.is_empty() {
+        flow.heading("Tapered rip, left end to right, straight from mark to mark");
+        for entry in &saw.tapers {
+            put_taper(&mut flow, house, entry);
         }
     }
-    if !notches.is_empty() {
+    if !saw.notches.is_empty() {
         flow.heading("Notch");
-        for notch in notches {
+        for notch in &saw.notches {
             put_notch(&mut flow, house, notch);
         }
     }
@@ -139,84 +137,28 @@ fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
     }
 }
 
-/// A board sawn straight from end to end: widths kept at its left and right end, and the side kept.
-struct Taper {
-    left: f64,
-    right: f64,
-    keeps_groove: bool,
-}
-
-/// Corners this close to a straight line are no corners for a saw, mm.
-const STRAIGHT: f64 = 0.5;
-
-fn taper(house: &House, notch: &Notch) -> Option<Taper> {
-    let length = house.floor.boards.get(notch.board)?.length();
-    let pitch = house.floor.pitch;
-    if !notch.holes.is_empty() {
-        return None;
-    }
-    let corners = straightened(&notch.outline);
-    if corners.len() != 4 {
-        return None;
-    }
-    let ends = |x: f64| -> Option<(f64, f64)> {
-        let mut ys: Vec<f64> = corners.iter().filter(|p| (p.0 - x).abs() <= 1.0).map(|p| p.1).collect();
-        ys.sort_by(f64::total_cmp);
-        match ys.as_slice() {
-            [low, high] => Some((*low, *high)),
-            _ => None,
-        }
-    };
-    let (left, right) = (ends(0.0)?, ends(length)?);
-    let is_on = |y: f64, line: f64| (y - line).abs() <= STRAIGHT;
-    let keeps_groove = is_on(left.0, 0.0) && is_on(right.0, 0.0);
-    let keeps_tongue = is_on(left.1, pitch) && is_on(right.1, pitch);
-    // Ends out of square on a board of whole width are no rip.
-    (keeps_groove != keeps_tongue).then_some(Taper {
-        left: left.1 - left.0,
-        right: right.1 - right.0,
-        keeps_groove,
-    })
-}
-
-/// An outline without the corners that lie on a straight line between their neighbours.
-fn straightened(outline: &[(f64, f64)]) -> Vec<(f64, f64)> {
-    let mut corners = outline.to_vec();
-    let mut i = 0;
-    while corners.len() > 3 && i < corners.len() {
-        let count = corners.len();
-        let (a, p, b) = (corners[(i + count - 1) % count], corners[i], corners[(i + 1) % count]);
-        let (dx, dy) = (b.0 - a.0, b.1 - a.1);
-        let length = libm::sqrt(dx * dx + dy * dy);
-        let off = if length > 0.0 { ((p.0 - a.0) * dy - (p.1 - a.1) * dx).abs() / length } else { 0.0 };
-        if off <= STRAIGHT {
-            corners.remove(i);
-            i = i.saturating_sub(1);
-        } else {
-            i += 1;
-        }
-    }
-    corners
-}
-
-fn put_taper(flow: &mut Flow, house: &House, notch: &Notch) {
-    let (Some(board), Some(taper)) = (house.floor.boards.get(notch.board), taper(house, notch)) else {
-        return;
-    };
-    let top = flow.take(8.2);
+fn put_taper(flow: &mut Flow, house: &House, entry: &TaperEntry) {
+    let Some(board) = house.floor.boards.get(entry.board) else { return };
+    let widths = entry.taper.words(|mm| setting(house, mm));
+    let kind = Type::bold(6.2);
+    // A bow with several marks takes lines of its own.
+    let lines = kind.wrapped(&widths, flow.width() - SETTING);
+    let top = flow.take(8.2 * lines.len() as f64 + 6.0);
     let x = flow.x();
-    let room = flow.right() - x - LABELS - 14.0;
     let page = flow.page();
     tick_box(page, x, top + 0.8);
-    let widths = format!("{} → {}", setting(house, taper.left), setting(house, taper.right));
-    let end = put_setting(page, &widths, (x, top));
-    let kept = if taper.keeps_groove { "keep groove" } else { "keep tongue" };
-    page.write(kept, end.max(x + SETTING + 48.0), top + 5.4, Type::plain(4.0));
-    page.write(&marked(house, notch.board), x + LABELS, top + 5.4, Type::bold(4.0));
-    let strip = strip_note(house, notch.board);
-    let note = format!("{strip}{} long · {}", figure(house, board.length()), notch.round);
-    let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, room);
-    page.write(&note, x + LABELS + 14.0, top + 5.4, Type::quiet(3.6));
+    for (i, line) in lines.iter().enumerate() {
+        page.write(line, x + SETTING, top + 5.6 + 8.2 * i as f64, kind);
+    }
+    let base = top + 8.2 * lines.len() as f64 + 3.2;
+    let name = marked(house, entry.board);
+    page.write(&name, x + SETTING, base, Type::bold(4.0));
+    let strip = strip_note(house, entry.board);
+    let keeps = entry.taper.keeps.word();
+    let note = format!("keep {keeps} · {strip}{} long · {}", figure(house, board.length()), entry.round);
+    let at = x + SETTING + Type::bold(4.0).width(&name) + 3.0;
+    let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, flow.right() - at);
+    flow.page().write(&note, at, base, Type::quiet(3.6));
 }
 
 fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {

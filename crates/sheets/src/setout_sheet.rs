@@ -7,6 +7,7 @@ use crate::words::{across, corner, corner_of, count, figure, setting, towards};
 use crate::{Paper, flow};
 use drawing::{Anchor, Options, Rgb};
 use kurbo::{Circle, Rect};
+use lay::KeptEdge;
 use pipeline::House;
 use setout::{Pull, Rip, SnapLine};
 
@@ -201,9 +202,10 @@ fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
             })
         })
     };
+    let tapered = |keeps| saw.tapers.iter().any(|entry| entry.taper.keeps == keeps && touches(&entry.board));
     match (
-        any(&saw.rips_keep_tongue) || notched(house.floor.pitch),
-        any(&saw.rips_keep_groove) || notched(0.0),
+        any(&saw.rips_keep_tongue) || tapered(KeptEdge::Tongue) || notched(house.floor.pitch),
+        any(&saw.rips_keep_groove) || tapered(KeptEdge::Groove) || notched(0.0),
     ) {
         (true, false) => Some(Kept::Tongue),
         (false, true) => Some(Kept::Groove),
@@ -441,6 +443,17 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) 
     let kept =
         if house.setout.along.is_some() { "how far the smallest pieces reach in" } else { "the rip kept" };
     let text = format!("Figures in rings: {kept}, gap already off. A dark ring is under {least}. {stop}");
+    let gaps = house.gaps_to_leave();
+    let wider = gaps.iter().map(|gap| {
+        let (wide, least) = (gap.words(|mm| setting(house, mm)), setting(house, gap.least));
+        format!(" {}: {wide} instead of {least}.", gap.source.name(&house.plan))
+    });
+    let text = match gaps.is_empty() {
+        true => text,
+        false => {
+            format!("{text} Leave the gap wider, so that no strip is left:{}", wider.collect::<String>())
+        }
+    };
     for line in kind.wrapped(&text, sizes.width) {
         page.write(&line, x, y + 3.4 * k, kind);
         y += 4.6 * k;

@@ -23,6 +23,7 @@ fn door(room: &str, wall: usize, at: f64, beyond: Beyond) -> Doorway {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     }
 }
 

@@ -14,7 +14,7 @@ pub(crate) struct Args {
     pub(crate) command: Option<Command>,
 }
 
-/// Exit status of every command: 0 done, 1 the floor has faults (check only), 2 bad input.
+/// Exit status of every command: 0 done, 1 the floor has faults (check only), 2 bad input, 3 a fault of the program.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
     /// Find the start line: pulls to snap it, first rip, the rip to expect at every edge.
@@ -189,6 +189,17 @@ pub(crate) enum Command {
     },
     /// Make a plan from room outlines that another program drew: DXF, SVG, or GeoJSON on a plane.
     Import(Import),
+    /// Print a script that completes commands and options in a shell.
+    Completions {
+        /// The shell.
+        shell: clap_complete::Shell,
+    },
+    /// Write the manual pages, one of the program and one of each command.
+    Man {
+        /// Folder to write to; made if missing.
+        #[arg(long, value_name = "DIR")]
+        out: PathBuf,
+    },
 }
 
 /// What is asked of a drawing with outlines.

@@ -98,29 +98,3 @@ pub(crate) fn prepare(out: &Path, plans: &[PathBuf]) -> anyhow::Result<()> {
     }
     std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))
 }
-
-/// Writes a file whole or not at all: whoever reads it never finds a half.
-pub(crate) fn write_whole(to: &Path, bytes: &[u8]) -> anyhow::Result<()> {
-    let folder = to.parent().unwrap_or(Path::new("."));
-    let write = || -> std::io::Result<()> {
-        let mut file = tempfile::Builder::new().prefix(".startrow-").tempfile_in(folder)?;
-        file.write_all(bytes)?;
-        file.as_file().sync_all()?;
-        readable(file.as_file())?;
-        file.persist(to).map_err(|error| error.error)?;
-        Ok(())
-    };
-    write().with_context(|| format!("cannot write {}", to.display()))
-}
-
-/// A temporary file is its owner's alone; a result is for whoever may read the folder.
-#[cfg(unix)]
-fn readable(file: &std::fs::File) -> std::io::Result<()> {
-    use std::os::unix::fs::PermissionsExt;
-    file.set_permissions(std::fs::Permissions::from_mode(0o644))
-}
-
-#[cfg(not(unix))]
-fn readable(_: &std::fs::File) -> std::io::Result<()> {
-    Ok(())
-}

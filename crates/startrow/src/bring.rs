@@ -42,7 +42,7 @@ pub(crate) fn import(asked: &Import) -> anyhow::Result<String> {
     }
     let mut said = String::new();
     if let Some(out) = &asked.out {
-        load::write(out, &plan::write(&plan))?;
+        load::save(out, &plan::write(&plan))?;
         if out != Path::new("-") {
             let (rooms, columns) = (outlines.rooms.len(), outlines.fixtures.len());
             // Writing to a String cannot fail.

@@ -65,9 +65,24 @@ pub(crate) fn fitting(house: &House) -> String {
     }
     if !fit.slips.is_empty() {
         say(String::new());
-        let stretches: Vec<String> = fit.slips.iter().map(|slip| length(slip.length())).collect();
-        say(format!("Slip tongue along the start line: {} in all", length(fit.slip_length())));
-        say(format!("  {}", stretches.join(" + ")));
+        let is_on_line = fit.slips.iter().all(|slip| slip.doorway.is_none());
+        let what = if is_on_line { "along the start line" } else { "where the direction reverses" };
+        say(format!("Slip tongue {what}: {} in all", length(fit.slip_length())));
+        let of = |doorway: Option<usize>| -> Vec<String> {
+            let own = fit.slips.iter().filter(|slip| slip.doorway == doorway);
+            own.map(|slip| length(slip.length())).collect()
+        };
+        let on_line = of(None);
+        if !on_line.is_empty() {
+            let head = if is_on_line { "" } else { "along the start line: " };
+            say(format!("  {head}{}", on_line.join(" + ")));
+        }
+        for (index, door) in house.plan.doorways.iter().enumerate() {
+            let back = of(Some(index));
+            if !back.is_empty() {
+                say(format!("  to lay back from {}: {}", door.name, back.join(" + ")));
+            }
+        }
     }
     let sequence = house.sequence();
     say(String::new());
@@ -76,12 +91,12 @@ pub(crate) fn fitting(house: &House) -> String {
     let steps = &sequence.steps;
     let mut at = 0;
     while let Some(first) = steps.get(at) {
-        let notes = sequence.notes(floor, at);
+        let notes = sequence.notes(&house.plan, floor, at);
         let goes_on = |next: &usize| {
             steps.get(*next).is_some_and(|step| {
                 step.place == first.place
                     && is_below(house, step) == is_below(house, first)
-                    && sequence.notes(floor, *next).is_empty()
+                    && sequence.notes(&house.plan, floor, *next).is_empty()
             })
         };
         let end = (at + 1..).take_while(goes_on).last().unwrap_or(at) + 1;

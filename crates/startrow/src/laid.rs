@@ -41,7 +41,7 @@ pub(crate) fn run(
     }
     let mut text = report(&house);
     if let Some(to) = save {
-        load::write(&to, &plan::write(&house.plan))?;
+        load::save(&to, &plan::write(&house.plan))?;
         text += &format!("\n{}\n", to.display());
     }
     Ok(text)
@@ -129,12 +129,30 @@ fn report(house: &House) -> String {
         let pieces = house.floor.stock.get(index).map_or(&[][..], |stock| stock.pieces.as_slice());
         let used: Vec<&str> = pieces
             .iter()
-            .filter(|piece| !house.floor.is_laid(piece.board))
+            .filter(|piece| !piece.strip && !house.floor.is_laid(piece.board))
             .map(|piece| house.floor.boards[piece.board].label.as_str())
             .collect();
         let use_words =
             if used.is_empty() { "not needed so far".into() } else { format!("for {}", used.join(" ")) };
         say(format!("  {:>9}  of board {}: {use_words}", length(rest), index + 1));
+    }
+    let strips = house.strips_in_hand();
+    if !strips.is_empty() {
+        say(String::new());
+        say("Strips in hand, beside rips that lie".into());
+    }
+    for (strip, boards) in strips {
+        let labels: Vec<&str> =
+            boards.iter().map(|board| house.floor.boards[*board].label.as_str()).collect();
+        let use_words =
+            if labels.is_empty() { "not needed so far".into() } else { format!("for {}", labels.join(" ")) };
+        say(format!(
+            "  {:>9}  {} wide, keeps its {}, of board {}: {use_words}",
+            length(strip.to - strip.from),
+            length(strip.width),
+            if strip.keeps_groove { "groove" } else { "tongue" },
+            strip.stock + 1
+        ));
     }
     for drift in house.drift() {
         say(String::new());

@@ -1,11 +1,11 @@
 //! Files in and out.
 
-use crate::{args, batch};
+use crate::args;
 use anyhow::Context;
 use pipeline::{House, Progress};
 use plan::Plan;
 use std::fmt;
-use std::io::{Read, Write};
+use std::io::Read;
 use std::ops::ControlFlow;
 use std::path::Path;
 
@@ -34,7 +34,10 @@ pub(crate) fn house(path: &Path) -> anyhow::Result<House> {
 
 /// Computes a plan's house.
 pub(crate) fn computed(plan: &Plan) -> anyhow::Result<House> {
-    Ok(pipeline::run(plan).map_err(|problems| BadInput::of(&problems))?)
+    let begun = std::time::Instant::now();
+    let house = pipeline::run(plan).map_err(|problems| BadInput::of(&problems))?;
+    tracing::info!(boards = house.floor.boards.len(), flags = house.flags.len(), took = ?begun.elapsed(), "computed");
+    Ok(house)
 }
 
 /// Computes a plan's house with the best joints a search finds.
@@ -49,6 +52,7 @@ pub(crate) fn searched(
 /// Reads a plan.
 pub(crate) fn plan(path: &Path) -> anyhow::Result<Plan> {
     let bytes = read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    tracing::info!(file = %path.display(), bytes = bytes.len(), "read");
     let text = String::from_utf8(bytes)
         .map_err(|_| BadInput(vec![format!("{} is not a plan file: it is not text", path.display())]))?;
     Ok(plan::read(&text).map_err(|errors| {
@@ -87,8 +91,18 @@ pub(crate) fn write(to: &Path, text: &str) -> anyhow::Result<()> {
     if to == Path::new("-") {
         return crate::print(text);
     }
-    let mut file = std::fs::File::create(to).with_context(|| format!("cannot write {}", to.display()))?;
-    file.write_all(text.as_bytes()).with_context(|| format!("cannot write {}", to.display()))
+    keep::write_whole(to, text.as_bytes())?;
+    tracing::info!(file = %to.display(), bytes = text.len(), "written");
+    Ok(())
+}
+
+/// Writes a plan to a file, what it held before kept beside it; or to standard output for `-`.
+pub(crate) fn save(to: &Path, text: &str) -> anyhow::Result<()> {
+    if to == Path::new("-") {
+        return crate::print(text);
+    }
+    keep::save(to, text.as_bytes(), None)?;
+    Ok(())
 }
 
 /// What is written of a plan, as it was asked for.
@@ -140,7 +154,7 @@ pub(crate) fn write_sheets(
     let mut written = String::new();
     for file in files {
         let to = out.join(&file.name);
-        batch::write_whole(&to, &file.bytes)?;
+        keep::write_whole(&to, &file.bytes)?;
         written.push_str(&format!("{}\n", to.display()));
     }
     Ok(written)

@@ -5,8 +5,11 @@ mod batch;
 mod bring;
 mod doorways;
 mod fitting;
+mod grief;
 mod laid;
 mod load;
+mod log;
+mod manual;
 mod movement;
 mod search;
 mod several;
@@ -17,6 +20,7 @@ mod words;
 use args::{Args, Command};
 use clap::Parser;
 use std::io::Write;
+use std::panic::catch_unwind;
 use std::process::ExitCode;
 
 /// The floor has faults.
@@ -24,10 +28,17 @@ const FAULTS: u8 = 1;
 /// The input cannot be read or computed.
 const BAD_INPUT: u8 = 2;
 
+/// The program itself is at fault.
+const OWN_FAULT: u8 = 3;
+
 fn main() -> ExitCode {
-    match run(Args::parse()) {
-        Ok(code) => code,
-        Err(error) => {
+    log::install();
+    grief::install();
+    match catch_unwind(|| run(Args::parse())) {
+        // What went wrong was told where it did.
+        Err(_) => ExitCode::from(OWN_FAULT),
+        Ok(Ok(code)) => code,
+        Ok(Err(error)) => {
             // With standard error closed there is no one left to tell.
             let _ = writeln!(std::io::stderr(), "startrow: {error:#}");
             ExitCode::from(BAD_INPUT)
@@ -98,6 +109,8 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
             return several::sheets(&plans, &out, &options);
         }
         Command::Import(ask) => print(&bring::import(&ask)?)?,
+        Command::Completions { shell } => print(&manual::completions(shell)?)?,
+        Command::Man { out } => print(&manual::pages(&out)?)?,
     }
     Ok(ExitCode::SUCCESS)
 }

@@ -26,7 +26,7 @@ pub(crate) fn run(
     if let Some(to) = save {
         let mut plan = Plan::clone(&house.plan);
         plan.joints.extend(proposals.into_iter().flatten().map(|proposal| proposal.joint));
-        load::write(&to, &plan::write(&plan))?;
+        load::save(&to, &plan::write(&plan))?;
     }
     Ok(())
 }
@@ -96,9 +96,11 @@ fn seasons(house: &House, say: &mut impl FnMut(String)) {
     say(format!("{}, {} — mm a metre for each percent", wood.species.word(), wood.construction.word()));
     say(format!("  the face's wood, free  {:.2}", c.free * 1000.0));
     say(format!("  as the boards are built  {:.2}  ({})", c.built * 1000.0, fit::source(wood)));
-    say(format!("  along them  {:.2}", c.along * 1000.0));
+    say(format!("  along them  {:.2}  ({})", c.along * 1000.0, fit::ALONG_SOURCE));
     say(match c.held_back > 0.0 {
-        true => format!("  held back by the adhesive  {:.0} %, an assumption", c.held_back * 100.0),
+        true => {
+            format!("  held back by the adhesive  {:.0} %, an assumption, no source", c.held_back * 100.0)
+        }
         false => "  held back by the adhesive  nothing: it lies loose".to_owned(),
     });
     if c.held_back > 0.0 {
@@ -145,6 +147,9 @@ fn stretch(house: &House, stretch: &Stretch, say: &mut impl FnMut(String)) {
         None => "no bound at an end".to_owned(),
     };
     say(format!("      swells {}, shrinks {}; {verdict}", all(&stretch.swells), all(&stretch.shrinks)));
+    let published = stretch.published_gap();
+    let words = published.words(|mm| tenth(house, mm));
+    say(format!("      a gap of {words} at each end is published ({})", published.source));
 }
 
 fn limits(house: &House, say: &mut impl FnMut(String)) {

@@ -47,7 +47,7 @@ pub(crate) fn run(
     );
     if let Some(to) = save {
         let plan = Plan { effort: found.floor.moves, ..plan };
-        load::write(&to, &plan::write(&plan))?;
+        load::save(&to, &plan::write(&plan))?;
         text += &format!("\n{}\n", to.display());
     }
     Ok(text)

@@ -78,10 +78,32 @@ pub(crate) fn setout(house: &House) -> String {
             length(rip.length.round())
         ));
     }
+    gaps_to_leave(house, &mut say);
     across_the_axis(house, &mut say);
     control(house, &advice, &mut say);
     widths(house, &advice, &mut say);
     out
+}
+
+/// The gaps that the set-out makes wider within their play.
+fn gaps_to_leave(house: &House, say: &mut impl FnMut(String)) {
+    let length = |mm: f64| format_length(mm, house.plan.units);
+    let gaps = house.gaps_to_leave();
+    if gaps.is_empty() {
+        return;
+    }
+    say(String::new());
+    say("Gaps to leave wider than their least, so that no strip is left beside a whole board".into());
+    for gap in gaps {
+        say(format!(
+            "  {:>13}  {} ({}, {} long), least {}",
+            gap.words(length),
+            gap.source.name(&house.plan),
+            gap.kind.word(),
+            length(gap.length.round()),
+            length(gap.least)
+        ));
+    }
 }
 
 /// How the points of a pattern are marked on the line.
@@ -312,8 +334,11 @@ pub(crate) fn lay(house: &House) -> String {
         let boards: Vec<String> = floor.boards[run.boards.clone()]
             .iter()
             .map(|b| {
-                let rip =
-                    if b.width < floor.pitch { format!(" × {}", length(b.width)) } else { String::new() };
+                let rip = match b.taper(floor.pitch) {
+                    Some(taper) => format!(" × {}", taper.words(length)),
+                    None if b.width < floor.pitch => format!(" × {}", length(b.width)),
+                    None => String::new(),
+                };
                 format!("{} {}{rip}", b.label, length(b.length()))
             })
             .collect();

@@ -13,6 +13,7 @@ use crate::prompt::{self, Answer, Prompt, Then};
 use crate::select::Selected;
 use crate::tool::Tool;
 use egui::{Context, ViewportCommand};
+use keep::{Kind, Stamp};
 use plan::{Backdrop, FileError, Plan};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -56,6 +57,7 @@ impl Desk {
     /// Puts another document on the table.
     pub(super) fn put(&mut self, document: Document) {
         self.document = document;
+        self.keeping.now_known(None);
         self.compute.forget();
         self.selected = Selected::Nothing;
         self.tool = Tool::default();
@@ -66,9 +68,11 @@ impl Desk {
 
     pub(super) fn open(&mut self, path: &Path) {
         match files::read(path) {
-            Ok(plan) => {
+            Ok((plan, stamp)) => {
                 self.put(Document::new(plan, Some(path.to_owned())));
+                self.keeping.now_known(Some(stamp));
                 self.remember(path);
+                tracing::info!(file = %path.display(), "opened");
             }
             Err(unreadable) => self.prompt = Some(Prompt::Unreadable(unreadable)),
         }
@@ -93,24 +97,75 @@ impl Desk {
         self.dialogs.ask(Purpose::Save, path.as_deref(), &name, ctx);
     }
 
+    /// Saves to a file; to the plan's own not where something else has changed it.
     pub(super) fn save(&mut self, ctx: &Context, path: &Path) {
+        let known = self.keeping.known().filter(|_| self.document.path() == Some(path));
+        self.save_known(ctx, path, known);
+    }
+
+    fn save_known(&mut self, ctx: &Context, path: &Path, known: Option<Stamp>) {
         self.document.keep();
         self.carry_picture(path);
         let plan: Arc<Plan> = self.document.plan().clone();
-        match files::save(path, &plan) {
-            Ok(()) => {
+        match files::save(path, &plan, known) {
+            Ok(stamp) => {
+                tracing::info!(file = %path.display(), bytes = stamp.length, "saved");
                 self.document.saved_as(path.to_owned(), plan);
+                self.keeping.now_known(Some(stamp));
                 self.remember(path);
                 self.said = Some(format!("Saved to {}", path.display()));
                 if let Some(then) = self.after_save.take() {
                     self.go_on(ctx, then);
                 }
             }
+            Err(trouble) if trouble.kind == Kind::Changed => {
+                self.prompt = Some(Prompt::Changed(path.to_owned()));
+            }
             Err(trouble) => {
                 // What is asked for stays asked for: the path can be mended.
-                self.prompt = Some(Prompt::SavePath(path.display().to_string(), trouble));
+                let why = format!(
+                    "Not saved: {}\nThe plan on the table is unharmed; {}",
+                    trouble.what, trouble.mend
+                );
+                self.prompt = Some(Prompt::SavePath(path.display().to_string(), why));
             }
         }
+    }
+
+    /// Keeps unsaved work in the journal, says when the file changes under it, and offers work found after a crash.
+    pub(super) fn keep_safe(&mut self, ctx: &Context) {
+        let state = (self.document.revision(), self.document.is_dirty());
+        let said = self.keeping.tick(ctx, self.document.plan(), self.document.path(), state);
+        self.said = said.or_else(|| self.said.take());
+        if self.prompt.is_none()
+            && let Some(recovered) = self.keeping.recovered()
+        {
+            self.prompt = Some(Prompt::Recovered(recovered));
+        }
+    }
+
+    /// Takes up work found after a crash: its file is opened as it is on disk, and the work is one step to undo.
+    fn take_up(&mut self, ctx: &Context) {
+        let Some(orphan) = self.keeping.take_found() else { return };
+        let entry = orphan.entry.clone();
+        let Ok(plan) = plan::read_unchecked(&entry.text) else {
+            self.said = Some("The work found cannot be read; its journal is left where it is".into());
+            return;
+        };
+        let on_disk = entry.file.as_deref().and_then(|file| files::read(file).ok());
+        let base = on_disk.map_or_else(|| Plan::new("New house"), |(plan, _)| plan);
+        self.put(Document::new(base, entry.file));
+        // What the file held when the work was begun: if it has changed since, saving asks.
+        self.keeping.now_known(entry.known);
+        self.edit("take up unsaved work", move |on_table| {
+            *on_table = plan;
+            Ok(())
+        });
+        // In this program's own journal before it leaves the other's.
+        self.keep_safe(ctx);
+        orphan.throw_away();
+        self.said = Some("Unsaved work is taken up; undo goes back to what the file holds".into());
+        self.refresh(ctx);
     }
 
     pub(super) fn write_sheets(&mut self, ctx: &Context, folder: PathBuf) {
@@ -233,9 +288,21 @@ impl Desk {
                 self.after_save = Some(then);
                 self.command(ctx, Command::Save);
             }
-            Answer::LeaveThen(then) => self.go_on_now(ctx, then),
+            Answer::LeaveThen(then) => {
+                self.document.leave();
+                self.go_on_now(ctx, then);
+            }
             Answer::Open(path) => self.go_on_now(ctx, Then::Open(path)),
             Answer::Save(path) => self.save(ctx, &path),
+            Answer::SaveOver(path) => self.save_known(ctx, &path, None),
+            Answer::SaveElsewhere => self.ask_save(ctx),
+            Answer::TakeUp => self.take_up(ctx),
+            Answer::LeaveFound => self.keeping.leave_found(),
+            Answer::ThrowAway => {
+                if let Some(orphan) = self.keeping.take_found() {
+                    orphan.throw_away();
+                }
+            }
             Answer::AskBringing(path) => self.ask_bringing(&path),
             Answer::LayPicture(path) => self.lay_picture(ctx, &path),
             Answer::BringIn(bringing) => self.bring_in(ctx, *bringing),

@@ -84,6 +84,23 @@ pub(super) fn doorway_levels(ui: &mut Ui, plan: &Plan, index: usize, actions: &m
             actions.edit("arris", move |plan| plan.doorways[index].arris = make(chosen, depth));
         }
     });
+    if doorway.beyond == plan::Beyond::RunThrough {
+        with(ui, "Rows behind it in the room", |ui| {
+            const WORDS: [&str; 2] = ["begun before", "laid back from here"];
+            let now = WORDS[usize::from(doorway.slip_tongue)];
+            if let Some(chosen) = choose(ui, "rows that lie behind the one that runs on", now, &WORDS) {
+                actions.edit("lay back from a doorway", move |plan| {
+                    plan.doorways[index].slip_tongue = chosen == 1;
+                });
+            }
+        });
+        if doorway.slip_tongue {
+            note(
+                ui,
+                "Where rows of a room lie behind the one that runs on through here, they are laid back from it, turned, on a slip tongue.",
+            );
+        }
+    }
     if doorway.far_room(plan).is_none() {
         surface(ui, plan, "Floor outside", doorway.outside, actions, move |plan, surface| {
             plan.doorways[index].outside = surface;

@@ -60,6 +60,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
     if let Some(house) = facts.house {
         offcuts(ui, facts.plan, house, laid, actions);
+        strips(ui, facts.plan, house, actions);
     }
     if act(ui, "take all marks off").clicked() {
         actions.edit("take all marks off", |plan| plan.laid = None);
@@ -164,7 +165,7 @@ fn offcuts(ui: &mut Ui, plan: &Plan, house: &House, laid: &Laid, actions: &mut A
     heading(ui, "Offcuts in hand");
     for (rest, index) in rests.iter().copied().take(LISTED) {
         let pieces = house.floor.stock.get(index).map_or(&[][..], |stock| stock.pieces.as_slice());
-        let used = pieces.iter().find(|piece| !house.floor.is_laid(piece.board));
+        let used = pieces.iter().find(|piece| !piece.strip && !house.floor.is_laid(piece.board));
         let used = used.and_then(|piece| house.floor.boards.get(piece.board));
         let word =
             used.map_or_else(|| "not needed so far".to_owned(), |board| format!("for {}", board.label));
@@ -187,5 +188,42 @@ fn offcuts(ui: &mut Ui, plan: &Plan, house: &House, laid: &Laid, actions: &mut A
     }
     if rests.len() > LISTED {
         note(ui, format!("{} more, shorter", names::count(rests.len() - LISTED, "offcut", "offcuts")));
+    }
+}
+
+/// Strips beside rips that lie; what is lost or broken can be struck.
+fn strips(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
+    let strips = house.strips_in_hand();
+    if strips.is_empty() {
+        return;
+    }
+    heading(ui, "Strips in hand, beside rips that lie");
+    for (strip, boards) in strips.iter().take(LISTED) {
+        let first = boards.first().and_then(|board| house.floor.boards.get(*board));
+        let word =
+            first.map_or_else(|| "not needed so far".to_owned(), |board| format!("for {}", board.label));
+        let size = |mm: f64| names::length(mm.floor(), plan.units);
+        let text = format!(
+            "{} × {} of board {}, {word}",
+            size(strip.to - strip.from),
+            size(strip.width),
+            strip.stock + 1
+        );
+        let board = strip.board;
+        ui.push_id(("strip", board), |ui| {
+            with(ui, &text, |ui| {
+                if act(ui, "gone").on_hover_text("It is lost or broken: plan without it").clicked() {
+                    actions.edit("strip gone", move |plan| {
+                        let beside = plan.laid.as_mut().and_then(|laid| laid.boards.get_mut(board));
+                        if let Some(beside) = beside {
+                            beside.strip_gone = true;
+                        }
+                    });
+                }
+            });
+        });
+    }
+    if strips.len() > LISTED {
+        note(ui, format!("{} more", names::count(strips.len() - LISTED, "strip", "strips")));
     }
 }

@@ -235,6 +235,7 @@ fn seasons(ui: &mut Ui, house: &House, movement: &Movement, actions: &mut Action
             format!("{} of {}", tenth(movement.opening), tenth(movement.greatest_opening)),
         );
     }
+    line(ui, "Along them", per(c.along)).on_hover_text(::fit::ALONG_SOURCE);
     for (title, stretches) in [("Across the boards", &movement.widths), ("Along them", &movement.lengths)] {
         heading(ui, title);
         for stretch in stretches {
@@ -266,17 +267,20 @@ fn stretch_line(ui: &mut Ui, house: &House, stretch: &Stretch, actions: &mut Act
         actions.push(Action::Show(at));
     }
     let ends: Vec<String> = stretch.ends.iter().map(|end| end.source.name(plan)).collect();
+    let published = stretch.published_gap();
     let room = stretch
         .room()
         .map_or_else(|| "an end without a bound".to_owned(), |room| format!("{} of gap", tenth(room)));
     note(
         ui,
         format!(
-            "swells {}, shrinks {}, against {room}: {} to {}",
+            "swells {}, shrinks {}, against {room}: {} to {}; published for each gap {} ({})",
             tenth(stretch.swells.expected),
             tenth(stretch.shrinks.expected),
             ends[0],
-            ends[1]
+            ends[1],
+            published.words(tenth),
+            published.source
         ),
     );
 }

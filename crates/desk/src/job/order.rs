@@ -66,6 +66,18 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     settings(ui, facts, "Stop, keep left end", &saw.crosscuts_keep_left);
     settings(ui, facts, "Stop, keep right end", &saw.crosscuts_keep_right);
     settings(ui, facts, "Stop, cut both ends", &saw.crosscuts_both);
+    if !saw.tapers.is_empty() {
+        heading(ui, "Tapered rip");
+        for entry in saw.tapers.iter().take(LISTED) {
+            let label = house.floor.boards.get(entry.board).map_or("", |board| board.label.as_str());
+            let width = |mm: f64| names::length((mm * 10.0).round() / 10.0, facts.plan.units);
+            line(ui, label, entry.taper.words(width))
+                .on_hover_text("Widths kept from its left end to its right, with the marks between");
+        }
+        if saw.tapers.len() > LISTED {
+            note(ui, format!("{}, all on the saw list", names::count(saw.tapers.len(), "board", "boards")));
+        }
+    }
     if !saw.notches.is_empty() {
         heading(ui, "Notch");
         note(ui, format!("{}, drawn on the saw list", names::count(saw.notches.len(), "board", "boards")));

@@ -82,6 +82,13 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
         format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)),
     )
     .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
+    for gap in house.gaps_to_leave() {
+        let what = format!("Gap to leave at {}", gap.source.name(facts.plan));
+        line(ui, &what, gap.words(|mm| names::length(mm, units))).on_hover_text(format!(
+            "Wider than its least, {}, within its play: so no strip is left beside a whole board",
+            names::length(gap.least, units)
+        ));
+    }
     ui.add_space(4.0);
     why(ui, facts);
     ui.horizontal_wrapped(|ui| {

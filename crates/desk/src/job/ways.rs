@@ -24,7 +24,15 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut 
     line(ui, &format!("Boards that {}", fit.usual.word()), usual.to_string());
     if !fit.slips.is_empty() {
         let length = names::length(fit.slip_length().round(), facts.plan.units);
-        line(ui, "Slip tongue along the start line", length);
+        line(ui, "Slip tongue in all", length);
+        for (index, door) in facts.plan.doorways.iter().enumerate() {
+            let back = fit.slips.iter().filter(|slip| slip.doorway == Some(index));
+            let back: f64 = back.map(fit::Slip::length).sum();
+            if back > 0.0 {
+                let label = format!("of it to lay back from {}", door.name);
+                line(ui, &label, names::length(back.round(), facts.plan.units));
+            }
+        }
     }
     if !fit.undercuts.is_empty() {
         let title = format!("Jambs to undercut, {}", fit.undercuts.len());

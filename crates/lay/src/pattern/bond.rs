@@ -53,7 +53,7 @@ fn rows(field: Field<'_>, pitch: f64) -> Vec<Lie> {
     let mut all: Vec<Lie> = Vec::new();
     for ((row, sides), outlines) in (first..last).zip(cuts.windows(2)).zip(slice(&rings, &cuts)) {
         let sides = (sides[0], sides[1]);
-        all.extend(outlines.into_iter().map(|outline| lie(region, (row, 0), outline, sides)));
+        all.extend(outlines.into_iter().map(|outline| lie(region, (row, 0), outline, sides, false)));
     }
     all.sort_by_key(|lie| if lie.run.row < 0 { (1, -lie.run.row) } else { (0, lie.run.row) });
     all

@@ -182,8 +182,8 @@ fn edge(
     };
     let keeps_low = own.iter().all(|chord| is_at(chord.0, low)) && joined(low, below);
     let keeps_high = own.iter().all(|chord| is_at(chord.1, high)) && joined(high, above);
-    // Boards below the start line lie turned, their tongue towards the plan's low side.
-    match (keeps_low, keeps_high, run.row < 0) {
+    // Turned boards have their tongue towards the plan's low side.
+    match (keeps_low, keeps_high, run.is_turned()) {
         (true, false, false) | (false, true, true) => Edge::Groove,
         (false, true, false) | (true, false, true) => Edge::Tongue,
         _ => Edge::Neither,

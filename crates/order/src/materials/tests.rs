@@ -30,6 +30,7 @@ fn room() -> Plan {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     let fixture = |name: &str, kind, outline| Fixture {
         name: name.into(),

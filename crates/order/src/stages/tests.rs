@@ -30,6 +30,7 @@ fn plan() -> Plan {
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     });
     let stage =
         |name: &str, room: &str, day| Stage { name: name.into(), rooms: vec![room.into()], day, hours: None };

@@ -97,6 +97,19 @@ pub struct SlipPart {
     pub length: f64,
     /// Stretch by stretch, from one end to the other.
     pub stretches: Vec<[Xy; 2]>,
+    /// Those of them from which a room is laid back, by their place in `stretches`, with the doorway; left out where none
+    /// is.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub back: Vec<SlipBackPart>,
+}
+
+/// A slip tongue from which a room is laid back.
+#[derive(Debug, Serialize)]
+pub struct SlipBackPart {
+    /// Its place in `stretches`.
+    pub stretch: usize,
+    /// The doorway through which the row runs on.
+    pub doorway: String,
 }
 
 /// One run in the order of laying.
@@ -108,8 +121,14 @@ pub struct StepPart {
     pub row: i32,
     /// Boards as they go in.
     pub boards: Vec<usize>,
-    /// `on-line`, `on-slip`, `anew` or `on-row`.
+    /// `lies`, `on-line`, `on-slip`, `back`, `anew`, `on-row` or `around-field`.
     pub start: &'static str,
+    /// The doorway through which the row runs on that it is laid back from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub back_from: Option<String>,
+    /// Of a run begun anew: the doorway from which it could be laid back instead.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub could_lie_back_from: Option<String>,
     /// The room or doorway of its middle.
     pub place: Option<String>,
     /// Whether no bare floor beside it leads to a doorway once it is laid.
@@ -139,6 +158,16 @@ impl House {
             slip_tongues: SlipPart {
                 length: self.fit.slip_length(),
                 stretches: self.fit.slips.iter().map(|s| [s.from, s.to].map(on_plan)).collect(),
+                back: self
+                    .fit
+                    .slips
+                    .iter()
+                    .enumerate()
+                    .filter_map(|(stretch, slip)| {
+                        let doorway = self.plan.doorways.get(slip.doorway?)?.name.clone();
+                        Some(SlipBackPart { stretch, doorway })
+                    })
+                    .collect(),
             },
             order: sequence.steps.into_iter().map(|step| self.step_part(step)).collect(),
         }
@@ -176,7 +205,14 @@ impl House {
     }
 
     fn step_part(&self, step: LaidRun) -> StepPart {
+        let door = |doorway: usize| self.plan.doorways.get(doorway).map(|door| door.name.clone());
+        let back_from = match step.start {
+            Start::Back(doorway) => door(doorway),
+            _ => None,
+        };
         StepPart {
+            back_from,
+            could_lie_back_from: step.could_lie_back.and_then(door),
             run: step.run,
             row: self.floor.runs.get(step.run).map_or(0, |run| self.floor.row_number(run.row)),
             boards: step.boards,
@@ -184,8 +220,10 @@ impl House {
                 Start::Lies => "lies",
                 Start::OnLine => "on-line",
                 Start::OnSlip => "on-slip",
+                Start::Back(_) => "back",
                 Start::Anew => "anew",
                 Start::OnRow => "on-row",
+                Start::AroundField => "around-field",
             },
             place: step.place,
             from_laid: step.from_laid,

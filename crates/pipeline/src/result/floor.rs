@@ -4,7 +4,7 @@ use super::flags::FlagPart;
 use super::stock::{PiecePart, StockPart, UsePart};
 use super::{Xy, xy};
 use crate::House;
-use lay::{End, Hand};
+use lay::{End, Hand, Taper};
 use serde::Serialize;
 use site::{Region, Ring};
 
@@ -109,6 +109,9 @@ pub struct BoardPart {
     pub length: f64,
     /// Kept width, mm.
     pub width: f64,
+    /// Its widths where its rip tapers; left out for others.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub taper: Option<TaperPart>,
     /// Direction of its long edges, degrees anticlockwise from the rows.
     pub angle: f64,
     /// Hand of a block; left out where blocks lie either way.
@@ -130,6 +133,29 @@ pub struct BoardPart {
     pub stock: usize,
     /// Place on the stock board from its left end, mm.
     pub stock_from: f64,
+}
+
+/// A tapered rip.
+#[derive(Debug, Serialize)]
+pub struct TaperPart {
+    /// `groove` or `tongue`: the long edge it keeps.
+    pub keeps: &'static str,
+    /// Widths at its left end, where the sawn edge bends, and at its right end.
+    pub marks: Vec<RipMarkPart>,
+}
+
+/// A width of a tapered rip.
+#[derive(Debug, Serialize)]
+pub struct RipMarkPart {
+    /// From the board's own left end, mm.
+    pub at: f64,
+    /// Width kept, mm.
+    pub width: f64,
+}
+
+fn taper_part(taper: Taper) -> TaperPart {
+    let marks = taper.marks.iter().map(|mark| RipMarkPart { at: mark.at, width: mark.width }).collect();
+    TaperPart { keeps: taper.keeps.word(), marks }
 }
 
 /// An end joint.
@@ -175,6 +201,7 @@ impl House {
                     outline: b.outline.rings().map(|r| r.iter().map(|p| on_plan(*p)).collect()).collect(),
                     length: b.length(),
                     width: b.width,
+                    taper: b.taper(floor.pitch).map(taper_part),
                     angle: b.angle(),
                     hand: b.hand.map(hand_key),
                     border: b.in_border,

@@ -13,6 +13,9 @@ pub struct LaidPart {
     pub opened: usize,
     /// What is left of those and in hand.
     pub offcuts: Vec<OffcutPart>,
+    /// Strips beside rips that lie, in hand too; left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub strips: Vec<StripPart>,
     /// Side by side of each region in which something lies.
     pub drift: Vec<DriftPart>,
 }
@@ -26,6 +29,28 @@ pub struct OffcutPart {
     pub from: f64,
     /// To, mm.
     pub to: f64,
+}
+
+/// A strip in hand.
+#[derive(Debug, Serialize)]
+pub struct StripPart {
+    /// Stock board.
+    pub stock: usize,
+    /// From its left end, mm.
+    pub from: f64,
+    /// To, mm.
+    pub to: f64,
+    /// mm.
+    pub width: f64,
+    /// `groove` or `tongue`: the long edge it keeps.
+    pub keeps: &'static str,
+    /// Boards still to come that are cut from it.
+    pub for_boards: Vec<usize>,
+}
+
+fn strip_part((strip, for_boards): (plan::LaidStrip, Vec<usize>)) -> StripPart {
+    let keeps = if strip.keeps_groove { "groove" } else { "tongue" };
+    StripPart { stock: strip.stock, from: strip.from, to: strip.to, width: strip.width, keeps, for_boards }
 }
 
 /// One side of a region's start line.
@@ -100,6 +125,7 @@ impl House {
             boards: laid.boards.len(),
             opened: laid.stock.len(),
             offcuts: laid.stock.iter().enumerate().filter_map(offcut).collect(),
+            strips: self.strips_in_hand().into_iter().map(strip_part).collect(),
             drift: self.drift().iter().map(|drift| self.drift_part(drift)).collect(),
         })
     }

@@ -59,6 +59,8 @@ pub struct CoefficientsPart {
     pub held_back: f64,
     /// Where the figure used stands.
     pub source: &'static str,
+    /// Where the figure along the boards is from.
+    pub along_source: &'static str,
 }
 
 /// A change, mm.
@@ -93,6 +95,19 @@ pub struct StretchPart {
     pub room: Option<f64>,
     /// What is left of that, mm.
     pub left: Option<f64>,
+    /// The gap published for each of its ends.
+    pub published_gap: PublishedGapPart,
+}
+
+/// A gap as published.
+#[derive(Debug, Serialize)]
+pub struct PublishedGapPart {
+    /// At least, mm.
+    pub least: f64,
+    /// At most, mm; `null` where none is given.
+    pub greatest: Option<f64>,
+    /// Where it is from, and what it is given for.
+    pub source: &'static str,
 }
 
 /// An end of a stretch.
@@ -188,6 +203,7 @@ impl House {
                 along: movement.coefficients.along,
                 held_back: movement.coefficients.held_back,
                 source: self.plan.stock.wood.as_ref().map_or("", fit::source),
+                along_source: fit::ALONG_SOURCE,
             },
             widths: movement.widths.iter().map(|stretch| self.stretch_part(stretch)).collect(),
             lengths: movement.lengths.iter().map(|stretch| self.stretch_part(stretch)).collect(),
@@ -236,6 +252,11 @@ impl House {
             shrinks: change(&stretch.shrinks),
             room: stretch.room(),
             left: stretch.left(),
+            published_gap: {
+                let published = stretch.published_gap();
+                let (least, greatest, source) = (published.least, published.greatest, published.source);
+                PublishedGapPart { least, greatest, source }
+            },
         }
     }
 

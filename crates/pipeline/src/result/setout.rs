@@ -4,7 +4,9 @@ use super::points::PointsPart;
 use super::{Xy, xy};
 use crate::House;
 use serde::Serialize;
-use setout::{Candidate, ControlLine, EdgeRef, Profile, Pull, Robust, SnapLine, Value, WidthEffect};
+use setout::{
+    Candidate, ControlLine, EdgeRef, GapToLeave, Profile, Pull, Robust, SnapLine, Value, WidthEffect,
+};
 
 /// The set-out.
 #[derive(Debug, Serialize)]
@@ -34,8 +36,44 @@ pub struct SetOutPart {
     pub control: Vec<ControlPart>,
     /// What boards wider or narrower than in the plan would do.
     pub width: WidthPart,
+    /// Gaps to leave wider than their least.
+    pub gaps: Vec<GapPart>,
     /// The regions apart from the main one: the shared line and one of their own compared.
     pub regions: Vec<RegionChoicePart>,
+}
+
+/// A gap to leave wider than its least, so that no strip is left beside a whole board.
+#[derive(Debug, Serialize)]
+pub struct GapPart {
+    /// What the edges belong to.
+    pub place: String,
+    /// What the boards meet there.
+    pub edge: &'static str,
+    /// Its least, mm.
+    pub least: f64,
+    /// Length of the edges, mm.
+    pub length: f64,
+    /// The gap to leave at the edges' ends, the floor to the left.
+    pub leave: Vec<GapPlacePart>,
+}
+
+/// A gap at a place.
+#[derive(Debug, Serialize)]
+pub struct GapPlacePart {
+    /// The floor's edge with its least gap.
+    pub at: Xy,
+    /// mm.
+    pub gap: f64,
+}
+
+fn gap_part(plan: &plan::Plan, gap: &GapToLeave) -> GapPart {
+    GapPart {
+        place: gap.source.name(plan),
+        edge: gap.kind.word(),
+        least: gap.least,
+        length: gap.length,
+        leave: gap.at.iter().map(|(at, gap)| GapPlacePart { at: xy(*at), gap: *gap }).collect(),
+    }
 }
 
 /// How far every measured length may be out.
@@ -267,6 +305,7 @@ impl House {
             line,
             points: self.points_part(),
             curve: self.setout.curve.iter().map(|p| [p.offset, p.rip]).collect(),
+            gaps: self.gaps_to_leave().iter().map(|gap| gap_part(&self.plan, gap)).collect(),
             regions: regions.collect(),
             why: advice.why.sentences().map(str::to_owned),
             robust: self.robust_part(&advice.robust),
@@ -379,7 +418,7 @@ impl House {
                     most_play: rip.most_play,
                     facing: rip.facing,
                     weight: rip.weight,
-                    keeps: match rip.keeps {
+                    keeps: match self.keeps(rip) {
                         Profile::Tongue => "tongue",
                         Profile::Groove => "groove",
                     },

@@ -249,6 +249,8 @@ mod tests {
             to: right,
             at: None,
             strip: false,
+            strip_gone: false,
+            backwards: false,
             starts: number == 1,
             ends: false,
         };

@@ -78,6 +78,7 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
         under_lining: None,
         arris: None,
         outside: None,
+        slip_tongue: false,
     };
     let far = doorway.far_wall(plan, width / 2.0).filter(|far| far.distance <= THICKEST_WALL);
     if let Some(far) = far {

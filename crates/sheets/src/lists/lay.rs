@@ -16,6 +16,8 @@ pub(super) fn lay_list(house: &House) -> Table {
             ("side", "Side of the line"),
             ("length_mm", "Length"),
             ("width_mm", "Width"),
+            ("left_width_mm", "At its left end"),
+            ("right_width_mm", "At its right end"),
             ("left_end", "Left end"),
             ("right_end", "Right end"),
             ("turned", "Turned"),
@@ -44,6 +46,14 @@ pub(super) fn lay_list(house: &House) -> Table {
             (_, true) => "below",
             (_, false) => "above",
         };
+        // A tapered rip has a width at each end; a straight one has its own at both, a notched board none.
+        let taper = board.taper(house.floor.pitch);
+        let marks = taper.as_ref().and_then(|t| t.marks.first().zip(t.marks.last()));
+        let [left, right] = match marks {
+            Some((left, right)) => [left, right].map(|mark| Cell::Length(mark.width)),
+            None if board.shaped => [Cell::Empty, Cell::Empty],
+            None => [Cell::Length(board.width), Cell::Length(board.width)],
+        };
         table.rows.push(vec![
             Cell::count(table.rows.len() + 1),
             Cell::text(board.label.as_str()),
@@ -51,6 +61,8 @@ pub(super) fn lay_list(house: &House) -> Table {
             Cell::text(side),
             Cell::Length(board.length()),
             Cell::Length(board.width),
+            left,
+            right,
             Cell::text(end(board.left_end)),
             Cell::text(end(board.right_end)),
             Cell::text(if board.turned { "yes" } else { "no" }),

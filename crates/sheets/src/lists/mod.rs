@@ -8,13 +8,14 @@ mod setout;
 use ::order::Table;
 use pipeline::House;
 
-/// Every list, in the order in which they are worked from: pulls, rips, saw list, notches, lay list, order, figures,
+/// Every list, in the order in which they are worked from: pulls, rips, saw list, tapered rips, notches, lay list, order, figures,
 /// materials where the plan names any, flags.
 pub fn tables(house: &House) -> Vec<Table> {
     let mut tables = vec![
         setout::pulls(house),
         setout::rips(house),
         ::order::saw_table(&house.floor, &house.fit, &house.order),
+        ::order::taper_table(&house.floor, &house.order),
         ::order::notch_table(&house.floor, &house.order),
         lay::lay_list(house),
         order::order(house),

@@ -63,6 +63,7 @@ pub(super) fn rips(house: &House) -> Table {
             ("least_mm", "Narrowest"),
             ("greatest_mm", "Widest"),
             ("hidden_mm", "Hidden"),
+            ("wider_gap_mm", "Gap wider by"),
             ("keeps", "Keeps"),
             ("under_least", "Under the least"),
             ("x_mm", "x"),
@@ -78,7 +79,8 @@ pub(super) fn rips(house: &House) -> Table {
             Cell::Length(rip.least),
             Cell::Length(rip.greatest),
             Cell::Length(rip.hidden),
-            Cell::text(match rip.keeps {
+            Cell::Length(rip.play),
+            Cell::text(match house.keeps(rip) {
                 Profile::Tongue => "tongue",
                 Profile::Groove => "groove",
             }),

@@ -1,0 +1,202 @@
+//! Every edge of every region keeps the gap it states from the thing it names, and the plan gives that gap.
+
+use super::Scene;
+use crate::ground::{Opening, coord, sides, wall_line};
+use crate::plan::{Fixture, FixtureKind, Range, WallFace};
+use crate::report::{Promise, Report};
+use geo::{Coord, Line};
+
+/// How far an edge may lie from where its gap puts it, mm: jogs of up to 0.2 in walls are healed, see docs/rules.md.
+const TRUE: f64 = 0.25;
+/// Edges shorter than this are corners between two gaps, and rips are not read there either, mm: docs/rules.md.
+const SHORT: f64 = 20.0;
+/// A corner cut off square is no longer than so many gaps.
+const CUT_OFF: f64 = 4.0;
+/// An edge lies along its face within this sine, or it belongs to a corner.
+const ALONG: f64 = 2e-3;
+
+pub(super) fn check(scene: &Scene, report: &mut Report) {
+    for (index, region) in scene.house.regions.iter().enumerate() {
+        for ring in &region.rings {
+            for (i, edge) in ring.iter().enumerate() {
+                let to = ring[(i + 1) % ring.len()].from;
+                let line = Line::new(Coord::from(edge.from), Coord::from(to));
+                let length = libm::hypot(line.dx(), line.dy());
+                let Some(thing) = thing(scene, &edge.edge, &edge.place) else {
+                    report.hold(Promise::Gaps, false, || {
+                        (format!("region {index}"), format!("no {} `{}` in the plan", edge.edge, edge.place))
+                    });
+                    continue;
+                };
+                let place = || format!("region {index}, {} `{}`", edge.edge, edge.place);
+                let along = is_along_rows(scene, &line);
+                let given = thing.gap(scene, along);
+                let other = if length < SHORT { thing.gap(scene, !along) } else { given };
+                let is_in =
+                    |range: Range| edge.gap >= range.least - 1e-6 && edge.gap <= range.greatest + 1e-6;
+                let within = is_in(given) || is_in(other);
+                report.hold(Promise::Gaps, within, || {
+                    let what = format!("gap {}, given {} to {}", edge.gap, given.least, given.greatest);
+                    (place(), what)
+                });
+                if length < SHORT {
+                    continue;
+                }
+                // A gap that uses its play may turn the edge by as much.
+                let play = given.greatest - given.least;
+                let Some(found) = distance(&thing.lines(scene), &line, play) else {
+                    // A corner that is cut off square lies along no face, and is no longer than a few gaps.
+                    report.hold(Promise::Gaps, length <= CUT_OFF * edge.gap.abs(), || {
+                        (place(), format!("{length} mm from {:?} run along no side of it", line.start))
+                    });
+                    continue;
+                };
+                report.hold(Promise::Gaps, (found - edge.gap.abs()).abs() <= TRUE, || {
+                    (place(), format!("gap {} stated, {found} found at {:?}", edge.gap, line.start))
+                });
+            }
+        }
+    }
+}
+
+/// Whether an edge lies within 45° of the rows.
+fn is_along_rows(scene: &Scene, line: &Line) -> bool {
+    let (a, b) = (scene.turn.rows(line.start.into()), scene.turn.rows(line.end.into()));
+    (b.y - a.y).abs() <= (b.x - a.x).abs()
+}
+
+/// Distance of an edge's middle from the nearest line that runs its way, turned by `play` mm at most; `None` where none
+/// does.
+fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<f64> {
+    let length = libm::hypot(edge.dx(), edge.dy());
+    let middle = (edge.start + edge.end) / 2.0;
+    let off = |face: &Line| {
+        let long = libm::hypot(face.dx(), face.dy());
+        let sine = (face.dx() * edge.dy() - face.dy() * edge.dx()) / (long * length);
+        // Of an edge no longer than a few mm the direction is less sure.
+        let is_along = sine.abs() <= ALONG + (0.25 + play) / length;
+        let d = middle - face.start;
+        let across = (face.dx() * d.y - face.dy() * d.x).abs() / long;
+        let past = {
+            let s = (face.dx() * d.x + face.dy() * d.y) / long;
+            (-s).max(s - long).max(0.0)
+        };
+        (is_along && long > 0.0).then_some((across, past))
+    };
+    // Of lines in line with one another the one beside the edge counts.
+    let found = faces.iter().filter_map(off).min_by(|a, b| (a.0 + a.1).total_cmp(&(b.0 + b.1)))?;
+    Some(found.0)
+}
+
+/// What an edge names.
+enum Thing<'a> {
+    Wall { room: usize, wall: usize },
+    Jamb(&'a Opening<'a>),
+    Stop(&'a Opening<'a>),
+    Fixture(&'a Fixture),
+    Joint { width: f64, lines: Vec<Line> },
+}
+
+fn thing<'a>(scene: &'a Scene<'a>, edge: &str, place: &str) -> Option<Thing<'a>> {
+    let opening = || scene.ground.openings.iter().find(|opening| opening.door.name == place);
+    let fixture = |is: fn(FixtureKind) -> bool| {
+        let mut named = scene.plan.fixtures.iter().filter(|fixture| fixture.name == place);
+        named.find(|fixture| is(fixture.kind)).map(Thing::Fixture)
+    };
+    match edge {
+        "wall" | "glazing track" | "cabinets" => {
+            let face = match edge {
+                "wall" => WallFace::Plain,
+                "cabinets" => WallFace::Cabinets,
+                _ => WallFace::Glazing,
+            };
+            let (room, wall) = place.rsplit_once(", wall ")?;
+            let (room, wall) = (scene.ground.room_called(room)?, wall.parse::<usize>().ok()?.checked_sub(1)?);
+            let found = scene.plan.rooms[room].walls.get(wall)?;
+            (found.face == face).then_some(Thing::Wall { room, wall })
+        }
+        "jamb" => opening().map(Thing::Jamb),
+        "end under the leaf" | "trim" => opening().map(Thing::Stop),
+        "tile trim" => fixture(|kind| matches!(kind, FixtureKind::TileArea { .. })),
+        "island" => fixture(|kind| matches!(kind, FixtureKind::Island)),
+        "kick" => fixture(|kind| matches!(kind, FixtureKind::Kick { .. })),
+        "column" => fixture(|kind| matches!(kind, FixtureKind::Column)),
+        "hearth" => fixture(|kind| matches!(kind, FixtureKind::Hearth)),
+        "vent" => fixture(|kind| matches!(kind, FixtureKind::Vent)),
+        "nosing" => fixture(|kind| matches!(kind, FixtureKind::Stair { .. })),
+        "movement joint" => {
+            let called = |index: usize| {
+                let joint = &scene.plan.joints[index];
+                joint.name.clone().unwrap_or_else(|| format!("movement joint {}", index + 1))
+            };
+            let index = (0..scene.plan.joints.len()).find(|index| called(*index) == place)?;
+            let drawn = scene.house.movement.as_ref()?.joints.get(index)?;
+            let lines = drawn.stretches.iter().map(|[a, b]| Line::new(Coord::from(*a), Coord::from(*b)));
+            Some(Thing::Joint { width: scene.plan.joints[index].width, lines: lines.collect() })
+        }
+        _ => None,
+    }
+}
+
+impl Thing<'_> {
+    /// The gap the plan gives, least and greatest, mm.
+    fn gap(&self, scene: &Scene, along_rows: bool) -> Range {
+        let rules = &scene.plan.rules;
+        let kinds = &rules.gaps;
+        let tile = |along| if along { kinds.tile_sides } else { Some(Range::one(rules.tile_end_gap)) };
+        let own = match self {
+            Self::Wall { room, wall } => {
+                let wall = &scene.plan.rooms[*room].walls[*wall];
+                wall.gap.or(match wall.face {
+                    WallFace::Plain => None,
+                    WallFace::Glazing => kinds.glazing,
+                    WallFace::Cabinets => kinds.cabinets,
+                })
+            }
+            Self::Jamb(opening) => opening.door.under_lining.map(|under| Range::one(-under)).or(kinds.jambs),
+            Self::Stop(opening) => match opening.door.beyond {
+                crate::plan::Beyond::UnderLeaf => Some(Range::one(0.0)),
+                _ => tile(along_rows),
+            },
+            Self::Fixture(fixture) => match fixture.kind {
+                FixtureKind::Kick { tuck, .. } => Some(Range::one(-tuck)),
+                FixtureKind::Stair { nosing } => Some(Range::one(nosing)),
+                kind => fixture.gap.or(match kind {
+                    FixtureKind::TileArea { .. } => tile(along_rows),
+                    FixtureKind::Island => kinds.islands,
+                    FixtureKind::Column => kinds.columns,
+                    FixtureKind::Hearth => kinds.hearths,
+                    FixtureKind::Vent => kinds.vents,
+                    _ => None,
+                }),
+            },
+            Self::Joint { width, .. } => Some(Range::one(width / 2.0)),
+        };
+        own.unwrap_or(rules.wall_gap)
+    }
+
+    /// The lines its gap is kept from.
+    fn lines(&self, scene: &Scene) -> Vec<Line> {
+        match self {
+            Self::Wall { room, wall } => {
+                let points = wall_line(&scene.plan.rooms[*room], *wall);
+                points.windows(2).map(|pair| Line::new(pair[0], pair[1])).collect()
+            }
+            Self::Jamb(opening) => {
+                let deep = opening.door.wall_thickness + 60.0;
+                let jamb = |s: f64| Line::new(opening.at(s, -60.0), opening.at(s, deep));
+                vec![jamb(opening.door.at), jamb(opening.door.at + opening.door.width)]
+            }
+            Self::Stop(opening) => {
+                let half = scene.ground.half_stop(opening);
+                let (left, right) = (opening.door.at, opening.door.at + opening.door.width);
+                let stop = |t: f64| Line::new(opening.at(left, t), opening.at(right, t));
+                vec![stop(opening.door.stop() - half), stop(opening.door.stop() + half)]
+            }
+            Self::Fixture(fixture) => {
+                sides(&fixture.outline.iter().copied().map(coord).collect::<Vec<_>>()).collect()
+            }
+            Self::Joint { lines, .. } => lines.clone(),
+        }
+    }
+}

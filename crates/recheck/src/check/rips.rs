@@ -1,0 +1,146 @@
+//! The rip at every edge, measured on the boards that lie there.
+
+use super::{Scene, extent};
+use crate::report::{Promise, Report};
+use geo::{Coord, Line, LineString, Polygon};
+
+/// Rips agree to this, mm.
+const TRUE: f64 = 0.06;
+/// A board's side lies on an edge within this, mm.
+const ON: f64 = 0.02;
+/// What stands against the wood for no longer than this is a jog between two gaps, mm (docs/rules.md).
+const JOG: f64 = 20.0;
+/// Widths are read this far inside a corner, mm.
+const INSIDE: f64 = 2.0;
+
+pub(super) fn check(scene: &Scene, report: &mut Report) {
+    let is_rows = scene.plan.pattern.is_rows() && scene.plan.border.is_none();
+    if !is_rows || scene.is_partly_given() {
+        return;
+    }
+    for rip in &scene.house.setout.chosen.rips {
+        let place = format!("{} `{}`", rip.edge, rip.place);
+        let Some(edge) = edge(scene, rip) else {
+            report.hold(Promise::Rips, false, || (place, format!("no edge of the floor at {:?}", rip.at)));
+            continue;
+        };
+        let Some([least, greatest]) = kept(scene, &edge) else {
+            report.hold(Promise::Rips, false, || (place, "no board lies along it".into()));
+            continue;
+        };
+        // A row line that crosses the edge leaves nothing where it crosses, whatever of that is laid.
+        let taper = edge.dy().abs();
+        let is_crossed = rip.least == 0.0 && greatest >= scene.plan.stock.pitch() - taper - TRUE;
+        report.hold(Promise::Rips, is_crossed || (rip.least - least).abs() <= TRUE, || {
+            (place.clone(), format!("narrowest rip: the result says {}, found {least}", rip.least))
+        });
+        // Where a thing faces a part of the edge, its widest rip may be the one behind that thing: no more than the
+        // edge's taper wider than any board.
+        let over = if rip.facing.is_some() || is_crossed { taper } else { 0.0 };
+        let holds = rip.greatest >= greatest - TRUE && rip.greatest <= greatest + over + TRUE;
+        report.hold(Promise::Rips, holds, || {
+            (place.clone(), format!("widest rip: the result says {}, found {greatest}", rip.greatest))
+        });
+    }
+}
+
+/// The floor's edge that a rip stands for, in row coordinates. The gap's play moves it away from its thing.
+fn edge(scene: &Scene, rip: &crate::result::Rip) -> Option<Line> {
+    let wanted = scene.turn.rows(rip.at);
+    let mut found: Option<(f64, Line)> = None;
+    for region in &scene.house.regions {
+        for ring in &region.rings {
+            for (i, edge) in ring.iter().enumerate() {
+                if edge.place != rip.place || edge.edge != rip.edge {
+                    continue;
+                }
+                let line =
+                    Line::new(scene.turn.rows(edge.from), scene.turn.rows(ring[(i + 1) % ring.len()].from));
+                if line.dy().abs() > line.dx().abs() {
+                    continue;
+                }
+                let middle = (line.start + line.end) / 2.0;
+                let (along, across) = ((middle.x - wanted.x).abs(), (middle.y - wanted.y).abs());
+                // An edge eased beside its neighbours grows or shrinks by as much at its corners.
+                let play = 2.0 * scene.plan.rules.wall_gap.greatest;
+                let moved = if rip.play > 0.0 { play } else { ON };
+                if across <= rip.play + moved.min(ON) + ON
+                    && along <= moved
+                    && found.is_none_or(|f| along < f.0)
+                {
+                    found = Some((along, line));
+                }
+            }
+        }
+    }
+    found.map(|(_, line)| line)
+}
+
+/// Narrowest and widest extent across the rows of the boards along an edge.
+fn kept(scene: &Scene, edge: &Line) -> Option<[f64; 2]> {
+    let mut found: Option<[f64; 2]> = None;
+    let (left, right) = (edge.start.x.min(edge.end.x), edge.start.x.max(edge.end.x));
+    for (board, shape) in scene.house.boards.iter().zip(&scene.rows) {
+        if !board.is_in_row() {
+            continue;
+        }
+        let mut corners: Vec<f64> = shape.exterior().coords().map(|p| p.x).collect();
+        corners.extend(shape.interiors().iter().flat_map(|ring| ring.coords().map(|p| p.x)));
+        for side in sides(shape) {
+            let (from, to) =
+                (side.start.x.min(side.end.x).max(left), side.start.x.max(side.end.x).min(right));
+            if to - from <= ON || off(edge, side.start) > ON || off(edge, side.end) > ON {
+                continue;
+            }
+            // Between two corners the width changes evenly: it is read inside and drawn out to both.
+            let mut stops: Vec<f64> = corners.iter().copied().filter(|u| *u > from && *u < to).collect();
+            stops.extend([from, to]);
+            stops.sort_by(f64::total_cmp);
+            for pair in stops.windows(2).filter(|pair| pair[1] - pair[0] > ON) {
+                let inside = ((pair[1] - pair[0]) / 4.0).min(INSIDE);
+                let (a, b) = (pair[0] + inside, pair[1] - inside);
+                let is_jog = pair[1] - pair[0] <= JOG;
+                let read = |u: f64| width(shape, edge, u, is_jog);
+                let (Some(at_a), Some(at_b)) = (read(a), read(b)) else {
+                    continue;
+                };
+                let slope = if b - a > 1e-9 { (at_b - at_a) / (b - a) } else { 0.0 };
+                for wide in [at_a - slope * inside, at_b + slope * inside] {
+                    let now = found.unwrap_or([wide, wide]);
+                    found = Some([now[0].min(wide), now[1].max(wide)]);
+                }
+            }
+        }
+    }
+    found
+}
+
+fn sides(shape: &Polygon) -> impl Iterator<Item = Line> + '_ {
+    shape.exterior().lines().chain(shape.interiors().iter().flat_map(LineString::lines))
+}
+
+fn off(edge: &Line, p: Coord) -> f64 {
+    let d = p - edge.start;
+    (edge.dx() * d.y - edge.dy() * d.x).abs() / libm::hypot(edge.dx(), edge.dy())
+}
+
+fn at(side: &Line, u: f64) -> f64 {
+    side.start.y + (side.end.y - side.start.y) * (u - side.start.x) / (side.end.x - side.start.x)
+}
+
+/// How far a board reaches across the rows from an edge at `u`: to its side there, or to its row line where what
+/// lies over against the edge is an end wall that leans in, or a jog.
+fn width(shape: &Polygon, edge: &Line, u: f64, is_jog: bool) -> Option<f64> {
+    let v = at(edge, u);
+    let mut met: Vec<Line> =
+        sides(shape).filter(|side| (side.start.x - u) * (side.end.x - u) < 0.0).collect();
+    met.sort_by(|a, b| at(a, u).total_cmp(&at(b, u)));
+    let on = |side: &Line| (at(side, u) - v).abs() <= 2.0 * ON;
+    let pair = met.chunks_exact(2).find(|pair| pair.iter().any(on))?;
+    let (other, is_above) = if on(&pair[0]) { (&pair[1], true) } else { (&pair[0], false) };
+    if other.dx().abs() >= other.dy().abs() && !is_jog {
+        return Some((at(other, u) - v).abs());
+    }
+    let (_, [low, high]) = extent(shape);
+    Some(if is_above { high - v } else { v - low })
+}

@@ -1,0 +1,304 @@
+//! As much of the plan file as is checked, read by itself after docs/plan-format.md.
+
+use ron::extensions::Extensions;
+use serde::Deserialize;
+
+/// A point of the plan, mm.
+pub(crate) type Xy = (f64, f64);
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Plan {
+    pub(crate) name: String,
+    pub(crate) rows_at: f64,
+    pub(crate) start_line: StartLine,
+    pub(crate) seed: u64,
+    #[serde(default)]
+    pub(crate) pattern: Pattern,
+    #[serde(default)]
+    pub(crate) border: Option<serde::de::IgnoredAny>,
+    pub(crate) stock: Stock,
+    pub(crate) rules: Rules,
+    pub(crate) rooms: Vec<Room>,
+    pub(crate) doorways: Vec<Doorway>,
+    pub(crate) fixtures: Vec<Fixture>,
+    #[serde(default)]
+    pub(crate) joints: Vec<MovementJoint>,
+    #[serde(default)]
+    pub(crate) materials: Option<Materials>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum StartLine {
+    Best,
+    At(f64),
+    Safest,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Default, Deserialize)]
+pub(crate) enum Pattern {
+    #[default]
+    Irregular,
+    Half,
+    Third,
+    Herringbone {
+        block: f64,
+        abreast: u32,
+    },
+    Chevron {
+        block: f64,
+        mitre: f64,
+    },
+}
+
+impl Pattern {
+    /// Whether the floor is rows from wall to wall.
+    pub(crate) fn is_rows(self) -> bool {
+        matches!(self, Self::Irregular | Self::Half | Self::Third)
+    }
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Stock {
+    pub(crate) thickness: f64,
+    pub(crate) face_width: f64,
+    #[serde(default)]
+    pub(crate) ten_boards: Option<f64>,
+    pub(crate) lengths: Vec<BoardLength>,
+    #[serde(default)]
+    pub(crate) random: Option<RandomLengths>,
+    #[serde(default)]
+    pub(crate) packs: Option<u32>,
+    pub(crate) end_match: bool,
+    pub(crate) kerf: f64,
+}
+
+impl Stock {
+    /// Distance between row lines: ten boards measured together over ten, or the width as sold.
+    pub(crate) fn pitch(&self) -> f64 {
+        self.ten_boards.map_or(self.face_width, |ten| ten / 10.0)
+    }
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct BoardLength {
+    pub(crate) length: f64,
+    pub(crate) per_pack: u32,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct RandomLengths {
+    pub(crate) shortest: f64,
+    pub(crate) longest: f64,
+    pub(crate) per_pack: u32,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) struct Range {
+    pub(crate) least: f64,
+    pub(crate) greatest: f64,
+}
+
+impl Range {
+    pub(crate) fn one(gap: f64) -> Self {
+        Self { least: gap, greatest: gap }
+    }
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Rules {
+    pub(crate) wall_gap: Range,
+    pub(crate) tile_end_gap: f64,
+    pub(crate) least_rip: f64,
+    pub(crate) least_end: f64,
+    pub(crate) least_stagger: f64,
+    pub(crate) in_line: f64,
+    #[serde(default)]
+    pub(crate) gaps: KindGaps,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct KindGaps {
+    pub(crate) glazing: Option<Range>,
+    pub(crate) cabinets: Option<Range>,
+    pub(crate) islands: Option<Range>,
+    pub(crate) columns: Option<Range>,
+    pub(crate) hearths: Option<Range>,
+    pub(crate) vents: Option<Range>,
+    pub(crate) jambs: Option<Range>,
+    pub(crate) tile_sides: Option<Range>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Room {
+    pub(crate) name: String,
+    pub(crate) covering: Covering,
+    pub(crate) walls: Vec<Wall>,
+}
+
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+pub(crate) enum Covering {
+    Boards,
+    Other(String),
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Wall {
+    pub(crate) corner: Xy,
+    #[serde(default)]
+    pub(crate) face: WallFace,
+    #[serde(default)]
+    pub(crate) gap: Option<Range>,
+    #[serde(default)]
+    pub(crate) bow: Vec<Bow>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Default, Deserialize)]
+pub(crate) enum WallFace {
+    #[default]
+    Plain,
+    Glazing,
+    Cabinets,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub(crate) struct Bow {
+    pub(crate) along: f64,
+    pub(crate) back: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Doorway {
+    pub(crate) name: String,
+    pub(crate) room: String,
+    /// From 1.
+    pub(crate) wall: usize,
+    pub(crate) at: f64,
+    pub(crate) width: f64,
+    pub(crate) wall_thickness: f64,
+    #[serde(default)]
+    pub(crate) leaf: Option<Leaf>,
+    #[serde(default)]
+    pub(crate) under_lining: Option<f64>,
+    pub(crate) beyond: Beyond,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Leaf {
+    pub(crate) closes_on: Side,
+    pub(crate) thickness: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum Side {
+    Near,
+    Far,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum Beyond {
+    RunThrough,
+    UnderLeaf,
+    Trim(f64),
+}
+
+impl Doorway {
+    /// From the near wall's face to the middle of the closed leaf, or of the wall where there is no leaf, mm.
+    pub(crate) fn stop(&self) -> f64 {
+        match &self.leaf {
+            Some(leaf) if leaf.closes_on == Side::Near => leaf.thickness / 2.0,
+            Some(leaf) => self.wall_thickness - leaf.thickness / 2.0,
+            None => self.wall_thickness / 2.0,
+        }
+    }
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Fixture {
+    pub(crate) name: String,
+    pub(crate) kind: FixtureKind,
+    #[serde(default)]
+    pub(crate) gap: Option<Range>,
+    pub(crate) outline: Vec<Xy>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum FixtureKind {
+    Island,
+    Kick { clearance: f64, tuck: f64 },
+    Column,
+    Hearth,
+    TileArea { trim: f64 },
+    Rebate { depth: f64 },
+    LowSpot { depth: f64 },
+    Vent,
+    Stair { nosing: f64 },
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct MovementJoint {
+    #[serde(default)]
+    pub(crate) name: Option<String>,
+    pub(crate) width: f64,
+}
+
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct Materials {
+    pub(crate) adhesive: Option<Adhesive>,
+    pub(crate) primer: Option<Coating>,
+    pub(crate) barrier: Option<Coating>,
+    pub(crate) leveller: Option<Leveller>,
+    pub(crate) skirting: Option<Moulding>,
+    pub(crate) trim: Option<Moulding>,
+    pub(crate) nosing: Option<Moulding>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Adhesive {
+    pub(crate) rate: Rate,
+    pub(crate) pack: f64,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub(crate) enum Rate {
+    Bead {
+        diameter: f64,
+        spacing: f64,
+    },
+    Trowel {
+        width: f64,
+        depth: f64,
+        pitch: f64,
+    },
+    #[serde(rename = "Rate")]
+    Stated {
+        least: f64,
+        greatest: f64,
+    },
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Coating {
+    pub(crate) coats: Vec<f64>,
+    pub(crate) pack: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Leveller {
+    #[serde(default)]
+    pub(crate) powder: Option<f64>,
+    pub(crate) pack: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Moulding {
+    pub(crate) lengths: Vec<f64>,
+    pub(crate) kerf: f64,
+}
+
+/// Reads a plan file.
+pub(crate) fn read(text: &str) -> Result<Plan, String> {
+    let options = ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
+    options.from_str(text.trim_start_matches('\u{feff}')).map_err(|error| error.to_string())
+}

@@ -1,0 +1,276 @@
+//! As much of the result as is checked, read by itself after docs/result-schema.md.
+
+use serde::Deserialize;
+
+/// A point of the plan, mm.
+pub(crate) type Xy = [f64; 2];
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct House {
+    kind: String,
+    schema: u32,
+    pub(crate) plan: String,
+    pub(crate) seed: u64,
+    pub(crate) rows_at: f64,
+    pub(crate) setout: SetOut,
+    #[serde(default)]
+    pub(crate) movement: Option<Movement>,
+    #[serde(default)]
+    pub(crate) laid: Option<serde::de::IgnoredAny>,
+    pub(crate) bare_area: f64,
+    pub(crate) boarded_area: f64,
+    pub(crate) regions: Vec<Region>,
+    pub(crate) boards: Vec<Board>,
+    pub(crate) joints: Vec<Joint>,
+    pub(crate) flags: Vec<Flag>,
+    pub(crate) stock: Vec<StockBoard>,
+    pub(crate) use_of_stock: Use,
+    pub(crate) fitting: Fitting,
+    #[serde(default)]
+    pub(crate) materials: Option<Materials>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct SetOut {
+    pub(crate) pitch: f64,
+    pub(crate) chosen: Line,
+    pub(crate) line: Option<Snapped>,
+    pub(crate) regions: Vec<Own>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Line {
+    pub(crate) offset: f64,
+    pub(crate) rips: Vec<Rip>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Rip {
+    pub(crate) place: String,
+    pub(crate) edge: String,
+    pub(crate) at: Xy,
+    pub(crate) least: f64,
+    pub(crate) greatest: f64,
+    pub(crate) play: f64,
+    pub(crate) facing: Option<f64>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Snapped {
+    pub(crate) from: Xy,
+    pub(crate) to: Xy,
+    pub(crate) pulls: Vec<Pull>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Pull {
+    pub(crate) letter: String,
+    pub(crate) room: String,
+    pub(crate) wall: usize,
+    pub(crate) corner: Xy,
+    pub(crate) distance: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Own {
+    pub(crate) region: usize,
+    pub(crate) has_own: bool,
+    pub(crate) own: Offset,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Offset {
+    pub(crate) offset: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Movement {
+    #[serde(default)]
+    pub(crate) joints: Vec<MovementJoint>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct MovementJoint {
+    pub(crate) name: String,
+    pub(crate) width: f64,
+    pub(crate) stretches: Vec<[Xy; 2]>,
+    pub(crate) length: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Region {
+    pub(crate) rings: Vec<Vec<Edge>>,
+    pub(crate) area: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Edge {
+    pub(crate) from: Xy,
+    pub(crate) edge: String,
+    pub(crate) place: String,
+    pub(crate) gap: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Board {
+    pub(crate) label: String,
+    pub(crate) region: usize,
+    pub(crate) row: i64,
+    pub(crate) run: usize,
+    pub(crate) outline: Vec<Vec<Xy>>,
+    pub(crate) length: f64,
+    pub(crate) width: f64,
+    pub(crate) angle: f64,
+    #[serde(default)]
+    pub(crate) hand: Option<String>,
+    #[serde(default)]
+    pub(crate) border: bool,
+    #[serde(default)]
+    pub(crate) laid: bool,
+    pub(crate) turned: bool,
+    pub(crate) left_end: String,
+    pub(crate) right_end: String,
+    pub(crate) stock: usize,
+    pub(crate) stock_from: f64,
+}
+
+impl Board {
+    /// Whether it lies along the rows, in a row.
+    pub(crate) fn is_in_row(&self) -> bool {
+        self.angle == 0.0 && !self.border
+    }
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Joint {
+    pub(crate) from: Xy,
+    pub(crate) to: Xy,
+    pub(crate) boards: [usize; 2],
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Flag {
+    pub(crate) kind: String,
+    pub(crate) place: String,
+    pub(crate) figure: f64,
+    pub(crate) boards: Vec<usize>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct StockBoard {
+    pub(crate) length: f64,
+    pub(crate) pack: usize,
+    pub(crate) pieces: Vec<Piece>,
+    pub(crate) left_over: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Piece {
+    pub(crate) board: usize,
+    pub(crate) from: f64,
+    pub(crate) to: f64,
+    #[serde(default)]
+    pub(crate) shift: f64,
+    #[serde(default)]
+    pub(crate) strip: bool,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Use {
+    pub(crate) opened: usize,
+    #[serde(default)]
+    pub(crate) opened_before: usize,
+    pub(crate) packs: usize,
+    pub(crate) bound: usize,
+    pub(crate) gap: usize,
+    pub(crate) area_bound: usize,
+    pub(crate) packs_bound: usize,
+    pub(crate) opened_length: f64,
+    pub(crate) length_bound: f64,
+    pub(crate) lengths: Vec<LengthUse>,
+    pub(crate) leftovers: Vec<Leftover>,
+    #[serde(default)]
+    pub(crate) filler: Vec<Filler>,
+    pub(crate) opened_area: f64,
+    pub(crate) laid_area: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct LengthUse {
+    pub(crate) length: f64,
+    pub(crate) opened: usize,
+    pub(crate) bought: usize,
+    pub(crate) opened_length: f64,
+    pub(crate) laid_length: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Leftover {
+    pub(crate) stock: usize,
+    pub(crate) length: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Filler {
+    pub(crate) width: f64,
+    pub(crate) depth: f64,
+    pub(crate) length: f64,
+    pub(crate) litres: f64,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Fitting {
+    pub(crate) boards: Vec<Way>,
+    pub(crate) order: Vec<Step>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Way {
+    pub(crate) laid: usize,
+    pub(crate) way: String,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Step {
+    pub(crate) run: usize,
+    pub(crate) boards: Vec<usize>,
+    pub(crate) start: String,
+    #[serde(default)]
+    pub(crate) joins: Vec<usize>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Materials {
+    pub(crate) lines: Vec<MaterialLine>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct MaterialLine {
+    pub(crate) material: String,
+    pub(crate) least: f64,
+    pub(crate) greatest: f64,
+    pub(crate) bought: usize,
+    #[serde(default)]
+    pub(crate) lengths: Vec<Cut>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Cut {
+    pub(crate) length: f64,
+    pub(crate) pieces: Vec<CutPiece>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct CutPiece {
+    pub(crate) place: String,
+    pub(crate) length: f64,
+}
+
+/// Reads a result.
+pub(crate) fn read(text: &str) -> Result<House, String> {
+    let house: House = serde_json::from_str(text).map_err(|error| error.to_string())?;
+    if house.kind != "startrow-result" || house.schema != 1 {
+        return Err(format!("it is {} of schema {}; schema 1 is checked here", house.kind, house.schema));
+    }
+    Ok(house)
+}
