@@ -7,10 +7,10 @@
 use plan::{GapRange, MovementJoint, Pattern, Plan, Point, RandomLengths, Wood};
 use recheck::{PROMISES, Promise, Report, recheck};
 use serde_json::Value;
-use startrow_tests::{Dice, house};
+use startrow_tests::{Dice, asked, house};
 
 /// Houses of the usual run.
-const HOUSES: u64 = 120;
+const HOUSES: u64 = 60;
 
 fn result_of(plan: &Plan) -> Value {
     serde_json::to_value(pipeline::run(plan).unwrap().document()).unwrap()
@@ -90,10 +90,8 @@ fn every_sample_keeps_what_its_result_promises() {
 
 #[test]
 fn every_invented_house_keeps_what_its_result_promises() {
-    let asked = std::env::var("STARTROW_HOUSES").ok().and_then(|count| count.parse().ok());
-    let from = std::env::var("STARTROW_FROM").ok().and_then(|from| from.parse().ok()).unwrap_or(0);
+    let (from, count) = (asked("STARTROW_FROM", 0), asked("STARTROW_HOUSES", HOUSES));
     let mut bad = Vec::new();
-    let count = asked.unwrap_or(HOUSES);
     for seed in from..from + count {
         let plan = varied(seed);
         if !plan.problems().is_empty() {

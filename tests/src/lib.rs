@@ -1,5 +1,7 @@
 //! Invented houses for the tests: the same seed gives the same house.
 
+pub mod parts;
+
 use plan::{
     Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Room,
     Side,
@@ -166,4 +168,9 @@ fn stand(plan: &mut Plan, dice: &mut Dice, x: f64, y: f64, w: f64, h: f64, numbe
         cover: None,
         outline: corners.map(|(x, y)| Point::new(x.round(), y.round())).to_vec(),
     });
+}
+
+/// A whole number asked for by an environment variable, or the usual one.
+pub fn asked(variable: &str, usual: u64) -> u64 {
+    std::env::var(variable).ok().and_then(|count| count.parse().ok()).unwrap_or(usual)
 }

@@ -108,6 +108,12 @@ impl Desk {
         palette::install(ctx);
         let settings = Settings::load(setup.settings_path.as_deref());
         apply_table(ctx, settings.table);
+        palette::set_hard(ctx, settings.hard);
+        // The desk's own commands scale it, within their bounds, and keep it.
+        ctx.options_mut(|options| options.zoom_with_keyboard = false);
+        if settings.scale() != 100 {
+            ctx.set_zoom_factor(f32::from(settings.scale()) / 100.0);
+        }
         let mut desk = Self {
             document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
             compute: Compute::new(setup.synchronous),
@@ -227,6 +233,7 @@ impl Desk {
     pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         self.poll(&ctx);
+        self.measure_window(&ctx);
         self.guard_close(&ctx);
         self.picture.follow(self.document.plan(), self.document.path(), self.synchronous, &ctx);
         let mut actions = Actions::default();
@@ -543,6 +550,15 @@ impl Desk {
         self.selected = found.map_or(self.selected, Selected::Board);
     }
 
+    /// Keeps the window's size in mind; it is written when the desk is closed.
+    fn measure_window(&mut self, ctx: &Context) {
+        let size = ctx.content_rect().size() * ctx.zoom_factor();
+        let part = |points: f32| points.round().clamp(0.0, f32::from(u16::MAX)) as u16;
+        if size.x >= 300.0 && size.y >= 200.0 {
+            self.settings.window = Some((part(size.x), part(size.y)));
+        }
+    }
+
     fn name_window(&mut self, ctx: &Context) {
         let mark = if self.document.is_dirty() { "• " } else { "" };
         let title = format!("{mark}{} · Startrow", self.document.plan().name);
@@ -579,5 +595,6 @@ impl eframe::App for Desk {
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.keeping.close();
+        self.settings.store(self.settings_path.as_deref());
     }
 }

@@ -1,7 +1,7 @@
 //! Two floors of one house side by side: the one on the table and another, with what differs in figures.
 
 use crate::action::Actions;
-use crate::canvas::Canvas;
+use crate::canvas::{Canvas, Span, View};
 use crate::job::act;
 use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
@@ -11,7 +11,7 @@ use plan::Units;
 use std::sync::Arc;
 
 /// Height of the table of figures, points.
-const TABLE: f32 = 218.0;
+const TABLE: f32 = 138.0;
 /// Generations of floors shown here; those of the table count from 1.
 const FIRST_GENERATION: u64 = 1 << 40;
 
@@ -30,6 +30,8 @@ struct Shown {
     choices: Vec<Choice>,
     at: usize,
     house: Option<Arc<House>>,
+    /// How the table was seen before, and is seen again afterwards.
+    before: Option<View>,
 }
 
 impl Beside {
@@ -38,8 +40,12 @@ impl Beside {
     }
 
     /// Back to the table; whether it was left.
-    pub(crate) fn leave(&mut self) -> bool {
-        self.shown.take().is_some()
+    pub(crate) fn leave(&mut self, canvas: &mut Canvas) -> bool {
+        let Some(shown) = self.shown.take() else { return false };
+        if let Some(before) = shown.before {
+            (canvas.view.centre, canvas.view.scale) = (before.centre, before.scale);
+        }
+        true
     }
 
     /// Holds another floor beside the one on the table; the next one where one is shown already. `false` where there is
@@ -56,7 +62,7 @@ impl Beside {
                     self.shown = None;
                     return false;
                 }
-                self.shown = Some(Shown { generation, choices, at: 0, house: None });
+                self.shown = Some(Shown { generation, choices, at: 0, house: None, before: None });
             }
         }
         true
@@ -96,6 +102,13 @@ impl Beside {
         let response = ui.interact(floors, Canvas::id(), Sense::click_and_drag());
         let words = format!("Two floors side by side: the one on the table, and {}", choice.name);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, &words));
+        if shown.before.is_none() {
+            shown.before = Some(canvas.view);
+            canvas.view.rect = left;
+            if let Some(span) = Span::of_plan(&house.plan) {
+                canvas.view.fit(span);
+            }
+        }
         // Both are seen from the same place; the hand moves whichever it is over.
         let over_right = ui.input(|input| input.pointer.latest_pos()).is_some_and(|pos| right.contains(pos));
         if over_right {
@@ -162,7 +175,7 @@ impl Beside {
             ui.ctx().request_repaint();
         }
         if leave {
-            self.shown = None;
+            self.leave(canvas);
             ui.ctx().request_repaint();
         }
     }
@@ -179,19 +192,19 @@ fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
         ("faults", one.faults.to_string(), other.faults.to_string(), one.faults.cmp(&other.faults)),
         ("to look at", one.looks.to_string(), other.looks.to_string(), one.looks.cmp(&other.looks)),
         (
-            "narrowest rip",
+            "narrowest",
             rip(one),
             rip(other),
             less(other.narrowest.unwrap_or(f64::MAX), one.narrowest.unwrap_or(f64::MAX)),
         ),
         (
-            "edge under the least rip",
+            "under least",
             mm(one.short_length),
             mm(other.short_length),
             less(one.short_length, other.short_length),
         ),
-        ("boards to cut", one.cuts.to_string(), other.cuts.to_string(), one.cuts.cmp(&other.cuts)),
-        ("boards opened", one.opened.to_string(), other.opened.to_string(), one.opened.cmp(&other.opened)),
+        ("cut", one.cuts.to_string(), other.cuts.to_string(), one.cuts.cmp(&other.cuts)),
+        ("boards", one.opened.to_string(), other.opened.to_string(), one.opened.cmp(&other.opened)),
         ("packs", one.packs.to_string(), other.packs.to_string(), one.packs.cmp(&other.packs)),
     ];
     if let (Some(a), Some(b)) = (one.price, other.price) {
@@ -203,24 +216,35 @@ fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
 fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
     let palette = Palette::current(ui.ctx());
     let units = one.plan.units;
-    Grid::new("two floors in figures").num_columns(4).spacing(vec2(26.0, 2.0)).show(ui, |ui| {
+    let rows = rows(&one.figures(), &other.figures(), units);
+    let weak = |text: &str| RichText::new(text).size(12.5).color(palette.weak);
+    let figure = |text: &str| RichText::new(text).font(strong_font(13.0)).color(palette.ink);
+    Grid::new("two floors in figures").num_columns(rows.len() + 1).spacing(vec2(11.0, 1.0)).show(ui, |ui| {
         ui.label("");
-        ui.label(RichText::new("on the table").size(12.5).color(palette.weak));
-        ui.label(RichText::new(name).size(12.5).color(palette.weak));
+        rows.iter().for_each(|row| {
+            ui.label(weak(row.0));
+        });
         ui.end_row();
-        for (what, a, b, order) in rows(&one.figures(), &other.figures(), units) {
-            let figure = |text: &str| RichText::new(text).font(strong_font(13.0)).color(palette.ink);
-            ui.label(what);
-            ui.label(figure(&a));
-            ui.label(figure(&b));
+        ui.label(weak("on the table"));
+        rows.iter().for_each(|row| {
+            ui.label(figure(&row.1));
+        });
+        ui.end_row();
+        ui.label(weak(name));
+        rows.iter().for_each(|row| {
+            ui.label(figure(&row.2));
+        });
+        ui.end_row();
+        ui.label(weak("better is"));
+        for row in &rows {
             // In words, so that nothing hangs on colour or on remembering which way is better.
-            ui.label(match order {
-                std::cmp::Ordering::Less => "better on the table",
-                std::cmp::Ordering::Equal => "the same",
-                std::cmp::Ordering::Greater => "better beside it",
-            });
-            ui.end_row();
+            ui.label(weak(match row.3 {
+                std::cmp::Ordering::Less => "the table",
+                std::cmp::Ordering::Equal => "either",
+                std::cmp::Ordering::Greater => "the other",
+            }));
         }
+        ui.end_row();
     });
 }
 
@@ -245,8 +269,8 @@ mod tests {
         let told = rows(&one, &other, Units::Metric);
         let of = |what: &str| told.iter().find(|row| row.0 == what).map(|row| row.3);
         assert_eq!(of("faults"), Some(Ordering::Less));
-        assert_eq!(of("narrowest rip"), Some(Ordering::Greater), "a wider one is better");
-        assert_eq!((of("boards opened"), of("packs")), (Some(Ordering::Greater), Some(Ordering::Equal)));
+        assert_eq!(of("narrowest"), Some(Ordering::Greater), "a wider one is better");
+        assert_eq!((of("boards"), of("packs")), (Some(Ordering::Greater), Some(Ordering::Equal)));
         assert_eq!(of("cost"), None, "both prices are known, or neither is told");
     }
 }

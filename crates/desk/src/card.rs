@@ -46,7 +46,9 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
         Selected::Room(_) => on_screen.expand2(vec2(104.0, 36.0)),
         _ => on_screen,
     };
+    // What only touches the view would be turned inside out.
     let seen = seen.intersect(view.rect);
+    let seen = Rect::from_two_pos(seen.min, seen.max);
     let id = Id::unique(("card", facts.selected_key()));
     let card = find_place(ctx, id, seen, canvas, facts);
     let is_tied = place::distance(card, seen) > place::NEAR && !matches!(facts.selected, Selected::Room(_));

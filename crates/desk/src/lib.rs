@@ -87,11 +87,14 @@ impl std::error::Error for Error {
 /// # Errors
 /// When the system gives no window.
 pub fn open(path: Option<PathBuf>) -> Result<(), Error> {
+    let settings_path = settings::default_path();
+    let left = settings::Settings::load(settings_path.as_deref()).window;
+    let size = left.map_or([1600.0, 1000.0], |(width, height)| [f32::from(width), f32::from(height)]);
     let options = eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_title("Startrow")
             .with_app_id("startrow")
-            .with_inner_size([1600.0, 1000.0])
+            .with_inner_size(size)
             .with_min_inner_size([760.0, 520.0]),
         multisampling: 4,
         ..Default::default()
@@ -99,7 +102,7 @@ pub fn open(path: Option<PathBuf>) -> Result<(), Error> {
     let make: eframe::AppCreator<'static> = Box::new(move |context| {
         let setup = Setup {
             path,
-            settings_path: settings::default_path(),
+            settings_path: settings_path.clone(),
             journal_folder: state_folder().map(|folder| folder.join("journal")),
             ..Setup::default()
         };

@@ -107,7 +107,7 @@ const DARK: Palette = Palette {
     weak: rgb(0x9ba5aa),
     chalk: rgb(0x9ccaf5),
     chalk_wash: Color32::from_rgba_premultiplied(34, 44, 53, 56),
-    fault: rgb(0xe8835a),
+    fault: rgb(0xee8f68),
     on_fault: rgb(0x1d1512),
     look: rgb(0xe0c36a),
     band: rgb(0x372c2a),
@@ -132,18 +132,76 @@ const DARK: Palette = Palette {
     ],
 };
 
+/// Paper with hard contrast: for weak eyes, bad screens and sunlight.
+const LIGHT_HARD: Palette = Palette {
+    paper: rgb(0xffffff),
+    grid: rgb(0xdcdcdc),
+    strip: rgb(0xffffff),
+    panel: rgb(0xffffff),
+    card: rgb(0xffffff),
+    rule: rgb(0x5c5c5c),
+    ink: rgb(0x000000),
+    weak: rgb(0x2e2e2e),
+    chalk: rgb(0x0a3f8f),
+    fault: rgb(0x8f1f00),
+    on_fault: rgb(0xffffff),
+    look: rgb(0x4c3b00),
+    wall: rgb(0x000000),
+    wall_face: rgb(0x000000),
+    seam: rgb(0x3a2208),
+    ..LIGHT
+};
+
+/// Slate with hard contrast.
+const DARK_HARD: Palette = Palette {
+    paper: rgb(0x000000),
+    grid: rgb(0x2c2c2c),
+    strip: rgb(0x000000),
+    panel: rgb(0x000000),
+    card: rgb(0x101010),
+    rule: rgb(0xa8a8a8),
+    ink: rgb(0xffffff),
+    weak: rgb(0xd6d6d6),
+    chalk: rgb(0xb8dcff),
+    fault: rgb(0xff9d73),
+    on_fault: rgb(0x000000),
+    look: rgb(0xffdf70),
+    wall: rgb(0x4a4a4a),
+    wall_face: rgb(0xffffff),
+    ..DARK
+};
+
 impl Palette {
-    /// The colours of a theme.
-    pub(crate) fn of(theme: Theme) -> &'static Self {
-        match theme {
-            Theme::Light => &LIGHT,
-            Theme::Dark => &DARK,
+    /// The colours of a theme, hard or as usual.
+    pub(crate) fn of(theme: Theme, hard: bool) -> &'static Self {
+        match (theme, hard) {
+            (Theme::Light, false) => &LIGHT,
+            (Theme::Dark, false) => &DARK,
+            (Theme::Light, true) => &LIGHT_HARD,
+            (Theme::Dark, true) => &DARK_HARD,
         }
     }
 
     /// The colours in force.
     pub(crate) fn current(ctx: &egui::Context) -> &'static Self {
-        Self::of(ctx.theme())
+        Self::of(ctx.theme(), ctx.data(|data| data.get_temp(hard_id())).unwrap_or(false))
+    }
+
+    /// The colours of things as they are in daylight, whatever the table: for the owner's view.
+    pub(crate) fn daylight() -> &'static Self {
+        &LIGHT
+    }
+}
+
+fn hard_id() -> egui::Id {
+    egui::Id::unique("hard contrast")
+}
+
+/// Takes hard contrast, or the usual.
+pub(crate) fn set_hard(ctx: &egui::Context, hard: bool) {
+    ctx.data_mut(|data| data.insert_temp(hard_id(), hard));
+    for theme in [Theme::Light, Theme::Dark] {
+        ctx.style_mut_of(theme, |style| set_style(style, theme, hard));
     }
 }
 
@@ -179,13 +237,11 @@ pub(crate) fn install(ctx: &egui::Context) {
     fonts.families.insert(FontFamily::Proportional, with("inter"));
     ctx.set_fonts(fonts);
 
-    for theme in [Theme::Light, Theme::Dark] {
-        ctx.style_mut_of(theme, |style| set_style(style, theme));
-    }
+    set_hard(ctx, false);
 }
 
-fn set_style(style: &mut egui::Style, theme: Theme) {
-    let palette = Palette::of(theme);
+fn set_style(style: &mut egui::Style, theme: Theme, hard: bool) {
+    let palette = Palette::of(theme, hard);
     style.text_styles = [
         (TextStyle::Small, text_font(12.0)),
         (TextStyle::Body, text_font(13.5)),
@@ -242,4 +298,38 @@ fn visuals(palette: &Palette, theme: Theme) -> Visuals {
         widget.expansion = 0.0;
     }
     visuals
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Contrast of two colours as WCAG 2.1 defines it: (lighter + 0.05) / (darker + 0.05) of relative luminances. The
+    /// formula is set down from memory.
+    fn contrast(a: Color32, b: Color32) -> f64 {
+        let part = |value: u8| {
+            let value = f64::from(value) / 255.0;
+            if value <= 0.03928 { value / 12.92 } else { ((value + 0.055) / 1.055).powf(2.4) }
+        };
+        let luminance = |c: Color32| 0.2126 * part(c.r()) + 0.7152 * part(c.g()) + 0.0722 * part(c.b());
+        let (a, b) = (luminance(a), luminance(b));
+        (a.max(b) + 0.05) / (a.min(b) + 0.05)
+    }
+
+    /// WCAG 2.1: 4.5 for writing (1.4.3, level AA), 7 for enhanced contrast (1.4.6, level AAA).
+    #[test]
+    fn writing_stands_out_from_its_ground() {
+        for theme in [Theme::Light, Theme::Dark] {
+            for (hard, least) in [(false, 4.5), (true, 7.0)] {
+                let palette = Palette::of(theme, hard);
+                for ground in [palette.paper, palette.panel, palette.card, palette.strip] {
+                    for ink in [palette.ink, palette.weak, palette.chalk, palette.fault, palette.look] {
+                        let found = contrast(ink, ground);
+                        assert!(found >= least, "{theme:?} {hard} {ink:?} on {ground:?}: {found:.2}");
+                    }
+                }
+                assert!(contrast(palette.on_fault, palette.fault) >= least, "{theme:?} {hard} pennant");
+            }
+        }
+    }
 }

@@ -19,12 +19,21 @@ pub(crate) enum Table {
 }
 
 /// Remembered settings. Unknown or unreadable settings are no trouble: the defaults serve.
-#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize)]
 #[serde(default)]
 pub(crate) struct Settings {
     pub(crate) recent: Vec<PathBuf>,
     pub(crate) table: Table,
+    /// Hard contrast.
+    pub(crate) hard: bool,
+    /// Size of everything, per cent of the usual; 0 where it was never changed.
+    pub(crate) scale: u16,
+    /// Width and height of the window as it was left, points of the screen at the usual size.
+    pub(crate) window: Option<(u16, u16)>,
 }
+
+/// Least and greatest size of everything, per cent.
+pub(crate) const SCALES: (u16, u16) = (100, 300);
 
 impl Settings {
     /// The settings at `path`, or the defaults.
@@ -43,6 +52,11 @@ impl Settings {
         if let Ok(text) = ron::ser::to_string_pretty(self, ron::ser::PrettyConfig::default()) {
             let _ = keep::write_whole(path, text.as_bytes());
         }
+    }
+
+    /// Size of everything, per cent.
+    pub(crate) fn scale(&self) -> u16 {
+        if self.scale == 0 { SCALES.0 } else { self.scale.clamp(SCALES.0, SCALES.1) }
     }
 
     /// Puts a file first among the recent ones.

@@ -275,7 +275,9 @@ impl Pen<'_> {
             let galley = self.painter.layout_no_wrap(text, text_font(12.0), self.palette.weak);
             let (rect, size) = (self.frame.rect, galley.size());
             let half = size.x / 2.0;
-            let x = at.x.clamp(rect.left() + half, rect.right() - half);
+            // In a very narrow window the word is wider than the strip.
+            let left = rect.left() + half;
+            let x = at.x.clamp(left, (rect.right() - half).max(left));
             // The mark's words stand over the curve: there the word goes beside its point.
             let min = if at.y - 8.0 - size.y > rect.top() - 2.0 {
                 pos2(x - half, at.y - 8.0 - size.y)

@@ -20,7 +20,7 @@ const MANY_RUNS: u64 = 600;
 /// and most.
 const MOVES_PER_RUN: u64 = 2;
 const FEWEST_MOVES: u64 = 100;
-const MOST_MOVES: u64 = 4000;
+const MOST_MOVES: u64 = 2000;
 /// Ways tried for each run of a first floor, and in a move.
 const FIRST_TRIES: usize = 10;
 const TRIES: usize = 5;
@@ -76,7 +76,6 @@ pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan, wish: f64) -> Sta
     let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();
     let shelf = &mut state.yard.shelf;
     let wood = wood + shelf.opened_wood;
-    shelf.balancing = false;
     shelf.target = (wood / shelf.pack_wood().max(1.0)).ceil() as u32;
     state
 }
@@ -97,7 +96,7 @@ pub(crate) fn improve<'a>(
     for epoch in 0..epochs {
         if is_new_spell(epoch) {
             let best = leader(&chains).best.clone();
-            chains.iter_mut().for_each(|chain| chain.state = best.clone());
+            chains.iter_mut().for_each(|chain| chain.go_on_from(best.clone()));
         }
         chains.par_iter_mut().for_each(|chain| chain.epoch(epoch, length));
         moves += count * length;
@@ -164,6 +163,7 @@ fn leader<'c, 'a>(chains: &'c [Chain<'a>]) -> &'c Chain<'a> {
 }
 
 struct Chain<'a> {
+    number: u64,
     state: State<'a>,
     best: State<'a>,
     value: Value,
@@ -178,15 +178,25 @@ impl<'a> Chain<'a> {
     fn new(first: State<'a>, seed: u64, number: u64) -> Self {
         // Far enough apart that the chains' streams have nothing in common.
         let own = seed ^ (number + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
-        Self {
+        let mut chain = Self {
+            number,
             value: first.value(),
             best: first.clone(),
-            state: first,
+            state: first.clone(),
             rng: Pcg64Mcg::seed_from_u64(own),
             builder: Builder::default(),
             marked: Vec::new(),
             since_fewer_packs: 0,
-        }
+        };
+        chain.go_on_from(first);
+        chain
+    }
+
+    /// Goes on from a floor. Every other search draws lengths in the proportions of the pack, so that no length runs out
+    /// long before the others; the rest draw whatever fits best, which wastes less where packs are few.
+    fn go_on_from(&mut self, floor: State<'a>) {
+        self.state = floor;
+        self.state.yard.shelf.balancing = self.number.is_multiple_of(2);
     }
 
     fn epoch(&mut self, number: u64, moves: u64) {

@@ -15,8 +15,8 @@ pub(crate) const EXACT: f64 = 1e-6;
 const SAME_LENGTH: f64 = 0.1;
 /// What each board opened is held to cost beside its wood, mm of board: of two ways that open the same
 /// wood the one with longer, fewer boards is taken.
-const PER_BOARD: f64 = 300.0;
-/// What a pack's lead over the others in one length is held to cost while the first floor is laid, mm of board.
+const PER_BOARD: f64 = 800.0;
+/// What a pack's lead over the others in one length is held to cost while lengths are balanced, mm of board.
 const BALANCE: f64 = 400.0;
 
 /// Boards of one length in every pack.
@@ -51,7 +51,7 @@ pub(crate) struct Shelf {
     pub(crate) opened_wood: f64,
     /// Packs the floor is meant to need: beyond them every board costs its share of another pack.
     pub(crate) target: u32,
-    /// Whether lengths are drawn in the proportions of the pack, as for a first floor.
+    /// Whether lengths are drawn in the proportions of the pack, as for a first floor and in half of the searches.
     pub(crate) balancing: bool,
 }
 
@@ -270,7 +270,8 @@ impl Shelf {
             let lead = share(k) - f64::from(self.used) / f64::from(self.in_pack.max(1));
             return own + BALANCE * lead.clamp(-2.0, 4.0);
         }
-        let beyond = share(k) >= f64::from(self.target);
+        // A board of a pack that is open anyhow costs no more than itself.
+        let beyond = (k.used + 1).div_ceil(k.per_pack.max(1)) > self.packs_used().max(self.target);
         own + if beyond { self.pack_wood() / f64::from(k.per_pack.max(1)) } else { 0.0 }
     }
 

@@ -373,7 +373,7 @@ impl Yard {
 
     /// Notes that what is left of a bar has lost its left end-match.
     pub(crate) fn use_left_end(&mut self, number: u32) {
-        if self.end_match {
+        if self.end_match && self.bars[number as usize].left {
             self.strike(number);
             self.bars[number as usize].left = false;
             self.enlist(number);

@@ -4,7 +4,9 @@ use serde::{Deserialize, Serialize};
 
 /// A side this close to its row's line lies on it, mm: sides are kept to the last bit, and a wall that merely stands
 /// near a line must not move with it.
-const ON_LINE: f64 = 1e-6;
+const ON_LINE: f64 = 5e-7;
+/// A corner of a laid board that is on no row line but lies where one was planned is kept this far from it, mm.
+const OFF_LINE: f64 = 6e-7;
 /// A rip that the measured rows leave thinner than this keeps the width it was marked with, mm.
 const THINNEST: f64 = 1.0;
 
@@ -376,7 +378,12 @@ impl Laid {
         let planned = self.planned_lines(part);
         let sides = [row, row.saturating_add(1)];
         let (from, to) = (sides.map(|row| lines.at(row)), sides.map(|row| planned.at(row)));
-        let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
+        let on = |lines: &[f64; 2], v: f64| (0..2).find(|side| (v - lines[*side]).abs() < ON_LINE);
+        let moved = |v: f64| match (on(&from, v), on(&to, v)) {
+            (Some(side), _) => to[side],
+            (None, Some(side)) => to[side] + OFF_LINE * if side == 0 { 1.0 } else { -1.0 },
+            (None, None) => v,
+        };
         // A strip with no room between the planned lines is kept as it lies.
         let heights = ring.iter().map(|(_, v)| moved(*v));
         let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (v.min(l), v.max(h)));

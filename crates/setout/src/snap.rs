@@ -9,6 +9,9 @@ use site::{Edge, EdgeKind, Region, Site, Uv};
 const LONGEST_PULL: f64 = 4000.0;
 /// The check may come from further off, since only its length is read, mm.
 const LONGEST_CHECK: f64 = 8000.0;
+/// Where nothing nearer checks a line, in a deep hall, a corner this far off does: its length is read once, mm. Ours, no
+/// source.
+const FAR_CHECK: f64 = 100_000.0;
 /// A tape along a wall runs this far inside the floor, past gap and skirting, mm.
 pub(crate) const CLEAR: f64 = 60.0;
 /// Edges this near to one another across the rows are taken for one wall, mm.
@@ -161,6 +164,7 @@ pub(crate) fn snap_line(
         }
     }
     let Reached { line, floor, pulls, check } = best?;
+    let check = check.or_else(|| far_check(work, &line, &pulls));
     let first_rip = pulls.iter().find_map(|pull| first_rip(site, chosen, &line, &floor, pull));
     let rows_to_wall = first_rip.map_or(0, |index| {
         let rip = &chosen.rips[index];
@@ -200,7 +204,8 @@ impl<'a> Reached<'a> {
 
     fn new(work: &Work<'a>, line: Stretch) -> Self {
         let floor = work.corners.floor(work.site, &line);
-        let (pulls, check) = choose_pulls(work.site, &line, &work.corners.on(&floor, &line));
+        let corners = work.corners.on(&floor, &line, LONGEST_CHECK);
+        let (pulls, check) = choose_pulls(work.site, &line, &corners);
         Self { line, floor, pulls, check }
     }
 
@@ -243,21 +248,20 @@ impl Corners {
 
     /// The floor that tapes to a stretch may run over.
     fn floor<'a>(&self, site: &'a Site, line: &Stretch) -> Floor<'a> {
-        Floor::around(site, line, self.clear)
+        Floor::around(site, line, self.clear, LONGEST_CHECK)
     }
 
     /// Those from which a stretch can be reached, in the plan's order.
     pub(crate) fn reaching(&self, site: &Site, line: &Stretch) -> Vec<Corner> {
-        self.on(&self.floor(site, line), line)
+        self.on(&self.floor(site, line), line, LONGEST_CHECK)
     }
 
     /// The same where the floor around the stretch is at hand.
-    fn on(&self, floor: &Floor, line: &Stretch) -> Vec<Corner> {
+    fn on(&self, floor: &Floor, line: &Stretch, reach: f64) -> Vec<Corner> {
         let clear = self.clear;
-        let reach = LONGEST_CHECK + clear;
         let around = Bounds {
-            low: [line.left - 2.0 * clear, line.v - reach],
-            high: [line.right + 2.0 * clear, line.v + reach],
+            low: [line.left - 2.0 * clear, line.v - reach - clear],
+            high: [line.right + 2.0 * clear, line.v + reach + clear],
         };
         let mut found: Vec<Corner> = Vec::new();
         for index in self.index.meeting(around) {
@@ -265,7 +269,7 @@ impl Corners {
             let Uv { u, v } = corner.at;
             if u >= line.left - clear
                 && u <= line.right + clear
-                && (2.0 * clear..=LONGEST_CHECK).contains(&(v - line.v).abs())
+                && (2.0 * clear..=reach).contains(&(v - line.v).abs())
                 && tape_places(line, u, clear).into_iter().any(|u| floor.reaches(u, v))
             {
                 found.push(corner);
@@ -289,7 +293,7 @@ struct Floor<'a> {
 }
 
 impl<'a> Floor<'a> {
-    fn around(site: &'a Site, line: &Stretch, clear: f64) -> Self {
+    fn around(site: &'a Site, line: &Stretch, clear: f64, reach: f64) -> Self {
         let region = &site.regions[line.region];
         let (from, to) = (line.left - 2.0 * clear, line.right + 2.0 * clear);
         let count = ((to - from) / FIELD).ceil().max(1.0);
@@ -308,7 +312,7 @@ impl<'a> Floor<'a> {
         for edge in edges.filter(|edge| edge.kind != EdgeKind::MovementJoint) {
             let (low, high) = edge.v_range();
             let (left, right) = (edge.a.u.min(edge.b.u), edge.a.u.max(edge.b.u));
-            let is_near = low < line.v + LONGEST_CHECK && high > line.v - LONGEST_CHECK;
+            let is_near = low < line.v + reach && high > line.v - reach;
             if is_near && left < to && right >= from {
                 let first = ((left - from) / FIELD).floor().max(0.0) as usize;
                 let last = ((right - from) / FIELD).floor().min(count - 1.0) as usize;
@@ -380,6 +384,26 @@ pub(crate) fn choose_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> (
             worth(c).total_cmp(&worth(d)).then(d.at.u.total_cmp(&c.at.u))
         });
     (vec![pull(a, 'A'), pull(b, 'B')], check.map(|c| pull(c, 'C')))
+}
+
+/// A check from the nearest corner on the other side of the line, for two pulls that nothing near checks.
+fn far_check(work: &Work, line: &Stretch, pulls: &[Pull]) -> Option<Pull> {
+    let [a, _] = pulls else { return None };
+    let site = work.site;
+    let is_above = site.frame.row_from_plan(a.corner).v > line.v;
+    let floor = Floor::around(site, line, work.corners.clear, FAR_CHECK);
+    let corners = work.corners.on(&floor, line, FAR_CHECK);
+    let offset = |c: &Corner| (c.at.v - line.v).abs();
+    let beyond = corners.iter().filter(|c| (c.at.v > line.v) != is_above);
+    let corner = beyond.min_by(|c, d| offset(c).total_cmp(&offset(d)).then(c.at.u.total_cmp(&d.at.u)))?;
+    Some(Pull {
+        letter: 'C',
+        room: corner.room,
+        wall: corner.wall,
+        corner: site.frame.plan_from_row(corner.at),
+        foot: site.frame.plan_from_row(Uv::new(corner.at.u, line.v)),
+        distance: offset(corner),
+    })
 }
 
 /// The rip at the wall a pull starts from: that of the first edge the tape meets going from the line

@@ -11,7 +11,7 @@ use crate::Adjusted;
 pub const DOUBTED: f64 = 3.29;
 
 /// Residuals so alike cannot be told apart: an error in one length shows as an error in the other.
-const ALIKE: f64 = 0.99;
+pub(crate) const ALIKE: f64 = 0.99;
 
 /// What the residuals say of wrong lengths.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,13 +1,15 @@
 //! A room's corners from its taped lengths.
 
 use crate::adjust::firming;
-use crate::doubt::Doubt;
+use crate::doubt::{ALIKE, Doubt};
 use crate::meeting::too_long;
 use crate::{Adjusted, Misclosure, Network, Span, Trouble, adjust, misclosure};
 use plan::{Place, Plan, Point, Problem, Room, Taped, Units, edit, format_length, span_name};
 
 /// Rooms of more corners get no advice on diagonals: there are too many of them to choose from.
 const MOST_ADVISED: usize = 60;
+/// Stretches that are tried to part lengths that look alike.
+const MOST_TRIED: usize = 24;
 /// Points along a stretch at which it must lie in the room to be taped.
 const LOOKS: usize = 16;
 
@@ -120,7 +122,7 @@ pub fn room_tape(plan: &Plan, room: usize, hold: usize) -> Result<RoomTape, Room
         ));
     }
     let adjusted = adjust(&network).map_err(|trouble| in_words(plan, room, trouble))?;
-    Ok(told(plan, room, hold, &used, &adjusted))
+    Ok(told(plan, room, hold, &used, &network, &adjusted))
 }
 
 fn network_of(drawn: &Room, used: &[usize]) -> Network {
@@ -168,14 +170,26 @@ fn in_words(plan: &Plan, room: usize, trouble: Trouble) -> RoomTrouble {
     }
 }
 
-fn told(plan: &Plan, room: usize, hold: usize, used: &[usize], adjusted: &Adjusted) -> RoomTape {
+fn told(
+    plan: &Plan,
+    room: usize,
+    hold: usize,
+    used: &[usize],
+    network: &Network,
+    adjusted: &Adjusted,
+) -> RoomTape {
     let drawn = &plan.rooms[room];
     let count = drawn.walls.len();
     let corners = held(drawn, hold, &adjusted.points);
-    let doubt = match Doubt::of(adjusted) {
-        Doubt::One(one) => Doubt::One(used[one]),
-        Doubt::Among(several) => Doubt::Among(several.into_iter().map(|i| used[i]).collect()),
-        other => other,
+    let (doubt, next) = match Doubt::of(adjusted) {
+        Doubt::Unchecked => (Doubt::Unchecked, checking(drawn)),
+        Doubt::None if adjusted.redundancy < 2 => (Doubt::None, checking(drawn)),
+        Doubt::None => (Doubt::None, None),
+        Doubt::One(one) => (Doubt::One(used[one]), None),
+        Doubt::Among(several) => {
+            let next = parting(drawn, network, adjusted, &several);
+            (Doubt::Among(several.into_iter().map(|i| used[i]).collect()), next)
+        }
     };
     let lines: Vec<Line> = drawn
         .tape
@@ -201,13 +215,12 @@ fn told(plan: &Plan, room: usize, hold: usize, used: &[usize], adjusted: &Adjust
         .collect();
     let off = |corner: &usize| corners[*corner].distance(drawn.walls[*corner].corner);
     let off_corner = (0..count).max_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(0);
-    let needs_check = matches!(doubt, Doubt::Unchecked | Doubt::Among(_)) || adjusted.redundancy < 2;
     RoomTape {
         room,
         off: off(&off_corner),
         off_corner,
         closing: closing(drawn),
-        next: needs_check.then(|| checking(drawn)).flatten(),
+        next,
         lines,
         corners,
         redundancy: adjusted.redundancy,
@@ -282,18 +295,49 @@ fn is_within(drawn: &Room, a: usize, b: usize) -> bool {
     (1..LOOKS).all(|i| drawn.contains(from.lerp(to, i as f64 / LOOKS as f64)))
 }
 
-/// The longest diagonal not taped yet that a tape reaches: it checks most of the room.
-fn checking(drawn: &Room) -> Option<(usize, usize)> {
+/// Stretches not taped yet that a tape reaches, longest first; none where there are too many corners to advise on.
+fn open_stretches(drawn: &Room) -> Vec<(usize, usize)> {
     let count = drawn.walls.len();
     if count > MOST_ADVISED {
-        return None;
+        return Vec::new();
     }
     let length = |(a, b): &(usize, usize)| drawn.walls[*a].corner.distance(drawn.walls[*b].corner);
     let is_taped = |a: usize, b: usize| drawn.tape.iter().any(|taped| taped.is_between(a, b));
     let walls = (0..count).map(|i| (i, (i + 1) % count));
     let open = walls.chain(diagonals(count)).filter(|(a, b)| !is_taped(*a, *b));
-    open.filter(|(a, b)| (*b == (*a + 1) % count) || is_within(drawn, *a, *b))
-        .max_by(|one, other| length(one).total_cmp(&length(other)))
+    let mut open: Vec<_> =
+        open.filter(|(a, b)| (*b == (*a + 1) % count) || is_within(drawn, *a, *b)).collect();
+    open.sort_by(|one, other| length(other).total_cmp(&length(one)));
+    open
+}
+
+/// The longest diagonal not taped yet that a tape reaches: it checks most of the room.
+fn checking(drawn: &Room) -> Option<(usize, usize)> {
+    open_stretches(drawn).into_iter().next()
+}
+
+/// The stretch that parts lengths which cannot be told apart, best: with it taped fewest still look like the worst one.
+/// `None` where none would.
+fn parting(
+    drawn: &Room,
+    network: &Network,
+    adjusted: &Adjusted,
+    several: &[usize],
+) -> Option<(usize, usize)> {
+    let worst = *several.first()?;
+    let points = &adjusted.points;
+    let mut best: Option<(usize, (usize, usize))> = None;
+    for (a, b) in open_stretches(drawn).into_iter().take(MOST_TRIED) {
+        let mut with = Network { points: points.clone(), ..network.clone() };
+        let length = points[a].distance(points[b]);
+        with.spans.push(Span { from: a, to: b, length, good_to: Taped::GOOD_TO });
+        let Ok(then) = adjust(&with) else { continue };
+        let alike = several.iter().filter(|i| then.likeness(**i, worst).abs() > ALIKE).count();
+        if alike < several.len() && best.is_none_or(|(least, _)| alike < least) {
+            best = Some((alike, (a, b)));
+        }
+    }
+    best.map(|(_, pair)| pair)
 }
 
 /// Puts a room's corners where its tape has them. Wall `hold` keeps its line and its corner. While a length is doubted

@@ -25,13 +25,15 @@ pub fn doubt_words(plan: &Plan, tape: &RoomTape) -> String {
         Doubt::Among(several) => {
             let names: Vec<&str> =
                 several.iter().filter_map(|i| tape.lines.get(*i)).map(|line| line.name.as_str()).collect();
-            let next = tape.next.map(|(a, b)| format!("; tape {} to find which", span_name(a, b, count)));
-            let out = several
-                .iter()
-                .filter_map(|i| tape.lines.get(*i))
-                .find_map(|line| Some((line.by_others? - line.taped).abs()));
-            let out = out.map(|out| format!(" by some {}", mm(out))).unwrap_or_default();
-            format!("one of these is out{out}: {}{}", names.join(", "), next.unwrap_or_default())
+            let next = match tape.next {
+                Some((a, b)) => format!("; tape {} to find which", span_name(a, b, count)),
+                None => "; measure each of them again".into(),
+            };
+            // The misclosure is one; put on any of them it shows as so much there, and no less on any.
+            let out = several.iter().filter_map(|i| tape.lines.get(*i));
+            let least = out.filter_map(|line| Some((line.by_others? - line.taped).abs())).reduce(f64::min);
+            let least = least.map(|out| format!(" by {} or more", mm(out))).unwrap_or_default();
+            format!("one of these is out{least}: {}{next}", names.join(", "))
         }
     }
 }
@@ -83,7 +85,7 @@ pub fn room_words(plan: &Plan, room: usize, found: &Result<RoomTape, RoomTrouble
     if let Some(unit) = tape.unit {
         say(format!("  The lengths are out {unit:.2} times as far as they were said to be"));
     }
-    if let Some(closing) = tape.closing {
+    if let Some(closing) = tape.closing.filter(|closing| closing.length >= 0.5) {
         let one_in = closing.one_in().map_or(String::new(), |n| format!(", 1 in {n:.0}"));
         say(format!("  Its walls laid off as drawn miss by {}{one_in}", mm(closing.length)));
     }

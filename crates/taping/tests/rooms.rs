@@ -90,7 +90,7 @@ fn nonsense_is_refused_with_its_place() {
     put_length(&mut plan.rooms[0], 0, 2, 5100.0);
     let before = plan.clone();
     let refused = set_corners(&mut plan, 0, 0, false).unwrap_err();
-    assert!(refused.what.starts_with("one of these is out by some"), "{refused}");
+    assert!(refused.what.starts_with("one of these is out by"), "{refused}");
     assert_eq!(plan, before, "corners stay while a length is doubted");
     set_corners(&mut plan, 0, 0, true).unwrap();
     // Set aside, it moves nothing, and the others say what it should be.
@@ -129,4 +129,35 @@ fn the_words_name_every_length() {
     {
         assert!(said.contains(name), "{said}");
     }
+}
+
+/// Five corners in a ring, one diagonal 80 out: with one length over, all look alike; what is then asked for parts them.
+#[test]
+fn what_parts_the_doubted_is_asked_for() {
+    let truth = [(0.0, 0.0), (4000.0, 0.0), (5200.0, 2600.0), (2000.0, 4300.0), (-900.0, 2500.0)];
+    let mut plan = Plan::new("Five");
+    plan.rooms.push(Room::boarded("Den", truth.map(Point::from)));
+    let length = |a: usize, b: usize| Point::from(truth[a]).distance(truth[b].into());
+    let room = &mut plan.rooms[0];
+    for (a, b) in [(0, 1), (1, 2), (2, 3), (3, 4), (4, 0), (0, 2), (0, 3), (1, 3)] {
+        put_length(room, a, b, length(a, b) + if (a, b) == (1, 3) { 80.0 } else { 0.0 });
+    }
+    let told = room_tape(&plan, 0, 0).unwrap();
+    let Doubt::Among(before) = &told.doubt else { panic!("{:?}", told.doubt) };
+    let (a, b) = told.next.expect("something parts them");
+    put_length(&mut plan.rooms[0], a, b, length(a, b));
+    let told = room_tape(&plan, 0, 0).unwrap();
+    let doubted: Vec<&str> =
+        told.lines.iter().filter(|line| line.doubted).map(|line| line.name.as_str()).collect();
+    assert!(doubted.contains(&"corner 2 to corner 4") && doubted.len() < before.len(), "{doubted:?}");
+    // Where no stretch is left to tape, each is to be measured again.
+    let mut plan = drawn();
+    tape_all(&mut plan.rooms[0], &[(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]);
+    put_length(&mut plan.rooms[0], 0, 2, 5100.0);
+    let told = room_tape(&plan, 0, 0).unwrap();
+    assert!(told.next.is_none() && taping_words(&plan, &told).ends_with("measure each of them again"));
+}
+
+fn taping_words(plan: &Plan, told: &startrow_taping::RoomTape) -> String {
+    startrow_taping::doubt_words(plan, told)
 }

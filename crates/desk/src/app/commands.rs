@@ -9,7 +9,7 @@ use crate::job::Step;
 use crate::laying::Move;
 use crate::prompt::{Prompt, Then};
 use crate::select::Selected;
-use crate::settings::Table;
+use crate::settings::{SCALES, Table};
 use crate::tool::{Event, Tool};
 use egui::{Context, Theme};
 use plan::{StartLine, Units, edit};
@@ -63,6 +63,7 @@ impl Desk {
             Command::PlaceDoorway => self.take(Tool::place_doorway()),
             Command::DrawFixture => self.take(Tool::draw_fixture()),
             Command::DrawJoint => self.take(Tool::draw_joint()),
+            Command::MeasureBetween => self.take(Tool::measure()),
             Command::Delete => self.delete(),
             Command::SplitWall => self.split_wall(),
             Command::Duplicate => self.duplicate(),
@@ -70,7 +71,7 @@ impl Desk {
             Command::TurnOverUp => self.turn_over(edit::Mirror::UpDown),
             Command::TapeRoom => self.tape_room(ctx),
             Command::SetByTape => self.set_by_tape(),
-            Command::BackOut if self.owner.leave() || self.beside.leave() => {}
+            Command::BackOut if self.owner.leave() || self.beside.leave(&mut self.canvas) => {}
             Command::BackOut => {
                 let mut actions = Actions::default();
                 self.tool_event(ctx, Event::Escape, &mut actions);
@@ -121,7 +122,7 @@ impl Desk {
             Command::WholeFloor => self.laying.stop(),
             Command::OwnersView => {
                 self.take(Tool::default());
-                self.beside.leave();
+                self.beside.leave(&mut self.canvas);
                 self.owner.next();
             }
             Command::ToggleUnits => self.edit("change units", |plan| {
@@ -139,11 +140,27 @@ impl Desk {
                 apply_table(ctx, self.settings.table);
                 self.settings.store(self.settings_path.as_deref());
             }
+            Command::ToggleContrast => {
+                self.settings.hard = !self.settings.hard;
+                crate::palette::set_hard(ctx, self.settings.hard);
+                self.settings.store(self.settings_path.as_deref());
+            }
+            Command::Larger => self.set_scale(ctx, self.settings.scale().saturating_add(25)),
+            Command::Smaller => self.set_scale(ctx, self.settings.scale().saturating_sub(25)),
+            Command::UsualSize => self.set_scale(ctx, 100),
             Command::ToggleGrid => self.canvas.grid = !self.canvas.grid,
             Command::OpenAllSteps => self.job.set_all(true),
             Command::CloseAllSteps => self.job.set_all(false),
             Command::Find => self.finder.open(),
         }
+    }
+
+    /// Sets the size of everything, per cent, and keeps it for the next time.
+    fn set_scale(&mut self, ctx: &Context, percent: u16) {
+        self.settings.scale = percent.clamp(SCALES.0, SCALES.1);
+        ctx.set_zoom_factor(f32::from(self.settings.scale) / 100.0);
+        self.said = Some(format!("Everything at {} %", self.settings.scale));
+        self.settings.store(self.settings_path.as_deref());
     }
 
     pub(super) fn take(&mut self, tool: Tool) {

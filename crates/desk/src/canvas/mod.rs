@@ -17,7 +17,7 @@ pub(crate) use label::Placed;
 pub(crate) use overlay::{Ghost, Overlay, extent_of};
 pub(crate) use scene::Scene;
 pub(crate) use section::section;
-pub(crate) use snap::{Catch, Snapped};
+pub(crate) use snap::{Catch, Hint, Snapped};
 pub(crate) use trapezoid::fill as trapezoids;
 pub(crate) use view::{Span, View};
 

@@ -89,6 +89,25 @@ impl Catch<'_> {
         sides
     }
 
+    /// Where the next room begins in line with a wall of this one: a wall's thickness straight out from its ends.
+    fn in_line(&self, p: Point, reach: f64) -> Vec<Point> {
+        let mut found = Vec::new();
+        for room in &self.plan.rooms {
+            for wall in 0..room.walls.len() {
+                let Some(((a, b), (_, away))) = room.wall_line(wall).zip(room.wall_axes(wall)) else {
+                    continue;
+                };
+                if self.except.contains(&a) || self.except.contains(&b) {
+                    continue;
+                }
+                let out = |p: Point| p.moved(away.x * self.thickness, away.y * self.thickness);
+                found.extend([out(a), out(b)].into_iter().filter(|end| end.distance(p) < reach));
+            }
+        }
+        found.retain(|end| !self.is_floor(*end));
+        found
+    }
+
     /// Corners for the next room near a point: ends of other sides, and where two of them cross.
     fn beyond_corners(&self, sides: &[(Point, Point)], p: Point, reach: f64) -> Vec<Point> {
         let near: Vec<_> = sides.iter().filter(|(a, b)| to_segment(p, *a, *b).0 < reach).collect();
@@ -142,6 +161,7 @@ impl Catch<'_> {
             .corners()
             .map(|corner| (corner, Hint::Corner))
             .chain(self.beyond_corners(&beyond, p, reach).into_iter().map(|corner| (corner, Hint::Beyond)))
+            .chain(self.in_line(p, reach).into_iter().map(|corner| (corner, Hint::Beyond)))
             .map(|(corner, hint)| (corner.distance(p), corner, hint))
             .filter(|(distance, ..)| *distance < reach)
             .min_by(|a, b| {
@@ -278,6 +298,9 @@ mod tests {
         assert_eq!(outward, Snapped { at: Point::new(4092.0, -92.0), hint: Some(Hint::Beyond) });
         let inward = snap(&plan, None, false, false, (1890.0, 1300.0));
         assert_eq!(inward, Snapped { at: Point::new(1908.0, 1292.0), hint: Some(Hint::Beyond) });
+        // In line with its wall, for a room as wide as this one.
+        let in_line = snap(&plan, None, false, false, (3990.0, -88.0));
+        assert_eq!(in_line, Snapped { at: Point::new(4000.0, -92.0), hint: Some(Hint::Beyond) });
         let side = snap(&plan, None, false, false, (4085.0, 1500.0));
         assert_eq!(side, Snapped { at: Point::new(4092.0, 1500.0), hint: Some(Hint::Beyond) });
         // A room there, and the next one beside it: a wall from both.

@@ -114,9 +114,9 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
         "How far the wall stands back from the straight line between its corners; less than 0 where it bulges in.",
     );
     let length = plan.rooms[room].wall_line(wall).map_or(0.0, |(a, b)| a.distance(b));
-    with(ui, "Arc, back in its middle, mm", |ui| {
+    with(ui, "Arc, back in its middle", |ui| {
         let now = (plan.rooms[room].back_at(wall, length / 2.0) * 10.0).round() / 10.0;
-        if let Some(back) = field::number(ui, "arc stands back by, mm", now) {
+        if let Some(back) = field::length(ui, "arc stands back by", now, units) {
             actions.try_edit("arc a wall", move |plan| edit::arc_wall(plan, room, wall, back));
         }
     });
@@ -202,7 +202,7 @@ fn bow_line(
                 plan.rooms[room].walls[wall].bow.remove(index);
             });
         }
-        if let Some(back) = field::number(ui, "stands back by, mm", bow.back) {
+        if let Some(back) = field::length(ui, "stands back by", bow.back, units) {
             actions.edit("bow offset", move |plan| plan.rooms[room].walls[wall].bow[index].back = back);
         }
         if let Some(along) = field::length(ui, "distance along the wall", bow.along, units) {
@@ -260,12 +260,12 @@ pub(crate) fn corner_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, a
     let Some(corner) = plan.rooms.get(room).and_then(|r| r.walls.get(wall)).map(|w| w.corner) else { return };
     heading(ui, &format!("Corner {}", wall + 1));
     with(ui, "From the left · from the foot", |ui| {
-        if let Some(y) = field::number(ui, "corner's y, mm", corner.y) {
+        if let Some(y) = field::length(ui, "corner's y", corner.y, plan.units) {
             actions.try_edit("move corner", move |plan| {
                 edit::move_corner(plan, room, wall, Point::new(corner.x, y))
             });
         }
-        if let Some(x) = field::number(ui, "corner's x, mm", corner.x) {
+        if let Some(x) = field::length(ui, "corner's x", corner.x, plan.units) {
             actions.try_edit("move corner", move |plan| {
                 edit::move_corner(plan, room, wall, Point::new(x, corner.y))
             });
@@ -346,6 +346,16 @@ pub(crate) fn doorway_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
             actions.edit("move doorway", move |plan| plan.doorways[index].at = at);
         }
     });
+    let wall = plan.room_index(&doorway.room).and_then(|room| plan.rooms[room].wall_line(doorway.wall));
+    if let Some(length) = wall.map(|(a, b)| a.distance(b)) {
+        let width = doorway.width;
+        with(ui, "From the wall's other end", |ui| {
+            let left = length - doorway.at - width;
+            if let Some(left) = field::length(ui, "distance from the wall's other end", left, units) {
+                actions.edit("move doorway", move |plan| plan.doorways[index].at = length - width - left);
+            }
+        });
+    }
     with(ui, "Boards", |ui| {
         let words = ["run through", "stop under the leaf", "stop at a trim"];
         let current = match doorway.beyond {
@@ -376,10 +386,10 @@ pub(crate) fn fixture_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
     for (corner, at) in fixture.outline.iter().copied().enumerate() {
         ui.push_id(corner, |ui| {
             with(ui, &format!("corner {}", corner + 1), |ui| {
-                if let Some(y) = field::number(ui, "corner's y, mm", at.y) {
+                if let Some(y) = field::length(ui, "corner's y", at.y, plan.units) {
                     actions.edit("reshape fixture", move |plan| plan.fixtures[index].outline[corner].y = y);
                 }
-                if let Some(x) = field::number(ui, "corner's x, mm", at.x) {
+                if let Some(x) = field::length(ui, "corner's x", at.x, plan.units) {
                     actions.edit("reshape fixture", move |plan| plan.fixtures[index].outline[corner].x = x);
                 }
             });

@@ -33,9 +33,12 @@ pub(super) fn stand(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Action
             }
         });
     }
-    for (label, towards) in
-        [("From the wall at its left", Point::new(-1.0, 0.0)), ("From the wall below", Point::new(0.0, -1.0))]
-    {
+    for (label, towards) in [
+        ("From the wall at its left", Point::new(-1.0, 0.0)),
+        ("From the wall at its right", Point::new(1.0, 0.0)),
+        ("From the wall below", Point::new(0.0, -1.0)),
+        ("From the wall above", Point::new(0.0, 1.0)),
+    ] {
         let Some((_, _, distance)) = to_wall(plan, index, towards) else { continue };
         with(ui, label, |ui| {
             if let Some(mm) = field::length(ui, label, distance, units)

@@ -231,7 +231,7 @@ fn said(ui: &mut Ui, plan: &Plan, room: usize, found: &Found, hold: usize, actio
     let words = sentence(&taping::doubt_words(plan, tape));
     let ink = if tape.doubt.is_any() { palette.fault } else { palette.ink };
     ui.label(RichText::new(words).color(ink));
-    if let Some(closing) = tape.closing {
+    if let Some(closing) = tape.closing.filter(|closing| closing.length >= 0.5) {
         let one_in = closing.one_in().map_or(String::new(), |n| format!(", 1 in {n:.0}"));
         let miss = names::length((closing.length * 10.0).round() / 10.0, plan.units);
         note(ui, format!("Misclosure of the walls as drawn {miss}{one_in}."));

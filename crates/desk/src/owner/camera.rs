@@ -42,11 +42,12 @@ impl Camera {
                 if !reach.is_finite() {
                     continue;
                 }
-                let worth = reach * (reach / width).sqrt();
+                let narrow = narrowness(from, inward, reach, &sides).unwrap_or(width);
+                let worth = reach * (reach / narrow.max(LEAST_END)).sqrt();
                 if best.is_none_or(|(most, _)| worth > most) {
                     let back = (0.06 * reach).clamp(60.0, 350.0);
                     let at = from.moved(inward.x * back, inward.y * back);
-                    best = Some((worth, Self { at, heading: inward.y.atan2(inward.x), down: 0.24 }));
+                    best = Some((worth, Self { at, heading: inward.y.atan2(inward.x), down: 0.2 }));
                 }
             }
         }
@@ -56,7 +57,7 @@ impl Camera {
     /// Turns by so many radians, to the left and down.
     pub(super) fn turn(&mut self, left: f64, down: f64) {
         self.heading = (self.heading + left).rem_euclid(std::f64::consts::TAU);
-        self.down = (self.down + down).clamp(-0.5, 1.3);
+        self.down = (self.down + down).clamp(-0.5, 1.0);
     }
 
     /// Goes forwards and to the left, mm.
@@ -65,14 +66,13 @@ impl Camera {
         self.at = self.at.moved(cos * forwards - sin * left, sin * forwards + cos * left);
     }
 
-    /// A point of the room in the eye's own directions: to the right, up, ahead.
+    /// A point of the room in the eye's own directions: to the right, up, ahead. The picture stays upright, so that
+    /// upright edges do: looking down shifts it instead of tilting it.
     pub(super) fn seen(&self, p: Point, height: f64) -> [f64; 3] {
         let (sin, cos) = self.heading.sin_cos();
         let (dx, dy) = (p.x - self.at.x, p.y - self.at.y);
         let (ahead, left) = (dx * cos + dy * sin, dy * cos - dx * sin);
-        let (down_sin, down_cos) = self.down.sin_cos();
-        let up = height - EYES;
-        [-left, up * down_cos + ahead * down_sin, ahead * down_cos - up * down_sin]
+        [-left, height - EYES + ahead * self.down.tan(), ahead]
     }
 
     /// Where a seen point stands on the screen; `None` where it is behind or too near.
@@ -86,6 +86,22 @@ impl Camera {
         let middle = rect.center();
         Some(pos2(middle.x + (right / ahead * zoom) as f32, middle.y - (up / ahead * zoom) as f32))
     }
+}
+
+/// How wide the floor is beside a ray, on average over its length, mm.
+fn narrowness(from: Point, along: Point, reach: f64, sides: &[(Point, Point)]) -> Option<f64> {
+    const LOOKS: usize = 9;
+    let mut sum = 0.0;
+    for i in 0..LOOKS {
+        let t = reach * (i as f64 + 0.5) / LOOKS as f64;
+        let at = from.moved(along.x * t, along.y * t);
+        for beside in [Point::new(-along.y, along.x), Point::new(along.y, -along.x)] {
+            let hits = sides.iter().filter_map(|(c, d)| met(at, beside, *c, *d));
+            sum += hits.fold(f64::INFINITY, f64::min);
+        }
+    }
+    let mean = sum / LOOKS as f64;
+    mean.is_finite().then_some(mean)
 }
 
 /// How far along a ray a side is met.

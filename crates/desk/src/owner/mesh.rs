@@ -16,6 +16,7 @@ const FAR: f64 = 60_000.0;
 /// Heights, mm: of rooms and of doorways. Common practice, no source.
 const CEILING: f64 = 2500.0;
 const HEAD: f64 = 2040.0;
+const SKIRTING: f64 = 90.0;
 /// A joint as it is seen: the darker rim of a board, mm.
 const RIM: f64 = 1.6;
 
@@ -247,6 +248,25 @@ fn standing(plan: &Plan, eye: &Eye, palette: &Palette) -> Mesh {
             if camera.at.distance(p) < FAR {
                 plain(&mut part, [eye.at(p, low), eye.at(q, low), eye.at(q, high), eye.at(p, high)], color);
             }
+        }
+        let is_wall = low == 0.0 && high == CEILING;
+        let pieces = if is_wall { pieces } else { 0 };
+        for i in 0..pieces {
+            // The skirting parts wall and floor.
+            let (p, q) = (a.lerp(b, i as f64 / pieces as f64), a.lerp(b, (i + 1) as f64 / pieces as f64));
+            let at = |p: Point, high: f64| eye.at(p, high);
+            let edge = 14.0;
+            plain(
+                &mut part,
+                [at(p, 0.0), at(q, 0.0), at(q, SKIRTING), at(p, SKIRTING)],
+                shade(palette.card, a, b),
+            );
+            let dark = shade(palette.rule, a, b);
+            plain(
+                &mut part,
+                [at(p, SKIRTING), at(q, SKIRTING), at(q, SKIRTING + edge), at(p, SKIRTING + edge)],
+                dark,
+            );
         }
         parts.push((camera.at.distance(a.lerp(b, 0.5)), part));
     }

@@ -87,7 +87,7 @@ impl Owner {
         let response = ui.interact(rect, Canvas::id(), Sense::click_and_drag());
         let words = match self.look {
             Look::Standing => {
-                "Owner's view, standing on the floor: arrows walk and turn, Shift and arrows go sideways and tilt"
+                "Owner's view, standing on the floor · arrows walk and turn, Shift: sideways, tilt"
             }
             _ => "Owner's view, the floor from above",
         };
@@ -127,12 +127,17 @@ impl Owner {
             };
             ui.ctx().load_texture("wood to look at", wood::sheet(), options)
         });
+        // Standing, one sees the rooms in daylight, whatever the table.
+        let colours = if self.look == Look::Standing { Palette::daylight() } else { palette };
+        if self.look == Look::Standing {
+            painter.rect_filled(rect, 0.0, colours.strip);
+        }
         let is_made = self
             .made
             .as_ref()
-            .is_some_and(|(of, from, with, _)| (*of, *from, *with) == (generation, eye, *palette));
+            .is_some_and(|(of, from, with, _)| (*of, *from, *with) == (generation, eye, *colours));
         if !is_made {
-            self.made = Some((generation, eye, *palette, mesh::picture(house, &eye, sheet.id(), palette)));
+            self.made = Some((generation, eye, *colours, mesh::picture(house, &eye, sheet.id(), colours)));
         }
         if let Some((_, _, _, picture)) = &self.made {
             for mesh in [&picture.ground, &picture.boards, &picture.standing] {
@@ -148,7 +153,7 @@ impl Owner {
 
 fn foot(painter: &Painter, rect: Rect, words: &str, palette: &Palette) {
     let galley =
-        painter.layout_no_wrap(format!("{words} · O: next view · Esc: back"), text_font(13.0), palette.weak);
+        painter.layout_no_wrap(format!("{words} · O: next · Esc: back"), text_font(13.0), palette.weak);
     let min = pos2(rect.left() + 20.0, rect.bottom() - 14.0 - galley.size().y);
     painter.rect_filled(
         Rect::from_min_size(min, galley.size()).expand2(vec2(8.0, 4.0)),

@@ -137,9 +137,14 @@ impl DrawRoom {
         if self.direction.is_some() {
             return self.direction;
         }
-        let (from, to) = (*self.corners.last()?, self.pointer?.at);
-        let length = from.distance(to);
-        (length > 0.0).then(|| Point::new((to.x - from.x) / length, (to.y - from.y) / length))
+        let from = *self.corners.last()?;
+        let pointed =
+            self.pointer.map(|to| (to.at, from.distance(to.at))).filter(|(_, length)| *length > 0.0);
+        if let Some((to, length)) = pointed {
+            return Some(Point::new((to.x - from.x) / length, (to.y - from.y) / length));
+        }
+        // Nothing is pointed at: round the same way, and the first wall to the right.
+        Some(self.last_along().map_or(Point::new(1.0, 0.0), |along| turned(along, self.same_turn())))
     }
 
     fn add_typed(mut self, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
@@ -261,7 +266,7 @@ impl DrawRoom {
             let (first, last) = (self.corners.first(), self.corners.last());
             let closing = first.zip(last).map_or(0.0, |(first, last)| first.distance(*last));
             let mut hint = format!("Enter closes the room with a wall of {}", format_length(closing, units));
-            if let Some(words) = self.closing(next, around) {
+            if let Some(words) = self.closing(last.copied(), around) {
                 hint += &format!(" · from here {words}");
             }
             hint

@@ -4,6 +4,7 @@
 mod drag;
 mod draw_joint;
 mod draw_room;
+mod measure;
 mod nudge;
 mod pick;
 mod place;
@@ -18,6 +19,7 @@ use crate::canvas::{Catch, Overlay, Placed, Snapped, View};
 use crate::select::Selected;
 use drag::Dragging;
 use draw_joint::DrawJoint;
+use measure::Measure;
 use pipeline::House;
 use place::{DrawFixture, PlaceDoorway};
 use plan::{Plan, Point};
@@ -118,6 +120,8 @@ pub(crate) enum Tool {
     Joint(DrawJoint),
     /// The picture under the plan is being set to scale.
     Scale(SetScale),
+    /// A length is being measured.
+    Measure(Measure),
 }
 
 impl Default for Tool {
@@ -141,6 +145,10 @@ impl Tool {
 
     pub(crate) fn set_scale() -> Self {
         Self::Scale(SetScale::default())
+    }
+
+    pub(crate) fn measure() -> Self {
+        Self::Measure(Measure::default())
     }
 
     pub(crate) fn draw_joint() -> Self {
@@ -180,6 +188,7 @@ impl Tool {
             Self::Fixture(fixture) => fixture.handle(event, around, actions),
             Self::Joint(joint) => joint.handle(event, around, actions),
             Self::Scale(scale) => scale.handle(event, around, actions),
+            Self::Measure(measure) => measure.handle(event, around),
         }
     }
 
@@ -192,6 +201,7 @@ impl Tool {
             Self::Fixture(fixture) => fixture.overlay(),
             Self::Joint(joint) => joint.overlay(),
             Self::Scale(scale) => scale.overlay(around),
+            Self::Measure(measure) => measure.overlay(around),
         }
     }
 }

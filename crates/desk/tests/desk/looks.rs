@@ -30,10 +30,10 @@ fn another_floor_is_held_beside_and_taken() {
     let mut hands = Hands::with_plan(one_room());
     let before = hands.plan().clone();
     hands.keys(&[Key::C]);
-    assert!(hands.harness.query_by_label("boards opened").is_some());
+    assert!(hands.harness.query_by_label("under least").is_some());
     assert!(hands.harness.query_all_by_label_contains("on the table").next().is_some());
     hands.keys(&[Key::Escape]);
-    assert!(hands.harness.query_by_label("boards opened").is_none(), "Escape leads back");
+    assert!(hands.harness.query_by_label("under least").is_none(), "Escape leads back");
     assert_eq!(*hands.plan(), before, "looking changes nothing");
     hands.keys(&[Key::C, Key::C]);
     hands.harness.get_by_label("put it on the table").click();
@@ -58,4 +58,45 @@ fn the_owner_sees_the_floor_from_above_and_from_the_hallway() {
     assert_eq!(*hands.plan(), before);
     hands.run(Command::OwnersView);
     assert!(hands.harness.query_by_label_contains("the floor from above").is_some());
+}
+
+#[test]
+fn a_distance_is_measured_between_two_things() {
+    let mut hands = Hands::with_plan(one_room());
+    let before = hands.plan().clone();
+    hands.keys(&[Key::A]);
+    hands.click((0.0, 0.0));
+    hands.click((4000.0, 3000.0));
+    // The 3-4-5 triangle; nothing of it is kept. The next click begins anew, and Escape leaves.
+    hands.click((4000.0, 0.0));
+    hands.keys(&[Key::Escape, Key::Escape]);
+    assert_eq!(*hands.plan(), before);
+    assert_eq!(hands.desk().selected(), Selected::Nothing);
+}
+
+#[test]
+fn size_and_contrast_are_kept_for_the_next_time() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("desk.ron");
+    let setup = || Setup { settings_path: Some(path.clone()), plan: Some(one_room()), ..Setup::default() };
+    let mut hands = Hands::at(setup());
+    hands.key(Modifiers::COMMAND, Key::Plus);
+    hands.key(Modifiers::COMMAND, Key::Plus);
+    assert!((hands.harness.ctx.zoom_factor() - 1.5).abs() < 1e-6);
+    hands.run(Command::ToggleContrast);
+    let kept = std::fs::read_to_string(&path).expect("settings are written");
+    assert!(kept.contains("scale: 150") && kept.contains("hard: true"), "{kept}");
+    for _ in 0..20 {
+        hands.run(Command::Larger);
+    }
+    assert!((hands.harness.ctx.zoom_factor() - 3.0).abs() < 1e-6, "no more than 300 %");
+    // In so little room everything can still be asked for.
+    for command in Command::all()
+        .filter(|command| !matches!(command, Command::Quit | Command::WriteSheets | Command::LayOn))
+    {
+        hands.run(command);
+        hands.keys(&[Key::Escape]);
+    }
+    hands.run(Command::UsualSize);
+    assert!((hands.harness.ctx.zoom_factor() - 1.0).abs() < 1e-6);
 }

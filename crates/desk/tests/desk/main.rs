@@ -1,5 +1,6 @@
 //! The desk driven by gestures and keys, without a window: what is done on it must be in the plan.
 
+mod any;
 mod hands;
 mod looks;
 mod tape;

@@ -35,6 +35,16 @@ fn a_rectangle_needs_its_lengths_alone() {
 }
 
 #[test]
+fn a_first_corner_that_was_clicked_needs_no_pointing() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    // The pointer rests on the corner: the first wall goes to the right.
+    hands.click((1000.0, 1000.0));
+    pad(&mut hands, "4250=3100=4250==");
+    assert_eq!(shape(hands.plan()), [(0.0, 0.0), (4250.0, 0.0), (4250.0, 3100.0), (0.0, 3100.0)]);
+}
+
+#[test]
 fn signs_of_the_pad_turn_the_next_wall() {
     let mut hands = Hands::with_plan(Plan::new("Empty"));
     hands.keys(&[Key::R]);

@@ -5,13 +5,18 @@ use crate::ground::{is_under_boards, polygon, shape, wall_line};
 use crate::plan::{FixtureKind, Range, WallFace};
 use crate::report::{Promise, Report};
 use geo::{
-    BooleanOps, BoundingRect, Distance, Euclidean, LineString, MultiLineString, MultiPolygon, Polygon,
+    BooleanOps, BoundingRect, Contains, Coord, Distance, Euclidean, Line, LineString, MultiLineString,
+    MultiPolygon, Point, Polygon,
 };
 
 /// How much nearer is rounding, or a healed jog of up to 0.2, mm.
 const NEARER: f64 = 0.25;
 /// A wall is looked at from this much further off a jamb, mm.
 const OFF_JAMB: f64 = 1.0;
+/// Walls are looked at in pieces no longer than this, mm.
+const PIECE: f64 = 100.0;
+/// Whether there is floor beside a wall is looked at this far off it, mm: past what rooms that touch may be drawn apart.
+const BESIDE: f64 = 1.0;
 
 pub(super) fn check(scene: &Scene, report: &mut Report) {
     let floor = MultiPolygon(scene.regions.clone());
@@ -82,15 +87,35 @@ fn walls(scene: &Scene, report: &mut Report, floor: &MultiPolygon) {
             let line = MultiLineString(vec![LineString::new(wall_line(room, number))]);
             let left = throats.clip(&line, true);
             let place = format!("{}, wall {}", room.name, number + 1);
-            for part in left.0.iter().filter(|part| part.0.len() > 1) {
+            for part in left.0.iter().flat_map(|part| standing(scene, part)) {
                 let nearest = inside
                     .iter()
-                    .map(|polygon| Euclidean.distance(part, polygon))
+                    .map(|polygon| Euclidean.distance(&part, polygon))
                     .fold(f64::INFINITY, f64::min);
                 tell(report, nearest, least, &place);
             }
         }
     }
+}
+
+/// The pieces of a wall with floor on one side only: rooms that touch with nothing between are open to each other.
+fn standing(scene: &Scene, wall: &LineString) -> Vec<Line> {
+    let mut pieces = Vec::new();
+    for line in wall.lines() {
+        let length = libm::hypot(line.dx(), line.dy());
+        let count = (length / PIECE).ceil().max(1.0);
+        let step = line.delta() / count;
+        for i in 0..count as usize {
+            let piece = Line::new(line.start + step * i as f64, line.start + step * (i + 1) as f64);
+            let middle = (piece.start + piece.end) / 2.0;
+            let off = Coord { x: -step.y, y: step.x } * (BESIDE / (length / count));
+            let is_floor = |at: Coord| scene.ground.bare.contains(&Point(at));
+            if !(is_floor(middle + off) && is_floor(middle - off)) {
+                pieces.push(piece);
+            }
+        }
+    }
+    pieces
 }
 
 fn hold(report: &mut Report, floor: &MultiPolygon, thing: &Polygon, least: f64, place: &str) {

@@ -31,7 +31,9 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                 let place = || format!("region {index}, {} `{}`", edge.edge, edge.place);
                 let along = is_along_rows(scene, &line);
                 let given = thing.gap(scene, along);
-                let other = if length < SHORT { thing.gap(scene, !along) } else { given };
+                // So near to 45° that walls drawn to the millimetre decide, either may be meant.
+                let is_either = length < SHORT || is_across(scene, &line);
+                let other = if is_either { thing.gap(scene, !along) } else { given };
                 let is_in =
                     |range: Range| edge.gap >= range.least - 1e-6 && edge.gap <= range.greatest + 1e-6;
                 let within = is_in(given) || is_in(other);
@@ -63,6 +65,13 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
 fn is_along_rows(scene: &Scene, line: &Line) -> bool {
     let (a, b) = (scene.turn.rows(line.start.into()), scene.turn.rows(line.end.into()));
     (b.y - a.y).abs() <= (b.x - a.x).abs()
+}
+
+/// Whether an edge lies within a thousandth of 45° to the rows.
+fn is_across(scene: &Scene, line: &Line) -> bool {
+    let (a, b) = (scene.turn.rows(line.start.into()), scene.turn.rows(line.end.into()));
+    let (du, dv) = ((b.x - a.x).abs(), (b.y - a.y).abs());
+    (du - dv).abs() <= 2e-3 * du.max(dv)
 }
 
 /// Distance of an edge's middle from the nearest line that runs its way, turned by `play` mm at most; `None` where none

@@ -1,0 +1,173 @@
+//! A floor turns, shifts and mirrors with its plan: what is found does not hang on where the house is drawn. And odd
+//! geometry, drawn far out, at tiny angles, with needless corners and rooms that touch, is laid without a gap.
+//!
+//! `STARTROW_HOUSES` asks for more houses.
+#![allow(clippy::unwrap_used)]
+
+use plan::{Plan, Point, Wall};
+use recheck::{Promise, recheck};
+use startrow_tests::{asked, house};
+
+const HOUSES: u64 = 24;
+
+/// How a plan is laid out anew.
+#[derive(Debug, Clone, Copy)]
+struct Move {
+    /// Quarter turns anticlockwise.
+    quarters: u8,
+    mirrored: bool,
+    by: (f64, f64),
+}
+
+impl Move {
+    /// Quarter turns, mirrors and whole millimetres are exact, so that only the place changes.
+    fn point(self, p: Point) -> Point {
+        let (mut x, mut y) = (p.x, if self.mirrored { -p.y } else { p.y });
+        for _ in 0..self.quarters {
+            (x, y) = (-y, x);
+        }
+        Point::new(x + self.by.0, y + self.by.1)
+    }
+
+    fn plan(self, plan: &Plan) -> Plan {
+        let mut plan = plan.clone();
+        for wall in plan.rooms.iter_mut().flat_map(|room| &mut room.walls) {
+            wall.corner = self.point(wall.corner);
+        }
+        for corner in plan.fixtures.iter_mut().flat_map(|fixture| &mut fixture.outline) {
+            *corner = self.point(*corner);
+        }
+        let turned =
+            if self.mirrored { -plan.rows_at } else { plan.rows_at } + 90.0 * f64::from(self.quarters);
+        // Rows run one way as well as the other.
+        plan.rows_at = (turned + 90.0).rem_euclid(180.0) - 90.0;
+        plan
+    }
+}
+
+fn complaints(plan: &Plan) -> Vec<String> {
+    let house = pipeline::run(plan).unwrap();
+    let result = serde_json::to_string(&house.document()).unwrap();
+    let report = recheck(&plan::write(plan), &result).unwrap();
+    assert!(report.checked.contains_key(&Promise::Tiling));
+    report.complaints.iter().map(|complaint| format!("{complaint:?}")).collect()
+}
+
+fn houses() -> impl Iterator<Item = (u64, Plan)> {
+    let from = asked("STARTROW_FROM", 0);
+    (from..from + asked("STARTROW_HOUSES", HOUSES)).map(|seed| (seed, house(seed)))
+}
+
+/// Areas, the narrowest rip and the flags of the line are those of the plan as it was drawn.
+#[test]
+fn the_set_out_turns_and_mirrors_with_the_plan() {
+    let moves = [
+        Move { quarters: 1, mirrored: false, by: (0.0, 0.0) },
+        Move { quarters: 2, mirrored: false, by: (0.0, 0.0) },
+        Move { quarters: 0, mirrored: true, by: (0.0, 0.0) },
+        Move { quarters: 3, mirrored: true, by: (-700.0, 12_345.0) },
+        Move { quarters: 0, mirrored: false, by: (800_000.0, -900_000.0) },
+    ];
+    for (seed, plan) in houses() {
+        let house = pipeline::run(&plan).unwrap();
+        for with in moves {
+            let moved = with.plan(&plan);
+            assert_eq!(moved.problems(), [], "house {seed} {with:?}");
+            let other = pipeline::run(&moved).unwrap();
+            let near = |what: &str, a: f64, b: f64, within: f64| {
+                assert!((a - b).abs() <= within, "house {seed} {with:?}: {what} {a} and {b}");
+            };
+            near("bare area", house.site.bare_area, other.site.bare_area, 1e-6 * house.site.bare_area);
+            near(
+                "boarded",
+                house.site.boarded_area(),
+                other.site.boarded_area(),
+                1e-6 * house.site.bare_area,
+            );
+            assert_eq!(house.site.regions.len(), other.site.regions.len(), "house {seed} {with:?}");
+            // The best line is as good wherever the house lies: part by part, within what rounding moves.
+            let (a, b) = (&house.setout.best, &other.setout.best);
+            near("narrowest rip", a.narrowest, b.narrowest, 0.01);
+            near("length of short rips", a.short_length, b.short_length, 0.1);
+            let edges = |set: &setout::SetOut| set.best.rips.len();
+            assert_eq!(edges(&house.setout), edges(&other.setout), "house {seed} {with:?}");
+        }
+    }
+}
+
+/// Every promise holds wherever the house is drawn.
+#[test]
+fn moved_houses_keep_their_promises() {
+    let far = [(800_000.0, 900_000.0), (-950_000.0, 4.0), (0.001, -0.003)];
+    for (seed, plan) in houses() {
+        let with = Move { quarters: (seed % 4) as u8, mirrored: seed % 3 == 0, by: far[(seed % 3) as usize] };
+        let found = complaints(&with.plan(&plan));
+        assert!(found.is_empty(), "house {seed} {with:?}:\n{}", found.join("\n"));
+    }
+}
+
+/// Rows a hair off the walls, and off the quarters.
+#[test]
+fn rows_at_tiny_angles_keep_their_promises() {
+    let angles = [1e-9, 1e-6, -1e-4, 0.01, 44.999_999, 45.0, 89.999_999, -89.999];
+    for (seed, mut plan) in houses() {
+        plan.rows_at = angles[(seed % 8) as usize];
+        let found = complaints(&plan);
+        assert!(found.is_empty(), "house {seed} at {}:\n{}", plan.rows_at, found.join("\n"));
+    }
+}
+
+/// A corner in the middle of a straight wall changes nothing of the site but the wall's name, and all promises hold.
+#[test]
+fn needless_corners_change_nothing_of_the_site() {
+    for (seed, plan) in houses() {
+        let mut split = plan.clone();
+        // Rooms without doorways in their walls: the hall is the near room of them all.
+        for room in split.rooms.iter_mut().skip(1) {
+            let corners: Vec<Point> = room.walls.iter().map(|wall| wall.corner).collect();
+            let count = corners.len();
+            room.walls = (0..count)
+                .flat_map(|i| {
+                    let (a, b) = (corners[i], corners[(i + 1) % count]);
+                    let middle = Point::new((a.x + b.x) / 2.0, (a.y + b.y) / 2.0);
+                    [Wall::from_corner(a), Wall::from_corner(middle)]
+                })
+                .collect();
+        }
+        // The line may be another: a taper is read along each wall as it is named.
+        let (one, other) = (site::survey(&plan).boarded_area(), site::survey(&split).boarded_area());
+        assert!((one - other).abs() <= 1e-6 * one, "house {seed}: {one} and {other}");
+        let found = complaints(&split);
+        assert!(found.is_empty(), "house {seed}:\n{}", found.join("\n"));
+    }
+}
+
+/// Rooms that share a wall's face, fixtures that touch a wall or one another, and a fixture over a corner.
+#[test]
+fn things_that_touch_keep_their_promises() {
+    use plan::{Fixture, FixtureKind};
+    let mut plan = Plan::new("touching");
+    let room = |name: &str, corners: [(f64, f64); 4]| plan::Room::boarded(name, corners.map(Point::from));
+    plan.rooms.push(room("One", [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]));
+    plan.rooms.push(room("Two", [(4000.0, 0.0), (7000.0, 0.0), (7000.0, 3000.0), (4000.0, 3000.0)]));
+    plan.rooms.push(room("Three", [(0.0, 3000.0), (4000.0, 3000.0), (4000.0, 5000.0), (0.0, 5000.0)]));
+    let thing = |name: &str, [x, y, w, h]: [f64; 4]| Fixture {
+        name: name.into(),
+        kind: FixtureKind::Island,
+        gap: None,
+        cover: None,
+        appliance: None,
+        outline: [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(Point::from).to_vec(),
+    };
+    plan.fixtures.push(thing("against a wall", [0.0, 1000.0, 600.0, 900.0]));
+    plan.fixtures.push(thing("against that", [600.0, 1000.0, 500.0, 400.0]));
+    plan.fixtures.push(thing("at its corner", [1100.0, 1400.0, 300.0, 300.0]));
+    plan.fixtures.push(thing("over a corner", [6800.0, 2700.0, 600.0, 600.0]));
+    plan.fixtures.push(thing("a gap's width off", [2000.0, 20.0, 500.0, 500.0]));
+    for rows_at in [0.0, 90.0, 30.0, -45.0] {
+        plan.rows_at = rows_at;
+        assert_eq!(plan.problems(), []);
+        let found = complaints(&plan);
+        assert!(found.is_empty(), "rows at {rows_at}:\n{}", found.join("\n"));
+    }
+}
