@@ -3,6 +3,7 @@
 use crate::board::hatch;
 use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
 use crate::place::Taken;
+use crate::way::{FirstBoard, first_board};
 use crate::{
     Boards, Drawing, Item, Label, Options, Role, control, dimensions, doorways, fixtures, flags, grain,
     joints, rips, rough_width, stages, walls, way,
@@ -13,7 +14,7 @@ use lay::{Board, Outline};
 use order::StageShares;
 use pipeline::House;
 use plan::{Covering, Units, format_length};
-use setout::{PointMark, Pull};
+use setout::{ControlLine, PointMark, Pull, Square};
 use site::Frame;
 
 /// A room's name is never cut off shorter than this, paper mm: in a small room it stands out of it.
@@ -23,8 +24,34 @@ const OWNER_NAME: f64 = 4.6;
 /// Distance of hatch lines over boards that lie, across the page, paper mm.
 const LAID_HATCH: f64 = 3.0;
 
+/// What some layers show that is worked out on demand: once for drawings at several scales.
+#[derive(Debug, Clone, Default)]
+pub struct OnDemand {
+    control: Vec<ControlLine>,
+    square: Option<Square>,
+    first: Option<FirstBoard>,
+    shares: StageShares,
+}
+
+impl OnDemand {
+    /// What the layers of these options need.
+    pub fn of(house: &House, options: &Options) -> Self {
+        Self {
+            control: if options.control { house.advice().control } else { Vec::new() },
+            square: options.way.then(|| house.square()).flatten(),
+            first: options.way.then(|| first_board(house)).flatten(),
+            shares: if options.stages { house.stage_shares() } else { StageShares::default() },
+        }
+    }
+}
+
 /// Draws the whole floor in plan millimetres, y up. The same house and options give the same drawing.
 pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
+    floor_drawing_with(house, options, &OnDemand::of(house, options))
+}
+
+/// The same with what is worked out on demand at hand.
+pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand) -> Drawing {
     let scale = if options.scale > 0.0 && options.scale.is_finite() { options.scale } else { 100.0 };
     let options = &Options { scale, ..*options };
     let mut drawing = Drawing::default();
@@ -36,8 +63,8 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
     if options.lines {
         draw_lines(&mut drawing, house);
     }
-    let shares = if options.stages { house.stage_shares() } else { StageShares::default() };
-    stages::draw(&mut drawing, house, &shares, scale);
+    let shares = &on_demand.shares;
+    stages::draw(&mut drawing, house, shares, scale);
     fixtures::draw(&mut drawing, house);
     if options.owner {
         // What lies under the boards is nobody's concern who walks on them.
@@ -60,19 +87,19 @@ pub fn floor_drawing(house: &House, options: &Options) -> Drawing {
         if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
     let mut own = Vec::new();
     if options.control {
-        own.extend(control::draw(&mut drawing, &house.advice().control, options, &mut taken));
+        own.extend(control::draw(&mut drawing, &on_demand.control, options, &mut taken));
     }
     let doorways = if options.doorways { doorways::place(house, options, &mut taken) } else { Vec::new() };
     let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
     if options.way {
-        own.extend(way::draw(&mut drawing, house, options, &mut taken));
-        if let Some(square) = house.square() {
-            own.extend(way::draw_square(&mut drawing, &square, options, &mut taken));
+        own.extend(way::draw(&mut drawing, house, on_demand.first, options, &mut taken));
+        if let Some(square) = &on_demand.square {
+            own.extend(way::draw_square(&mut drawing, square, options, &mut taken));
         }
     }
     let marks =
         if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
-    let mut names = if options.names { place_names(house, options, &shares, &mut taken) } else { Vec::new() };
+    let mut names = if options.names { place_names(house, options, shares, &mut taken) } else { Vec::new() };
     if options.names {
         names.extend(joints::place_names(house, options, &mut taken));
     }

@@ -27,7 +27,7 @@ mod walls;
 mod way;
 
 pub use board::{MeasuredFrom, board_drawing};
-pub use floor::floor_drawing;
+pub use floor::{OnDemand, floor_drawing, floor_drawing_with};
 pub use ink::{Ink, Rgb, paper_ink};
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
 pub use rips::{RipSide, rip_figure, rip_sides};

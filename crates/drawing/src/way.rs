@@ -47,9 +47,15 @@ pub fn first_board(house: &House) -> Option<FirstBoard> {
 }
 
 /// Draws an arrow to the first corner along the first row, and one for each way the rows go, numbered in order.
-pub(crate) fn draw(drawing: &mut Drawing, house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+pub(crate) fn draw(
+    drawing: &mut Drawing,
+    house: &House,
+    first: Option<FirstBoard>,
+    options: &Options,
+    taken: &mut Taken,
+) -> Vec<Label> {
     let mut labels = Vec::new();
-    let Some(first) = first_board(house) else { return labels };
+    let Some(first) = first else { return labels };
     let scale = options.scale;
     // The foot of the arrow stands a little off the line, so that both are seen.
     let foot = first.corner + first.across * (2.6 * scale) + first.along * (2.0 * scale);

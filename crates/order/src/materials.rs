@@ -17,7 +17,7 @@ pub use words::{materials_csv, materials_table, materials_text};
 
 use crate::Cutting;
 use lay::Floor;
-use plan::Plan;
+use plan::{Hired, Plan};
 use site::Site;
 
 /// What is bought.
@@ -45,6 +45,8 @@ pub enum Material {
     Nosing,
     /// Protection sheet.
     Protection,
+    /// A tool hired by the day.
+    Hired,
 }
 
 impl Material {
@@ -62,6 +64,7 @@ impl Material {
             Self::Trim => "trims",
             Self::Nosing => "nosings",
             Self::Protection => "protection sheet",
+            Self::Hired => "hired tool",
         }
     }
 
@@ -70,6 +73,7 @@ impl Material {
         match self {
             Self::Leveller => "bag",
             Self::Underlay | Self::Protection => "roll",
+            Self::Hired => "day",
             Self::Skirting | Self::Architrave | Self::Trim | Self::Nosing => "length",
             _ => "pack",
         }
@@ -130,5 +134,41 @@ pub struct MaterialList {
 /// What a floor takes besides boards, as far as the plan names products; empty where it names none. `surveyed` has
 /// every gap at its least, `site` as laid.
 pub fn materials(plan: &Plan, surveyed: &Site, site: &Site, floor: &Floor) -> MaterialList {
-    reckon(plan, &Takings::of(plan, surveyed, site, floor))
+    let mut list = reckon(plan, &Takings::of(plan, surveyed, site, floor));
+    // Tools are hired for the whole house, whatever its stages take.
+    for tool in plan.materials.iter().flat_map(|materials| &materials.hired) {
+        let line = hired(tool);
+        list.price += line.price.unwrap_or(0.0);
+        if line.price.is_none() && !list.unpriced.contains(&Material::Hired) {
+            list.unpriced.push(Material::Hired);
+        }
+        list.lines.push(line);
+    }
+    list
+}
+
+/// A hired tool: its days, and what they come to.
+fn hired(tool: &Hired) -> MaterialLine {
+    let days = f64::from(tool.count) * f64::from(tool.days);
+    let (day, of) = (reckon::count(tool.days, "day"), tool.count);
+    let mut sums = vec![if of == 1 { day } else { format!("{of} × {day} = {days} days") }];
+    let price = tool.price.map(|price| price * days);
+    if let (Some(each), Some(price)) = (tool.price, price) {
+        sums.push(format!("{days} × {each:.2} = {price:.2}"));
+    }
+    MaterialLine {
+        material: Material::Hired,
+        name: tool.name.clone(),
+        least: days,
+        greatest: days,
+        unit: "days",
+        sums,
+        source: "days and price as typed".into(),
+        packs: tool.count.saturating_mul(tool.days),
+        allowance: 0.0,
+        allowance_packs: 0,
+        price,
+        pieces: Vec::new(),
+        cutting: None,
+    }
 }

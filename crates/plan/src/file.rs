@@ -268,6 +268,7 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("Adhesive") => "the adhesive",
         Some("AdhesiveRate") => "the adhesive's rate",
         Some("Coating") => "the coating",
+        Some("Hired") => "the hired tool",
         Some("Leveller") => "the leveller",
         Some("Sheet") => "the sheet",
         Some("Sealant") => "the sealant",
@@ -336,8 +337,8 @@ mod tests {
     use crate::{
         Adhesive, AdhesiveRate, Appliance, Architrave, Arris, Border, Bow, Climate, Coating, Construction,
         Corners, Covering, DrynessMethod, DrynessReading, FixtureKind, FlatnessLimit, FlatnessReading,
-        GapRange, Leveller, Mark, Moulding, OwnLimit, OwnLine, Pattern, Point, RandomLengths, Sealant, Sheet,
-        Sight, Signed, Skirting, SlabKind, SlabPoint, Species, Surface, SurfaceKind, WallFace, Wood,
+        GapRange, Hired, Leveller, Mark, Moulding, OwnLimit, OwnLine, Pattern, Point, RandomLengths, Sealant,
+        Sheet, Sight, Signed, Skirting, SlabKind, SlabPoint, Species, Surface, SurfaceKind, WallFace, Wood,
     };
     use proptest::prelude::*;
 
@@ -577,6 +578,12 @@ mod tests {
             architrave: Some(Architrave { width: 70.0, height: 2040.0, moulding: moulding() }),
             trim: Some(Moulding { add: 0.0, ..moulding() }),
             nosing: None,
+            hired: vec![Hired {
+                name: format!("x{words}"),
+                count: 1 + u32::from(record % 2),
+                days: 3,
+                price: None,
+            }],
             allowance: Some(10.0),
         });
     }

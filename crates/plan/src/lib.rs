@@ -47,7 +47,7 @@ pub use laid_strips::LaidStrip;
 pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use levels::LevelRules;
 pub use materials::{
-    Adhesive, AdhesiveRate, Architrave, Coating, Leveller, Materials, Moulding, Sealant, Sheet,
+    Adhesive, AdhesiveRate, Architrave, Coating, Hired, Leveller, Materials, Moulding, Sealant, Sheet,
 };
 pub use places::Places;
 pub use point::Point;

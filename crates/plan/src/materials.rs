@@ -42,9 +42,36 @@ pub struct Materials {
     /// Protection sheet on the laid floor.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub protection: Option<Sheet>,
+    /// Tools hired by the day.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub hired: Vec<Hired>,
     /// Allowance shown beside each quantity, never in it, %.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub allowance: Option<f64>,
+}
+
+/// A tool hired by the day.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Hired {
+    /// What it is, in the user's words.
+    pub name: String,
+    /// How many of it; one where the plan does not say.
+    #[serde(default = "one", skip_serializing_if = "is_one")]
+    pub count: u32,
+    /// Days for which it is hired.
+    pub days: u32,
+    /// Price of one for a day.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub price: Option<f64>,
+}
+
+fn one() -> u32 {
+    1
+}
+
+fn is_one(count: &u32) -> bool {
+    *count == 1
 }
 
 /// Adhesive.

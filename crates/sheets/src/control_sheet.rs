@@ -1,7 +1,7 @@
 //! The set-out sheet's second page: why this line, how far the tape may be out, and the line snapped again in
 //! every room and beside what rows go round.
 
-use crate::floor_sheet::{check_length, fitted, scale_bar};
+use crate::floor_sheet::{check_length, fitted_either, scale_bar};
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
@@ -45,10 +45,8 @@ fn plan_page(house: &House, paper: Paper, advice: &Advice) -> Vec<Page> {
     const WORDS: f64 = 16.0;
     let (short, long) = paper.size();
     let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - flow::FOOT - WORDS);
-    let lying = fitted(house, area(long, short), Options::control);
-    let standing = fitted(house, area(short, long), Options::control);
-    let (plan, width, height) =
-        if standing.scale < lying.scale { (standing, short, long) } else { (lying, long, short) };
+    let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::control);
+    let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Control lines");
     page.bookmark = Some("Control lines".into());
     page.scale = Some(plan.scale_name());

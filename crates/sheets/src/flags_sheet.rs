@@ -113,10 +113,64 @@ fn put_packs(flow: &mut Flow, house: &House) {
         let text = format!("Slip tongue {what}: {}{sum}.", figure(house, house.fit.slip_length()));
         flow.paragraph(&text, Type::plain(4.0));
     }
-    if let Some(price) = order.price {
-        let text = format!("Packs cost {price:.2} {}", house.plan.stock.currency);
+    if let (Some(price), Some(each)) = (order.price, house.plan.stock.pack_price) {
+        let currency = &house.plan.stock.currency;
+        let text = format!("Packs cost {} × {each:.2} = {price:.2} {currency}", order.packs);
         flow.paragraph(text.trim_end(), Type::plain(4.0));
     }
+    put_allowance(flow, house);
+    put_leftovers(flow, house);
+}
+
+/// What an allowance on the boards opened would add, beside the count and never in it.
+fn put_allowance(flow: &mut Flow, house: &House) {
+    let share = house.plan.materials.as_ref().and_then(|materials| materials.allowance).unwrap_or(0.0);
+    if share <= 0.0 {
+        return;
+    }
+    let order = &house.order;
+    let more = (order.opened as f64 * share / 100.0 - 1e-9).ceil().max(0.0) as usize;
+    let bought: usize = order.lines.iter().map(|line| line.bought).sum();
+    let spare = bought.saturating_sub(order.opened);
+    let missing = more.saturating_sub(spare);
+    let packs = missing.div_ceil(house.plan.stock.boards_per_pack().max(1) as usize);
+    let text = format!(
+        "Allowance, not counted above: {share} % of {} opened, {} more; {} left whole, so {} more.",
+        count(order.opened, "board"),
+        count(more, "board"),
+        count(spare, "board"),
+        count(packs, "pack")
+    );
+    flow.paragraph(&text, Type::plain(4.0));
+}
+
+/// Pieces left that are long enough to lay elsewhere, those of one length together, longest first.
+fn put_leftovers(flow: &mut Flow, house: &House) {
+    const SHOWN: usize = 40;
+    let mut lengths: Vec<f64> = house.order.leftovers.iter().map(|left| left.length).collect();
+    if lengths.is_empty() {
+        return;
+    }
+    lengths.sort_by(|a, b| b.total_cmp(a));
+    let mut alike: Vec<(String, usize)> = Vec::new();
+    for length in &lengths {
+        let length = figure(house, length.floor());
+        match alike.last_mut() {
+            Some((known, count)) if *known == length => *count += 1,
+            _ => alike.push((length, 1)),
+        }
+    }
+    flow.heading("Worth keeping");
+    let said: Vec<String> = alike
+        .iter()
+        .take(SHOWN)
+        .map(|(length, count)| if *count == 1 { length.clone() } else { format!("{count} of {length}") })
+        .collect();
+    let rest = alike.len().saturating_sub(SHOWN);
+    let rest = if rest > 0 { format!(", and {} more lengths", rest) } else { String::new() };
+    let pieces = count(lengths.len(), "piece");
+    let text = format!("{pieces} no shorter than the least end: {}{rest}.", said.join(", "));
+    flow.paragraph(&text, Type::plain(4.0));
 }
 
 fn opened(boards: usize) -> String {

@@ -5,7 +5,7 @@ use crate::paper::{LEFT, MARGIN, scales};
 use crate::placing::{Placing, extent, marks_of};
 use crate::tiles::tiles;
 use crate::{Paper, flow};
-use drawing::{Drawing, Options, Rgb, floor_drawing};
+use drawing::{Drawing, OnDemand, Options, Rgb, floor_drawing_with};
 use kurbo::{Point, Rect};
 use pipeline::House;
 use plan::Units;
@@ -19,36 +19,68 @@ pub(crate) struct FittedPlan {
 }
 
 /// Fits the floor into `width` × `height` mm.
-pub(crate) fn fitted(
+pub(crate) fn fitted(house: &House, area: (f64, f64), options: impl Fn(f64, Units) -> Options) -> FittedPlan {
+    let [plan] = fitted_each(house, [area], options);
+    plan
+}
+
+/// Fits the floor into a lying and a standing area; gives the larger drawing, and whether it is the standing one. Of two
+/// at one scale the lying one is taken.
+pub(crate) fn fitted_either(
     house: &House,
-    (width, height): (f64, f64),
+    lying: (f64, f64),
+    standing: (f64, f64),
     options: impl Fn(f64, Units) -> Options,
-) -> FittedPlan {
+) -> (FittedPlan, bool) {
+    let [lying, standing] = fitted_each(house, [lying, standing], options);
+    if standing.scale < lying.scale { (standing, true) } else { (lying, false) }
+}
+
+/// Fits the floor into each of some areas, drawing it once for each scale that is tried.
+pub(crate) fn fitted_each<const N: usize>(
+    house: &House,
+    areas: [(f64, f64); N],
+    options: impl Fn(f64, Units) -> Options,
+) -> [FittedPlan; N] {
     let corners = house.plan.rooms.iter().flat_map(|room| &room.walls).map(|wall| wall.corner);
     let rooms = corners
         .map(|p| Rect::from_points((p.x, p.y), (p.x, p.y)))
         .reduce(|all, one| all.union(one))
         .unwrap_or_default();
-    let mut last = None;
+    let on_demand = OnDemand::of(house, &options(100.0, house.plan.units));
+    let mut found: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
+    let mut last: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
     for scale in scales() {
         // The rooms alone show quickly which scales are far too large.
-        if rooms.width() / scale > width || rooms.height() / scale > height {
+        let may_fit = |area: (f64, f64)| rooms.width() / scale <= area.0 && rooms.height() / scale <= area.1;
+        let open = |at: usize| found[at].is_none() && may_fit(areas[at]);
+        if !(0..N).any(open) {
             continue;
         }
-        let drawing = floor_drawing(house, &options(scale, house.plan.units));
+        let drawing = floor_drawing_with(house, &options(scale, house.plan.units), &on_demand);
         let extent = extent(&drawing, scale);
-        let fits = extent.width() <= width && extent.height() <= height;
-        let plan = FittedPlan { drawing, scale, extent };
-        if fits {
-            return plan;
+        let mut is_over = true;
+        for at in 0..N {
+            let (width, height) = areas[at];
+            if found[at].is_some() || !may_fit(areas[at]) {
+                is_over &= found[at].is_some();
+                continue;
+            }
+            let plan = FittedPlan { drawing: drawing.clone(), scale, extent };
+            if extent.width() <= width && extent.height() <= height {
+                found[at] = Some(plan);
+            } else {
+                last[at] = Some(plan);
+                // Past a twentyfold of room nothing but figures is left to shrink, and they do not.
+                is_over &= rooms.width() / scale < width / 20.0 && rooms.height() / scale < height / 20.0;
+            }
         }
-        last = Some(plan);
-        // Past a twentyfold of room nothing but figures is left to shrink, and they do not.
-        if rooms.width() / scale < width / 20.0 && rooms.height() / scale < height / 20.0 {
+        if is_over {
             break;
         }
     }
-    last.unwrap_or_else(|| FittedPlan { drawing: Drawing::default(), scale: 100.0, extent: Rect::ZERO })
+    let none = || FittedPlan { drawing: Drawing::default(), scale: 100.0, extent: Rect::ZERO };
+    std::array::from_fn(|at| found[at].take().or_else(|| last[at].take()).unwrap_or_else(none))
 }
 
 impl FittedPlan {
@@ -115,10 +147,8 @@ const FOOT: f64 = flow::FOOT + 12.0;
 pub(crate) fn floor_sheet(house: &House, paper: Paper, asked: Option<f64>) -> Vec<Page> {
     let (short, long) = paper.size();
     let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - FOOT);
-    let landscape = fitted(house, area(long, short), Options::laying);
-    let portrait = fitted(house, area(short, long), Options::laying);
-    let (plan, width, height) =
-        if portrait.scale < landscape.scale { (portrait, short, long) } else { (landscape, long, short) };
+    let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::laying);
+    let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Floor");
     page.bookmark = Some("Floor".into());
     page.scale = Some(plan.scale_name());

@@ -16,7 +16,7 @@ const COLUMN: f64 = 32.0;
 
 pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let note = format!(
-        "in order of laying, boards as they go in: label, length × width · {} unless noted · * lock shaved",
+        "as they go in: label, length × width · {} unless noted · * lock shaved",
         house.fit.usual.word()
     );
     let mut flow = Flow::new(paper, "Lay list", &note);
@@ -108,7 +108,38 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool) {
             page.write(&text, after, top + 4.6, kind);
         }
     }
+    put_joints(flow, house, &boards);
     put_ways(flow, house, step);
+}
+
+/// Where the end joints of a row lie, measured from its first end, and the packs its boards come from.
+fn put_joints(flow: &mut Flow, house: &House, boards: &[(usize, &Board)]) {
+    let Some((_, first)) = boards.first() else { return };
+    if first.in_border || first.is_block() || boards.iter().all(|(index, _)| house.floor.is_laid(*index)) {
+        return;
+    }
+    let joints: Vec<String> = boards
+        .iter()
+        .take(boards.len() - 1)
+        .map(|(_, board)| if first.turned { first.right - board.left } else { board.right - first.left })
+        .map(|length| figure(house, length))
+        .collect();
+    let mut packs: Vec<usize> =
+        boards.iter().filter_map(|(_, board)| Some(house.floor.stock.get(board.stock)?.pack + 1)).collect();
+    packs.sort_unstable();
+    packs.dedup();
+    let packs: Vec<String> = packs.iter().map(ToString::to_string).collect();
+    let from = if packs.len() == 1 { "pack" } else { "packs" };
+    let text = match joints.is_empty() {
+        true => format!("{from} {}", packs.join(", ")),
+        false => format!("joints at {} from its first end · {from} {}", joints.join(" · "), packs.join(", ")),
+    };
+    let kind = Type::quiet(3.2);
+    for line in kind.wrapped(&text, flow.width() - 7.0) {
+        let top = flow.take(4.4);
+        let x = flow.x();
+        flow.page().write(&line, x + 7.0, top + 3.2, kind);
+    }
 }
 
 /// How the boards of a run go in that do not go in as usual, those alike together.

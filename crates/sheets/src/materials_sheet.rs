@@ -42,7 +42,7 @@ fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
     let mut below: Vec<(String, Type)> = Vec::new();
     // The price stands at the right of the first lines.
     for sum in &line.sums {
-        below.extend(plain.wrapped(sum, room - 28.0).into_iter().map(|text| (text, plain)));
+        below.extend(plain.wrapped(sum, room - 46.0).into_iter().map(|text| (text, plain)));
     }
     if let Some(allowance) = line.allowance_words() {
         below.extend(plain.wrapped(&capital(&allowance), room).into_iter().map(|text| (text, plain)));
@@ -67,7 +67,13 @@ fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
         y += 4.6;
     }
     if let Some(price) = line.price {
-        let text = format!("{price:.2} {}", house.plan.stock.currency);
+        let currency = &house.plan.stock.currency;
+        // Mouldings are priced by the metre, hired tools in their own sum.
+        let by_pack = line.packs > 0 && line.cutting.is_none() && line.material != order::Material::Hired;
+        let text = match by_pack {
+            true => format!("{} × {:.2} = {price:.2} {currency}", line.packs, price / f64::from(line.packs)),
+            false => format!("{price:.2} {currency}"),
+        };
         page.write_as(text.trim_end(), right, top + 10.4, Type::plain(3.7), Anchor::End);
     }
 }

@@ -1,6 +1,6 @@
 //! The floor for who will live on it: in the colours of wood, with names and sizes of the rooms, in everyday words.
 
-use crate::floor_sheet::fitted;
+use crate::floor_sheet::fitted_either;
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::words::along;
@@ -19,10 +19,8 @@ pub(crate) fn owner_sheet(house: &House, paper: Paper) -> Vec<Page> {
     }
     let (short, long) = paper.size();
     let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - flow::FOOT - WORDS);
-    let lying = fitted(house, area(long, short), Options::owner);
-    let standing = fitted(house, area(short, long), Options::owner);
-    let (plan, width, height) =
-        if standing.scale < lying.scale { (standing, short, long) } else { (lying, long, short) };
+    let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::owner);
+    let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Your floor");
     page.bookmark = Some("Your floor".into());
     page.scale = Some(plan.scale_name());

@@ -1,6 +1,6 @@
 //! The set-out sheet: what to pull, snap, check and rip first, read at arm's length.
 
-use crate::floor_sheet::{check_length, fitted, scale_bar};
+use crate::floor_sheet::{FittedPlan, check_length, fitted_each, scale_bar};
 use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::words::{across, corner, corner_of, count, figure, setting, towards};
@@ -267,8 +267,9 @@ struct Sizes {
 
 pub(crate) fn setout_sheet(house: &House, paper: Paper) -> Vec<Page> {
     // Beside the plan on a lying page, under it on a standing one: the larger plan, then the larger words.
-    let lying = laid_out(house, paper, true);
-    let standing = laid_out(house, paper, false);
+    let [lying, standing] = fitted_each(house, [room(paper, true), room(paper, false)], Options::set_out);
+    let lying = laid_out(house, paper, true, &lying);
+    let standing = laid_out(house, paper, false, &standing);
     let better = match lying.plan_scale.total_cmp(&standing.plan_scale) {
         std::cmp::Ordering::Less => lying,
         std::cmp::Ordering::Greater => standing,
@@ -285,19 +286,32 @@ struct LaidOut {
     type_factor: f64,
 }
 
-fn laid_out(house: &House, paper: Paper, is_lying: bool) -> LaidOut {
+/// Room for the scale bar under the plan, mm.
+const BAR: f64 = 14.0;
+
+/// Room beside the plan on a lying page, under it on a standing one, mm.
+fn beside(paper: Paper, is_lying: bool) -> f64 {
+    paper.type_factor() * if is_lying { 88.0 } else { 122.0 }
+}
+
+/// Room for the plan, mm.
+fn room(paper: Paper, is_lying: bool) -> (f64, f64) {
+    let (short, long) = paper.size();
+    let (width, height) = if is_lying { (long, short) } else { (short, long) };
+    let (width, height) = (width - LEFT - MARGIN, height - MARGIN - flow::HEAD - flow::FOOT - BAR);
+    match is_lying {
+        true => (width - beside(paper, true) - 6.0, height),
+        false => (width, height - beside(paper, false)),
+    }
+}
+
+fn laid_out(house: &House, paper: Paper, is_lying: bool, plan: &FittedPlan) -> LaidOut {
     let (short, long) = paper.size();
     let factor = paper.type_factor();
     let (width, height) = if is_lying { (long, short) } else { (short, long) };
-    let bar = 14.0;
     let top = MARGIN + flow::HEAD;
-    let side = 88.0 * factor;
-    let under = 122.0 * factor;
-    let room = match is_lying {
-        true => (width - LEFT - MARGIN - side - 6.0, height - top - flow::FOOT - bar),
-        false => (width - LEFT - MARGIN, height - top - flow::FOOT - bar - under),
-    };
-    let plan = fitted(house, room, Options::set_out);
+    let side = beside(paper, true);
+    let room = room(paper, is_lying);
     let mut page = Page::new(width, height, "Set-out");
     page.bookmark = Some("Set-out".into());
     page.scale = Some(plan.scale_name());

@@ -1,7 +1,7 @@
 //! Stages: the floor with each stage hatched, the day plan with boxes, what each stage takes, and where stages meet.
 
 use crate::Paper;
-use crate::floor_sheet::{fitted, scale_bar};
+use crate::floor_sheet::{fitted_either, scale_bar};
 use crate::flow::{self, Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
@@ -63,10 +63,8 @@ fn floor_page(house: &House, all: &StagePlan, paper: Paper) -> Page {
     let (short, long) = paper.size();
     let foot = flow::FOOT + 7.0;
     let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - foot);
-    let landscape = fitted(house, area(long, short), options);
-    let portrait = fitted(house, area(short, long), options);
-    let (plan, width, height) =
-        if portrait.scale < landscape.scale { (portrait, short, long) } else { (landscape, long, short) };
+    let (plan, stands) = fitted_either(house, area(long, short), area(short, long), options);
+    let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Stages");
     page.bookmark = Some("Stages".into());
     page.scale = Some(plan.scale_name());

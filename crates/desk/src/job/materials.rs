@@ -8,7 +8,7 @@ use crate::palette::strong_font;
 use egui::{RichText, Ui};
 use order::Material;
 use plan::{
-    Adhesive, AdhesiveRate, Architrave, Coating, Leveller, Materials, Moulding, Sealant, Sheet, Units,
+    Adhesive, AdhesiveRate, Architrave, Coating, Hired, Leveller, Materials, Moulding, Sealant, Sheet, Units,
 };
 
 /// Changes the materials, which are begun where there are none.
@@ -43,6 +43,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     panel.moulding(ui, Material::Skirting, products.skirting.as_ref(), actions);
     panel.architrave(ui, products.architrave.as_ref(), actions);
     panel.sheet(ui, Material::Protection, products.protection.as_ref(), actions);
+    hired(ui, &products.hired, actions);
     with(ui, "Allowance shown beside each, %", |ui| {
         if let Some(share) = field::optional_number(ui, "allowance, %", products.allowance) {
             edit(actions, "allowance", move |all| all.allowance = share);
@@ -55,6 +56,56 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if !list.unpriced.is_empty() {
         let words: Vec<&str> = list.unpriced.iter().map(|material| material.word()).collect();
         note(ui, format!("without a price: {}", words.join(", ")));
+    }
+}
+
+/// Tools hired by the day.
+fn hired(ui: &mut Ui, tools: &[Hired], actions: &mut Actions) {
+    ui.add_space(4.0);
+    with(ui, "Tools hired", |ui| {
+        if act(ui, "hire one").clicked() {
+            let new = Hired { name: "tool".into(), count: 1, days: 1, price: None };
+            edit(actions, "hire a tool", move |all| all.hired.push(new));
+        }
+    });
+    for (index, tool) in tools.iter().enumerate() {
+        let number = index + 1;
+        let set = |actions: &mut Actions, new: Hired| {
+            edit(actions, "hired tool", move |all| {
+                if let Some(tool) = all.hired.get_mut(index) {
+                    *tool = new;
+                }
+            });
+        };
+        ui.push_id(("hired", index), |ui| {
+            with(ui, "What it is", |ui| {
+                if act(ui, "take out").accessible_name(format!("take out: hired tool {number}")).clicked() {
+                    edit(actions, "take out a hired tool", move |all| {
+                        if index < all.hired.len() {
+                            all.hired.remove(index);
+                        }
+                    });
+                }
+                let field = format!("what hired tool {number} is");
+                if let Some(name) = field::words(ui, &field, &tool.name, 130.0) {
+                    set(actions, Hired { name, ..tool.clone() });
+                }
+            });
+            with(ui, "How many · days", |ui| {
+                // From the right: days first.
+                let whole = |typed: u64| u32::try_from(typed).unwrap_or(u32::MAX);
+                let days = format!("days of hired tool {number}");
+                if let Some(days) = field::small_whole(ui, &days, tool.days.into()) {
+                    set(actions, Hired { days: whole(days), ..tool.clone() });
+                }
+                let count = format!("how many of hired tool {number}");
+                if let Some(count) = field::small_whole(ui, &count, tool.count.into()) {
+                    set(actions, Hired { count: whole(count), ..tool.clone() });
+                }
+            });
+            let typed = price(ui, "Price of one for a day", &format!("hired tool {number}"), tool.price);
+            typed.into_iter().for_each(|price| set(actions, Hired { price, ..tool.clone() }));
+        });
     }
 }
 

@@ -231,3 +231,24 @@ fn a_plan_without_products_buys_none_and_what_has_no_price_is_named() {
     plan.materials = Some(Materials { sealant: Some(sealant), ..Materials::default() });
     assert_eq!(list(&plan).unpriced, [Material::Sealant]);
 }
+
+#[test]
+fn hired_tools_count_days_and_price_once_for_the_house() {
+    let mut plan = room();
+    plan.materials = Some(Materials {
+        hired: vec![
+            plan::Hired { name: "grinder with extractor".into(), count: 2, days: 3, price: Some(45.5) },
+            plan::Hired { name: "moisture meter".into(), count: 1, days: 1, price: None },
+        ],
+        ..Materials::default()
+    });
+    let list = list(&plan);
+    let grinder = &list.lines[0];
+    // 2 × 3 = 6 days; 6 × 45.50 = 273.00: by hand.
+    assert_eq!((grinder.packs, grinder.greatest, grinder.price), (6, 6.0, Some(273.0)));
+    assert_eq!(grinder.sums, ["2 × 3 days = 6 days", "6 × 45.50 = 273.00"]);
+    assert_eq!(grinder.bought_words(), "6 days");
+    assert_eq!((list.lines[1].price, list.lines[1].sums.as_slice()), (None, ["1 day".to_owned()].as_slice()));
+    assert_eq!(list.unpriced, [Material::Hired]);
+    near(list.price, 273.0);
+}

@@ -2,7 +2,7 @@
 
 use super::numbers::See;
 use super::{Checker, Place};
-use crate::{AdhesiveRate, Coating, Moulding, Plan, Sheet};
+use crate::{AdhesiveRate, Coating, Hired, Moulding, Plan, Sheet};
 
 /// A pack holds no more, L or kg.
 const LARGEST_PACK: f64 = 100_000.0;
@@ -10,6 +10,8 @@ const LARGEST_PACK: f64 = 100_000.0;
 const GREATEST_RATE: f64 = 100.0;
 /// More coats than anyone puts on.
 const MOST_COATS: usize = 20;
+/// More tools than anyone hires.
+const MOST_HIRED: usize = 100;
 /// Lengths a moulding may be sold in.
 const MOST_LENGTHS: usize = 20;
 /// Lengths of mouldings, mm.
@@ -61,8 +63,29 @@ pub(super) fn check(checker: &mut Checker<'_>) {
         checker.within(place(), "height of the opening", architrave.height, 300.0, 10_000.0);
         lengths(checker, "architrave", &architrave.moulding);
     }
+    hired(checker, &materials.hired);
     if let Some(allowance) = materials.allowance {
         between(checker, "allowance", "allowance", allowance, (0.0, 100.0), "%");
+    }
+}
+
+fn hired(checker: &mut Checker<'_>, tools: &[Hired]) {
+    let place = || Place::Materials("hired");
+    if tools.len() > MOST_HIRED {
+        let (what, mend) =
+            (format!("there are {} hired tools", tools.len()), format!("keep it to {MOST_HIRED}"));
+        checker.add(place(), what, mend);
+    }
+    for tool in tools {
+        named(checker, "hired", &tool.name);
+        if tool.name.trim().is_empty() {
+            checker.add(place(), "a hired tool has no name".to_owned(), "say what it is".to_owned());
+        }
+        between(checker, "hired", "count", f64::from(tool.count), (1.0, 1000.0), "");
+        between(checker, "hired", "days", f64::from(tool.days), (1.0, 1000.0), "");
+        if let Some(price) = tool.price {
+            between(checker, "hired", "price of a day", price, (0.0, 1e9), "");
+        }
     }
 }
 
@@ -224,6 +247,7 @@ pub(super) fn numbers(plan: &Plan, see: See<'_>) {
         moulding("architrave", &of.moulding);
         all.extend([of.width, of.height].map(|n| ("architrave", n)));
     }
+    all.extend(materials.hired.iter().filter_map(|tool| Some(("hired", tool.price?))));
     all.extend(materials.allowance.map(|n| ("allowance", n)));
     for (field, value) in all {
         see(&|| Place::Materials(field), "figure", value);

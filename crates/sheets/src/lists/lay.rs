@@ -1,7 +1,7 @@
 //! The lay list: every board in the order of laying, with its way in.
 
+use ::lay::End;
 use ::order::{Cell, Table};
-use lay::End;
 use pipeline::House;
 
 /// One row a board, in the order in which they go in.
@@ -24,6 +24,7 @@ pub(super) fn lay_list(house: &House) -> Table {
             ("stock_board", "Stock board"),
             ("from_mm", "From its left end"),
             ("pack", "Pack"),
+            ("far_end_mm", "Far end from the row's first"),
             ("x_mm", "Middle x"),
             ("y_mm", "Middle y"),
             ("way_in", "Way in"),
@@ -68,12 +69,21 @@ pub(super) fn lay_list(house: &House) -> Table {
             Cell::count(board.stock + 1),
             Cell::Length(board.from),
             pack,
+            far_end(house, board),
             Cell::Length(middle.x),
             Cell::Length(middle.y),
             Cell::text(way),
         ]);
     }
     table
+}
+
+/// How far a board's far end lies from the first end of its row, as it is laid; none for blocks and borders.
+fn far_end(house: &House, board: &::lay::Board) -> Cell {
+    let run = house.floor.runs.get(board.run).filter(|_| !board.in_border && !board.is_block());
+    run.map_or(Cell::Empty, |run| {
+        Cell::Length(if board.turned { run.right - board.left } else { board.right - run.left })
+    })
 }
 
 /// The middle of the box round an outline.
