@@ -71,6 +71,9 @@ fn varied(seed: u64) -> Plan {
     let least = dice.mm(0.0, 30.0);
     plan.rooms[dice.below(rooms)].walls[wall].gap =
         Some(GapRange { least, greatest: least + dice.mm(0.0, 5.0) });
+    if seed.is_multiple_of(4) {
+        plan.doorways.iter_mut().for_each(|door| door.slip_tongue = true);
+    }
     plan
 }
 

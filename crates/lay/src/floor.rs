@@ -2,6 +2,7 @@
 
 use crate::cut::cut;
 use crate::ground::Ground;
+use crate::keep::keep;
 use crate::search::{Progress, first_floor, improve, settle};
 use crate::seen::WISH;
 use crate::state::{State, Task};
@@ -50,6 +51,9 @@ fn irregular(
 ) -> Floor {
     let ground = Ground::new(plan, site, setout);
     let task = Task::new(&ground, plan);
+    if ground.taken.is_some() {
+        return after_laid(plan, site, setout, (&ground, &task), (effort, look));
+    }
     let first = first(&task, plan);
     if effort == 0 {
         return weave(cut(plan, first), &ground, setout);
@@ -75,4 +79,33 @@ fn first<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
     }
     plain.wish = WISH;
     plain
+}
+
+/// What is left to lay keeps the joints it was planned with before anything was laid, where that is as good a floor as
+/// was planned: as many rules kept, no more packs. Else it is laid, and searched, anew.
+fn after_laid<'a>(
+    plan: &Plan,
+    site: &Site,
+    setout: &SetOut,
+    (ground, task): (&'a Ground<'a>, &'a Task<'a>),
+    (effort, look): (u64, &(dyn Fn(Progress) -> ControlFlow<()> + Sync)),
+) -> Floor {
+    let bare = Plan { laid: None, ..plan.clone() };
+    let bare_ground = Ground::new(&bare, site, setout);
+    let bare_task = Task::new(&bare_ground, &bare);
+    let planned = first(&bare_task, &bare);
+    let (planned, moves) = if effort == 0 { (planned, 0) } else { improve(planned, plan.seed, effort, look) };
+    let kept = keep(task, plan, &planned);
+    let done = |state: State, moves: u64| Floor { moves, ..weave(cut(plan, state), ground, setout) };
+    let (now, then) = (kept.value(), planned.value());
+    if now.hard <= then.hard && now.looks <= then.looks && now.packs <= then.packs {
+        return done(kept, moves);
+    }
+    let anew = first(task, plan);
+    // As far as the first search came, and broken off by nothing, so that the moves it took name this floor too.
+    let (anew, moves) = match moves {
+        0 => (anew, 0),
+        moves => improve(anew, plan.seed, moves, &|_| ControlFlow::Continue(())),
+    };
+    done(anew, moves)
 }

@@ -5,6 +5,7 @@ mod build;
 mod cut;
 mod floor;
 mod ground;
+mod keep;
 mod lots;
 mod narrow;
 mod pattern;

@@ -63,21 +63,26 @@ pub struct Progress {
 pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan, wish: f64) -> State<'a> {
     let mut state = State::new(task, plan);
     state.wish = wish;
+    lay_runs(&mut state, plan, (0..task.ground.lies.len()).collect());
+    state
+}
+
+/// Lays some runs once, in order of laying, and sets the packs to aim for.
+pub(crate) fn lay_runs(state: &mut State, plan: &Plan, runs: Vec<usize>) {
+    let task = state.task;
     let mut rng = Pcg64Mcg::seed_from_u64(plan.seed);
     let mut builder = Builder::new(task.ground.lies.len() as u64 > MANY_RUNS);
-    let runs = 0..task.ground.lies.len();
-    let (waiting, others): (Vec<usize>, Vec<usize>) = runs.partition(|run| task.rips.waits(*run));
-    let count = task.ground.lies.len();
+    let count = runs.len();
+    let (waiting, others): (Vec<usize>, Vec<usize>) = runs.into_iter().partition(|run| task.rips.waits(*run));
     for (place, run) in others.into_iter().chain(waiting).enumerate() {
         state.yard.rate(Some(count - place));
-        builder.build(&mut state, run, FIRST_TRIES, false, &mut rng);
+        builder.build(state, run, FIRST_TRIES, false, &mut rng);
     }
     state.yard.rate(None);
     let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();
     let shelf = &mut state.yard.shelf;
     let wood = wood + shelf.opened_wood;
     shelf.target = (wood / shelf.pack_wood().max(1.0)).ceil() as u32;
-    state
 }
 
 /// Improves a floor until `effort` moves are taken or `look` breaks it off; gives the best floor and the moves taken.

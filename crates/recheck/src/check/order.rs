@@ -2,7 +2,7 @@
 
 use super::{Scene, extent};
 use crate::report::{Promise, Report};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Sides lie against one another within this, mm.
 const MEET: f64 = 0.05;
@@ -88,9 +88,11 @@ fn feasible(scene: &Scene, report: &mut Report, place: &[usize]) {
         let all_lie = held.clone().all(|near| place[*near] < place[step.boards[0]]);
         report.hold(Promise::Order, all_lie, || (label(), "what it is joined to is not laid yet".into()));
         let has_any = held.count() > 0;
-        report.hold(Promise::Order, (step.start == "on-row") == has_any || step.start == "on-slip", || {
-            (label(), format!("it begins `{}`, and rows beside its groove edge: {has_any}", step.start))
-        });
+        report.hold(
+            Promise::Order,
+            (step.start == "on-row") == has_any || matches!(step.start.as_str(), "on-slip" | "back"),
+            || (label(), format!("it begins `{}`, and rows beside its groove edge: {has_any}", step.start)),
+        );
         // Runs that come together in it are those on its groove side.
         let mut near: Vec<usize> =
             step.boards.iter().flat_map(|b| &before[*b]).map(|b| house.boards[*b].run).collect();
@@ -124,6 +126,9 @@ fn beside(scene: &Scene) -> Vec<Beside> {
             filed.entry((board.region, board.row, cell)).or_default().push(index);
         }
     }
+    // What is laid back from a doorway comes second along its slip tongue, on whichever side of it.
+    let back_steps = house.fitting.order.iter().filter(|step| step.start == "back");
+    let back: BTreeSet<usize> = back_steps.flat_map(|step| step.boards.iter().copied()).collect();
     let mut all = Vec::new();
     for (index, board) in house.boards.iter().enumerate().filter(|(_, board)| board.is_in_row()) {
         let mut above: Vec<usize> = cells(index)
@@ -138,7 +143,11 @@ fn beside(scene: &Scene) -> Vec<Beside> {
             }
             let is_slip = house.boards[other].turned != board.turned;
             // Below the line boards lie turned, and the row above them lies first.
-            all.push(match board.turned {
+            let is_second = match is_slip && back.contains(&index) != back.contains(&other) {
+                true => back.contains(&index),
+                false => board.turned,
+            };
+            all.push(match is_second {
                 true => Beside { near: other, far: index, is_slip },
                 false => Beside { near: index, far: other, is_slip },
             });
