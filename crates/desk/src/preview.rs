@@ -7,8 +7,8 @@ use crate::palette::{Palette, strong_font};
 use crate::viewer;
 use crate::writing::today;
 use egui::{
-    ColorImage, Context, Id, Key, Modal, Modifiers, RichText, ScrollArea, Sense, TextureHandle,
-    TextureOptions, Ui, pos2, vec2,
+    Align, ColorImage, Context, Id, Key, Layout, Modal, Modifiers, RichText, ScrollArea, Sense,
+    TextureHandle, TextureOptions, Ui, pos2, vec2,
 };
 use pipeline::House;
 use sheets::{Page, SetOptions};
@@ -209,7 +209,7 @@ impl Preview {
             if let Some(scale) = self.pages.get(self.at).and_then(|page| page.scale.as_deref()) {
                 ui.label(RichText::new(scale).weak());
             }
-            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 if ui.button("Close").clicked() {
                     self.open = false;
                 }
@@ -248,7 +248,7 @@ impl Preview {
     fn strip(&mut self, ui: &mut Ui) {
         let palette = Palette::current(ui.ctx());
         let height = ui.available_height();
-        ui.allocate_ui(vec2(SMALL + 26.0, height), |ui| {
+        ui.allocate_ui_with_layout(vec2(SMALL + 26.0, height), Layout::top_down(Align::Min), |ui| {
             ScrollArea::vertical().id_salt("small pages").auto_shrink(false).show(ui, |ui| {
                 if self.pages.is_empty() {
                     ui.label(RichText::new("drawing the pages…").weak());

@@ -262,6 +262,12 @@ fn the_pages_are_looked_at_one_by_one_before_they_are_printed() {
     assert!(hands.says("page 1 of "));
     let first = hands.0.query_all_by_label_contains("page 3: Set-out").next().is_some();
     assert!(first, "the set-out sheet is the third");
+    // Small pages stand one under the other at the side; nothing pushes the window's edge out.
+    let [one, three] =
+        ["page 1: Before a pack is opened", "page 3: Set-out"].map(|name| hands.0.get_by_label(name).rect());
+    assert!((one.left() - three.left()).abs() < 1.0 && three.top() > one.bottom(), "{one:?} {three:?}");
+    let close = hands.0.get_by_label("Close").rect();
+    assert!(one.left() > 0.0 && close.left() > three.right(), "{one:?} {close:?}");
     hands.0.key_press(Key::PageDown);
     hands.0.run();
     assert!(hands.says("page 2 of "));

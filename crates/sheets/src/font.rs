@@ -36,14 +36,23 @@ fn face(bold: bool) -> Option<&'static Face<'static>> {
 pub(crate) fn width(text: &str, size: f64, bold: bool) -> f64 {
     let Some(face) = face(bold) else { return drawing::rough_width(text, size) };
     let units = f64::from(face.units_per_em());
-    let sum: f64 = text
+    let known = plain_advances(face, bold);
+    let sum: u64 = text
         .chars()
-        .map(|c| {
-            let glyph = face.glyph_index(c).unwrap_or_default();
-            f64::from(face.glyph_hor_advance(glyph).unwrap_or_default())
-        })
+        .map(|c| known.get(c as usize).copied().unwrap_or_else(|| advance(face, c)))
+        .map(u64::from)
         .sum();
-    sum / units * size
+    sum as f64 / units * size
+}
+
+fn advance(face: &Face, c: char) -> u16 {
+    face.glyph_hor_advance(face.glyph_index(c).unwrap_or_default()).unwrap_or_default()
+}
+
+/// Advances of the ASCII characters, which nearly all writing on the sheets is of.
+fn plain_advances(face: &Face, bold: bool) -> &'static [u16; 128] {
+    static KNOWN: [OnceLock<[u16; 128]>; 2] = [OnceLock::new(), OnceLock::new()];
+    KNOWN[usize::from(bold)].get_or_init(|| std::array::from_fn(|c| advance(face, char::from(c as u8))))
 }
 
 /// The text, or as much of it as fits before an ellipsis.

@@ -28,6 +28,7 @@ mod png;
 mod saw_sheet;
 mod set;
 mod setout_sheet;
+mod shaping;
 mod slab_sheet;
 mod stages_sheet;
 mod svg;

@@ -1,6 +1,7 @@
 //! PDF: pages with embedded fonts and text that can be selected and searched.
 
 use crate::page::{Mark, Page, Part, clean};
+use crate::shaping::Shaper;
 use crate::{SheetError, font};
 use drawing::{Anchor, Rgb};
 use krilla::color::rgb;
@@ -15,7 +16,6 @@ use krilla::surface::Surface;
 use krilla::tagging::{
     Artifact, ArtifactType, ContentTag, Identifier, Node, SpanTag, Tag, TagGroup, TagKind, TagTree,
 };
-use krilla::text::{Font, TextDirection};
 use krilla::{Document, SerializeSettings};
 use kurbo::{BezPath, PathEl};
 use std::num::NonZeroU16;
@@ -30,8 +30,7 @@ const POINT: f64 = 72.0 / 25.4;
 /// [`SheetError::Font`] for damaged assets, [`SheetError::PageSize`] for a page of no size,
 /// [`SheetError::Pdf`] where the writer refuses.
 pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetError> {
-    let load = |bold: bool, name| Font::new(font::bytes(bold).into(), 0).ok_or(SheetError::Font(name));
-    let fonts = [load(false, "Inter Regular")?, load(true, "Inter SemiBold")?];
+    let mut shaper = Shaper::new()?;
     let mut document = Document::new_with(SerializeSettings { enable_tagging: true, ..Default::default() });
     document.set_metadata(
         Metadata::new()
@@ -54,7 +53,7 @@ pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetE
             tree.push(std::mem::replace(&mut section, TagGroup::new(Tag::Section)));
         }
         for (part, marks) in page.by_parts() {
-            draw_part(&mut surface, part, marks, &fonts, &mut section);
+            draw_part(&mut surface, part, marks, &mut shaper, &mut section);
         }
         surface.finish();
         sheet.finish();
@@ -74,7 +73,7 @@ fn draw_part(
     surface: &mut Surface<'_>,
     part: &Part,
     marks: &[Mark],
-    fonts: &[Font; 2],
+    shaper: &mut Shaper,
     section: &mut TagGroup,
 ) {
     let (kind, reads_drawings): (Option<TagKind>, bool) = match part {
@@ -95,7 +94,7 @@ fn draw_part(
             (true, false) => ContentTag::Span(SpanTag::empty()),
         });
         for mark in stretch {
-            draw(surface, mark, fonts);
+            draw(surface, mark, shaper);
         }
         surface.end_tagged();
         if is_read {
@@ -107,13 +106,13 @@ fn draw_part(
     }
 }
 
-fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &[Font; 2]) {
+fn draw(surface: &mut Surface<'_>, mark: &Mark, shaper: &mut Shaper) {
     match mark {
         Mark::Within { area, marks } => {
             let Some(window) = points(&kurbo::Shape::to_path(area, 0.01)) else { return };
             surface.push_clip_path(&window, &FillRule::NonZero);
             for mark in marks {
-                draw(surface, mark, fonts);
+                draw(surface, mark, shaper);
             }
             surface.pop();
         }
@@ -150,14 +149,9 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, fonts: &[Font; 2]) {
             let (sin, cos) = (libm::sin(radians) as f32, libm::cos(radians) as f32);
             let (x, y) = ((at.x * POINT) as f32, (at.y * POINT) as f32);
             surface.push_transform(&Transform::from_row(cos, -sin, sin, cos, x, y));
-            surface.draw_text(
-                Point::from_xy((lead * POINT) as f32, 0.0),
-                fonts[usize::from(*bold)].clone(),
-                (size * POINT) as f32,
-                text,
-                false,
-                TextDirection::Auto,
-            );
+            let (glyphs, font) = shaper.shape(text, *bold);
+            let start = Point::from_xy((lead * POINT) as f32, 0.0);
+            surface.draw_glyphs(start, &glyphs, font, text, (size * POINT) as f32, false);
             surface.pop();
         }
     }
