@@ -66,7 +66,9 @@ impl House {
             said.push(format!("{}, {} to come: {gets}{mark}.", wall.place, rows_of(wall.rows)));
         }
         if walls.len() > NAMED {
-            said.push(format!("{} edges more, none under the least that is not named.", walls.len() - NAMED));
+            let more = walls.len() - NAMED;
+            let edges = if more == 1 { "edge" } else { "edges" };
+            said.push(format!("{more} {edges} more, none under the least that is not named."));
         }
         match (drift.correction, drift.room) {
             (Some(correction), _) => said.extend(self.correction_words(drift, &correction)),

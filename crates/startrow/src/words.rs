@@ -375,6 +375,7 @@ pub(crate) fn flags(house: &House) -> String {
         ));
     }
     let faults = house.flags.iter().filter(|f| f.severity == Severity::Fault).count();
-    say(format!("{faults} faults, {} worth a look", house.flags.len() - faults));
+    let word = if faults == 1 { "fault" } else { "faults" };
+    say(format!("{faults} {word}, {} worth a look", house.flags.len() - faults));
     out
 }
