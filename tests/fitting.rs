@@ -298,8 +298,6 @@ fn the_slip_tongue_leaves_the_island_out() {
     assert!((house.fit.slip_length() - 2960.0).abs() < 0.1);
 }
 
-/// Two rooms side by side under a passage that joins them. The line lies in the left one, the wider, below all of the
-/// right one; that is reached through the passage only, which cannot be laid before it.
 /// Two rooms side by side under a passage, each with an opening up to it.
 fn under_a_passage() -> Plan {
     let mut plan = Plan::new("Two legs");
@@ -328,6 +326,8 @@ fn under_a_passage() -> Plan {
     plan
 }
 
+/// The line lies in the left room, the wider, below all of the right one; that is reached through the passage only,
+/// which cannot be laid before it.
 #[test]
 fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
     let plan = under_a_passage();
