@@ -3,6 +3,7 @@
 mod commands;
 mod filing;
 mod keys;
+mod several;
 
 use crate::action::{Action, Actions};
 use crate::beside::Beside;
@@ -22,7 +23,7 @@ use crate::picture::Picture;
 use crate::preview::Preview;
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
-use crate::select::Selected;
+use crate::select::{Selected, Together};
 use crate::settings::{Settings, Table};
 use crate::strip::Strip;
 use crate::tool::Tool;
@@ -32,6 +33,8 @@ use egui::{CentralPanel, Context, Frame, Margin, Panel, Theme, Ui, ViewportComma
 use pipeline::House;
 use plan::{Plan, Point, StartLine};
 use std::path::{Path, PathBuf};
+
+pub(crate) use several::everything;
 
 /// How a desk starts.
 #[derive(Debug, Default)]
@@ -59,6 +62,7 @@ pub struct Desk {
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
+    together: Together,
     strip: Strip,
     job: Job,
     laying: Laying,
@@ -123,6 +127,7 @@ impl Desk {
             canvas: Canvas::default(),
             tool: Tool::default(),
             selected: Selected::Nothing,
+            together: Together::default(),
             strip: Strip::default(),
             job: Job::default(),
             laying: Laying::default(),
@@ -261,6 +266,7 @@ impl Desk {
                     is_current: self.compute.is_current(),
                     problems: self.compute.problems(),
                     selected: self.selected,
+                    together: self.together.with(self.selected),
                     sheets: self.writing.last(),
                     search: self.search.progress(),
                     laying: &self.laying,
@@ -322,6 +328,7 @@ impl Desk {
                     document: &self.document,
                     compute: &self.compute,
                     selected: self.selected,
+                    together: self.together.with(self.selected),
                     label: spoken,
                     pulls,
                     laid: self.laying.laid(),
@@ -344,10 +351,12 @@ impl Desk {
         let changed = self.apply(&ctx, &mut actions);
         let mut overlay = interacted.overlay;
         overlay.said = self.said.clone().unwrap_or_default();
+        overlay.hidden = self.canvas.hidden.words();
         let shown = Shown {
             document: &self.document,
             compute: &self.compute,
             selected: self.selected,
+            together: self.together.with(self.selected),
             label: String::new(),
             pulls,
             laid: self.laying.laid(),
@@ -368,6 +377,7 @@ impl Desk {
             document: &self.document,
             compute: &self.compute,
             selected: self.selected,
+            together: self.together.with(self.selected),
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
             laid: self.laying.laid(),
@@ -428,6 +438,7 @@ impl Desk {
             is_current: self.compute.is_current(),
             problems: self.compute.problems(),
             selected: self.selected,
+            together: self.together.with(self.selected),
             sheets: self.writing.last(),
             search: self.search.progress(),
             laying: &self.laying,
@@ -469,6 +480,14 @@ impl Desk {
                     self.selected = selected;
                     self.said = None;
                 }
+                Action::SelectMore(thing) => {
+                    self.selected = self.together.toggle(self.selected, thing);
+                    self.said = None;
+                }
+                Action::SelectTogether(all) => {
+                    self.select_together(all);
+                    self.said = None;
+                }
                 Action::LookAt(span) => self.canvas.wanted = Some(Wanted::Span(span)),
                 Action::Show(at) => {
                     let view = &self.canvas.view;
@@ -489,6 +508,7 @@ impl Desk {
         let changed = !only_live || self.document.revision() != before;
         if changed {
             self.selected = self.selected.within(self.document.plan());
+            self.together.keep_within(self.document.plan());
             self.refresh(ctx);
         }
         changed
@@ -497,7 +517,7 @@ impl Desk {
     fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan) -> Result<(), plan::Problem>) {
         self.said = match self.document.edit(name, change) {
             Ok(()) => None,
-            Err(problem) => Some(format!("{}: {}; {}", problem.place_name, problem.what, problem.mend)),
+            Err(problem) => Some(several::in_words(&problem)),
         };
     }
 

@@ -1,5 +1,6 @@
 //! The floor's drawing laid out to be painted: outlines flattened and cut once for each house.
 
+use super::layers::Hidden;
 use super::trapezoid;
 use super::view::View;
 use drawing::{Drawing, Item, Label, Options, Role};
@@ -30,6 +31,7 @@ pub(crate) struct Key {
     units: plan::Units,
     pulls: bool,
     stages: bool,
+    hidden: Hidden,
 }
 
 /// The drawing of one house, ready to be painted.
@@ -44,18 +46,33 @@ pub(crate) struct Scene {
 
 impl Scene {
     /// Lays out the drawing of a house for a view, unless that is what is laid out already.
-    pub(crate) fn update(&mut self, generation: u64, house: &House, view: &View, pulls: bool, stages: bool) {
+    pub(crate) fn update(
+        &mut self,
+        generation: u64,
+        house: &House,
+        view: &View,
+        pulls: bool,
+        stages: bool,
+        hidden: Hidden,
+    ) {
         // Writing is placed anew at every third of a doubling, not at every turn of the wheel.
         let scale = PAPER_MM / view.scale;
         let scale = ((scale.log2() * 3.0).round() / 3.0).exp2();
-        let key = Key { generation, scale, units: house.plan.units, pulls, stages };
+        let key = Key { generation, scale, units: house.plan.units, pulls, stages, hidden };
         if self.key == Some(key) {
             return;
         }
         self.key = Some(key);
         self.pitch = house.setout.pitch;
         let options = Options { dimensions: false, pulls, stages, ..Options::all(scale, house.plan.units) };
-        self.set(&drawing::floor_drawing(house, &options));
+        let mut drawing = drawing::floor_drawing(house, &options);
+        drawing.items.retain(|item| {
+            hidden.shows(match item {
+                Item::Label(label) => label.role,
+                Item::Shape(shape) => shape.role,
+            })
+        });
+        self.set(&drawing);
     }
 
     pub(crate) fn clear(&mut self) {
