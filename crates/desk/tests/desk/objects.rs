@@ -17,13 +17,12 @@ fn outline(plan: &Plan) -> Vec<(f64, f64)> {
     plan.fixtures[0].outline.iter().map(|p| (*p).into()).collect()
 }
 
+/// A figure of a kind: its label, what is typed, and whether it is that then.
+type Figure = (&'static str, &'static str, fn(FixtureKind) -> bool);
+
 /// Every kind is drawn, named, given a figure of its own where it has one, stood by the tape from either side, turned over,
 /// copied and taken out; the floor is computed each time. `figure` is what of the kind is typed, and its value then.
-fn goes_through(
-    kind: &str,
-    is_it: fn(FixtureKind) -> bool,
-    figure: Option<(&str, &str, fn(FixtureKind) -> bool)>,
-) {
+fn goes_through(kind: &str, is_it: fn(FixtureKind) -> bool, figure: Option<Figure>) {
     let mut hands = Hands::with_plan(one_room());
     hands.keys(&[Key::X]);
     hands.drag((1000.0, 1000.0), (1800.0, 1600.0));
