@@ -9,6 +9,7 @@ use crate::geometry::is_inside;
 use crate::job::{
     Facts, corner_props, doorway_facts, doorway_figures, fixture_figures, room_props, wall_length,
 };
+use crate::mending::Tried;
 use crate::names;
 use crate::palette::{Palette, strong_font};
 use crate::select::Selected;
@@ -185,7 +186,7 @@ fn flag_card(
     units: Units,
     house: &House,
     flag: usize,
-    mends: Option<&[Mend]>,
+    mends: Tried<'_>,
     actions: &mut Actions,
 ) {
     let Some(flag) = house.flags.get(flag) else { return };
@@ -196,8 +197,16 @@ fn flag_card(
     say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     match mends {
-        Some(mends) => mend_lines(ui, house, mends, actions),
-        None => {
+        Tried::Through(mends) => mend_lines(ui, house, mends, actions),
+        Tried::Trying(done, of) => {
+            ui.horizontal(|ui| {
+                say(ui, format!("laying the floor with each mend: {done} of {of}"));
+                if crate::job::act(ui, "stop").clicked() {
+                    actions.push(Action::StopMends);
+                }
+            });
+        }
+        Tried::Not => {
             let asked = crate::job::act(ui, "what would mend it");
             if asked.on_hover_text(Command::TryMends.tooltip(ui.ctx())).clicked() {
                 actions.run(Command::TryMends);
