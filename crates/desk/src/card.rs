@@ -181,14 +181,7 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
 }
 
-fn flag_card(
-    ui: &mut Ui,
-    units: Units,
-    house: &House,
-    flag: usize,
-    mends: Tried<'_>,
-    actions: &mut Actions,
-) {
+fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, mends: Tried<'_>, actions: &mut Actions) {
     let Some(flag) = house.flags.get(flag) else { return };
     let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
     title(ui, &format!("{} {figure}", flag.kind.word()));

@@ -36,9 +36,8 @@ impl Mending {
         }
         self.asked = Some(key);
         self.tried.try_again();
-        let goes = move |watch: &crate::reckon::Watch| {
-            house.mends_while(key.1, &|done, of| watch.goes_on(done, of))
-        };
+        let goes =
+            move |watch: &crate::reckon::Watch| house.mends_while(key.1, &|done, of| watch.goes_on(done, of));
         self.tried.ask(key, at_once, ctx, goes);
     }
 

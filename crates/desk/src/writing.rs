@@ -57,9 +57,8 @@ impl Writing {
         self.asked += 1;
         self.is_stopped = false;
         self.last = None;
-        self.under_way.ask(self.asked, at_once, ctx, move |watch| {
-            write(&house, &folder, &stem, options, watch)
-        });
+        self.under_way
+            .ask(self.asked, at_once, ctx, move |watch| write(&house, &folder, &stem, options, watch));
         if self.under_way.progress().is_none() {
             self.take();
         }
@@ -84,13 +83,7 @@ impl Writing {
 }
 
 /// Draws one kind of file after the other, then writes them all: stopped before that, none is written.
-fn write(
-    house: &House,
-    folder: &Path,
-    stem: &str,
-    options: WriteOptions,
-    watch: &Watch,
-) -> Option<Said> {
+fn write(house: &House, folder: &Path, stem: &str, options: WriteOptions, watch: &Watch) -> Option<Said> {
     let options = WriteOptions { set: SetOptions { date: today(), ..options.set }, ..options };
     let count = options.outputs.len();
     let mut files = Vec::new();

@@ -261,7 +261,9 @@ fn main() -> ExitCode {
     let (flags, wanted): (Vec<String>, Vec<String>) =
         std::env::args().skip(1).partition(|word| word.starts_with("--"));
     let mut report = Report { wanted, over: 0 };
-    println!("| floor | what | least, ms | median | 99 of 100 | most | of the most: logic + shapes + triangles | of it stages | over {LIMIT} ms |");
+    println!(
+        "| floor | what | least, ms | median | 99 of 100 | most | of the most: logic + shapes + triangles | of it stages | over {LIMIT} ms |"
+    );
     println!("| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: |");
     let mut restless = 0;
     restless += house(&mut report);
@@ -365,7 +367,8 @@ fn house(report: &mut Report) -> usize {
 fn large(report: &mut Report) -> usize {
     let mut restless = 0;
     for (floor, area) in [("hall, 10 000 m²", 10_000.0), ("block, 10 000 m²", 10_000.0)] {
-        let whats = ["move the whole", "move it near", "widen the view", "point at boards", "drag the start line"];
+        let whats =
+            ["move the whole", "move it near", "widen the view", "point at boards", "drag the start line"];
         if !whats.iter().any(|what| report.wants(floor, what)) {
             continue;
         }

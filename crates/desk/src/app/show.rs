@@ -51,7 +51,7 @@ impl Desk {
                     problems: self.compute.problems(),
                     selected: self.selected,
                     sheets: self.writing.last(),
-            writing: self.writing.progress(),
+                    writing: self.writing.progress(),
                     search: self.search.progress(),
                     laying: &self.laying,
                     advice: self.on_demand.advice.get(),

@@ -29,9 +29,9 @@ use crate::laying::Laid;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
+use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Rect, Response, Sense, Ui};
 use pipeline::House;
 use std::sync::Arc;
-use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Rect, Response, Sense, Ui};
 
 /// The canvas' own state: what is not in the plan.
 pub(crate) struct Canvas {
@@ -214,9 +214,8 @@ impl Canvas {
 
     /// Two fingers on the glass: what lies between them stays between them. Whether they hold the view.
     fn touch(&mut self, ui: &Ui) -> bool {
-        let (touch, is_held) = ui.input(|input| {
-            (input.multi_touch(), input.any_touches() || input.pointer.any_down())
-        });
+        let (touch, is_held) =
+            ui.input(|input| (input.multi_touch(), input.any_touches() || input.pointer.any_down()));
         self.fingers &= is_held;
         let Some(touch) = touch else { return self.fingers };
         let at = touch.center_pos;

@@ -71,12 +71,7 @@ pub(super) struct Brush<'a> {
 }
 
 impl<'a> Brush<'a> {
-    pub(super) fn new(
-        view: &'a View,
-        palette: &'a Palette,
-        pitch: f64,
-        laid: Option<&'a Laid<'a>>,
-    ) -> Self {
+    pub(super) fn new(view: &'a View, palette: &'a Palette, pitch: f64, laid: Option<&'a Laid<'a>>) -> Self {
         Self { view, palette, board_points: view.points(pitch), laid }
     }
 
@@ -229,7 +224,8 @@ impl<'a> Brush<'a> {
         }
         for (points, _) in part.lines.iter().filter(|(_, closed)| *closed) {
             let next = |i: usize| points[(i + 1) % points.len()];
-            let turn = (0..points.len()).map(|i| points[i].x * next(i).y - next(i).x * points[i].y).sum::<f64>();
+            let turn =
+                (0..points.len()).map(|i| points[i].x * next(i).y - next(i).x * points[i].y).sum::<f64>();
             for (i, a) in points.iter().enumerate() {
                 let b = next(i);
                 // Round a board anticlockwise, its lower sides run to the right and its left ones down.
