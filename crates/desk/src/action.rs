@@ -47,6 +47,8 @@ pub(crate) enum Action {
     StopWriting,
     /// Show the laying with all runs before this one down.
     LayTo(usize),
+    /// Carry out one of the mends tried for the selected flag.
+    DoMend(usize),
     /// Give up trying what would mend a flag.
     StopMends,
     /// Say something under the floor.

@@ -281,6 +281,7 @@ impl Desk {
                 Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
                 Action::LayTo(step) => self.lay_to(ctx, step),
                 Action::StopWriting => self.writing.stop(),
+                Action::DoMend(index) => self.do_mend(index),
                 Action::StopMends => self.mending.stop(),
                 Action::Say(text) => self.said = Some(text),
             }

@@ -246,11 +246,7 @@ fn mend_lines(ui: &mut Ui, house: &House, mends: &[Mend], actions: &mut Actions)
                 ui.label(&mend.name);
                 let doing = crate::job::act(ui, "do it").on_hover_text(&mend.name);
                 if doing.clicked() {
-                    let plan = mend.plan.clone();
-                    actions.try_edit(mend.name.clone(), move |old| {
-                        *old = plan;
-                        Ok(())
-                    });
+                    actions.push(Action::DoMend(index));
                 }
             });
             let stays = if mend.does_away { "" } else { "; this flag stays" };

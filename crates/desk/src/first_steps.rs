@@ -111,6 +111,8 @@ struct Before {
 pub(crate) struct FirstSteps {
     at: Option<Step>,
     before: Option<Before>,
+    /// A mend was carried out since the step began.
+    pub(crate) has_mended: bool,
     /// Where the card lies on the screen.
     pub(crate) place: Option<Rect>,
 }
@@ -140,8 +142,8 @@ impl FirstSteps {
             Step::TypeLength => lengths(seen.plan) != lengths(&before.plan),
             Step::MoveLine => seen.plan.start_line != before.plan.start_line,
             Step::ReadFlag => matches!(seen.selected, Selected::Flag(_)),
-            // By whatever way: fewer flags stand than when it was begun.
-            Step::Mend => flags.zip(before.flags).is_some_and(|(now, then)| now < then),
+            // By whatever way: a mend was done, or fewer flags stand than when it was begun.
+            Step::Mend => self.has_mended || flags.zip(before.flags).is_some_and(|(now, then)| now < then),
             Step::LookAtSheets => seen.sheets,
             Step::Through => false,
         };
@@ -153,6 +155,7 @@ impl FirstSteps {
     fn go_on(&mut self) {
         self.at = self.at.map(Step::next);
         self.before = None;
+        self.has_mended = false;
     }
 
     /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.

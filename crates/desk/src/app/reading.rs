@@ -28,12 +28,12 @@ impl Desk {
     /// Carries out the first mend tried; tries first where that was not done.
     pub(super) fn first_mend(&mut self, ctx: &Context) {
         match self.selected_flag().map(|key| (key, self.mending.of(key))) {
-            Some((key, Tried::Through(_))) => self.carry_out(key),
+            Some((key, Tried::Through(_))) => self.carry_out(key, 0),
             Some((_, Tried::Trying(..))) => self.mending.take_first = true,
             _ => {
                 self.try_mends(ctx);
                 match self.selected_flag().map(|key| (key, self.mending.of(key))) {
-                    Some((key, Tried::Through(_))) => self.carry_out(key),
+                    Some((key, Tried::Through(_))) => self.carry_out(key, 0),
                     Some((_, Tried::Trying(..))) => self.mending.take_first = true,
                     _ => {}
                 }
@@ -48,7 +48,7 @@ impl Desk {
         if let Some(key) = came {
             self.mends_came(key);
             if std::mem::take(&mut self.mending.take_first) {
-                self.carry_out(key);
+                self.carry_out(key, 0);
                 self.refresh(ctx);
             }
         }
@@ -63,9 +63,17 @@ impl Desk {
         }
     }
 
-    fn carry_out(&mut self, key: Key) {
+    /// Carries out one of the mends tried for the selected flag.
+    pub(super) fn do_mend(&mut self, index: usize) {
+        if let Some(key) = self.selected_flag() {
+            self.carry_out(key, index);
+        }
+    }
+
+    fn carry_out(&mut self, key: Key, index: usize) {
         let Tried::Through(mends) = self.mending.of(key) else { return };
-        let Some(mend) = mends.first().cloned() else { return };
+        let Some(mend) = mends.get(index).cloned() else { return };
+        self.first_steps.has_mended = true;
         self.replace(&mend.name, mend.plan);
     }
 
