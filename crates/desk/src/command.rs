@@ -92,6 +92,7 @@ pub enum Command {
     ShowAll,
     OpenAllSteps,
     CloseAllSteps,
+    FirstSteps,
     Find,
 }
 
@@ -221,6 +222,7 @@ const TABLE: &[Entry] = &[
     entry(Command::ShowAll, "Show everything", keys(COMMAND, Key::Num9), "Show all that was hidden"),
     entry(Command::OpenAllSteps, "Open every step", keys(COMMAND, Key::J), "Open all steps of the job"),
     entry(Command::CloseAllSteps, "Close every step", keys(COMMAND_SHIFT, Key::J), "Close all steps of the job"),
+    entry(Command::FirstSteps, "First steps", keys(PLAIN, Key::F1), "A short walk through the job that watches what you do; once more leaves it"),
     entry(Command::Find, "Find a command", keys(COMMAND, Key::K), "Find any of these by name"),
 ];
 
