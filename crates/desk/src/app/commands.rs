@@ -59,7 +59,13 @@ impl Desk {
             Command::Undo => self.said = self.document.undo().map(|name| format!("Undone: {name}")),
             Command::Redo => self.said = self.document.redo().map(|name| format!("Done again: {name}")),
             Command::Select => self.take(Tool::default()),
-            Command::DrawRoom => self.take(Tool::draw_room()),
+            Command::DrawRoom => {
+                let behind = match self.selected {
+                    Selected::Wall(room, wall) => Tool::draw_room_behind(self.document.plan(), room, wall),
+                    _ => None,
+                };
+                self.take(behind.unwrap_or_else(Tool::draw_room));
+            }
             Command::RoomFromLengths => self.room_from_lengths(ctx),
             Command::PlaceDoorway => self.take(Tool::place_doorway()),
             Command::DrawFixture => self.take(Tool::draw_fixture()),

@@ -155,6 +155,11 @@ impl Tool {
         Self::Room(DrawRoom::default())
     }
 
+    /// A room to be drawn behind a wall.
+    pub(crate) fn draw_room_behind(plan: &Plan, room: usize, wall: usize) -> Option<Self> {
+        DrawRoom::behind(plan, room, wall).map(Self::Room)
+    }
+
     pub(crate) fn place_doorway() -> Self {
         Self::Doorway(PlaceDoorway::default())
     }
@@ -185,13 +190,17 @@ impl Tool {
         match self {
             Self::Room(room) => room.is_typing(),
             Self::Scale(scale) => scale.is_typing(),
+            Self::Fixture(fixture) => fixture.is_typing(),
             _ => false,
         }
     }
 
     /// Whether arrow keys, digits and Enter belong to the tool.
     pub(crate) fn takes_keys(&self) -> bool {
-        matches!(self, Self::Room(_) | Self::Scale(_) | Self::Measure(_))
+        matches!(
+            self,
+            Self::Room(_) | Self::Scale(_) | Self::Measure(_) | Self::Fixture(_) | Self::Doorway(_)
+        )
     }
 
     /// What is measured, as it would be kept on the drawing.
@@ -239,7 +248,7 @@ impl Tool {
             Self::Band(band) => band.overlay(around),
             Self::Room(room) => room.overlay(around),
             Self::Doorway(doorway) => doorway.overlay(around),
-            Self::Fixture(fixture) => fixture.overlay(),
+            Self::Fixture(fixture) => fixture.overlay(around),
             Self::Joint(joint) => joint.overlay(),
             Self::Scale(scale) => scale.overlay(around),
             Self::Measure(measure) => measure.overlay(around),

@@ -7,6 +7,7 @@ mod files;
 mod fingers;
 mod hands;
 mod joints;
+mod keyboard;
 mod laying;
 mod line;
 mod looks;
