@@ -1,7 +1,8 @@
 //! The independent checker on every sample plan and on invented houses; and results broken on purpose, of which it
 //! must complain.
 //!
-//! `STARTROW_HOUSES` asks for more houses than the few of the usual run.
+//! `STARTROW_HOUSES` asks for more houses than the few of the usual run, `STARTROW_FROM` for others; `STARTROW_KEEP` names
+//! a folder for the plans of those that are complained of.
 #![allow(clippy::unwrap_used)]
 
 use plan::{GapRange, MovementJoint, Pattern, Plan, Point, RandomLengths, Wood};
@@ -101,7 +102,11 @@ fn every_invented_house_keeps_what_its_result_promises() {
             bad.push(format!("house {seed} is no plan: {:?}", plan.problems()));
             continue;
         }
-        let report = checked(&plan::write(&plan), &result_of(&plan));
+        let text = plan::write(&plan);
+        let report = checked(&text, &result_of(&plan));
+        if let (false, Ok(folder)) = (report.complaints.is_empty(), std::env::var("STARTROW_KEEP")) {
+            std::fs::write(format!("{folder}/house-{seed}.ron"), text).unwrap();
+        }
         bad.extend(report.complaints.iter().map(|complaint| format!("house {seed}: {complaint:?}")));
     }
     assert!(bad.is_empty(), "{} complaints of {count} houses:\n{}", bad.len(), bad.join("\n"));

@@ -142,6 +142,55 @@ fn needless_corners_change_nothing_of_the_site() {
     }
 }
 
+/// Corners of fixtures drawn twice, or in line with their neighbours, change nothing; corners a millimetre apart, the
+/// least a wall may have, and bows in line with their wall neither. A wall between a corner and itself is refused.
+#[test]
+fn points_drawn_twice_or_in_line_change_nothing() {
+    for (seed, mut plan) in houses() {
+        let was = site::survey(&plan).boarded_area();
+        for fixture in &mut plan.fixtures {
+            let drawn = fixture.outline.clone();
+            fixture.outline = (0..drawn.len())
+                .flat_map(|i| {
+                    let (a, b) = (drawn[i], drawn[(i + 1) % drawn.len()]);
+                    let on = |t: f64| Point::new(a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t);
+                    match i % 3 {
+                        0 => vec![a, a],
+                        1 => vec![a, on(0.25), on(0.5), on(0.5)],
+                        _ => vec![a, on(1e-6), on(1.0 - 1e-6)],
+                    }
+                })
+                .collect();
+        }
+        for room in plan.rooms.iter_mut().skip(1) {
+            let (a, b) = (room.walls[1].corner, room.walls[2].corner);
+            let length = a.distance(b);
+            room.walls[1].bow =
+                [1.0, length / 3.0, length - 1.0].map(|along| plan::Bow { along, back: 0.0 }).to_vec();
+        }
+        assert_eq!(plan.problems(), [], "house {seed}");
+        let now = site::survey(&plan).boarded_area();
+        assert!((now - was).abs() <= 1e-6 * was, "house {seed}: {was} and {now}");
+        let found = complaints(&plan);
+        assert!(found.is_empty(), "house {seed}:\n{}", found.join("\n"));
+        // One more corner in the last room's last wall, where it would begin.
+        let last = plan.rooms.last_mut().unwrap();
+        let twice = last.walls[0].corner;
+        for (by, is_refused) in [(0.0, true), (1e-9, true), (0.5, true), (1.0, false)] {
+            let mut room = last.clone();
+            room.walls.push(Wall::from_corner(Point::new(twice.x, twice.y + by)));
+            let mut one = Plan::new("one room");
+            one.rooms.push(room);
+            let said = one.problems();
+            assert_eq!(!said.is_empty(), is_refused, "house {seed}, {by} mm apart: {said:?}");
+            assert!(
+                !is_refused || said[0].what == "it has no length",
+                "house {seed}, {by} mm apart: {said:?}"
+            );
+        }
+    }
+}
+
 /// Rooms that share a wall's face, fixtures that touch a wall or one another, and a fixture over a corner.
 #[test]
 fn things_that_touch_keep_their_promises() {

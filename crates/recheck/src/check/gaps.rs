@@ -41,9 +41,6 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                     let what = format!("gap {}, given {} to {}", edge.gap, given.least, given.greatest);
                     (place(), what)
                 });
-                if length < SHORT {
-                    continue;
-                }
                 // A gap that uses its play may turn the edge by as much.
                 let play = given.greatest - given.least;
                 let Some(found) = distance(&thing.lines(scene), &line, play) else {
