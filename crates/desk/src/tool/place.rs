@@ -161,7 +161,7 @@ impl DrawFixture {
                 }
                 self.from = Some(at.at);
             }
-            Event::Text(text) => {
+            Event::Text(ref text) => {
                 self.trouble = None;
                 for letter in text.chars() {
                     if letter.is_ascii_digit() || letter == '.' || !self.typed.is_empty() {
