@@ -173,7 +173,12 @@ impl DrawRoom {
         };
         if self.corners.is_empty() {
             // The first length needs a corner to start from: where the pointer is, or the middle.
-            let start = self.pointer.map_or(around.view.centre, |snapped| snapped.at);
+            // The first room of a house begins at the plan's origin; whole millimetres, or its corners would never be.
+            let middle = match around.plan.rooms.is_empty() {
+                true => Point::default(),
+                false => Point::new(around.view.centre.x.round(), around.view.centre.y.round()),
+            };
+            let start = self.pointer.map_or(middle, |snapped| snapped.at);
             self.corners.push(start);
             self.direction = self.direction.or(Some(Point::new(1.0, 0.0)));
         }
