@@ -1,6 +1,7 @@
 //! Invented houses for the tests: the same seed gives the same house.
 
 pub mod parts;
+pub mod tiny;
 
 use plan::{
     Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Room,
