@@ -2,7 +2,7 @@
 //!
 //!     cargo run --release -p startrow-bench --bin instances -- [EFFORT] [MOST_AREA]
 //!
-//! `EFFORT` is the moves of the search, 20000 if left out. Floors over `MOST_AREA`, m², are left out: then the
+//! `EFFORT` is the moves of the search, 20000 if left out; a floor of many runs is searched for 20 moves a run at least. Floors over `MOST_AREA`, m², are left out: then the
 //! figures are printed and no file is written.
 #![allow(clippy::print_stdout)]
 
@@ -19,6 +19,9 @@ use std::path::Path;
 
 /// Moves of the search where none are given.
 const EFFORT: u64 = 20_000;
+
+/// Moves for each run, at least: on a floor of many runs the others are too few to show what the search can do.
+const PER_RUN: u64 = 20;
 
 /// Tiny floors on which the bound is looked at.
 const TINY: u64 = 600;
@@ -69,7 +72,7 @@ fn main() -> Result<()> {
         let first =
             pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
         let at_once = (first.order.opened, first.order.packs);
-        instance.plan.effort = effort;
+        instance.plan.effort = effort.max(PER_RUN * first.floor.runs.len() as u64);
         let started = std::time::Instant::now();
         let house =
             pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
@@ -145,7 +148,7 @@ tapers and slants leave of a piece's rectangle; *strips* were ripped off and ser
 no run, the others could. The bound's share is what the bound on length leaves for all waste together; *over* is the waste
 over that, and *in ends* the part of it that other joints could save at most: what is left short or long. The rest of *over*
 lies beside rips, notches and slants, where the bound asks least: any strip may serve any rip that is narrower, wherever
-its joints are, and a taper is charged by the step.
+its joints are and however short it is.
 
 | floor | opened | laid | ripped off | shaped | strips | saw cuts | short | left | waste | bound's share | over | in ends, % |
 | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
@@ -221,7 +224,7 @@ fn document(laid: &[Laid], effort: u64) -> String {
     let mut line = |text: String| {
         let _ = writeln!(out, "{text}");
     };
-    line(format!("\nEffort here: {effort} moves a floor."));
+    line(format!("\nEffort here: {effort} moves a floor, and at least {PER_RUN} for each run."));
     line(BOARDS_HEAD.trim_end().into());
     for one in laid {
         line(boards_row(one));
