@@ -85,6 +85,7 @@ fn floor_page(house: &House, all: &StagePlan, paper: Paper) -> Page {
 /// One line a step, the day once.
 fn put_days(flow: &mut Flow, house: &House, all: &StagePlan) {
     flow.heading("Days");
+    flow.table(&[]);
     let mut last = None;
     for step in &all.steps {
         put_step(flow, house, all, step, (last != Some(step.day), last.is_some()));
@@ -112,20 +113,23 @@ fn put_step(
     let lines = kind.wrapped(&what, room);
     let times = Type::quiet(3.4).wrapped(&step.time_words(), room);
     let top = flow.take(3.6 + 4.8 * (lines.len() + times.len()) as f64);
-    let (x, right) = (flow.x(), flow.right());
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
     if with_day && with_rule {
         page.line((x, top + 0.4), (right, top + 0.4), 0.25, Rgb::INK);
     }
     if with_day {
+        page.begin(row.head(0));
         page.write(&format!("Day {}", step.day), x, top + 5.4, Type::bold(4.6));
     }
     tick_box(page, x + BOX, top + 1.6);
     let mut y = top + 5.2;
+    page.begin(row.cell(1));
     for line in &lines {
         page.write(line, x + WHAT, y, kind);
         y += 4.8;
     }
+    page.begin(row.cell(2));
     for line in &times {
         page.write(line, x + WHAT, y, Type::quiet(3.4));
         y += 4.8;
@@ -146,8 +150,8 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
     let packs = crate::words::count(part.packs, "pack");
     flow.paragraph(
         &format!(
-            "{boards}, {:.2} m². Opened for it: {}, from {packs} not opened before.",
-            part.area,
+            "{boards}, {}. Opened for it: {}, from {packs} not opened before.",
+            plan::format_area(part.area * 1e6, house.plan.units),
             opened.join(", ")
         ),
         plain,
