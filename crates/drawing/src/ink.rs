@@ -84,7 +84,7 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::WallFace => line(WALL, 0.25),
         Role::Glazing => area(Rgb(176, 208, 230), WALL, 0.25),
         Role::Cabinets => area(Rgb(214, 209, 200), WALL, 0.25),
-        Role::Board { tone: tone @ 8.. } => area(oak(tone - 8), Rgb(104, 74, 42), 0.15),
+        Role::Board { tone: tone @ 8.. } => area(oak(tone - 8), Rgb(114, 80, 46), 0.1),
         Role::Board { tone } => area(WOOD[usize::from(tone) % WOOD.len()], Rgb(140, 112, 76), 0.1),
         Role::BoardOutline => line(Rgb(206, 198, 186), 0.1),
         Role::LaidHatch => line(Rgb(140, 112, 76), 0.18),
@@ -127,7 +127,7 @@ pub fn paper_ink(role: Role) -> Ink {
         }
         Role::Arrow => Ink { fill: Some(Rgb::INK), ..none },
         Role::ArrowWord => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
-        Role::Grain => line(Rgb(158, 117, 70), 0.1),
+        Role::Grain => line(Rgb(152, 112, 66), 0.1),
         Role::RoomArea => Ink { fill: Some(Rgb(253, 251, 246)), ..none },
         Role::Note => Ink { text: Rgb::QUIET, ..none },
         Role::SawnBoard => area(WOOD[0], Rgb::INK, 0.5),

@@ -151,7 +151,7 @@ fn put_tucks(flow: &mut Flow, house: &House) {
 
 /// A line of a list: a box to tick, the thing, what is said of it.
 fn put_row(flow: &mut Flow, name: &str, words: &str, is_bold: bool) {
-    let indent = (flow.width() * 0.32).min(62.0);
+    let indent = (flow.width() * 0.28).min(56.0);
     let kind = if is_bold { Type::bold(3.6) } else { Type::plain(3.6) };
     let lines = kind.wrapped(words, flow.width() - indent);
     let bold = Type::bold(3.6);

@@ -181,7 +181,7 @@ impl Flow {
         self.heading = None;
         self.heads.clear();
         // A heading is never left alone at the foot.
-        if self.y + 32.0 > self.size.1 - FOOT {
+        if self.y + 36.0 > self.size.1 - FOOT {
             self.take(self.size.1);
             self.y -= self.size.1;
         } else if self.y > MARGIN + HEAD {

@@ -11,7 +11,7 @@ use pipeline::House;
 /// Least width of a board's cell, mm.
 const CELL: f64 = 26.0;
 /// Least and greatest width of the row's own cell, mm.
-const ROW: (f64, f64) = (30.0, 52.0);
+const ROW: (f64, f64) = (30.0, 40.0);
 /// From the box to the row's name, mm.
 const INDENT: f64 = 7.0;
 /// Columns of the list as it is read: the row, then of each board its label, size, far joint and pack.
@@ -103,7 +103,9 @@ impl Cells {
         let own = own.clamp(ROW.0 - INDENT, ROW.1 - INDENT);
         let of_board = |index: usize| {
             let Some(board) = house.floor.boards.get(index) else { return 0.0 };
-            let first = LABEL.width(&marked(house, index)) + BETWEEN + SIZE.width(&measure(house, board));
+            // A width beside the length is written smaller where it has no room.
+            let length = SIZE.width(&figure(house, board.length()));
+            let first = LABEL.width(&marked(house, index)) + BETWEEN + length;
             let pull = pulls.get(board.run).copied().flatten().filter(|_| !board.ends_run);
             let pull = pull.map_or(0.0, |pull| PULL.width(&figure(house, pull.joint(board))) + BETWEEN);
             first.max(pull + HOOK.width(&pack_words(house, board).unwrap_or_default()))
@@ -179,7 +181,8 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cell
             }
             let at = x + from + cells.board * j as f64;
             let is_last = board.ends_run || i * across + j + 1 == boards.len();
-            put_board(flow.page(), house, (*index, board), pull.filter(|_| !is_last), (at, top), row);
+            let pull = pull.filter(|_| !is_last);
+            put_board(flow.page(), house, (*index, board), pull, (at, top, cells.board), row);
         }
     }
     put_ways(flow, house, step);
@@ -191,7 +194,7 @@ fn put_board(
     house: &House,
     (index, board): (usize, &Board),
     pull: Option<RunPull>,
-    (at, top): (f64, f64),
+    (at, top, wide): (f64, f64, f64),
     row: Row,
 ) {
     let name = marked(house, index);
@@ -202,8 +205,10 @@ fn put_board(
         true => ("laid".to_owned(), Type::quiet(SIZE.size)),
         false => (measure(house, board), SIZE),
     };
+    let after = at + LABEL.width(&name) + BETWEEN;
+    let room = (at + wide - 1.5 - after) / kind.width(&said).max(1.0);
     page.begin(row.cell(2));
-    page.write(&said, at + LABEL.width(&name) + BETWEEN, top + 5.0, kind);
+    page.write(&said, after, top + 5.0, Type { size: kind.size * room.clamp(0.7, 1.0), ..kind });
     if is_laid {
         return;
     }

@@ -122,6 +122,7 @@ fn cut(
         price: of.price.map(|price| price * bought),
         pieces,
         cutting: Some(cutting),
+        units: with.plan.units,
     }
 }
 

@@ -59,6 +59,7 @@ impl Reckoning<'_> {
             price: price.map(|price| price * f64::from(packs)),
             pieces: Vec::new(),
             cutting: None,
+            units: self.plan.units,
         };
         let word = material.unit_bought();
         line.sums.push(format!(
