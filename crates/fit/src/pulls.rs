@@ -72,13 +72,11 @@ fn bounds(edge: &Edge) -> Option<Bounds> {
     Bounds::of([[edge.a.u, edge.a.v], [edge.b.u, edge.b.v]])
 }
 
+/// Gives the edges whose bounds meet some others.
+type Meeting<'a> = dyn Fn(Bounds, &mut dyn FnMut(&Edge)) + 'a;
+
 /// The pull of a run; `meeting` gives the edges whose bounds meet some others.
-fn pull_of(
-    site: &Site,
-    floor: &Floor,
-    run: &Run,
-    meeting: &dyn Fn(Bounds, &mut dyn FnMut(&Edge)),
-) -> Option<RunPull> {
+fn pull_of(site: &Site, floor: &Floor, run: &Run, meeting: &Meeting<'_>) -> Option<RunPull> {
     let boards = floor.boards.get(run.boards.clone())?;
     let from_right = boards.first()?.turned;
     let by_end = |a: &&Board, b: &&Board| a.left.total_cmp(&b.left);

@@ -155,7 +155,7 @@ fn lengths_on_the_drawn_page_are_those_of_the_plan_over_the_scale() {
                 // The bar's last figure names its length.
                 let bar = bar_of(page, unit);
                 let words = pixels(height_of(page, if unit > 999.0 { " m" } else { " ft" }));
-                let found = longest(&picture, words - pixels(5.4)..words - pixels(4.6), |p| is_dark(p));
+                let found = longest(&picture, words - pixels(5.4)..words - pixels(4.6), is_dark);
                 // The check length on the same line may be the longer one.
                 assert!(
                     (found - pixels(check + TICK)).abs() <= OFF
