@@ -43,8 +43,14 @@ pub(crate) enum Action {
     BringIn(PathBuf),
     /// Write the sheets into a folder.
     WriteSheets(PathBuf),
+    /// Give up the sheets that are being written.
+    StopWriting,
     /// Show the laying with all runs before this one down.
     LayTo(usize),
+    /// Carry out one of the mends tried for the selected flag.
+    DoMend(usize),
+    /// Give up trying what would mend a flag.
+    StopMends,
     /// Say something under the floor.
     Say(String),
 }

@@ -3,35 +3,41 @@
 mod commands;
 mod filing;
 mod keys;
+mod reading;
+mod show;
 
 use crate::action::{Action, Actions};
 use crate::beside::Beside;
-use crate::canvas::{Canvas, Shown, Span, Wanted};
+use crate::canvas::{Canvas, Span, Wanted};
 use crate::command::Command;
 use crate::compute::Compute;
 use crate::dialogs::{Dialogs, Purpose};
 use crate::document::Document;
 use crate::finder::Finder;
-use crate::job::{Facts, Job, Step};
+use crate::first_steps::FirstSteps;
+use crate::importing::Importing;
+use crate::job::Job;
 use crate::keeping::Keeping;
 use crate::laying::Laying;
+use crate::mending::Mending;
 use crate::on_demand::OnDemand;
 use crate::owner::Owner;
-use crate::palette::{self, Palette};
+use crate::palette;
 use crate::picture::Picture;
 use crate::preview::Preview;
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
 use crate::select::Selected;
 use crate::settings::{Settings, Table};
+use crate::spent::{Clock, Meter, Spent};
 use crate::strip::Strip;
 use crate::tool::Tool;
 use crate::writing::Writing;
-use crate::{card, files, header, names};
-use egui::{CentralPanel, Context, Frame, Margin, Panel, Theme, Ui, ViewportCommand};
+use crate::{files, names};
+use egui::{Context, Theme, Ui};
 use pipeline::House;
 use plan::{Plan, Point, StartLine};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// How a desk starts.
 #[derive(Debug, Default)]
@@ -46,6 +52,8 @@ pub struct Setup {
     pub journal_folder: Option<PathBuf>,
     /// Everything is computed and written at once, without threads, and no system dialog is shown.
     pub synchronous: bool,
+    /// A clock by which the frames' own time is measured; not measured if `None`.
+    pub clock: Option<Clock>,
 }
 
 /// The drawing table.
@@ -64,11 +72,12 @@ pub struct Desk {
     laying: Laying,
     owner: Owner,
     beside: Beside,
-    /// What was tried to mend a flag.
-    mends: Option<Tried>,
+    mending: Mending,
     finder: Finder,
+    first_steps: FirstSteps,
     prompt: Option<Prompt>,
     dialogs: Dialogs,
+    importing: Importing,
     writing: Writing,
     picture: Picture,
     preview: Preview,
@@ -80,26 +89,7 @@ pub struct Desk {
     said: Option<String>,
     title: String,
     may_close: bool,
-}
-
-/// Mends tried for one flag of one floor.
-struct Tried {
-    generation: u64,
-    flag: usize,
-    mends: Vec<pipeline::Mend>,
-}
-
-impl Tried {
-    /// What was tried for the selected flag of the floor on the table.
-    fn of_selected<'a>(
-        tried: Option<&'a Self>,
-        compute: &Compute,
-        selected: Selected,
-    ) -> Option<&'a [pipeline::Mend]> {
-        let tried = tried?;
-        let is_of_it = tried.generation == compute.generation() && selected == Selected::Flag(tried.flag);
-        is_of_it.then_some(tried.mends.as_slice())
-    }
+    meter: Meter,
 }
 
 impl Desk {
@@ -114,24 +104,29 @@ impl Desk {
         if settings.scale() != 100 {
             ctx.set_zoom_factor(f32::from(settings.scale()) / 100.0);
         }
+        // Whoever opens a plan of their own, or has been shown, is not held up.
+        let is_first = setup.settings_path.is_some() && !settings.shown_first_steps;
+        let is_first = is_first && setup.path.is_none() && setup.plan.is_none();
         let mut desk = Self {
             document: Document::new(setup.plan.unwrap_or_else(files::sample), None),
             compute: Compute::new(setup.synchronous),
             search: Search::default(),
             on_demand: OnDemand::default(),
             reselect: None,
-            canvas: Canvas::default(),
+            canvas: Canvas::new(setup.synchronous),
             tool: Tool::default(),
             selected: Selected::Nothing,
             strip: Strip::default(),
             job: Job::default(),
             laying: Laying::default(),
             owner: Owner::default(),
-            beside: Beside::default(),
-            mends: None,
+            beside: Beside::new(setup.synchronous),
+            mending: Mending::default(),
             finder: Finder::default(),
+            first_steps: FirstSteps::default(),
             prompt: None,
             dialogs: Dialogs::default(),
+            importing: Importing::default(),
             writing: Writing::default(),
             picture: Picture::default(),
             preview: Preview::default(),
@@ -143,9 +138,13 @@ impl Desk {
             said: None,
             title: String::new(),
             may_close: false,
+            meter: Meter { clock: setup.clock, ..Meter::default() },
         };
         if let Some(path) = setup.path {
             desk.open(&path);
+        }
+        if is_first {
+            desk.first_steps.begin();
         }
         desk.refresh(ctx);
         desk
@@ -181,6 +180,16 @@ impl Desk {
         self.document.undo_name()
     }
 
+    /// Whether a floor is still being laid, or something else reckoned.
+    pub fn is_busy(&self) -> bool {
+        self.compute.is_busy()
+    }
+
+    /// Where the last frame's own time went, by the clock it was set up with.
+    pub fn spent(&self) -> Spent {
+        self.meter.spent
+    }
+
     /// Where a point of the plan is on the screen.
     pub fn screen_from_plan(&self, p: Point) -> egui::Pos2 {
         self.canvas.view.screen_from_plan(p)
@@ -200,6 +209,7 @@ impl Desk {
         if self.compute.generation() != before {
             self.house_changed();
         }
+        self.poll_mends(ctx);
         if let Some(found) = self.search.poll() {
             self.take_found(ctx, found);
         }
@@ -212,7 +222,7 @@ impl Desk {
                     self.said = Some(nothing_chosen(ctx, Command::SaveByPath));
                 }
                 (Purpose::SheetsFolder, Some(path)) => self.job.print.folder = Some(path),
-                (Purpose::Outlines, Some(path)) => self.ask_bringing(&path),
+                (Purpose::Outlines, Some(path)) => self.ask_bringing(ctx, &path),
                 (Purpose::Outlines, None) => self.said = Some(nothing_chosen(ctx, Command::BringInByPath)),
                 (Purpose::Picture, Some(path)) => self.lay_picture(ctx, &path),
                 (Purpose::Picture, None) => self.said = Some(nothing_chosen(ctx, Command::LayPictureByPath)),
@@ -220,6 +230,7 @@ impl Desk {
                 (Purpose::SheetsFolder, None) => {}
             }
         }
+        self.poll_importing(ctx);
         if self.writing.poll() {
             self.said = self.writing.last().map(|said| match said {
                 Ok(said) => said.clone(),
@@ -227,220 +238,6 @@ impl Desk {
             });
         }
         self.keep_safe(ctx);
-    }
-
-    /// Shows the desk in all of `ui`.
-    pub fn show(&mut self, ui: &mut Ui) {
-        let ctx = ui.ctx().clone();
-        self.poll(&ctx);
-        self.measure_window(&ctx);
-        self.guard_close(&ctx);
-        self.picture.follow(self.document.plan(), self.document.path(), self.synchronous, &ctx);
-        let mut actions = Actions::default();
-        self.keys(&ctx, &mut actions);
-        self.drops(&ctx, &mut actions);
-        self.apply(&ctx, &mut actions);
-        self.keep_laying();
-        self.laying.tick(&ctx);
-
-        let palette = Palette::current(&ctx);
-        let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
-        let window = ctx.content_rect().size();
-        Panel::right("job")
-            .default_size((0.28 * window.x).clamp(300.0, 392.0))
-            .size_range(300.0..=620.0)
-            .frame(ground(palette.panel, Margin { left: 22, right: 14, top: 8, bottom: 0 }))
-            .show(ui, |ui| {
-                let plan = self.document.plan().clone();
-                let house = self.compute.house().cloned();
-                self.on_demand.keep_up(&self.compute, &self.job, self.document.in_gesture());
-                self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
-                let facts = Facts {
-                    plan: &plan,
-                    house: house.as_deref(),
-                    is_current: self.compute.is_current(),
-                    problems: self.compute.problems(),
-                    selected: self.selected,
-                    sheets: self.writing.last(),
-                    search: self.search.progress(),
-                    laying: &self.laying,
-                    advice: self.on_demand.advice.get(),
-                    drift: self.on_demand.drift.get().map_or(&[], Vec::as_slice),
-                    proposals: self.on_demand.proposals.get().map(Vec::as_slice),
-                    bought: self.on_demand.bought.get(),
-                    stages: self.on_demand.stages.get(),
-                    bound: self.on_demand.bound.get().copied(),
-                    mends: Tried::of_selected(self.mends.as_ref(), &self.compute, self.selected),
-                    picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
-                };
-                self.job.show(ui, &facts, &mut actions);
-            });
-        Panel::bottom("set-out strip")
-            .default_size((0.24 * window.y).clamp(150.0, 232.0))
-            .size_range(120.0..=460.0)
-            .frame(ground(palette.strip, Margin::ZERO))
-            .show(ui, |ui| {
-                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
-                self.strip.show(ui, &self.document, house, &mut actions);
-            });
-        Panel::top("header")
-            .exact_size(40.0)
-            .show_separator_line(false)
-            .frame(ground(palette.paper, Margin { left: 14, right: 12, top: 4, bottom: 0 }))
-            .show(ui, |ui| {
-                let shown = header::Shown {
-                    document: &self.document,
-                    tool: &self.tool,
-                    recent: &self.settings.recent,
-                    state: self.state(),
-                };
-                header::show(ui, &shown, &mut actions);
-            });
-        if self.owner.is_shown() || self.beside.is_shown() {
-            CentralPanel::no_frame().show(ui, |ui| {
-                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
-                match house.filter(|_| self.beside.is_shown()) {
-                    Some((house, generation)) => {
-                        self.beside.show(ui, house, generation, &mut self.canvas, &mut actions);
-                    }
-                    None => self.owner.show(ui, house, &mut self.canvas),
-                }
-            });
-            self.finder.show(&ctx, &mut actions);
-            self.ask(&ctx);
-            if self.apply(&ctx, &mut actions) {
-                ctx.request_repaint();
-            }
-            self.name_window(&ctx);
-            return;
-        }
-        let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
-        let stages = self.job.is_open(Step::Stages);
-        let interacted = CentralPanel::no_frame()
-            .show(ui, |ui| {
-                let shown = Shown {
-                    document: &self.document,
-                    compute: &self.compute,
-                    selected: self.selected,
-                    label: spoken,
-                    pulls,
-                    laid: self.laying.laid(),
-                    stages,
-                    picture: self.picture.texture(),
-                    tape: self.job.tape.found(),
-                };
-                self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
-            })
-            .inner;
-        self.tool = interacted.tool;
-        self.card(&ctx, &mut actions);
-        self.finder.show(&ctx, &mut actions);
-        self.ask(&ctx);
-        self.preview.show(&ctx, self.synchronous);
-        if std::mem::take(&mut self.job.print.choose) && !self.synchronous {
-            let path = self.document.path().map(Path::to_owned);
-            self.dialogs.ask(Purpose::SheetsFolder, path.as_deref(), "", &ctx);
-        }
-        let changed = self.apply(&ctx, &mut actions);
-        let mut overlay = interacted.overlay;
-        overlay.said = self.said.clone().unwrap_or_default();
-        let shown = Shown {
-            document: &self.document,
-            compute: &self.compute,
-            selected: self.selected,
-            label: String::new(),
-            pulls,
-            laid: self.laying.laid(),
-            stages,
-            picture: self.picture.texture(),
-            tape: self.job.tape.found(),
-        };
-        self.canvas.paint(&interacted.painter, &shown, &overlay);
-        if changed {
-            // The panels were shown before the change.
-            ctx.request_repaint();
-        }
-        self.name_window(&ctx);
-    }
-
-    fn shown(&self) -> Shown<'_> {
-        Shown {
-            document: &self.document,
-            compute: &self.compute,
-            selected: self.selected,
-            label: self.spoken(),
-            pulls: self.job.is_open(Step::SetOut),
-            laid: self.laying.laid(),
-            stages: self.job.is_open(Step::Stages),
-            picture: self.picture.texture(),
-            tape: self.job.tape.found(),
-        }
-    }
-
-    /// The canvas in words, for a screen reader.
-    fn spoken(&self) -> String {
-        let plan = self.document.plan();
-        let rooms = names::count(plan.rooms.len(), "room", "rooms");
-        let mut text = format!("Floor of {}: {rooms}", plan.name);
-        if let Some(house) = self.house() {
-            let boards = match &house.plan.laid {
-                Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
-                None => names::count(house.floor.boards.len(), "board", "boards"),
-            };
-            let flags = names::count(house.flags.len(), "flag", "flags");
-            text += &format!(", {boards}, {flags}");
-            if let Some((next, notes)) = self.laying.words(house) {
-                text += &format!(". {next}. {}", notes.join(". "));
-            }
-        }
-        text
-    }
-
-    /// One line on the state of the plan, beside its name.
-    fn state(&self) -> String {
-        let saved = match (self.document.path(), self.document.is_dirty()) {
-            (_, true) => "not saved",
-            (Some(_), false) => "saved",
-            (None, false) => "no file yet",
-        };
-        let Some(house) = self.house() else { return saved.to_owned() };
-        let area = names::area(house.site.boarded_area(), self.document.plan().units);
-        let boards = names::count(house.floor.boards.len(), "board", "boards");
-        let busy = if self.compute.is_busy() { " · laying…" } else { "" };
-        format!("{saved} · {area} boarded · {boards} laid{busy}")
-    }
-
-    fn card(&self, ctx: &Context, actions: &mut Actions) {
-        if !self.tool.is_ready()
-            || self.prompt.is_some()
-            || self.preview.is_open()
-            || self.document.in_gesture()
-        {
-            return;
-        }
-        // Beside the open tape a room's card would say the same again, over the floor that is numbered.
-        if self.job.tape.found().is_some() && matches!(self.selected, Selected::Room(_)) {
-            return;
-        }
-        let facts = Facts {
-            plan: self.document.plan(),
-            house: self.house(),
-            is_current: self.compute.is_current(),
-            problems: self.compute.problems(),
-            selected: self.selected,
-            sheets: self.writing.last(),
-            search: self.search.progress(),
-            laying: &self.laying,
-            advice: self.on_demand.advice.get(),
-            drift: &[],
-            proposals: None,
-            bought: None,
-            stages: None,
-            bound: self.on_demand.bound.get().copied(),
-            mends: self.mends_of_selected(),
-            picture: None,
-        };
-        card::show(ctx, &self.canvas, &facts, actions);
     }
 
     /// Applies what was asked for, in order; whether anything changed by it.
@@ -477,12 +274,15 @@ impl Desk {
                     }
                 }
                 Action::Open(path) => self.go_on(ctx, Then::Open(path)),
-                Action::BringIn(path) => self.ask_bringing(&path),
+                Action::BringIn(path) => self.ask_bringing(ctx, &path),
                 Action::LayPicture(path) => self.lay_picture(ctx, &path),
                 Action::TakePicture(backdrop) => self.take_picture(*backdrop),
                 Action::ReadPicture => self.picture.again(self.synchronous, ctx),
                 Action::WriteSheets(folder) => self.write_sheets(ctx, folder),
-                Action::LayTo(step) => self.lay_to(step),
+                Action::LayTo(step) => self.lay_to(ctx, step),
+                Action::StopWriting => self.writing.stop(),
+                Action::DoMend(index) => self.do_mend(index),
+                Action::StopMends => self.mending.stop(),
                 Action::Say(text) => self.said = Some(text),
             }
         }
@@ -534,7 +334,9 @@ impl Desk {
         self.search.keep_only(self.document.revision());
         let before = self.compute.generation();
         let draft = self.document.in_gesture();
+        let begun = self.meter.now();
         self.compute.request(self.document.revision(), self.document.plan(), draft, ctx);
+        self.meter.spent.floor += self.meter.now().saturating_sub(begun);
         if self.compute.generation() != before {
             self.house_changed();
         }
@@ -548,24 +350,6 @@ impl Desk {
         let wanted = self.reselect.take();
         let found = wanted.and_then(|label| self.house()?.board_called(&label).ok());
         self.selected = found.map_or(self.selected, Selected::Board);
-    }
-
-    /// Keeps the window's size in mind; it is written when the desk is closed.
-    fn measure_window(&mut self, ctx: &Context) {
-        let size = ctx.content_rect().size() * ctx.zoom_factor();
-        let part = |points: f32| points.round().clamp(0.0, f32::from(u16::MAX)) as u16;
-        if size.x >= 300.0 && size.y >= 200.0 {
-            self.settings.window = Some((part(size.x), part(size.y)));
-        }
-    }
-
-    fn name_window(&mut self, ctx: &Context) {
-        let mark = if self.document.is_dirty() { "• " } else { "" };
-        let title = format!("{mark}{} · Startrow", self.document.plan().name);
-        if title != self.title {
-            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
-            self.title = title;
-        }
     }
 }
 

@@ -5,6 +5,7 @@ use crate::canvas::{Canvas, Span, View};
 use crate::job::act;
 use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
+use crate::reckon::Reckoned;
 use egui::{Align2, Grid, Rect, RichText, Sense, Ui, UiBuilder, pos2, vec2};
 use pipeline::{Choice, Figures, House};
 use plan::Units;
@@ -20,8 +21,11 @@ const FIRST_GENERATION: u64 = 1 << 40;
 pub(crate) struct Beside {
     shown: Option<Shown>,
     canvas: Canvas,
-    /// Counts the floors laid for comparison, so that none is painted as another.
-    laid: u64,
+    /// The other floor, laid off the window's thread: for which floor on the table, and which of the choices.
+    other: Reckoned<(u64, usize), Arc<House>>,
+    /// Counts the floors painted for comparison, so that none is painted as another.
+    painted: u64,
+    last_painted: Option<(u64, usize)>,
 }
 
 struct Shown {
@@ -29,12 +33,16 @@ struct Shown {
     generation: u64,
     choices: Vec<Choice>,
     at: usize,
-    house: Option<Arc<House>>,
     /// How the table was seen before, and is seen again afterwards.
     before: Option<View>,
 }
 
 impl Beside {
+    /// With `at_once`, every floor is laid in the frame that asks for it.
+    pub(crate) fn new(at_once: bool) -> Self {
+        Self { canvas: Canvas::new(at_once), ..Self::default() }
+    }
+
     pub(crate) fn is_shown(&self) -> bool {
         self.shown.is_some()
     }
@@ -54,7 +62,6 @@ impl Beside {
         match &mut self.shown {
             Some(shown) if shown.generation == generation => {
                 shown.at = (shown.at + 1) % shown.choices.len().max(1);
-                shown.house = None;
             }
             _ => {
                 let choices = house.choices();
@@ -62,7 +69,7 @@ impl Beside {
                     self.shown = None;
                     return false;
                 }
-                self.shown = Some(Shown { generation, choices, at: 0, house: None, before: None });
+                self.shown = Some(Shown { generation, choices, at: 0, before: None });
             }
         }
         true
@@ -72,7 +79,7 @@ impl Beside {
     pub(crate) fn show(
         &mut self,
         ui: &mut Ui,
-        house: &House,
+        house: &Arc<House>,
         generation: u64,
         canvas: &mut Canvas,
         actions: &mut Actions,
@@ -88,9 +95,14 @@ impl Beside {
         }
         let Some(shown) = &mut self.shown else { return };
         let Some(choice) = shown.choices.get(shown.at).cloned() else { return };
-        if shown.house.is_none() {
-            shown.house = pipeline::run(&choice.plan).ok().map(Arc::new);
-            self.laid += 1;
+        let key = (generation, shown.at);
+        self.other.poll();
+        let plan = choice.plan.clone();
+        self.other.ask(key, self.canvas.at_once, ui.ctx(), move |_| pipeline::run(&plan).ok().map(Arc::new));
+        let other = self.other.get_for(&key).cloned();
+        if other.is_some() && self.last_painted != Some(key) {
+            self.last_painted = Some(key);
+            self.painted += 1;
         }
         let palette = Palette::current(ui.ctx());
         let painter = ui.painter_at(rect);
@@ -122,8 +134,15 @@ impl Beside {
         self.canvas.view = canvas.view;
         self.canvas.view.rect = right;
         canvas.paint_floor(&ui.painter_at(left), house, generation);
-        if let Some(other) = &shown.house {
-            self.canvas.paint_floor(&ui.painter_at(right), other, FIRST_GENERATION + self.laid);
+        match &other {
+            Some(other) => {
+                self.canvas.paint_floor(&ui.painter_at(right), other, FIRST_GENERATION + self.painted);
+            }
+            None if !self.other.is_given_up(&key) => {
+                let at = right.center();
+                painter.text(at, Align2::CENTER_CENTER, "being laid…", text_font(15.0), palette.weak);
+            }
+            None => {}
         }
         painter.vline(middle, floors.y_range(), egui::Stroke::new(2.0, palette.rule));
         for (half, name) in [(left, "on the table"), (right, choice.name.as_str())] {
@@ -152,7 +171,7 @@ impl Beside {
                 if act(ui, "the next one").clicked() {
                     step = 1;
                 }
-                if shown.house.is_some() && act(ui, "put it on the table").clicked() {
+                if other.is_some() && act(ui, "put it on the table").clicked() {
                     let plan = choice.plan.clone();
                     actions.try_edit(format!("take {}", choice.name), move |old| {
                         *old = plan;
@@ -162,16 +181,17 @@ impl Beside {
                 }
                 leave |= act(ui, "back to the table").clicked();
             });
-            match &shown.house {
+            match &other {
                 Some(other) => table(ui, house, other, &choice.name),
                 None => {
-                    ui.label(RichText::new("This one cannot be laid.").font(text_font(13.0)));
+                    let is_given_up = self.other.is_given_up(&key);
+                    let words = if is_given_up { "This one cannot be laid." } else { "Being laid…" };
+                    ui.label(RichText::new(words).font(text_font(13.0)));
                 }
             }
         });
         if step > 0 {
             shown.at = (shown.at + step) % shown.choices.len().max(1);
-            shown.house = None;
             ui.ctx().request_repaint();
         }
         if leave {

@@ -9,6 +9,7 @@ use crate::geometry::is_inside;
 use crate::job::{
     Facts, corner_props, doorway_facts, doorway_figures, fixture_figures, room_props, wall_length,
 };
+use crate::mending::Tried;
 use crate::names;
 use crate::palette::{Palette, strong_font};
 use crate::select::Selected;
@@ -180,14 +181,7 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
 }
 
-fn flag_card(
-    ui: &mut Ui,
-    units: Units,
-    house: &House,
-    flag: usize,
-    mends: Option<&[Mend]>,
-    actions: &mut Actions,
-) {
+fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, mends: Tried<'_>, actions: &mut Actions) {
     let Some(flag) = house.flags.get(flag) else { return };
     let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
     title(ui, &format!("{} {figure}", flag.kind.word()));
@@ -196,8 +190,16 @@ fn flag_card(
     say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     match mends {
-        Some(mends) => mend_lines(ui, house, mends, actions),
-        None => {
+        Tried::Through(mends) => mend_lines(ui, house, mends, actions),
+        Tried::Trying(done, of) => {
+            ui.horizontal(|ui| {
+                say(ui, format!("laying the floor with each mend: {done} of {of}"));
+                if crate::job::act(ui, "stop").clicked() {
+                    actions.push(Action::StopMends);
+                }
+            });
+        }
+        Tried::Not => {
             let asked = crate::job::act(ui, "what would mend it");
             if asked.on_hover_text(Command::TryMends.tooltip(ui.ctx())).clicked() {
                 actions.run(Command::TryMends);
@@ -244,11 +246,7 @@ fn mend_lines(ui: &mut Ui, house: &House, mends: &[Mend], actions: &mut Actions)
                 ui.label(&mend.name);
                 let doing = crate::job::act(ui, "do it").on_hover_text(&mend.name);
                 if doing.clicked() {
-                    let plan = mend.plan.clone();
-                    actions.try_edit(mend.name.clone(), move |old| {
-                        *old = plan;
-                        Ok(())
-                    });
+                    actions.push(Action::DoMend(index));
                 }
             });
             let stays = if mend.does_away { "" } else { "; this flag stays" };

@@ -77,6 +77,7 @@ pub enum Command {
     ToggleGrid,
     OpenAllSteps,
     CloseAllSteps,
+    FirstSteps,
     Find,
 }
 
@@ -191,6 +192,7 @@ const TABLE: &[Entry] = &[
     entry(Command::ToggleGrid, "Grid", keys(COMMAND, Key::G), "Show or hide the grid; hidden, it does not catch either"),
     entry(Command::OpenAllSteps, "Open every step", keys(COMMAND, Key::J), "Open all steps of the job"),
     entry(Command::CloseAllSteps, "Close every step", keys(COMMAND_SHIFT, Key::J), "Close all steps of the job"),
+    entry(Command::FirstSteps, "First steps", keys(PLAIN, Key::F1), "A short walk through the job that watches what you do; once more leaves it"),
     entry(Command::Find, "Find a command", keys(COMMAND, Key::K), "Find any of these by name"),
 ];
 

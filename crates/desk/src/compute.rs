@@ -1,4 +1,4 @@
-//! Runs the stages: at once while they fit in a frame, on a worker when they do not.
+//! Runs the stages off the window's thread; while they fit in a frame, the frame waits for them.
 
 use pipeline::{House, Workbench};
 use plan::{Place, Plan, Problem};
@@ -7,8 +7,9 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Condvar, Mutex, PoisonError, TryLockError};
 use std::time::{Duration, Instant};
 
-/// Longest run that is still done between two frames.
-const INLINE_LIMIT: Duration = Duration::from_millis(6);
+/// So long a frame waits for its own floor, while floors take no longer: what is dragged and its boards move together.
+/// Longer, and a frame at 120 a second has no time left to be drawn; shorter, and boards of a house trail the hand.
+const HELD: Duration = Duration::from_micros(3500);
 
 /// A revision of the plan, and whether all its effort goes into it: while a gesture lasts, the first
 /// floor found is shown.
@@ -56,7 +57,10 @@ impl Drop for Worker {
 /// The computed house and how it is kept up with the plan.
 pub(crate) struct Compute {
     synchronous: bool,
-    worker: Option<Worker>,
+    /// Lays floors without search.
+    drafts: Option<Worker>,
+    /// Lays floors with the moves of search that their plan names: that may take seconds.
+    searches: Option<Worker>,
     bench: Arc<Mutex<Workbench>>,
     last_took: Duration,
     requested: Asked,
@@ -71,7 +75,8 @@ impl Compute {
     pub(crate) fn new(synchronous: bool) -> Self {
         Self {
             synchronous,
-            worker: None,
+            drafts: None,
+            searches: None,
             bench: Arc::default(),
             last_took: Duration::ZERO,
             requested: Asked::default(),
@@ -111,7 +116,7 @@ impl Compute {
     pub(crate) fn forget(&mut self) {
         self.house = None;
         self.problems.clear();
-        self.worker = None;
+        (self.drafts, self.searches) = (None, None);
         self.requested = Asked::default();
         self.shown = Asked::default();
         self.generation += 1;
@@ -127,32 +132,46 @@ impl Compute {
         }
         self.requested = asked;
         let searches = asked.whole && plan.effort > 0;
-        if searches && self.shown.revision != revision && !self.synchronous {
+        if self.synchronous {
+            let outcome = compute(asked, plan, &self.bench);
+            self.accept(outcome);
+            return;
+        }
+        let mut held = asked;
+        if searches {
+            let is_sent = send(&mut self.searches, asked, plan, &self.bench, ctx);
+            if self.shown.revision == revision && is_sent {
+                return;
+            }
             // Something to look at until the search is through.
-            let draft = compute(Asked { revision, whole: false }, plan, &self.bench);
-            self.accept(draft);
+            held = Asked { revision, whole: false };
         }
-        if self.synchronous || self.last_took < INLINE_LIMIT && !searches {
+        if !send(&mut self.drafts, held, plan, &self.bench, ctx) {
             let outcome = compute(asked, plan, &self.bench);
             self.accept(outcome);
-            return;
+        } else if self.last_took < HELD {
+            self.wait_for(held);
         }
-        if self.worker.is_none() {
-            self.worker = start_worker(ctx.clone(), self.bench.clone());
-        }
-        let Some(worker) = &self.worker else {
-            let outcome = compute(asked, plan, &self.bench);
-            self.accept(outcome);
-            return;
-        };
-        worker.slot.job.lock().unwrap_or_else(PoisonError::into_inner).job = Some((asked, plan.clone()));
-        worker.slot.wake.notify_one();
     }
 
-    /// Takes over what the worker has finished.
+    /// Waits a little for a floor that is likely to be there soon.
+    fn wait_for(&mut self, held: Asked) {
+        let begun = Instant::now();
+        while self.shown < held {
+            let left = HELD.saturating_sub(begun.elapsed());
+            let Some(worker) = &self.drafts else { return };
+            match worker.results.recv_timeout(left) {
+                Ok(outcome) => self.accept(outcome),
+                Err(_) => return,
+            }
+        }
+    }
+
+    /// Takes over what the workers have finished.
     pub(crate) fn poll(&mut self) {
-        let Some(worker) = &self.worker else { return };
-        let outcomes: Vec<_> = worker.results.try_iter().collect();
+        let workers = [&self.drafts, &self.searches];
+        let outcomes: Vec<_> =
+            workers.into_iter().flatten().flat_map(|worker| worker.results.try_iter()).collect();
         for outcome in outcomes {
             self.accept(outcome);
         }
@@ -196,7 +215,7 @@ fn compute(asked: Asked, plan: &Plan, bench: &Mutex<Workbench>) -> Outcome {
         &draft
     };
     // The window holds unsaved work: a fault in a stage must not take it down.
-    let run = || match bench.try_lock() {
+    let run_on_bench = || match bench.try_lock() {
         Ok(mut bench) => bench.run(plan),
         Err(TryLockError::Poisoned(held)) => {
             // What a fault left half done is thrown away.
@@ -207,6 +226,8 @@ fn compute(asked: Asked, plan: &Plan, bench: &Mutex<Workbench>) -> Outcome {
         }
         Err(TryLockError::WouldBlock) => pipeline::run(plan).map(Arc::new),
     };
+    // A search would keep drafts waiting for the bench, and gains nothing from the house before.
+    let run = || if plan.effort > 0 { pipeline::run(plan).map(Arc::new) } else { run_on_bench() };
     let result = catch_unwind(AssertUnwindSafe(run)).unwrap_or_else(|_| {
         Err(vec![Problem {
             place: Place::Plan("floor"),
@@ -216,6 +237,23 @@ fn compute(asked: Asked, plan: &Plan, bench: &Mutex<Workbench>) -> Outcome {
         }])
     });
     Outcome { asked, result, took: start.elapsed(), searched: plan.effort > 0 }
+}
+
+/// Hands a plan to a worker, which is started where there is none yet; `false` where no thread can be had.
+fn send(
+    worker: &mut Option<Worker>,
+    asked: Asked,
+    plan: &Arc<Plan>,
+    bench: &Arc<Mutex<Workbench>>,
+    ctx: &egui::Context,
+) -> bool {
+    if worker.is_none() {
+        *worker = start_worker(ctx.clone(), bench.clone());
+    }
+    let Some(worker) = worker else { return false };
+    worker.slot.job.lock().unwrap_or_else(PoisonError::into_inner).job = Some((asked, plan.clone()));
+    worker.slot.wake.notify_one();
+    true
 }
 
 fn start_worker(ctx: egui::Context, bench: Arc<Mutex<Workbench>>) -> Option<Worker> {

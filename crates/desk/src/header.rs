@@ -158,6 +158,7 @@ fn house_menu(ui: &mut Ui, shown: &Shown<'_>, room: f32, actions: &mut Actions) 
                 Command::ToggleTheme,
                 Command::ToggleGrid,
                 Command::Fit,
+                Command::FirstSteps,
                 Command::Find,
                 Command::Quit,
             ] {

@@ -2,28 +2,32 @@
 
 use crate::canvas::Span;
 use crate::names;
+use crate::reckon::Reckoned;
 use egui::Context;
 use fit::Sequence;
 use pipeline::House;
+use std::sync::Arc;
 use std::time::Duration;
 
 /// Between two boards while the laying goes on by itself, seconds: slow enough to follow, a row in some seconds.
 const PACE: f64 = 0.4;
 
 /// How far the laying is shown, if it is.
-#[derive(Debug, Default)]
+#[derive(Default)]
 pub(crate) struct Laying {
     /// Boards down; `None` while the whole floor is shown.
     down: Option<usize>,
     /// When the next board goes down by itself, in the seconds of the window's clock.
     due: Option<f64>,
-    known: Option<Known>,
+    /// A move asked for before the order was known.
+    pending: Option<Move>,
+    /// The order of the house of a generation.
+    known: Reckoned<u64, Known>,
 }
 
 /// The order of one house.
 #[derive(Debug)]
 struct Known {
-    generation: u64,
     sequence: Sequence,
     order: Vec<usize>,
     /// How many boards are down before each step, and at the end.
@@ -58,18 +62,29 @@ impl Laid<'_> {
 }
 
 impl Laying {
-    /// Keeps up with the house while the laying is shown; the boards of another house are counted anew.
-    pub(crate) fn keep_up(&mut self, house: Option<&House>, generation: u64) {
+    /// Keeps up with the house while the laying is shown; the boards of another house are counted anew, off the window's
+    /// thread. Until they are, the last order stays.
+    pub(crate) fn keep_up(
+        &mut self,
+        house: Option<&Arc<House>>,
+        generation: u64,
+        at_once: bool,
+        ctx: &Context,
+    ) {
         if self.down.is_none() {
             return;
         }
         let Some(house) = house else { return self.stop() };
-        if self.known.as_ref().is_some_and(|known| known.generation == generation) {
-            return;
+        let before = self.known.known().map(|(generation, _)| *generation);
+        let theirs = house.clone();
+        self.known.ask(generation, at_once, ctx, move |_| Some(Known::of(&theirs)));
+        let Some((now, known)) = self.known.known() else { return };
+        if before != Some(*now) {
+            self.down = self.down.map(|down| down.clamp(known.sequence.lying, known.order.len()));
+            if let Some(by) = self.pending.take() {
+                self.go(by);
+            }
         }
-        let known = Known::of(house, generation);
-        self.down = self.down.map(|down| down.clamp(known.sequence.lying, known.order.len()));
-        self.known = Some(known);
     }
 
     /// Shows the whole floor again.
@@ -87,18 +102,18 @@ impl Laying {
 
     /// Starts, or holds, the laying by itself.
     pub(crate) fn toggle(&mut self, now: f64) {
-        let is_done = self.known.as_ref().is_some_and(|known| self.down == Some(known.order.len()));
+        let is_done = self.known.get().is_some_and(|known| self.down == Some(known.order.len()));
         if self.due.take().is_none() {
             self.due = Some(now + PACE);
             if self.down.is_none() || is_done {
-                self.down = Some(self.known.as_ref().map_or(0, |known| known.sequence.lying));
+                self.down = Some(self.known.get().map_or(0, |known| known.sequence.lying));
             }
         }
     }
 
     /// Goes on by itself where it is time, and asks to be shown again when the next board is due.
     pub(crate) fn tick(&mut self, ctx: &Context) {
-        let (Some(due), Some(known)) = (self.due, &self.known) else { return };
+        let (Some(due), Some(known)) = (self.due, self.known.get()) else { return };
         let now = ctx.input(|input| input.time);
         let count = known.order.len();
         if now >= due {
@@ -116,7 +131,10 @@ impl Laying {
     /// with none down, one backwards takes up the last.
     pub(crate) fn go(&mut self, by: Move) {
         self.due = None;
-        let Some(known) = &self.known else { return };
+        let Some(known) = self.known.get() else {
+            self.pending = Some(by);
+            return;
+        };
         let count = known.order.len();
         let down = self.down.unwrap_or(count);
         let to = match by {
@@ -137,20 +155,20 @@ impl Laying {
     /// Lays all steps before one.
     pub(crate) fn go_to_step(&mut self, step: usize) {
         self.due = None;
-        if let Some(known) = &self.known {
+        if let Some(known) = self.known.get() {
             let to = known.starts.get(step).copied().unwrap_or(known.order.len());
             self.down = Some(to.max(known.sequence.lying));
         }
     }
 
     pub(crate) fn laid(&self) -> Option<Laid<'_>> {
-        let (down, known) = (self.down?, self.known.as_ref()?);
+        let (down, known) = (self.down?, self.known.get()?);
         Some(Laid { down, places: &known.places, next: known.order.get(down).copied() })
     }
 
     /// Steps in all, and how many are begun.
     pub(crate) fn steps(&self) -> (usize, usize) {
-        let Some((down, known)) = self.down.zip(self.known.as_ref()) else { return (0, 0) };
+        let Some((down, known)) = self.down.zip(self.known.get()) else { return (0, 0) };
         (known.starts.len().saturating_sub(1), known.step_at(down))
     }
 
@@ -162,7 +180,7 @@ impl Laying {
 
     /// The next board in words, and what to know before it goes in.
     pub(crate) fn words(&self, house: &House) -> Option<(String, Vec<String>)> {
-        let (down, known) = (self.down?, self.known.as_ref()?);
+        let (down, known) = (self.down?, self.known.get()?);
         let count = known.order.len();
         let Some(board) = known.order.get(down).copied() else {
             return Some((format!("All {} are down", names::count(count, "board", "boards")), Vec::new()));
@@ -182,7 +200,7 @@ impl Laying {
 }
 
 impl Known {
-    fn of(house: &House, generation: u64) -> Self {
+    fn of(house: &House) -> Self {
         let sequence = house.sequence();
         let order: Vec<usize> = sequence.boards().collect();
         let mut starts = vec![0];
@@ -193,7 +211,7 @@ impl Known {
         for (place, board) in order.iter().enumerate() {
             places[*board] = place;
         }
-        Self { generation, sequence, order, starts, places }
+        Self { sequence, order, starts, places }
     }
 
     /// The step in which a board of the order lies.

@@ -1,32 +1,22 @@
-//! What is reckoned only while the step that shows it stands open, once for each house.
+//! What is reckoned only while the step that shows it stands open, once for each house and off the window's thread.
 
 use crate::compute::Compute;
 use crate::job::{Job, Step};
+use crate::reckon::Reckoned;
+use egui::Context;
+use pipeline::House;
+use std::sync::Arc;
 
-/// A value reckoned for the house of one generation.
-pub(crate) struct Kept<T>(Option<(u64, T)>);
-
-impl<T> Default for Kept<T> {
-    fn default() -> Self {
-        Self(None)
-    }
+/// A value with the house it was reckoned for: what it names by number is looked up there, not in a newer one.
+pub(crate) struct Made<T> {
+    pub(crate) house: Arc<House>,
+    pub(crate) value: T,
 }
 
-impl<T> Kept<T> {
-    /// The last value reckoned; while nothing newer is wanted it may be that of an earlier house.
-    pub(crate) fn get(&self) -> Option<&T> {
-        self.0.as_ref().map(|(_, value)| value)
-    }
+/// The last value of each kind, reckoned for the house of some generation.
+pub(crate) type Kept<T> = Reckoned<u64, Made<T>>;
 
-    fn keep_up(&mut self, generation: u64, is_wanted: bool, reckon: impl FnOnce() -> Option<T>) {
-        let is_known = self.0.as_ref().is_some_and(|(known, _)| *known == generation);
-        if is_wanted && !is_known {
-            self.0 = reckon().map(|value| (generation, value));
-        }
-    }
-}
-
-/// Everything that is reckoned on demand.
+/// Everything that is reckoned on demand, each for the house of one generation.
 #[derive(Default)]
 pub(crate) struct OnDemand {
     /// What is said about the line in use.
@@ -44,19 +34,49 @@ pub(crate) struct OnDemand {
 }
 
 impl OnDemand {
-    /// Reckons what an open step shows and the last house has changed. Nothing while something is dragged.
-    pub(crate) fn keep_up(&mut self, compute: &Compute, job: &Job, in_gesture: bool) {
-        if in_gesture {
-            return;
-        }
+    /// Reckons what an open step shows and the last house has changed. Nothing while something is dragged: the last
+    /// figures stay until the hand lets go.
+    pub(crate) fn keep_up(
+        &mut self,
+        compute: &Compute,
+        job: &Job,
+        in_gesture: bool,
+        at_once: bool,
+        ctx: &Context,
+    ) {
         let generation = compute.generation();
-        let is_open = |step| job.is_open(step);
-        let house = || compute.house();
-        self.advice.keep_up(generation, is_open(Step::SetOut), || house().map(|house| house.advice()));
-        self.proposals.keep_up(generation, is_open(Step::Fit), || house().map(|house| house.proposals()));
-        self.bought.keep_up(generation, is_open(Step::Order), || house().map(|house| house.materials()));
-        self.stages.keep_up(generation, is_open(Step::Stages), || house().map(|house| house.stages()));
-        self.drift.keep_up(generation, is_open(Step::Laid), || house().map(|house| house.drift()));
-        self.bound.keep_up(generation, is_open(Step::Lay), || house().map(|house| house.bound()));
+        let asks = Asks { compute, generation, in_gesture, at_once, ctx };
+        asks.keep(&mut self.advice, job.is_open(Step::SetOut), House::advice);
+        asks.keep(&mut self.proposals, job.is_open(Step::Fit), House::proposals);
+        asks.keep(&mut self.bought, job.is_open(Step::Order), House::materials);
+        asks.keep(&mut self.stages, job.is_open(Step::Stages), House::stages);
+        asks.keep(&mut self.drift, job.is_open(Step::Laid), House::drift);
+        asks.keep(&mut self.bound, job.is_open(Step::Lay), House::bound);
+    }
+}
+
+/// What is asked of the house now.
+struct Asks<'a> {
+    compute: &'a Compute,
+    generation: u64,
+    in_gesture: bool,
+    at_once: bool,
+    ctx: &'a Context,
+}
+
+impl Asks<'_> {
+    fn keep<T: Send + 'static>(
+        &self,
+        kept: &mut Kept<T>,
+        is_wanted: bool,
+        reckon: impl FnOnce(&House) -> T + Send + 'static,
+    ) {
+        kept.poll();
+        let Some(house) = self.compute.house().filter(|_| is_wanted && !self.in_gesture) else { return };
+        let house = house.clone();
+        kept.ask(self.generation, self.at_once, self.ctx, move |_| {
+            let value = reckon(&house);
+            Some(Made { house, value })
+        });
     }
 }

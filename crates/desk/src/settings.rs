@@ -30,6 +30,8 @@ pub(crate) struct Settings {
     pub(crate) scale: u16,
     /// Width and height of the window as it was left, points of the screen at the usual size.
     pub(crate) window: Option<(u16, u16)>,
+    /// The first steps were gone through, or left.
+    pub(crate) shown_first_steps: bool,
 }
 
 /// Least and greatest size of everything, per cent.

@@ -1,11 +1,11 @@
-//! Writes the sheets into a folder, off the window's thread.
+//! Writes the sheets into a folder, off the window's thread, with progress and a way to stop.
 
+use crate::reckon::{Reckoned, Watch};
 use egui::Context;
 use pipeline::House;
-use sheets::{SetOptions, WriteOptions};
+use sheets::{OutFile, SetOptions, WriteOptions};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::sync::mpsc::{Receiver, channel};
 use std::time::{SystemTime, UNIX_EPOCH};
 
 /// What was written or why not, in words.
@@ -14,7 +14,10 @@ type Said = Result<String, String>;
 /// Sheets being written, and how the last ones went.
 #[derive(Default)]
 pub(crate) struct Writing {
-    under_way: Option<Receiver<Said>>,
+    under_way: Reckoned<u64, Said>,
+    /// How many times sheets were asked for.
+    asked: u64,
+    is_stopped: bool,
     last: Option<Said>,
 }
 
@@ -23,8 +26,19 @@ impl Writing {
         self.last.as_ref()
     }
 
+    /// How many of how many kinds of file are drawn; `None` while nothing is written.
+    pub(crate) fn progress(&self) -> Option<(usize, usize)> {
+        self.under_way.progress()
+    }
+
     pub(crate) fn forget(&mut self) {
         self.last = None;
+    }
+
+    /// Gives up what is being written: no file of it is left.
+    pub(crate) fn stop(&mut self) {
+        self.is_stopped = true;
+        self.under_way.stop();
     }
 
     /// Starts writing, unless sheets are being written already.
@@ -37,52 +51,65 @@ impl Writing {
         at_once: bool,
         ctx: &Context,
     ) {
-        if self.under_way.is_some() {
+        if self.under_way.progress().is_some() {
             return;
         }
-        if at_once {
-            self.last = Some(write(&house, &folder, &stem, options));
-            return;
+        self.asked += 1;
+        self.is_stopped = false;
+        self.last = None;
+        self.under_way
+            .ask(self.asked, at_once, ctx, move |watch| write(&house, &folder, &stem, options, watch));
+        if self.under_way.progress().is_none() {
+            self.take();
         }
-        let (sender, receiver) = channel();
-        let ctx = ctx.clone();
-        let spawned = std::thread::Builder::new().name("sheets".into()).spawn(move || {
-            let _ = sender.send(write(&house, &folder, &stem, options));
-            ctx.request_repaint();
-        });
-        match spawned {
-            Ok(_) => {
-                self.under_way = Some(receiver);
-                self.last = Some(Ok("writing…".into()));
-            }
-            Err(error) => self.last = Some(Err(format!("the sheets could not be started: {error}"))),
-        }
+    }
+
+    fn take(&mut self) {
+        let nothing = || match self.is_stopped {
+            true => Ok("Stopped: nothing was written".to_owned()),
+            false => Err("the sheets could not be drawn".to_owned()),
+        };
+        self.last = Some(self.under_way.get_for(&self.asked).cloned().unwrap_or_else(nothing));
     }
 
     /// Takes over what has been written; whether there is something new to say.
     pub(crate) fn poll(&mut self) -> bool {
-        use std::sync::mpsc::TryRecvError;
-        let Some(receiver) = &self.under_way else { return false };
-        match receiver.try_recv() {
-            Ok(said) => self.last = Some(said),
-            Err(TryRecvError::Disconnected) => self.last = Some(Err("the sheets could not be drawn".into())),
-            Err(TryRecvError::Empty) => return false,
+        let is_new = self.under_way.poll();
+        if is_new {
+            self.take();
         }
-        self.under_way = None;
-        true
+        is_new
     }
 }
 
-fn write(house: &House, folder: &Path, stem: &str, options: WriteOptions) -> Said {
+/// Draws one kind of file after the other, then writes them all: stopped before that, none is written.
+fn write(house: &House, folder: &Path, stem: &str, options: WriteOptions, watch: &Watch) -> Option<Said> {
+    let options = WriteOptions { set: SetOptions { date: today(), ..options.set }, ..options };
+    let count = options.outputs.len();
+    let mut files = Vec::new();
+    for (done, output) in options.outputs.iter().enumerate() {
+        if !watch.goes_on(done, count) {
+            return None;
+        }
+        let one = WriteOptions { outputs: [*output].into(), ..options.clone() };
+        match sheets::write_set(house, &one) {
+            Ok(drawn) => files.extend(drawn),
+            Err(error) => return Some(Err(error.to_string())),
+        }
+    }
+    if !watch.goes_on(count, count) {
+        return None;
+    }
+    Some(put_down(&files, folder, stem))
+}
+
+fn put_down(files: &[OutFile], folder: &Path, stem: &str) -> Said {
     std::fs::create_dir_all(folder)
         .map_err(|error| format!("{} cannot be used: {error}", folder.display()))?;
-    let options = WriteOptions { set: SetOptions { date: today(), ..options.set }, ..options };
-    let files = sheets::write_set(house, &options).map_err(|error| error.to_string())?;
     let mut names = Vec::new();
-    for file in &files {
+    for file in files {
         let name = format!("{stem}-{}", file.name);
-        let path = folder.join(&name);
-        keep::write_whole(&path, &file.bytes).map_err(|trouble| trouble.to_string())?;
+        keep::write_whole(&folder.join(&name), &file.bytes).map_err(|trouble| trouble.to_string())?;
         names.push(name);
     }
     Ok(format!("Written to {}: {}", folder.display(), names.join(", ")))

@@ -125,25 +125,34 @@ impl House {
     /// what the floor comes to. Only what leaves no more faults than there are; empty where nothing the plan holds would
     /// help.
     pub fn mends(&self, flag: usize) -> Vec<Mend> {
-        let Some(flag) = self.flags.get(flag) else { return Vec::new() };
+        self.mends_while(flag, &|_, _| true).unwrap_or_default()
+    }
+
+    /// The same, told before each try how many of how many are done: `None` once `goes_on` says no.
+    pub fn mends_while(&self, flag: usize, goes_on: &dyn Fn(usize, usize) -> bool) -> Option<Vec<Mend>> {
+        let Some(flag) = self.flags.get(flag) else { return Some(Vec::new()) };
         let before = self.figures();
-        let mut mends: Vec<Mend> = self
-            .tries(flag)
-            .into_iter()
-            .filter_map(|(name, plan)| {
-                let house = run(&plan).ok()?;
-                let figures = house.figures();
-                let does_away = !house.flags.iter().any(|other| is_same(other, flag));
-                let helps = does_away || figures.faults < before.faults;
-                (helps && figures.faults <= before.faults).then_some(Mend { name, plan, does_away, figures })
-            })
-            .collect();
+        let tries = self.tries(flag);
+        let count = tries.len();
+        let mut mends: Vec<Mend> = Vec::new();
+        for (done, (name, plan)) in tries.into_iter().enumerate() {
+            if !goes_on(done, count) {
+                return None;
+            }
+            let Ok(house) = run(&plan) else { continue };
+            let figures = house.figures();
+            let does_away = !house.flags.iter().any(|other| is_same(other, flag));
+            let helps = does_away || figures.faults < before.faults;
+            if helps && figures.faults <= before.faults {
+                mends.push(Mend { name, plan, does_away, figures });
+            }
+        }
         mends.sort_by_key(|mend| {
             let Figures { faults, looks, opened, .. } = mend.figures;
             (!mend.does_away, faults, looks, opened)
         });
         mends.truncate(TOLD);
-        mends
+        Some(mends)
     }
 
     /// What might mend a flag of this kind.

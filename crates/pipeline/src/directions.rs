@@ -97,15 +97,32 @@ pub struct Direction {
 /// # Errors
 /// Problems of the plan in a direction.
 pub fn directions(house: &House, typed: &[f64]) -> Result<Vec<Direction>, Vec<Problem>> {
-    ways(&house.plan, &house.surveyed, typed)
-        .into_iter()
-        .map(|(angle, reasons)| {
-            if reasons.contains(&Reason::Plan) {
-                return Ok(cost(house, reasons));
-            }
-            Ok(cost(&run(&turned(&house.plan, angle))?, reasons))
-        })
-        .collect()
+    directions_while(house, typed, &|_, _| true).unwrap_or_else(|| Ok(Vec::new()))
+}
+
+/// The same, told before each direction how many of how many are done: `None` once `goes_on` says no.
+pub fn directions_while(
+    house: &House,
+    typed: &[f64],
+    goes_on: &dyn Fn(usize, usize) -> bool,
+) -> Option<Result<Vec<Direction>, Vec<Problem>>> {
+    let ways = ways(&house.plan, &house.surveyed, typed);
+    let count = ways.len();
+    let mut compared = Vec::with_capacity(count);
+    for (done, (angle, reasons)) in ways.into_iter().enumerate() {
+        if !goes_on(done, count) {
+            return None;
+        }
+        if reasons.contains(&Reason::Plan) {
+            compared.push(cost(house, reasons));
+            continue;
+        }
+        match run(&turned(&house.plan, angle)) {
+            Ok(turned) => compared.push(cost(&turned, reasons)),
+            Err(problems) => return Some(Err(problems)),
+        }
+    }
+    Some(Ok(compared))
 }
 
 /// The plan with its rows another way.

@@ -10,7 +10,7 @@ mod workbench;
 
 pub use choices::{Choice, Figures, Mend};
 pub use contest::{LaidLine, lay_lines};
-pub use directions::{Direction, Reason, directions};
+pub use directions::{Direction, Reason, directions, directions_while};
 pub use laid::LaidError;
 pub use lay::Progress;
 pub use result::{Document, SCHEMA};

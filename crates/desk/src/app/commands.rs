@@ -1,6 +1,6 @@
 //! Every command carried out.
 
-use super::{Desk, Tried, apply_table};
+use super::{Desk, apply_table};
 use crate::action::Actions;
 use crate::canvas::{Span, Wanted, extent_of};
 use crate::command::Command;
@@ -72,6 +72,10 @@ impl Desk {
             Command::TapeRoom => self.tape_room(ctx),
             Command::SetByTape => self.set_by_tape(),
             Command::BackOut if self.owner.leave() || self.beside.leave(&mut self.canvas) => {}
+            Command::BackOut if self.importing.is_under_way() => {
+                self.importing.leave();
+                self.said = Some("The drawing is left; nothing on the table has changed".into());
+            }
             Command::BackOut => {
                 let mut actions = Actions::default();
                 self.tool_event(ctx, Event::Escape, &mut actions);
@@ -111,14 +115,14 @@ impl Desk {
             Command::PreviousWall => self.step_wall(-1),
             Command::NextFlag => self.step_flag(1),
             Command::PreviousFlag => self.step_flag(-1),
-            Command::TryMends => self.try_mends(),
-            Command::FirstMend => self.first_mend(),
+            Command::TryMends => self.try_mends(ctx),
+            Command::FirstMend => self.first_mend(ctx),
             Command::SideBySide => self.side_by_side(),
             Command::LayOn => self.lay_on(ctx),
-            Command::NextBoard => self.lay_by(Move::Board(1)),
-            Command::BoardBefore => self.lay_by(Move::Board(-1)),
-            Command::NextRow => self.lay_by(Move::Row(1)),
-            Command::RowBefore => self.lay_by(Move::Row(-1)),
+            Command::NextBoard => self.lay_by(ctx, Move::Board(1)),
+            Command::BoardBefore => self.lay_by(ctx, Move::Board(-1)),
+            Command::NextRow => self.lay_by(ctx, Move::Row(1)),
+            Command::RowBefore => self.lay_by(ctx, Move::Row(-1)),
             Command::WholeFloor => self.laying.stop(),
             Command::OwnersView => {
                 self.take(Tool::default());
@@ -151,6 +155,8 @@ impl Desk {
             Command::ToggleGrid => self.canvas.grid = !self.canvas.grid,
             Command::OpenAllSteps => self.job.set_all(true),
             Command::CloseAllSteps => self.job.set_all(false),
+            Command::FirstSteps if self.first_steps.is_open() => self.leave_first_steps(),
+            Command::FirstSteps => self.first_steps.begin(),
             Command::Find => self.finder.open(),
         }
     }
@@ -255,7 +261,7 @@ impl Desk {
     }
 
     /// Puts another plan in the place of the one on the table, as one step.
-    fn replace(&mut self, name: &str, plan: plan::Plan) {
+    pub(super) fn replace(&mut self, name: &str, plan: plan::Plan) {
         self.edit(name, move |old| {
             *old = plan;
             Ok(())
@@ -402,18 +408,18 @@ impl Desk {
     pub(super) fn lay_on(&mut self, ctx: &Context) {
         let is_new = !self.laying.is_shown();
         self.laying.toggle(ctx.input(|input| input.time));
-        self.keep_laying();
+        self.keep_laying(ctx);
         if is_new {
             self.job.open(Step::Fit);
         }
     }
 
     /// Lays boards or takes them up, and brings the next into view.
-    pub(super) fn lay_by(&mut self, by: Move) {
+    pub(super) fn lay_by(&mut self, ctx: &Context, by: Move) {
         let is_shown = self.laying.is_shown();
         let is_back = matches!(by, Move::Board(..=-1) | Move::Row(..=-1));
         self.laying.open(is_back);
-        self.keep_laying();
+        self.keep_laying(ctx);
         // The first step forwards shows the bare floor and the first board.
         if is_shown || is_back {
             self.laying.go(by);
@@ -425,9 +431,9 @@ impl Desk {
     }
 
     /// Lays all runs before one.
-    pub(super) fn lay_to(&mut self, step: usize) {
+    pub(super) fn lay_to(&mut self, ctx: &Context, step: usize) {
         self.laying.open(false);
-        self.keep_laying();
+        self.keep_laying(ctx);
         self.laying.go_to_step(step);
         self.show_next();
     }
@@ -440,72 +446,8 @@ impl Desk {
         }
     }
 
-    pub(super) fn keep_laying(&mut self) {
-        let house = self.compute.house().cloned();
-        self.laying.keep_up(house.as_deref(), self.compute.generation());
-    }
-
-    /// Tries what would mend the selected flag, and keeps it for its card.
-    fn try_mends(&mut self) {
-        let Selected::Flag(flag) = self.selected else {
-            self.said = Some("Select a flag first: G steps through them".into());
-            return;
-        };
-        let current = self.compute.is_current();
-        let Some(house) = self.compute.house().filter(|_| current).cloned() else {
-            self.said = Some("The floor is still being laid on the table: ask again when it is".into());
-            return;
-        };
-        let mends = house.mends(flag);
-        if mends.is_empty() {
-            let mend = house.flags.get(flag).map(|flag| flag.mend.clone()).unwrap_or_default();
-            self.said = Some(format!("Nothing in the plan alone does away with it: {mend}"));
-        }
-        self.mends = Some(Tried { generation: self.compute.generation(), flag, mends });
-    }
-
-    /// Carries out the first mend tried; tries first where that was not done.
-    fn first_mend(&mut self) {
-        if self.mends_of_selected().is_none() {
-            self.try_mends();
-        }
-        let Some(mend) = self.mends_of_selected().and_then(|mends| mends.first()).cloned() else { return };
-        self.replace(&mend.name, mend.plan);
-    }
-
-    /// What was tried for the selected flag of the floor on the table.
-    pub(super) fn mends_of_selected(&self) -> Option<&[pipeline::Mend]> {
-        Tried::of_selected(self.mends.as_ref(), &self.compute, self.selected)
-    }
-
-    fn side_by_side(&mut self) {
-        let current = self.compute.is_current();
-        let Some(house) = self.compute.house().filter(|_| current).cloned() else {
-            self.said = Some("There is no floor yet to hold another against".into());
-            return;
-        };
-        self.take(Tool::default());
-        self.owner.leave();
-        if !self.beside.next(&house, self.compute.generation()) {
-            self.said = Some("No other floor to hold beside this one".into());
-        }
-    }
-
-    pub(super) fn step_flag(&mut self, by: i64) {
-        let Some(house) = self.compute.house().cloned() else { return };
-        let count = house.flags.len() as i64;
-        if count == 0 {
-            self.said = Some("No flags on this floor".into());
-            return;
-        }
-        let next = match self.selected {
-            Selected::Flag(flag) => (flag as i64 + by).rem_euclid(count),
-            _ if by < 0 => count - 1,
-            _ => 0,
-        };
-        self.selected = Selected::Flag(next as usize);
-        if let Some(at) = extent_of(self.selected, self.document.plan(), Some(&house)) {
-            self.canvas.wanted = Some(Wanted::Span(Span::round(at.centre(), 1800.0)));
-        }
+    pub(super) fn keep_laying(&mut self, ctx: &Context) {
+        let (house, generation) = (self.compute.house(), self.compute.generation());
+        self.laying.keep_up(house, generation, self.synchronous, ctx);
     }
 }

@@ -1,18 +1,19 @@
 //! Opening, saving, and guarding unsaved work.
 
 use super::Desk;
-use crate::bringing::Bringing;
 use crate::canvas::{Span, Wanted};
 use crate::command::Command;
 use crate::dialogs::Purpose;
 use crate::document::Document;
 use crate::files::{self, Unreadable};
+use crate::importing::Came;
 use crate::job::Step;
 use crate::picture::{self, Trouble};
 use crate::prompt::{self, Answer, Prompt, Then};
 use crate::select::Selected;
 use crate::tool::Tool;
 use egui::{Context, ViewportCommand};
+use import::Outlines;
 use keep::{Kind, Stamp};
 use plan::{Backdrop, FileError, Plan};
 use std::path::{Path, PathBuf};
@@ -64,6 +65,7 @@ impl Desk {
         self.said = None;
         self.canvas.wanted = Some(Wanted::Everything);
         self.writing.forget();
+        self.importing.leave();
     }
 
     pub(super) fn open(&mut self, path: &Path) {
@@ -243,38 +245,48 @@ impl Desk {
         }
     }
 
-    /// Looks into a drawing of another program's and asks what to take of it.
-    pub(super) fn ask_bringing(&mut self, path: &Path) {
+    /// Looks into a drawing of another program's, then asks what to take of it.
+    pub(super) fn ask_bringing(&mut self, ctx: &Context, path: &Path) {
         self.document.keep();
-        self.prompt = Some(match Bringing::of(path) {
-            Ok(bringing) => Prompt::BringIn(Box::new(bringing)),
-            Err(unreadable) => Prompt::Unreadable(unreadable),
-        });
+        self.importing.look(path.to_owned(), self.synchronous, ctx);
+        let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+        self.said = Some(format!("Looking into {name}… · Esc leaves it"));
+        self.poll_importing(ctx);
     }
 
-    /// Adds the outlines that were chosen, in one step to undo; what cannot be taken is asked again.
-    fn bring_in(&mut self, ctx: &Context, mut bringing: Bringing) {
-        match bringing.outlines() {
-            Ok(outlines) => {
-                let count = outlines.rooms.len();
-                let notes = outlines.notes.join(" ");
-                let first = self.document.plan().rooms.len();
-                self.edit("bring in outlines", move |plan| {
-                    outlines.add_to(plan);
-                    Ok(())
-                });
-                self.selected = if count == 1 { Selected::Room(first) } else { Selected::Nothing };
-                self.canvas.wanted = Some(Wanted::Everything);
-                self.job.open(Step::Measure);
-                let rooms = crate::names::count(count, "room", "rooms");
-                self.said = Some(format!("Brought in {rooms}. {notes}").trim_end().to_owned());
-                self.refresh(ctx);
-            }
-            Err(error) => {
+    /// Goes on with a drawing that is being looked into or brought in.
+    pub(super) fn poll_importing(&mut self, ctx: &Context) {
+        let Some(came) = self.importing.poll() else { return };
+        self.said = None;
+        match came {
+            Came::Looked(Ok(bringing)) => self.prompt = Some(Prompt::BringIn(bringing)),
+            Came::Looked(Err(unreadable)) => self.prompt = Some(Prompt::Unreadable(unreadable)),
+            Came::Taken((_, Ok(outlines))) => self.bring_in(ctx, outlines),
+            Came::Taken((mut bringing, Err(error))) => {
                 bringing.trouble = error.faults;
-                self.prompt = Some(Prompt::BringIn(Box::new(bringing)));
+                self.prompt = Some(Prompt::BringIn(bringing));
+            }
+            Came::Nothing => {
+                self.said = Some("That drawing cannot be read; nothing on the table has changed".into());
             }
         }
+    }
+
+    /// Adds outlines in one step to undo.
+    fn bring_in(&mut self, ctx: &Context, outlines: Outlines) {
+        let count = outlines.rooms.len();
+        let notes = outlines.notes.join(" ");
+        let first = self.document.plan().rooms.len();
+        self.edit("bring in outlines", move |plan| {
+            outlines.add_to(plan);
+            Ok(())
+        });
+        self.selected = if count == 1 { Selected::Room(first) } else { Selected::Nothing };
+        self.canvas.wanted = Some(Wanted::Everything);
+        self.job.open(Step::Measure);
+        let rooms = crate::names::count(count, "room", "rooms");
+        self.said = Some(format!("Brought in {rooms}. {notes}").trim_end().to_owned());
+        self.refresh(ctx);
     }
 
     /// Shows what holds the desk, and does what it is answered with.
@@ -303,9 +315,13 @@ impl Desk {
                     orphan.throw_away();
                 }
             }
-            Answer::AskBringing(path) => self.ask_bringing(&path),
+            Answer::AskBringing(path) => self.ask_bringing(ctx, &path),
             Answer::LayPicture(path) => self.lay_picture(ctx, &path),
-            Answer::BringIn(bringing) => self.bring_in(ctx, *bringing),
+            Answer::BringIn(bringing) => {
+                self.importing.take(bringing, self.synchronous, ctx);
+                self.said = Some("Taking its outlines… · Esc leaves it".into());
+                self.poll_importing(ctx);
+            }
         }
         // The answer may have changed the plan, and no action tells of it.
         self.refresh(ctx);

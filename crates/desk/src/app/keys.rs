@@ -116,6 +116,10 @@ impl Desk {
     pub(super) fn nudge(&mut self, ctx: &Context) {
         let mut by = Point::default();
         ctx.input_mut(|input| {
+            // With Alt the arrows move the start line, whatever is selected.
+            if input.modifiers.alt || input.modifiers.command {
+                return;
+            }
             for (modifiers, step) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, 1.0)] {
                 let mut pressed = |key| input.count_and_consume_key(modifiers, key) as f64;
                 by.x += step * (pressed(Key::ArrowRight) - pressed(Key::ArrowLeft));

@@ -1,6 +1,7 @@
 //! The canvas: where the floor is seen and changed. Model (plan, house, view), layout (scene) and
 //! paint are kept apart.
 
+mod baked;
 mod grid;
 mod label;
 mod laying;
@@ -29,6 +30,8 @@ use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
 use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Rect, Response, Sense, Ui};
+use pipeline::House;
+use std::sync::Arc;
 
 /// The canvas' own state: what is not in the plan.
 pub(crate) struct Canvas {
@@ -36,11 +39,15 @@ pub(crate) struct Canvas {
     pub(crate) grid: bool,
     /// What to bring into view as soon as the canvas has a size.
     pub(crate) wanted: Option<Wanted>,
-    scene: Scene,
-    painted: paint::Cache,
+    scenes: scene::Scenes,
+    /// Everything is laid out in the frame that asks for it.
+    pub(crate) at_once: bool,
+    painted: baked::Baked,
     /// Writing as it was last placed.
     written: label::Written,
     panning: bool,
+    /// Two fingers or more have been on the glass since it was last untouched: nothing is picked or drawn.
+    fingers: bool,
 }
 
 /// What to bring into view.
@@ -81,15 +88,22 @@ impl Default for Canvas {
             view: View::default(),
             grid: true,
             wanted: Some(Wanted::Everything),
-            scene: Scene::default(),
-            painted: paint::Cache::default(),
+            scenes: scene::Scenes::default(),
+            at_once: false,
+            painted: baked::Baked::default(),
             written: label::Written::default(),
             panning: false,
+            fingers: false,
         }
     }
 }
 
 impl Canvas {
+    /// With `at_once`, a floor is laid out in the frame that asks for it, however large.
+    pub(crate) fn new(at_once: bool) -> Self {
+        Self { at_once, ..Self::default() }
+    }
+
     /// The id of the canvas' response.
     pub(crate) fn id() -> Id {
         Id::unique("startrow canvas")
@@ -98,6 +112,11 @@ impl Canvas {
     /// Where writing lies on the screen.
     pub(crate) fn written(&self) -> &[Rect] {
         &self.written.taken
+    }
+
+    /// A place over the floor that cards keep clear of.
+    pub(crate) fn keep_clear(&mut self, place: Rect) {
+        self.written.taken.push(place);
     }
 
     /// Takes all the room `ui` has, and lets the tool act. Painting follows once what the tool asked
@@ -120,11 +139,16 @@ impl Canvas {
         }
         self.view.rect = rect;
         self.bring_into_view(shown);
+        let had_fingers = self.fingers;
         self.navigate(ui, &response);
 
         let surroundings = self.surroundings(ui.ctx(), shown);
         let mut tool = tool;
-        if !self.panning {
+        if self.fingers && !had_fingers && response.dragged() {
+            // The first finger has begun to drag: that was not meant.
+            tool = tool.interrupted(&surroundings, actions);
+        }
+        if !self.panning && !self.fingers && !had_fingers {
             for event in pointer_events(ui, &response, &self.view) {
                 tool = tool.handle(event, &surroundings, actions);
             }
@@ -164,6 +188,9 @@ impl Canvas {
 
     /// Pan by middle drag, space and drag, or two fingers; zoom by ctrl and wheel, or pinch.
     fn navigate(&mut self, ui: &Ui, response: &Response) {
+        if self.touch(ui) {
+            return;
+        }
         let typing = ui.ctx().text_edit_focused();
         let space = !typing && ui.input(|input| input.key_down(Key::Space));
         let by_middle = response.dragged_by(PointerButton::Middle);
@@ -185,29 +212,63 @@ impl Canvas {
         }
     }
 
+    /// Two fingers on the glass: what lies between them stays between them. Whether they hold the view.
+    fn touch(&mut self, ui: &Ui) -> bool {
+        let (touch, is_held) =
+            ui.input(|input| (input.multi_touch(), input.any_touches() || input.pointer.any_down()));
+        self.fingers &= is_held;
+        let Some(touch) = touch else { return self.fingers };
+        let at = touch.center_pos;
+        let is_ours = self.view.rect.contains(at) && ui.ctx().layer_id_at(at) == Some(ui.layer_id());
+        if !is_ours && !self.fingers {
+            return false;
+        }
+        self.fingers = true;
+        self.panning = false;
+        self.view.pan(touch.translation_delta);
+        if touch.zoom_delta.is_finite() && touch.zoom_delta > 0.0 {
+            self.view.zoom_at(at, f64::from(touch.zoom_delta));
+        }
+        true
+    }
+
     /// Lets the hand move the view where nothing is picked or drawn: the owner's view from above.
     pub(crate) fn look_around(&mut self, ui: &Ui, response: &Response, rect: Rect) {
         self.view.rect = rect;
         self.wanted = None;
         self.navigate(ui, response);
-        if response.dragged_by(PointerButton::Primary) && !self.panning {
+        if response.dragged_by(PointerButton::Primary) && !self.panning && !self.fingers {
             self.view.pan(response.drag_delta());
         }
     }
 
+    /// Lays out a floor as it is to be seen now.
+    fn lay_out(
+        &mut self,
+        ctx: &egui::Context,
+        house: &Arc<House>,
+        generation: u64,
+        pulls: bool,
+        stages: bool,
+    ) -> Arc<Scene> {
+        let wanted = scene::Wanted { generation, house, pulls, stages };
+        self.scenes.update(wanted, &self.view, self.at_once, ctx);
+        self.scenes.shown()
+    }
+
     /// Paints a floor with its figures and flags, with nothing of what is drawn or selected.
-    pub(crate) fn paint_floor(&mut self, painter: &Painter, house: &pipeline::House, generation: u64) {
+    pub(crate) fn paint_floor(&mut self, painter: &Painter, house: &Arc<House>, generation: u64) {
         let palette = Palette::current(painter.ctx());
-        self.scene.update(generation, house, &self.view, false, false);
-        self.painted.paint(painter, &self.scene, &self.view, palette, None);
-        self.written = label::paint(painter, &self.scene, &self.view, palette, None);
+        let scene = self.lay_out(painter.ctx(), house, generation, false, false);
+        self.painted.paint(painter, &scene, &self.view, palette, None);
+        self.written = label::paint(painter, &scene, &self.view, palette, None);
     }
 
     /// Paints walls and what stands on the floor, without boards, figures or flags.
-    pub(crate) fn paint_walls(&mut self, painter: &Painter, house: &pipeline::House, generation: u64) {
-        self.scene.update(generation, house, &self.view, false, false);
+    pub(crate) fn paint_walls(&mut self, painter: &Painter, house: &Arc<House>, generation: u64) {
+        let scene = self.lay_out(painter.ctx(), house, generation, false, false);
         let palette = Palette::current(painter.ctx());
-        painter.extend(paint::walls(&self.scene, &self.view, palette));
+        painter.extend(paint::walls(&scene, &self.view, palette));
     }
 
     fn cursor(&self, ui: &Ui, response: &Response, overlay: &Overlay) -> Option<CursorIcon> {
@@ -232,8 +293,9 @@ impl Canvas {
             grid::paint(painter, &self.view, palette);
         }
         if let Some(house) = shown.compute.house() {
-            self.scene.update(shown.compute.generation(), house, &self.view, shown.pulls, shown.stages);
-            self.painted.paint(painter, &self.scene, &self.view, palette, shown.laid.as_ref());
+            let generation = shown.compute.generation();
+            let scene = self.lay_out(painter.ctx(), house, generation, shown.pulls, shown.stages);
+            self.painted.paint(painter, &scene, &self.view, palette, shown.laid.as_ref());
             picture::paint(painter, shown, &self.view, true);
             if let Some(laid) = &shown.laid {
                 laying::paint(painter, laid, house, &self.view, palette);
@@ -243,9 +305,9 @@ impl Canvas {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
-            self.written = label::paint(painter, &self.scene, &self.view, palette, selected_flag);
+            self.written = label::paint(painter, &scene, &self.view, palette, selected_flag);
         } else {
-            self.scene.clear();
+            self.scenes.clear();
             self.written = label::Written::default();
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
         }

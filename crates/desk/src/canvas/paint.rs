@@ -1,40 +1,16 @@
-//! Paints a scene's shapes with the desk's colours; kept while neither scene nor view changes.
+//! A scene's parts as shapes in the desk's colours.
 
-use super::scene::{Key, Part, Scene};
+use super::baked::Strips;
+use super::scene::{Part, Scene};
 use super::view::View;
 use crate::laying::Laid;
 use crate::palette::Palette;
 use drawing::Role;
-use egui::{Color32, Mesh, Painter, Pos2, Shape, Stroke};
+use egui::{Color32, Mesh, Pos2, Shape, Stroke};
 use plan::Point;
 
-/// The shapes of the last frame, and what they were made for.
-#[derive(Default)]
-pub(super) struct Cache {
-    made_for: Option<(Option<Key>, View, Palette, Option<usize>)>,
-    shapes: Vec<Shape>,
-}
-
-impl Cache {
-    pub(super) fn paint(
-        &mut self,
-        painter: &Painter,
-        scene: &Scene,
-        view: &View,
-        palette: &Palette,
-        laid: Option<&Laid<'_>>,
-    ) {
-        let wanted = Some((scene.key, *view, *palette, laid.map(|laid| laid.down)));
-        if self.made_for != wanted {
-            self.made_for = wanted;
-            self.shapes = shapes(scene, view, palette, laid);
-        }
-        painter.extend(self.shapes.iter().cloned());
-    }
-}
-
 pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option<&Laid<'_>>) -> Vec<Shape> {
-    let brush = Brush { view, palette, board_points: view.points(scene.pitch), laid };
+    let brush = Brush::new(view, palette, scene.pitch, laid);
     let mut shapes = Vec::new();
     let mut rest = scene.parts.as_slice();
     while let Some(first) = rest.first() {
@@ -67,7 +43,7 @@ pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option
 
 /// Walls and what stands on the floor, alone.
 pub(super) fn walls(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape> {
-    let brush = Brush { view, palette, board_points: view.points(scene.pitch), laid: None };
+    let brush = Brush::new(view, palette, scene.pitch, None);
     let stands = |role: Role| {
         matches!(
             role,
@@ -86,14 +62,19 @@ pub(super) fn walls(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape>
     shapes
 }
 
-struct Brush<'a> {
+pub(super) struct Brush<'a> {
     view: &'a View,
     palette: &'a Palette,
-    board_points: f32,
+    /// A board's width on the screen, points.
+    pub(super) board_points: f32,
     laid: Option<&'a Laid<'a>>,
 }
 
-impl Brush<'_> {
+impl<'a> Brush<'a> {
+    pub(super) fn new(view: &'a View, palette: &'a Palette, pitch: f64, laid: Option<&'a Laid<'a>>) -> Self {
+        Self { view, palette, board_points: view.points(pitch), laid }
+    }
+
     /// Whether a part shows a board that does not lie yet.
     fn is_to_come(&self, part: &Part) -> bool {
         self.laid.zip(part.board).is_some_and(|(laid, board)| !laid.is_down(board))
@@ -155,7 +136,7 @@ impl Brush<'_> {
         points.iter().map(|p| self.view.screen_from_plan(*p)).collect()
     }
 
-    fn fill(&self, part: &Part, mesh: &mut Mesh) {
+    pub(super) fn fill(&self, part: &Part, mesh: &mut Mesh) {
         let color = self.fill_color(part.role);
         if color == Color32::TRANSPARENT || self.is_to_come(part) {
             return;
@@ -166,7 +147,7 @@ impl Brush<'_> {
     }
 
     /// A few faint streaks along each board, once boards are large enough to show them.
-    fn grain(&self, part: &Part, mesh: &mut Mesh) {
+    pub(super) fn grain(&self, part: &Part, mesh: &mut Mesh) {
         let (Some(board), Role::Board { .. }) = (part.board, part.role) else { return };
         if self.board_points < 9.0 || self.is_to_come(part) {
             return;
@@ -197,7 +178,7 @@ impl Brush<'_> {
     }
 
     /// Joints of stone over a floor that is not boarded, so that it does not read as paper.
-    fn tiles(&self, part: &Part, shapes: &mut Vec<Shape>) {
+    pub(super) fn tiles(&self, part: &Part, shapes: &mut Vec<Shape>) {
         const TILE: f64 = 400.0;
         if self.view.points(TILE) < 7.0 {
             return;
@@ -230,7 +211,34 @@ impl Brush<'_> {
         }
     }
 
-    fn lines(&self, part: &Part, shapes: &mut Vec<Shape>) {
+    /// A small board's joints as plain strips: of two boards side by side only one has the joint between them, the one
+    /// above or to the right of it.
+    pub(super) fn joints(&self, part: &Part, strips: &Strips, mesh: &mut Mesh) {
+        let is_to_come = self.is_to_come(part);
+        let stroke = match is_to_come {
+            true => Stroke::new(0.8, self.palette.weak.gamma_multiply(0.6)),
+            false => self.stroke(part.role),
+        };
+        if stroke.is_empty() {
+            return;
+        }
+        for (points, _) in part.lines.iter().filter(|(_, closed)| *closed) {
+            let next = |i: usize| points[(i + 1) % points.len()];
+            let turn =
+                (0..points.len()).map(|i| points[i].x * next(i).y - next(i).x * points[i].y).sum::<f64>();
+            for (i, a) in points.iter().enumerate() {
+                let b = next(i);
+                // Round a board anticlockwise, its lower sides run to the right and its left ones down.
+                let (dx, dy) = ((b.x - a.x) * turn.signum(), (b.y - a.y) * turn.signum());
+                if is_to_come || dx > 0.0 || dx == 0.0 && dy < 0.0 {
+                    let [a, b] = [*a, b].map(|p| self.view.screen_from_plan(p));
+                    strips.add(mesh, a, b, stroke.width, stroke.color);
+                }
+            }
+        }
+    }
+
+    pub(super) fn lines(&self, part: &Part, shapes: &mut Vec<Shape>) {
         if part.role == Role::StartLine {
             for (points, _) in &part.lines {
                 chalk(&self.to_screen(points), self.palette.chalk, shapes);

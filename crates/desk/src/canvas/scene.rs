@@ -1,11 +1,16 @@
 //! The floor's drawing laid out to be painted: outlines flattened and cut once for each house.
 
 use super::trapezoid;
-use super::view::View;
+use super::view::{Span, View};
+use crate::reckon::Reckoned;
 use drawing::{Drawing, Item, Label, Options, Role};
+use egui::Context;
 use kurbo::PathEl;
 use pipeline::House;
 use plan::Point;
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 /// Points of the screen for a millimetre of paper: writing keeps its size while the floor zooms.
 pub(crate) const PAPER_MM: f64 = 3.6;
@@ -19,6 +24,25 @@ pub(crate) struct Part {
     /// Its lines, each with whether it is closed.
     pub(crate) lines: Vec<(Vec<Point>, bool)>,
 }
+
+/// Parts one after the other that are painted alike: all their fills, then all their lines.
+pub(crate) struct Layer {
+    /// The role of its first part.
+    pub(crate) role: Role,
+    pub(crate) stretches: Vec<Stretch>,
+}
+
+/// The parts of a layer that begin in one square of the plan.
+pub(crate) struct Stretch {
+    /// What they cover together, mm.
+    pub(crate) span: Span,
+    /// Their places among the scene's parts.
+    pub(crate) parts: Vec<u32>,
+}
+
+/// Side of the squares by which parts are found, mm: a room or two. Smaller, and a large floor is looked for in thousands
+/// of squares; larger, and much out of sight is made with what is seen.
+const SQUARE: f64 = 8000.0;
 
 /// What a scene was laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -37,29 +61,82 @@ pub(crate) struct Key {
 pub(crate) struct Scene {
     pub(crate) key: Option<Key>,
     pub(crate) parts: Vec<Part>,
+    /// The parts in the order in which they are painted.
+    pub(crate) layers: Vec<Layer>,
     pub(crate) labels: Vec<Label>,
     /// Board face width, mm.
     pub(crate) pitch: f64,
+    /// How long it took to lay out.
+    took: Duration,
 }
 
-impl Scene {
-    /// Lays out the drawing of a house for a view, unless that is what is laid out already.
-    pub(crate) fn update(&mut self, generation: u64, house: &House, view: &View, pulls: bool, stages: bool) {
+/// The scene on show, and the one that is being laid out.
+#[derive(Default)]
+pub(crate) struct Scenes {
+    shown: Arc<Scene>,
+    next: Reckoned<Key, Arc<Scene>>,
+}
+
+/// A scene that was laid out quicker than this is laid out in the frame the next time, too.
+const SHORT: Duration = Duration::from_micros(2500);
+
+/// Floors of so many boards are laid out off the window's thread without trying.
+const LARGE: usize = 4000;
+
+impl Scenes {
+    /// The scene on show.
+    pub(crate) fn shown(&self) -> Arc<Scene> {
+        self.shown.clone()
+    }
+
+    /// Lays out the drawing of a house for a view, unless that is what is on show already. A large one is laid out off
+    /// the window's thread: the last one stays on show until then.
+    pub(crate) fn update(&mut self, wanted: Wanted<'_>, view: &View, at_once: bool, ctx: &Context) {
         // Writing is placed anew at every third of a doubling, not at every turn of the wheel.
         let scale = PAPER_MM / view.scale;
         let scale = ((scale.log2() * 3.0).round() / 3.0).exp2();
+        let Wanted { generation, house, pulls, stages } = wanted;
         let key = Key { generation, scale, units: house.plan.units, pulls, stages };
-        if self.key == Some(key) {
+        if self.shown.key == Some(key) {
             return;
         }
-        self.key = Some(key);
-        self.pitch = house.setout.pitch;
-        let options = Options { dimensions: false, pulls, stages, ..Options::all(scale, house.plan.units) };
-        self.set(&drawing::floor_drawing(house, &options));
+        let is_small = house.floor.boards.len() < LARGE;
+        if at_once || is_small && self.shown.took < SHORT {
+            self.shown = Arc::new(Scene::of(house, key));
+            return;
+        }
+        let house = house.clone();
+        self.next.ask(key, false, ctx, move |_| Some(Arc::new(Scene::of(&house, key))));
+        if let Some((key, scene)) = self.next.known()
+            && self.shown.key.is_none_or(|shown| shown.generation <= key.generation && shown != *key)
+        {
+            self.shown = scene.clone();
+        }
     }
 
     pub(crate) fn clear(&mut self) {
         *self = Self::default();
+    }
+}
+
+/// What is to be laid out.
+#[derive(Clone, Copy)]
+pub(crate) struct Wanted<'a> {
+    pub(crate) generation: u64,
+    pub(crate) house: &'a Arc<House>,
+    pub(crate) pulls: bool,
+    pub(crate) stages: bool,
+}
+
+impl Scene {
+    fn of(house: &House, key: Key) -> Self {
+        let begun = Instant::now();
+        let mut scene = Self { key: Some(key), pitch: house.setout.pitch, ..Self::default() };
+        let Key { scale, units, pulls, stages, .. } = key;
+        let options = Options { dimensions: false, pulls, stages, ..Options::all(scale, units) };
+        scene.set(&drawing::floor_drawing(house, &options));
+        scene.took = begun.elapsed();
+        scene
     }
 
     pub(super) fn set(&mut self, drawing: &Drawing) {
@@ -71,7 +148,34 @@ impl Scene {
                 Item::Shape(shape) => self.parts.push(part(shape)),
             }
         }
+        self.layers = layers(&self.parts);
     }
+}
+
+/// Whether parts of these roles may be painted together.
+fn is_alike(a: Role, b: Role) -> bool {
+    std::mem::discriminant(&a) == std::mem::discriminant(&b)
+}
+
+fn layers(parts: &[Part]) -> Vec<Layer> {
+    let mut layers = Vec::new();
+    let mut first = 0;
+    for alike in parts.chunk_by(|a, b| is_alike(a.role, b.role)) {
+        let mut squares: BTreeMap<(i64, i64), Stretch> = BTreeMap::new();
+        for (place, part) in (first..).zip(alike) {
+            let points = part.lines.iter().flat_map(|(points, _)| points.iter().copied());
+            let (Some(span), Ok(place)) = (Span::of(points), u32::try_from(place)) else { continue };
+            let square = |mm: f64| (mm / SQUARE).floor() as i64;
+            let stretch = squares
+                .entry((square(span.min.x), square(span.min.y)))
+                .or_insert_with(|| Stretch { span, parts: Vec::new() });
+            stretch.span = stretch.span.with(&span);
+            stretch.parts.push(place);
+        }
+        layers.push(Layer { role: alike[0].role, stretches: squares.into_values().collect() });
+        first += alike.len();
+    }
+    layers
 }
 
 fn part(shape: &drawing::Shape) -> Part {

@@ -47,6 +47,22 @@ impl Span {
         Self { min: self.min.moved(-mm, -mm), max: self.max.moved(mm, mm) }
     }
 
+    /// The smallest span round both.
+    pub(crate) fn with(&self, other: &Self) -> Self {
+        Self {
+            min: Point::new(self.min.x.min(other.min.x), self.min.y.min(other.min.y)),
+            max: Point::new(self.max.x.max(other.max.x), self.max.y.max(other.max.y)),
+        }
+    }
+
+    /// Whether two spans have anything in common.
+    pub(crate) fn meets(&self, other: &Self) -> bool {
+        self.min.x <= other.max.x
+            && other.min.x <= self.max.x
+            && self.min.y <= other.max.y
+            && other.min.y <= self.max.y
+    }
+
     pub(crate) fn centre(&self) -> Point {
         self.min.lerp(self.max, 0.5)
     }

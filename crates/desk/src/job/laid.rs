@@ -53,10 +53,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         line(ui, "Boards still to open", house.order.to_open().to_string());
     }
     pulls(ui, facts, laid, actions);
-    for drift in facts.drift {
-        if let Some(house) = facts.house {
-            said(ui, house, drift);
-        }
+    if let Some(made) = facts.drift {
+        made.value.iter().for_each(|drift| said(ui, &made.house, drift));
     }
     if let Some(house) = facts.house {
         offcuts(ui, facts.plan, house, laid, actions);
@@ -110,7 +108,7 @@ fn pulls(ui: &mut Ui, facts: &Facts<'_>, laid: &Laid, actions: &mut Actions) {
             }
         }
     }
-    for drift in facts.drift {
+    for drift in facts.drift.iter().flat_map(|made| &made.value) {
         let (part, rows) = (drift.part, drift.rows_laid);
         let (first, last) = if drift.is_above { (0, rows - 1) } else { (-rows, -1) };
         let is_measured = laid

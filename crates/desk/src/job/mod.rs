@@ -33,6 +33,7 @@ pub(crate) use stand::to_wall;
 pub(crate) use tape::{field_name as tape_field, first_open as first_untaped};
 
 use crate::action::Actions;
+use crate::on_demand::Made;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
 use egui::{Align2, Id, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
@@ -50,22 +51,24 @@ pub(crate) struct Facts<'a> {
     pub(crate) selected: Selected,
     /// What was last written as sheets, or why it was not.
     pub(crate) sheets: Option<&'a Result<String, String>>,
+    /// How many of how many kinds of file are drawn, while sheets are being written.
+    pub(crate) writing: Option<(usize, usize)>,
     /// What is said about the line in use, while the step that says it is open.
-    pub(crate) advice: Option<&'a ::setout::Advice>,
+    pub(crate) advice: Option<&'a Made<::setout::Advice>>,
     /// What is bought besides boards, while the step that says it is open.
     pub(crate) bought: Option<&'a ::order::MaterialList>,
     /// The house in stages, while the step that shows them is open.
-    pub(crate) stages: Option<&'a ::order::StagePlan>,
+    pub(crate) stages: Option<&'a Made<::order::StagePlan>>,
     /// What the rows that lie do to the edges to come, while the step that says it is open.
-    pub(crate) drift: &'a [::setout::Drift],
+    pub(crate) drift: Option<&'a Made<Vec<::setout::Drift>>>,
     /// Joints that would bring the floor within its limits, while the step that says so is open.
-    pub(crate) proposals: Option<&'a [::fit::Proposal]>,
+    pub(crate) proposals: Option<&'a Made<Vec<::fit::Proposal>>>,
     /// What no stagger goes below, while the step that says it is open.
     pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
     pub(crate) search: Option<pipeline::Progress>,
-    /// What was tried to mend the selected flag.
-    pub(crate) mends: Option<&'a [pipeline::Mend]>,
+    /// How far it is with the mends of the selected flag.
+    pub(crate) mends: crate::mending::Tried<'a>,
     /// How far the laying is shown.
     pub(crate) laying: &'a crate::laying::Laying,
     /// What is wrong with the picture under the plan.

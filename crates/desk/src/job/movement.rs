@@ -59,12 +59,13 @@ fn joints(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 }
 
 fn proposals(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
-    let Some(proposals) = facts.proposals.filter(|all| !all.is_empty()) else { return };
+    let Some(made) = facts.proposals.filter(|all| !all.value.is_empty()) else { return };
+    let proposals = &made.value;
     let units = facts.plan.units;
     heading(ui, "Joints that would help");
     for (index, proposal) in proposals.iter().take(LISTED).enumerate() {
         ui.push_id(index, |ui| {
-            with(ui, &proposal.place(facts.plan), |ui| {
+            with(ui, &proposal.place(&made.house.plan), |ui| {
                 let joint = proposal.joint.clone();
                 if act(ui, "put it in").clicked() {
                     put_in(joint, facts.plan, actions);

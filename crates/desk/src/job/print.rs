@@ -22,6 +22,7 @@ pub(crate) struct Print {
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
     match facts.sheets {
+        _ if facts.writing.is_some() => "being drawn".into(),
         Some(Ok(_)) => "written".into(),
         Some(Err(_)) => "not written".into(),
         None if facts.house.is_none() => "waits for boards".into(),
@@ -113,6 +114,14 @@ impl Print {
             note(ui, "Choose a folder first.");
         } else if !is_any {
             note(ui, "Choose something to write.");
+        }
+        if let Some((done, of)) = facts.writing {
+            ui.horizontal(|ui| {
+                note(ui, format!("drawing: {done} of {of} kinds of file"));
+                if act(ui, "stop").clicked() {
+                    actions.push(Action::StopWriting);
+                }
+            });
         }
         let palette = Palette::current(ui.ctx());
         match facts.sheets {

@@ -6,10 +6,12 @@ use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
 use crate::names;
-use egui::Ui;
+use crate::reckon::Reckoned;
+use egui::{Context, Ui};
 use pipeline::House;
 use plan::{OwnLine, Plan, StartLine};
 use setout::Advice;
+use std::sync::Arc;
 
 pub(super) fn state(facts: &Facts<'_>) -> String {
     let Some(house) = facts.house else { return "waits for a room".into() };
@@ -103,9 +105,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
         }
     });
     own_lines(ui, facts, house, actions);
-    if let Some(advice) = facts.advice {
-        control_lines(ui, facts, house, advice);
-        widths(ui, facts, advice);
+    if let Some(made) = facts.advice {
+        control_lines(ui, &made.house, &made.value);
+        widths(ui, facts, &made.value);
     }
     directions.show(ui, facts, house, actions);
 }
@@ -129,7 +131,7 @@ fn points(ui: &mut Ui, facts: &Facts<'_>, house: &House) {
 
 /// Why this line: what it leaves, what another would do instead, and what to be careful about.
 fn why(ui: &mut Ui, facts: &Facts<'_>) {
-    let Some(advice) = facts.advice else { return };
+    let Some(advice) = facts.advice.map(|made| &made.value) else { return };
     for sentence in advice.why.sentences().into_iter().filter(|sentence| !sentence.is_empty()) {
         note(ui, sentence);
     }
@@ -181,7 +183,7 @@ fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Action
 }
 
 /// The line snapped again in every room and beside what rows go round.
-fn control_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, advice: &Advice) {
+fn control_lines(ui: &mut Ui, house: &House, advice: &Advice) {
     if advice.control.is_empty() {
         return;
     }
@@ -195,10 +197,10 @@ fn control_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, advice: &Advice)
                         + if rows > 0 { " up" } else { " down" }
                 }
             };
-            line(ui, &control.place.name(facts.plan, &house.surveyed), rows);
+            line(ui, &control.place.name(&house.plan, &house.surveyed), rows);
             for pull in &control.pulls {
-                let room = facts.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
-                let length = names::length(pull.distance.round(), facts.plan.units);
+                let room = house.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
+                let length = names::length(pull.distance.round(), house.plan.units);
                 note(ui, format!("{length} from {room}, corner {}", pull.wall + 1));
             }
         }
@@ -221,25 +223,52 @@ fn widths(ui: &mut Ui, facts: &Facts<'_>, advice: &Advice) {
     );
 }
 
-/// The directions of the rows compared.
+/// The directions of the rows compared: asked for by hand, since every one is laid through.
 #[derive(Default)]
 pub(crate) struct Directions {
-    compared: Option<(Plan, Vec<pipeline::Direction>)>,
+    /// The plan for which they were asked last.
+    asked: Option<Arc<Plan>>,
+    compared: Reckoned<Arc<Plan>, Vec<pipeline::Direction>>,
 }
 
 impl Directions {
-    fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
-        heading(ui, "Directions of the rows");
-        let is_stale = self.compared.as_ref().is_none_or(|(plan, _)| *plan != house.plan);
-        if is_stale {
-            if act(ui, "compare them").clicked() {
-                // The search is left out: what parts directions is far more than it gains.
-                let quick = House { plan: Plan { effort: 0, ..house.plan.clone() }, ..house.clone() };
-                self.compared = pipeline::directions(&quick, &[]).ok().map(|all| (house.plan.clone(), all));
-            }
+    /// Compares them where that was asked for, off the window's thread.
+    pub(crate) fn keep_up(&mut self, house: Option<&Arc<House>>, at_once: bool, ctx: &Context) {
+        self.compared.poll();
+        let Some((asked, house)) = self.asked.clone().zip(house.cloned()) else { return };
+        if *asked != house.plan {
+            // Another floor lies on the table: nobody waits for this any more.
+            self.asked = None;
+            self.compared.stop();
             return;
         }
-        let Some((plan, all)) = &self.compared else { return };
+        self.compared.ask(asked, at_once, ctx, move |watch| {
+            // The search is left out: what parts directions is far more than it gains.
+            let quick = House { plan: Plan { effort: 0, ..house.plan.clone() }, ..House::clone(&house) };
+            pipeline::directions_while(&quick, &[], &|done, of| watch.goes_on(done, of))?.ok()
+        });
+    }
+
+    fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
+        heading(ui, "Directions of the rows");
+        if let Some((done, of)) = self.compared.progress() {
+            ui.horizontal(|ui| {
+                note(ui, format!("laying the floor each way: {done} of {of}"));
+                if act(ui, "stop").clicked() {
+                    self.compared.stop();
+                }
+            });
+            return;
+        }
+        let known = self.compared.known().filter(|(plan, _)| **plan == house.plan);
+        let Some((plan, all)) = known else {
+            if act(ui, "compare them").clicked() {
+                self.asked = Some(Arc::new(house.plan.clone()));
+                self.compared.try_again();
+                ui.ctx().request_repaint();
+            }
+            return;
+        };
         let units = plan.units;
         egui::Grid::new("directions").num_columns(5).spacing([10.0, 4.0]).striped(true).show(ui, |ui| {
             for word in ["", "narrowest", "boards", "faults", ""] {

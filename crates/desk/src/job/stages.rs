@@ -111,7 +111,8 @@ fn waits(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
 }
 
 fn day_plan(ui: &mut Ui, facts: &Facts<'_>) {
-    let (Some(house), Some(all)) = (facts.house, facts.stages) else { return };
+    let Some(made) = facts.stages else { return };
+    let (house, all) = (&*made.house, &made.value);
     for words in &all.cautions {
         caution(ui, words);
     }
@@ -138,13 +139,13 @@ fn day_plan(ui: &mut Ui, facts: &Facts<'_>) {
         for of in &part.materials.lines {
             line(ui, &of.title(), of.quantity_words());
         }
-        note(ui, part.protection_words(facts.plan));
+        note(ui, part.protection_words(&house.plan));
     }
     if !all.unstaged.is_empty() {
         let rooms: Vec<&str> = all
             .unstaged
             .iter()
-            .filter_map(|room| facts.plan.rooms.get(*room))
+            .filter_map(|room| house.plan.rooms.get(*room))
             .map(|r| r.name.as_str())
             .collect();
         note(ui, format!("In no stage: {}", rooms.join(", ")));

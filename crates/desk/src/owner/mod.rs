@@ -12,6 +12,7 @@ use egui::{
 };
 use mesh::{Eye, Picture};
 use pipeline::House;
+use std::sync::Arc;
 
 /// One press of an arrow key: a step, mm, and a turn, radians.
 const STEP: f64 = 250.0;
@@ -81,7 +82,7 @@ impl Owner {
     }
 
     /// Shows the floor in all of `ui`.
-    pub(crate) fn show(&mut self, ui: &mut Ui, house: Option<(&House, u64)>, canvas: &mut Canvas) {
+    pub(crate) fn show(&mut self, ui: &mut Ui, house: Option<(&Arc<House>, u64)>, canvas: &mut Canvas) {
         let rect = ui.available_rect_before_wrap();
         ui.advance_cursor_after_rect(rect);
         let response = ui.interact(rect, Canvas::id(), Sense::click_and_drag());

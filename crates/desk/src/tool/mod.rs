@@ -192,6 +192,16 @@ impl Tool {
         }
     }
 
+    /// A drag that turned out to be the beginning of something else: it is dropped, the tool stays in hand.
+    pub(crate) fn interrupted(self, around: &Surroundings<'_>, actions: &mut Actions) -> Self {
+        match self {
+            Self::Dragging(dragging) => dragging.handle(Event::Escape, around, actions),
+            Self::Fixture(_) => Self::draw_fixture(),
+            Self::Joint(_) => Self::draw_joint(),
+            other => other,
+        }
+    }
+
     pub(crate) fn overlay(&self, around: &Surroundings<'_>) -> Overlay {
         match self {
             Self::Ready(over) => Overlay::hovering(*over, around),

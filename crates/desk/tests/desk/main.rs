@@ -1,8 +1,11 @@
 //! The desk driven by gestures and keys, without a window: what is done on it must be in the plan.
 
 mod any;
+mod fingers;
 mod hands;
 mod looks;
+mod rest;
+mod steps;
 mod tape;
 mod walls;
 

@@ -1,0 +1,285 @@
+//! Everything shown once: panels, canvas, what lies over them; and the desk in words.
+
+use super::Desk;
+use crate::action::Actions;
+use crate::canvas::Shown;
+use crate::dialogs::Purpose;
+use crate::first_steps::Seen;
+use crate::job::{Facts, Step};
+use crate::mending::Tried;
+use crate::palette::Palette;
+use crate::select::Selected;
+use crate::spent::Spent;
+use crate::{card, header, names};
+use egui::{CentralPanel, Context, Frame, Margin, Panel, Ui, ViewportCommand};
+use std::path::Path;
+
+impl Desk {
+    /// Shows the desk in all of `ui`.
+    pub fn show(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        self.meter.spent = Spent::default();
+        self.poll(&ctx);
+        self.measure_window(&ctx);
+        self.guard_close(&ctx);
+        self.picture.follow(self.document.plan(), self.document.path(), self.synchronous, &ctx);
+        let mut actions = Actions::default();
+        self.keys(&ctx, &mut actions);
+        self.drops(&ctx, &mut actions);
+        self.apply(&ctx, &mut actions);
+        self.keep_laying(&ctx);
+        self.laying.tick(&ctx);
+
+        let palette = Palette::current(&ctx);
+        let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
+        let window = ctx.content_rect().size();
+        Panel::right("job")
+            .default_size((0.28 * window.x).clamp(300.0, 392.0))
+            .size_range(300.0..=620.0)
+            .frame(ground(palette.panel, Margin { left: 22, right: 14, top: 8, bottom: 0 }))
+            .show(ui, |ui| {
+                let plan = self.document.plan().clone();
+                let house = self.compute.house().cloned();
+                let (in_gesture, at_once) = (self.document.in_gesture(), self.synchronous);
+                self.on_demand.keep_up(&self.compute, &self.job, in_gesture, at_once, &ctx);
+                self.job.directions.keep_up(self.compute.house(), at_once, &ctx);
+                self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
+                let facts = Facts {
+                    plan: &plan,
+                    house: house.as_deref(),
+                    is_current: self.compute.is_current(),
+                    problems: self.compute.problems(),
+                    selected: self.selected,
+                    sheets: self.writing.last(),
+                    writing: self.writing.progress(),
+                    search: self.search.progress(),
+                    laying: &self.laying,
+                    advice: self.on_demand.advice.get(),
+                    drift: self.on_demand.drift.get(),
+                    proposals: self.on_demand.proposals.get(),
+                    bought: self.on_demand.bought.get().map(|made| &made.value),
+                    stages: self.on_demand.stages.get(),
+                    bound: self.on_demand.bound.get().map(|made| made.value),
+                    mends: match self.selected {
+                        Selected::Flag(flag) => self.mending.of((self.compute.generation(), flag)),
+                        _ => Tried::Not,
+                    },
+                    picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
+                };
+                self.job.show(ui, &facts, &mut actions);
+            });
+        Panel::bottom("set-out strip")
+            .default_size((0.24 * window.y).clamp(150.0, 232.0))
+            .size_range(120.0..=460.0)
+            .frame(ground(palette.strip, Margin::ZERO))
+            .show(ui, |ui| {
+                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
+                self.strip.show(ui, &self.document, house, &mut actions);
+            });
+        Panel::top("header")
+            .exact_size(40.0)
+            .show_separator_line(false)
+            .frame(ground(palette.paper, Margin { left: 14, right: 12, top: 4, bottom: 0 }))
+            .show(ui, |ui| {
+                let shown = header::Shown {
+                    document: &self.document,
+                    tool: &self.tool,
+                    recent: &self.settings.recent,
+                    state: self.state(),
+                };
+                header::show(ui, &shown, &mut actions);
+            });
+        if self.owner.is_shown() || self.beside.is_shown() {
+            CentralPanel::no_frame().show(ui, |ui| {
+                let house = self.compute.house().map(|house| (house, self.compute.generation()));
+                match house.filter(|_| self.beside.is_shown()) {
+                    Some((house, generation)) => {
+                        self.beside.show(ui, house, generation, &mut self.canvas, &mut actions);
+                    }
+                    None => self.owner.show(ui, house, &mut self.canvas),
+                }
+            });
+            self.finder.show(&ctx, &mut actions);
+            self.ask(&ctx);
+            if self.apply(&ctx, &mut actions) {
+                ctx.request_repaint();
+            }
+            self.name_window(&ctx);
+            return;
+        }
+        let (spoken, pulls) = (self.spoken(), self.job.is_open(Step::SetOut));
+        let stages = self.job.is_open(Step::Stages);
+        let interacted = CentralPanel::no_frame()
+            .show(ui, |ui| {
+                let shown = Shown {
+                    document: &self.document,
+                    compute: &self.compute,
+                    selected: self.selected,
+                    label: spoken,
+                    pulls,
+                    laid: self.laying.laid(),
+                    stages,
+                    picture: self.picture.texture(),
+                    tape: self.job.tape.found(),
+                };
+                self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
+            })
+            .inner;
+        self.tool = interacted.tool;
+        self.card(&ctx, &mut actions);
+        self.walk(&ctx);
+        self.finder.show(&ctx, &mut actions);
+        self.ask(&ctx);
+        self.preview.show(&ctx, self.synchronous);
+        if std::mem::take(&mut self.job.print.choose) && !self.synchronous {
+            let path = self.document.path().map(Path::to_owned);
+            self.dialogs.ask(Purpose::SheetsFolder, path.as_deref(), "", &ctx);
+        }
+        let changed = self.apply(&ctx, &mut actions);
+        let mut overlay = interacted.overlay;
+        overlay.said = self.said.clone().unwrap_or_default();
+        let shown = Shown {
+            document: &self.document,
+            compute: &self.compute,
+            selected: self.selected,
+            label: String::new(),
+            pulls,
+            laid: self.laying.laid(),
+            stages,
+            picture: self.picture.texture(),
+            tape: self.job.tape.found(),
+        };
+        let begun = self.meter.now();
+        self.canvas.paint(&interacted.painter, &shown, &overlay);
+        self.meter.spent.picture += self.meter.now().saturating_sub(begun);
+        if let Some(place) = self.first_steps.place {
+            self.canvas.keep_clear(place);
+        }
+        if changed {
+            // The panels were shown before the change.
+            ctx.request_repaint();
+        }
+        self.name_window(&ctx);
+    }
+
+    pub(super) fn shown(&self) -> Shown<'_> {
+        Shown {
+            document: &self.document,
+            compute: &self.compute,
+            selected: self.selected,
+            label: self.spoken(),
+            pulls: self.job.is_open(Step::SetOut),
+            laid: self.laying.laid(),
+            stages: self.job.is_open(Step::Stages),
+            picture: self.picture.texture(),
+            tape: self.job.tape.found(),
+        }
+    }
+
+    /// The canvas in words, for a screen reader.
+    fn spoken(&self) -> String {
+        let plan = self.document.plan();
+        let rooms = names::count(plan.rooms.len(), "room", "rooms");
+        let mut text = format!("Floor of {}: {rooms}", plan.name);
+        if let Some(house) = self.house() {
+            let boards = match &house.plan.laid {
+                Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
+                None => names::count(house.floor.boards.len(), "board", "boards"),
+            };
+            let flags = names::count(house.flags.len(), "flag", "flags");
+            text += &format!(", {boards}, {flags}");
+            if let Some((next, notes)) = self.laying.words(house) {
+                text += &format!(". {next}. {}", notes.join(". "));
+            }
+        }
+        text
+    }
+
+    /// One line on the state of the plan, beside its name.
+    fn state(&self) -> String {
+        let saved = match (self.document.path(), self.document.is_dirty()) {
+            (_, true) => "not saved",
+            (Some(_), false) => "saved",
+            (None, false) => "no file yet",
+        };
+        let Some(house) = self.house() else { return saved.to_owned() };
+        let area = names::area(house.site.boarded_area(), self.document.plan().units);
+        let boards = names::count(house.floor.boards.len(), "board", "boards");
+        let busy = if self.compute.is_busy() { " · laying…" } else { "" };
+        format!("{saved} · {area} boarded · {boards} laid{busy}")
+    }
+
+    fn card(&self, ctx: &Context, actions: &mut Actions) {
+        if !self.tool.is_ready()
+            || self.prompt.is_some()
+            || self.preview.is_open()
+            || self.document.in_gesture()
+        {
+            return;
+        }
+        // Beside the open tape a room's card would say the same again, over the floor that is numbered.
+        if self.job.tape.found().is_some() && matches!(self.selected, Selected::Room(_)) {
+            return;
+        }
+        let facts = Facts {
+            plan: self.document.plan(),
+            house: self.house(),
+            is_current: self.compute.is_current(),
+            problems: self.compute.problems(),
+            selected: self.selected,
+            sheets: self.writing.last(),
+            writing: self.writing.progress(),
+            search: self.search.progress(),
+            laying: &self.laying,
+            advice: self.on_demand.advice.get(),
+            drift: None,
+            proposals: None,
+            bought: None,
+            stages: None,
+            bound: self.on_demand.bound.get().map(|made| made.value),
+            mends: self.mends_of_selected(),
+            picture: None,
+        };
+        card::show(ctx, &self.canvas, &facts, actions);
+    }
+
+    /// The first steps: watched, and shown over the floor.
+    fn walk(&mut self, ctx: &Context) {
+        let house = self.compute.house().filter(|_| self.compute.is_current());
+        let has_flags = self.compute.house().is_some_and(|house| !house.flags.is_empty());
+        self.first_steps.watch(&Seen {
+            plan: self.document.plan(),
+            house: house.map(|house| &**house),
+            selected: self.selected,
+            sheets: self.preview.is_open(),
+        });
+        if self.first_steps.show(ctx, self.canvas.view.rect, has_flags) {
+            self.leave_first_steps();
+        }
+    }
+
+    /// Puts the first steps away, and keeps in mind that they were shown.
+    pub(super) fn leave_first_steps(&mut self) {
+        self.first_steps.leave();
+        self.settings.shown_first_steps = true;
+        self.settings.store(self.settings_path.as_deref());
+    }
+
+    /// Keeps the window's size in mind; it is written when the desk is closed.
+    fn measure_window(&mut self, ctx: &Context) {
+        let size = ctx.content_rect().size() * ctx.zoom_factor();
+        let part = |points: f32| points.round().clamp(0.0, f32::from(u16::MAX)) as u16;
+        if size.x >= 300.0 && size.y >= 200.0 {
+            self.settings.window = Some((part(size.x), part(size.y)));
+        }
+    }
+
+    fn name_window(&mut self, ctx: &Context) {
+        let mark = if self.document.is_dirty() { "• " } else { "" };
+        let title = format!("{mark}{} · Startrow", self.document.plan().name);
+        if title != self.title {
+            ctx.send_viewport_cmd(ViewportCommand::Title(title.clone()));
+            self.title = title;
+        }
+    }
+}

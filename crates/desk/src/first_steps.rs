@@ -1,0 +1,228 @@
+//! The first steps: a short walk through the job that watches what is really done, can be left at any time, and is found
+//! again among the commands.
+
+use crate::command::Command;
+use crate::palette::{Palette, strong_font, text_font};
+use crate::select::Selected;
+use egui::{Area, Context, Frame, Id, Margin, Order, Rect, RichText, Stroke, Ui, vec2};
+use pipeline::House;
+use plan::{Plan, Room};
+use std::sync::Arc;
+
+/// Width of the card, points.
+const WIDTH: f32 = 292.0;
+
+/// What is to be done next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Step {
+    PickRoom,
+    TypeLength,
+    MoveLine,
+    ReadFlag,
+    Mend,
+    LookAtSheets,
+    /// All of it is done.
+    Through,
+}
+
+impl Step {
+    const ALL: [Self; 6] =
+        [Self::PickRoom, Self::TypeLength, Self::MoveLine, Self::ReadFlag, Self::Mend, Self::LookAtSheets];
+
+    fn next(self) -> Self {
+        let place = Self::ALL.iter().position(|step| *step == self).unwrap_or(Self::ALL.len());
+        Self::ALL.get(place + 1).copied().unwrap_or(Self::Through)
+    }
+
+    fn title(self) -> &'static str {
+        match self {
+            Self::PickRoom => "Pick a room",
+            Self::TypeLength => "Type a wall's length",
+            Self::MoveLine => "Move the start line",
+            Self::ReadFlag => "Read a flag",
+            Self::Mend => "Mend it",
+            Self::LookAtSheets => "Look at the sheets",
+            Self::Through => "That is the whole job",
+        }
+    }
+
+    fn words(self, ctx: &Context, has_flags: bool) -> String {
+        let keys = |command: Command| command.keys_text(ctx);
+        match self {
+            Self::PickRoom => format!(
+                "A room is picked by its name on the floor: click one, or press {}. Its walls then show their lengths.",
+                keys(Command::NextRoom)
+            ),
+            Self::TypeLength => format!(
+                "Press {} until the wall you mean is marked. Type what the tape shows of it, then Enter: every board follows.",
+                keys(Command::NextWall)
+            ),
+            Self::MoveLine => format!(
+                "The blue chalk line is where the first board's edge lies. Drag it, or its mark on the curve under the floor, or press {}. The curve tells the narrowest rip each place would leave; keep over the shaded band.",
+                keys(Command::LineUp)
+            ),
+            Self::ReadFlag if !has_flags => {
+                "A pennant stands wherever a rule is broken. None stands on this floor, so there is none to read.".into()
+            }
+            Self::ReadFlag => format!(
+                "A pennant stands wherever a rule is broken. Click one, or press {}: its card says what is wrong, where, and which limit it breaks.",
+                keys(Command::NextFlag)
+            ),
+            Self::Mend if !has_flags => "No flag stands on this floor any more: there is nothing to mend.".into(),
+            Self::Mend => format!(
+                "{} tries what would mend the flag and tells what the floor comes to; {} does the first. Where the plan alone has no mend for it, {} goes to another flag.",
+                keys(Command::TryMends),
+                keys(Command::FirstMend),
+                keys(Command::NextFlag)
+            ),
+            Self::LookAtSheets => format!(
+                "{} shows every page as it would be printed: the set-out for the wall, the saw list for the bench, what to buy.",
+                keys(Command::LookAtSheets)
+            ),
+            Self::Through => format!(
+                "Undo, {}, takes any of it back. {} clears the table for a house of your own, {} draws its first room, and {} finds every command by its words.",
+                keys(Command::Undo),
+                keys(Command::New),
+                keys(Command::DrawRoom),
+                keys(Command::Find)
+            ),
+        }
+    }
+}
+
+/// What is watched.
+pub(crate) struct Seen<'a> {
+    pub(crate) plan: &'a Arc<Plan>,
+    /// The floor of that plan, once it is laid.
+    pub(crate) house: Option<&'a House>,
+    pub(crate) selected: Selected,
+    /// Whether the pages are on show.
+    pub(crate) sheets: bool,
+}
+
+/// How things stood when a step began.
+struct Before {
+    plan: Arc<Plan>,
+    flags: Option<usize>,
+}
+
+/// The walk, under way or not.
+#[derive(Default)]
+pub(crate) struct FirstSteps {
+    at: Option<Step>,
+    before: Option<Before>,
+    /// A mend was carried out since the step began.
+    pub(crate) has_mended: bool,
+    /// Where the card lies on the screen.
+    pub(crate) place: Option<Rect>,
+}
+
+impl FirstSteps {
+    pub(crate) fn is_open(&self) -> bool {
+        self.at.is_some()
+    }
+
+    /// Begins at the first step.
+    pub(crate) fn begin(&mut self) {
+        *self = Self { at: Some(Step::PickRoom), ..Self::default() };
+    }
+
+    pub(crate) fn leave(&mut self) {
+        *self = Self::default();
+    }
+
+    /// Goes on where the step that is waited for has been done.
+    pub(crate) fn watch(&mut self, seen: &Seen<'_>) {
+        let Some(at) = self.at else { return };
+        let flags = seen.house.map(|house| house.flags.len());
+        let before = self.before.get_or_insert_with(|| Before { plan: seen.plan.clone(), flags });
+        before.flags = before.flags.or(flags);
+        let is_done = match at {
+            Step::PickRoom => seen.selected.room().is_some(),
+            Step::TypeLength => lengths(seen.plan) != lengths(&before.plan),
+            Step::MoveLine => seen.plan.start_line != before.plan.start_line,
+            Step::ReadFlag => matches!(seen.selected, Selected::Flag(_)),
+            // By whatever way: a mend was done, or fewer flags stand than when it was begun.
+            Step::Mend => self.has_mended || flags.zip(before.flags).is_some_and(|(now, then)| now < then),
+            Step::LookAtSheets => seen.sheets,
+            Step::Through => false,
+        };
+        if is_done {
+            self.go_on();
+        }
+    }
+
+    fn go_on(&mut self) {
+        self.at = self.at.map(Step::next);
+        self.before = None;
+        self.has_mended = false;
+    }
+
+    /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.
+    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, has_flags: bool) -> bool {
+        let Some(at) = self.at else {
+            self.place = None;
+            return false;
+        };
+        let palette = Palette::current(ctx);
+        let mut leaves = false;
+        let mut goes_on = false;
+        let frame = Frame::new()
+            .fill(palette.card)
+            .stroke(Stroke::new(1.4, palette.chalk))
+            .corner_radius(4.0)
+            .inner_margin(Margin::symmetric(14, 10));
+        let area = Area::new(Id::unique("first steps"))
+            .order(Order::Middle)
+            .default_pos(table.left_top() + vec2(14.0, 14.0))
+            .constrain_to(table.shrink(6.0));
+        let shown = area.show(ctx, |ui| {
+            frame.show(ui, |ui| {
+                ui.set_width(WIDTH.min(table.width() - 60.0));
+                (goes_on, leaves) = card(ui, at, has_flags);
+            });
+        });
+        self.place = Some(shown.response.rect);
+        if goes_on {
+            self.go_on();
+            ctx.request_repaint();
+        }
+        if leaves {
+            self.leave();
+        }
+        leaves
+    }
+}
+
+/// One step on its card: whether it is passed over, and whether the walk is left.
+fn card(ui: &mut Ui, at: Step, has_flags: bool) -> (bool, bool) {
+    let palette = Palette::current(ui.ctx());
+    let place = Step::ALL.iter().position(|step| *step == at);
+    let head = match place {
+        Some(place) => format!("First steps, {} of {}", place + 1, Step::ALL.len()),
+        None => "First steps".to_owned(),
+    };
+    ui.label(RichText::new(head).size(12.5).color(palette.weak));
+    ui.label(RichText::new(at.title()).font(strong_font(16.0)).color(palette.ink));
+    ui.label(RichText::new(at.words(ui.ctx(), has_flags)).font(text_font(13.5)));
+    ui.add_space(4.0);
+    let again = format!("{} brings them back", Command::FirstSteps.keys_text(ui.ctx()));
+    ui.horizontal(|ui| match place {
+        Some(_) => {
+            let on = crate::job::act(ui, "go on").on_hover_text("Pass over this step");
+            let leave = crate::job::act(ui, "leave the first steps").on_hover_text(again);
+            (on.clicked(), leave.clicked())
+        }
+        None => (false, crate::job::act(ui, "put this away").on_hover_text(again).clicked()),
+    })
+    .inner
+}
+
+/// The lengths of all walls, room by room.
+fn lengths(plan: &Plan) -> Vec<f64> {
+    let of = |room: &Room| -> Vec<f64> {
+        let walls = (0..room.walls.len()).filter_map(|wall| room.wall_line(wall));
+        walls.map(|(a, b)| a.distance(b)).collect()
+    };
+    plan.rooms.iter().flat_map(of).collect()
+}

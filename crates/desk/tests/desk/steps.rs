@@ -1,0 +1,86 @@
+//! The first steps: shown once, watching what is done, left and found again.
+
+use super::hands::{Hands, one_room};
+use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
+use startrow_desk::{Command, Selected, Setup};
+use std::path::Path;
+
+fn first_run(folder: &Path) -> Hands {
+    Hands::at(Setup { settings_path: Some(folder.join("desk.ron")), ..Setup::default() })
+}
+
+fn shows(hands: &Hands, title: &str) -> bool {
+    hands.harness.query_by_label(title).is_some()
+}
+
+#[test]
+fn the_first_steps_watch_what_is_done_with_the_keyboard_alone() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut hands = first_run(folder.path());
+    assert!(shows(&hands, "Pick a room"));
+    hands.keys(&[Key::H]);
+    hands.key(Modifiers::COMMAND, Key::Z);
+    assert!(shows(&hands, "Pick a room"), "turning the rows picks no room");
+    hands.keys(&[Key::M]);
+    assert!(shows(&hands, "Type a wall's length"));
+    hands.keys(&[Key::W]);
+    assert!(shows(&hands, "Type a wall's length"), "a wall is marked, no length typed");
+    let Selected::Wall(room, wall) = hands.desk().selected() else { panic!("no wall is marked") };
+    let (a, b) = hands.plan().rooms[room].wall_line(wall).expect("a wall");
+    hands.letters(&format!("{:.0}", a.distance(b) + 40.0));
+    hands.keys(&[Key::Enter]);
+    assert!(shows(&hands, "Move the start line"));
+    hands.key(Modifiers::ALT, Key::ArrowUp);
+    assert!(shows(&hands, "Read a flag"));
+    hands.keys(&[Key::G]);
+    assert!(shows(&hands, "Mend it"));
+    // Not every flag has a mend in the plan alone.
+    for _ in 0..8 {
+        hands.key(Modifiers::ALT, Key::M);
+        if !shows(&hands, "Mend it") {
+            break;
+        }
+        hands.keys(&[Key::G]);
+    }
+    assert!(shows(&hands, "Look at the sheets"));
+    hands.run(Command::LookAtSheets);
+    hands.keys(&[Key::Escape]);
+    assert!(shows(&hands, "That is the whole job"));
+    hands.harness.get_by_label("put this away").click();
+    hands.harness.run();
+    assert!(!shows(&hands, "That is the whole job"));
+    drop(hands);
+    assert!(!shows(&first_run(folder.path()), "Pick a room"), "shown once");
+}
+
+#[test]
+fn the_first_steps_are_passed_over_left_and_found_again() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut hands = first_run(folder.path());
+    hands.harness.get_by_label("go on").click();
+    hands.harness.run();
+    assert!(shows(&hands, "Type a wall's length"));
+    hands.harness.get_by_label("leave the first steps").click();
+    hands.harness.run();
+    assert!(!shows(&hands, "Type a wall's length"));
+    let mut again = first_run(folder.path());
+    assert!(!shows(&again, "Pick a room"));
+    again.keys(&[Key::F1]);
+    assert!(shows(&again, "Pick a room"));
+    again.keys(&[Key::F1]);
+    assert!(!shows(&again, "Pick a room"));
+    again.key(Modifiers::COMMAND, Key::K);
+    again.letters("first steps");
+    again.keys(&[Key::Enter]);
+    assert!(shows(&again, "Pick a room"));
+}
+
+#[test]
+fn who_opens_a_plan_of_their_own_is_not_held_up() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let settings_path = Some(folder.path().join("desk.ron"));
+    let setup = Setup { settings_path, plan: Some(one_room()), ..Setup::default() };
+    assert!(!shows(&Hands::at(setup), "Pick a room"));
+    assert!(!shows(&Hands::at(Setup::default()), "Pick a room"), "where nothing is kept, nothing is first");
+}
