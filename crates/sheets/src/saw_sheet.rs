@@ -248,6 +248,8 @@ fn put_shaves(flow: &mut Flow, house: &House) {
 /// From a bar's left side to its board, and room at its right for what is left, mm.
 const BAR: f64 = 15.0;
 const LEFT_OVER: f64 = 30.0;
+/// The same of two abreast, mm.
+const HALF_LEFT_OVER: f64 = 23.0;
 /// What is no wider on the board than this (mm) is no waste to hatch: it goes to dust and rounding.
 const DUST: f64 = 6.0;
 
@@ -265,29 +267,50 @@ fn put_yields(flow: &mut Flow, house: &House) {
     flow.gap(1.5);
     flow.table(&[("board", 0.0, 0), ("pieces", BAR, 0), ("left over", flow.width() - LEFT_OVER + 16.0, 0)]);
     let longest = house.floor.stock.iter().map(|stock| stock.length).fold(1.0, f64::max);
-    let mut single = Vec::new();
-    for bar in &house.order.yields {
-        let Some(stock) = house.floor.stock.get(bar.stock) else { continue };
-        if stock.pieces.len() < 2 {
-            single.extend(stock.pieces.iter().map(|piece| piece.board));
-            continue;
-        }
-        put_bar(flow, house, (bar, stock), longest);
+    let bars: Vec<(&YieldBar, &StockBoard)> = (house.order.yields.iter())
+        .filter_map(|bar| Some((bar, house.floor.stock.get(bar.stock)?)))
+        .collect();
+    let (several, single): (Vec<_>, Vec<_>) = bars.into_iter().partition(|(_, stock)| stock.pieces.len() > 1);
+    for bar in several {
+        let top = flow.take(9.0);
+        let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
+        let place = BarPlace { x, right, top, mm: (right - x - LEFT_OVER) / longest, row };
+        put_bar(flow.page(), house, bar, &place);
     }
-    if !single.is_empty() {
-        let boards = count(single.len(), "cut board");
-        let text = format!("{boards} come one from each board opened: {}.", labels(house, &single));
-        flow.gap(1.0);
-        flow.paragraph(&text, Type::quiet(3.4));
+    if single.is_empty() {
+        return;
+    }
+    flow.gap(1.0);
+    flow.paragraph("Boards that give one cut piece each:", Type::quiet(3.4));
+    flow.gap(1.0);
+    flow.table(&[]);
+    for pair in single.chunks(2) {
+        let top = flow.take(8.4);
+        let half = flow.width() / 2.0;
+        for (i, bar) in pair.iter().enumerate() {
+            let (x, row) = (flow.x() + half * i as f64, flow.row());
+            let (from, right) = (x + BAR, x + half - 4.0);
+            let place = BarPlace { x: from, right, top, mm: (right - from - HALF_LEFT_OVER) / longest, row };
+            put_bar(flow.page(), house, *bar, &place);
+        }
     }
 }
 
+/// Where a bar stands.
+struct BarPlace {
+    /// Left side of the board, mm; its number and box stand before it.
+    x: f64,
+    /// Right side of what is left over.
+    right: f64,
+    top: f64,
+    /// Paper mm to a mm of board.
+    mm: f64,
+    row: Row,
+}
+
 /// One opened board with its pieces; what is left is hatched, and said where it is worth keeping.
-fn put_bar(flow: &mut Flow, house: &House, (bar, stock): (&YieldBar, &StockBoard), longest: f64) {
-    let top = flow.take(9.0);
-    let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
-    let mm = (right - x - LEFT_OVER) / longest;
-    let page = flow.page();
+fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard), place: &BarPlace) {
+    let BarPlace { x, right, top, mm, row } = *place;
     tick_box(page, x - BAR, top + 0.8);
     page.begin(row.head(0));
     page.write_as(&(bar.stock + 1).to_string(), x - 1.5, top + 4.6, Type::bold(3.8), Anchor::End);
@@ -337,5 +360,7 @@ fn put_bar(flow: &mut Flow, house: &House, (bar, stock): (&YieldBar, &StockBoard
         (true, false) => return,
     };
     page.begin(row.cell(2));
+    let room = (right - whole.x1 - 1.0) / kind.width(&text).max(1.0);
+    let kind = Type { size: kind.size * room.clamp(0.75, 1.0), ..kind };
     page.write_as(&text, right, top + 4.4, kind, Anchor::End);
 }
