@@ -76,9 +76,12 @@ fn floor_page(house: &House, all: &StagePlan, paper: Paper) -> Page {
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
     page.figure("The floor, a hatch for each stage".into(), plan.marks_at(x, y));
-    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), 80.0);
     let note = "One hatch a stage. A board through a doorway is laid with the stage that comes first.";
-    page.write_as(note, width - MARGIN, height - foot + 3.0, Type::quiet(3.2), Anchor::End);
+    let kind = Type::quiet(3.2);
+    // Bar and note share a line: on a standing page the bar is the shorter.
+    let room = (width - LEFT - MARGIN - kind.width(note) - 14.0).min(80.0);
+    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), room);
+    page.write_as(note, width - MARGIN, height - foot + 3.0, kind, Anchor::End);
     page
 }
 
@@ -168,4 +171,33 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Mark, font, page::Part};
+
+    #[test]
+    fn the_bar_under_the_stages_keeps_clear_of_the_note() {
+        let plan =
+            plan::read(include_str!("../../../sample-plans/tern-point.ron")).expect("the sample reads");
+        let house = pipeline::run(&plan).expect("the sample is sound");
+        for paper in [Paper::A4, Paper::Letter, Paper::A3] {
+            let pages = stages_sheet(&house, paper);
+            let page = pages.first().expect("a page");
+            let beside = || page.by_parts().filter(|(part, _)| !matches!(part, Part::Figure(_)));
+            let note = beside().flat_map(|(_, marks)| marks).find_map(|mark| match mark {
+                Mark::Text { text, at, size, .. } if text.starts_with("One hatch") => {
+                    Some(at.x - font::width(text, *size, false))
+                }
+                _ => None,
+            });
+            let note = note.expect("a note");
+            let paths =
+                beside().flat_map(|(_, marks)| marks).filter(|mark| matches!(mark, Mark::Path { .. }));
+            let bar = paths.map(|mark| mark.bounds().x1).fold(0.0, f64::max);
+            assert!(bar > LEFT && bar + 4.0 < note, "{paper:?}: bar to {bar}, note from {note}");
+        }
+    }
 }
