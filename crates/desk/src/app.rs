@@ -71,8 +71,6 @@ pub struct Desk {
     tool: Tool,
     selected: Selected,
     together: Together,
-    /// What was typed ahead of a field that has the focus only in the next frame.
-    typed_ahead: Vec<egui::Event>,
     strip: Strip,
     job: Job,
     laying: Laying,
@@ -123,7 +121,6 @@ impl Desk {
             tool: Tool::default(),
             selected: Selected::Nothing,
             together: Together::default(),
-            typed_ahead: Vec::new(),
             strip: Strip::default(),
             job: Job::default(),
             laying: Laying::default(),

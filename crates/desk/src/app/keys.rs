@@ -13,40 +13,34 @@ impl Desk {
     /// Keys that are not a text field's, one after the other as they were pressed: a quick hand on a slow machine presses
     /// several in one frame, and the next may mean what the one before led to.
     pub(super) fn keys(&mut self, ctx: &Context, actions: &mut Actions) {
-        let mut events = std::mem::take(&mut self.typed_ahead);
-        ctx.input_mut(|input| events.append(&mut input.events));
-        let mut parts = one_by_one(events);
-        if parts.is_empty() {
-            // Keys that are held down are looked at in every frame.
-            parts.push(Vec::new());
-        }
-        let mut parts = parts.into_iter();
+        let events = ctx.input_mut(|input| std::mem::take(&mut input.events));
+        let mut pressed = one_by_one(events);
+        let last = pressed.pop().unwrap_or_default();
         let mut left = Vec::new();
-        while let Some(events) = parts.next() {
+        for events in pressed {
             ctx.input_mut(|input| input.events = events);
-            let begins_figure = self.key(ctx, actions);
+            self.key(ctx, actions);
             self.apply(ctx, actions);
             left.append(&mut ctx.input_mut(|input| std::mem::take(&mut input.events)));
-            if begins_figure {
-                // The figure's field has the focus from the next frame on: the rest of what is typed waits for it.
-                self.typed_ahead = parts.by_ref().flatten().collect();
-                ctx.request_repaint();
-            }
         }
-        ctx.input_mut(|input| input.events = left);
+        ctx.input_mut(|input| input.events = last);
+        self.key(ctx, actions);
+        ctx.input_mut(|input| {
+            left.append(&mut input.events);
+            input.events = left;
+        });
     }
 
-    /// What is pressed at once: a tool's keys first, then the commands'. Whether it began a figure of what is selected.
-    fn key(&mut self, ctx: &Context, actions: &mut Actions) -> bool {
+    /// What is pressed at once: a tool's keys first, then the commands'.
+    fn key(&mut self, ctx: &Context, actions: &mut Actions) {
         // An open menu or list has its own Escape, arrows and Enter.
         if self.prompt.is_some()
             || self.finder.is_open()
             || self.preview.is_open()
             || egui::Popup::is_any_open(ctx)
         {
-            return false;
+            return;
         }
-        let mut begins_figure = false;
         let typing = ctx.text_edit_focused();
         let focused = ctx.memory(|memory| memory.focused());
         let on_canvas = !typing && focused.is_none_or(|id| id == Canvas::id());
@@ -56,21 +50,20 @@ impl Desk {
             self.tool_keys(ctx, actions);
         } else if on_canvas {
             self.nudge(ctx);
-            begins_figure = self.begin_figure(ctx);
+            self.begin_figure(ctx);
         }
         for command in Command::pressed(ctx, !typing && !self.tool.is_typing()) {
             actions.run(command);
         }
-        begins_figure
     }
 
-    /// A figure typed over the floor goes to the figure of what is selected; whether one was.
-    fn begin_figure(&self, ctx: &Context) -> bool {
+    /// A figure typed over the floor goes to the figure of what is selected.
+    fn begin_figure(&self, ctx: &Context) {
         let field = match self.selected {
             Selected::Wall(..) => "length of the wall",
             Selected::Doorway(_) => "distance from the corner",
             Selected::Line => "offset of the start line",
-            _ => return false,
+            _ => return,
         };
         let mut letters = String::new();
         ctx.input_mut(|input| {
@@ -85,7 +78,6 @@ impl Desk {
         if !letters.is_empty() {
             crate::field::begin(ctx, field, &letters);
         }
-        !letters.is_empty()
     }
 
     /// Hands letters, Enter and arrows to the tool.
