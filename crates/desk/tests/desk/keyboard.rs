@@ -135,13 +135,4 @@ fn keys_of_one_frame_are_taken_in_their_order() {
     assert_eq!(hands.desk().selected(), Selected::Wall(0, 2));
     pad(&mut hands, "3600=3000=3600==");
     assert_eq!(shape(hands.plan(), 1)[0], (0.0, 1292.0));
-    // A figure typed over the floor, and its Enter.
-    key(&mut hands, Key::W, "w");
-    for digit in ["3", "5", "0", "0"] {
-        key(&mut hands, Key::from_name(digit).expect("a key"), digit);
-    }
-    key(&mut hands, Key::Enter, "");
-    hands.harness.step();
-    hands.harness.run();
-    assert_eq!(shape(hands.plan(), 1)[1], (3500.0, 1292.0));
 }
