@@ -50,6 +50,7 @@ impl Desk {
                     is_current: self.compute.is_current(),
                     problems: self.compute.problems(),
                     selected: self.selected,
+                    together: self.together.with(self.selected),
                     sheets: self.writing.last(),
                     writing: self.writing.progress(),
                     search: self.search.progress(),
@@ -115,6 +116,7 @@ impl Desk {
                     document: &self.document,
                     compute: &self.compute,
                     selected: self.selected,
+                    together: self.together.with(self.selected),
                     label: spoken,
                     pulls,
                     laid: self.laying.laid(),
@@ -138,10 +140,12 @@ impl Desk {
         let changed = self.apply(&ctx, &mut actions);
         let mut overlay = interacted.overlay;
         overlay.said = self.said.clone().unwrap_or_default();
+        overlay.hidden = self.canvas.hidden.words();
         let shown = Shown {
             document: &self.document,
             compute: &self.compute,
             selected: self.selected,
+            together: self.together.with(self.selected),
             label: String::new(),
             pulls,
             laid: self.laying.laid(),
@@ -167,6 +171,7 @@ impl Desk {
             document: &self.document,
             compute: &self.compute,
             selected: self.selected,
+            together: self.together.with(self.selected),
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
             laid: self.laying.laid(),
@@ -227,6 +232,7 @@ impl Desk {
             is_current: self.compute.is_current(),
             problems: self.compute.problems(),
             selected: self.selected,
+            together: self.together.with(self.selected),
             sheets: self.writing.last(),
             writing: self.writing.progress(),
             search: self.search.progress(),
