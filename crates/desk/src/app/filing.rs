@@ -8,6 +8,8 @@ use crate::document::Document;
 use crate::files::{self, Unreadable};
 use crate::importing::Came;
 use crate::job::Step;
+use crate::mending::Mending;
+use crate::on_demand::OnDemand;
 use crate::picture::{self, Trouble};
 use crate::prompt::{self, Answer, Prompt, Then};
 use crate::select::Selected;
@@ -66,6 +68,8 @@ impl Desk {
         self.canvas.wanted = Some(Wanted::Everything);
         self.writing.forget();
         self.importing.leave();
+        self.on_demand = OnDemand::default();
+        self.mending = Mending::default();
     }
 
     pub(super) fn open(&mut self, path: &Path) {

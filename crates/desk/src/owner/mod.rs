@@ -116,7 +116,7 @@ impl Owner {
                     let scroll = ui.input(|input| input.smooth_scroll_delta());
                     camera.walk(f64::from(scroll.y) * 8.0, f64::from(scroll.x) * 4.0);
                 }
-                Eye::Standing(*camera, rect)
+                Eye::Standing(camera.sight(), rect)
             }
             _ => Eye::Above(canvas.view),
         };
@@ -140,13 +140,18 @@ impl Owner {
         if !is_made {
             self.made = Some((generation, eye, *colours, mesh::picture(house, &eye, sheet.id(), colours)));
         }
+        let from_above = self.look == Look::Above;
         if let Some((_, _, _, picture)) = &self.made {
-            for mesh in [&picture.ground, &picture.boards, &picture.standing] {
-                painter.add(Shape::mesh(mesh.clone()));
+            painter.add(Shape::mesh(picture.ground.clone()));
+            // Boards go over the walls, so that doorways are seen to be open.
+            if from_above {
+                canvas.paint_house(&painter, house, generation, false);
             }
-        }
-        if self.look == Look::Above {
-            canvas.paint_walls(&painter, house, generation);
+            painter.add(Shape::mesh(picture.boards.clone()));
+            painter.add(Shape::mesh(picture.standing.clone()));
+            if from_above {
+                canvas.paint_house(&painter, house, generation, true);
+            }
         }
         foot(&painter, rect, words, palette);
     }
