@@ -1,7 +1,8 @@
 //! The independent checker on every sample plan and on invented houses; and results broken on purpose, of which it
 //! must complain.
 //!
-//! `STARTROW_HOUSES` asks for more houses than the few of the usual run.
+//! `STARTROW_HOUSES` asks for more houses than the few of the usual run, `STARTROW_FROM` for others; `STARTROW_KEEP` names
+//! a folder for the plans of those that are complained of.
 #![allow(clippy::unwrap_used)]
 
 use plan::{GapRange, MovementJoint, Pattern, Plan, Point, RandomLengths, Wood};
@@ -101,7 +102,11 @@ fn every_invented_house_keeps_what_its_result_promises() {
             bad.push(format!("house {seed} is no plan: {:?}", plan.problems()));
             continue;
         }
-        let report = checked(&plan::write(&plan), &result_of(&plan));
+        let text = plan::write(&plan);
+        let report = checked(&text, &result_of(&plan));
+        if let (false, Ok(folder)) = (report.complaints.is_empty(), std::env::var("STARTROW_KEEP")) {
+            std::fs::write(format!("{folder}/house-{seed}.ron"), text).unwrap();
+        }
         bad.extend(report.complaints.iter().map(|complaint| format!("house {seed}: {complaint:?}")));
     }
     assert!(bad.is_empty(), "{} complaints of {count} houses:\n{}", bad.len(), bad.join("\n"));
@@ -121,11 +126,14 @@ fn results_broken_on_purpose_are_complained_of() {
         let two = |board: &Value| board["pieces"].as_array().unwrap().len() > 1;
         result["stock"].as_array().unwrap().iter().position(two).unwrap()
     }
-    let breaches: [(&str, Promise, Breach); 23] = [
+    let breaches: [(&str, Promise, Breach); 25] = [
         ("another seed", Promise::SamePlan, |r| r["seed"] = Value::from(77)),
         ("more bare floor than there is", Promise::BareFloor, |r| add(&mut r["bare_area"], 2000.0)),
         ("a gap said narrower than it is", Promise::Gaps, |r| {
             add(&mut r["regions"][0]["rings"][0][0]["gap"], -0.5)
+        }),
+        ("a gap said a tenth of a millimetre wider", Promise::Gaps, |r| {
+            add(&mut r["regions"][0]["rings"][0][3]["gap"], 0.1)
         }),
         ("a gap said wider", Promise::Gaps, |r| add(&mut r["regions"][0]["rings"][0][3]["gap"], 1.0)),
         ("a corner nearer to its wall", Promise::Clearance, |r| {
@@ -157,6 +165,9 @@ fn results_broken_on_purpose_are_complained_of() {
         ("the line 1 mm off", Promise::Rows, |r| add(&mut r["setout"]["chosen"]["offset"], 1.0)),
         ("a pull of another length", Promise::Pulls, |r| {
             add(&mut r["setout"]["line"]["pulls"][1]["distance"], 0.5)
+        }),
+        ("a rip 0.05 mm wider", Promise::Rips, |r| {
+            add(&mut r["setout"]["chosen"]["rips"][5]["greatest"], 0.05)
         }),
         ("a rip 0.2 mm wider", Promise::Rips, |r| add(&mut r["setout"]["chosen"]["rips"][5]["least"], 0.2)),
         ("a joint missing from the list", Promise::Joints, |r| {
@@ -217,4 +228,38 @@ fn a_result_made_under_other_rules_is_complained_of() {
     );
     let report = checked(&wider, &result);
     assert!(report.complains_of(Promise::Gaps) && report.complains_of(Promise::Clearance));
+}
+
+/// An edge of under 20 mm whose gap is given as one figure.
+fn short_edge(result: &mut Value) -> &mut Value {
+    let rings = result["regions"].as_array_mut().unwrap().iter_mut();
+    let rings = rings.flat_map(|region| region["rings"].as_array_mut().unwrap());
+    for ring in rings {
+        let at: Vec<[f64; 2]> = ring
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|edge| [0, 1].map(|axis| edge["from"][axis].as_f64().unwrap()))
+            .collect();
+        let length = |i: usize| {
+            let (a, b) = (at[i], at[(i + 1) % at.len()]);
+            libm::hypot(b[0] - a[0], b[1] - a[1])
+        };
+        if let Some(short) = (0..at.len()).find(|i| length(*i) < 20.0) {
+            return &mut ring[short];
+        }
+    }
+    panic!("no short edge");
+}
+
+/// House 22 has steps of some millimetres where gaps of doorways and walls meet.
+#[test]
+fn the_gap_of_a_short_edge_is_looked_at() {
+    let plan = varied(22);
+    let (text, whole) = (plan::write(&plan), result_of(&plan));
+    assert_eq!(checked(&text, &whole).complaints, []);
+    let mut broken = whole;
+    let gap = &mut short_edge(&mut broken)["gap"];
+    *gap = Value::from(gap.as_f64().unwrap() + 30.0);
+    assert!(checked(&text, &broken).complains_of(Promise::Gaps));
 }

@@ -53,6 +53,11 @@ fn complaints(plan: &Plan) -> Vec<String> {
     report.complaints.iter().map(|complaint| format!("{complaint:?}")).collect()
 }
 
+/// Fails with all that was found, house by house.
+fn none(found: &[String]) {
+    assert!(found.is_empty(), "{} complaints:\n{}", found.len(), found.join("\n"));
+}
+
 fn houses() -> impl Iterator<Item = (u64, Plan)> {
     let from = asked("STARTROW_FROM", 0);
     (from..from + asked("STARTROW_HOUSES", HOUSES)).map(|seed| (seed, house(seed)))
@@ -99,27 +104,32 @@ fn the_set_out_turns_and_mirrors_with_the_plan() {
 #[test]
 fn moved_houses_keep_their_promises() {
     let far = [(800_000.0, 900_000.0), (-950_000.0, 4.0), (0.001, -0.003)];
+    let mut bad = Vec::new();
     for (seed, plan) in houses() {
         let with = Move { quarters: (seed % 4) as u8, mirrored: seed % 3 == 0, by: far[(seed % 3) as usize] };
         let found = complaints(&with.plan(&plan));
-        assert!(found.is_empty(), "house {seed} {with:?}:\n{}", found.join("\n"));
+        bad.extend(found.iter().map(|found| format!("house {seed} {with:?}: {found}")));
     }
+    none(&bad);
 }
 
 /// Rows a hair off the walls, and off the quarters.
 #[test]
 fn rows_at_tiny_angles_keep_their_promises() {
     let angles = [1e-9, 1e-6, -1e-4, 0.01, 44.999_999, 45.0, 89.999_999, -89.999];
+    let mut bad = Vec::new();
     for (seed, mut plan) in houses() {
         plan.rows_at = angles[(seed % 8) as usize];
         let found = complaints(&plan);
-        assert!(found.is_empty(), "house {seed} at {}:\n{}", plan.rows_at, found.join("\n"));
+        bad.extend(found.iter().map(|found| format!("house {seed} at {}: {found}", plan.rows_at)));
     }
+    none(&bad);
 }
 
 /// A corner in the middle of a straight wall changes nothing of the site but the wall's name, and all promises hold.
 #[test]
 fn needless_corners_change_nothing_of_the_site() {
+    let mut bad = Vec::new();
     for (seed, plan) in houses() {
         let mut split = plan.clone();
         // Rooms without doorways in their walls: the hall is the near room of them all.
@@ -138,8 +148,65 @@ fn needless_corners_change_nothing_of_the_site() {
         let (one, other) = (site::survey(&plan).boarded_area(), site::survey(&split).boarded_area());
         assert!((one - other).abs() <= 1e-6 * one, "house {seed}: {one} and {other}");
         let found = complaints(&split);
-        assert!(found.is_empty(), "house {seed}:\n{}", found.join("\n"));
+        bad.extend(found.iter().map(|found| format!("house {seed}: {found}")));
     }
+    none(&bad);
+}
+
+/// Corners of fixtures in line with their neighbours, half a millimetre apart, change nothing; nor do bows in line with
+/// their wall, a millimetre from its ends. A corner drawn twice is refused by name, of a room within a millimetre.
+#[test]
+fn points_in_line_change_nothing_and_points_drawn_twice_are_refused() {
+    let mut bad = Vec::new();
+    for (seed, mut plan) in houses() {
+        let was = site::survey(&plan).boarded_area();
+        for fixture in &mut plan.fixtures {
+            let drawn = fixture.outline.clone();
+            fixture.outline = (0..drawn.len())
+                .flat_map(|i| {
+                    let (a, b) = (drawn[i], drawn[(i + 1) % drawn.len()]);
+                    let on = |t: f64| Point::new(a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t);
+                    match i % 2 {
+                        0 => vec![a, on(0.25), on(0.5)],
+                        _ => vec![a, on(0.5 / a.distance(b)), on(1.0 - 0.5 / a.distance(b))],
+                    }
+                })
+                .collect();
+        }
+        for room in plan.rooms.iter_mut().skip(1) {
+            let (a, b) = (room.walls[1].corner, room.walls[2].corner);
+            let length = a.distance(b);
+            room.walls[1].bow =
+                [1.0, length / 3.0, length - 1.0].map(|along| plan::Bow { along, back: 0.0 }).to_vec();
+        }
+        assert_eq!(plan.problems(), [], "house {seed}");
+        let now = site::survey(&plan).boarded_area();
+        assert!((now - was).abs() <= 1e-6 * was, "house {seed}: {was} and {now}");
+        let found = complaints(&plan);
+        bad.extend(found.iter().map(|found| format!("house {seed}: {found}")));
+        if let Some(fixture) = plan.fixtures.first() {
+            let mut twice = plan.clone();
+            twice.fixtures[0].outline.insert(1, fixture.outline[0]);
+            let said = twice.problems();
+            assert_eq!(said[0].what, "side 1 of its outline has no length", "house {seed}: {said:?}");
+        }
+        // One more corner in the hall's last wall, where it would begin.
+        let hall = &plan.rooms[0];
+        let twice = hall.walls[0].corner;
+        for (by, is_refused) in [(0.0, true), (1e-9, true), (0.5, true), (1.0, false)] {
+            let mut room = hall.clone();
+            room.walls.push(Wall::from_corner(Point::new(twice.x, twice.y + by)));
+            let mut one = Plan::new("one room");
+            one.rooms.push(room);
+            let said = one.problems();
+            assert_eq!(!said.is_empty(), is_refused, "house {seed}, {by} mm apart: {said:?}");
+            assert!(
+                !is_refused || said[0].what == "it has no length",
+                "house {seed}, {by} mm apart: {said:?}"
+            );
+        }
+    }
+    none(&bad);
 }
 
 /// Rooms that share a wall's face, fixtures that touch a wall or one another, and a fixture over a corner.

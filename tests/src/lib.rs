@@ -1,5 +1,6 @@
 //! Invented houses for the tests: the same seed gives the same house.
 
+pub mod figures;
 pub mod parts;
 
 use plan::{

@@ -1,20 +1,16 @@
 //! The picture under the plan: read on a thread of its own, shown as a texture, told when it is missing or changed.
 
+mod decode;
+
+use decode::{MOST_SIDE, decode};
 use egui::{ColorImage, Context, TextureHandle, TextureOptions};
-use image::{ImageDecoder, ImageReader, Limits};
 use plan::{Backdrop, Plan};
-use std::io::{Cursor, Read};
+use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 
 /// Longest picture file, bytes.
 const GREATEST_FILE: u64 = 64 << 20;
-/// Most pixels to a side, as a plan takes them.
-const MOST_SIDE: u32 = 20_000;
-/// Most memory to read it in, bytes: a hundred million pixels.
-const MOST_MEMORY: u64 = 400 << 20;
-/// Longest side of what is shown, pixels; a larger picture is shown coarser.
-const SHOWN_SIDE: u32 = 4096;
 
 /// A picture read from its file.
 #[derive(Clone)]
@@ -64,33 +60,15 @@ pub(crate) fn read(path: &Path) -> Result<Shown, Trouble> {
     if bytes.len() as u64 > GREATEST_FILE {
         return Err(Trouble::new(format!("{name} has more than {GREATEST_FILE} bytes"), "save it smaller"));
     }
-    let unreadable = |error: image::ImageError| {
+    let decoded = decode(&bytes).map_err(|error| {
         Trouble::new(
             format!("{name} cannot be read as a picture: {error}"),
             format!("save it as PNG or JPEG, no larger than {MOST_SIDE} pixels to a side"),
         )
-    };
-    let mut limits = Limits::default();
-    limits.max_image_width = Some(MOST_SIDE);
-    limits.max_image_height = Some(MOST_SIDE);
-    limits.max_alloc = Some(MOST_MEMORY);
-    let mut reader = ImageReader::new(Cursor::new(&bytes))
-        .with_guessed_format()
-        .map_err(|error| Trouble::of_file(path, &error))?;
-    reader.limits(limits);
-    let mut decoder = reader.into_decoder().map_err(unreadable)?;
-    // A camera notes how it was held; the picture is shown as it was seen.
-    let held = decoder.orientation().map_err(unreadable)?;
-    let mut picture = image::DynamicImage::from_decoder(decoder).map_err(unreadable)?;
-    picture.apply_orientation(held);
-    let pixels = (picture.width(), picture.height());
-    if pixels.0.max(pixels.1) > SHOWN_SIDE {
-        picture = picture.thumbnail(SHOWN_SIDE, SHOWN_SIDE);
-    }
-    let shown = picture.to_rgba8();
-    let size = [shown.width() as usize, shown.height() as usize];
-    let image = ColorImage::from_rgba_unmultiplied(size, shown.as_raw());
-    Ok(Shown { pixels, mark: sheets::mark(&bytes), image })
+    })?;
+    let size = [decoded.shown.width() as usize, decoded.shown.height() as usize];
+    let image = ColorImage::from_rgba_unmultiplied(size, decoded.shown.as_raw());
+    Ok(Shown { pixels: decoded.pixels, mark: sheets::mark(&bytes), image })
 }
 
 /// Where a backdrop's picture is: beside the plan's file unless its path is whole.

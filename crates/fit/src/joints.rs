@@ -50,7 +50,7 @@ pub struct JointLaid {
 }
 
 /// Every joint of the plan, in its order. One that meets no floor has no stretches.
-pub(crate) fn joints(plan: &Plan, site: &Site, floor: &Floor) -> Vec<JointLaid> {
+pub fn joints(plan: &Plan, site: &Site, floor: &Floor) -> Vec<JointLaid> {
     if plan.joints.is_empty() {
         return Vec::new();
     }

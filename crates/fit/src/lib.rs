@@ -37,7 +37,7 @@ mod words;
 pub use cover::{Cover, CoveredBy};
 pub use doorways::{DoorwayFit, Stop};
 pub use fitting::fit;
-pub use joints::{JointLaid, JointStretch};
+pub use joints::{JointLaid, JointStretch, joints};
 pub use levels::{ApplianceRoom, ArrisCut, Covered, Finish, LeafRoom, SideFloor, Step};
 pub use marks::{JointMark, joint_marks};
 pub use moisture::{Moisture, equilibrium};

@@ -38,6 +38,22 @@ pub struct Trouble {
     pub mend: String,
 }
 
+const GONE: (Kind, &str, &str) =
+    (Kind::Gone, "the drive cannot be reached", "connect it again, or choose another folder");
+
+/// What a drive that was unplugged, or whose machine is off, says; std has no name for these. The numbers are those of
+/// errno(3): EIO, ENXIO, ENODEV; on Linux EHOSTDOWN and EREMOTEIO.
+#[cfg(unix)]
+fn is_gone(error: &std::io::Error) -> bool {
+    let by_system: &[i32] = if cfg!(target_os = "linux") { &[112, 121] } else { &[] };
+    error.raw_os_error().is_some_and(|code| [5, 6, 19].contains(&code) || by_system.contains(&code))
+}
+
+#[cfg(not(unix))]
+fn is_gone(_: &std::io::Error) -> bool {
+    false
+}
+
 impl Trouble {
     pub(crate) fn new(path: &Path, kind: Kind, what: impl Into<String>, mend: impl Into<String>) -> Self {
         Self { path: path.to_owned(), kind, what: what.into(), mend: mend.into() }
@@ -67,9 +83,8 @@ impl Trouble {
             | ErrorKind::HostUnreachable
             | ErrorKind::StaleNetworkFileHandle
             | ErrorKind::NotConnected
-            | ErrorKind::TimedOut => {
-                (Kind::Gone, "the drive cannot be reached", "connect it again, or choose another folder")
-            }
+            | ErrorKind::TimedOut => GONE,
+            _ if is_gone(error) => GONE,
             _ => {
                 return Self::new(
                     path,
@@ -80,5 +95,29 @@ impl Trouble {
             }
         };
         Self::new(path, kind, what, mend)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Each number as errno(3) and Linux's headers have it: what the system says of a drive in trouble.
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn what_the_system_says_is_told_in_words() {
+        let told =
+            |code: i32| Trouble::of(Path::new("house.ron"), &std::io::Error::from_raw_os_error(code)).kind;
+        let (eio, enxio, enodev, enotconn, etimedout, ehostdown, estale, eremoteio) =
+            (5, 6, 19, 107, 110, 112, 116, 121);
+        for code in [eio, enxio, enodev, enotconn, etimedout, ehostdown, estale, eremoteio] {
+            assert_eq!(told(code), Kind::Gone, "{code}");
+        }
+        let (eacces, enospc, erofs, enametoolong, edquot, ebusy) = (13, 28, 30, 36, 122, 16);
+        assert_eq!(told(eacces), Kind::Forbidden);
+        assert_eq!((told(enospc), told(edquot)), (Kind::Full, Kind::Full));
+        assert_eq!(told(erofs), Kind::Forbidden);
+        assert_eq!(told(enametoolong), Kind::Name);
+        assert_eq!(told(ebusy), Kind::Other);
     }
 }

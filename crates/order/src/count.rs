@@ -44,7 +44,7 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         price: stock.pack_price.map(|price| price * f64::from(packs)),
         yields,
         leftovers: leftovers(stock, floor, plan.rules.least_end),
-        filler: filler(plan, site),
+        filler: filler(plan, &fit::joints(plan, site, floor)),
     }
 }
 

@@ -1,7 +1,7 @@
 //! What fills the movement joints: length and volume by section.
 
+use fit::JointLaid;
 use plan::Plan;
-use site::{Edge, EdgeKind, Site, Source};
 
 /// Joints of one section.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,27 +23,17 @@ impl FillerLine {
     }
 }
 
-/// The filler of a plan's joints as they lie, narrowest section first.
-pub(crate) fn filler(plan: &Plan, site: &Site) -> Vec<FillerLine> {
-    let mut lengths = vec![0.0; plan.joints.len()];
-    let all = site.regions.iter().flat_map(|region| region.edges());
-    for edge in all.filter(|edge| edge.kind == EdgeKind::MovementJoint) {
-        if let Source::Joint(joint) = edge.source
-            && let Some(length) = lengths.get_mut(joint)
-            && is_side(plan, site, joint, edge)
-        {
-            // Each stretch has two sides.
-            *length += edge.length() / 2.0;
-        }
-    }
+/// The filler of a plan's joints as they lie, narrowest section first. A joint is filled as far as there is floor on
+/// either of its sides.
+pub(crate) fn filler(plan: &Plan, joints: &[JointLaid]) -> Vec<FillerLine> {
     let mut lines: Vec<FillerLine> = Vec::new();
-    for (joint, length) in plan.joints.iter().zip(lengths).filter(|(_, length)| *length > 0.0) {
+    for joint in joints.iter().filter(|joint| joint.length > 0.0) {
         match lines.iter_mut().find(|line| line.width == joint.width) {
-            Some(line) => line.length += length / 1000.0,
+            Some(line) => line.length += joint.length / 1000.0,
             None => lines.push(FillerLine {
                 width: joint.width,
                 depth: plan.stock.thickness,
-                length: length / 1000.0,
+                length: joint.length / 1000.0,
                 litres: 0.0,
             }),
         }
@@ -54,15 +44,6 @@ pub(crate) fn filler(plan: &Plan, site: &Site) -> Vec<FillerLine> {
     }
     lines.sort_by(|a, b| a.width.total_cmp(&b.width));
     lines
-}
-
-/// Whether an edge is a side of its joint, and not an end of it in the floor.
-fn is_side(plan: &Plan, site: &Site, joint: usize, edge: &Edge) -> bool {
-    let drawn = &plan.joints[joint];
-    let [from, to] = [drawn.from, drawn.to].map(|p| site.frame.row_from_plan(p));
-    let (du, dv) = (edge.b.u - edge.a.u, edge.b.v - edge.a.v);
-    let along = (du * (to.u - from.u) + dv * (to.v - from.v)).abs();
-    along > 0.9 * edge.length() * drawn.length()
 }
 
 #[cfg(test)]
@@ -78,7 +59,9 @@ mod tests {
         let joint = |a: (f64, f64), b: (f64, f64)| MovementJoint::new(a.into(), b.into());
         plan.joints.push(joint((0.0, 2000.0), (6000.0, 2000.0)));
         plan.joints.push(MovementJoint { width: 12.0, ..joint((3000.0, 500.0), (3000.0, 1500.0)) });
-        let lines = filler(&plan, &site::survey(&plan));
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let lines = filler(&plan, &fit::joints(&plan, &site, &floor));
         // 5.98 m between the gaps of 10: 10 · 15 · 5.98 = 897 mL. The other ends in the floor: 1 m, 12 · 15 = 180 mL.
         assert_eq!(lines.len(), 2);
         assert!((lines[0].length - 5.98).abs() < 1e-6 && (lines[0].litres - 0.897).abs() < 1e-6, "{lines:?}");

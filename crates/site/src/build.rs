@@ -1,10 +1,12 @@
 //! Builds the site: boolean operations, insets, and the name of every edge.
 
+use crate::chips::without_chips;
 use crate::face::{Face, Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
 use crate::index::{Ends, Line, Lines};
 use crate::joint::part;
 use crate::mitre::mitred;
 use crate::region::lies_along_rows;
+use crate::whole::Whole;
 use crate::{Edge, EdgeKind, Region, Ring, Source, Uv};
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Contains, Coord, LineString, MultiPolygon, Polygon};
@@ -17,8 +19,6 @@ const NO_FLOOR: f64 = 1.0;
 /// How far a computed boundary may lie from the line it comes from, mm. The boolean operations work
 /// on a grid of about a millionth of the house; a mismatch above this would name the wrong wall.
 pub(crate) const MATCH: f64 = 0.05;
-/// Edges of the bare floor no longer than this are rounding and overlaps, mm.
-const CHIP: f64 = 0.2;
 /// Whether a kick's side is open is looked at this far before it, mm: past rounding, short of any gap that counts.
 const BEFORE: f64 = 0.1;
 /// Two directions whose sine is less than this are one.
@@ -114,12 +114,24 @@ pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
         true => bare,
         false => added.difference_with_fill_rule(&polygons(&cut), FillRule::NonZero),
     };
-    let floor = match patch.joints.is_empty() {
-        true => floor,
-        false => part(&floor, &patch.joints, &mut faces),
-    };
+    if patch.joints.is_empty() {
+        let faces = FiledFaces::new(faces);
+        let regions = floor.iter().flat_map(|part| inset_rings(&named_rings(part, &faces, gaps))).collect();
+        return Built { regions, bare_area };
+    }
+    let wholes = Whole::of(&floor, &FiledFaces::new(faces.clone()), gaps);
+    let parts = part(&floor, &patch.joints, &mut faces);
     let faces = FiledFaces::new(faces);
-    let regions = floor.iter().flat_map(|part| inset(part, &faces, gaps)).collect();
+    let regions = parts.iter().flat_map(|part| {
+        let named = named_rings(part, &faces, gaps);
+        match Whole::around(&wholes, part) {
+            None => inset_rings(&named),
+            Some(whole) => mitred(&named)
+                .filter(|region| whole.is_kept_off_by(region))
+                .map_or_else(|| clipped(&named, &whole.rings), |region| vec![region]),
+        }
+    });
+    let regions = regions.collect();
     Built { regions, bare_area }
 }
 
@@ -151,7 +163,7 @@ pub(crate) fn by_first_corner(a: &Region, b: &Region) -> std::cmp::Ordering {
 }
 
 /// The faces of a patch and where they lie.
-struct FiledFaces {
+pub(crate) struct FiledFaces {
     faces: Vec<Face>,
     lines: Lines,
     ends: Ends,
@@ -165,31 +177,29 @@ impl FiledFaces {
     }
 }
 
-/// Moves every edge of a part of the floor in by its own gap. Each part alone, so that no gap reaches through
-/// a thin wall; and the holes are cut out anew, since one that touches the outline may be given the wrong way round.
-fn inset(part: &Polygon, faces: &FiledFaces, gaps: Gaps) -> Vec<Region> {
+/// The named edges of a part of the floor, its outline first. Each part alone, so that no gap reaches through a thin
+/// wall; and the holes are cut out anew, since one that touches the outline may be given the wrong way round.
+pub(crate) fn named_rings(part: &Polygon, faces: &FiledFaces, gaps: Gaps) -> Vec<Vec<NamedEdge>> {
     let outer = anticlockwise(ring_points(part.exterior()));
     let holes = part.interiors().iter().map(|hole| {
         let mut hole = anticlockwise(ring_points(hole));
         hole.reverse();
         hole
     });
-    let named: Vec<Vec<NamedEdge>> =
-        std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, gaps)).collect();
-    inset_rings(&named)
+    std::iter::once(outer).chain(holes).map(|ring| name_edges(&ring, faces, gaps)).collect()
 }
 
 /// Moves every edge of an outline and its holes in by its own inset.
 fn inset_rings(named: &[Vec<NamedEdge>]) -> Vec<Region> {
-    mitred(named).map_or_else(|| clipped(named), |region| vec![region])
+    mitred(named).map_or_else(|| clipped(named, &[]), |region| vec![region])
 }
 
-/// The same for any rings, the outline first.
-pub(crate) fn clipped(named: &[Vec<NamedEdge>]) -> Vec<Region> {
+/// The same for any rings, the outline first, and off further rings, beside which they lie.
+pub(crate) fn clipped(named: &[Vec<NamedEdge>], further: &[Vec<NamedEdge>]) -> Vec<Region> {
     let shape = |edges: &Vec<NamedEdge>| anticlockwise(edges.iter().map(|edge| edge.a).collect());
     let mut cut: Vec<Shape> = named[1..].iter().map(shape).collect();
-    named.iter().for_each(|edges| inset_bands(edges, &mut cut));
-    let offsets = Offsets::new(named.iter().flatten().copied().collect());
+    named.iter().chain(further).for_each(|edges| inset_bands(edges, &mut cut));
+    let offsets = Offsets::new(named.iter().chain(further).flatten().copied().collect());
     polygons(&[shape(&named[0])])
         .difference_with_fill_rule(&polygons(&cut), FillRule::NonZero)
         .iter()
@@ -297,40 +307,6 @@ fn name_edges(points: &[Uv], faces: &FiledFaces, gaps: Gaps) -> Vec<NamedEdge> {
         }
     }
     without_chips(edges)
-}
-
-/// Takes out edges that no tape can show, such as a throat leaves where it reaches into its rooms: with a gap
-/// of its own each would cut a notch or a wedge as deep as that gap. The longer neighbour stays where it is.
-fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
-    let count = edges.len();
-    let is_short = |i: usize| distance(edges[i % count].a, edges[i % count].b) <= CHIP;
-    let is_chip = |i: usize| {
-        let before = (1..count).map(|back| i + count - back).find(|j| !is_short(*j));
-        let after = (1..count).map(|on| i + on).find(|j| !is_short(*j));
-        // Where the boundary turns back, the chip is the end of a thin thing or of a thin part of the floor.
-        is_short(i)
-            && before.zip(after).is_some_and(|(before, after)| {
-                let [(d, _), (e, _)] = [before, after].map(|j| axes(edges[j % count].a, edges[j % count].b));
-                d.u * e.u + d.v * e.v >= -0.5
-            })
-    };
-    let mut kept: Vec<NamedEdge> = (0..count).filter(|i| !is_chip(*i)).map(|i| edges[i]).collect();
-    if kept.len() == count || kept.len() < 3 {
-        return edges;
-    }
-    for i in 0..kept.len() {
-        let next = (i + 1) % kept.len();
-        let (p, q) = (kept[i], kept[next]);
-        if p.b != q.a {
-            let end = if distance(p.a, p.b) > distance(q.a, q.b) { p.b } else { q.a };
-            let corner = meet(p.a, axes(p.a, p.b).0, q.b, axes(q.a, q.b).0)
-                .filter(|m| distance(*m, p.b).max(distance(*m, q.a)) <= 2.0 * CHIP);
-            (kept[i].b, kept[next].a) = (corner.unwrap_or(end), corner.unwrap_or(end));
-        }
-    }
-    // An edge that two corners met over has no direction left.
-    kept.retain(|edge| edge.a != edge.b);
-    kept
 }
 
 /// The gap of a face where the boundary runs from `a` to `b`.
@@ -506,6 +482,16 @@ fn ring(line: &LineString, offsets: &Offsets, outer: bool) -> Option<Ring> {
     // no line; then its corners do not lie on the nearest one, and stay.
     let on_line = |i: usize, point: Uv| line(i).off_and_past(point).0 <= MATCH;
     let lies = |i: usize| on_line(i, points[i]) && on_line(i, points[(i + 1) % count]);
+    // A step from one gap to another is the end of the wider, whatever runs its way nearby.
+    let inset = |i: usize| offsets.edges[lines[i]].inset;
+    let names = |i: usize| {
+        let beside = [(i + count - 1) % count, (i + 1) % count];
+        let wider = beside
+            .into_iter()
+            .filter(|j| !lies(i) && lies(*j))
+            .max_by(|a, b| inset(*a).total_cmp(&inset(*b)));
+        lines[wider.unwrap_or(i)]
+    };
     let keep: Vec<usize> = (0..count)
         .filter(|i| {
             let before = (i + count - 1) % count;
@@ -532,8 +518,7 @@ fn ring(line: &LineString, offsets: &Offsets, outer: bool) -> Option<Ring> {
         .map(|k| {
             let i = keep[(first + k) % keep.len()];
             let j = keep[(first + k + 1) % keep.len()];
-            let edge = offsets.edges[lines[i]];
-            edge.at(corner(i), corner(j))
+            offsets.edges[names(i)].at(corner(i), corner(j))
         })
         .collect();
     // Put back on its lines, a chip may have no length left.

@@ -228,14 +228,16 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
     };
     let (low, high) = (left - under, right + under);
     let jamb_gap = door.under_lining.and_then(|under| fixed(-under));
+    // Where a trim stands out into the room, boards beside it meet its ends, and no jamb.
+    let (side, side_gap) = if end < near_low { (kind, own_gap) } else { (EdgeKind::Jamb, jamb_gap) };
     for s in [low, high] {
-        face(at(s, near_low - OVERLAP), at(s, end), EdgeKind::Jamb, jamb_gap);
+        face(at(s, near_low - OVERLAP), at(s, end), side, side_gap);
     }
     if !far_is_boarded {
         face(at(low, end), at(high, end), kind, own_gap);
         // A trim wider than its place in the wall, or a bowed wall, has the boards stop inside the room.
         if end < near_high {
-            out.cut.push(quad(end, near_high + OVERLAP, under + OVERLAP));
+            out.cut.push(quad(end, near_high + OVERLAP, under));
         }
     } else if !runs_through {
         let half = half.max(HAIRLINE);

@@ -4,6 +4,7 @@
 //! This crate knows the plan and the direction of the rows, and of boards only how wide a border of them is.
 
 mod build;
+mod chips;
 mod eased;
 mod face;
 mod frame;
@@ -18,6 +19,7 @@ mod span;
 mod survey;
 #[cfg(test)]
 mod tests;
+mod whole;
 
 pub use build::{gap_range, inset_by};
 pub use eased::{Ease, NEARLY_ALONG, eased};

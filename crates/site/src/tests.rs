@@ -291,8 +291,22 @@ fn a_trim_wider_than_its_place_in_the_wall_stops_boards_in_the_room() {
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
     plan.doorways.push(door("A", 1, 1000.0, Beyond::Trim(70.0)));
     let site = survey(&plan);
-    let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::Trim).copied().unwrap();
+    let trim = || site.regions[0].edges().filter(|e| e.kind == EdgeKind::Trim);
+    let stop = trim().find(|e| !e.is_along_rows()).copied().unwrap();
     near(stop.a.u, 4000.0 - 15.0 - 5.0);
+    near(stop.length(), 800.0 + 2.0 * 10.0);
+    // Beside its ends boards keep their gap from the trim; no jamb stands in the room.
+    let ends: Vec<_> = trim().filter(|e| e.is_along_rows()).map(|e| (e.a.v, e.gap)).collect();
+    assert_eq!(ends.len(), 2);
+    ends.iter().for_each(|(v, gap)| near((v - 1400.0).abs(), 400.0 + gap));
+    assert!(site.regions[0].edges().all(|e| e.kind != EdgeKind::Jamb));
+    // Where the wall keeps more than the trim stands out, what steps between the two is the end of the wall's gap.
+    plan.rooms[0].walls[1].gap = Some(plan::GapRange { least: 30.0, greatest: 30.0 });
+    let site = survey(&plan);
+    let step = site.regions[0].edges().filter(|e| e.length() < 20.0).copied().collect::<Vec<_>>();
+    assert!(step.iter().all(|e| (e.kind, e.gap) == (EdgeKind::Wall, 30.0)), "{step:?}");
+    near(step.iter().map(|e| e.length()).sum(), 2.0 * (30.0 - 15.0 - 5.0));
+    plan.rooms[0].walls[1].gap = None;
     // A wall that stands 40 mm back does not take the boards past the line under the leaf either.
     plan.doorways[0].beyond = Beyond::UnderLeaf;
     plan.rooms[0].walls[1].bow = vec![plan::Bow { along: 1400.0, back: 40.0 }];

@@ -1,7 +1,7 @@
 //! Fixtures: sound outlines that lie in a room.
 
 use super::{Checker, Place, Problem};
-use crate::{FixtureKind, Places, Plan, shape};
+use crate::{FixtureKind, Places, Plan, Point, shape};
 
 /// A smaller fixture is a slip of the hand, mm².
 const LEAST_AREA: f64 = 1.0;
@@ -56,6 +56,9 @@ fn check_one(checker: &mut Checker<'_>, i: usize, places: &Places<'_>) {
     if fixture.outline.len() < 3 {
         let said = format!("its outline has {} corners", fixture.outline.len());
         checker.add(place(), said, "give it at least three");
+    } else if let Some(side) = twice(&fixture.outline) {
+        let said = format!("side {} of its outline has no length", side + 1);
+        checker.add(place(), said, "remove one of its two corners");
     } else if let Some(&(a, b)) = shape::self_contacts(&fixture.outline, 1, &checker.steps).first() {
         checker.add(
             place(),
@@ -71,6 +74,11 @@ fn check_one(checker: &mut Checker<'_>, i: usize, places: &Places<'_>) {
     {
         checker.add(place(), "it lies in no room", "move it into the room where it stands, or remove it");
     }
+}
+
+/// The first side whose corners lie on one another.
+fn twice(outline: &[Point]) -> Option<usize> {
+    (0..outline.len()).find(|i| outline[*i] == outline[(i + 1) % outline.len()])
 }
 
 #[cfg(test)]

@@ -8,8 +8,8 @@ use crate::result::MaterialLine;
 use geo::Area;
 
 const MM2: f64 = 1e6;
-/// Filler is as long as a joint's two sides on average; where one of them ends against a jamb the middle goes on, m.
-const SIDES: f64 = 0.05;
+/// Lengths of filler agree to this, m: sums of coordinates that are written in full.
+const FILLED: f64 = 1e-9;
 /// Powder to a litre of leveller where the plan does not say, kg: docs/rules.md, Materials.
 const POWDER: f64 = 1.6;
 
@@ -31,13 +31,13 @@ fn filler(scene: &Scene, report: &mut Report) {
     let Some(movement) = &scene.house.movement else { return };
     for joint in &movement.joints {
         let long: f64 = joint.stretches.iter().map(|[a, b]| libm::hypot(b[0] - a[0], b[1] - a[1])).sum();
-        report.same(Promise::Amounts, &joint.name, "length of the joint", joint.length, long, 0.1);
+        report.same(Promise::Amounts, &joint.name, "length of the joint", joint.length, long, 1e-6);
     }
     for line in &scene.house.use_of_stock.filler {
         let of = movement.joints.iter().filter(|joint| joint.width == line.width);
         let long = of.map(|joint| joint.length).sum::<f64>() / 1000.0;
         let place = format!("filler of {} mm", line.width);
-        report.same(Promise::Amounts, &place, "length, m", line.length, long, 0.02 * long + SIDES);
+        report.same(Promise::Amounts, &place, "length, m", line.length, long, FILLED);
         report.same(Promise::Amounts, &place, "depth", line.depth, scene.plan.stock.thickness, 1e-9);
         let litres = line.width * line.depth * line.length / 1000.0;
         report.same(Promise::Amounts, &place, "litres", line.litres, litres, 1e-6);

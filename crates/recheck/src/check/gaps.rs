@@ -6,10 +6,13 @@ use crate::plan::{Fixture, FixtureKind, Range, WallFace};
 use crate::report::{Promise, Report};
 use geo::{Coord, Line};
 
-/// How far an edge may lie from where its gap puts it, mm: jogs of up to 0.2 in walls are healed, see docs/rules.md.
-const TRUE: f64 = 0.25;
-/// Edges shorter than this are corners between two gaps, and rips are not read there either, mm: docs/rules.md.
+/// How far an edge may lie from where its gap puts it, mm: a throat is drawn 0.05 into its rooms so that no film is left
+/// between them, and what is thinner than 0.01 is healed (docs/rules.md).
+const TRUE: f64 = 0.06;
+/// An edge shorter than this may have been turned by a jog that was healed, of up to 0.2 mm (docs/rules.md); and at so
+/// short a one boards may meet it as sides or as ends, mm.
 const SHORT: f64 = 20.0;
+const HEALED: f64 = 0.21;
 /// A corner cut off square is no longer than so many gaps.
 const CUT_OFF: f64 = 4.0;
 /// An edge lies along its face within this sine, or it belongs to a corner.
@@ -41,9 +44,6 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                     let what = format!("gap {}, given {} to {}", edge.gap, given.least, given.greatest);
                     (place(), what)
                 });
-                if length < SHORT {
-                    continue;
-                }
                 // A gap that uses its play may turn the edge by as much.
                 let play = given.greatest - given.least;
                 let Some(found) = distance(&thing.lines(scene), &line, play) else {
@@ -53,8 +53,11 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                     });
                     continue;
                 };
-                report.hold(Promise::Gaps, (found - edge.gap.abs()).abs() <= TRUE, || {
-                    (place(), format!("gap {} stated, {found} found at {:?}", edge.gap, line.start))
+                let within = if length < SHORT { HEALED } else { TRUE };
+                report.hold(Promise::Gaps, (found - edge.gap.abs()).abs() <= within, || {
+                    let what =
+                        format!("gap {} stated, {found} found, {length} mm from {:?}", edge.gap, line.start);
+                    (place(), what)
                 });
             }
         }
@@ -82,8 +85,8 @@ fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<f64> {
     let off = |face: &Line| {
         let long = libm::hypot(face.dx(), face.dy());
         let sine = (face.dx() * edge.dy() - face.dy() * edge.dx()) / (long * length);
-        // Of an edge no longer than a few mm the direction is less sure.
-        let is_along = sine.abs() <= ALONG + (0.25 + play) / length;
+        // Of an edge no longer than a few mm the direction is less sure; one across the face is its gap's end.
+        let is_along = sine.abs() <= (ALONG + (HEALED + play) / length).min(std::f64::consts::FRAC_1_SQRT_2);
         let d = middle - face.start;
         let across = (face.dx() * d.y - face.dy() * d.x).abs() / long;
         let past = {

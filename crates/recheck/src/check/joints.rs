@@ -6,11 +6,11 @@ use crate::report::{Promise, Report};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Ends meet within this, mm.
-const MEET: f64 = 0.02;
+const MEET: f64 = 0.001;
 /// A joint reaches a row line within this, mm.
-const REACH: f64 = 0.1;
+const REACH: f64 = 0.001;
 /// Nearer to a limit than this, either side is right, mm.
-const EDGE: f64 = 0.01;
+const EDGE: f64 = 0.001;
 /// Steps over this are no stairs, mm.
 const STAIR_STEP: f64 = 900.0;
 

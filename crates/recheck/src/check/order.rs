@@ -5,7 +5,7 @@ use crate::report::{Promise, Report};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Sides lie against one another within this, mm.
-const MEET: f64 = 0.05;
+const MEET: f64 = 0.001;
 /// They share more than this, or touch at a corner only, mm.
 const SHARED: f64 = 1.0;
 /// How fine the boards' places along the rows are filed, mm.

@@ -4,10 +4,10 @@ use super::{Scene, extent};
 use crate::report::{Promise, Report};
 use geo::{Coord, Line, LineString, Polygon};
 
-/// Rips agree to this, mm.
-const TRUE: f64 = 0.06;
-/// A board's side lies on an edge within this, mm.
-const ON: f64 = 0.02;
+/// Rips agree to this, mm: what a corner of a board may be healed by at both of its sides.
+const TRUE: f64 = 0.03;
+/// A board's side lies on an edge within this, mm: corners nearer than 0.01 are one, and lie on a cut within half of that.
+const ON: f64 = 0.015;
 /// What stands against the wood for no longer than this is a jog between two gaps, mm (docs/rules.md).
 const JOG: f64 = 20.0;
 /// Widths are read this far inside a corner, mm.

@@ -7,10 +7,10 @@ use std::collections::BTreeMap;
 
 /// Lengths on a stock board agree to this, mm.
 const TRUE: f64 = 1e-3;
-/// Nothing this thin is sawn off an end, mm.
+/// A board no more than this longer than a piece is that piece as it is sold, mm (docs/rules.md).
 const HAIR: f64 = 0.1;
 /// Widths across a board agree to this, mm.
-const WIDE: f64 = 0.1;
+const WIDE: f64 = 0.001;
 
 pub(super) fn check(scene: &Scene, report: &mut Report) {
     let house = scene.house;
