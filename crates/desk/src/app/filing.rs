@@ -176,7 +176,7 @@ impl Desk {
 
     pub(super) fn write_sheets(&mut self, ctx: &Context, folder: PathBuf) {
         let Some(house) = self.compute.house().filter(|_| self.compute.is_current()).cloned() else {
-            self.said = Some("Sheets are written from a floor without open problems; mend them first".into());
+            self.said = Some(self.not_yet());
             return;
         };
         let stem = files::stem(self.document.path(), &house.plan.name);
@@ -188,7 +188,7 @@ impl Desk {
     /// Opens the pages, small and large.
     pub(super) fn look_at_sheets(&mut self, ctx: &Context) {
         let Some(house) = self.compute.house().filter(|_| self.compute.is_current()).cloned() else {
-            self.said = Some("There are no sheets yet: mend the open problems first".into());
+            self.said = Some(self.not_yet());
             return;
         };
         let options = self.job.print.options.set.clone();
