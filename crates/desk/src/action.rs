@@ -27,6 +27,10 @@ pub(crate) enum Action {
     Drop,
     /// Select something.
     Select(Selected),
+    /// Add something to what is selected, or take it away.
+    SelectMore(Selected),
+    /// Select these together.
+    SelectTogether(Vec<Selected>),
     /// Bring a stretch of the plan into view.
     LookAt(Span),
     /// Bring a point of the plan into view if it is not.

@@ -4,6 +4,7 @@ mod commands;
 mod filing;
 mod keys;
 mod reading;
+mod several;
 mod show;
 
 use crate::action::{Action, Actions};
@@ -27,7 +28,7 @@ use crate::picture::Picture;
 use crate::preview::Preview;
 use crate::prompt::{Prompt, Then};
 use crate::search::{Found, Search};
-use crate::select::Selected;
+use crate::select::{Selected, Together};
 use crate::settings::{Settings, Table};
 use crate::spent::{Clock, Meter, Spent};
 use crate::strip::Strip;
@@ -38,6 +39,8 @@ use egui::{Context, Theme, Ui};
 use pipeline::House;
 use plan::{Plan, Point, StartLine};
 use std::path::PathBuf;
+
+pub(crate) use several::everything;
 
 /// How a desk starts.
 #[derive(Debug, Default)]
@@ -67,6 +70,7 @@ pub struct Desk {
     canvas: Canvas,
     tool: Tool,
     selected: Selected,
+    together: Together,
     strip: Strip,
     job: Job,
     laying: Laying,
@@ -116,6 +120,7 @@ impl Desk {
             canvas: Canvas::new(setup.synchronous),
             tool: Tool::default(),
             selected: Selected::Nothing,
+            together: Together::default(),
             strip: Strip::default(),
             job: Job::default(),
             laying: Laying::default(),
@@ -266,6 +271,14 @@ impl Desk {
                     self.selected = selected;
                     self.said = None;
                 }
+                Action::SelectMore(thing) => {
+                    self.selected = self.together.toggle(self.selected, thing);
+                    self.said = None;
+                }
+                Action::SelectTogether(all) => {
+                    self.select_together(all);
+                    self.said = None;
+                }
                 Action::LookAt(span) => self.canvas.wanted = Some(Wanted::Span(span)),
                 Action::Show(at) => {
                     let view = &self.canvas.view;
@@ -289,6 +302,7 @@ impl Desk {
         let changed = !only_live || self.document.revision() != before;
         if changed {
             self.selected = self.selected.within(self.document.plan());
+            self.together.keep_within(self.document.plan());
             self.refresh(ctx);
         }
         changed
@@ -297,7 +311,7 @@ impl Desk {
     fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan) -> Result<(), plan::Problem>) {
         self.said = match self.document.edit(name, change) {
             Ok(()) => None,
-            Err(problem) => Some(format!("{}: {}; {}", problem.place_name, problem.what, problem.mend)),
+            Err(problem) => Some(several::in_words(&problem)),
         };
     }
 

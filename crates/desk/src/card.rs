@@ -3,7 +3,7 @@
 mod place;
 
 use crate::action::{Action, Actions};
-use crate::canvas::{Canvas, extent_of};
+use crate::canvas::{Canvas, Span, extent_of};
 use crate::command::Command;
 use crate::geometry::is_inside;
 use crate::job::{
@@ -34,7 +34,8 @@ struct Put {
 /// Shows the card of the selection, if it has one and is in view.
 pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &mut Actions) {
     let view = &canvas.view;
-    let Some(extent) = extent_of(facts.selected, facts.plan, facts.house) else { return };
+    let extents = facts.selection().filter_map(|thing| extent_of(thing, facts.plan, facts.house));
+    let Some(extent) = Span::of(extents.flat_map(|span| [span.min, span.max])) else { return };
     let palette = Palette::current(ctx);
     let on_screen = Rect::from_two_pos(view.screen_from_plan(extent.min), view.screen_from_plan(extent.max));
     if !view.rect.intersects(on_screen.expand(1.0)) {
@@ -129,13 +130,22 @@ fn remove(ui: &mut Ui, actions: &mut Actions) {
 
 fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
+    if facts.has_several() {
+        let places: Vec<plan::Place> = facts.selection().filter_map(Selected::thing).collect();
+        title(ui, &names::things(plan, &places));
+        crate::job::several(ui, facts, actions);
+        return;
+    }
     match facts.selected {
         Selected::Nothing => {}
         Selected::Room(room) => {
             title(ui, plan.rooms.get(room).map_or("", |room| &room.name));
             room_props(ui, plan, room, actions);
             say(ui, "Click a wall, a corner or a length to change it; all are listed under Measure.");
-            remove(ui, actions);
+            ui.horizontal(|ui| {
+                remove(ui, actions);
+                pin(ui, facts, actions);
+            });
         }
         Selected::Wall(room, wall) => {
             title(ui, &names::wall(plan, room, wall));
@@ -152,15 +162,28 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             if let Some(house) = facts.house.filter(|_| facts.is_current) {
                 doorway_facts(ui, house, doorway);
             }
-            remove(ui, actions);
+            ui.horizontal(|ui| {
+                remove(ui, actions);
+                pin(ui, facts, actions);
+            });
         }
         Selected::Fixture(fixture) => {
             fixture_figures(ui, plan, fixture, actions);
-            remove(ui, actions);
+            ui.horizontal(|ui| {
+                remove(ui, actions);
+                pin(ui, facts, actions);
+            });
         }
         Selected::Joint(joint) => {
             title(ui, &plan.joints.get(joint).map(|j| j.called(joint)).unwrap_or_default());
             crate::job::joint_figures(ui, plan, facts.house, joint, actions);
+            ui.horizontal(|ui| {
+                remove(ui, actions);
+                pin(ui, facts, actions);
+            });
+        }
+        Selected::Dimension(index) => {
+            dimension_card(ui, plan, index, actions);
             remove(ui, actions);
         }
         Selected::Board(board) => {
@@ -178,6 +201,32 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
                 line_card(ui, plan, house, actions);
             }
         }
+    }
+}
+
+/// A dimension: its length, what it is between, how far its line stands aside.
+fn dimension_card(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let Some(dimension) = plan.dimensions.get(index) else { return };
+    let length = dimension.length(plan).map(|mm| names::length((mm * 10.0).round() / 10.0, plan.units));
+    title(ui, &length.unwrap_or_else(|| "Dimension".into()));
+    say(ui, format!("from {}", dimension.from.words()));
+    say(ui, format!("to {}", dimension.to.words()));
+    crate::job::with(ui, "Its line stands aside by", |ui| {
+        if let Some(beside) =
+            crate::field::length(ui, "how far its line stands aside", dimension.beside, plan.units)
+        {
+            actions.edit("move dimension", move |plan| plan.dimensions[index].beside = beside);
+        }
+    });
+    say(ui, "It follows what it is on, and stands on the set-out sheet.");
+}
+
+/// Pins down what is selected, or takes its pin out.
+fn pin(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let Some(place) = facts.selected.thing() else { return };
+    let word = if facts.plan.is_pinned(&place) { "unpin" } else { "pin down" };
+    if crate::job::act(ui, word).on_hover_text(Command::PinDown.tooltip(ui.ctx())).clicked() {
+        actions.run(Command::PinDown);
     }
 }
 

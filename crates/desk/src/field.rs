@@ -2,6 +2,7 @@
 
 use egui::{Align, Id, Key, Response, TextEdit, Ui};
 use plan::{Units, format_length, parse_length};
+use taping::Leg;
 
 /// Text of a field while it is being typed, kept between frames.
 #[derive(Clone, Default)]
@@ -195,6 +196,34 @@ pub(crate) fn entry(ui: &mut Ui, name: &str, mm: Option<f64>, units: Units) -> (
         }
     });
     let entered = response.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+    (given, entered)
+}
+
+/// A field of a table that is gone through with Enter: a wall as it is taped going round, with a minus before one that turns
+/// back; and whether Enter left it.
+pub(crate) fn leg(ui: &mut Ui, name: &str, leg: Option<Leg>, units: Units) -> (Option<Option<Leg>>, bool) {
+    let shown = leg.map(|leg| {
+        let sign = if leg.turns_back { "-" } else { "" };
+        format!("{sign}{}", format_length(leg.length, units))
+    });
+    // What cannot be read keeps the row from being left.
+    let unread = std::cell::Cell::new(false);
+    let (response, given) =
+        typed_field(ui, name, name, &shown.unwrap_or_default(), 84.0, Align::RIGHT, |text| {
+            let turns_back = text.starts_with('-');
+            unread.set(true);
+            let read = match text.trim_start_matches(['-', '+']).trim() {
+                "" => Ok(None),
+                text => match parse_length(text, units) {
+                    Ok(length) if length >= 1.0 => Ok(Some(Leg { length, turns_back })),
+                    Ok(_) => Err("type what the tape showed, 1 mm or more".to_owned()),
+                    Err(error) => Err(error.to_string()),
+                },
+            };
+            unread.set(read.is_err());
+            read
+        });
+    let entered = response.lost_focus() && !unread.get() && ui.input(|input| input.key_pressed(Key::Enter));
     (given, entered)
 }
 

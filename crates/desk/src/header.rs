@@ -151,6 +151,21 @@ fn house_menu(ui: &mut Ui, shown: &Shown<'_>, room: f32, actions: &mut Actions) 
                 }
             }
             ui.separator();
+            ui.menu_button("Show or hide", |ui| {
+                for command in [
+                    Command::ShowWalls,
+                    Command::ShowFixtures,
+                    Command::ShowBoards,
+                    Command::ShowSetOut,
+                    Command::ShowFlags,
+                    Command::ShowDimensions,
+                    Command::ShowNames,
+                    Command::ShowPicture,
+                    Command::ShowAll,
+                ] {
+                    menu_entry(ui, command, actions);
+                }
+            });
             for command in [
                 Command::Sample,
                 Command::OpenByPath,

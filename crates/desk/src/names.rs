@@ -1,6 +1,8 @@
 //! Things of the plan in words, and figures in the plan's units.
 
-use plan::{Corners, Covering, FixtureKind, Lock, Pattern, Plan, Sight, Units, WallFace, format_length};
+use plan::{
+    Corners, Covering, FixtureKind, Lock, Pattern, Place, Plan, Sight, Units, WallFace, format_length,
+};
 use setout::{Candidate, EdgeRef};
 
 /// A length with its unit where that is not plain from the figure itself.
@@ -26,6 +28,23 @@ pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
 pub(crate) fn wall(plan: &Plan, room: usize, wall: usize) -> String {
     let name = plan.rooms.get(room).map_or("room", |room| room.name.as_str());
     format!("{name}, wall {}", wall + 1)
+}
+
+/// Things by name where there is one, by number and kind where there are more: `2 rooms, 1 doorway`.
+pub(crate) fn things(plan: &Plan, places: &[Place]) -> String {
+    if let [one] = places {
+        return one.name(plan);
+    }
+    let of = |is: fn(&Place) -> bool| places.iter().filter(|place| is(place)).count();
+    let kinds = [
+        (of(|place| matches!(place, Place::Room(_))), "room", "rooms"),
+        (of(|place| matches!(place, Place::Doorway(_))), "doorway", "doorways"),
+        (of(|place| matches!(place, Place::Fixture(_))), "fixture", "fixtures"),
+        (of(|place| matches!(place, Place::Joint(_))), "movement joint", "movement joints"),
+        (of(|place| matches!(place, Place::Dimension(_))), "dimension", "dimensions"),
+    ];
+    let words = kinds.into_iter().filter(|kind| kind.0 > 0).map(|(n, one, many)| count(n, one, many));
+    words.collect::<Vec<_>>().join(", ")
 }
 
 /// The edges that hold a line's narrowest rip, in words, each thing once.

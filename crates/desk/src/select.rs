@@ -1,6 +1,6 @@
-//! What is selected on the floor.
+//! What is selected on the floor: one thing, and others together with it.
 
-use plan::Plan;
+use plan::{Place, Plan};
 
 /// One selected thing; indices into the plan's or the floor's lists.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -20,6 +20,8 @@ pub enum Selected {
     Fixture(usize),
     /// A movement joint.
     Joint(usize),
+    /// A dimension kept on the drawing.
+    Dimension(usize),
     /// A laid board.
     Board(usize),
     /// A flag.
@@ -39,6 +41,7 @@ impl Selected {
             Self::Doorway(doorway) => doorway < plan.doorways.len(),
             Self::Fixture(fixture) => fixture < plan.fixtures.len(),
             Self::Joint(joint) => joint < plan.joints.len(),
+            Self::Dimension(dimension) => dimension < plan.dimensions.len(),
         };
         if exists { self } else { Self::Nothing }
     }
@@ -49,5 +52,91 @@ impl Selected {
             Self::Room(room) | Self::Wall(room, _) | Self::Corner(room, _) => Some(room),
             _ => None,
         }
+    }
+
+    /// Its place in the plan, for what can be moved, copied and taken out together with others.
+    pub(crate) fn thing(self) -> Option<Place> {
+        Some(match self {
+            Self::Room(room) => Place::Room(room),
+            Self::Doorway(doorway) => Place::Doorway(doorway),
+            Self::Fixture(fixture) => Place::Fixture(fixture),
+            Self::Joint(joint) => Place::Joint(joint),
+            Self::Dimension(dimension) => Place::Dimension(dimension),
+            _ => return None,
+        })
+    }
+
+    /// The thing at a place of the plan.
+    pub(crate) fn at(place: &Place) -> Self {
+        match *place {
+            Place::Room(room) => Self::Room(room),
+            Place::Wall(room, wall) => Self::Wall(room, wall),
+            Place::Doorway(doorway) => Self::Doorway(doorway),
+            Place::Fixture(fixture) => Self::Fixture(fixture),
+            Place::Joint(joint) => Self::Joint(joint),
+            Place::Dimension(dimension) => Self::Dimension(dimension),
+            _ => Self::Nothing,
+        }
+    }
+}
+
+/// Things selected together with the one that is selected; they are forgotten when another is.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Together {
+    with: Selected,
+    others: Vec<Selected>,
+}
+
+impl Together {
+    /// The others, while the same thing is selected.
+    pub(crate) fn with(&self, selected: Selected) -> &[Selected] {
+        if selected == self.with { &self.others } else { &[] }
+    }
+
+    /// Adds a thing to what is selected, or takes it away; gives what is selected then.
+    pub(crate) fn toggle(&mut self, selected: Selected, thing: Selected) -> Selected {
+        let mut all: Vec<Selected> = self.with(selected).to_vec();
+        all.extend((selected.thing().is_some()).then_some(selected));
+        match all.iter().position(|other| *other == thing) {
+            Some(at) => drop(all.remove(at)),
+            None => all.push(thing),
+        }
+        self.set(all)
+    }
+
+    /// Selects these things, the last of them first; gives that one.
+    pub(crate) fn set(&mut self, mut all: Vec<Selected>) -> Selected {
+        self.with = all.pop().unwrap_or_default();
+        self.others = all;
+        self.with
+    }
+
+    /// Forgets what the plan no longer holds.
+    pub(crate) fn keep_within(&mut self, plan: &Plan) {
+        self.others.retain(|other| other.within(plan) == *other);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn things_are_added_and_taken_away() {
+        let (a, b, c) = (Selected::Fixture(0), Selected::Fixture(1), Selected::Room(0));
+        let mut together = Together::default();
+        let mut selected = together.toggle(a, b);
+        assert_eq!((selected, together.with(selected)), (b, [a].as_slice()));
+        selected = together.toggle(selected, c);
+        assert_eq!((selected, together.with(selected)), (c, [a, b].as_slice()));
+        selected = together.toggle(selected, c);
+        assert_eq!((selected, together.with(selected)), (b, [a].as_slice()));
+        assert!(together.with(a).is_empty(), "another thing is selected alone");
+        selected = together.toggle(Selected::Line, a);
+        assert_eq!(
+            (selected, together.with(selected)),
+            (a, [].as_slice()),
+            "a line does not go together with things"
+        );
     }
 }

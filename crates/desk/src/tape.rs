@@ -16,7 +16,17 @@ pub(crate) struct TapeTable {
     pub(crate) asked: Vec<(usize, usize)>,
     /// The last length was just typed: whatever is to be taped next is gone to.
     pub(crate) go_on: bool,
+    /// A new room from its lengths, while it is typed.
+    pub(crate) draft: Option<Draft>,
     found: Option<Found>,
+}
+
+/// Walls of a new room as they are taped, going round it.
+#[derive(Default)]
+pub(crate) struct Draft {
+    pub(crate) legs: Vec<taping::Leg>,
+    /// One goes round to the right.
+    pub(crate) clockwise: bool,
 }
 
 /// What came of a room's tape.

@@ -6,7 +6,7 @@ use crate::place::Taken;
 use crate::way::{FirstBoard, first_board};
 use crate::{
     Boards, Drawing, Item, Label, Options, Role, control, dimensions, doorways, fixtures, flags, grain,
-    joints, rips, rough_width, stages, walls, way,
+    joints, kept, rips, rough_width, stages, walls, way,
 };
 use findings::Subject;
 use kurbo::{BezPath, Point, Rect, Vec2};
@@ -105,11 +105,13 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
     }
     let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
     let flags = if options.flags { flags::place(house, options, &mut taken) } else { Vec::new() };
-    let sizes = if options.dimensions {
+    let mut sizes =
+        if options.kept { kept::draw(&mut drawing, &house.plan, options, &mut taken) } else { Vec::new() };
+    sizes.extend(if options.dimensions {
         dimensions::draw(&mut drawing, &house.plan, options, &mut taken)
     } else {
         Vec::new()
-    };
+    });
     if options.wall_numbers {
         own.extend(control::wall_numbers(house, options, &mut taken));
     }

@@ -17,6 +17,7 @@ mod geometry;
 mod grain;
 mod ink;
 mod joints;
+mod kept;
 mod place;
 mod plate;
 mod rips;

@@ -153,6 +153,8 @@ pub struct Options {
     pub flags: bool,
     /// Dimensions of walls.
     pub dimensions: bool,
+    /// Dimensions that are kept on the drawing.
+    pub kept: bool,
     /// The start line.
     pub start_line: bool,
     /// Pulls with the letters of their corners.
@@ -186,6 +188,7 @@ impl Options {
             rips: true,
             flags: true,
             dimensions: true,
+            kept: true,
             start_line: true,
             pulls: true,
             names: true,
@@ -220,6 +223,7 @@ impl Options {
     pub fn control(scale: f64, units: plan::Units) -> Self {
         Self {
             boards: Boards::Hidden,
+            kept: false,
             rips: false,
             pulls: false,
             doorways: false,
@@ -237,6 +241,7 @@ impl Options {
             rips: false,
             flags: false,
             dimensions: false,
+            kept: false,
             start_line: false,
             pulls: false,
             doorways: false,

@@ -6,6 +6,7 @@
 mod doorways;
 mod fixtures;
 mod laid;
+mod marks;
 mod materials;
 mod movement;
 mod numbers;
@@ -50,6 +51,8 @@ pub enum Place {
     Fixture(usize),
     /// A movement joint by index.
     Joint(usize),
+    /// A dimension by index.
+    Dimension(usize),
 }
 
 impl Place {
@@ -79,6 +82,7 @@ impl Place {
             Self::Joint(index) => {
                 named(plan.joints.get(index).map(|joint| joint.name.as_str()), "movement joint", index)
             }
+            Self::Dimension(index) => crate::Dimension::called(index),
         }
     }
 }
@@ -131,6 +135,7 @@ fn check(checker: &mut Checker<'_>) {
     stages::check(checker, &places);
     laid::check(checker);
     movement::check(checker);
+    marks::check(checker);
     if checker.steps.are_spent() {
         checker.add(
             Place::Plan("rooms"),

@@ -5,18 +5,28 @@
 //! wall's thickness no longer agrees is left to [`Plan::problems`], since two walls are moved one by one.
 
 mod add;
+mod between;
 mod copy;
 mod joints;
+mod several;
 mod shapes;
+mod things;
 mod walls;
 
 pub use add::{add_doorway, add_fixture, add_room};
+pub use between::{Behind, Follows, behind, set_thickness};
 pub use copy::{Mirror, copy_fixture, copy_room, mirror_fixture, mirror_room};
 pub use joints::{add_joint, move_joint, move_joint_end};
+pub use several::{copy_all, copy_doorway, move_all, remove_all};
 pub use shapes::{Bay, add_bay, arc_wall};
-pub use walls::{remove_corner, split_wall};
+pub use things::{
+    add_dimension, move_dimension, move_fixture, pin, place_doorway, remove_dimension, remove_doorway,
+    remove_fixture, remove_joint, rename_doorway, rename_fixture, set_outline,
+};
+pub use walls::{join_wall, remove_corner, split_wall};
 
 use crate::check::{Place, Problem, shape_fault};
+use crate::pinned::require_loose;
 use crate::{Plan, Point};
 
 /// Nothing in a house is a kilometre away, mm.
@@ -185,22 +195,35 @@ pub fn rename_room(plan: &mut Plan, room: usize, name: &str) -> Result<(), Probl
     for part in plan.laid.iter_mut().flat_map(|laid| &mut laid.parts).filter(|part| part.room == old) {
         part.room = name.to_owned();
     }
+    plan.rename_in_marks("room", &old, name);
     Ok(())
 }
 
 /// Removes a room with the doorways in its walls. Doorways of other rooms that open into it stay.
 ///
 /// # Errors
-/// When there is no such room, or what is laid is reckoned from it.
+/// When there is no such room, it or a doorway in it is pinned down, or what is laid is reckoned from it.
 pub fn remove_room(plan: &mut Plan, room: usize) -> Result<(), Problem> {
     require_room(plan, room)?;
+    require_loose(plan, Place::Room(room))?;
+    for door in (0..plan.doorways.len()).filter(|door| plan.doorways[*door].room == plan.rooms[room].name) {
+        require_loose(plan, Place::Doorway(door))?;
+    }
     let is_laid = |part: &crate::LaidPart| part.room == plan.rooms[room].name;
     if plan.laid.as_ref().is_some_and(|laid| laid.parts.iter().any(is_laid)) {
         let mend = "take off what is marked as laid there first";
         return Err(problem(plan, Place::Room(room), "boards are laid in it", mend));
     }
     let gone = plan.rooms.remove(room);
+    let doors: Vec<String> = plan
+        .doorways
+        .iter()
+        .filter(|doorway| doorway.room == gone.name)
+        .map(|doorway| doorway.name.clone())
+        .collect();
     plan.doorways.retain(|doorway| doorway.room != gone.name);
+    plan.drop_marks_of("room", &gone.name);
+    doors.iter().for_each(|door| plan.drop_marks_of("doorway", door));
     plan.own_lines.retain(|own| own.room != gone.name);
     if let Some(slab) = &mut plan.slab {
         slab.dryness.retain(|reading| reading.room != gone.name);
@@ -296,6 +319,7 @@ fn reshape(plan: &mut Plan, room: usize, change: impl FnOnce(&mut [Point])) -> R
 
 /// Takes over the changed plan unless the room's walls have become unsound.
 fn settle(plan: &mut Plan, next: Plan, room: usize) -> Result<(), Problem> {
+    require_loose(plan, Place::Room(room))?;
     let is_far = |value: f64| !value.is_finite() || value.abs() > FARTHEST;
     let far = next.rooms[room].walls.iter().position(|wall| is_far(wall.corner.x) || is_far(wall.corner.y));
     if let Some(wall) = far {

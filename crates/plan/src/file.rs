@@ -3,8 +3,8 @@
 use crate::check;
 use crate::locate::Outline;
 use crate::{
-    Backdrop, Border, Doorway, Fixture, Laid, Materials, MovementJoint, OwnLine, Pattern, Plan, Room, Rules,
-    Seasons, Slab, Stage, StartLine, Stock, Units, Waits,
+    Backdrop, Border, Dimension, Doorway, Fixture, Laid, Materials, MovementJoint, OwnLine, Pattern, Pinned,
+    Plan, Room, Rules, Seasons, Slab, Stage, StartLine, Stock, Units, Waits,
 };
 use ron::extensions::Extensions;
 use ron::ser::PrettyConfig;
@@ -69,6 +69,10 @@ struct Filed {
     joints: Vec<MovementJoint>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     laid: Option<Laid>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    dimensions: Vec<Dimension>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pinned: Vec<Pinned>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     backdrop: Option<Backdrop>,
 }
@@ -143,7 +147,8 @@ macro_rules! same_fields {
 
 same_fields!(
     name, units, rows_at, start_line, own_lines, pattern, border, light_from, seed, effort, stock, rules,
-    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints, laid, backdrop
+    slab, materials, stages, waits, air, rooms, doorways, fixtures, joints, laid, dimensions, pinned,
+    backdrop
 );
 
 /// The text of the plan file for this plan. Reading and writing it again gives the same bytes.
@@ -260,6 +265,8 @@ fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -> FileError
         Some("MovementJoint") => "the movement joint",
         Some("Fixture") => "the fixture",
         Some("FixtureKind") => "the fixture's kind",
+        Some("Dimension" | "DimensionEnd") => "the dimension",
+        Some("Pinned") => "the pin",
         Some("Slab") => "the slab",
         Some("DrynessReading" | "FlatnessReading") => "the reading",
         Some("OwnLimit" | "FlatnessLimit") => "the limit",
@@ -635,6 +642,9 @@ mod tests {
                 let turn = if imperial { 0.0 } else { rows_at };
                 plan.backdrop = Some(crate::Backdrop { turn, scale: 0.1 + 0.2, over: random, ..picture });
             }
+            if effort > 5 {
+                plan.pinned.push(crate::Pinned::Joint(1));
+            }
             if random && plan.pattern.is_irregular() && border == 0 {
                 plan.stock.lengths.clear();
                 plan.stock.random = Some(RandomLengths { shortest: 400.0, longest: 2200.0, per_pack: 8 });
@@ -705,6 +715,22 @@ mod tests {
                 let (room, straightedge) = (room.clone(), 2000.0);
                 slab.dryness = vec![DrynessReading { room: room.clone(), method: DrynessMethod::Carbide, reading: 1.9 }];
                 slab.flatness = vec![FlatnessReading { room, straightedge, gap: figure / 10.0 }; 2];
+            }
+            if imperial {
+                let room = plan.rooms[0].name.clone();
+                let corner = crate::DimensionEnd::Corner { room: room.clone(), corner: 2 };
+                let ends = [
+                    crate::DimensionEnd::Point(Point::new(figure, -0.1)),
+                    crate::DimensionEnd::Wall { room: room.clone(), wall: 0, at: figure },
+                ];
+                let beside = if random { figure / 3.0 } else { 0.0 };
+                plan.dimensions.extend(ends.map(|to| Dimension { beside, ..Dimension::new(corner.clone(), to) }));
+                let jamb = |jamb| crate::DimensionEnd::Jamb { doorway: plan.doorways[0].name.clone(), jamb };
+                if !plan.doorways.is_empty() {
+                    plan.dimensions.push(Dimension::new(jamb(0), jamb(1)));
+                    plan.pinned.push(Pinned::Doorway(plan.doorways[0].name.clone()));
+                }
+                plan.pinned.push(Pinned::Room(room));
             }
             for kind in kinds {
                 let kind = match kind {

@@ -9,6 +9,7 @@ mod blocks;
 mod boxes;
 mod check;
 mod cover;
+mod dimension;
 mod doorway;
 pub mod edit;
 mod file;
@@ -20,6 +21,7 @@ mod layout;
 mod levels;
 mod locate;
 mod materials;
+mod pinned;
 mod places;
 mod point;
 mod room;
@@ -38,6 +40,7 @@ pub use backdrop::Backdrop;
 pub use boxes::{Bounds, Boxes};
 pub use check::{Place, Problem};
 pub use cover::{CoverRules, KindGaps, Skirting};
+pub use dimension::{Dimension, DimensionEnd};
 pub use doorway::{Arris, Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Appliance, Fixture, FixtureKind};
@@ -49,6 +52,7 @@ pub use levels::LevelRules;
 pub use materials::{
     Adhesive, AdhesiveRate, Architrave, Coating, Hired, Leveller, Materials, Moulding, Sealant, Sheet,
 };
+pub use pinned::Pinned;
 pub use places::Places;
 pub use point::Point;
 pub use room::{Bow, Covering, Room, Sight, Wall, WallFace};
@@ -117,6 +121,10 @@ pub struct Plan {
     pub laid: Option<Laid>,
     /// Movement joints.
     pub joints: Vec<MovementJoint>,
+    /// Lengths kept on the drawing.
+    pub dimensions: Vec<Dimension>,
+    /// What is pinned down: no hand moves or removes it.
+    pub pinned: Vec<Pinned>,
     /// A picture to draw over; nothing of the floor comes of it.
     pub backdrop: Option<Backdrop>,
 }
@@ -160,6 +168,8 @@ impl Plan {
             fixtures: Vec::new(),
             laid: None,
             joints: Vec::new(),
+            dimensions: Vec::new(),
+            pinned: Vec::new(),
             backdrop: None,
         }
     }

@@ -66,6 +66,7 @@ impl<'a> Outline<'a> {
             Place::Doorway(doorway) => vec![Key("doorways"), Index(doorway)],
             Place::Fixture(fixture) => vec![Key("fixtures"), Index(fixture)],
             Place::Joint(joint) => vec![Key("joints"), Index(joint)],
+            Place::Dimension(dimension) => vec![Key("dimensions"), Index(dimension)],
         };
         let Some(mut item) = self.plan.as_ref() else { return 1 };
         for step in &steps {
@@ -94,13 +95,14 @@ impl<'a> Outline<'a> {
                 (b'[', "fixtures") => words = vec![self.name_or(child, "fixture", index)],
                 (b'[', "stages") => words = vec![self.name_or(child, "stage", index)],
                 (b'[', "joints") => words = vec![self.name_or(child, "movement joint", index)],
+                (b'[', "dimensions") => words = vec![format!("dimension {}", index + 1)],
                 (b'[', "walls") => words.push(format!("wall {}", index + 1)),
                 (b'[', "outline") => words.push(format!("point {}", index + 1)),
                 (b'[', _) => words.push(format!("entry {}", index + 1)),
                 (_, _)
                     if matches!(
                         key,
-                        "" | "rooms" | "doorways" | "fixtures" | "joints" | "walls" | "stages"
+                        "" | "rooms" | "doorways" | "fixtures" | "joints" | "walls" | "stages" | "dimensions"
                     ) => {}
                 (_, _) => words.push(key.replace('_', " ")),
             }

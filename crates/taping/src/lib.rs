@@ -12,6 +12,7 @@ mod meeting;
 mod misclosure;
 mod network;
 mod room;
+mod rough;
 mod words;
 
 pub use adjust::{Adjusted, Fitted, adjust};
@@ -19,4 +20,5 @@ pub use doubt::{DOUBTED, Doubt};
 pub use misclosure::{Misclosure, misclosure};
 pub use network::{Network, Span, Trouble};
 pub use room::{Line, RoomTape, RoomTrouble, put_length, room_tape, set_corners, take_out, wanted};
+pub use rough::{Leg, add_taped_room, rough_shape};
 pub use words::{doubt_words, room_words};

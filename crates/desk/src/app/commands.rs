@@ -2,7 +2,7 @@
 
 use super::{Desk, apply_table};
 use crate::action::Actions;
-use crate::canvas::{Span, Wanted, extent_of};
+use crate::canvas::{Hidden, Layer, Span, Wanted, extent_of};
 use crate::command::Command;
 use crate::dialogs::Purpose;
 use crate::job::Step;
@@ -59,13 +59,25 @@ impl Desk {
             Command::Undo => self.said = self.document.undo().map(|name| format!("Undone: {name}")),
             Command::Redo => self.said = self.document.redo().map(|name| format!("Done again: {name}")),
             Command::Select => self.take(Tool::default()),
-            Command::DrawRoom => self.take(Tool::draw_room()),
+            Command::DrawRoom => {
+                let behind = match self.selected {
+                    Selected::Wall(room, wall) => Tool::draw_room_behind(self.document.plan(), room, wall),
+                    _ => None,
+                };
+                self.take(behind.unwrap_or_else(Tool::draw_room));
+            }
+            Command::RoomFromLengths => self.room_from_lengths(ctx),
             Command::PlaceDoorway => self.take(Tool::place_doorway()),
             Command::DrawFixture => self.take(Tool::draw_fixture()),
             Command::DrawJoint => self.take(Tool::draw_joint()),
             Command::MeasureBetween => self.take(Tool::measure()),
             Command::Delete => self.delete(),
             Command::SplitWall => self.split_wall(),
+            Command::JoinWalls => self.join_walls(),
+            Command::AllOfKind => self.select_all_of_kind(),
+            Command::SelectEverything => self.select_everything(),
+            Command::PinDown => self.pin_selected(),
+            Command::KeepLength => self.keep_length(),
             Command::Duplicate => self.duplicate(),
             Command::TurnOverAcross => self.turn_over(edit::Mirror::LeftRight),
             Command::TurnOverUp => self.turn_over(edit::Mirror::UpDown),
@@ -153,6 +165,15 @@ impl Desk {
             Command::Smaller => self.set_scale(ctx, self.settings.scale().saturating_sub(25)),
             Command::UsualSize => self.set_scale(ctx, 100),
             Command::ToggleGrid => self.canvas.grid = !self.canvas.grid,
+            Command::ShowWalls => self.show_or_hide(Layer::Walls),
+            Command::ShowFixtures => self.show_or_hide(Layer::Fixtures),
+            Command::ShowBoards => self.show_or_hide(Layer::Boards),
+            Command::ShowSetOut => self.show_or_hide(Layer::SetOut),
+            Command::ShowFlags => self.show_or_hide(Layer::Flags),
+            Command::ShowDimensions => self.show_or_hide(Layer::Dimensions),
+            Command::ShowNames => self.show_or_hide(Layer::Names),
+            Command::ShowPicture => self.show_or_hide(Layer::Picture),
+            Command::ShowAll => self.canvas.hidden = Hidden::default(),
             Command::OpenAllSteps => self.job.set_all(true),
             Command::CloseAllSteps => self.job.set_all(false),
             Command::FirstSteps if self.first_steps.is_open() => self.leave_first_steps(),
@@ -268,24 +289,34 @@ impl Desk {
         });
     }
 
+    fn show_or_hide(&mut self, layer: Layer) {
+        self.canvas.hidden.toggle(layer);
+        let word = if self.canvas.hidden.is(layer) { "Hidden" } else { "Shown" };
+        self.said = Some(format!("{word}: {}", layer.word()));
+    }
+
     pub(super) fn delete(&mut self) {
+        if self.has_several() {
+            return self.remove_several();
+        }
+        let before = self.document.revision();
         match self.selected {
             Selected::Room(room) => self.edit("remove room", move |plan| edit::remove_room(plan, room)),
             Selected::Corner(room, wall) => {
                 self.edit("remove corner", move |plan| edit::remove_corner(plan, room, wall));
             }
-            Selected::Doorway(doorway) => self.edit("remove doorway", move |plan| {
-                plan.doorways.remove(doorway);
-                Ok(())
-            }),
-            Selected::Fixture(fixture) => self.edit("remove fixture", move |plan| {
-                plan.fixtures.remove(fixture);
-                Ok(())
-            }),
-            Selected::Joint(joint) => self.edit("remove movement joint", move |plan| {
-                plan.joints.remove(joint);
-                Ok(())
-            }),
+            Selected::Doorway(doorway) => {
+                self.edit("remove doorway", move |plan| edit::remove_doorway(plan, doorway));
+            }
+            Selected::Fixture(fixture) => {
+                self.edit("remove fixture", move |plan| edit::remove_fixture(plan, fixture));
+            }
+            Selected::Joint(joint) => {
+                self.edit("remove movement joint", move |plan| edit::remove_joint(plan, joint));
+            }
+            Selected::Dimension(index) => {
+                self.edit("remove dimension", move |plan| edit::remove_dimension(plan, index));
+            }
             Selected::Wall(..) => {
                 self.said = Some("A wall goes with one of its corners: select a corner to remove it".into());
                 return;
@@ -293,7 +324,10 @@ impl Desk {
             Selected::Line => self.set_line(StartLine::Best, "use best line"),
             Selected::Nothing | Selected::Board(_) | Selected::Flag(_) => return,
         }
-        self.selected = Selected::Nothing;
+        // What could not be removed stays selected.
+        if self.document.revision() != before {
+            self.selected = Selected::Nothing;
+        }
     }
 
     pub(super) fn split_wall(&mut self) {
@@ -309,6 +343,9 @@ impl Desk {
 
     /// Copies the selected room a wall's thickness beside itself, or the selected fixture beside itself.
     fn duplicate(&mut self) {
+        if self.has_several() {
+            return self.copy_several();
+        }
         let plan = self.document.plan().clone();
         match self.selected {
             Selected::Room(room) | Selected::Wall(room, _) | Selected::Corner(room, _) => {
@@ -339,20 +376,39 @@ impl Desk {
                 });
                 self.selected = Selected::Fixture(plan.fixtures.len()).within(self.document.plan());
             }
-            _ => self.said = Some("Select a room or a fixture first, then it can be copied".into()),
+            Selected::Doorway(_) | Selected::Joint(_) => self.copy_several(),
+            _ => {
+                self.said =
+                    Some("Select a room, a doorway, a fixture or a joint first, then it can be copied".into())
+            }
         }
     }
 
     fn turn_over(&mut self, mirror: edit::Mirror) {
-        match self.selected {
-            Selected::Room(room) | Selected::Wall(room, _) | Selected::Corner(room, _) => {
-                self.edit("turn room over", move |plan| edit::mirror_room(plan, room, mirror));
-            }
-            Selected::Fixture(fixture) => {
-                self.edit("turn fixture over", move |plan| edit::mirror_fixture(plan, fixture, mirror));
-            }
-            _ => self.said = Some("Select a room or a fixture first, then it can be turned over".into()),
+        let all: Vec<Selected> = match self.selected {
+            Selected::Wall(room, _) | Selected::Corner(room, _) => vec![Selected::Room(room)],
+            _ => self.selection(),
+        };
+        let can = |thing: &Selected| matches!(thing, Selected::Room(_) | Selected::Fixture(_));
+        if !all.iter().any(can) {
+            self.said = Some("Select a room or a fixture first, then it can be turned over".into());
+            return;
         }
+        let name = match all.as_slice() {
+            [Selected::Room(_)] => "turn room over".to_owned(),
+            [Selected::Fixture(_)] => "turn fixture over".to_owned(),
+            all => format!("turn {} things over", all.len()),
+        };
+        self.edit(&name, move |plan| {
+            for thing in all {
+                match thing {
+                    Selected::Room(room) => edit::mirror_room(plan, room, mirror)?,
+                    Selected::Fixture(fixture) => edit::mirror_fixture(plan, fixture, mirror)?,
+                    _ => {}
+                }
+            }
+            Ok(())
+        });
     }
 
     /// Opens the tape of the selected room, or of the first one, at the first length that is missing.
@@ -360,8 +416,7 @@ impl Desk {
         let plan = self.document.plan().clone();
         let room = self.selected.room().unwrap_or(0);
         let Some(drawn) = plan.rooms.get(room) else {
-            self.said = Some("Draw the room roughly first, then tape it".into());
-            return;
+            return self.room_from_lengths(ctx);
         };
         self.take(Tool::default());
         if self.selected.room().is_none() {
@@ -371,6 +426,14 @@ impl Desk {
         self.job.open(Step::Measure);
         let (a, b) = crate::job::first_untaped(drawn).unwrap_or((0, 1));
         crate::field::focus(ctx, &crate::job::tape_field(a, b, drawn.walls.len()));
+    }
+
+    /// Begins a new room from its lengths, or goes on with the one begun.
+    fn room_from_lengths(&mut self, ctx: &Context) {
+        self.take(Tool::default());
+        self.job.tape.draft.get_or_insert_default();
+        self.job.open(Step::Measure);
+        crate::field::focus(ctx, crate::job::NEXT_LEG);
     }
 
     fn set_by_tape(&mut self) {

@@ -133,13 +133,18 @@ impl Desk {
     }
 
     pub(super) fn nudge_selected(&mut self, selected: Selected, by: Point) {
+        if selected.thing().is_some() {
+            return self.move_several(by);
+        }
         let line_now = self.house().map(|house| house.setout.chosen.offset);
         let mut trial = Plan::clone(self.document.plan());
-        if let Some(name) = nudge(&mut trial, selected, by, line_now) {
-            let _ = self.document.edit(&name, move |plan| {
+        match nudge(&mut trial, selected, by, line_now) {
+            Ok(None) => {}
+            Ok(Some(name)) => self.edit(&name, move |plan| {
                 *plan = trial;
                 Ok(())
-            });
+            }),
+            Err(problem) => self.said = Some(super::several::in_words(&problem)),
         }
     }
 

@@ -53,6 +53,7 @@ impl Desk {
                     is_current: self.compute.is_current(),
                     problems: self.compute.problems(),
                     selected: self.selected,
+                    together: self.together.with(self.selected),
                     sheets: self.writing.last(),
                     writing: self.writing.progress(),
                     search: self.search.progress(),
@@ -118,6 +119,7 @@ impl Desk {
                     document: &self.document,
                     compute: &self.compute,
                     selected: self.selected,
+                    together: self.together.with(self.selected),
                     label: spoken,
                     pulls,
                     laid: self.laying.laid(),
@@ -141,10 +143,12 @@ impl Desk {
         let changed = self.apply(&ctx, &mut actions);
         let mut overlay = interacted.overlay;
         overlay.said = self.said.clone().unwrap_or_default();
+        overlay.hidden = self.canvas.hidden.words();
         let shown = Shown {
             document: &self.document,
             compute: &self.compute,
             selected: self.selected,
+            together: self.together.with(self.selected),
             label: String::new(),
             pulls,
             laid: self.laying.laid(),
@@ -170,6 +174,7 @@ impl Desk {
             document: &self.document,
             compute: &self.compute,
             selected: self.selected,
+            together: self.together.with(self.selected),
             label: self.spoken(),
             pulls: self.job.is_open(Step::SetOut),
             laid: self.laying.laid(),
@@ -230,6 +235,7 @@ impl Desk {
             is_current: self.compute.is_current(),
             problems: self.compute.problems(),
             selected: self.selected,
+            together: self.together.with(self.selected),
             sheets: self.writing.last(),
             writing: self.writing.progress(),
             search: self.search.progress(),

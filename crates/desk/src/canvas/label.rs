@@ -60,6 +60,7 @@ pub(super) fn paint(
                 placed.push(Placed { what, rect: rect.union(foot) });
             }
             (Role::RoomName, Some(room)) => placed.push(Placed { what: Pick::Room(room), rect }),
+            (Role::Dimension, Some(kept)) => placed.push(Placed { what: Pick::Dimension(kept), rect }),
             (Role::JointName, Some(joint)) => placed.push(Placed { what: Pick::Joint(joint), rect }),
             _ => {}
         }

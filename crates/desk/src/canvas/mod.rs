@@ -4,6 +4,7 @@
 mod baked;
 mod grid;
 mod label;
+mod layers;
 mod laying;
 mod overlay;
 mod paint;
@@ -15,6 +16,7 @@ mod trapezoid;
 mod view;
 
 pub(crate) use label::Placed;
+pub(crate) use layers::{Hidden, Layer};
 pub(crate) use overlay::{Ghost, Overlay, extent_of};
 pub(crate) use scene::Scene;
 pub(crate) use section::section;
@@ -37,6 +39,8 @@ use std::sync::Arc;
 pub(crate) struct Canvas {
     pub(crate) view: View,
     pub(crate) grid: bool,
+    /// Layers that are not shown.
+    pub(crate) hidden: Hidden,
     /// What to bring into view as soon as the canvas has a size.
     pub(crate) wanted: Option<Wanted>,
     scenes: scene::Scenes,
@@ -62,6 +66,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) document: &'a Document,
     pub(crate) compute: &'a Compute,
     pub(crate) selected: Selected,
+    /// What is selected together with it.
+    pub(crate) together: &'a [Selected],
     pub(crate) label: String,
     /// Whether the pulls that snap the line are shown.
     pub(crate) pulls: bool,
@@ -87,6 +93,7 @@ impl Default for Canvas {
         Self {
             view: View::default(),
             grid: true,
+            hidden: Hidden::default(),
             wanted: Some(Wanted::Everything),
             scenes: scene::Scenes::default(),
             at_once: false,
@@ -169,6 +176,8 @@ impl Canvas {
             view: &self.view,
             placed: &self.written.placed,
             selected: shown.selected,
+            together: shown.together,
+            hidden: self.hidden,
             grid: self.grid,
             free: ctx.input(|input| input.modifiers.alt),
             square: ctx.input(|input| !input.modifiers.shift),
@@ -250,8 +259,9 @@ impl Canvas {
         generation: u64,
         pulls: bool,
         stages: bool,
+        hidden: Hidden,
     ) -> Arc<Scene> {
-        let wanted = scene::Wanted { generation, house, pulls, stages };
+        let wanted = scene::Wanted { generation, house, pulls, stages, hidden };
         self.scenes.update(wanted, &self.view, self.at_once, ctx);
         self.scenes.shown()
     }
@@ -259,7 +269,7 @@ impl Canvas {
     /// Paints a floor with its figures and flags, with nothing of what is drawn or selected.
     pub(crate) fn paint_floor(&mut self, painter: &Painter, house: &Arc<House>, generation: u64) {
         let palette = Palette::current(painter.ctx());
-        let scene = self.lay_out(painter.ctx(), house, generation, false, false);
+        let scene = self.lay_out(painter.ctx(), house, generation, false, false, Hidden::default());
         self.painted.paint(painter, &scene, &self.view, palette, None);
         self.written = label::paint(painter, &scene, &self.view, palette, None);
     }
@@ -272,7 +282,7 @@ impl Canvas {
         generation: u64,
         is_over: bool,
     ) {
-        let scene = self.lay_out(painter.ctx(), house, generation, false, false);
+        let scene = self.lay_out(painter.ctx(), house, generation, false, false, Hidden::default());
         let palette = Palette::current(painter.ctx());
         painter.extend(paint::house(&scene, &self.view, palette, is_over));
     }
@@ -294,15 +304,20 @@ impl Canvas {
     pub(crate) fn paint(&mut self, painter: &Painter, shown: &Shown<'_>, overlay: &Overlay) {
         let palette = Palette::current(painter.ctx());
         painter.rect_filled(self.view.rect, 0.0, palette.paper);
-        picture::paint(painter, shown, &self.view, false);
+        let picture = !self.hidden.is(Layer::Picture);
+        if picture {
+            picture::paint(painter, shown, &self.view, false);
+        }
         if self.grid {
             grid::paint(painter, &self.view, palette);
         }
         if let Some(house) = shown.compute.house() {
-            let generation = shown.compute.generation();
-            let scene = self.lay_out(painter.ctx(), house, generation, shown.pulls, shown.stages);
+            let (generation, hidden) = (shown.compute.generation(), self.hidden);
+            let scene = self.lay_out(painter.ctx(), house, generation, shown.pulls, shown.stages, hidden);
             self.painted.paint(painter, &scene, &self.view, palette, shown.laid.as_ref());
-            picture::paint(painter, shown, &self.view, true);
+            if picture {
+                picture::paint(painter, shown, &self.view, true);
+            }
             if let Some(laid) = &shown.laid {
                 laying::paint(painter, laid, house, &self.view, palette);
             }

@@ -1,7 +1,7 @@
 //! What lies over the floor: hover, selection and its handles, what is being drawn, catching, hints.
 
 use super::paint::chalk;
-use super::snap::{Hint, Snapped};
+use super::snap::{Equal, Hint, Snapped};
 use super::view::View;
 use super::{Shown, Span};
 use crate::geometry::doorway_ends;
@@ -29,6 +29,8 @@ pub(crate) enum Ghost {
         away: Point,
     },
     Rectangle(Point, Point),
+    /// A band round things.
+    Band(Point, Point),
     Line(Point, Point),
 }
 
@@ -39,6 +41,8 @@ pub(crate) struct Overlay {
     pub(crate) hint: String,
     /// What the desk has to say about the last step.
     pub(crate) said: String,
+    /// What is not shown, in words.
+    pub(crate) hidden: String,
     pub(crate) snapped: Option<Snapped>,
     pub(crate) ghost: Ghost,
     pub(crate) hover: Selected,
@@ -83,6 +87,15 @@ impl Overlay {
                 let name = plan.joints.get(joint).map(|j| j.called(joint)).unwrap_or_default();
                 (Some(CursorIcon::Grab), format!("{name} · drag it, or its ends; click for its width"))
             }
+            Pick::Dimension(index) => {
+                let length = plan.dimensions.get(index).and_then(|dimension| dimension.length(plan));
+                let figure =
+                    length.map(|mm| format_length((mm * 10.0).round() / 10.0, units)).unwrap_or_default();
+                (
+                    Some(CursorIcon::Grab),
+                    format!("Dimension {figure} · drag its line aside; click for what it is on"),
+                )
+            }
             Pick::Line => {
                 (Some(CursorIcon::Grab), "Start line · drag it, or double-click for the best".into())
             }
@@ -117,6 +130,11 @@ pub(crate) fn extent_of(selected: Selected, plan: &Plan, house: Option<&House>) 
             let drawn = plan.joints.get(joint)?;
             Span::of([drawn.from, drawn.to])
         }
+        Selected::Dimension(index) => {
+            let dimension = plan.dimensions.get(index)?;
+            let ((a, b), (c, d)) = dimension.line(plan).zip(dimension.ends(plan))?;
+            Span::of([a, b, c, d])
+        }
         Selected::Board(board) => {
             let house = house?;
             let outline = &house.floor.boards.get(board)?.outline.outer;
@@ -150,7 +168,9 @@ pub(super) fn paint_under(
     if overlay.hover != shown.selected {
         brush.mark(overlay.hover, plan, house, Stroke::new(3.0, palette.chalk.gamma_multiply(0.4)));
     }
-    brush.mark(shown.selected, plan, house, Stroke::new(2.6, palette.chalk));
+    for thing in shown.together.iter().chain([&shown.selected]) {
+        brush.mark(*thing, plan, house, Stroke::new(2.6, palette.chalk));
+    }
 }
 
 /// Paints what lies over everything, and gives where all writing lies now: handles, what is being drawn, what is caught, words at the foot.
@@ -170,13 +190,21 @@ pub(super) fn paint_over(
     }
     brush.ghost(&overlay.ghost);
     if let Some(snapped) = overlay.snapped {
-        brush.caught(snapped);
+        brush.caught(snapped, plan);
     }
     if plan.rooms.is_empty() && overlay.ghost == Ghost::None && overlay.snapped.is_none() {
         let text = "Draw the first room: press R, then click its corners or type its walls' lengths";
         painter.text(view.rect.center(), Align2::CENTER_CENTER, text, text_font(15.0), palette.weak);
     }
-    brush.foot(&overlay.hint, &overlay.said);
+    let hidden = match overlay.hidden.as_str() {
+        "" => String::new(),
+        hidden => {
+            let keys = crate::command::Command::ShowAll.keys_text(painter.ctx());
+            format!("Hidden: {hidden} · {keys} shows everything")
+        }
+    };
+    brush.foot([&overlay.hint, &overlay.said, &hidden]);
+    brush.pins(plan);
     taken
 }
 
@@ -276,6 +304,11 @@ impl Brush<'_> {
                 {
                     let ends = [stretch.from, stretch.to].map(|p| self.at(house.site.frame.plan_from_row(p)));
                     self.painter.line_segment(ends, stroke);
+                }
+            }
+            Selected::Dimension(index) => {
+                if let Some((a, b)) = plan.dimensions.get(index).and_then(|dimension| dimension.line(plan)) {
+                    self.painter.line_segment([self.at(a), self.at(b)], stroke);
                 }
             }
             Selected::Board(board) => {
@@ -489,6 +522,18 @@ impl Brush<'_> {
                 let text = format_length(a.distance(*b), self.units);
                 self.figure(self.at(a.lerp(*b, 0.5)) - vec2(0.0, 16.0), &text);
             }
+            Ghost::Band(a, b) => {
+                let rect = Rect::from_two_pos(self.at(*a), self.at(*b));
+                self.painter.rect_filled(rect, 0.0, palette.chalk_wash.gamma_multiply(0.5));
+                let ring = [
+                    rect.left_top(),
+                    rect.right_top(),
+                    rect.right_bottom(),
+                    rect.left_bottom(),
+                    rect.left_top(),
+                ];
+                self.painter.extend(Shape::dashed_line(&ring, Stroke::new(1.4, palette.chalk), 6.0, 4.0));
+            }
             Ghost::Rectangle(a, b) => {
                 let rect = Rect::from_two_pos(self.at(*a), self.at(*b));
                 self.painter.rect(rect, 0.0, palette.chalk_wash, loose, StrokeKind::Middle);
@@ -503,7 +548,7 @@ impl Brush<'_> {
     }
 
     /// Shows what the pointer has caught.
-    fn caught(&self, snapped: Snapped) {
+    fn caught(&self, snapped: Snapped, plan: &Plan) {
         let at = self.at(snapped.at);
         let stroke = Stroke::new(1.4, self.palette.chalk);
         let guide = |to: Point| {
@@ -536,6 +581,22 @@ impl Brush<'_> {
                 guide(other);
                 self.painter.circle_filled(at, 3.5, self.palette.chalk);
             }
+            Some(Hint::Extension(end) | Hint::Square(end)) => {
+                guide(end);
+                self.painter.circle_filled(at, 3.0, self.palette.chalk);
+            }
+            Some(Hint::Middle) => {
+                self.painter.circle_stroke(at, 5.5, stroke);
+                self.figure(at + vec2(0.0, 22.0), "middle of the wall");
+            }
+            Some(Hint::Equal(equal)) => {
+                self.painter.circle_filled(at, 3.5, self.palette.chalk);
+                let words = match equal {
+                    Equal::Wall(room, wall) => format!("as long as {}", names::wall(plan, room, wall)),
+                    Equal::Drawn(wall) => format!("as long as your wall {}", wall + 1),
+                };
+                self.figure(at + vec2(0.0, 22.0), &words);
+            }
             Some(Hint::Grid) => {
                 for arm in [vec2(5.0, 0.0), vec2(0.0, 5.0)] {
                     self.painter.line_segment([at - arm, at + arm], Stroke::new(1.0, stroke.color));
@@ -544,11 +605,48 @@ impl Brush<'_> {
         }
     }
 
+    /// A pin's head on what is pinned down, as large as a thumb's on any scale.
+    fn pins(&self, plan: &Plan) {
+        for pinned in &plan.pinned {
+            let at = match pinned {
+                plan::Pinned::Room(name) => {
+                    let room = plan.room_index(name).and_then(|room| plan.rooms.get(room));
+                    room.and_then(|room| {
+                        Some((room.walls.first()?.corner, Span::of(room.walls.iter().map(|w| w.corner))?))
+                    })
+                    .map(|(corner, span)| {
+                        let middle = span.centre();
+                        let far = corner.distance(middle).max(1.0);
+                        corner.lerp(middle, (self.view.mm(16.0) / far).min(0.5))
+                    })
+                }
+                plan::Pinned::Doorway(name) => {
+                    let index = plan.doorways.iter().position(|doorway| doorway.name == *name);
+                    index.and_then(|index| doorway_ends(plan, index)).map(|(a, b, _)| a.lerp(b, 0.5))
+                }
+                plan::Pinned::Fixture(name) => {
+                    let fixture = plan.fixtures.iter().find(|fixture| fixture.name == *name);
+                    fixture
+                        .and_then(|fixture| Span::of(fixture.outline.iter().copied()))
+                        .map(|span| span.centre())
+                }
+                plan::Pinned::Joint(index) => {
+                    plan.joints.get(*index).map(|joint| joint.from.lerp(joint.to, 0.5))
+                }
+            };
+            let Some(at) = at.map(|at| self.at(at)) else { continue };
+            let ink = self.palette.ink;
+            self.painter.line_segment([at, at + vec2(5.0, -9.0)], Stroke::new(1.6, ink));
+            self.painter.circle(at + vec2(6.5, -11.5), 4.0, self.palette.look, Stroke::new(1.2, ink));
+        }
+    }
+
     /// At the foot of the floor: what the tool waits for or the pointer is over, and over it what the
     /// desk has to say.
-    fn foot(&self, hint: &str, said: &str) {
+    fn foot(&self, [hint, said, hidden]: [&str; 3]) {
         let mut bottom = self.view.rect.bottom() - 14.0;
-        for (text, ink) in [(hint, self.palette.weak), (said, self.palette.ink)] {
+        for (text, ink) in [(hint, self.palette.weak), (said, self.palette.ink), (hidden, self.palette.look)]
+        {
             if text.is_empty() {
                 continue;
             }

@@ -1,5 +1,6 @@
 //! The floor's drawing laid out to be painted: outlines flattened and cut once for each house.
 
+use super::layers::Hidden;
 use super::trapezoid;
 use super::view::{Span, View};
 use crate::reckon::Reckoned;
@@ -54,6 +55,7 @@ pub(crate) struct Key {
     units: plan::Units,
     pulls: bool,
     stages: bool,
+    hidden: Hidden,
 }
 
 /// The drawing of one house, ready to be painted.
@@ -95,8 +97,8 @@ impl Scenes {
         // Writing is placed anew at every third of a doubling, not at every turn of the wheel.
         let scale = PAPER_MM / view.scale;
         let scale = ((scale.log2() * 3.0).round() / 3.0).exp2();
-        let Wanted { generation, house, pulls, stages } = wanted;
-        let key = Key { generation, scale, units: house.plan.units, pulls, stages };
+        let Wanted { generation, house, pulls, stages, hidden } = wanted;
+        let key = Key { generation, scale, units: house.plan.units, pulls, stages, hidden };
         if self.shown.key == Some(key) {
             return;
         }
@@ -126,15 +128,23 @@ pub(crate) struct Wanted<'a> {
     pub(crate) house: &'a Arc<House>,
     pub(crate) pulls: bool,
     pub(crate) stages: bool,
+    pub(crate) hidden: Hidden,
 }
 
 impl Scene {
     fn of(house: &House, key: Key) -> Self {
         let begun = Instant::now();
         let mut scene = Self { key: Some(key), pitch: house.setout.pitch, ..Self::default() };
-        let Key { scale, units, pulls, stages, .. } = key;
+        let Key { scale, units, pulls, stages, hidden, .. } = key;
         let options = Options { dimensions: false, pulls, stages, ..Options::all(scale, units) };
-        scene.set(&drawing::floor_drawing(house, &options));
+        let mut drawing = drawing::floor_drawing(house, &options);
+        drawing.items.retain(|item| {
+            hidden.shows(match item {
+                Item::Label(label) => label.role,
+                Item::Shape(shape) => shape.role,
+            })
+        });
+        scene.set(&drawing);
         scene.took = begun.elapsed();
         scene
     }

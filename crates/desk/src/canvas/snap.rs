@@ -8,6 +8,11 @@ use plan::{Plan, Point};
 /// How near the pointer must be, points of the screen.
 const REACH: f32 = 9.0;
 
+/// A length must be this near to another to be taken for it, points of the screen: less, since there are many.
+const EQUAL_REACH: f32 = 5.0;
+/// Shorter walls are no measure for another, mm.
+const LEAST_EQUAL: f64 = 300.0;
+
 /// Why a point was caught.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Hint {
@@ -23,6 +28,23 @@ pub(crate) enum Hint {
     Crossing(Point, Point),
     /// On the grid.
     Grid,
+    /// As long as a wall: that one, or one of what is being drawn.
+    Equal(Equal),
+    /// On the line of a slanting wall, beyond its end: that end.
+    Extension(Point),
+    /// Square to the wall drawn before, or in line with it.
+    Square(Point),
+    /// In the middle of its wall.
+    Middle,
+}
+
+/// A wall that another is as long as.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Equal {
+    /// A wall of a room, both by index.
+    Wall(usize, usize),
+    /// A wall drawn before, counted from 0.
+    Drawn(usize),
 }
 
 /// A point, caught or free.
@@ -45,6 +67,8 @@ pub(crate) struct Catch<'a> {
     pub(crate) except: &'a [Point],
     /// A room is being drawn: where a wall's two sides are both near, the other side is meant.
     pub(crate) next_room: bool,
+    /// Jambs of doorways catch like corners.
+    pub(crate) jambs: bool,
     /// Thickness of walls as they are drawn, mm.
     pub(crate) thickness: f64,
     /// Nothing catches.
@@ -57,7 +81,13 @@ impl Catch<'_> {
     fn corners(&self) -> impl Iterator<Item = Point> {
         let rooms = self.plan.rooms.iter().flat_map(|room| room.walls.iter().map(|wall| wall.corner));
         let fixtures = self.plan.fixtures.iter().flat_map(|fixture| fixture.outline.iter().copied());
-        rooms.chain(fixtures).chain(self.own.iter().copied()).filter(|p| !self.except.contains(p))
+        let doorways = self.plan.doorways.iter().filter(|_| self.jambs);
+        let jambs = doorways.filter_map(|doorway| doorway.throat(self.plan)).flat_map(|[a, b, ..]| [a, b]);
+        rooms
+            .chain(fixtures)
+            .chain(jambs)
+            .chain(self.own.iter().copied())
+            .filter(|p| !self.except.contains(p))
     }
 
     /// The other sides of the walls, as thick as they are drawn.
@@ -131,6 +161,23 @@ impl Catch<'_> {
         })
     }
 
+    /// On the line of a slanting wall or side, beyond one of its ends. Level and upright ones are met by their corners.
+    fn extension(&self, p: Point, reach: f64) -> Option<Snapped> {
+        let caught = self.edges().filter_map(|(a, b)| {
+            let length = a.distance(b);
+            let (ux, uy) = ((b.x - a.x) / length, (b.y - a.y) / length);
+            if !length.is_normal() || ux.abs().min(uy.abs()) < 1e-6 {
+                return None;
+            }
+            let (along, off) = ((p.x - a.x) * ux + (p.y - a.y) * uy, (p.x - a.x) * uy - (p.y - a.y) * ux);
+            let end = if along < 0.0 { a } else { b };
+            let at = a.moved(ux * along, uy * along);
+            (off.abs() < reach && !(0.0..=length).contains(&along))
+                .then_some((off.abs(), Snapped { at, hint: Some(Hint::Extension(end)) }))
+        });
+        caught.min_by(|one, other| one.0.total_cmp(&other.0)).map(|(_, caught)| caught)
+    }
+
     fn edges(&self) -> impl Iterator<Item = (Point, Point)> {
         let rooms = self.plan.rooms.iter().flat_map(|room| {
             let points = room.outline();
@@ -148,6 +195,43 @@ impl Catch<'_> {
     /// Whether a candidate gives way to a wall's other side.
     fn is_later(&self, hint: Hint, corner: Option<Point>) -> bool {
         self.next_room && hint != Hint::Beyond && !corner.is_some_and(|corner| self.own.contains(&corner))
+    }
+
+    /// Where a line through `a`, moved `distance` along a unit vector, comes to lie in line with something near: how far it is
+    /// moved then, and with what it is in line.
+    pub(crate) fn line_up(&self, a: Point, along: Point, distance: f64) -> Option<(f64, Point)> {
+        let reach = self.view.mm(REACH);
+        let beyond = self.beyond();
+        let off = |p: &Point| (p.x - a.x) * along.x + (p.y - a.y) * along.y;
+        self.corners()
+            .chain(beyond.iter().map(|(start, _)| *start))
+            .map(|p| (off(&p), p))
+            .filter(|(off, _)| (off - distance).abs() < reach)
+            .min_by(|one, other| (one.0 - distance).abs().total_cmp(&(other.0 - distance).abs()))
+    }
+
+    /// The wall whose length is nearest to one, near enough to catch: what is being drawn before what is drawn.
+    fn equal(&self, length: f64) -> Option<(f64, Equal)> {
+        let reach = self.view.mm(EQUAL_REACH);
+        let drawn =
+            self.own.windows(2).enumerate().map(|(i, ends)| (ends[0].distance(ends[1]), Equal::Drawn(i)));
+        let walls = self.plan.rooms.iter().enumerate().flat_map(|(r, room)| {
+            let line = move |w: usize| room.wall_line(w).map(|(a, b)| (a.distance(b), Equal::Wall(r, w)));
+            (0..room.walls.len()).filter_map(line)
+        });
+        let near = |(other, _): &(f64, Equal)| (other - length).abs() < reach && *other >= LEAST_EQUAL;
+        let nearest = |one: &(f64, Equal), other: &(f64, Equal)| {
+            (one.0 - length).abs().total_cmp(&(other.0 - length).abs())
+        };
+        drawn.filter(near).min_by(nearest).or_else(|| walls.filter(near).min_by(nearest))
+    }
+
+    /// The wall drawn last, where it slants: its unit vector.
+    fn slant(&self) -> Option<Point> {
+        let [.., a, b] = self.own else { return None };
+        let length = a.distance(*b);
+        let along = Point::new((b.x - a.x) / length, (b.y - a.y) / length);
+        (length > 0.0 && along.x.abs().min(along.y.abs()) > 1e-6).then_some(along)
     }
 
     /// The point meant by the pointer at `p`.
@@ -193,12 +277,39 @@ impl Catch<'_> {
             if self.grid { (value / step).round() * step } else { value.round() }
         };
         if let Some((previous, upright)) = squared {
+            // Right angles are also those to the wall before, where it slants.
+            if let Some(along) = self.slant() {
+                let (x, y) = (p.x - previous.x, p.y - previous.y);
+                let axes = [along, Point::new(-along.y, along.x)];
+                let off = |axis: &Point| (axis.x * y - axis.y * x).abs();
+                let page = if upright { x.abs() } else { y.abs() };
+                let nearest = axes.into_iter().min_by(|one, other| off(one).total_cmp(&off(other)));
+                if let Some(axis) = nearest.filter(|axis| off(axis) < page) {
+                    let run = x * axis.x + y * axis.y;
+                    let equal = self.equal(run.abs());
+                    let length = equal.map_or_else(|| grid(run.abs()), |(length, _)| length) * run.signum();
+                    let at = previous.moved(axis.x * length, axis.y * length);
+                    let hint = equal.map_or(Hint::Square(previous), |(_, equal)| Hint::Equal(equal));
+                    return Snapped { at, hint: Some(hint) };
+                }
+            }
             let at = if upright {
                 Point::new(previous.x, by_y.map_or_else(|| grid(p.y), |other| other.y))
             } else {
                 Point::new(by_x.map_or_else(|| grid(p.x), |other| other.x), previous.y)
             };
             let other = if upright { by_y } else { by_x }.filter(|other| *other != previous);
+            if other.is_none()
+                && let Some((length, equal)) = self.equal(previous.distance(p_on(upright, previous, p)))
+            {
+                let way = if upright { (p.y - previous.y).signum() } else { (p.x - previous.x).signum() };
+                let at = if upright {
+                    Point::new(previous.x, previous.y + way * length)
+                } else {
+                    Point::new(previous.x + way * length, previous.y)
+                };
+                return Snapped { at, hint: Some(Hint::Equal(equal)) };
+            }
             let hint = other.map_or(Hint::Line(previous), |other| Hint::Crossing(previous, other));
             return Snapped { at, hint: Some(hint) };
         }
@@ -220,6 +331,12 @@ impl Catch<'_> {
             let at = a.lerp(b, along / a.distance(b).max(1e-9));
             return Snapped { at, hint: Some(hint) };
         }
+        if by_x.is_none()
+            && by_y.is_none()
+            && let Some(caught) = self.extension(p, reach)
+        {
+            return caught;
+        }
         match (by_x, by_y) {
             (Some(x), Some(y)) => Snapped { at: Point::new(x.x, y.y), hint: Some(Hint::Crossing(x, y)) },
             (Some(x), None) => Snapped { at: Point::new(x.x, grid(p.y)), hint: Some(Hint::Line(x)) },
@@ -229,6 +346,11 @@ impl Catch<'_> {
             }
         }
     }
+}
+
+/// A point dropped on the upright or the level line through the previous one.
+fn p_on(upright: bool, previous: Point, p: Point) -> Point {
+    if upright { Point::new(previous.x, p.y) } else { Point::new(p.x, previous.y) }
 }
 
 /// Where the lines of two segments cross; `None` for parallel ones.
@@ -259,6 +381,7 @@ mod tests {
             own,
             except,
             next_room: false,
+            jambs: false,
             thickness: 92.0,
             free,
             square,
@@ -281,10 +404,55 @@ mod tests {
         assert_eq!(edge, Snapped { at: Point::new(4013.0, 1500.0), hint: Some(Hint::Edge) });
         let free = snap(&plan, None, false, true, (3990.0, 30.0));
         assert_eq!(free, Snapped { at: Point::new(3990.0, 30.0), hint: None });
-        let square = snap(&plan, Some(Point::new(6000.0, 5000.0)), true, false, (6700.0, 8040.0));
-        assert_eq!(square.at, Point::new(6000.0, 8050.0));
+        let square = snap(&plan, Some(Point::new(6000.0, 5000.0)), true, false, (6700.0, 8240.0));
+        assert_eq!(square.at, Point::new(6000.0, 8250.0));
+        // Within five points of the screen, 50 mm, of the length of wall 2, which is 3000.
+        let equal = snap(&plan, Some(Point::new(6000.0, 5000.0)), true, false, (6700.0, 8040.0));
+        assert_eq!(equal.at, Point::new(6000.0, 8000.0));
+        assert_eq!(equal.hint, Some(Hint::Equal(Equal::Wall(0, 1))));
         let crossing = snap(&plan, Some(Point::new(6000.0, 5000.0)), true, false, (4050.0, 5300.0));
         assert_eq!(crossing.at, Point::new(4013.0, 5000.0));
+    }
+
+    /// A wall slants by 3 in 4: what is drawn beyond its end, square to it, and as long.
+    #[test]
+    fn slanting_walls_are_carried_on_and_met_square() {
+        let mut plan = Plan::new("Test");
+        plan::edit::add_room(&mut plan, &[(0.0, 0.0), (4000.0, 3000.0), (-350.0, 3110.0)].map(Point::from))
+            .unwrap();
+        // Beyond the end at (4000, 3000), off the line by 40 and out of line with every corner.
+        let beyond = snap(&plan, None, false, false, (6000.0 - 24.0, 4500.0 + 32.0));
+        assert_eq!(beyond.hint, Some(Hint::Extension(Point::new(4000.0, 3000.0))));
+        assert!(beyond.at.distance(Point::new(6000.0, 4500.0)) < 1e-6, "{beyond:?}");
+
+        let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 600.0));
+        let view = View { rect, scale: 0.1, ..View::default() };
+        let own = [Point::new(8000.0, 1000.0), Point::new(12000.0, 4000.0)];
+        let catch = Catch {
+            plan: &plan,
+            view: &view,
+            grid: true,
+            previous: Some(own[1]),
+            own: &own,
+            except: &[],
+            next_room: true,
+            jambs: false,
+            thickness: 92.0,
+            free: false,
+            square: true,
+        };
+        // Square to the wall drawn, which is 5000 long: 3 to the left, 4 up. 2000 along it, a little off.
+        let square = catch.snap(Point::new(12000.0 - 1200.0 + 16.0, 4000.0 + 1600.0 + 12.0));
+        assert_eq!(square.hint, Some(Hint::Square(own[1])));
+        let (x, y) = (square.at.x - 12000.0, square.at.y - 4000.0);
+        assert!((4.0 * x + 3.0 * y).abs() < 1e-6, "square to 4 across and 3 up: {square:?}");
+        // As long as that wall within 5 points of the screen, 50 mm.
+        let equal = catch.snap(Point::new(12000.0 - 3024.0, 4000.0 + 4032.0));
+        assert_eq!(equal.hint, Some(Hint::Equal(Equal::Drawn(0))));
+        assert!((equal.at.distance(own[1]) - 5000.0).abs() < 1e-6, "{equal:?}");
+        // Right angles of the page hold as before.
+        let page = catch.snap(Point::new(14010.0, 4020.0));
+        assert_eq!(page.at.y, 4000.0);
     }
 
     #[test]

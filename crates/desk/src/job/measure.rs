@@ -46,9 +46,16 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions
             }
         }
     });
+    if facts.has_several() {
+        let places: Vec<Place> = facts.selection().filter_map(Selected::thing).collect();
+        heading(ui, &format!("Selected: {}", names::things(plan, &places)));
+        inset(ui, |ui| super::several(ui, facts, actions));
+    }
+    super::draft::show(ui, plan, tape, actions);
     rooms(ui, facts, tape, actions);
     doorways(ui, facts, actions);
     fixtures(ui, facts, actions);
+    dimensions(ui, facts, actions);
     super::picture::show(ui, facts, actions);
 }
 
@@ -91,6 +98,7 @@ fn selected_of(place: &Place) -> Selected {
         Place::Doorway(doorway) => Selected::Doorway(*doorway),
         Place::Fixture(fixture) => Selected::Fixture(*fixture),
         Place::Joint(joint) => Selected::Joint(*joint),
+        Place::Dimension(dimension) => Selected::Dimension(*dimension),
         _ => Selected::Nothing,
     }
 }
@@ -126,8 +134,9 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Act
         let outline: Vec<_> = room.outline().into_iter().map(|(p, _)| p).collect();
         let area = names::area(crate::geometry::area(outline.into_iter()), plan.units);
         let figure = format!("{area} {}", names::covering(&room.covering));
-        let selected = facts.selected.room() == Some(index);
-        if item(ui, &room.name, &figure, selected) {
+        let listed = facts.selected.room() == Some(index) || facts.is_selected(Selected::Room(index));
+        let selected = facts.selected.room() == Some(index) && !facts.has_several();
+        if item(ui, &room.name, &figure, listed) {
             go(facts, Selected::Room(index), actions);
         }
         if selected {
@@ -143,9 +152,15 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Act
             });
         }
     }
-    if act(ui, "draw a room").clicked() {
-        actions.run(Command::DrawRoom);
-    }
+    ui.horizontal_wrapped(|ui| {
+        if act(ui, "draw a room").on_hover_text(Command::DrawRoom.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::DrawRoom);
+        }
+        let from_lengths = act(ui, "a room from its lengths");
+        if from_lengths.on_hover_text(Command::RoomFromLengths.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::RoomFromLengths);
+        }
+    });
 }
 
 fn walls(ui: &mut Ui, facts: &Facts<'_>, room: usize, actions: &mut Actions) {
@@ -164,8 +179,9 @@ fn doorways(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Doorways");
     for (index, doorway) in plan.doorways.iter().enumerate() {
-        let selected = facts.selected == Selected::Doorway(index);
-        if item(ui, &doorway.name, &names::length(doorway.width, plan.units), selected) {
+        let listed = facts.is_selected(Selected::Doorway(index));
+        let selected = listed && !facts.has_several();
+        if item(ui, &doorway.name, &names::length(doorway.width, plan.units), listed) {
             go(facts, Selected::Doorway(index), actions);
         }
         if selected {
@@ -181,8 +197,9 @@ fn fixtures(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Fixtures");
     for (index, fixture) in plan.fixtures.iter().enumerate() {
-        let selected = facts.selected == Selected::Fixture(index);
-        if item(ui, &fixture.name, names::fixture_kind(fixture.kind), selected) {
+        let listed = facts.is_selected(Selected::Fixture(index));
+        let selected = listed && !facts.has_several();
+        if item(ui, &fixture.name, names::fixture_kind(fixture.kind), listed) {
             go(facts, Selected::Fixture(index), actions);
         }
         if selected {
@@ -191,6 +208,22 @@ fn fixtures(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
     if act(ui, "draw a fixture").clicked() {
         actions.run(Command::DrawFixture);
+    }
+}
+
+/// Lengths kept on the drawing, each with what it is between.
+fn dimensions(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let plan = facts.plan;
+    heading(ui, "Dimensions");
+    for (index, dimension) in plan.dimensions.iter().enumerate() {
+        let length = dimension.length(plan).map(|mm| names::length((mm * 10.0).round() / 10.0, plan.units));
+        let name = format!("{} to {}", dimension.from.words(), dimension.to.words());
+        if item(ui, &name, &length.unwrap_or_default(), facts.is_selected(Selected::Dimension(index))) {
+            go(facts, Selected::Dimension(index), actions);
+        }
+    }
+    if act(ui, "measure between two things").clicked() {
+        actions.run(Command::MeasureBetween);
     }
 }
 

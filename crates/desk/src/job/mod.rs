@@ -1,7 +1,9 @@
 //! The job in the order in which it is done, each step with what it lacks or gave, opening in place.
 
+mod between;
 mod check;
 mod doorway;
+mod draft;
 mod fit;
 mod laid;
 mod lay;
@@ -16,6 +18,7 @@ mod picture;
 mod print;
 mod props;
 mod setout;
+mod several;
 mod slab;
 mod stages;
 mod stand;
@@ -23,12 +26,14 @@ mod tape;
 mod ways;
 
 pub(crate) use doorway::doorway_facts;
+pub(crate) use draft::NEXT as NEXT_LEG;
 pub(crate) use fit::selected;
 pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, choose, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
 use props::{doorway_props, fixture_props, wall_props};
+pub(crate) use several::several;
 pub(crate) use stand::to_wall;
 pub(crate) use tape::{field_name as tape_field, first_open as first_untaped};
 
@@ -49,6 +54,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) is_current: bool,
     pub(crate) problems: &'a [Problem],
     pub(crate) selected: Selected,
+    /// What is selected together with it.
+    pub(crate) together: &'a [Selected],
     /// What was last written as sheets, or why it was not.
     pub(crate) sheets: Option<&'a Result<String, String>>,
     /// How many of how many kinds of file are drawn, while sheets are being written.
@@ -76,9 +83,28 @@ pub(crate) struct Facts<'a> {
 }
 
 impl Facts<'_> {
+    /// All that is selected.
+    pub(crate) fn selection(&self) -> impl Iterator<Item = Selected> + Clone {
+        let one = (self.selected != Selected::Nothing).then_some(self.selected);
+        self.together.iter().copied().chain(one)
+    }
+
+    /// Whether something is selected, alone or with others.
+    pub(crate) fn is_selected(&self, thing: Selected) -> bool {
+        self.selection().any(|selected| selected == thing)
+    }
+
+    /// Whether more than one thing is selected.
+    pub(crate) fn has_several(&self) -> bool {
+        !self.together.is_empty()
+    }
+
     /// A key of the selection, for the ids of what is shown about it.
     pub(crate) fn selected_key(&self) -> String {
-        format!("{:?}", self.selected)
+        match self.together.len() {
+            0 => format!("{:?}", self.selected),
+            others => format!("{:?} and {others} more", self.selected),
+        }
     }
 }
 

@@ -104,6 +104,7 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
         }
     });
     gap(ui, plan, drawn.gap, actions, move |plan, gap| plan.rooms[room].walls[wall].gap = gap);
+    super::between::between(ui, plan, room, wall, actions);
     super::levels::wall_cover(ui, plan, room, wall, actions);
     heading(ui, "Bow");
     for (index, bow) in drawn.bow.iter().copied().enumerate() {
@@ -127,6 +128,9 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
     });
     bay(ui, plan, room, wall, length, actions);
     ui.horizontal(|ui| {
+        if act(ui, "join").on_hover_text(Command::JoinWalls.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::JoinWalls);
+        }
         if act(ui, "split in the middle").on_hover_text(Command::SplitWall.tooltip(ui.ctx())).clicked() {
             actions.run(Command::SplitWall);
         }
@@ -278,7 +282,7 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
     let Some(doorway) = plan.doorways.get(index) else { return };
     with(ui, "Name", |ui| {
         if let Some(name) = field::words(ui, "name of the doorway", &doorway.name, 150.0) {
-            actions.edit("rename doorway", move |plan| plan.doorways[index].name = name);
+            actions.try_edit("rename doorway", move |plan| edit::rename_doorway(plan, index, &name));
         }
     });
     doorway_figures(ui, plan, index, actions);
@@ -343,7 +347,7 @@ pub(crate) fn doorway_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
     });
     with(ui, "From the corner", |ui| {
         if let Some(at) = field::length(ui, "distance from the corner", doorway.at, units) {
-            actions.edit("move doorway", move |plan| plan.doorways[index].at = at);
+            actions.try_edit("move doorway", move |plan| edit::place_doorway(plan, index, at));
         }
     });
     let wall = plan.room_index(&doorway.room).and_then(|room| plan.rooms[room].wall_line(doorway.wall));
@@ -352,7 +356,8 @@ pub(crate) fn doorway_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
         with(ui, "From the wall's other end", |ui| {
             let left = length - doorway.at - width;
             if let Some(left) = field::length(ui, "distance from the wall's other end", left, units) {
-                actions.edit("move doorway", move |plan| plan.doorways[index].at = length - width - left);
+                let at = length - width - left;
+                actions.try_edit("move doorway", move |plan| edit::place_doorway(plan, index, at));
             }
         });
     }
@@ -387,18 +392,30 @@ pub(crate) fn fixture_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
         ui.push_id(corner, |ui| {
             with(ui, &format!("corner {}", corner + 1), |ui| {
                 if let Some(y) = field::length(ui, "corner's y", at.y, plan.units) {
-                    actions.edit("reshape fixture", move |plan| plan.fixtures[index].outline[corner].y = y);
+                    reshape(index, corner, Point::new(at.x, y), actions);
                 }
                 if let Some(x) = field::length(ui, "corner's x", at.x, plan.units) {
-                    actions.edit("reshape fixture", move |plan| plan.fixtures[index].outline[corner].x = x);
+                    reshape(index, corner, Point::new(x, at.y), actions);
                 }
             });
         });
     }
 }
 
+fn reshape(index: usize, corner: usize, to: Point, actions: &mut Actions) {
+    actions.try_edit("reshape fixture", move |plan| {
+        let Some(mut outline) = plan.fixtures.get(index).map(|fixture| fixture.outline.clone()) else {
+            return Ok(());
+        };
+        if let Some(at) = outline.get_mut(corner) {
+            *at = to;
+        }
+        edit::set_outline(plan, index, outline)
+    });
+}
+
 /// The kinds with usual figures, in the order of their words: common practice, no source.
-const KINDS: [FixtureKind; 9] = [
+pub(super) const KINDS: [FixtureKind; 9] = [
     FixtureKind::Island,
     FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
     FixtureKind::Column,
@@ -416,7 +433,7 @@ pub(crate) fn fixture_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
     let Some(fixture) = plan.fixtures.get(index) else { return };
     with(ui, "Name", |ui| {
         if let Some(name) = field::words(ui, "name of the fixture", &fixture.name, 150.0) {
-            actions.edit("rename fixture", move |plan| plan.fixtures[index].name = name);
+            actions.try_edit("rename fixture", move |plan| edit::rename_fixture(plan, index, &name));
         }
     });
     with(ui, "It is", |ui| {

@@ -5,7 +5,7 @@ use crate::action::Actions;
 use crate::field;
 use crate::geometry::{is_inside, upright_box};
 use egui::Ui;
-use plan::{Plan, Point};
+use plan::{Plan, Point, edit};
 
 /// The least size of a fixture that can be typed, mm.
 const LEAST: f64 = 20.0;
@@ -21,14 +21,16 @@ pub(super) fn stand(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Action
             if let Some(mm) = field::length(ui, label, size, units)
                 && mm >= LEAST
             {
-                actions.edit("size of fixture", move |plan| {
-                    for p in &mut plan.fixtures[index].outline {
+                actions.try_edit("size of fixture", move |plan| {
+                    let mut outline = plan.fixtures[index].outline.clone();
+                    for p in &mut outline {
                         if along_x && p.x > low.x {
                             p.x = low.x + mm;
                         } else if !along_x && p.y > low.y {
                             p.y = low.y + mm;
                         }
                     }
+                    edit::set_outline(plan, index, outline)
                 });
             }
         });
@@ -45,11 +47,8 @@ pub(super) fn stand(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Action
                 && mm >= 0.0
             {
                 let by = distance - mm;
-                actions.edit("move fixture", move |plan| {
-                    for p in &mut plan.fixtures[index].outline {
-                        *p = p.moved(towards.x * by, towards.y * by);
-                    }
-                });
+                let by = Point::new(towards.x * by, towards.y * by);
+                actions.try_edit("move fixture", move |plan| edit::move_fixture(plan, index, by));
             }
         });
     }
@@ -86,7 +85,7 @@ fn hit(from: Point, towards: Point, a: Point, b: Point) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use plan::{FixtureKind, edit};
+    use plan::FixtureKind;
 
     #[test]
     fn distances_are_taken_square_to_the_nearest_wall() {

@@ -2,11 +2,12 @@
 
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
-use crate::canvas::{Overlay, Snapped};
+use crate::canvas::{Catch, Hint, Overlay, Snapped};
 use crate::names;
+use crate::select::Selected;
 use egui::CursorIcon;
 use plan::edit;
-use plan::{Plan, Point, Problem, StartLine};
+use plan::{Place, Plan, Point, Problem, StartLine};
 
 /// A drag under way.
 #[derive(Debug, Clone, PartialEq)]
@@ -16,6 +17,10 @@ pub(crate) struct Dragging {
     start: Plan,
     /// For the start line: its v, the rows' unit vector across them, and the pitch.
     line: Option<(f64, Point, f64)>,
+    /// Moved together; empty where what was picked is dragged by itself.
+    several: Vec<Place>,
+    /// The point of what was picked that is caught when several move.
+    grip: Point,
     snapped: Option<Snapped>,
     /// Why the plan cannot follow the pointer here.
     trouble: Option<String>,
@@ -30,6 +35,26 @@ impl Dragging {
         actions: &mut Actions,
     ) -> Option<Self> {
         let plan = around.plan;
+        let selected = what.selected();
+        let is_together = !around.together.is_empty() && around.selection().any(|thing| thing == selected);
+        let is_room = matches!(what, Pick::Room(_)) && around.selected == selected;
+        if is_together || is_room {
+            let several: Vec<Place> = around.selection().filter_map(Selected::thing).collect();
+            actions.push(Action::Begin(format!("move {}", names::things(plan, &several))));
+            let corners = vertices(plan, selected.thing().as_slice());
+            let near = corners.into_iter().min_by(|a, b| a.distance(from).total_cmp(&b.distance(from)));
+            let (start, line, snapped, trouble) = (plan.clone(), None, None, None);
+            return Some(Self {
+                what,
+                from,
+                start,
+                line,
+                several,
+                grip: near.unwrap_or(from),
+                snapped,
+                trouble,
+            });
+        }
         let name = match what {
             Pick::Corner(room, _) => format!("move corner, {}", plan.rooms.get(room)?.name),
             Pick::Wall(room, _) => format!("move wall, {}", plan.rooms.get(room)?.name),
@@ -39,6 +64,7 @@ impl Dragging {
             Pick::Joint(joint) | Pick::JointEnd(joint, _) => {
                 format!("move {}", plan.joints.get(joint)?.called(joint))
             }
+            Pick::Dimension(index) => format!("move {}", plan::Dimension::called(index)),
             Pick::Line => "move start line".to_owned(),
             Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => return None,
         };
@@ -52,7 +78,8 @@ impl Dragging {
         };
         actions.select(what.selected());
         actions.push(Action::Begin(name));
-        Some(Self { what, from, start: plan.clone(), line, snapped: None, trouble: None })
+        let (start, several) = (plan.clone(), Vec::new());
+        Some(Self { what, from, start, line, several, grip: from, snapped: None, trouble: None })
     }
 
     pub(super) fn handle(
@@ -88,6 +115,9 @@ impl Dragging {
 
     fn apply(&mut self, plan: &mut Plan, p: Point, around: &Surroundings<'_>) -> Result<(), Problem> {
         let by = Point::new(p.x - self.from.x, p.y - self.from.y);
+        if !self.several.is_empty() {
+            return self.move_together(plan, by, around);
+        }
         match self.what {
             Pick::Corner(room, wall) => {
                 let Some(old) = self.start.rooms.get(room).and_then(|r| r.walls.get(wall)) else {
@@ -105,9 +135,21 @@ impl Dragging {
                     return Ok(());
                 };
                 let mut distance = by.x * away.x + by.y * away.y;
+                self.snapped = None;
                 if !around.free {
+                    let ends = self.start.rooms.get(room).and_then(|r| r.wall_line(wall));
+                    let lined_up = ends.and_then(|(a, b)| {
+                        let own = vertices(&self.start, &[Place::Room(room)]);
+                        let now = vertices(around.plan, &[Place::Room(room)]);
+                        let except: Vec<Point> = own.into_iter().chain(now).collect();
+                        let (off, with) =
+                            around.catch(None, &[], &except, false).line_up(a, away, distance)?;
+                        let at = a.lerp(b, 0.5).moved(away.x * off, away.y * off);
+                        Some((off, Snapped { at, hint: Some(Hint::Line(with)) }))
+                    });
                     let step = if around.view.scale > 0.3 { 1.0 } else { 5.0 };
-                    distance = (distance / step).round() * step;
+                    distance = lined_up.map_or((distance / step).round() * step, |(off, _)| off);
+                    self.snapped = lined_up.map(|(_, snapped)| snapped);
                 }
                 edit::move_wall(plan, room, wall, distance)?;
             }
@@ -123,29 +165,54 @@ impl Dragging {
                 };
                 let furthest = (a.distance(b) - doorway.width).max(0.0);
                 let at = (doorway.at + by.x * along.x + by.y * along.y).clamp(0.0, furthest);
-                let at = if around.free { at } else { at.round() };
-                plan.doorways[index].at = at;
+                // The middle of the wall catches, and the doorway as far from one end as from the other.
+                let middle = furthest / 2.0;
+                let at = match around.free {
+                    true => at,
+                    false if (at - middle).abs() < around.view.mm(6.0) => middle,
+                    false => at.round(),
+                };
+                self.snapped = (!around.free && at == middle)
+                    .then_some(Snapped { at: a.lerp(b, 0.5), hint: Some(Hint::Middle) });
+                edit::place_doorway(plan, index, at)?;
             }
             Pick::Fixture(index) => {
-                let Some(fixture) = plan.fixtures.get_mut(index) else { return Ok(()) };
-                let Some(first) = fixture.outline.first().copied() else { return Ok(()) };
+                let Some(fixture) = plan.fixtures.get(index) else { return Ok(()) };
                 let now = around.plan.fixtures.get(index).map(|f| f.outline.clone()).unwrap_or_default();
                 let except: Vec<_> = fixture.outline.iter().copied().chain(now).collect();
-                let snapped = around.snap(first.moved(by.x, by.y), &except);
+                // Whichever of its corners catches best, so that it stands flush with a wall and slides along it.
+                let caught = |corner: &Point| {
+                    let wanted = corner.moved(by.x, by.y);
+                    let snapped = around.snap(wanted, &except);
+                    let rank = match snapped.hint {
+                        Some(Hint::Corner | Hint::Beyond) => 0,
+                        Some(Hint::Edge) => 1,
+                        Some(Hint::Crossing(..)) => 2,
+                        Some(Hint::Line(_)) => 3,
+                        _ => 4,
+                    };
+                    (rank, snapped.at.distance(wanted), *corner, snapped)
+                };
+                let tried = fixture.outline.iter().take(MOST_CORNERS).map(caught);
+                let best = tried.min_by(|one, other| one.0.cmp(&other.0).then(one.1.total_cmp(&other.1)));
+                let Some((_, _, corner, snapped)) = best else { return Ok(()) };
                 self.snapped = Some(snapped);
-                let by = Point::new(snapped.at.x - first.x, snapped.at.y - first.y);
-                for corner in &mut fixture.outline {
-                    *corner = corner.moved(by.x, by.y);
-                }
+                edit::move_fixture(
+                    plan,
+                    index,
+                    Point::new(snapped.at.x - corner.x, snapped.at.y - corner.y),
+                )?;
             }
             Pick::FixtureCorner(index, corner) => {
-                let Some(fixture) = plan.fixtures.get_mut(index) else { return Ok(()) };
+                let Some(fixture) = plan.fixtures.get(index) else { return Ok(()) };
                 let Some(old) = fixture.outline.get(corner).copied() else { return Ok(()) };
                 let now = around.plan.fixtures.get(index).map(|f| f.outline.clone()).unwrap_or_default();
                 let except: Vec<_> = fixture.outline.iter().copied().chain(now).collect();
                 let snapped = around.snap(old.moved(by.x, by.y), &except);
                 self.snapped = Some(snapped);
-                reshape(&mut fixture.outline, corner, snapped.at);
+                let mut outline = fixture.outline.clone();
+                reshape(&mut outline, corner, snapped.at);
+                edit::set_outline(plan, index, outline)?;
             }
             Pick::Joint(index) => {
                 // Square to itself, so that it keeps its ends on what they reach; ends are dragged by themselves.
@@ -174,14 +241,36 @@ impl Dragging {
                 let moved = if around.free { moved } else { moved.round() };
                 plan.start_line = StartLine::At(moved.rem_euclid(pitch));
             }
+            Pick::Dimension(index) => edit::move_dimension(plan, index, by)?,
             Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => {}
         }
         Ok(())
     }
 
+    /// Moves all that is selected, so that what was picked catches on what stays.
+    fn move_together(
+        &mut self,
+        plan: &mut Plan,
+        by: Point,
+        around: &Surroundings<'_>,
+    ) -> Result<(), Problem> {
+        let own = vertices(&self.start, &self.several);
+        let now = vertices(around.plan, &self.several);
+        let except: Vec<Point> = own.into_iter().chain(now).collect();
+        let next_room = self.several.iter().any(|place| matches!(place, Place::Room(_)));
+        let catch = Catch { next_room, ..around.catch(None, &[], &except, false) };
+        let snapped = catch.snap(self.grip.moved(by.x, by.y));
+        self.snapped = Some(snapped);
+        let by = Point::new(snapped.at.x - self.grip.x, snapped.at.y - self.grip.y);
+        edit::move_all(plan, &self.several, by)
+    }
+
     pub(super) fn overlay(&self) -> Overlay {
         let hint = match self.what {
             _ if self.trouble.is_some() => self.trouble.clone().unwrap_or_default(),
+            _ if !self.several.is_empty() => {
+                "All that is selected moves · Alt: no catching · Escape puts it back".to_owned()
+            }
             Pick::Wall(room, wall) => {
                 format!(
                     "{} moves square to itself, its neighbours stretch · Alt: no catching",
@@ -192,6 +281,7 @@ impl Dragging {
                 "It moves square to itself; along the rows it goes to the nearest row line · Alt: no catching"
                     .to_owned()
             }
+            Pick::Dimension(_) => "Its line moves aside; its ends stay on what they are on".to_owned(),
             Pick::JointEnd(..) => "Shift: any angle · Alt: no catching · Escape puts it back".to_owned(),
             Pick::Line => {
                 "Rips and boards follow · Alt: tenths of a millimetre · Escape puts it back".to_owned()
@@ -200,6 +290,24 @@ impl Dragging {
         };
         Overlay { cursor: Some(CursorIcon::Grabbing), hint, snapped: self.snapped, ..Overlay::default() }
     }
+}
+
+/// Corners of an outline that are tried: one of many is as good.
+const MOST_CORNERS: usize = 16;
+
+/// The corners of things that can be caught.
+fn vertices(plan: &Plan, places: &[Place]) -> Vec<Point> {
+    let of = |place: &Place| match *place {
+        Place::Room(room) => plan
+            .rooms
+            .get(room)
+            .map(|room| room.walls.iter().map(|wall| wall.corner).collect())
+            .unwrap_or_default(),
+        Place::Fixture(index) => plan.fixtures.get(index).map(|f| f.outline.clone()).unwrap_or_default(),
+        Place::Joint(index) => plan.joints.get(index).map(|j| vec![j.from, j.to]).unwrap_or_default(),
+        _ => Vec::new(),
+    };
+    places.iter().flat_map(of).collect()
 }
 
 /// Moves one corner of an outline; a rectangle along x and y stays one.

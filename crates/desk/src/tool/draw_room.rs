@@ -33,6 +33,18 @@ impl DrawRoom {
         !self.typed.is_empty()
     }
 
+    /// Begins behind a wall: on its other side at its far end, along it, so that the room lies beyond it.
+    pub(crate) fn behind(plan: &Plan, room: usize, wall: usize) -> Option<Self> {
+        let drawn = plan.rooms.get(room)?;
+        let ((a, b), (along, away)) = drawn.wall_line(wall).zip(drawn.wall_axes(wall))?;
+        let thick = drawing::body_thickness(plan);
+        // Round to the left: the wall is met the other way than from its own room.
+        let (start, back) = if drawn.is_anticlockwise() { (b, -1.0) } else { (a, 1.0) };
+        let start = tidy(start.moved(away.x * thick, away.y * thick));
+        let direction = Some(Point::new(along.x * back, along.y * back));
+        Some(Self { corners: vec![start], direction, ..Self::default() })
+    }
+
     pub(super) fn is_begun(&self) -> bool {
         self.corners.len() >= 2
     }
@@ -161,7 +173,12 @@ impl DrawRoom {
         };
         if self.corners.is_empty() {
             // The first length needs a corner to start from: where the pointer is, or the middle.
-            let start = self.pointer.map_or(around.view.centre, |snapped| snapped.at);
+            // The first room of a house begins at the plan's origin; whole millimetres, or its corners would never be.
+            let middle = match around.plan.rooms.is_empty() {
+                true => Point::default(),
+                false => Point::new(around.view.centre.x.round(), around.view.centre.y.round()),
+            };
+            let start = self.pointer.map_or(middle, |snapped| snapped.at);
             self.corners.push(start);
             self.direction = self.direction.or(Some(Point::new(1.0, 0.0)));
         }
@@ -260,6 +277,8 @@ impl DrawRoom {
             format!("Wall of {} · Enter sets it{}", self.typed, closing.unwrap_or_default())
         } else if self.corners.is_empty() {
             "Click the first corner · or type the first wall's length and press Enter".into()
+        } else if self.corners.len() == 1 && self.direction.is_some() {
+            "Behind the selected wall, along it · type the wall's length and Enter, or point and click · Escape begins elsewhere".into()
         } else if self.corners.len() < 3 {
             "Click the next corner, or type the wall's length · + left, − right, / angle · Shift: any angle · Alt: no catching".into()
         } else {

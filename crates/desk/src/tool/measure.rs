@@ -1,10 +1,15 @@
-//! Measuring between any two things: corners, walls, edges, boards' rows, free points. Nothing of it is kept.
+//! Measuring between any two things: corners, walls, edges, jambs, free points. What is to stay is kept as a dimension.
 
 use super::{Event, Pick, Surroundings, Tool};
+use crate::action::Actions;
 use crate::canvas::{Ghost, Hint, Overlay, Snapped};
+use crate::command::Command;
 use crate::geometry::to_segment;
 use egui::CursorIcon;
-use plan::{Plan, Point, format_length};
+use plan::{Dimension, DimensionEnd, Plan, Point, format_length};
+
+/// A caught point this near to a corner or a side is on it, mm.
+const ON: f64 = 1.0;
 
 /// A length being measured.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -16,17 +21,18 @@ pub(crate) struct Measure {
 }
 
 impl Measure {
-    pub(super) fn handle(mut self, event: Event, around: &Surroundings<'_>) -> Tool {
+    pub(super) fn handle(mut self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
         match event {
-            Event::Move(p) | Event::Drag(p) if !self.done => self.to = Some(around.snap(p, &[])),
+            Event::Move(p) | Event::Drag(p) if !self.done => self.to = Some(around.snap_to_jambs(p)),
             Event::Click(p) | Event::DragStart(p) | Event::DoubleClick(p) => {
-                let caught = around.snap(p, &[]);
+                let caught = around.snap_to_jambs(p);
                 match (self.from, self.done) {
                     (Some(_), false) => (self.to, self.done) = (Some(caught), true),
                     _ => self = Self { from: Some(caught), to: Some(caught), done: false },
                 }
             }
             Event::DragEnd if self.from.is_some() => self.done = true,
+            Event::Enter => actions.run(Command::KeepLength),
             Event::Escape if self.from.is_some() => self = Self::default(),
             Event::Escape => return Tool::Ready(Pick::Nothing),
             _ => {}
@@ -34,49 +40,73 @@ impl Measure {
         Tool::Measure(self)
     }
 
+    /// What is measured, as it would be kept; `None` before there are two ends.
+    pub(super) fn dimension(&self, plan: &Plan) -> Option<Dimension> {
+        let (from, to) = self.from.zip(self.to)?;
+        Some(Dimension::new(end_of(from, plan), end_of(to, plan)))
+    }
+
     pub(super) fn overlay(&self, around: &Surroundings<'_>) -> Overlay {
-        let ends = self.from.zip(self.to).map(|(from, to)| between(from, to, around.plan));
+        let ends = self.dimension(around.plan).and_then(|dimension| dimension.ends(around.plan));
         let (ghost, hint) = match ends {
             Some((a, b)) => (Ghost::Line(a, b), words(a, b, around)),
-            None => (Ghost::None, "Click the first thing: a corner, a wall, an edge, or any point".into()),
+            None => {
+                (Ghost::None, "Click the first thing: a corner, a wall, an edge, a jamb, or any point".into())
+            }
         };
         let snapped = if self.done { None } else { self.to };
         Overlay { cursor: Some(CursorIcon::Crosshair), hint, snapped, ghost, ..Overlay::default() }
     }
 }
 
-/// The ends that are meant: from a wall or an edge one measures square to it.
-fn between(from: Snapped, to: Snapped, plan: &Plan) -> (Point, Point) {
-    let on_side = |end: Snapped| {
-        matches!(end.hint, Some(Hint::Edge | Hint::Beyond)).then(|| foot_line(end.at, plan)).flatten()
+/// What a caught point is on.
+fn end_of(caught: Snapped, plan: &Plan) -> DimensionEnd {
+    let end = match caught.hint {
+        Some(Hint::Corner) => corner_at(caught.at, plan),
+        Some(Hint::Edge) => side_at(caught.at, plan),
+        _ => None,
     };
-    match (on_side(from), on_side(to)) {
-        // From a side to a point, or to another side: square to the first one.
-        (Some((a, b)), _) => (onto(to.at, a, b), to.at),
-        (None, Some((a, b))) => (from.at, onto(from.at, a, b)),
-        (None, None) => (from.at, to.at),
-    }
+    end.unwrap_or(DimensionEnd::Point(caught.at))
 }
 
-/// The wall or edge on which a point lies.
-fn foot_line(p: Point, plan: &Plan) -> Option<(Point, Point)> {
-    let walls = plan.rooms.iter().flat_map(|room| (0..room.walls.len()).filter_map(|i| room.wall_line(i)));
-    let edges = plan.fixtures.iter().flat_map(|fixture| {
-        let outline = &fixture.outline;
-        (0..outline.len()).map(|i| (outline[i], outline[(i + 1) % outline.len()]))
+fn corner_at(p: Point, plan: &Plan) -> Option<DimensionEnd> {
+    let is_here = |q: Point| p.distance(q) < ON;
+    let of_rooms = plan.rooms.iter().find_map(|room| {
+        let corner = room.walls.iter().position(|wall| is_here(wall.corner))?;
+        Some(DimensionEnd::Corner { room: room.name.clone(), corner })
     });
-    let off = |(a, b): &(Point, Point)| to_segment(p, *a, *b).0;
-    walls.chain(edges).filter(|side| off(side) < 1.0).min_by(|one, other| off(one).total_cmp(&off(other)))
+    let of_fixtures = || {
+        plan.fixtures.iter().find_map(|fixture| {
+            let corner = fixture.outline.iter().position(|corner| is_here(*corner))?;
+            Some(DimensionEnd::FixtureCorner { fixture: fixture.name.clone(), corner })
+        })
+    };
+    let of_doorways = || {
+        plan.doorways.iter().find_map(|doorway| {
+            let jamb = doorway.throat(plan)?[..2].iter().position(|jamb| is_here(*jamb))?;
+            Some(DimensionEnd::Jamb { doorway: doorway.name.clone(), jamb })
+        })
+    };
+    of_rooms.or_else(of_fixtures).or_else(of_doorways)
 }
 
-/// The foot of a point on the line through two others.
-fn onto(p: Point, a: Point, b: Point) -> Point {
-    let length = a.distance(b);
-    if length <= 0.0 {
-        return a;
-    }
-    let along = ((p.x - a.x) * (b.x - a.x) + (p.y - a.y) * (b.y - a.y)) / length;
-    a.lerp(b, along / length)
+fn side_at(p: Point, plan: &Plan) -> Option<DimensionEnd> {
+    let walls = plan.rooms.iter().flat_map(|room| {
+        (0..room.walls.len()).filter_map(move |wall| {
+            let (a, b) = room.wall_line(wall)?;
+            let (off, at) = to_segment(p, a, b);
+            Some((off, DimensionEnd::Wall { room: room.name.clone(), wall, at }))
+        })
+    });
+    let sides = plan.fixtures.iter().flat_map(|fixture| {
+        let outline = &fixture.outline;
+        (0..outline.len()).map(move |side| {
+            let (off, at) = to_segment(p, outline[side], outline[(side + 1) % outline.len()]);
+            (off, DimensionEnd::FixtureSide { fixture: fixture.name.clone(), side, at })
+        })
+    });
+    let nearest = walls.chain(sides).filter(|(off, _)| *off < ON);
+    nearest.min_by(|one, other| one.0.total_cmp(&other.0)).map(|(_, end)| end)
 }
 
 fn words(a: Point, b: Point, around: &Surroundings<'_>) -> String {
@@ -87,7 +117,7 @@ fn words(a: Point, b: Point, around: &Surroundings<'_>) -> String {
     let across = ((b.y - a.y) * radians.cos() - (b.x - a.x) * radians.sin()).abs();
     let rows = if pitch > 0.0 { format!(" · {:.2} rows across", across / pitch) } else { String::new() };
     format!(
-        "{} · {} across the page, {} up{rows} · click again for another",
+        "{} · {} across the page, {} up{rows} · Enter keeps it on the drawing, a click measures another",
         show(a.distance(b)),
         show((b.x - a.x).abs()),
         show((b.y - a.y).abs())
@@ -107,11 +137,12 @@ mod tests {
         let on_wall = Snapped { at: Point::new(400.0, 300.0), hint: Some(Hint::Edge) };
         let corner = Snapped { at: Point::new(0.0, 3000.0), hint: Some(Hint::Corner) };
         for (from, to) in [(on_wall, corner), (corner, on_wall)] {
-            let (a, b) = between(from, to, &plan);
+            let measure = Measure { from: Some(from), to: Some(to), done: true };
             // Twice the area over the long side: 4000 · 3000 / 5000.
-            assert!((a.distance(b) - 2400.0).abs() < 1e-9, "{a:?} {b:?}");
+            let length = measure.dimension(&plan).unwrap().length(&plan).unwrap();
+            assert!((length - 2400.0).abs() < 1e-9, "{length}");
         }
-        let (a, b) = between(corner, corner, &plan);
-        assert_eq!(a, b);
+        let free = Snapped { at: Point::new(10.0, 20.0), hint: None };
+        assert_eq!(end_of(free, &plan), DimensionEnd::Point(free.at));
     }
 }

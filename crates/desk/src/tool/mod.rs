@@ -1,6 +1,7 @@
 //! Tools: each a state that an event turns into the next one. They read the plan and ask for
 //! changes; they never make any.
 
+mod band;
 mod drag;
 mod draw_joint;
 mod draw_room;
@@ -14,9 +15,10 @@ pub(crate) use draw_room::DrawRoom;
 pub(crate) use nudge::nudge;
 pub(crate) use pick::{Pick, pick};
 
-use crate::action::Actions;
-use crate::canvas::{Catch, Overlay, Placed, Snapped, View};
+use crate::action::{Action, Actions};
+use crate::canvas::{Catch, Hidden, Overlay, Placed, Snapped, View};
 use crate::select::Selected;
+use band::Band;
 use drag::Dragging;
 use draw_joint::DrawJoint;
 use measure::Measure;
@@ -65,6 +67,10 @@ pub(crate) struct Surroundings<'a> {
     /// Pennants and names as they lie on the screen.
     pub(crate) placed: &'a [Placed],
     pub(crate) selected: Selected,
+    /// What is selected together with it.
+    pub(crate) together: &'a [Selected],
+    /// Layers that are not shown: nothing of them is picked.
+    pub(crate) hidden: Hidden,
     pub(crate) grid: bool,
     /// Nothing catches (Alt).
     pub(crate) free: bool,
@@ -76,6 +82,17 @@ impl Surroundings<'_> {
     /// The point meant by the pointer, with nothing being drawn.
     pub(crate) fn snap(&self, p: Point, except: &[Point]) -> Snapped {
         self.catch(None, &[], except, false).snap(p)
+    }
+
+    /// The same, with the jambs of doorways among the corners: for what measures.
+    pub(crate) fn snap_to_jambs(&self, p: Point) -> Snapped {
+        Catch { jambs: true, ..self.catch(None, &[], &[], false) }.snap(p)
+    }
+
+    /// All that is selected.
+    pub(crate) fn selection(&self) -> impl Iterator<Item = Selected> {
+        let one = (self.selected != Selected::Nothing).then_some(self.selected);
+        self.together.iter().copied().chain(one)
     }
 
     pub(crate) fn catch<'b>(
@@ -96,6 +113,7 @@ impl Surroundings<'_> {
             own,
             except,
             next_room,
+            jambs: false,
             thickness,
             free: self.free,
             square,
@@ -110,6 +128,8 @@ pub(crate) enum Tool {
     Ready(Pick),
     /// Pick: something is being dragged.
     Dragging(Box<Dragging>),
+    /// Pick: a band is drawn round things.
+    Band(Band),
     /// A room is being drawn.
     Room(DrawRoom),
     /// A doorway is being placed.
@@ -133,6 +153,11 @@ impl Default for Tool {
 impl Tool {
     pub(crate) fn draw_room() -> Self {
         Self::Room(DrawRoom::default())
+    }
+
+    /// A room to be drawn behind a wall.
+    pub(crate) fn draw_room_behind(plan: &Plan, room: usize, wall: usize) -> Option<Self> {
+        DrawRoom::behind(plan, room, wall).map(Self::Room)
     }
 
     pub(crate) fn place_doorway() -> Self {
@@ -165,13 +190,25 @@ impl Tool {
         match self {
             Self::Room(room) => room.is_typing(),
             Self::Scale(scale) => scale.is_typing(),
+            Self::Fixture(fixture) => fixture.is_typing(),
             _ => false,
         }
     }
 
     /// Whether arrow keys, digits and Enter belong to the tool.
     pub(crate) fn takes_keys(&self) -> bool {
-        matches!(self, Self::Room(_) | Self::Scale(_))
+        matches!(
+            self,
+            Self::Room(_) | Self::Scale(_) | Self::Measure(_) | Self::Fixture(_) | Self::Doorway(_)
+        )
+    }
+
+    /// What is measured, as it would be kept on the drawing.
+    pub(crate) fn measured(&self, plan: &Plan) -> Option<plan::Dimension> {
+        match self {
+            Self::Measure(measure) => measure.dimension(plan),
+            _ => None,
+        }
     }
 
     /// Whether `+`, `-`, `*` and `/` of the numeric pad turn what is drawn.
@@ -183,12 +220,13 @@ impl Tool {
         match self {
             Self::Ready(over) => ready(over, event, around, actions),
             Self::Dragging(dragging) => dragging.handle(event, around, actions),
+            Self::Band(band) => band.handle(event, around, actions),
             Self::Room(room) => room.handle(event, around, actions),
             Self::Doorway(doorway) => doorway.handle(event, around, actions),
             Self::Fixture(fixture) => fixture.handle(event, around, actions),
             Self::Joint(joint) => joint.handle(event, around, actions),
             Self::Scale(scale) => scale.handle(event, around, actions),
-            Self::Measure(measure) => measure.handle(event, around),
+            Self::Measure(measure) => measure.handle(event, around, actions),
         }
     }
 
@@ -196,6 +234,7 @@ impl Tool {
     pub(crate) fn interrupted(self, around: &Surroundings<'_>, actions: &mut Actions) -> Self {
         match self {
             Self::Dragging(dragging) => dragging.handle(Event::Escape, around, actions),
+            Self::Band(_) => Self::default(),
             Self::Fixture(_) => Self::draw_fixture(),
             Self::Joint(_) => Self::draw_joint(),
             other => other,
@@ -206,9 +245,10 @@ impl Tool {
         match self {
             Self::Ready(over) => Overlay::hovering(*over, around),
             Self::Dragging(dragging) => dragging.overlay(),
+            Self::Band(band) => band.overlay(around),
             Self::Room(room) => room.overlay(around),
             Self::Doorway(doorway) => doorway.overlay(around),
-            Self::Fixture(fixture) => fixture.overlay(),
+            Self::Fixture(fixture) => fixture.overlay(around),
             Self::Joint(joint) => joint.overlay(),
             Self::Scale(scale) => scale.overlay(around),
             Self::Measure(measure) => measure.overlay(around),
@@ -220,6 +260,14 @@ fn ready(over: Pick, event: Event, around: &Surroundings<'_>, actions: &mut Acti
     match event {
         Event::Move(p) => Tool::Ready(pick(p, around)),
         Event::Leave => Tool::Ready(Pick::Nothing),
+        // With Shift, one more or one less.
+        Event::Click(p) | Event::DoubleClick(p) if !around.square => {
+            let over = pick(p, around);
+            if let Some(thing) = pick::thing(over, p, around) {
+                actions.push(Action::SelectMore(thing));
+            }
+            Tool::Ready(over)
+        }
         Event::Click(p) => {
             let over = pick(p, around);
             actions.select(over.selected());
@@ -227,9 +275,10 @@ fn ready(over: Pick, event: Event, around: &Surroundings<'_>, actions: &mut Acti
         }
         Event::DragStart(p) => {
             let over = pick(p, around);
-            match Dragging::start(over, p, around, actions) {
+            let dragging = if around.square { Dragging::start(over, p, around, actions) } else { None };
+            match dragging {
                 Some(dragging) => Tool::Dragging(Box::new(dragging)),
-                None => Tool::Ready(over),
+                None => Tool::Band(Band::start(p, around)),
             }
         }
         Event::DoubleClick(p) => {

@@ -1,6 +1,7 @@
 //! What lies under the pointer.
 
 use super::Surroundings;
+use crate::canvas::Layer;
 use crate::geometry::{doorway_ends, is_inside, to_segment};
 use crate::select::Selected;
 use plan::Point;
@@ -16,6 +17,7 @@ pub(crate) enum Pick {
     Fixture(usize),
     FixtureCorner(usize, usize),
     Joint(usize),
+    Dimension(usize),
     /// An end of a joint: the one it starts at, or the other.
     JointEnd(usize, bool),
     Line,
@@ -34,11 +36,26 @@ impl Pick {
             Self::Doorway(doorway) => Selected::Doorway(doorway),
             Self::Fixture(fixture) | Self::FixtureCorner(fixture, _) => Selected::Fixture(fixture),
             Self::Joint(joint) | Self::JointEnd(joint, _) => Selected::Joint(joint),
+            Self::Dimension(dimension) => Selected::Dimension(dimension),
             Self::Line => Selected::Line,
             Self::Board(board) => Selected::Board(board),
             Self::Room(room) => Selected::Room(room),
         }
     }
+}
+
+/// The thing meant by a pick that goes together with others: of a board, a wall or a corner its room.
+pub(super) fn thing(over: Pick, p: Point, around: &Surroundings<'_>) -> Option<Selected> {
+    let selected = over.selected();
+    if selected.thing().is_some() {
+        return Some(selected);
+    }
+    if let Some(room) = selected.room() {
+        return Some(Selected::Room(room));
+    }
+    let plan = around.plan;
+    let room = plan.rooms.iter().position(|room| is_inside(p, room.outline().into_iter().map(|(p, _)| p)));
+    room.map(Selected::Room)
 }
 
 /// What lies under a point, the smallest things first.
@@ -51,6 +68,7 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
     let reach = around.view.mm(8.0);
     let own_room = around.selected.room();
 
+    let shown = |layer: Layer| !around.hidden.is(layer);
     // Corners of the selected room come first: its neighbours' corners often lie a wall away.
     let corner = plan
         .rooms
@@ -59,7 +77,7 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
         .flat_map(|(r, room)| {
             room.walls.iter().enumerate().map(move |(w, wall)| (wall.corner.distance(p), r, w))
         })
-        .filter(|(distance, ..)| *distance < reach)
+        .filter(|(distance, ..)| *distance < reach && shown(Layer::Walls))
         .min_by(|a, b| {
             (own_room != Some(a.1), a.0)
                 .partial_cmp(&(own_room != Some(b.1), b.0))
@@ -83,10 +101,19 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
     {
         return Pick::JointEnd(joint, is_start);
     }
-    if let Some(joint) = joint_at(p, around) {
+    if shown(Layer::Dimensions)
+        && let Some(dimension) = plan.dimensions.iter().position(|dimension| {
+            dimension.line(plan).is_some_and(|(a, b)| to_segment(p, a, b).0 < around.view.mm(5.0))
+        })
+    {
+        return Pick::Dimension(dimension);
+    }
+    if shown(Layer::Fixtures)
+        && let Some(joint) = joint_at(p, around)
+    {
         return Pick::Joint(joint);
     }
-    for doorway in 0..plan.doorways.len() {
+    for doorway in (0..plan.doorways.len()).filter(|_| shown(Layer::Walls)) {
         if let Some((a, b, away)) = doorway_ends(plan, doorway) {
             let half = plan.doorways[doorway].wall_thickness / 2.0;
             let shift = |p: Point| p.moved(away.x * half, away.y * half);
@@ -96,6 +123,7 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
         }
     }
     if around.is_current
+        && shown(Layer::SetOut)
         && let Some(line) = around.house.and_then(|house| house.setout.line.as_ref())
         && to_segment(p, line.from, line.to).0 < around.view.mm(6.0)
     {
@@ -113,12 +141,14 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
                 points.windows(2).map(|ends| to_segment(p, ends[0], ends[1]).0).fold(f64::MAX, f64::min);
             Some((distance, r, w))
         })
-        .filter(|(distance, ..)| *distance < around.view.mm(7.0))
+        .filter(|(distance, ..)| *distance < around.view.mm(7.0) && shown(Layer::Walls))
         .min_by(|a, b| a.0.total_cmp(&b.0));
     if let Some((_, room, wall)) = wall {
         return Pick::Wall(room, wall);
     }
-    if let Some(fixture) = plan.fixtures.iter().rposition(|f| is_inside(p, f.outline.iter().copied())) {
+    if shown(Layer::Fixtures)
+        && let Some(fixture) = plan.fixtures.iter().rposition(|f| is_inside(p, f.outline.iter().copied()))
+    {
         // What lies under the boards is picked by its edge, or the boards over it could not be.
         let drawn = &plan.fixtures[fixture];
         let on_edge = (0..drawn.outline.len()).any(|i| {
@@ -130,6 +160,7 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
         }
     }
     if around.is_current
+        && shown(Layer::Boards)
         && let Some(board) = board_at(p, around)
     {
         return Pick::Board(board);

@@ -2,11 +2,11 @@
 
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
-use crate::canvas::{Ghost, Overlay, Snapped};
+use crate::canvas::{Ghost, Overlay, Snapped, extent_of};
 use crate::geometry::to_segment;
 use crate::select::Selected;
 use egui::CursorIcon;
-use plan::{Covering, FixtureKind, Point, edit};
+use plan::{Covering, FixtureKind, Point, edit, parse_length};
 
 /// Width of a doorway as it is placed, mm.
 const DOORWAY_WIDTH: f64 = 820.0;
@@ -38,6 +38,21 @@ impl PlaceDoorway {
                 actions.select(Selected::Doorway(index));
                 return Tool::Ready(Pick::Nothing);
             }
+            Event::Enter => {
+                let Selected::Wall(room, wall) = around.selected else { return Tool::Doorway(self) };
+                let Some((a, b)) = around.plan.rooms.get(room).and_then(|room| room.wall_line(wall)) else {
+                    return Tool::Doorway(self);
+                };
+                let (index, middle) = (around.plan.doorways.len(), a.distance(b) / 2.0);
+                // Tried here first: where it cannot be, the tool stays in hand and the reason is said.
+                if edit::add_doorway(&mut around.plan.clone(), room, wall, middle).is_ok() {
+                    actions.select(Selected::Doorway(index));
+                }
+                actions.try_edit("place doorway", move |plan| {
+                    edit::add_doorway(plan, room, wall, middle).map(drop)
+                });
+                return Tool::Ready(Pick::Nothing);
+            }
             Event::Leave => self.over = None,
             Event::Escape => return Tool::Ready(Pick::Nothing),
             _ => {}
@@ -57,7 +72,13 @@ impl PlaceDoorway {
         });
         Overlay {
             cursor: Some(CursorIcon::Crosshair),
-            hint: "Click a wall of a boarded room to open a doorway in it".into(),
+            hint: match around.selected {
+                Selected::Wall(room, wall) => format!(
+                    "Click a wall of a boarded room to open a doorway in it · Enter opens one in the middle of {}",
+                    crate::names::wall(around.plan, room, wall)
+                ),
+                _ => "Click a wall of a boarded room to open a doorway in it".into(),
+            },
             ghost: ghost.unwrap_or_default(),
             ..Overlay::default()
         }
@@ -80,9 +101,51 @@ fn wall_at(p: Point, around: &Surroundings<'_>) -> Option<(usize, usize, f64)> {
 pub(crate) struct DrawFixture {
     from: Option<Point>,
     to: Option<Snapped>,
+    /// What is typed now, and the size across that was typed before it, mm.
+    typed: String,
+    across: Option<f64>,
+    trouble: Option<String>,
 }
 
 impl DrawFixture {
+    pub(super) fn is_typing(&self) -> bool {
+        !self.typed.is_empty()
+    }
+
+    /// Takes the size typed; with both sizes the fixture stands, about the pointer or in the middle of the selected room.
+    fn enter(mut self, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
+        let size = match parse_length(&self.typed, around.plan.units) {
+            Ok(size) if size >= LEAST_FIXTURE => size,
+            Ok(_) => {
+                self.trouble = Some("a fixture needs 20 mm each way".into());
+                return Tool::Fixture(self);
+            }
+            Err(error) => {
+                self.trouble = Some(error.to_string());
+                return Tool::Fixture(self);
+            }
+        };
+        self.typed.clear();
+        let Some(across) = self.across else {
+            self.across = Some(size);
+            return Tool::Fixture(self);
+        };
+        let selected =
+            around.selected.room().and_then(|room| extent_of(Selected::Room(room), around.plan, None));
+        let pointed = self.to.map(|to| to.at);
+        let middle = match (self.from, selected, pointed) {
+            (Some(from), ..) => from.moved(across / 2.0, size / 2.0),
+            (None, Some(span), _) => span.centre(),
+            (None, None, Some(at)) => at,
+            (None, None, None) => around.view.centre,
+        };
+        let round = |mm: f64| mm.round() + 0.0;
+        let low = Point::new(round(middle.x - across / 2.0), round(middle.y - size / 2.0));
+        self.from = Some(low);
+        self.to = Some(Snapped { at: low.moved(across, size), hint: None });
+        self.finish(around, actions)
+    }
+
     pub(super) fn handle(mut self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
         match event {
             Event::Move(p) if self.from.is_none() => self.to = Some(around.snap(p, &[])),
@@ -97,6 +160,19 @@ impl DrawFixture {
                     return self.finish(around, actions);
                 }
                 self.from = Some(at.at);
+            }
+            Event::Text(ref text) => {
+                self.trouble = None;
+                for letter in text.chars() {
+                    if letter.is_ascii_digit() || letter == '.' || !self.typed.is_empty() {
+                        self.typed.push(letter);
+                    }
+                }
+            }
+            Event::Backspace => drop(self.typed.pop()),
+            Event::Enter if !self.typed.is_empty() => return self.enter(around, actions),
+            Event::Escape if !self.typed.is_empty() || self.across.is_some() => {
+                self = Self { from: self.from, to: self.to, ..Self::default() };
             }
             Event::Escape if self.from.is_some() => self.from = None,
             Event::Escape => return Tool::Ready(Pick::Nothing),
@@ -126,17 +202,22 @@ impl DrawFixture {
         Tool::Ready(Pick::Nothing)
     }
 
-    pub(super) fn overlay(&self) -> Overlay {
+    pub(super) fn overlay(&self, around: &Surroundings<'_>) -> Overlay {
+        let show = |mm: f64| plan::format_length(mm, around.plan.units);
+        let hint = match (&self.trouble, self.across, self.typed.as_str()) {
+            (Some(trouble), ..) => format!("{}: {trouble}", self.typed),
+            (None, Some(across), "") => format!("{} across the page · type its size up the page and Enter", show(across)),
+            (None, Some(across), typed) => format!("{} across, {typed} up · Enter stands it there", show(across)),
+            (None, None, "") => match around.selected.room() {
+                Some(_) => "Drag from corner to corner, or type its size across the page and Enter: it stands in the middle of the selected room".into(),
+                None => "Drag from corner to corner, or type its size across the page and Enter; then say what it is in its card".into(),
+            },
+            (None, None, typed) => format!("{typed} across the page · Enter, then its size up the page"),
+        };
         let ghost = match (self.from, self.to) {
             (Some(from), Some(to)) => Ghost::Rectangle(from, to.at),
             _ => Ghost::None,
         };
-        Overlay {
-            cursor: Some(CursorIcon::Crosshair),
-            hint: "Drag from corner to corner, then say what it is in its card".into(),
-            snapped: self.to,
-            ghost,
-            ..Overlay::default()
-        }
+        Overlay { cursor: Some(CursorIcon::Crosshair), hint, snapped: self.to, ghost, ..Overlay::default() }
     }
 }

@@ -2,6 +2,7 @@
 
 use egui::{Event, Key, Modifiers, Pos2};
 use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
 use plan::{Plan, Point};
 use startrow_desk::{Command, Desk, Setup};
 
@@ -17,8 +18,12 @@ pub(crate) struct Hands {
 
 impl Hands {
     pub(crate) fn at(setup: Setup) -> Self {
+        Self::at_size(setup, [1400.0, 900.0])
+    }
+
+    pub(crate) fn at_size(setup: Setup, size: [f32; 2]) -> Self {
         let setup = Setup { synchronous: true, ..setup };
-        let harness = Harness::builder().with_size([1400.0, 900.0]).build_ui_state(
+        let harness = Harness::builder().with_size(size).build_ui_state(
             |ui, table: &mut Table| match (&mut table.desk, table.setup.take()) {
                 (Some(desk), _) => desk.show(ui),
                 (none, Some(setup)) => {
@@ -67,9 +72,49 @@ impl Hands {
         }
     }
 
+    /// Holds these keys down until others are held.
+    pub(crate) fn hold(&mut self, modifiers: Modifiers) {
+        self.harness.event(Event::ModifiersChanged(modifiers));
+        self.harness.run();
+    }
+
     pub(crate) fn letters(&mut self, text: &str) {
         self.harness.event(Event::Text(text.into()));
         self.harness.run();
+    }
+
+    /// Whether anything on the table says these words.
+    pub(crate) fn says(&self, words: &str) -> bool {
+        self.harness.query_all_by_label_contains(words).next().is_some()
+    }
+
+    /// Whether one thing has this label.
+    pub(crate) fn shows(&self, label: &str) -> bool {
+        self.harness.query_by_label(label).is_some()
+    }
+
+    /// Clicks what has this label, brought into sight first.
+    pub(crate) fn press(&mut self, label: &str) {
+        self.harness.get_by_label(label).scroll_to_me();
+        self.harness.run();
+        self.harness.get_by_label(label).click();
+        self.harness.run();
+    }
+
+    /// Types over what stands in a field, and Enter.
+    pub(crate) fn type_into(&mut self, field: &str, text: &str) {
+        let role = egui::accesskit::Role::TextInput;
+        self.harness.get_all_by_role_and_label(role, field).next().expect("a field").focus();
+        self.harness.run();
+        self.key(Modifiers::COMMAND, Key::A);
+        self.letters(text);
+        self.keys(&[Key::Enter]);
+    }
+
+    /// Types a path where a command asks for one.
+    pub(crate) fn type_path(&mut self, command: Command, path: &std::path::Path) {
+        self.run(command);
+        self.type_into("path of the file", &path.display().to_string());
     }
 
     pub(crate) fn screen(&self, p: (f64, f64)) -> Pos2 {

@@ -2,8 +2,8 @@
 
 use super::{Checker, Place};
 use crate::{
-    Arris, Climate, Construction, FixtureKind, GapRange, KindGaps, Laid, Pattern, Plan, Skirting, StartLine,
-    Surface,
+    Arris, Climate, Construction, DimensionEnd, FixtureKind, GapRange, KindGaps, Laid, Pattern, Plan,
+    Skirting, StartLine, Surface,
 };
 
 /// Nothing in a house is a kilometre away, mm.
@@ -59,6 +59,8 @@ fn counts(checker: &mut Checker<'_>) {
     most(Place::Plan("doorways"), "doorways", plan.doorways.len(), MOST_THINGS);
     most(Place::Plan("fixtures"), "fixtures", plan.fixtures.len(), MOST_THINGS);
     most(Place::Plan("joints"), "movement joints", plan.joints.len(), MOST_THINGS);
+    most(Place::Plan("dimensions"), "dimensions", plan.dimensions.len(), MOST_THINGS);
+    most(Place::Plan("pinned"), "pins", plan.pinned.len(), 4 * MOST_THINGS);
     most(Place::Plan("own_lines"), "lines of their own", plan.own_lines.len(), MOST_THINGS);
     most(Place::Plan("stages"), "stages", plan.stages.len(), MOST_THINGS);
     for (i, stage) in plan.stages.iter().enumerate() {
@@ -280,6 +282,22 @@ fn numbers(plan: &Plan, see: See<'_>) {
             ("width", joint.width),
         ] {
             see(&place, what, value);
+        }
+    }
+    for (i, dimension) in plan.dimensions.iter().enumerate() {
+        let place = || Place::Dimension(i);
+        see(&place, "distance beside its ends", dimension.beside);
+        for end in [&dimension.from, &dimension.to] {
+            match end {
+                DimensionEnd::Point(point) => {
+                    see(&place, "end's x", point.x);
+                    see(&place, "end's y", point.y);
+                }
+                DimensionEnd::Wall { at, .. } | DimensionEnd::FixtureSide { at, .. } => {
+                    see(&place, "end's place on its wall", *at);
+                }
+                _ => {}
+            }
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::add::free_name;
 use super::{FARTHEST, problem, require_room, tidy};
 use crate::check::{self, Place};
+use crate::pinned::require_loose;
 use crate::{Plan, Point, Problem};
 
 /// How a copy is turned over.
@@ -70,9 +71,10 @@ pub fn copy_room(plan: &mut Plan, room: usize, mirror: Mirror, by: Point) -> Res
 /// Mirrors a room where it stands, with its fixtures; its doorways stay on their walls.
 ///
 /// # Errors
-/// When there is no such room.
+/// When there is no such room, or it or what stands in it is pinned down.
 pub fn mirror_room(plan: &mut Plan, room: usize, mirror: Mirror) -> Result<(), Problem> {
     require_room(plan, room)?;
+    require_loose(plan, Place::Room(room))?;
     let place = over(plan, room, mirror, Point::default());
     let is_inside = |p: Point| plan.rooms[room].contains(p);
     let held: Vec<usize> = (0..plan.fixtures.len())
@@ -83,6 +85,9 @@ pub fn mirror_room(plan: &mut Plan, room: usize, mirror: Mirror) -> Result<(), P
             is_inside(Point::new(sum.0 / count, sum.1 / count))
         })
         .collect();
+    for &fixture in &held {
+        require_loose(plan, Place::Fixture(fixture))?;
+    }
     for fixture in held {
         plan.fixtures[fixture].outline.iter_mut().for_each(|p| *p = place(*p));
     }
@@ -121,9 +126,10 @@ pub fn copy_fixture(plan: &mut Plan, fixture: usize, mirror: Mirror, by: Point) 
 /// Turns a fixture over where it stands.
 ///
 /// # Errors
-/// When there is no such fixture.
+/// When there is no such fixture, or it is pinned down.
 pub fn mirror_fixture(plan: &mut Plan, fixture: usize, mirror: Mirror) -> Result<(), Problem> {
-    let Some(original) = plan.fixtures.get_mut(fixture) else {
+    require_loose(plan, Place::Fixture(fixture))?;
+    let Some(original) = plan.fixtures.get(fixture) else {
         return Err(problem(
             plan,
             Place::Fixture(fixture),
@@ -132,7 +138,7 @@ pub fn mirror_fixture(plan: &mut Plan, fixture: usize, mirror: Mirror) -> Result
         ));
     };
     let place = over_points(&original.outline, mirror, Point::default());
-    original.outline.iter_mut().for_each(|p| *p = place(*p));
+    plan.fixtures[fixture].outline.iter_mut().for_each(|p| *p = place(*p));
     Ok(())
 }
 

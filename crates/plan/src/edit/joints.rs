@@ -2,6 +2,7 @@
 
 use super::{problem, tidy};
 use crate::check::{Place, Problem};
+use crate::pinned::require_loose;
 use crate::{MovementJoint, Plan, Point};
 
 /// A joint shorter than this is a slip of the hand, mm.
@@ -20,8 +21,9 @@ pub fn add_joint(plan: &mut Plan, from: Point, to: Point) -> Result<usize, Probl
 /// Moves a whole joint by `by` mm.
 ///
 /// # Errors
-/// When there is no such joint.
+/// When there is no such joint, or it is pinned down.
 pub fn move_joint(plan: &mut Plan, index: usize, by: Point) -> Result<(), Problem> {
+    require_loose(plan, Place::Joint(index))?;
     let joint = joint_of(plan, index)?;
     let (from, to) = (joint.from.moved(by.x, by.y), joint.to.moved(by.x, by.y));
     place(plan, index, from, to)
@@ -30,8 +32,9 @@ pub fn move_joint(plan: &mut Plan, index: usize, by: Point) -> Result<(), Proble
 /// Moves one end of a joint: the one it starts at, or the other.
 ///
 /// # Errors
-/// When there is no such joint, or it would have hardly any length.
+/// When there is no such joint, it is pinned down, or it would have hardly any length.
 pub fn move_joint_end(plan: &mut Plan, index: usize, is_start: bool, to: Point) -> Result<(), Problem> {
+    require_loose(plan, Place::Joint(index))?;
     let joint = joint_of(plan, index)?;
     let ends = if is_start { (to, joint.to) } else { (joint.from, to) };
     place(plan, index, ends.0, ends.1)

@@ -129,6 +129,7 @@ pub fn add_bay(plan: &mut Plan, room: usize, wall: usize, bay: Bay) -> Result<us
     let like = next.rooms[room].walls[first].clone();
     for (i, corner) in corners.into_iter().enumerate() {
         next.rooms[room].tape_after_insert(first + 1 + i);
+        next.dimensions_after_insert(&name, first + 1 + i, f64::INFINITY);
         next.rooms[room].walls.insert(first + 1 + i, Wall { corner, bow: Vec::new(), ..like.clone() });
         for doorway in next.doorways.iter_mut().filter(|door| door.room == name && door.wall > first + i) {
             doorway.wall += 1;

@@ -46,6 +46,7 @@ pub fn split_wall(plan: &mut Plan, room: usize, wall: usize, along: f64) -> Resu
     let offsets = faces(plan, room, wall);
     let corner = face_at(&offsets, plan, room, wall, along);
     next.rooms[room].tape_after_insert(wall + 1);
+    next.dimensions_after_insert(&name, wall + 1, along);
     next.rooms[room].walls.insert(wall + 1, Wall { corner, bow: Vec::new(), ..whole });
     for part in [wall, wall + 1] {
         next.rooms[room].walls[part].bow = bows(&next, room, part, &offsets);
@@ -71,6 +72,8 @@ pub fn remove_corner(plan: &mut Plan, room: usize, wall: usize) -> Result<(), Pr
 
     let mut next = plan.clone();
     next.rooms[room].tape_after_remove(wall);
+    let before_length = plan.rooms[room].wall_line(before).map_or(0.0, |(a, b)| a.distance(b));
+    next.dimensions_after_remove(&plan.rooms[room].name, wall, count, before_length);
     next.rooms[room].walls.remove(wall);
     let merged = if before > wall { before - 1 } else { before };
     let Some((a, b)) = next.rooms[room].wall_line(merged) else { return Ok(()) };
@@ -109,6 +112,26 @@ pub fn remove_corner(plan: &mut Plan, room: usize, wall: usize) -> Result<(), Pr
         }
     }
     settle(plan, next, room)
+}
+
+/// Joins a wall with the neighbour that runs on most nearly in its line: the corner between them goes. Gives the index of the
+/// wall that stands in their place.
+///
+/// # Errors
+/// As [`remove_corner`].
+pub fn join_wall(plan: &mut Plan, room: usize, wall: usize) -> Result<usize, Problem> {
+    require_wall(plan, room, wall)?;
+    let count = plan.rooms[room].walls.len();
+    let (before, after) = ((wall + count - 1) % count, (wall + 1) % count);
+    let axis = |wall: usize| plan.rooms[room].wall_axes(wall).map(|(along, _)| along);
+    let in_line = |other: usize| {
+        axis(wall).zip(axis(other)).map_or(-1.0, |(one, other)| one.x * other.x + one.y * other.y)
+    };
+    // The one it leads to, where both bend alike.
+    let gone = if in_line(before) > in_line(after) + 1e-9 { wall } else { after };
+    remove_corner(plan, room, gone)?;
+    let first = (gone + count - 1) % count;
+    Ok(if first > gone { first - 1 } else { first })
 }
 
 /// The measured points of a wall's face between its corners.
@@ -194,6 +217,24 @@ mod tests {
         remove_corner(&mut plan, 0, 3).unwrap();
         let bow: Vec<f64> = plan.rooms[0].walls[2].bow.iter().map(|bow| bow.back).collect();
         assert!(bow.iter().zip([6.0, 8.0, 4.0]).all(|(a, b)| (a - b).abs() < 1e-6), "{bow:?}");
+    }
+
+    #[test]
+    fn a_wall_is_joined_with_the_one_in_its_line() {
+        let mut plan = two_rooms();
+        let before = plan.clone();
+        for (split, joined) in [(0, 0), (0, 1), (3, 3), (3, 4)] {
+            split_wall(&mut plan, 0, split, 1200.0).unwrap();
+            assert_eq!(join_wall(&mut plan, 0, joined), Ok(split));
+            assert_eq!(plan, before);
+        }
+        // Round the first corner: the last wall runs on into the first.
+        let mut plan = two_rooms();
+        split_wall(&mut plan, 0, 0, 500.0).unwrap();
+        plan.rooms[0].walls.rotate_left(1);
+        plan.doorways[0].wall = 1;
+        assert_eq!(join_wall(&mut plan, 0, 0), Ok(3));
+        assert_eq!((plan.rooms[0].walls.len(), plan.problems()), (4, vec![]));
     }
 
     #[test]

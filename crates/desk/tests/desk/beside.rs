@@ -1,74 +1,15 @@
 //! What goes on beside the boards, on the desk without a window: the slab's record, materials, stages.
 
-use egui_kittest::Harness;
+use crate::hands::Hands;
 use egui_kittest::kittest::Queryable;
 use plan::{DrynessMethod, Mark, Plan, Point, SlabPoint};
-use startrow_desk::{Command, Desk, Setup};
+use startrow_desk::{Command, Setup};
 
-/// The desk and how it starts: fonts must be in place a frame before it is first shown.
-struct Table {
-    setup: Option<Setup>,
-    desk: Option<Desk>,
-}
-
-struct Hands {
-    harness: Harness<'static, Table>,
-}
-
-impl Hands {
-    /// A desk so tall that every step shows in full.
-    fn with_plan(plan: Plan) -> Self {
-        let setup = Setup { plan: Some(plan), synchronous: true, ..Setup::default() };
-        let harness = Harness::builder().with_size([1500.0, 9000.0]).build_ui_state(
-            |ui, table: &mut Table| match (&mut table.desk, table.setup.take()) {
-                (Some(desk), _) => desk.show(ui),
-                (none, Some(setup)) => {
-                    *none = Some(Desk::new(ui.ctx(), setup));
-                    ui.ctx().request_repaint();
-                }
-                (None, None) => {}
-            },
-            Table { setup: Some(setup), desk: None },
-        );
-        let mut hands = Self { harness };
-        hands.harness.run();
-        hands.run(Command::OpenAllSteps);
-        hands
-    }
-
-    fn desk(&self) -> &Desk {
-        self.harness.state().desk.as_ref().expect("shown")
-    }
-
-    fn plan(&self) -> &Plan {
-        self.desk().plan()
-    }
-
-    fn run(&mut self, command: Command) {
-        let ctx = self.harness.ctx.clone();
-        self.harness.state_mut().desk.as_mut().expect("shown").run(&ctx, command);
-        self.harness.run();
-    }
-
-    fn click(&mut self, label: &str) {
-        self.harness.get_by_label(label).click();
-        self.harness.run();
-    }
-
-    fn type_into(&mut self, field: &str, text: &str) {
-        self.harness.get_by_label(field).focus();
-        self.harness.run();
-        self.harness.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
-        self.harness.run();
-        self.harness.event(egui::Event::Text(text.into()));
-        self.harness.run();
-        self.harness.key_press(egui::Key::Enter);
-        self.harness.run();
-    }
-
-    fn shows(&self, label: &str) -> bool {
-        self.harness.query_by_label(label).is_some()
-    }
+/// A desk so tall that every step shows in full.
+fn tall(plan: Plan) -> Hands {
+    let mut hands = Hands::at_size(Setup { plan: Some(plan), ..Setup::default() }, [1500.0, 9000.0]);
+    hands.run(Command::OpenAllSteps);
+    hands
 }
 
 fn two_rooms() -> Plan {
@@ -83,10 +24,10 @@ fn two_rooms() -> Plan {
 
 #[test]
 fn a_reading_over_its_limit_is_typed_flagged_and_undone() {
-    let mut hands = Hands::with_plan(two_rooms());
+    let mut hands = tall(two_rooms());
     assert!(hands.shows("Slab: nothing recorded"));
     assert!(hands.shows("Dryness: open"));
-    hands.click("add a dryness reading");
+    hands.press("add a dryness reading");
     let slab = hands.plan().slab.clone().expect("a record");
     assert_eq!((slab.dryness[0].room.as_str(), slab.dryness[0].method), ("Hall", DrynessMethod::Humidity));
     hands.type_into("dryness reading", "82");
@@ -105,7 +46,7 @@ fn a_reading_over_its_limit_is_typed_flagged_and_undone() {
 
 #[test]
 fn a_point_is_signed_with_date_and_initials() {
-    let mut hands = Hands::with_plan(two_rooms());
+    let mut hands = tall(two_rooms());
     // Old adhesive is the first of the points that are only signed; age, dryness and flatness stand before it.
     let sign: Vec<_> = hands.harness.get_all_by_label("sign it").collect();
     sign[3].click();
@@ -117,30 +58,30 @@ fn a_point_is_signed_with_date_and_initials() {
     assert_eq!(signed.len(), 1);
     assert_eq!((signed[0].point, signed[0].mark), (SlabPoint::OldAdhesive, Mark::Done));
     assert_eq!((signed[0].date.as_str(), signed[0].by.as_str()), ("3 May", "jm"));
-    hands.click("take back");
+    hands.press("take back");
     assert!(hands.shows("Old adhesive: open"));
 }
 
 #[test]
 fn adhesive_is_reckoned_as_soon_as_it_is_asked_for() {
-    let mut hands = Hands::with_plan(two_rooms());
-    hands.click("reckon it: adhesive");
+    let mut hands = tall(two_rooms());
+    hands.press("reckon it: adhesive");
     let laid = hands.desk().house().expect("a house").order.laid_area;
     // Beads of 7 mm every 64 mm: π × 49 ÷ 256 L/m²; packs of 0.6 L.
     let litres = std::f64::consts::PI * 49.0 / 256.0 * laid;
     assert!(hands.shows(&format!("{} packs · {litres:.2} L", (litres / 0.6).ceil())));
     hands.type_into("adhesive in a pack, L", "15");
     assert!(hands.shows(&format!("{} pack · {litres:.2} L", (litres / 15.0).ceil())));
-    hands.click("take out: adhesive");
+    hands.press("take out: adhesive");
     assert_eq!(hands.plan().materials, None);
 }
 
 #[test]
 fn stages_are_added_named_and_dated() {
-    let mut hands = Hands::with_plan(two_rooms());
+    let mut hands = tall(two_rooms());
     assert!(hands.shows("Stages: laid in one"));
-    hands.click("add a stage");
-    hands.click("add a stage");
+    hands.press("add a stage");
+    hands.press("add a stage");
     let stages: Vec<_> =
         hands.plan().stages.iter().map(|s| (s.name.clone(), s.rooms.clone(), s.day)).collect();
     let stage = |name: &str, room: &str, day| (name.to_owned(), vec![room.to_owned()], day);
@@ -150,7 +91,7 @@ fn stages_are_added_named_and_dated() {
     hands.type_into("hours: Last board, until it is walked on", "24");
     assert_eq!(hands.plan().waits.walk, Some(24.0));
     assert!(hands.plan().problems().is_empty());
-    hands.click("take Hall out of the stage");
+    hands.press("take Hall out of the stage");
     assert!(hands.plan().stages[0].rooms.is_empty());
     assert!(hands.shows("In no stage: Hall"));
 }

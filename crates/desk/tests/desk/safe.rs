@@ -1,67 +1,19 @@
 //! Work on the desk is safe, headless: the journal after a crash, files changed by something else, disks that refuse.
 
-use egui::Event;
-use egui_kittest::Harness;
-use egui_kittest::kittest::Queryable;
+use crate::hands::Hands;
 use plan::{Plan, Point, Room};
-use startrow_desk::{Command, Desk, Setup};
+use startrow_desk::{Command, Setup};
 use std::path::Path;
 
-/// The desk and how it starts: fonts must be in place a frame before it is first shown.
-struct Table {
-    setup: Option<Setup>,
-    desk: Option<Desk>,
+/// With a file open and a journal.
+fn on(file: &Path, journal: &Path) -> Hands {
+    let (path, journal_folder) = (Some(file.to_owned()), Some(journal.to_owned()));
+    Hands::at(Setup { path, journal_folder, ..Setup::default() })
 }
 
-struct Hands(Harness<'static, Table>);
-
-impl Hands {
-    fn at(setup: Setup) -> Self {
-        let setup = Setup { synchronous: true, ..setup };
-        let mut harness = Harness::builder().with_size([1400.0, 900.0]).build_ui_state(
-            |ui, table: &mut Table| match (&mut table.desk, table.setup.take()) {
-                (Some(desk), _) => desk.show(ui),
-                (none, Some(setup)) => {
-                    *none = Some(Desk::new(ui.ctx(), setup));
-                    ui.ctx().request_repaint();
-                }
-                (None, None) => {}
-            },
-            Table { setup: Some(setup), desk: None },
-        );
-        harness.run();
-        Self(harness)
-    }
-
-    /// With a file open and a journal.
-    fn on(file: &Path, journal: &Path) -> Self {
-        let (path, journal_folder) = (Some(file.to_owned()), Some(journal.to_owned()));
-        Self::at(Setup { path, journal_folder, ..Setup::default() })
-    }
-
-    fn desk(&self) -> &Desk {
-        self.0.state().desk.as_ref().expect("shown")
-    }
-
-    fn run(&mut self, command: Command) {
-        let ctx = self.0.ctx.clone();
-        self.0.state_mut().desk.as_mut().expect("shown").run(&ctx, command);
-        self.0.run();
-    }
-
-    fn click(&mut self, label: &str) {
-        self.0.get_by_label(label).click();
-        self.0.run();
-    }
-
-    /// A change of the plan that is one step to undo: another stagger.
-    fn change(&mut self) {
-        self.run(Command::AnotherStagger);
-    }
-
-    fn says(&self, words: &str) -> bool {
-        self.0.query_all_by_label_contains(words).next().is_some()
-    }
+/// A change of the plan that is one step to undo.
+fn change(hands: &mut Hands) {
+    hands.run(Command::AnotherStagger);
 }
 
 fn house() -> Plan {
@@ -103,9 +55,9 @@ impl Place {
 #[test]
 fn unsaved_work_is_taken_up_after_a_crash_and_can_be_undone() {
     let place = Place::new();
-    let mut hands = Hands::on(&place.file(), &place.journal());
+    let mut hands = on(&place.file(), &place.journal());
     assert_eq!(place.journals(), 0, "nothing is unsaved yet");
-    hands.change();
+    change(&mut hands);
     assert_eq!(place.journals(), 1);
     let work = hands.desk().plan().clone();
     assert_ne!(work, house());
@@ -113,14 +65,14 @@ fn unsaved_work_is_taken_up_after_a_crash_and_can_be_undone() {
     drop(hands);
     assert_eq!(place.on_disk(), house());
 
-    let mut hands = Hands::on(&place.file(), &place.journal());
+    let mut hands = on(&place.file(), &place.journal());
     assert!(hands.says("Work that was not saved") && hands.says("Box, a moment ago"));
-    hands.click("Leave it for later");
+    hands.press("Leave it for later");
     assert_eq!((hands.desk().plan(), place.journals()), (&house(), 1));
     drop(hands);
 
-    let mut hands = Hands::on(&place.file(), &place.journal());
-    hands.click("Take it up");
+    let mut hands = on(&place.file(), &place.journal());
+    hands.press("Take it up");
     assert_eq!(hands.desk().plan(), &work);
     assert!(hands.desk().is_dirty());
     assert_eq!(hands.desk().undo_name(), Some("take up unsaved work"));
@@ -137,13 +89,13 @@ fn unsaved_work_is_taken_up_after_a_crash_and_can_be_undone() {
 #[test]
 fn work_that_is_thrown_away_does_not_come_back() {
     let place = Place::new();
-    let mut hands = Hands::on(&place.file(), &place.journal());
-    hands.change();
+    let mut hands = on(&place.file(), &place.journal());
+    change(&mut hands);
     drop(hands);
-    let mut hands = Hands::on(&place.file(), &place.journal());
-    hands.click("Throw it away");
+    let mut hands = on(&place.file(), &place.journal());
+    hands.press("Throw it away");
     assert_eq!((hands.desk().plan(), place.journals()), (&house(), 0));
-    assert!(!Hands::on(&place.file(), &place.journal()).says("Work that was not saved"));
+    assert!(!on(&place.file(), &place.journal()).says("Work that was not saved"));
 }
 
 #[test]
@@ -151,22 +103,22 @@ fn work_without_a_file_is_taken_up_too() {
     let place = Place::new();
     let start = || Setup { plan: Some(house()), journal_folder: Some(place.journal()), ..Setup::default() };
     let mut hands = Hands::at(start());
-    hands.change();
+    change(&mut hands);
     let work = hands.desk().plan().clone();
     drop(hands);
     let mut hands = Hands::at(start());
     assert!(hands.says("no file yet"));
-    hands.click("Take it up");
+    hands.press("Take it up");
     assert_eq!(hands.desk().plan(), &work);
 }
 
 #[test]
 fn a_file_changed_by_something_else_is_not_written_over() {
     let place = Place::new();
-    let mut hands = Hands::on(&place.file(), &place.journal());
+    let mut hands = on(&place.file(), &place.journal());
     let theirs = Plan { name: "Theirs".into(), ..house() };
     std::fs::write(place.file(), plan::write(&theirs)).expect("written");
-    hands.change();
+    change(&mut hands);
     let said = hands.desk().said().unwrap_or_default();
     assert!(
         said.starts_with("Something else has changed house.ron"),
@@ -175,16 +127,16 @@ fn a_file_changed_by_something_else_is_not_written_over() {
     hands.run(Command::Save);
     assert!(hands.says("It is not what was opened here any more"));
     assert_eq!(place.on_disk(), theirs);
-    hands.click("Stay");
+    hands.press("Stay");
     assert!(hands.desk().is_dirty() && place.on_disk() == theirs);
     hands.run(Command::Save);
-    hands.click("Save over it");
+    hands.press("Save over it");
     assert_eq!(&place.on_disk(), hands.desk().plan());
     assert!(!hands.desk().is_dirty());
     let before = std::fs::read_to_string(place.folder.path().join("house.ron.before")).expect("kept");
     assert_eq!(plan::read(&before).expect("a plan"), theirs);
     // From here on it is known again.
-    hands.change();
+    change(&mut hands);
     hands.run(Command::Save);
     assert_eq!(&place.on_disk(), hands.desk().plan());
 }
@@ -192,23 +144,15 @@ fn a_file_changed_by_something_else_is_not_written_over() {
 #[test]
 fn what_cannot_be_saved_is_said_and_stays_on_the_table() {
     let place = Place::new();
-    let mut hands = Hands::on(&place.file(), &place.journal());
-    hands.change();
+    let mut hands = on(&place.file(), &place.journal());
+    change(&mut hands);
     let work = hands.desk().plan().clone();
     let nowhere = if cfg!(target_os = "linux") {
         "/sys/kernel/house.ron".into()
     } else {
         place.folder.path().join("no/house.ron")
     };
-    hands.run(Command::SaveByPath);
-    hands.0.get_by_label("path of the file").focus();
-    hands.0.run();
-    hands.0.key_press_modifiers(egui::Modifiers::COMMAND, egui::Key::A);
-    hands.0.run();
-    hands.0.event(Event::Text(nowhere.display().to_string()));
-    hands.0.run();
-    hands.0.key_press(egui::Key::Enter);
-    hands.0.run();
+    hands.type_path(Command::SaveByPath, &nowhere);
     assert!(hands.says("The plan on the table is unharmed"));
     assert!(hands.desk().is_dirty() && hands.desk().plan() == &work);
     assert_eq!((place.on_disk(), place.journals()), (house(), 1));

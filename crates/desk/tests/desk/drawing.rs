@@ -1,0 +1,90 @@
+//! Rooms drawn by clicks and typed lengths.
+
+use crate::hands::{Hands, corners, one_room};
+use egui::Key;
+use egui_kittest::kittest::Queryable;
+use plan::Plan;
+use startrow_desk::Selected;
+
+#[test]
+fn a_room_is_drawn_by_a_click_and_typed_lengths() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    hands.click((1000.0, 1000.0));
+    for (arrow, length) in [(Key::ArrowRight, "4250"), (Key::ArrowUp, "3100"), (Key::ArrowLeft, "4250")] {
+        hands.keys(&[arrow]);
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+    }
+    assert!(hands.plan().rooms.is_empty(), "not yet closed");
+    hands.keys(&[Key::Enter]);
+    let drawn = corners(hands.plan());
+    let (x, y) = drawn[0];
+    assert_eq!(drawn, [(x, y), (x + 4250.0, y), (x + 4250.0, y + 3100.0), (x, y + 3100.0)]);
+    // Closed form.
+    assert!((hands.house().site.bare_area - 4250.0 * 3100.0).abs() < 1.0);
+    assert_eq!(hands.desk().undo_name(), Some("draw room"), "drawing is one step");
+    assert_eq!(hands.desk().selected(), Selected::Room(0));
+}
+
+#[test]
+fn a_room_is_drawn_by_clicks_at_right_angles() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    // The third and fourth clicks are a little off: right angles take them up.
+    for corner in [(500.0, 500.0), (5500.0, 530.0), (5480.0, 4000.0), (520.0, 4030.0), (500.0, 500.0)] {
+        hands.click(corner);
+    }
+    let drawn = corners(hands.plan());
+    assert_eq!(drawn.len(), 4, "{drawn:?}");
+    for i in 0..4 {
+        let (a, b) = (drawn[i], drawn[(i + 1) % 4]);
+        assert!((a.0 == b.0) != (a.1 == b.1), "walls run along x or y: {drawn:?}");
+    }
+    assert!((drawn[0].0 - 500.0).abs() < 60.0 && (drawn[1].0 - 5500.0).abs() < 60.0, "{drawn:?}");
+}
+
+#[test]
+fn a_typed_room_that_nearly_closes_is_closed() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    hands.click((1000.0, 1000.0));
+    let walls = [
+        (Key::ArrowRight, "4000"),
+        (Key::ArrowUp, "3000"),
+        (Key::ArrowLeft, "4000"),
+        (Key::ArrowDown, "2988"),
+    ];
+    for (arrow, length) in walls {
+        hands.keys(&[arrow]);
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+    }
+    assert_eq!(corners(hands.plan()).len(), 4, "12 mm of misclosure close");
+}
+
+#[test]
+fn escape_backs_out_of_drawing() {
+    let mut hands = Hands::with_plan(one_room());
+    let before = hands.plan().clone();
+    hands.keys(&[Key::R]);
+    hands.click((6000.0, 0.0));
+    hands.letters("12");
+    hands.keys(&[Key::Escape, Key::Escape, Key::Escape, Key::Enter]);
+    assert_eq!(*hands.plan(), before);
+    assert_eq!(hands.desk().undo_name(), None);
+}
+
+#[test]
+fn the_view_follows_walls_typed_off_the_table() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    hands.keys(&[Key::R]);
+    hands.click((1000.0, 1000.0));
+    hands.keys(&[Key::ArrowRight]);
+    hands.letters("40 m");
+    hands.keys(&[Key::Enter]);
+    let canvas = hands.harness.get_by_role(egui::accesskit::Role::Canvas).rect();
+    assert!(
+        canvas.contains(hands.screen((1000.0, 1000.0))) && canvas.contains(hands.screen((41000.0, 1000.0)))
+    );
+}

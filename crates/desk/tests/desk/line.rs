@@ -1,0 +1,78 @@
+//! The start line dragged, on the floor and on the strip; rips and boards follow.
+
+use crate::hands::{Hands, one_room};
+use egui::Pos2;
+use egui_kittest::kittest::Queryable;
+use plan::StartLine;
+use startrow_desk::Command;
+
+/// What a rip at a wall along the rows must be, from the set-out's definition: the floor lies above
+/// the lower wall and below the upper one; a remainder of nothing is a whole board.
+fn expected_rips(offset: f64, pitch: f64, gap: f64) -> [f64; 2] {
+    let kept = |mm: f64| {
+        let rest = mm.rem_euclid(pitch);
+        if rest < 1e-6 || pitch - rest < 1e-6 { pitch } else { rest }
+    };
+    [kept(offset - gap), kept(3000.0 - gap - offset)]
+}
+
+fn assert_rips_follow(hands: &Hands, offset: f64) {
+    let house = hands.house();
+    let chosen = &house.setout.chosen;
+    assert!(
+        (chosen.offset - offset.rem_euclid(house.setout.pitch)).abs() < 1e-6,
+        "{} {offset}",
+        chosen.offset
+    );
+    let gap = house.plan.rules.wall_gap.least;
+    let mut expected = expected_rips(offset, house.setout.pitch, gap);
+    let mut rips: Vec<f64> = chosen.rips.iter().map(|rip| rip.least).collect();
+    rips.sort_by(f64::total_cmp);
+    expected.sort_by(f64::total_cmp);
+    assert_eq!(rips.len(), 2);
+    for (rip, expected) in rips.iter().zip(expected) {
+        assert!((rip - expected).abs() < 0.01, "{rips:?} {expected}");
+    }
+    // The boards are the new line's: one of their lower edges lies on it.
+    let pitch = house.setout.pitch;
+    let on_line = |v: f64| {
+        let rest = (v - offset).rem_euclid(pitch);
+        rest.min(pitch - rest) < 1e-6
+    };
+    let whole = house.floor.boards.iter().filter(|board| !board.shaped);
+    for board in whole {
+        assert!(board.outline.outer.iter().any(|p| on_line(p.v)), "board {}", board.label);
+    }
+}
+
+#[test]
+fn dragging_the_start_line_moves_rips_and_boards() {
+    let mut hands = Hands::with_plan(one_room());
+    let line = hands.house().setout.line.clone().expect("a line");
+    let middle = line.from.lerp(line.to, 0.4);
+    let before = line.v;
+    hands.drag((middle.x, middle.y), (middle.x + 15.0, middle.y + 61.0));
+    let StartLine::At(offset) = hands.plan().start_line else { panic!("still the best line") };
+    let moved = (offset - before).rem_euclid(190.0);
+    assert!((moved - 61.0).abs() < 6.0, "moved by {moved}");
+    assert_rips_follow(&hands, offset);
+    assert_eq!(hands.desk().undo_name(), Some("move start line"));
+    hands.run(Command::Undo);
+    assert_eq!(hands.plan().start_line, StartLine::Best);
+    assert_eq!(hands.desk().undo_name(), None, "the drag was one step");
+}
+
+#[test]
+fn dragging_the_mark_on_the_strip_moves_the_line() {
+    let mut hands = Hands::with_plan(one_room());
+    let strip = hands.harness.get_by_role(egui::accesskit::Role::Slider).rect();
+    let inner = strip.shrink2(egui::vec2(10.0, 16.0));
+    let x = |offset: f64| inner.left() + inner.width() * (offset / 190.0) as f32;
+    let now = hands.house().setout.chosen.offset;
+    hands.drag_on_screen(Pos2::new(x(now), inner.center().y), Pos2::new(x(57.0), inner.center().y));
+    let StartLine::At(offset) = hands.plan().start_line else { panic!("still the best line") };
+    assert!((offset - 57.0).abs() < 1.0, "{offset}");
+    assert_rips_follow(&hands, offset);
+    hands.run(Command::BestLine);
+    assert_eq!(hands.plan().start_line, StartLine::Best);
+}

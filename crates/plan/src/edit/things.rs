@@ -1,0 +1,209 @@
+//! Doorways, fixtures, joints and dimensions one by one: moved, reshaped, renamed, taken out, pinned down.
+
+use super::{FARTHEST, problem, tidy};
+use crate::check::{Place, Problem};
+use crate::pinned::require_loose;
+use crate::{Dimension, Pinned, Plan, Point};
+
+pub(super) fn require(plan: &Plan, place: &Place) -> Result<(), Problem> {
+    let (count, index, kind) = match *place {
+        Place::Doorway(index) => (plan.doorways.len(), index, "doorway"),
+        Place::Fixture(index) => (plan.fixtures.len(), index, "fixture"),
+        Place::Joint(index) => (plan.joints.len(), index, "movement joint"),
+        Place::Dimension(index) => (plan.dimensions.len(), index, "dimension"),
+        _ => return Ok(()),
+    };
+    if index < count {
+        return Ok(());
+    }
+    Err(problem(plan, place.clone(), &format!("there is no such {kind}"), "choose one of the plan"))
+}
+
+/// Puts a doorway `at` mm from its wall's corner.
+///
+/// # Errors
+/// When there is no such doorway, or it is pinned down.
+pub fn place_doorway(plan: &mut Plan, index: usize, at: f64) -> Result<(), Problem> {
+    require(plan, &Place::Doorway(index))?;
+    require_loose(plan, Place::Doorway(index))?;
+    plan.doorways[index].at = at;
+    Ok(())
+}
+
+/// Gives a fixture another outline.
+///
+/// # Errors
+/// When there is no such fixture, it is pinned down, or a corner would lie a kilometre away.
+pub fn set_outline(plan: &mut Plan, index: usize, outline: Vec<Point>) -> Result<(), Problem> {
+    require(plan, &Place::Fixture(index))?;
+    require_loose(plan, Place::Fixture(index))?;
+    let is_near = |p: &Point| p.x.abs() <= FARTHEST && p.y.abs() <= FARTHEST;
+    if !outline.iter().all(is_near) {
+        let mend = "draw near the origin, in millimetres";
+        return Err(problem(
+            plan,
+            Place::Fixture(index),
+            "its corner would be more than a kilometre away",
+            mend,
+        ));
+    }
+    plan.fixtures[index].outline = outline.into_iter().map(tidy).collect();
+    Ok(())
+}
+
+/// Moves a fixture by `by` mm.
+///
+/// # Errors
+/// As [`set_outline`].
+pub fn move_fixture(plan: &mut Plan, index: usize, by: Point) -> Result<(), Problem> {
+    require(plan, &Place::Fixture(index))?;
+    let outline = plan.fixtures[index].outline.iter().map(|p| p.moved(by.x, by.y)).collect();
+    set_outline(plan, index, outline)
+}
+
+/// Renames a doorway; dimensions and pins follow.
+///
+/// # Errors
+/// When there is no such doorway, or the name is empty or taken.
+pub fn rename_doorway(plan: &mut Plan, index: usize, name: &str) -> Result<(), Problem> {
+    require(plan, &Place::Doorway(index))?;
+    let names: Vec<&str> = plan.doorways.iter().map(|doorway| doorway.name.as_str()).collect();
+    let name = free(plan, Place::Doorway(index), &names, index, name)?;
+    let old = std::mem::replace(&mut plan.doorways[index].name, name.clone());
+    plan.rename_in_marks("doorway", &old, &name);
+    Ok(())
+}
+
+/// Renames a fixture; dimensions and pins follow.
+///
+/// # Errors
+/// When there is no such fixture, or the name is empty or taken.
+pub fn rename_fixture(plan: &mut Plan, index: usize, name: &str) -> Result<(), Problem> {
+    require(plan, &Place::Fixture(index))?;
+    let names: Vec<&str> = plan.fixtures.iter().map(|fixture| fixture.name.as_str()).collect();
+    let name = free(plan, Place::Fixture(index), &names, index, name)?;
+    let old = std::mem::replace(&mut plan.fixtures[index].name, name.clone());
+    plan.rename_in_marks("fixture", &old, &name);
+    Ok(())
+}
+
+fn free(plan: &Plan, place: Place, names: &[&str], own: usize, name: &str) -> Result<String, Problem> {
+    let name = name.trim();
+    if name.is_empty() {
+        return Err(problem(plan, place, "it needs a name", "type one"));
+    }
+    if names.iter().enumerate().any(|(other, taken)| other != own && *taken == name) {
+        return Err(problem(plan, place, &format!("there is a {name} already"), "type another name"));
+    }
+    Ok(name.to_owned())
+}
+
+/// Takes a doorway out, with the dimensions that end on it.
+///
+/// # Errors
+/// When there is no such doorway, or it is pinned down.
+pub fn remove_doorway(plan: &mut Plan, index: usize) -> Result<(), Problem> {
+    require(plan, &Place::Doorway(index))?;
+    require_loose(plan, Place::Doorway(index))?;
+    let gone = plan.doorways.remove(index);
+    plan.drop_marks_of("doorway", &gone.name);
+    Ok(())
+}
+
+/// Takes a fixture out, with the dimensions that end on it.
+///
+/// # Errors
+/// When there is no such fixture, or it is pinned down.
+pub fn remove_fixture(plan: &mut Plan, index: usize) -> Result<(), Problem> {
+    require(plan, &Place::Fixture(index))?;
+    require_loose(plan, Place::Fixture(index))?;
+    let gone = plan.fixtures.remove(index);
+    plan.drop_marks_of("fixture", &gone.name);
+    Ok(())
+}
+
+/// Takes a movement joint out; those after it are numbered anew.
+///
+/// # Errors
+/// When there is no such joint, or it is pinned down.
+pub fn remove_joint(plan: &mut Plan, index: usize) -> Result<(), Problem> {
+    require(plan, &Place::Joint(index))?;
+    require_loose(plan, Place::Joint(index))?;
+    plan.joints.remove(index);
+    for pinned in &mut plan.pinned {
+        if let Pinned::Joint(number) = pinned
+            && *number > index
+        {
+            *number -= 1;
+        }
+    }
+    Ok(())
+}
+
+/// Keeps a dimension on the drawing and gives its index.
+///
+/// # Errors
+/// When something it is to end on is not there, or both ends are the same.
+pub fn add_dimension(plan: &mut Plan, dimension: Dimension) -> Result<usize, Problem> {
+    let index = plan.dimensions.len();
+    let is_length = dimension.length(plan).is_some_and(|length| length.is_finite() && length >= 1.0);
+    if !is_length || dimension.from == dimension.to {
+        return Err(problem(
+            plan,
+            Place::Dimension(index),
+            "there is no length between its ends",
+            "measure from one thing to another",
+        ));
+    }
+    if let Some(same) = plan.dimensions.iter().position(|kept| {
+        (&kept.from, &kept.to) == (&dimension.from, &dimension.to)
+            || (&kept.from, &kept.to) == (&dimension.to, &dimension.from)
+    }) {
+        return Err(problem(plan, Place::Dimension(same), "it is kept already", "measure another length"));
+    }
+    plan.dimensions.push(dimension);
+    Ok(index)
+}
+
+/// Moves a dimension's line beside its ends by the part of `by` that is square to it; its ends stay on what they are on.
+///
+/// # Errors
+/// When there is no such dimension.
+pub fn move_dimension(plan: &mut Plan, index: usize, by: Point) -> Result<(), Problem> {
+    require(plan, &Place::Dimension(index))?;
+    let Some((a, b)) = plan.dimensions[index].ends(plan) else { return Ok(()) };
+    let length = a.distance(b);
+    if length > 0.0 {
+        let off = (by.y * (b.x - a.x) - by.x * (b.y - a.y)) / length;
+        let beside = &mut plan.dimensions[index].beside;
+        *beside = ((*beside + off) * 10.0).round() / 10.0 + 0.0;
+    }
+    Ok(())
+}
+
+/// Takes a dimension off the drawing.
+///
+/// # Errors
+/// When there is no such dimension.
+pub fn remove_dimension(plan: &mut Plan, index: usize) -> Result<(), Problem> {
+    require(plan, &Place::Dimension(index))?;
+    plan.dimensions.remove(index);
+    Ok(())
+}
+
+/// Pins these places down, or takes their pins out.
+///
+/// # Errors
+/// When one of them cannot be pinned.
+pub fn pin(plan: &mut Plan, places: &[Place], down: bool) -> Result<(), Problem> {
+    let pins: Option<Vec<Pinned>> = places.iter().map(|place| Pinned::of(plan, place)).collect();
+    let Some(pins) = pins else {
+        let mend = "choose rooms, doorways, fixtures or movement joints";
+        return Err(problem(plan, Place::Plan("pinned"), "one of these cannot be pinned down", mend));
+    };
+    plan.pinned.retain(|pinned| !pins.contains(pinned));
+    if down {
+        plan.pinned.extend(pins);
+    }
+    Ok(())
+}
