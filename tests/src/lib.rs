@@ -2,6 +2,7 @@
 
 pub mod figures;
 pub mod parts;
+pub mod tiny;
 
 use plan::{
     Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Room,

@@ -126,6 +126,15 @@ fn inside(bands: &mut [Band], band: isize) -> Option<&mut Band> {
 
 /// Closes the chains of one band along its two cuts.
 fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
+    let band = match plainly(band, low, high) {
+        Ok(ring) => {
+            let ring = tidy(ring);
+            let area = area(&ring);
+            let is_piece = area > 0.0 && !is_film(&ring, area);
+            return if is_piece { vec![Outline { outer: ring, holes: Vec::new() }] } else { Vec::new() };
+        }
+        Err(band) => band,
+    };
     let mut next: Vec<Option<usize>> = vec![None; band.open.len()];
     for cut in [low, high] {
         let on_cut = |p: Option<&Uv>| p.filter(|p| p.v == cut).map(|p| p.u);
@@ -187,6 +196,31 @@ fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
     outers
 }
 
+/// The one ring of a band in which the boundary goes once from cut to cut and once back, or comes in and goes out over one
+/// cut: so it is in nearly all bands. Any other band is given back.
+fn plainly(mut band: Band, low: f64, high: f64) -> Result<Chain, Band> {
+    let ends = |chain: &Chain| Some((chain.first()?.v, chain.last()?.v));
+    let is_plain = band.closed.is_empty()
+        && match band.open.as_slice() {
+            [only] => ends(only).is_some_and(|ends| ends == (low, low) || ends == (high, high)),
+            [one, other] => match (ends(one), ends(other)) {
+                (Some(one), Some(other)) => {
+                    (one == (low, high) && other == (high, low))
+                        || (one == (high, low) && other == (low, high))
+                }
+                _ => false,
+            },
+            _ => false,
+        };
+    if !is_plain {
+        return Err(band);
+    }
+    let other = if band.open.len() > 1 { band.open.pop() } else { None };
+    let mut ring = band.open.pop().unwrap_or_default();
+    ring.extend(other.unwrap_or_default());
+    Ok(ring)
+}
+
 /// Drops corners that are none: repeated points, spikes where the ring turns back on itself, and points on a
 /// straight line.
 fn tidy(mut ring: Chain) -> Chain {
@@ -222,7 +256,10 @@ fn tidy(mut ring: Chain) -> Chain {
         let (dot, cross, a, _, c) = corner(&ring, *i);
         dot > 0.0 && cross <= SAME * distance(a, c).max(1.0)
     };
-    (0..ring.len()).filter(|i| !is_straight(i)).map(|i| ring[i]).collect()
+    match (0..ring.len()).any(|i| is_straight(&i)) {
+        true => (0..ring.len()).filter(|i| !is_straight(i)).map(|i| ring[i]).collect(),
+        false => ring,
+    }
 }
 
 fn distance(a: Uv, b: Uv) -> f64 {

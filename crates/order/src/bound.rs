@@ -1,5 +1,6 @@
 //! How few boards any legal stagger could open: a bound on the floor, not on the pieces that were chosen.
 
+mod divide;
 mod need;
 mod prices;
 mod shares;
@@ -8,9 +9,9 @@ pub use need::{Edge, RunNeed, Width, needs};
 
 use crate::Order;
 use lay::Floor;
-use need::{classes, settled, step};
+use need::{settled, step};
 use plan::{Plan, Stock};
-use prices::{Aim, Market};
+use prices::{Aim, Charged, Market};
 use shares::Shares;
 
 const MM_PER_M: f64 = 1000.0;
@@ -85,6 +86,9 @@ pub fn bound(plan: &Plan, floor: &Floor, order: &Order) -> Bound {
 /// σc ≥ sc + (σ − s)·λ·length, since no piece is charged less than its wood. So the run is charged at least s times
 /// its cheapest division, and λ times what its shares over s come to along its length.
 ///
+/// Where boards are whole numbers of cells of a few millimetres long, that run's own cheapest division is found instead,
+/// every piece charged the greatest share along it (`bound/divide.rs`), and of the two the dearer counts.
+///
 /// Joints are held to run across the whole of a run, and a piece to take a rectangle of its board, as wide as the
 /// floor is anywhere along it; a place is charged for the narrowest such piece that can hold it. What is
 /// relaxed: everything that joins one run to another (stagger, H joints, stairs, the order of laying, whole
@@ -96,13 +100,13 @@ pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
     }
     let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
     let shares = Shares::of(&runs, pitch, stock.kerf);
-    let classes = classes(&runs, &shares, stock);
+    let charged = Charged::new(&runs, &shares, stock, &market.kinds);
     let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
     Bound {
-        boards: rounded(market.bound(&classes, Aim::Boards)) as usize,
+        boards: rounded(market.bound(&charged, Aim::Boards)) as usize,
         area: 0,
-        wood: market.bound(&classes, Aim::Wood),
-        packs: rounded(market.bound(&classes, Aim::Packs)) as u32,
+        wood: market.bound(&charged, Aim::Wood),
+        packs: rounded(market.bound(&charged, Aim::Packs)) as u32,
     }
 }
 

@@ -124,9 +124,11 @@ fn a_notch_too_short_for_a_piece_leaves_its_row_whole() {
     };
     let count = |run: RunNeed| least(&vec![run; 8], &stock(2000.0, 3.0, true), PITCH, MANY).boards;
     assert_eq!(count(notched(500.0)), 16);
-    // A whole board may lie within a notch as long. Only the rest is surely of whole width; of the notch's 20 eight
-    // lie side by side: 8 · (2000 + 2000 / 8) over 2003 are 8.99.
-    assert_eq!(count(notched(2000.0)), 9);
+    // A whole board may lie within a notch as long, between ends of 1000: of the notch's 20 eight lie side by side, and
+    // any other joint makes a board of it as wide as the floor. 8 · (2 · 1003 + 2003 / 8) over 2003 are 9.01.
+    assert_eq!(count(notched(2000.0)), 10);
+    // In a notch shorter than a board there is no such board: two boards a run.
+    assert_eq!(count(notched(1985.0)), 16);
 }
 
 /// Runs too short to be parted are the pieces themselves; then published examples of the cutting-stock problem

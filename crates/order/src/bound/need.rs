@@ -262,21 +262,31 @@ pub(super) fn step(runs: usize) -> f64 {
     if runs < MANY_RUNS { STEP } else { WIDE_STEP }
 }
 
-/// Puts runs of one length and one share together, rounded down to whole steps.
-pub(super) fn classes(runs: &[RunNeed], of: &Shares, stock: &Stock) -> Vec<Class> {
+/// Puts runs of one length and one share together, rounded down to whole steps. `count` is that of all runs, by which the
+/// step goes.
+pub(super) fn classes(runs: &[&RunNeed], of: &Shares, stock: &Stock, count: usize) -> Vec<Class> {
     let mut classes: BTreeMap<[u64; 4], Class> = BTreeMap::new();
-    let step = step(runs.len());
-    let steps = |mm: f64| (mm.max(0.0) / step).floor();
     for run in runs {
-        let own: Vec<f64> = run.widths.iter().map(|w| of.share(w)).collect();
-        let shares = held(run, stock, &own);
-        let share = shares.iter().copied().fold(1.0, f64::min);
-        let more: f64 = run.widths.iter().zip(&shares).map(|(w, own)| w.length * (own - share)).sum();
-        let (length, least_end, more) = (steps(run.length), steps(run.least_end), steps(more));
-        let metres = |steps: f64| steps * step / MM_PER_M;
-        let key = [length as u64, least_end as u64, more as u64, share.to_bits()];
-        let (length, least_end, more) = (metres(length), metres(least_end), metres(more));
-        classes.entry(key).or_insert(Class { count: 0.0, length, least_end, share, more }).count += 1.0;
+        let class = own_class(run, of, stock, count);
+        let key = [class.length, class.least_end, class.more, class.share].map(f64::to_bits);
+        classes.entry(key).or_insert(Class { count: 0.0, ..class }).count += 1.0;
     }
     classes.into_values().collect()
+}
+
+/// The class of one run, its lengths rounded down to whole steps.
+pub(super) fn own_class(run: &RunNeed, of: &Shares, stock: &Stock, count: usize) -> Class {
+    let step = step(count);
+    let metres = |mm: f64| (mm.max(0.0) / step).floor() * step / MM_PER_M;
+    let own: Vec<f64> = run.widths.iter().map(|w| of.share(w)).collect();
+    let shares = held(run, stock, &own);
+    let share = shares.iter().copied().fold(1.0, f64::min);
+    let more: f64 = run.widths.iter().zip(&shares).map(|(w, own)| w.length * (own - share)).sum();
+    Class {
+        count: 1.0,
+        length: metres(run.length),
+        least_end: metres(run.least_end),
+        share,
+        more: metres(more),
+    }
 }

@@ -5,7 +5,9 @@
 //! solving convex programs*, J. SIAM 8, 1960; from memory).
 
 use super::MM_PER_M;
-use super::need::{Class, TRUE};
+use super::divide::{Cells, Scratch, side};
+use super::need::{Class, RunNeed, TRUE, classes, own_class};
+use super::shares::Shares;
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
 use plan::Stock;
 
@@ -17,6 +19,8 @@ const CLOSE_SHARE: f64 = 5e-5;
 const CLOSE: f64 = 1e-4;
 /// Classes the search looks at; the bound itself is taken over all.
 const MOST_CLASSES: usize = 120;
+/// Runs of several shares that it looks at.
+const MOST_PARTED: usize = 24;
 /// Shares of a board that its two ends cost in the first prices.
 const FIRST_ENDS: [f64; 4] = [0.0, 0.1, 0.3, 0.6];
 /// Prices from the search that are tried on all classes.
@@ -37,9 +41,38 @@ pub(super) enum Aim {
 /// Boards of one length, or of lengths between two, m.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Kind {
-    shortest: f64,
-    longest: f64,
+    pub(super) shortest: f64,
+    pub(super) longest: f64,
     per_pack: f64,
+}
+
+/// What is charged: runs of one share put together, and each run of several with where they lie along it.
+#[derive(Debug)]
+pub(super) struct Charged {
+    classes: Vec<Class>,
+    parted: Vec<Parted>,
+}
+
+/// A run of several shares, and as how many it counts.
+#[derive(Debug, Clone)]
+struct Parted {
+    cells: Cells,
+    class: Class,
+}
+
+impl Charged {
+    pub(super) fn new(runs: &[RunNeed], of: &Shares, stock: &Stock, kinds: &[Kind]) -> Self {
+        let side = side(kinds).filter(|_| stock.end_match);
+        let (mut parted, mut others) = (Vec::new(), Vec::new());
+        for run in runs {
+            let own: Vec<f64> = run.widths.iter().map(|width| of.share(width)).collect();
+            match side.and_then(|side| Cells::new(run, &own, kinds, side)) {
+                Some(cells) => parted.push(Parted { cells, class: own_class(run, of, stock, runs.len()) }),
+                None => others.push(run),
+            }
+        }
+        Self { classes: classes(&others, of, stock, runs.len()), parted }
+    }
 }
 
 /// The stock as prices see it, m.
@@ -56,26 +89,26 @@ pub(super) struct Market {
 
 /// A price of everything.
 #[derive(Debug, Clone)]
-struct Prices {
-    wood: f64,
-    end: f64,
+pub(super) struct Prices {
+    pub(super) wood: f64,
+    pub(super) end: f64,
     /// What a board of each kind costs, whatever its length.
-    boards: Vec<f64>,
+    pub(super) boards: Vec<f64>,
     /// What a metre of board costs besides.
-    metre: f64,
+    pub(super) metre: f64,
 }
 
 /// What is charged: a plane over the prices.
 #[derive(Debug, Clone, Default)]
-struct Charge {
-    wood: f64,
-    ends: f64,
-    boards: Vec<f64>,
-    metres: f64,
+pub(super) struct Charge {
+    pub(super) wood: f64,
+    pub(super) ends: f64,
+    pub(super) boards: Vec<f64>,
+    pub(super) metres: f64,
 }
 
 impl Charge {
-    fn at(&self, prices: &Prices) -> f64 {
+    pub(super) fn at(&self, prices: &Prices) -> f64 {
         let boards: f64 = self.boards.iter().zip(&prices.boards).map(|(n, price)| n * price).sum();
         self.wood * prices.wood + self.ends * prices.end + boards + self.metres * prices.metre
     }
@@ -119,8 +152,8 @@ impl Market {
     }
 
     /// The best bound found for these runs.
-    pub(super) fn bound(&self, classes: &[Class], aim: Aim) -> f64 {
-        let sample = sample(classes);
+    pub(super) fn bound(&self, charged: &Charged, aim: Aim) -> f64 {
+        let sample = Charged { classes: sample(&charged.classes), parted: few(&charged.parted) };
         let mut planes: Vec<Charge> = Vec::new();
         let mut tried: Vec<(f64, Prices)> = Vec::new();
         let mut best = f64::NEG_INFINITY;
@@ -133,7 +166,7 @@ impl Market {
                     _ => break,
                 },
             };
-            let plane = self.charge(&sample, &prices);
+            let plane = self.charge(&sample, &prices, false);
             let value = plane.at(&prices) - self.rent(&prices, aim);
             best = best.max(value);
             tried.push((value, prices));
@@ -141,7 +174,8 @@ impl Market {
         }
         // What is best for the sample need not be for all.
         tried.sort_by(|a, b| b.0.total_cmp(&a.0));
-        let over_all = |prices: &Prices| self.charge(classes, prices).at(prices) - self.rent(prices, aim);
+        let over_all =
+            |prices: &Prices| self.charge(charged, prices, true).at(prices) - self.rent(prices, aim);
         tried.iter().take(MOST_TRIED).map(|(_, prices)| over_all(prices)).fold(0.0, f64::max)
     }
 
@@ -263,15 +297,31 @@ impl Market {
 
     /// What all runs are charged at least: the least share of a board along a run on its cheapest division, and
     /// what is charged over that share on the wood alone, for no piece is charged less than its wood.
-    fn charge(&self, classes: &[Class], prices: &Prices) -> Charge {
+    ///
+    /// A run of several shares is charged by its own cheapest division where that is more.
+    fn charge(&self, charged: &Charged, prices: &Prices, all: bool) -> Charge {
+        let mut scratch = Scratch::default();
         let mut total = Charge { boards: vec![0.0; self.kinds.len()], ..Charge::default() };
-        for class in classes {
-            if class.share > 0.0 {
-                total.add(&self.least_charge(class, prices), class.count * class.share);
-            }
-            total.wood += class.more * class.count;
+        for class in &charged.classes {
+            total.add(&self.class_charge(class, prices), class.count);
+        }
+        for Parted { cells, class } in &charged.parted {
+            let by_share = self.class_charge(class, prices);
+            let by_cells = cells.charge(prices, &self.kinds, (self.kerf, self.near), all, &mut scratch);
+            let dearer = by_cells.filter(|charge| charge.at(prices) > by_share.at(prices));
+            total.add(dearer.as_ref().unwrap_or(&by_share), class.count);
         }
         total
+    }
+
+    /// What one run of a class is charged at least.
+    fn class_charge(&self, class: &Class, prices: &Prices) -> Charge {
+        let mut charge = Charge::default();
+        if class.share > 0.0 {
+            charge.add(&self.least_charge(class, prices), class.share);
+        }
+        charge.wood += class.more;
+        charge
     }
 
     /// The cheapest legal division of a run.
@@ -411,6 +461,21 @@ fn sample(classes: &[Class]) -> Vec<Class> {
             let total: f64 = chunk.iter().map(|class| class.count * charged(class)).sum();
             let each = charged(&middle);
             Class { count: if each > 0.0 { total / each } else { middle.count }, ..middle }
+        })
+        .collect()
+}
+
+/// Few enough runs of several shares to search with, evenly chosen, that stand for the others.
+fn few(parted: &[Parted]) -> Vec<Parted> {
+    let step = parted.len().div_ceil(MOST_PARTED).max(1);
+    parted
+        .chunks(step)
+        .map(|chunk| {
+            let middle = &chunk[chunk.len() / 2];
+            let total: f64 = chunk.iter().map(|run| run.class.count * charged(&run.class)).sum();
+            let each = charged(&middle.class);
+            let count = if each > 0.0 { total / each } else { middle.class.count };
+            Parted { class: Class { count, ..middle.class }, ..middle.clone() }
         })
         .collect()
 }

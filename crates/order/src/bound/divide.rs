@@ -1,0 +1,202 @@
+//! The least charge of a run along which the share of a board differs: every division of it, by where its joints are.
+//!
+//! Joints are looked at cell by cell. A joint in a cell stands anywhere between its sides, and a piece from one cell to
+//! another covers at least what lies between them; so it pays at least the greatest share there. Whole boards are whole
+//! numbers of cells, so all joints of a division stand equally far into theirs, and its charge changes evenly with that
+//! distance: it is least at one side of the cells or at the other. Dynamic programming finds the cheapest for each.
+
+use super::MM_PER_M;
+use super::need::{RunNeed, TRUE};
+use super::prices::{Charge, Kind, Prices};
+
+/// Sides of cells that are tried, mm, the wider first: the first that divides all boards' lengths is taken.
+const CELLS: [f64; 2] = [10.0, 5.0];
+/// A run of more cells is charged as its least share has it.
+const MOST_CELLS: usize = 2000;
+/// Lengths are whole numbers of cells within this, mm.
+const WHOLE: f64 = 1e-6;
+
+/// A run with the shares that pieces pay by the cells they reach from and to.
+#[derive(Debug, Clone)]
+pub(super) struct Cells {
+    /// Side of a cell, m.
+    side: f64,
+    /// Length of the run and its least end, m.
+    length: f64,
+    least_end: f64,
+    /// Shares told apart, least first.
+    shares: Vec<f64>,
+    /// Which of them a starter pays that ends in each cell, and a closer that begins there.
+    starters: Vec<u8>,
+    closers: Vec<u8>,
+    /// Which a whole board of each kind pays that begins in each cell, and how many cells such a board is long.
+    wholes: Vec<Vec<u8>>,
+    boards: Vec<usize>,
+    /// The share of a run that is one piece.
+    all: f64,
+}
+
+/// What the cheapest way to each cell costs and which board comes before; kept between runs.
+#[derive(Debug, Default)]
+pub(super) struct Scratch {
+    cost: Vec<f64>,
+    from: Vec<u8>,
+}
+
+/// The side of cells that divides all these lengths, m; none where lengths are a range or no side does.
+pub(super) fn side(kinds: &[Kind]) -> Option<f64> {
+    let is_whole = |mm: f64, side: f64| ((mm / side).round() * side - mm).abs() < WHOLE;
+    let divides = |side: &f64| {
+        kinds.iter().all(|kind| kind.shortest == kind.longest && is_whole(kind.longest * MM_PER_M, *side))
+    };
+    CELLS.into_iter().find(divides).map(|side| side / MM_PER_M)
+}
+
+impl Cells {
+    /// A run whose widths pay these shares; none where they are all one or too many.
+    pub(super) fn new(run: &RunNeed, own: &[f64], kinds: &[Kind], side: f64) -> Option<Self> {
+        let mut shares = own.to_vec();
+        shares.sort_by(f64::total_cmp);
+        shares.dedup();
+        let (length, count) = (run.length / MM_PER_M, (run.length / MM_PER_M / side).ceil() as usize);
+        let is_fit = shares.len() > 1 && shares.len() <= usize::from(u8::MAX) && count <= MOST_CELLS;
+        if !is_fit || count == 0 {
+            return None;
+        }
+        let number = |share: f64| shares.partition_point(|other| *other < share) as u8;
+        let mut at = 0.0;
+        let spans: Vec<(f64, f64, u8)> = run
+            .widths
+            .iter()
+            .zip(own)
+            .map(|(width, share)| {
+                let from = at;
+                at += width.length / MM_PER_M;
+                (from, at, number(*share))
+            })
+            .collect();
+        let near = TRUE / MM_PER_M;
+        let greatest = |from: f64, to: f64| {
+            let first = spans.partition_point(|span| span.1 <= from + near);
+            let touched = spans[first..].iter().take_while(|span| span.0 < to - near);
+            touched.map(|span| span.2).max().unwrap_or(0)
+        };
+        let cell = |place: usize| (place as f64 * side, (place + 1) as f64 * side);
+        let cells = || (0..count).map(cell);
+        let boards: Vec<usize> = kinds.iter().map(|kind| (kind.longest / side).round() as usize).collect();
+        Some(Self {
+            side,
+            length,
+            least_end: run.least_end / MM_PER_M,
+            starters: cells().map(|(low, _)| greatest(0.0, low)).collect(),
+            closers: cells().map(|(_, high)| greatest(high, length)).collect(),
+            wholes: kinds
+                .iter()
+                .map(|kind| cells().map(|(low, high)| greatest(high, low + kind.longest)).collect())
+                .collect(),
+            boards,
+            all: shares.last().copied().unwrap_or(0.0),
+            shares,
+        })
+    }
+
+    /// The cheapest division at these prices, shares taken; none where there is no legal one. Not `all`: only joints at
+    /// the lower sides of their cells are looked at, which does to look for prices by.
+    pub(super) fn charge(
+        &self,
+        prices: &Prices,
+        kinds: &[Kind],
+        (kerf, near): (f64, f64),
+        all: bool,
+        scratch: &mut Scratch,
+    ) -> Option<Charge> {
+        let longest = kinds.first()?.longest;
+        let mut best: Option<(f64, Charge)> = None;
+        let mut offer = |charge: Charge| {
+            let cost = charge.at(prices);
+            if best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                best = Some((cost, charge));
+            }
+        };
+        if self.length <= longest + near {
+            offer(Charge { wood: self.all * (self.length + kerf), ..Charge::default() });
+        }
+        for into in [0.0, self.side].into_iter().take(if all { 2 } else { 1 }) {
+            if let Some(charge) = self.divided(prices, kinds, (kerf, near), into, scratch) {
+                offer(charge);
+            }
+        }
+        best.map(|(_, charge)| charge)
+    }
+
+    /// The cheapest division into a starter, whole boards and a closer with every joint so far into its cell.
+    fn divided(
+        &self,
+        prices: &Prices,
+        kinds: &[Kind],
+        (kerf, near): (f64, f64),
+        into: f64,
+        Scratch { cost, from }: &mut Scratch,
+    ) -> Option<Charge> {
+        let longest = kinds.first()?.longest;
+        let count = self.starters.len();
+        let share = |number: u8| self.shares[usize::from(number)];
+        let end = |length: f64| (length + kerf) * prices.wood + prices.end;
+        // A joint anywhere in the cell may be legal where one at this side of it is not.
+        let is_end = |low: f64| low + self.side >= self.least_end - near && low <= longest + near;
+        let whole: Vec<f64> = kinds
+            .iter()
+            .zip(&prices.boards)
+            .map(|(kind, board)| board + prices.metre * kind.longest)
+            .collect();
+        cost.clear();
+        cost.resize(count, f64::INFINITY);
+        from.clear();
+        from.resize(count, u8::MAX);
+        let (mut least, mut last) = (f64::INFINITY, None);
+        for place in 0..count {
+            let at = place as f64 * self.side + into;
+            if is_end(place as f64 * self.side) {
+                let starter = share(self.starters[place]) * end(at);
+                if starter < cost[place] {
+                    (cost[place], from[place]) = (starter, u8::MAX);
+                }
+            }
+            let here = cost[place];
+            if here == f64::INFINITY {
+                continue;
+            }
+            for (kind, price) in whole.iter().enumerate() {
+                let to = place + self.boards[kind];
+                let Some(there) = cost.get_mut(to) else { continue };
+                let laid = here + share(self.wholes[kind][place]) * price;
+                if laid < *there {
+                    *there = laid;
+                    from[to] = kind as u8;
+                }
+            }
+            if is_end(self.length - (place + 1) as f64 * self.side) {
+                let closed = here + share(self.closers[place]) * end(self.length - at);
+                if closed < least {
+                    (least, last) = (closed, Some(place));
+                }
+            }
+        }
+        let mut place = last?;
+        let mut charge = Charge { boards: vec![0.0; kinds.len()], ..Charge::default() };
+        let at = |place: usize| place as f64 * self.side + into;
+        let closer = share(self.closers[place]);
+        charge.wood += closer * (self.length - at(place) + kerf);
+        charge.ends += closer;
+        while let Some(kind) = Some(usize::from(from[place])).filter(|kind| *kind < kinds.len()) {
+            place -= self.boards[kind];
+            let whole = share(self.wholes[kind][place]);
+            charge.boards[kind] += whole;
+            charge.metres += whole * kinds[kind].longest;
+        }
+        let starter = share(self.starters[place]);
+        charge.wood += starter * (at(place) + kerf);
+        charge.ends += starter;
+        Some(charge)
+    }
+}
