@@ -415,6 +415,10 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
             .on_hover_text("Widths kept from its left end to its right, with the marks between; saw straight from mark to mark");
         say(ui, format!("keep the {}", taper.keeps.word()));
     }
+    if let Some((distance, pull)) = house.joint_pull(index) {
+        let distance = names::length(tenth(distance), units);
+        say(ui, format!("far joint {distance} from {}", pull.words(plan)));
+    }
     let Some(stock) = house.floor.stock.get(board.stock) else { return };
     let from = names::length(tenth(board.from), units);
     let to = names::length(tenth(board.from + board.length()), units);

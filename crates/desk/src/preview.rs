@@ -19,6 +19,8 @@ use std::sync::mpsc::{Receiver, Sender, TryRecvError, channel};
 /// Width of a small page, points; its picture has twice as many pixels, so that it stays clear on a fine screen.
 const SMALL: f32 = 116.0;
 const SMALL_PIXELS: u32 = 232;
+/// Of more pages than this each picture has a quarter of the pixels, so that a thousand of them stay under 80 MB.
+const MANY: usize = 200;
 /// Least and greatest width of the picture of the large page, pixels.
 const LARGE_PIXELS: (u32, u32) = (600, 2400);
 /// How often a page may be enlarged beyond fitting the window.
@@ -81,8 +83,9 @@ impl Preview {
             if !send(Drawn::Pages(pages.clone())) {
                 return;
             }
+            let pixels = if pages.len() > MANY { SMALL_PIXELS / 2 } else { SMALL_PIXELS };
             for (index, page) in pages.iter().enumerate() {
-                let drawn = match picture(page, SMALL_PIXELS) {
+                let drawn = match picture(page, pixels) {
                     Ok(image) => Drawn::Small(index, image),
                     Err(trouble) => Drawn::Trouble(trouble),
                 };

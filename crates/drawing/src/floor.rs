@@ -153,6 +153,7 @@ fn draw_boards(drawing: &mut Drawing, house: &House, options: &Options) {
         let role = match options.boards {
             Boards::Hidden => return,
             Boards::Outlined => Role::BoardOutline,
+            Boards::Filled if options.owner => Role::Board { tone: wood_tone(house, board) },
             Boards::Filled => Role::Board { tone: tone(house, board) },
         };
         drawing.board(role, i, board_path(&board.outline, frame));
@@ -207,6 +208,13 @@ fn tone(house: &House, board: &Board) -> u8 {
     let mixed = (board.stock as u64).wrapping_mul(0x9e37_79b9_7f4a_7c15)
         ^ (pack as u64).wrapping_mul(0xc2b2_ae3d_27d4_eb4f);
     (mixed >> 61) as u8
+}
+
+/// The same among the shades of wood: packs fall into four lots, in which boards differ less than lots do.
+fn wood_tone(house: &House, board: &Board) -> u8 {
+    let pack = house.floor.stock.get(board.stock).map_or(0, |stock| stock.pack);
+    let lot = ((pack as u64 + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15) >> 62) as u8;
+    8 + 8 * lot + tone(house, board)
 }
 
 fn draw_start_line(drawing: &mut Drawing, house: &House) {
@@ -508,6 +516,23 @@ mod tests {
         let area: f64 = boards.iter().map(|shape| kurbo::Shape::area(&shape.path).abs()).sum();
         // The region inside the gaps: 3980 × 2980, closed form.
         assert!((area - 3980.0 * 2980.0).abs() < 1.0, "{area}");
+    }
+
+    #[test]
+    fn the_owner_sees_wood_of_several_lots_without_writing_on_it() {
+        let house = small_house("Hut");
+        let drawing = floor_drawing(&house, &Options::owner(25.0, Units::Metric));
+        let tones: std::collections::BTreeSet<u8> = drawing
+            .shapes()
+            .filter_map(|shape| match shape.role {
+                Role::Board { tone } => Some(tone),
+                _ => None,
+            })
+            .collect();
+        assert!(tones.iter().all(|tone| (8..40).contains(tone)), "{tones:?}");
+        assert!(tones.len() > 4, "{tones:?}");
+        assert!(drawing.shapes().any(|shape| shape.role == Role::Grain));
+        assert!(drawing.labels().all(|label| label.role != Role::BoardLabel));
     }
 
     #[test]

@@ -57,6 +57,19 @@ const WOOD: [Rgb; 8] = [
     Rgb(221, 196, 159),
 ];
 
+/// Oak as oiled, for who will live on the floor: a shade for each of four lots. Dark enough to look like wood, light enough
+/// that a grey copy shows the joints.
+const OAK: [Rgb; 4] = [Rgb(214, 178, 130), Rgb(203, 164, 114), Rgb(208, 169, 117), Rgb(195, 155, 107)];
+
+/// A shade of wood: boards of a lot differ by up to a tenth in lightness, and a little in warmth.
+fn oak(tone: u8) -> Rgb {
+    let Rgb(red, green, blue) = OAK[usize::from(tone / 8) % OAK.len()];
+    // Neighbours in the count lie apart in shade.
+    let step = f64::from((tone % 8) * 5 % 8) / 7.0 - 0.5;
+    let part = |value: u8, by: f64| (f64::from(value) * (1.0 + by * step)).round().clamp(0.0, 255.0) as u8;
+    Rgb(part(red, 0.09), part(green, 0.11), part(blue, 0.17))
+}
+
 /// The ink of a role on white paper. Weights follow the series 0.18, 0.25, 0.35, 0.5, 0.7 mm.
 pub fn paper_ink(role: Role) -> Ink {
     let none = Ink { fill: None, stroke: None, weight: 0.0, dash: None, text: Rgb::INK, bold: false };
@@ -71,6 +84,7 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::WallFace => line(WALL, 0.25),
         Role::Glazing => area(Rgb(176, 208, 230), WALL, 0.25),
         Role::Cabinets => area(Rgb(214, 209, 200), WALL, 0.25),
+        Role::Board { tone: tone @ 8.. } => area(oak(tone - 8), Rgb(114, 80, 46), 0.1),
         Role::Board { tone } => area(WOOD[usize::from(tone) % WOOD.len()], Rgb(140, 112, 76), 0.1),
         Role::BoardOutline => line(Rgb(206, 198, 186), 0.1),
         Role::LaidHatch => line(Rgb(140, 112, 76), 0.18),
@@ -113,7 +127,7 @@ pub fn paper_ink(role: Role) -> Ink {
         }
         Role::Arrow => Ink { fill: Some(Rgb::INK), ..none },
         Role::ArrowWord => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
-        Role::Grain => line(Rgb(186, 154, 110), 0.1),
+        Role::Grain => line(Rgb(152, 112, 66), 0.1),
         Role::RoomArea => Ink { fill: Some(Rgb(253, 251, 246)), ..none },
         Role::Note => Ink { text: Rgb::QUIET, ..none },
         Role::SawnBoard => area(WOOD[0], Rgb::INK, 0.5),
@@ -155,6 +169,21 @@ mod tests {
         }
         for wood in WOOD {
             assert!(wood.lightness() - paper_ink(Role::BoardLabel).text.lightness() > 0.5);
+        }
+    }
+
+    #[test]
+    fn wood_shows_its_joints_and_grain_in_grey() {
+        // A line a tenth of the scale darker than what it lies on is seen: rule of thumb, no source.
+        let grain = paper_ink(Role::Grain).stroke.expect("a line").lightness();
+        for tone in 8..40 {
+            let ink = paper_ink(Role::Board { tone });
+            let wood = ink.fill.expect("wood");
+            let joint = ink.stroke.expect("a joint").lightness();
+            assert!(wood.lightness() - joint > 0.25, "{tone}: {wood:?}");
+            assert!(wood.lightness() - grain > 0.08, "{tone}: {wood:?}");
+            // Oak is warm: red over green over blue.
+            assert!(wood.0 > wood.1 && wood.1 > wood.2, "{wood:?}");
         }
     }
 

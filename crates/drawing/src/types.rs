@@ -25,7 +25,7 @@ pub enum Role {
     Cabinets,
     /// A board; `tone` picks the shade of its lot.
     Board {
-        /// Shade, 0..=7.
+        /// Shade: 0..=7 pale, for boards that carry writing; from 8 on as wood looks, four lots of eight.
         tone: u8,
     },
     /// A board as an outline only, where other things matter more.

@@ -22,6 +22,7 @@ mod movement;
 mod movement_tests;
 mod pockets;
 mod proposals;
+mod pulls;
 mod sequence;
 mod slip;
 #[cfg(test)]
@@ -46,6 +47,7 @@ pub use movement::{
     greatest_opening, least_floating_gap,
 };
 pub use proposals::{Proposal, ProposedAt, proposals};
+pub use pulls::{RunPull, run_pull, run_pulls};
 pub use sequence::{LaidRun, Sequence, Start, sequence};
 pub use tucks::{Tuck, Under, Way as TuckWay};
 pub use types::{Continuous, Fit, Meets, Motion, Part, Slip, Tight, Undercut, WayIn};

@@ -1,7 +1,7 @@
 //! What fills the movement joints: length and volume by section.
 
 use fit::JointLaid;
-use plan::Plan;
+use plan::{Plan, Units, format_run, format_small};
 
 /// Joints of one section.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,9 +17,11 @@ pub struct FillerLine {
 }
 
 impl FillerLine {
-    /// The arithmetic: `10 mm × 15 mm × 6.32 m = 0.95 L`. Metric, as cartridges are sold.
-    pub fn arithmetic(&self) -> String {
-        format!("{} mm × {} mm × {:.2} m = {:.2} L", self.width, self.depth, self.length, self.litres)
+    /// The arithmetic: `10 mm × 15 mm × 6.32 m = 0.95 L`. In feet and inches the millimetres stand beside them, as cartridges
+    /// are sold by the litre.
+    pub fn arithmetic(&self, units: Units) -> String {
+        let (width, depth) = (format_small(self.width, units), format_small(self.depth, units));
+        format!("{width} × {depth} × {} = {:.2} L", format_run(self.length * 1000.0, units), self.litres)
     }
 }
 
@@ -66,6 +68,6 @@ mod tests {
         assert_eq!(lines.len(), 2);
         assert!((lines[0].length - 5.98).abs() < 1e-6 && (lines[0].litres - 0.897).abs() < 1e-6, "{lines:?}");
         assert!((lines[1].length - 1.0).abs() < 1e-6 && (lines[1].litres - 0.18).abs() < 1e-6, "{lines:?}");
-        assert_eq!(lines[0].arithmetic(), "10 mm × 15 mm × 5.98 m = 0.90 L");
+        assert_eq!(lines[0].arithmetic(Units::Metric), "10 mm × 15 mm × 5.98 m = 0.90 L");
     }
 }

@@ -3,7 +3,7 @@
 use crate::{Bound, Cell, Ends, Order, SawEntry, Table};
 use fit::{Fit, shaved_words};
 use lay::{Floor, Hand};
-use plan::{Plan, format_length};
+use plan::{Plan, format_area, format_length, format_run};
 use std::fmt::Write;
 
 /// Why a list could not be written as CSV.
@@ -109,14 +109,15 @@ pub fn text(
     }
     line(String::new());
     line("Packs".into());
+    let run = |metres: f64| format_run(metres * 1000.0, plan.units);
     for pack in &order.lines {
         line(format!(
-            "  {:>10}  {:>4} opened of {:>4} bought; {:.2} m laid of {:.2} m: {:.1} % waste",
+            "  {:>10}  {:>4} opened of {:>4} bought; {} laid of {}: {:.1} % waste",
             length(pack.length),
             pack.opened,
             pack.bought,
-            pack.laid_length,
-            pack.opened_length,
+            run(pack.laid_length),
+            run(pack.opened_length),
             waste(pack.laid_length, pack.opened_length)
         ));
     }
@@ -136,16 +137,20 @@ pub fn text(
         line(format!("  {before} of them opened for what lies; {to_open} still to open"));
     }
     line(format!(
-        "  no legal stagger opens fewer than {} boards or {:.2} m (opened {:.2} m), or needs fewer than {} packs; by area alone {} boards",
-        bound.boards, bound.wood, order.wood_opened, bound.packs, bound.area
+        "  no legal stagger opens fewer than {} boards or {} (opened {}), or needs fewer than {} packs; by area alone {} boards",
+        bound.boards,
+        run(bound.wood),
+        run(order.wood_opened),
+        bound.packs,
+        bound.area
     ));
     if let Some(fewest) = fewest {
         line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
     }
     line(format!(
-        "  {:.2} m² laid from {:.2} m² opened: {:.1} % left over or cut off",
-        order.laid_area,
-        order.opened_area,
+        "  {} laid from {} opened: {:.1} % left over or cut off",
+        format_area(order.laid_area * 1e6, plan.units),
+        format_area(order.opened_area * 1e6, plan.units),
         waste(order.laid_area, order.opened_area)
     ));
     if let Some(price) = order.price {
@@ -156,7 +161,7 @@ pub fn text(
         line("Filler of the movement joints — to the boards' full thickness; over a backing rod less".into());
     }
     for filler in &order.filler {
-        line(format!("  {}", filler.arithmetic()));
+        line(format!("  {}", filler.arithmetic(plan.units)));
     }
     if !order.leftovers.is_empty() {
         line(String::new());

@@ -17,7 +17,7 @@ pub use words::{materials_csv, materials_table, materials_text};
 
 use crate::Cutting;
 use lay::Floor;
-use plan::{Hired, Plan};
+use plan::{Hired, Plan, Units};
 use site::Site;
 
 /// What is bought.
@@ -118,6 +118,8 @@ pub struct MaterialLine {
     pub pieces: Vec<MouldingPiece>,
     /// How they are cut.
     pub cutting: Option<Cutting>,
+    /// How its quantities are shown.
+    pub units: Units,
 }
 
 /// Everything to buy besides boards.
@@ -137,7 +139,7 @@ pub fn materials(plan: &Plan, surveyed: &Site, site: &Site, floor: &Floor) -> Ma
     let mut list = reckon(plan, &Takings::of(plan, surveyed, site, floor));
     // Tools are hired for the whole house, whatever its stages take.
     for tool in plan.materials.iter().flat_map(|materials| &materials.hired) {
-        let line = hired(tool);
+        let line = hired(tool, plan.units);
         list.price += line.price.unwrap_or(0.0);
         if line.price.is_none() && !list.unpriced.contains(&Material::Hired) {
             list.unpriced.push(Material::Hired);
@@ -148,7 +150,7 @@ pub fn materials(plan: &Plan, surveyed: &Site, site: &Site, floor: &Floor) -> Ma
 }
 
 /// A hired tool: its days, and what they come to.
-fn hired(tool: &Hired) -> MaterialLine {
+fn hired(tool: &Hired, units: Units) -> MaterialLine {
     let days = f64::from(tool.count) * f64::from(tool.days);
     let (day, of) = (reckon::count(tool.days, "day"), tool.count);
     let mut sums = vec![if of == 1 { day } else { format!("{of} × {day} = {days} days") }];
@@ -170,5 +172,6 @@ fn hired(tool: &Hired) -> MaterialLine {
         price,
         pieces: Vec::new(),
         cutting: None,
+        units,
     }
 }

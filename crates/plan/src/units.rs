@@ -44,6 +44,34 @@ pub fn format_length(length: f64, units: Units) -> String {
     if length < 0.0 && !is_zero { format!("\u{2212}{text}") } else { text }
 }
 
+/// Shows an area (mm²): `61.30 m²`, or `659.8 sq ft (61.30 m²)`; materials are sold and spread by the square metre or the
+/// litre whatever the tape shows, so sums can be followed in either.
+pub fn format_area(area: f64, units: Units) -> String {
+    let metric = format!("{:.2} m²", area / 1e6);
+    match units {
+        Units::Metric => metric,
+        Units::FeetInches => format!("{:.1} sq ft ({metric})", area / (FOOT * FOOT)),
+    }
+}
+
+/// Shows how much of something runs along (mm): `12.34 m`, or `40.5 ft (12.34 m)`.
+pub fn format_run(length: f64, units: Units) -> String {
+    let metric = format!("{:.2} m", length / 1000.0);
+    match units {
+        Units::Metric => metric,
+        Units::FeetInches => format!("{:.1} ft ({metric})", length / FOOT),
+    }
+}
+
+/// Shows a small measure that a sum in millimetres is made of (mm): `7 mm`, or `1/4" (7 mm)`.
+pub fn format_small(length: f64, units: Units) -> String {
+    let metric = format!("{} mm", (length * 1000.0).round() / 1000.0);
+    match units {
+        Units::Metric => metric,
+        Units::FeetInches => format!("{} ({metric})", format_length(length, units)),
+    }
+}
+
 fn format_metric(length: f64) -> String {
     let tenths = format!("{:02.0}", (length * 10.0).round());
     let (whole, tenth) = tenths.split_at(tenths.len() - 1);
@@ -259,6 +287,17 @@ fn read_decimal(text: &str) -> Result<(f64, &str), &'static str> {
 mod tests {
     use super::Units::{FeetInches, Metric};
     use super::*;
+
+    #[test]
+    fn sums_are_shown_in_feet_beside_metres() {
+        // 100 sq ft are 100 · 0.3048² = 9.290304 m²; 50 ft are 15.24 m; 1/4 in is 6.35 mm: by definition of the inch.
+        assert_eq!(format_area(9.290304e6, Units::FeetInches), "100.0 sq ft (9.29 m²)");
+        assert_eq!(format_area(9.290304e6, Units::Metric), "9.29 m²");
+        assert_eq!(format_run(15_240.0, Units::FeetInches), "50.0 ft (15.24 m)");
+        assert_eq!(format_run(15_240.0, Units::Metric), "15.24 m");
+        assert_eq!(format_small(6.35, Units::FeetInches), "1/4\" (6.35 mm)");
+        assert_eq!(format_small(7.0, Units::Metric), "7 mm");
+    }
     use proptest::prelude::*;
 
     #[test]

@@ -35,9 +35,10 @@ impl GapToLeave {
     pub fn words(&self, length: impl Fn(f64) -> String) -> String {
         let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
         let (least, greatest) = self.range();
-        match (tenth(least), tenth(greatest)) {
-            (a, b) if a == b => length(a),
-            (a, b) => format!("{} to {}", length(a), length(b)),
+        // In sixteenths two tenths may read the same.
+        match (length(tenth(least)), length(tenth(greatest))) {
+            (a, b) if a == b => a,
+            (a, b) => format!("{a} to {b}"),
         }
     }
 }

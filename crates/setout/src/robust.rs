@@ -142,19 +142,63 @@ pub(crate) fn safest_of(edges: &[Weighed], limits: &Limits) -> Option<SafestLine
     at.extend(breakpoints(&judged, limits.least, limits.pitch));
     at.sort_by(f64::total_cmp);
     at.dedup_by(|b, a| *b - *a < SAME);
+    // Breakpoints and the middles between them, in turn; what is surely worse than one of them is not looked at.
+    let middles = at.windows(2).map(|pair| f64::midpoint(pair[0], pair[1]));
+    let places: Vec<f64> =
+        at.iter().zip(middles.map(Some).chain([None])).flat_map(|(p, m)| [Some(*p), m]).flatten().collect();
+    let short_at_least = short_at_least(edges, &judged, &places, limits);
+    let lowest = (0..places.len()).min_by(|a, b| short_at_least[*a].total_cmp(&short_at_least[*b]));
+    let reached = lowest.map_or(f64::INFINITY, |lowest| worth(edges, places[lowest], limits).0);
+    let is_open = |place: usize| short_at_least[place] <= reached + 0.02;
     let mut best: Option<Offer> = None;
     for (i, point) in at.iter().enumerate() {
-        let (short, stands) = worth(edges, *point, limits);
-        let offset = if *point >= limits.pitch { 0.0 } else { *point };
-        take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+        if is_open(2 * i) {
+            let (short, stands) = worth(edges, *point, limits);
+            let offset = if *point >= limits.pitch { 0.0 } else { *point };
+            take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+        }
         let Some(next) = at.get(i + 1) else { break };
-        let (short, _) = worth(edges, (point + next) / 2.0, limits);
+        if !is_open(2 * i + 1) {
+            continue;
+        }
+        let (short, _) = worth(edges, f64::midpoint(*point, *next), limits);
         if best.as_ref().is_none_or(|best| short <= best.short + 0.01) {
             let (offset, stands) = top(edges, (*point, *next), limits);
             take(&mut best, Offer { short, line: SafestLine { offset, stands } });
         }
     }
     best.filter(|_| !edges.is_empty()).map(|best| best.line)
+}
+
+/// What the length under the least is at least, at places in order; less than it is only beside an edge's own
+/// breakpoints. Edge by edge between those, not edge by place: a floor of thousands of edges has as many places.
+fn short_at_least(edges: &[Weighed], judged: &[Tooth], places: &[f64], limits: &Limits) -> Vec<f64> {
+    // Rounding moves a breakpoint by less than this, mm.
+    const BESIDE: f64 = 1e-5;
+    let mut steps = vec![0.0; places.len() + 1];
+    for (edge, judged) in edges.iter().zip(judged) {
+        let mut own = breakpoints(&[edge.tooth, *judged], limits.least, limits.pitch);
+        own.sort_by(f64::total_cmp);
+        for pair in own.windows(2) {
+            if edge.stands(f64::midpoint(pair[0], pair[1]), limits).is_none() {
+                let from = places.partition_point(|place| *place <= pair[0] + BESIDE);
+                let to = places.partition_point(|place| *place < pair[1] - BESIDE);
+                if from < to {
+                    let length = edge.tooth.length * edge.tooth.weight as f64 / 100.0;
+                    steps[from] += length;
+                    steps[to] -= length;
+                }
+            }
+        }
+    }
+    let mut sum = 0.0;
+    steps[..places.len()]
+        .iter()
+        .map(|step| {
+            sum += step;
+            sum
+        })
+        .collect()
 }
 
 /// Where in a stretch without breakpoints the error that is stood is largest, and that error.
@@ -387,6 +431,13 @@ mod tests {
                 })
                 .collect();
             let found = safest_of(&edges, &limits).unwrap();
+            // The bound that leaves lines out holds, and is no less than it must be away from breakpoints.
+            let judged: Vec<Tooth> = edges.iter().map(|edge| edge.tooth.widened(limits.tolerance)).collect();
+            let places: Vec<f64> = (0..380).map(|i| f64::from(i) * 0.5 + 0.013).collect();
+            for (place, bound) in places.iter().zip(short_at_least(&edges, &judged, &places, &limits)) {
+                let (short, _) = worth(&edges, *place, &limits);
+                prop_assert!((short - bound).abs() < 1e-6, "{place}: {short}, bound {bound}");
+            }
             let (short, stands) = worth(&edges, found.offset, &limits);
             // Where all edges are lost on every line there is nothing to stand.
             prop_assume!(stands.is_finite());

@@ -72,13 +72,16 @@ fn put_rips(flow: &mut Flow, house: &House) {
         true => "Expect at every edge: how far the smallest pieces reach in",
         false => "Expect at every edge",
     });
+    flow.table(&[]);
     for pair in sides.chunks(2) {
         let top = flow.take(7.2);
         let (x, half) = (flow.x(), flow.width() / 2.0);
-        let page = flow.page();
         for (at, side) in [x, x + half].into_iter().zip(pair) {
             let Some(rip) = house.setout.chosen.rips.get(side.longest) else { continue };
+            let row = flow.row();
+            let page = flow.page();
             tick_box(page, at, top + 0.8);
+            page.begin(row.cell(0));
             let reach = drawing::rip_figure(side.least, side.greatest, house.plan.units);
             let kind = Type::bold(4.8);
             page.write(&reach, at + 7.0, top + 5.0, kind);
@@ -90,6 +93,7 @@ fn put_rips(flow: &mut Flow, house: &House) {
             let plain = Type::plain(3.6);
             let room = at + half - after - 2.0;
             let place = crate::font::fitted(&crate::page::clean(&place), plain.size, plain.bold, room);
+            page.begin(row.head(1));
             page.write(&place, after, top + 4.9, plain);
         }
     }
@@ -107,20 +111,29 @@ fn put_lines(flow: &mut Flow, house: &House, advice: &Advice) {
     );
     flow.paragraph(&text, Type::quiet(3.4));
     flow.gap(1.5);
+    let pulls = pull_columns(flow.width());
+    flow.table(&[("where, rows", 7.0, 0), ("pull", pulls[0], 0), ("pull", pulls[1], 0)]);
     for (i, line) in advice.control.iter().enumerate() {
         put_line(flow, house, i + 1, line);
     }
 }
 
+/// Where the two pulls of a control line stand in a width, mm.
+fn pull_columns(width: f64) -> [f64; 2] {
+    let first = width * 0.32;
+    [first, first + (width - first) / 2.0]
+}
+
 fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
     let top = flow.take(LINE);
-    let (x, right) = (flow.x(), flow.right());
-    let first = (right - x) * 0.32;
-    let column = (right - x - first) / 2.0;
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
+    let [first, second] = pull_columns(right - x);
+    let column = second - first;
     let place = format!("{number}  {}", line.place.name(&house.plan, &house.site));
     let rows = line.rows_in_words(&house.site, &house.setout);
     let page = flow.page();
     tick_box(page, x, top + 1.2);
+    page.begin(row.head(0));
     let kind = Type::bold(4.4);
     page.write(
         &crate::font::fitted(&place, kind.size, kind.bold, first - 7.0 - BETWEEN),
@@ -131,10 +144,12 @@ fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
     page.write(&rows, x + 7.0, top + 9.6, Type::quiet(3.3));
     if line.pulls.is_empty() {
         let text = "no corner in reach: carry it over from the start line";
+        page.begin(row.wide(1, 2));
         page.write(text, x + first, top + 5.0, Type::plain(3.4));
     }
     for (i, pull) in line.pulls.iter().take(2).enumerate() {
         let x = x + first + column * i as f64;
+        page.begin(row.cell(1 + i));
         page.write(&figure(house, pull.distance), x, top + 5.4, Type::bold(5.6));
         let quiet = Type::quiet(3.3);
         let from = crate::font::fitted(&from(house, pull), quiet.size, quiet.bold, column - BETWEEN);
@@ -161,28 +176,31 @@ fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
     // Rounded towards the measured width, so that the figure can be relied on.
     let least = range.least.map(|(pitch, _)| (pitch * 100.0 - 1e-6).ceil() / 100.0);
     let greatest = range.greatest.map(|(pitch, _)| (pitch * 100.0 + 1e-6).floor() / 100.0);
+    let ten = |width: f64| plan::format_small((width * 100.0).round() / 10.0, house.plan.units);
     let mut text = format!(
-        "Reckoned with boards {:.2} mm wide, up to {} rows from the line.",
-        house.setout.pitch, advice.width.most_rows
+        "Reckoned with boards {} wide, up to {} rows from the line.",
+        plan::format_small(house.setout.pitch, house.plan.units),
+        advice.width.most_rows
     );
     match (least, greatest) {
         (None, None) => text.push_str(" No other width makes a further sliver."),
         _ => {
             text.push_str(" Ten of them laid dry may measure");
             if let Some(least) = least {
-                text.push_str(&format!(" from {:.1} ({})", least * 10.0, place(range.least)));
+                text.push_str(&format!(" from {} ({})", ten(least), place(range.least)));
             }
             if let Some(greatest) = greatest {
-                text.push_str(&format!(" up to {:.1} ({})", greatest * 10.0, place(range.greatest)));
+                text.push_str(&format!(" up to {} ({})", ten(greatest), place(range.greatest)));
             }
-            text.push_str(" mm before a further rip is a sliver.");
+            text.push_str(" before a further rip is a sliver.");
         }
     }
     flow.paragraph(&text, Type::plain(3.8));
     flow.gap(1.2);
+    flow.table(&[]);
     for error in &advice.width.errors {
         let top = flow.take(5.4);
-        let x = flow.x();
+        let (x, row) = (flow.x(), flow.row());
         let which = if error.wider_by < 0.0 { "narrower" } else { "wider" };
         let narrowest = match house.plan.units {
             Units::Metric => format_length(error.narrowest.floor(), Units::Metric),
@@ -193,8 +211,16 @@ fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
         let place =
             crate::font::fitted(&crate::page::clean(&place), quiet.size, quiet.bold, flow.width() - 76.0);
         let page = flow.page();
-        page.write(&format!("each {:.1} mm {which}", error.wider_by.abs()), x, top + 3.8, Type::plain(3.6));
+        page.begin(row.head(0));
+        let by = match house.plan.units {
+            Units::Metric => format!("{:.1} mm", error.wider_by.abs()),
+            // An inch is 25.4 mm.
+            Units::FeetInches => format!("{:.3}\"", error.wider_by.abs() / 25.4),
+        };
+        page.write(&format!("each {by} {which}"), x, top + 3.8, Type::plain(3.6));
+        page.begin(row.cell(1));
         page.write(&format!("narrowest {narrowest}"), x + 42.0, top + 3.8, Type::bold(3.6));
+        page.begin(row.cell(2));
         page.write(&place, x + 76.0, top + 3.8, quiet);
     }
 }

@@ -2,7 +2,7 @@
 //! then what goes under kicks.
 
 use crate::flow::{Flow, tick_box};
-use crate::page::{Page, Type};
+use crate::page::{Page, Part, Type};
 use crate::placing::{Placing, extent, marks_of};
 use crate::words::setting;
 use crate::{Paper, font};
@@ -96,15 +96,21 @@ fn put_doorway(flow: &mut Flow, house: &House, found: &DoorwayFit) {
         true => (x + size.width() + GUTTER, under + 3.0),
         false => (x, under + size.height() + 6.0),
     };
+    flow.table(&[]);
     for (about, lines) in &facts {
+        let row = flow.row();
+        let page = flow.page();
+        page.begin(row.head(0));
         page.write(about, left, y, Type::bold(3.5));
+        page.begin(row.cell(1));
         for line in lines {
             page.write(line, left + ABOUT, y, kind);
             y += LINE;
         }
         y += 1.2;
     }
-    page.line((x, top + height - 1.0), (right, top + height - 1.0), 0.18, Rgb::QUIET);
+    flow.page().begin(Part::Lines);
+    flow.page().line((x, top + height - 1.0), (right, top + height - 1.0), 0.18, Rgb::QUIET);
 }
 
 fn put_covers(flow: &mut Flow, house: &House) {
@@ -112,6 +118,7 @@ fn put_covers(flow: &mut Flow, house: &House) {
         return;
     }
     flow.heading("Gaps and covers");
+    flow.table(&[]);
     for line in house.cover_lines() {
         let mark = if line.is_short { "too little: " } else { "" };
         put_row(flow, &line.name, &format!("{mark}{}", line.words), line.is_short);
@@ -121,12 +128,14 @@ fn put_covers(flow: &mut Flow, house: &House) {
 fn put_tucks(flow: &mut Flow, house: &House) {
     if !house.fit.tucks.is_empty() {
         flow.heading("Under kicks");
+        flow.table(&[]);
     }
     for tuck in &house.fit.tucks {
         put_row(flow, &tuck.name(&house.plan), &tuck.words(&house.plan), false);
     }
     if !house.fit.appliances.is_empty() {
         flow.heading("Appliances");
+        flow.table(&[]);
     }
     for found in &house.fit.appliances {
         let Some(fixture) = house.plan.fixtures.get(found.fixture) else { continue };
@@ -142,19 +151,21 @@ fn put_tucks(flow: &mut Flow, house: &House) {
 
 /// A line of a list: a box to tick, the thing, what is said of it.
 fn put_row(flow: &mut Flow, name: &str, words: &str, is_bold: bool) {
-    let indent = (flow.width() * 0.32).min(62.0);
+    let indent = (flow.width() * 0.28).min(56.0);
     let kind = if is_bold { Type::bold(3.6) } else { Type::plain(3.6) };
     let lines = kind.wrapped(words, flow.width() - indent);
     let bold = Type::bold(3.6);
     let names = bold.wrapped(name, indent - 10.0);
     let rows = lines.len().max(names.len());
     let top = flow.take((2.4 + 4.7 * rows as f64).max(7.2));
-    let x = flow.x();
+    let (x, row) = (flow.x(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 0.4);
+    page.begin(row.head(0));
     for (i, line) in names.iter().enumerate() {
         page.write(line, x + 7.5, top + 4.2 + 4.7 * i as f64, bold);
     }
+    page.begin(row.cell(1));
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + indent, top + 4.2 + 4.7 * i as f64, kind);
     }

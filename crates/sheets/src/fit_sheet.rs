@@ -26,6 +26,7 @@ pub(crate) fn fit_sheet(house: &House, paper: Paper) -> Vec<crate::page::Page> {
     );
     if !fit.undercuts.is_empty() {
         flow.heading("Undercut, architraves too where they stand");
+        flow.table(&[("height", FIGURE, 0), ("jamb, boards under it", WORDS, 0)]);
     }
     for jamb in &fit.undercuts {
         put_undercut(&mut flow, house, jamb);
@@ -35,6 +36,7 @@ pub(crate) fn fit_sheet(house: &House, paper: Paper) -> Vec<crate::page::Page> {
     for (heading, ways) in [("No way in", blocked), ("Go in another way", others)] {
         if !ways.is_empty() {
             flow.heading(heading);
+            flow.table(&[]);
         }
         // Boards that go in alike stand together.
         let mut alike: Vec<(String, Vec<usize>)> = Vec::new();
@@ -57,10 +59,12 @@ fn put_undercut(flow: &mut Flow, house: &House, jamb: &Undercut) {
     let names = plain.wrapped(&jamb.name(&house.plan), flow.width() - WORDS);
     let boards = quiet.wrapped(&format!("for {}", labels(house, &jamb.boards)), flow.width() - WORDS);
     let top = flow.take(3.4 + 4.9 * (names.len() + boards.len()) as f64);
-    let x = flow.x();
+    let (x, row) = (flow.x(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 0.8);
+    page.begin(row.cell(0));
     page.write(&figure(house, jamb.height), x + FIGURE, top + 5.6, Type::bold(6.2));
+    page.begin(row.head(1));
     let kinds = names.iter().map(|line| (line, plain)).chain(boards.iter().map(|line| (line, quiet)));
     for (i, (line, kind)) in kinds.enumerate() {
         page.write(line, x + WORDS, top + 5.2 + 4.9 * i as f64, kind);
@@ -73,11 +77,12 @@ fn put_ways(flow: &mut Flow, house: &House, words: &str, boards: &[usize]) {
     let names = bold.wrapped(&names.join("  "), flow.width() - FIGURE);
     let words = plain.wrapped(words, flow.width() - FIGURE);
     let top = flow.take(3.4 + 4.9 * (names.len() + words.len()) as f64);
-    let x = flow.x();
+    let (x, row) = (flow.x(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 0.8);
     let kinds = names.iter().map(|line| (line, bold)).chain(words.iter().map(|line| (line, plain)));
     for (i, (line, kind)) in kinds.enumerate() {
+        page.begin(if i < names.len() { row.head(0) } else { row.cell(1) });
         page.write(line, x + FIGURE, top + 5.2 + 4.9 * i as f64, kind);
     }
 }

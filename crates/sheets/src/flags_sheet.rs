@@ -9,36 +9,44 @@ use findings::Severity;
 use kurbo::{Affine, Point, Vec2};
 use pipeline::House;
 
+/// From a flag's number to its place, mm.
+const INDENT: f64 = 62.0;
+
 pub(crate) fn flags_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let mut flow = Flow::new(paper, "Flags and packs", &stock_line(house));
     flow.heading("Flags");
     if house.flags.is_empty() {
         flow.paragraph("None: the floor keeps every rule of the plan.", Type::plain(4.2));
     }
+    if !house.flags.is_empty() {
+        flow.table(&[("no.", 2.5, 0), ("flag", 10.0, 0), ("where, limit, mend", INDENT, 0)]);
+    }
     for (i, flag) in house.flags.iter().enumerate() {
         let place_kind = Type::plain(3.8);
         let mend_kind = Type::quiet(3.6);
-        let indent = 62.0;
-        let room = flow.width() - indent;
+        let room = flow.width() - INDENT;
         let say = |value| flag.kind.figure_in_words(value, house.plan.units, |mm| figure(house, mm));
         let limit = format!("{} (limit {})", flag.place, say(flag.limit));
         let places = place_kind.wrapped(&limit, room);
         let mends = mend_kind.wrapped(&flag.mend, room);
         let height = 3.0 + 5.0 * places.len() as f64 + 4.7 * mends.len() as f64;
         let top = flow.take(height.max(9.0));
-        let x = flow.x();
+        let (x, row) = (flow.x(), flow.row());
         let role = if flag.severity == Severity::Fault { Role::Fault } else { Role::Look };
         let text = format!("{} {}", flag.kind.word(), say(flag.figure));
         let page = flow.page();
+        page.begin(row.head(0));
         page.write_as(&(i + 1).to_string(), x + 7.0, top + 5.0, Type::quiet(3.8), Anchor::End);
+        page.begin(row.cell(1));
         put_pennant(page, role, &text, (x + 10.0, top + 3.8));
+        page.begin(row.cell(2));
         let mut y = top + 4.8;
         for line in &places {
-            page.write(line, x + indent, y, place_kind);
+            page.write(line, x + INDENT, y, place_kind);
             y += 5.0;
         }
         for line in &mends {
-            page.write(line, x + indent, y, mend_kind);
+            page.write(line, x + INDENT, y, mend_kind);
             y += 4.7;
         }
     }
@@ -75,29 +83,35 @@ fn put_packs(flow: &mut Flow, house: &House) {
     let per_pack = house.plan.stock.boards_per_pack();
     let sum = format!("{} × {per_pack} = {}", order.packs, count(bought, "board"));
     flow.page().write(&sum, x + big.width(&text) + 6.0, top + 6.8, Type::quiet(4.2));
+    flow.table(&[("length", 0.0, 0), ("boards", 34.0, 0)]);
     for line in &order.lines {
         let top = flow.take(7.4);
-        let (x, right) = (flow.x(), flow.right());
+        let (x, right, row) = (flow.x(), flow.right(), flow.row());
         let page = flow.page();
+        page.begin(row.head(0));
         page.write(&figure(house, line.length), x, top + 5.0, Type::bold(5.0));
         let spare = line.bought.saturating_sub(line.opened);
         let text = format!("{} opened, {} bought, {spare} left whole", line.opened, line.bought);
+        page.begin(row.cell(1));
         page.write(&text, x + 34.0, top + 5.0, Type::plain(4.0));
         page.line((x, top + 7.0), (right, top + 7.0), 0.18, drawing::Rgb::QUIET);
     }
     flow.gap(2.5);
     let waste = (order.opened_area - order.laid_area).max(0.0);
+    let area = |m2: f64| plan::format_area(m2 * 1e6, house.plan.units);
     let share = if order.opened_area > 0.0 { waste / order.opened_area * 100.0 } else { 0.0 };
     let lines = [
         format!(
-            "Laid {:.2} m² from {} of {:.2} m².",
-            order.laid_area,
+            "Laid {} from {} of {}.",
+            area(order.laid_area),
             opened(order.opened),
-            order.opened_area
+            area(order.opened_area)
         ),
         format!(
-            "Not laid: {:.2} − {:.2} = {waste:.2} m², {share:.1} % of what is opened.",
-            order.opened_area, order.laid_area
+            "Not laid: {} − {} = {}, {share:.1} % of what is opened.",
+            area(order.opened_area),
+            area(order.laid_area),
+            area(waste)
         ),
         format!("No legal stagger opens fewer than {}.", count(house.bound().boards, "board")),
     ];

@@ -1,6 +1,6 @@
 //! Lists that flow over columns and pages, their headings repeated.
 
-use crate::page::{Page, Part, Type};
+use crate::page::{Cell, Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::{Paper, font};
 use drawing::Rgb;
@@ -41,7 +41,41 @@ pub(crate) struct Flow {
     column: usize,
     y: f64,
     heading: Option<String>,
+    /// Tables begun so far, the rows begun of the last one, and the heads of its columns.
+    tables: usize,
+    rows: usize,
+    heads: Vec<Head>,
     pages: Vec<Page>,
+}
+
+/// The head of a column: its words, how far in they stand, and on which line, from 0.
+pub(crate) type Head = (&'static str, f64, usize);
+
+/// Height of a line of column heads, mm.
+const HEAD_LINE: f64 = 3.9;
+
+/// One row of a table that is being set.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Row {
+    table: usize,
+    row: usize,
+}
+
+impl Row {
+    /// The cell of a column.
+    pub(crate) fn cell(self, column: usize) -> Part {
+        self.wide(column, 1)
+    }
+
+    /// A cell that takes some columns.
+    pub(crate) fn wide(self, column: usize, span: usize) -> Part {
+        Part::Cell(Cell { table: self.table, row: self.row, column, span, heads_row: false })
+    }
+
+    /// The cell that says what the row is about.
+    pub(crate) fn head(self, column: usize) -> Part {
+        Part::Cell(Cell { table: self.table, row: self.row, column, span: 1, heads_row: true })
+    }
 }
 
 impl Flow {
@@ -58,6 +92,9 @@ impl Flow {
             column: 0,
             y: 0.0,
             heading: None,
+            tables: 0,
+            rows: 0,
+            heads: Vec::new(),
             pages: Vec::new(),
         };
         flow.open_page();
@@ -105,7 +142,27 @@ impl Flow {
 
     /// Takes `height` mm and gives their top; moves to the next column or page first where they do not fit.
     pub(crate) fn take(&mut self, height: f64) -> f64 {
-        if self.y + height > self.size.1 - FOOT {
+        self.make_room(height);
+        self.page().begin(Part::Lines);
+        let top = self.y;
+        self.y += height;
+        top
+    }
+
+    /// Takes more for what was begun: on the same page it stays one part to who has it read out.
+    fn take_more(&mut self, height: f64) -> f64 {
+        if self.make_room(height) {
+            self.page().begin(Part::Lines);
+        }
+        let top = self.y;
+        self.y += height;
+        top
+    }
+
+    /// Moves to the next column or page where `height` mm do not fit; tells whether it did.
+    fn make_room(&mut self, height: f64) -> bool {
+        let is_full = self.y + height > self.size.1 - FOOT;
+        if is_full {
             self.column += 1;
             self.y = MARGIN + HEAD;
             if self.column >= self.columns {
@@ -114,18 +171,17 @@ impl Flow {
             if let Some(heading) = self.heading.clone() {
                 self.put_heading(&format!("{heading}, continued"), Part::Aside);
             }
+            self.put_heads(|_| Part::Aside);
         }
-        self.page().begin(Part::Lines);
-        let top = self.y;
-        self.y += height;
-        top
+        is_full
     }
 
     /// Starts a part of the list; its heading is repeated on the pages that follow.
     pub(crate) fn heading(&mut self, text: &str) {
         self.heading = None;
+        self.heads.clear();
         // A heading is never left alone at the foot.
-        if self.y + 26.0 > self.size.1 - FOOT {
+        if self.y + 36.0 > self.size.1 - FOOT {
             self.take(self.size.1);
             self.y -= self.size.1;
         } else if self.y > MARGIN + HEAD {
@@ -147,10 +203,46 @@ impl Flow {
         self.y = y + 8.6;
     }
 
-    /// Writes a paragraph.
+    /// Begins a table, with the heads of its columns where it shows any; they are repeated on the pages that follow.
+    pub(crate) fn table(&mut self, heads: &[Head]) {
+        self.tables += 1;
+        self.rows = 0;
+        self.heads.clear();
+        // Heads are never left alone at the foot.
+        if !heads.is_empty() && self.y + 22.0 > self.size.1 - FOOT {
+            self.take(self.size.1);
+            self.y -= self.size.1;
+        }
+        self.heads = heads.to_vec();
+        let table = self.tables;
+        self.put_heads(|column| Part::Cell(Cell { table, row: 0, column, span: 1, heads_row: false }));
+    }
+
+    /// Begins the next row of the table.
+    pub(crate) fn row(&mut self) -> Row {
+        self.rows += 1;
+        Row { table: self.tables, row: self.rows }
+    }
+
+    fn put_heads(&mut self, part: impl Fn(usize) -> Part) {
+        let heads = std::mem::take(&mut self.heads);
+        let (x, top) = (self.x(), self.y);
+        let page = self.page();
+        for (column, (words, at, line)) in heads.iter().enumerate() {
+            page.begin(part(column));
+            page.write(words, x + at, top + 2.6 + HEAD_LINE * *line as f64, Type::quiet(2.9));
+        }
+        page.begin(Part::Lines);
+        self.y += heads.iter().map(|(.., line)| line + 1).max().unwrap_or(0) as f64 * HEAD_LINE;
+        self.heads = heads;
+    }
+
+    /// Writes a paragraph; a table ends before it.
     pub(crate) fn paragraph(&mut self, text: &str, kind: Type) {
-        for line in kind.wrapped(text, self.width()) {
-            let top = self.take(kind.size * 1.38);
+        self.heads.clear();
+        for (i, line) in kind.wrapped(text, self.width()).into_iter().enumerate() {
+            let height = kind.size * 1.38;
+            let top = if i == 0 { self.take(height) } else { self.take_more(height) };
             let x = self.x();
             self.page().write(&line, x, top + kind.size, kind);
         }

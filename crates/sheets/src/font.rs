@@ -73,11 +73,31 @@ pub(crate) fn fitted(text: &str, size: f64, bold: bool, room: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
+/// The words of a text; feet, inches and their fraction are one word: `7' 2 5/8"`.
+fn unparted(text: &str) -> Vec<String> {
+    let mut words: Vec<String> = Vec::new();
+    let is_number = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        let part = word.split('"').next().unwrap_or(word);
+        let is_fraction = part.split_once('/').is_some_and(|(a, b)| is_number(a) && is_number(b));
+        let goes_on = words.last().is_some_and(|last| {
+            let last = last.rsplit(' ').next().unwrap_or(last);
+            let is_inches = is_fraction || is_number(part);
+            (is_inches && last.strip_suffix('\'').is_some_and(is_number)) || (is_fraction && is_number(last))
+        });
+        match words.last_mut().filter(|_| goes_on) {
+            Some(last) => last.extend([" ", word]),
+            None => words.push(word.to_owned()),
+        }
+    }
+    words
+}
+
 /// The text in lines no wider than `room`, broken at spaces; a word wider than that is broken inside.
 pub(crate) fn wrapped(text: &str, size: f64, bold: bool, room: f64) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split(' ').filter(|word| !word.is_empty()) {
+    for word in &unparted(text) {
         let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         if width(&joined, size, bold) <= room {
             line = joined;
@@ -116,6 +136,19 @@ mod tests {
             let cap = face.capital_height().map(|h| f64::from(h) / f64::from(face.units_per_em()));
             assert!(cap.is_some_and(|cap| (cap - CAP_HEIGHT).abs() < 0.01), "{cap:?}");
         }
+    }
+
+    #[test]
+    fn feet_inches_and_their_fraction_stay_together() {
+        let text = "keep 3 13/16\", take 3 1/4\" off, 5 rows of 7' 2 5/8\".";
+        let words = unparted(text);
+        assert!(
+            ["3 13/16\",", "3 1/4\"", "7' 2 5/8\"."]
+                .iter()
+                .all(|length| words.iter().any(|word| word == length)),
+            "{words:?}"
+        );
+        assert_eq!(words.join(" "), text);
     }
 
     #[test]

@@ -49,9 +49,10 @@ fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {
     }
     rests.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     flow.heading("Offcuts in hand");
+    flow.table(&[("length", 8.0, 0), ("of board", 30.0, 0), ("wanted for", 62.0, 0)]);
     for (rest, index) in rests {
         let top = flow.take(LINE);
-        let x = flow.x();
+        let (x, row) = (flow.x(), flow.row());
         let pieces = house.floor.stock.get(index).map_or(&[][..], |stock| stock.pieces.as_slice());
         let labels: Vec<String> = pieces
             .iter()
@@ -61,8 +62,11 @@ fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {
         let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
         let page = flow.page();
         tick_box(page, x, top + 0.8);
+        page.begin(row.head(0));
         page.write(&figure(house, rest.floor()), x + 8.0, top + 5.0, Type::bold(4.2));
+        page.begin(row.cell(1));
         page.write(&format!("of board {}", index + 1), x + 30.0, top + 5.0, Type::quiet(3.6));
+        page.begin(row.cell(2));
         page.write(&wanted, x + 62.0, top + 5.0, Type::plain(3.8));
     }
 }
@@ -74,9 +78,10 @@ fn strips(flow: &mut Flow, house: &House) {
         return;
     }
     flow.heading("Strips in hand, beside rips that lie");
+    flow.table(&[("length × width", 8.0, 0), ("of board", 40.0, 0), ("wanted for", 76.0, 0)]);
     for (strip, boards) in strips {
         let top = flow.take(LINE);
-        let x = flow.x();
+        let (x, row) = (flow.x(), flow.row());
         let labels: Vec<String> = boards.iter().map(|board| house.floor.saw_label(*board)).collect();
         let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
         let keeps = if strip.keeps_groove { "groove" } else { "tongue" };
@@ -87,8 +92,11 @@ fn strips(flow: &mut Flow, house: &House) {
         );
         let page = flow.page();
         tick_box(page, x, top + 0.8);
+        page.begin(row.head(0));
         page.write(&size, x + 8.0, top + 5.0, Type::bold(4.2));
+        page.begin(row.cell(1));
         page.write(&format!("of board {}, {keeps}", strip.stock + 1), x + 40.0, top + 5.0, Type::quiet(3.6));
+        page.begin(row.cell(2));
         page.write(&wanted, x + 76.0, top + 5.0, Type::plain(3.8));
     }
 }

@@ -1,18 +1,29 @@
 //! The lay list: run by run in the order of laying, the boards of each as they go in, with their notes.
 
 use crate::Paper;
-use crate::flow::{Flow, tick, tick_box};
+use crate::flow::{Flow, Row, tick, tick_box};
 use crate::page::{Page, Type};
 use crate::words::{across, count, figure, marked};
-use fit::LaidRun;
+use fit::{LaidRun, RunPull, Sequence};
 use lay::{Board, Run};
 use pipeline::House;
 
-/// Width of one board's cell, mm.
-const CELL: f64 = 30.0;
-/// Width of the row's own cell, and of a column's or course's, whose names are longer, mm.
-const ROW: f64 = 26.0;
-const COLUMN: f64 = 32.0;
+/// Least width of a board's cell, mm.
+const CELL: f64 = 26.0;
+/// Least and greatest width of the row's own cell, mm.
+const ROW: (f64, f64) = (30.0, 40.0);
+/// From the box to the row's name, mm.
+const INDENT: f64 = 7.0;
+/// Columns of the list as it is read: the row, then of each board its label, size, far joint and pack.
+const COLUMNS: usize = 5;
+
+/// How wide the cells are, and where joints are pulled from: the same for the whole list, so that boards stand under one
+/// another.
+struct Cells {
+    own: f64,
+    board: f64,
+    pulls: Vec<Option<RunPull>>,
+}
 
 pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let note = format!(
@@ -21,6 +32,13 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
     );
     let mut flow = Flow::new(paper, "Lay list", &note);
     let sequence = house.sequence();
+    let pulls = house.joint_pulls();
+    if pulls.iter().any(Option::is_some) {
+        let how = "Under each board: where its far joint lies, a tape along the middle of the row from what the row names, \
+                   its gap counted in; then the board's pack.";
+        flow.paragraph(how, Type::plain(3.4));
+    }
+    let cells = Cells::of(house, &sequence, pulls, flow.width());
     let mut heading = String::new();
     for (at, step) in sequence.steps.iter().enumerate() {
         let Some(run) = house.floor.runs.get(step.run) else { continue };
@@ -28,12 +46,20 @@ pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
         let is_new_part = part != heading;
         if is_new_part {
             flow.heading(&part);
+            let board = cells.own + INDENT;
+            flow.table(&[
+                ("row, pulled from", INDENT, 0),
+                ("board", board, 0),
+                ("length", board + 9.0, 0),
+                ("joint at", board, 1),
+                ("pack", board + 14.0, 1),
+            ]);
             heading = part;
         }
         for note in sequence.notes(&house.plan, &house.floor, at) {
             put_note(&mut flow, &note);
         }
-        put_step(&mut flow, house, step, is_new_part);
+        put_step(&mut flow, house, step, is_new_part, &cells);
     }
     if sequence.is_empty() {
         flow.paragraph("No boards are laid.", Type::plain(4.0));
@@ -57,88 +83,145 @@ fn part_of(house: &House, step: &LaidRun, run: &Run) -> String {
 
 fn put_note(flow: &mut Flow, note: &str) {
     let kind = Type::plain(3.6);
-    let lines = kind.wrapped(note, flow.width() - 7.0);
+    let lines = kind.wrapped(note, flow.width() - INDENT);
     let top = flow.take(1.0 + 4.6 * lines.len() as f64);
-    let x = flow.x();
+    let (x, row) = (flow.x(), flow.row());
+    flow.page().begin(row.wide(0, COLUMNS));
     for (i, line) in lines.iter().enumerate() {
-        flow.page().write(line, x + 7.0, top + 4.2 + 4.6 * i as f64, kind);
+        flow.page().write(line, x + INDENT, top + 4.2 + 4.6 * i as f64, kind);
     }
 }
 
-fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool) {
+impl Cells {
+    fn of(house: &House, sequence: &Sequence, pulls: Vec<Option<RunPull>>, width: f64) -> Self {
+        let named = |step: &LaidRun| {
+            let hook = pulls.get(step.run).copied().flatten().map(|pull| from_words(house, &pull));
+            let name = row_name(house, step).map_or(0.0, |name| NAME.width(&name));
+            hook.map_or(0.0, |hook| HOOK.width(&hook)).max(name)
+        };
+        let own = sequence.steps.iter().map(named).fold(0.0, f64::max) + 3.0;
+        let own = own.clamp(ROW.0 - INDENT, ROW.1 - INDENT);
+        let of_board = |index: usize| {
+            let Some(board) = house.floor.boards.get(index) else { return 0.0 };
+            // A width beside the length is written smaller where it has no room.
+            let length = SIZE.width(&figure(house, board.length()));
+            let first = LABEL.width(&marked(house, index)) + BETWEEN + length;
+            let pull = pulls.get(board.run).copied().flatten().filter(|_| !board.ends_run);
+            let pull = pull.map_or(0.0, |pull| PULL.width(&figure(house, pull.joint(board))) + BETWEEN);
+            first.max(pull + HOOK.width(&pack_words(house, board).unwrap_or_default()))
+        };
+        let widest = sequence.boards().map(of_board).fold(CELL, |all, one| all.max(one + 3.0));
+        Self { own, board: widest.min(width - own - INDENT), pulls }
+    }
+}
+
+const NAME: Type = Type { size: 4.6, bold: true, colour: drawing::Rgb::INK };
+const LABEL: Type = Type { size: 3.9, bold: true, colour: drawing::Rgb::INK };
+const SIZE: Type = Type { size: 3.9, bold: false, colour: drawing::Rgb::INK };
+const PULL: Type = Type { size: 3.9, bold: false, colour: drawing::Rgb::INK };
+const HOOK: Type = Type { size: 3.3, bold: false, colour: drawing::Rgb::QUIET };
+/// Between two figures of a board, mm.
+const BETWEEN: f64 = 1.6;
+
+/// What the run is called: its label's own row number, so that list and floor agree.
+fn row_name(house: &House, step: &LaidRun) -> Option<String> {
+    let first = house.floor.boards.get(*step.boards.first()?)?;
+    let row = first.label.rsplit_once('-').map_or("", |(row, _)| row);
+    let what = match (first.in_border, first.is_block()) {
+        (true, _) => "Course",
+        (_, true) => "Column",
+        _ => "Row",
+    };
+    Some(format!("{what} {}", row.trim_start_matches('B')))
+}
+
+fn from_words(house: &House, pull: &RunPull) -> String {
+    format!("from {}", pull.words(&house.plan))
+}
+
+fn pack_words(house: &House, board: &Board) -> Option<String> {
+    Some(format!("pack {}", house.floor.stock.get(board.stock)?.pack + 1))
+}
+
+fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cells: &Cells) {
     let boards: Vec<(usize, &Board)> =
         step.boards.iter().filter_map(|index| Some((*index, house.floor.boards.get(*index)?))).collect();
-    let Some((_, first)) = boards.first() else { return };
-    let own = if first.in_border || first.is_block() { COLUMN } else { ROW };
-    let across = (((flow.width() - own) / CELL).floor() as usize).max(1);
+    let Some(name) = row_name(house, step) else { return };
+    let pull = cells.pulls.get(step.run).copied().flatten();
+    // Laid boards are found; blocks and borders have no joints to pull.
+    let lies = boards.iter().all(|(index, _)| house.floor.is_laid(*index));
+    let pull = pull.filter(|_| !lies && boards.len() > 1);
+    let hooks = pull.map_or_else(Vec::new, |pull| HOOK.wrapped(&from_words(house, &pull), cells.own - 2.0));
+    let from = INDENT + cells.own;
+    let across = (((flow.width() - from) / cells.board).floor() as usize).max(1);
+    let line_height: f64 = if lies { 6.8 } else { 11.6 };
+    let mut row = flow.row();
     for (i, line) in boards.chunks(across).enumerate() {
-        let top = flow.take(6.4);
+        let hooked = if i == 0 { 7.6 + 4.1 * hooks.len() as f64 } else { 0.0 };
+        let top = flow.take(line_height.max(hooked));
         let (x, right) = (flow.x(), flow.right());
+        let page = flow.page();
         if i == 0 {
             if !is_first {
-                flow.page().line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
+                page.line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
             }
-            tick_box(flow.page(), x, top + 0.8);
+            tick_box(page, x, top + 0.8);
             if step.start == fit::Start::Lies {
-                tick(flow.page(), x, top + 0.8);
+                tick(page, x, top + 0.8);
             }
-            // The label's own row number, so that list and floor agree.
-            let row = first.label.rsplit_once('-').map_or("", |(row, _)| row);
-            let what = if first.in_border {
-                "Course"
-            } else if first.is_block() {
-                "Column"
-            } else {
-                "Row"
-            };
-            let name = format!("{what} {}", row.trim_start_matches('B'));
-            flow.page().write(&name, x + 7.0, top + 4.8, Type::bold(4.2));
+            page.begin(row.head(0));
+            page.write(&name, x + INDENT, top + 5.2, NAME);
+            for (j, hook) in hooks.iter().enumerate() {
+                page.write(hook, x + INDENT, top + 9.8 + 4.1 * j as f64, HOOK);
+            }
         }
         for (j, (index, board)) in line.iter().enumerate() {
-            let at = x + own + CELL * j as f64;
-            let bold = Type::bold(3.4);
-            let page = flow.page();
-            let name = marked(house, *index);
-            page.write(&name, at, top + 4.6, bold);
-            let after = at + bold.width(&name) + 1.6;
-            let is_laid = house.floor.is_laid(*index);
-            let kind = if is_laid { Type::quiet(3.4) } else { Type::plain(3.4) };
-            let said = if is_laid { "laid".to_owned() } else { measure(house, board) };
-            let text = crate::font::fitted(&said, kind.size, false, at + CELL - after - 0.6);
-            page.write(&text, after, top + 4.6, kind);
+            if i + j > 0 {
+                row = flow.row();
+            }
+            let at = x + from + cells.board * j as f64;
+            let is_last = board.ends_run || i * across + j + 1 == boards.len();
+            let pull = pull.filter(|_| !is_last);
+            put_board(flow.page(), house, (*index, board), pull, (at, top, cells.board), row);
         }
     }
-    put_joints(flow, house, &boards);
     put_ways(flow, house, step);
 }
 
-/// Where the end joints of a row lie, measured from its first end, and the packs its boards come from.
-fn put_joints(flow: &mut Flow, house: &House, boards: &[(usize, &Board)]) {
-    let Some((_, first)) = boards.first() else { return };
-    if first.in_border || first.is_block() || boards.iter().all(|(index, _)| house.floor.is_laid(*index)) {
+/// One board: its label and size, under them where its far joint lies, and its pack.
+fn put_board(
+    page: &mut Page,
+    house: &House,
+    (index, board): (usize, &Board),
+    pull: Option<RunPull>,
+    (at, top, wide): (f64, f64, f64),
+    row: Row,
+) {
+    let name = marked(house, index);
+    page.begin(row.cell(1));
+    page.write(&name, at, top + 5.0, LABEL);
+    let is_laid = house.floor.is_laid(index);
+    let (said, kind) = match is_laid {
+        true => ("laid".to_owned(), Type::quiet(SIZE.size)),
+        false => (measure(house, board), SIZE),
+    };
+    let after = at + LABEL.width(&name) + BETWEEN;
+    let room = (at + wide - 1.5 - after) / kind.width(&said).max(1.0);
+    page.begin(row.cell(2));
+    page.write(&said, after, top + 5.0, Type { size: kind.size * room.clamp(0.7, 1.0), ..kind });
+    if is_laid {
         return;
     }
-    let joints: Vec<String> = boards
-        .iter()
-        .take(boards.len() - 1)
-        .map(|(_, board)| if first.turned { first.right - board.left } else { board.right - first.left })
-        .map(|length| figure(house, length))
-        .collect();
-    let mut packs: Vec<usize> =
-        boards.iter().filter_map(|(_, board)| Some(house.floor.stock.get(board.stock)?.pack + 1)).collect();
-    packs.sort_unstable();
-    packs.dedup();
-    let packs: Vec<String> = packs.iter().map(ToString::to_string).collect();
-    let from = if packs.len() == 1 { "pack" } else { "packs" };
-    let text = match joints.is_empty() {
-        true => format!("{from} {}", packs.join(", ")),
-        false => format!("joints at {} from its first end · {from} {}", joints.join(" · "), packs.join(", ")),
-    };
-    let kind = Type::quiet(3.2);
-    for line in kind.wrapped(&text, flow.width() - 7.0) {
-        let top = flow.take(4.4);
-        let x = flow.x();
-        flow.page().write(&line, x + 7.0, top + 3.2, kind);
+    let mut after = at;
+    if let Some(pull) = pull {
+        let figure = figure(house, pull.joint(board));
+        page.begin(row.cell(3));
+        page.write(&figure, at, top + 9.9, PULL);
+        after += PULL.width(&figure) + BETWEEN;
+    }
+    if let Some(pack) = pack_words(house, board) {
+        page.begin(row.cell(4));
+        page.write(&pack, after, top + 9.9, HOOK);
     }
 }
 

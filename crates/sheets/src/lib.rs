@@ -32,6 +32,7 @@ mod shaping;
 mod slab_sheet;
 mod stages_sheet;
 mod svg;
+mod tagging;
 mod tiles;
 mod words;
 mod write;
@@ -41,7 +42,7 @@ pub use dxf::floor_dxf;
 pub use error::SheetError;
 pub use layer::{LAYERS, Layer, layer_of};
 pub use lists::tables;
-pub use page::{Mark, Page, Part};
+pub use page::{Cell, Mark, Page, Part};
 pub use paper::Paper;
 pub use pdf::pdf;
 pub use placing::{Placing, marks_of};
@@ -54,6 +55,8 @@ pub use write::{OutFile, Output, PICTURE_WIDTH, WriteOptions, write_set};
 mod on_paper;
 #[cfg(test)]
 mod outputs;
+#[cfg(test)]
+mod poppler;
 #[cfg(test)]
 mod read_back;
 #[cfg(test)]

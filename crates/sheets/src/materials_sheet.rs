@@ -21,6 +21,7 @@ pub(crate) fn materials_sheet(house: &House, paper: Paper) -> Vec<Page> {
                    flame. Powders: a mask when the bag is opened.";
     flow.paragraph(caution, Type::plain(3.4));
     flow.gap(2.0);
+    flow.table(&[]);
     for line in &list.lines {
         put_line(&mut flow, house, line);
     }
@@ -50,17 +51,20 @@ fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
     below
         .extend(quiet.wrapped(&format!("From: {}", line.source), room).into_iter().map(|text| (text, quiet)));
     let top = flow.take(11.5 + 4.6 * below.len() as f64);
-    let (x, right) = (flow.x(), flow.right());
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 1.0);
     let big = Type::bold(5.6);
     let bought = line.bought_words();
+    page.begin(row.cell(1));
     page.write_as(&bought, right, top + 5.4, big, Anchor::End);
     let title = Type::bold(4.6);
     let width = room - big.width(&bought) - 4.0;
     let name =
         crate::font::fitted(&crate::page::clean(&capital(&line.title())), title.size, title.bold, width);
+    page.begin(row.head(0));
     page.write(&name, x + INDENT, top + 5.2, title);
+    page.begin(row.cell(2));
     let mut y = top + 10.4;
     for (text, kind) in &below {
         page.write(text, x + INDENT, y, *kind);
@@ -74,6 +78,7 @@ fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
             true => format!("{} × {:.2} = {price:.2} {currency}", line.packs, price / f64::from(line.packs)),
             false => format!("{price:.2} {currency}"),
         };
+        page.begin(row.cell(3));
         page.write_as(text.trim_end(), right, top + 10.4, Type::plain(3.7), Anchor::End);
     }
 }
@@ -102,13 +107,16 @@ fn put_cuts(flow: &mut Flow, house: &House, line: &MaterialLine) {
     flow.heading(&format!("Cut: {}", line.title()));
     let kind = Type::plain(3.6);
     const PIECES: f64 = 30.0;
+    flow.table(&[("length", INDENT, 0), ("cut into", PIECES, 0)]);
     for (length, pieces) in line.cut_words(&house.plan) {
         let lines = kind.wrapped(&pieces, flow.width() - PIECES);
         let top = flow.take(7.4_f64.max(2.6 + 4.6 * lines.len() as f64));
-        let (x, right) = (flow.x(), flow.right());
+        let (x, right, row) = (flow.x(), flow.right(), flow.row());
         let page = flow.page();
         tick_box(page, x, top + 0.8);
+        page.begin(row.head(0));
         page.write(&length, x + INDENT, top + 5.0, Type::bold(4.6));
+        page.begin(row.cell(1));
         let mut y = top + 4.8;
         for text in &lines {
             page.write(text, x + PIECES, y, kind);

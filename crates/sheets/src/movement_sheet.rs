@@ -7,6 +7,7 @@ use crate::words::{corner_of, figure, setting};
 use drawing::Rgb;
 use fit::{Change, JointLaid, Movement, Stretch};
 use pipeline::House;
+use plan::Units;
 use site::Source;
 
 /// Height of one joint, mm.
@@ -38,11 +39,12 @@ fn put_joints(flow: &mut Flow, house: &House, laid: &[&JointLaid]) {
          give off solvent: air the room, gloves on; the maker's sheet comes first.";
     flow.paragraph(text, Type::plain(3.4));
     flow.gap(1.5);
+    flow.table(&[]);
     for joint in laid {
         put_joint(flow, house, joint);
     }
     for line in &house.order.filler {
-        flow.paragraph(&format!("Filler: {}", line.arithmetic()), Type::plain(3.6));
+        flow.paragraph(&format!("Filler: {}", line.arithmetic(house.plan.units)), Type::plain(3.6));
     }
     if !house.order.filler.is_empty() {
         flow.paragraph("To the boards' full thickness; over a backing rod less.", Type::quiet(3.4));
@@ -51,15 +53,18 @@ fn put_joints(flow: &mut Flow, house: &House, laid: &[&JointLaid]) {
 
 fn put_joint(flow: &mut Flow, house: &House, joint: &JointLaid) {
     let top = flow.take(JOINT);
-    let (x, right) = (flow.x(), flow.right());
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let column = (right - x) * 0.34;
     let name = Source::Joint(joint.joint).name(&house.plan);
     let page = flow.page();
     tick_box(page, x, top + 1.2);
+    page.begin(row.head(0));
     let kind = Type::bold(4.4);
     page.write(&crate::font::fitted(&name, kind.size, kind.bold, column - 9.0), x + 7.0, top + 5.0, kind);
     let size = format!("{} wide, {} long", figure(house, joint.width), figure(house, joint.length));
+    page.begin(row.cell(1));
     page.write(&size, x + 7.0, top + 9.6, Type::quiet(3.3));
+    page.begin(row.cell(2));
     let (what, note) = how(house, joint);
     let room = right - x - column;
     let (plain, quiet) = (Type::bold(3.8), Type::quiet(3.3));
@@ -103,16 +108,22 @@ fn put_seasons(flow: &mut Flow, house: &House, movement: &Movement) {
     );
     let Some(wood) = house.plan.stock.wood else { return };
     let c = &movement.coefficients;
-    let per_metre = |part: f64| part * 1000.0;
+    let per_length = |part: f64| match house.plan.units {
+        Units::Metric => format!("{:.2} mm", part * 1000.0),
+        Units::FeetInches => format!("{:.3}\"", part * 120.0),
+    };
+    let over = match house.plan.units {
+        Units::Metric => "a metre",
+        Units::FeetInches => "over ten feet",
+    };
     let text = format!(
-        "Boards of {}, {}: for each percent {:.2} mm a metre across ({}); the face's wood alone, free, {:.2} mm. \
-         Along {:.2} mm ({}).",
+        "Boards of {}, {}: for each percent {} {over} across ({}); the face's wood alone, free, {}. Along {} ({}).",
         wood.species.word(),
         wood.construction.word(),
-        per_metre(c.built),
+        per_length(c.built),
         fit::source(&wood),
-        per_metre(c.free),
-        per_metre(c.along),
+        per_length(c.free),
+        per_length(c.along),
         fit::ALONG_SOURCE
     );
     flow.paragraph(&text, Type::plain(3.6));
@@ -138,9 +149,10 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
         return;
     }
     flow.heading(heading);
+    flow.table(&[]);
     for stretch in stretches {
         let top = flow.take(STRETCH);
-        let (x, right) = (flow.x(), flow.right());
+        let (x, right, row) = (flow.x(), flow.right(), flow.row());
         let middle = site::Uv::new(
             f64::midpoint(stretch.from.u, stretch.to.u),
             f64::midpoint(stretch.from.v, stretch.to.v),
@@ -168,12 +180,15 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
         let page = flow.page();
         let bold = Type::bold(3.6);
         let first = format!("{place}: {}", figure(house, stretch.extent));
+        page.begin(row.head(0));
         page.write(&first, x, top + 3.9, bold);
+        page.begin(row.cell(1));
         let quiet = Type::quiet(3.3);
         let from = x + bold.width(&first) + 3.0;
         let ends = format!("{} to {}", named[0], named[1]);
         page.write(&crate::font::fitted(&ends, quiet.size, quiet.bold, right - from), from, top + 3.9, quiet);
         let plain = Type::plain(3.4);
+        page.begin(row.cell(2));
         page.write(&crate::font::fitted(&moves, plain.size, plain.bold, right - x), x, top + 8.4, plain);
         page.line((x, top + STRETCH - 0.6), (right, top + STRETCH - 0.6), 0.18, Rgb::QUIET);
     }

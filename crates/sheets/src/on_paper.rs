@@ -103,7 +103,50 @@ fn the_pdf_is_tagged_with_a_section_a_title_and_figures_in_words() {
         pages.iter().flat_map(|page| &page.parts).filter(|(_, part)| matches!(part, Part::Figure(_)));
     assert_eq!(of("Figure").count(), figures.count());
     assert!(of("Figure").all(|figure| figure.has(b"Alt")), "each figure is told in words");
-    assert!(of("H2").count() > 5 && of("P").count() > 30);
+    // What was a line of a list is a row of a table.
+    assert!(of("H2").count() > 5 && of("P").count() + of("TR").count() > 30);
+    let kids = |dict: &lopdf::Dictionary| -> Vec<lopdf::Dictionary> {
+        let list = match dict.get(b"K") {
+            Ok(lopdf::Object::Array(list)) => list.clone(),
+            Ok(one) => vec![one.clone()],
+            Err(_) => Vec::new(),
+        };
+        let elements = list.iter().filter_map(|kid| document.get_dictionary(kid.as_reference().ok()?).ok());
+        elements.filter(|kid| kid.has(b"S")).cloned().collect()
+    };
+    let is = |dict: &lopdf::Dictionary, name: &[u8]| {
+        dict.get(b"S").and_then(lopdf::Object::as_name).is_ok_and(|s| s == name)
+    };
+    let attribute = |dict: &lopdf::Dictionary, name: &[u8]| -> Option<lopdf::Object> {
+        let found = match dict.get(b"A").ok()? {
+            lopdf::Object::Array(list) => list.first()?.as_dict().ok()?.get(name).ok()?,
+            one => one.as_dict().ok()?.get(name).ok()?,
+        };
+        Some(found.clone())
+    };
+    let mut rows_seen = 0;
+    for table in of("Table") {
+        let rows: Vec<lopdf::Dictionary> = kids(table).iter().flat_map(kids).collect();
+        let columns: Vec<i64> = rows
+            .iter()
+            .map(|row| {
+                assert!(is(row, b"TR"), "a table holds rows");
+                let cells = kids(row);
+                assert!(cells.iter().all(|cell| is(cell, b"TH") || is(cell, b"TD")));
+                // PDF 32000-1:2008, table 349: a head says whether it heads a row or a column.
+                let heads = cells.iter().filter(|cell| is(cell, b"TH"));
+                assert!(heads.clone().all(|head| attribute(head, b"Scope").is_some()));
+                let span =
+                    |cell| attribute(cell, b"ColSpan").and_then(|span| span.as_i64().ok()).unwrap_or(1);
+                cells.iter().map(span).sum()
+            })
+            .collect();
+        assert!(columns.windows(2).all(|pair| pair[0] == pair[1]), "rows of {columns:?} columns");
+        rows_seen += rows.len();
+    }
+    assert_eq!(rows_seen, of("TR").count());
+    // Lay list: heads, and a row for each board.
+    assert!(rows_seen > house.floor.boards.len());
 }
 
 /// The pages whose title begins so, as one text.
@@ -132,19 +175,20 @@ fn every_figure_of_the_lists_stands_in_the_pdf() {
     let mut looked_up = 0;
     for table in tables(&house) {
         let column = |key: &str| table.columns.iter().position(|column| column.key == key);
-        let (wanted, decimals) = match table.file {
-            "pulls" => ("distance_mm", 1.0),
-            "rips" => ("least_mm", 1.0),
-            "saw-list" => ("setting_mm", 10.0),
-            "lay-list" => ("length_mm", 1.0),
+        let (wanted, decimals): (&[&str], f64) = match table.file {
+            "pulls" => (&["distance_mm"], 1.0),
+            "rips" => (&["least_mm"], 1.0),
+            "saw-list" => (&["setting_mm"], 10.0),
+            "lay-list" => (&["length_mm", "joint_mm"], 1.0),
             _ => continue,
         };
-        let at = column(wanted).expect("the column");
-        for row in &table.rows {
-            if let Cell::Length(length) = row[at] {
-                let figure = metric((length * decimals).round() / decimals);
-                assert!(read.contains(&figure), "{}: {figure} of {length}", table.file);
-                looked_up += 1;
+        for at in wanted.iter().map(|key| column(key).expect("the column")) {
+            for row in &table.rows {
+                if let Cell::Length(length) = row[at] {
+                    let figure = metric((length * decimals).round() / decimals);
+                    assert!(read.contains(&figure), "{}: {figure} of {length}", table.file);
+                    looked_up += 1;
+                }
             }
         }
     }

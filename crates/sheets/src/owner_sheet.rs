@@ -10,7 +10,7 @@ use pipeline::House;
 use plan::Units;
 
 /// Room under the floor for the words, mm.
-const WORDS: f64 = 30.0;
+const WORDS: f64 = 24.0;
 
 /// The page; none where no boards lie.
 pub(crate) fn owner_sheet(house: &House, paper: Paper) -> Vec<Page> {
@@ -31,19 +31,19 @@ pub(crate) fn owner_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let y = top + (room_h - plan.extent.height()) / 2.0;
     page.figure("The rooms with their floor of boards".into(), plan.marks_at(x, y));
     let big = Type::bold(6.0);
-    let mut y = height - flow::FOOT - WORDS + 9.0;
+    let mut y = height - flow::FOOT - WORDS + 7.0;
     page.write(&size_in_words(house), LEFT, y, big);
     let kind = Type::plain(4.2);
-    y += 7.5;
+    y += 6.8;
     let text = format!(
         "{}. The boards run {}. No two boards of wood are alike: shade and grain differ from board to board, and the \
          colours here are only a likeness.",
         house.plan.stock.name.trim_end_matches('.'),
         along(house)
     );
-    for line in kind.wrapped(&text, width - LEFT - MARGIN).iter().take(3) {
+    for line in kind.wrapped(&text, width - LEFT - MARGIN).iter().take(2) {
         page.write(line, LEFT, y, kind);
-        y += 5.6;
+        y += 5.4;
     }
     vec![page]
 }

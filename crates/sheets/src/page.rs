@@ -84,8 +84,25 @@ pub enum Part {
     Lines,
     /// A drawing, with what it shows in words.
     Figure(String),
+    /// A cell of a table.
+    Cell(Cell),
     /// What stands on every page, passed over.
     Aside,
+}
+
+/// A cell of a table. Stretches of one place belong to one cell; a table goes on over pages until something else is read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Cell {
+    /// Which table of its sheet, counted from 1.
+    pub table: usize,
+    /// Row; 0 holds the heads of the columns.
+    pub row: usize,
+    /// Column, from 0.
+    pub column: usize,
+    /// How many columns it takes.
+    pub span: usize,
+    /// Whether it says what its row is about.
+    pub heads_row: bool,
 }
 
 /// A page.

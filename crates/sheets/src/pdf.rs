@@ -2,6 +2,7 @@
 
 use crate::page::{Mark, Page, Part, clean};
 use crate::shaping::Shaper;
+use crate::tagging::Structure;
 use crate::{SheetError, font};
 use drawing::{Anchor, Rgb};
 use krilla::color::rgb;
@@ -13,18 +14,15 @@ use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
 use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke, StrokeDash};
 use krilla::surface::Surface;
-use krilla::tagging::{
-    Artifact, ArtifactType, ContentTag, Identifier, Node, SpanTag, Tag, TagGroup, TagKind, TagTree,
-};
+use krilla::tagging::{Artifact, ArtifactType, ContentTag, Identifier, SpanTag};
 use krilla::{Document, SerializeSettings};
 use kurbo::{BezPath, PathEl};
-use std::num::NonZeroU16;
 
 /// Points to a millimetre.
 const POINT: f64 = 72.0 / 25.4;
 
 /// Writes pages as a PDF with a title, one bookmark for each sheet and a tagged structure: a section a sheet, in it its
-/// title, headings, lines and figures in the order of reading. The same pages give the same bytes.
+/// title, headings, lines, figures and tables in the order of reading. The same pages give the same bytes.
 ///
 /// # Errors
 /// [`SheetError::Font`] for damaged assets, [`SheetError::PageSize`] for a page of no size,
@@ -41,19 +39,19 @@ pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetE
             .language("en".into()),
     );
     let mut outline = Outline::new();
-    let mut tree = TagTree::new().with_lang(Some("en".into()));
-    let mut section = TagGroup::new(Tag::Section);
+    let mut structure = Structure::new();
     for (i, page) in pages.iter().enumerate() {
         let too_odd = SheetError::PageSize { number: i + 1, width: page.width, height: page.height };
         let settings = PageSettings::from_wh((page.width * POINT) as f32, (page.height * POINT) as f32)
             .ok_or(too_odd)?;
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
-        if page.bookmark.is_some() && !section.children.is_empty() {
-            tree.push(std::mem::replace(&mut section, TagGroup::new(Tag::Section)));
+        if page.bookmark.is_some() {
+            structure.begin_sheet();
         }
         for (part, marks) in page.by_parts() {
-            draw_part(&mut surface, part, marks, &mut shaper, &mut section);
+            let read = draw_part(&mut surface, part, marks, &mut shaper);
+            structure.add(part, read);
         }
         surface.finish();
         sheet.finish();
@@ -62,29 +60,17 @@ pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetE
                 .push_child(OutlineNode::new(clean(name), XyzDestination::new(i, Point::from_xy(0.0, 0.0))));
         }
     }
-    tree.push(section);
-    document.set_tag_tree(tree);
+    document.set_tag_tree(structure.finish());
     document.set_outline(outline);
     document.finish().map_err(|error| SheetError::Pdf(format!("{error:?}")))
 }
 
-/// Draws a part and puts what is read of it into the section.
-fn draw_part(
-    surface: &mut Surface<'_>,
-    part: &Part,
-    marks: &[Mark],
-    shaper: &mut Shaper,
-    section: &mut TagGroup,
-) {
-    let (kind, reads_drawings): (Option<TagKind>, bool) = match part {
-        Part::Title => (Some(Tag::Hn(NonZeroU16::MIN, None).into()), false),
-        Part::Heading => (Some(Tag::Hn(NonZeroU16::MIN.saturating_add(1), None).into()), false),
-        Part::Lines => (Some(Tag::P.into()), false),
-        Part::Figure(words) => (Some(Tag::Figure(Some(clean(words))).into()), true),
-        Part::Aside => (None, false),
-    };
+/// Draws a part and gives what is read of it: its writing, of a figure the drawing too.
+fn draw_part(surface: &mut Surface<'_>, part: &Part, marks: &[Mark], shaper: &mut Shaper) -> Vec<Identifier> {
+    let reads_drawings = matches!(part, Part::Figure(_));
+    let is_aside = *part == Part::Aside;
     let mut read: Vec<Identifier> = Vec::new();
-    let is_read = |mark: &Mark| kind.is_some() && (reads_drawings || matches!(mark, Mark::Text { .. }));
+    let is_read = |mark: &Mark| !is_aside && (reads_drawings || matches!(mark, Mark::Text { .. }));
     // Marks of one kind in a row share one tag: they cannot be nested.
     for stretch in marks.chunk_by(|a, b| is_read(a) == is_read(b)) {
         let is_read = stretch.first().is_some_and(is_read);
@@ -93,26 +79,27 @@ fn draw_part(
             (true, true) => ContentTag::Other,
             (true, false) => ContentTag::Span(SpanTag::empty()),
         });
-        for mark in stretch {
-            draw(surface, mark, shaper);
+        for (i, mark) in stretch.iter().enumerate() {
+            // Lines that follow one another are read with a space between.
+            let goes_on = stretch.get(i + 1).is_some_and(|next| matches!(next, Mark::Text { .. }));
+            draw(surface, mark, shaper, goes_on);
         }
         surface.end_tagged();
         if is_read {
             read.push(id);
         }
     }
-    if let Some(kind) = kind.filter(|_| !read.is_empty()) {
-        section.push(TagGroup::with_children(kind, read.into_iter().map(Node::from).collect()));
-    }
+    read
 }
 
-fn draw(surface: &mut Surface<'_>, mark: &Mark, shaper: &mut Shaper) {
+/// Draws a mark; a space is written after writing that goes on.
+fn draw(surface: &mut Surface<'_>, mark: &Mark, shaper: &mut Shaper, goes_on: bool) {
     match mark {
         Mark::Within { area, marks } => {
             let Some(window) = points(&kurbo::Shape::to_path(area, 0.01)) else { return };
             surface.push_clip_path(&window, &FillRule::NonZero);
             for mark in marks {
-                draw(surface, mark, shaper);
+                draw(surface, mark, shaper, false);
             }
             surface.pop();
         }
@@ -149,6 +136,10 @@ fn draw(surface: &mut Surface<'_>, mark: &Mark, shaper: &mut Shaper) {
             let (sin, cos) = (libm::sin(radians) as f32, libm::cos(radians) as f32);
             let (x, y) = ((at.x * POINT) as f32, (at.y * POINT) as f32);
             surface.push_transform(&Transform::from_row(cos, -sin, sin, cos, x, y));
+            // Writing from right to left would be moved by it.
+            let spaced = goes_on && text.chars().all(|c| c < '\u{590}');
+            let with_space = if spaced { format!("{text} ") } else { String::new() };
+            let text = if spaced { &with_space } else { text };
             let (glyphs, font) = shaper.shape(text, *bold);
             let start = Point::from_xy((lead * POINT) as f32, 0.0);
             surface.draw_glyphs(start, &glyphs, font, text, (size * POINT) as f32, false);

@@ -1,6 +1,7 @@
 //! PNG: an SVG drawn as a picture with the built-in fonts.
 
 use crate::{Page, SheetError, font, svg};
+use ::png::{BitDepth, ColorType, Encoder, EncodingError, PixelDimensions, Unit};
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::fontdb::{Database, Source};
 use resvg::usvg::{Options, Tree};
@@ -37,7 +38,7 @@ pub struct Picture {
 /// # Errors
 /// As [`png`].
 pub fn page_picture(page: &Page, width: u32) -> Result<Picture, SheetError> {
-    let pixels = drawn(&svg(page, ""), PngSize::Width(width))?;
+    let (pixels, _) = drawn(&svg(page, ""), PngSize::Width(width))?;
     // The paper covers all of it, so that no pixel lets anything through.
     Ok(Picture { width: pixels.width(), height: pixels.height(), rgba: pixels.take() })
 }
@@ -49,7 +50,25 @@ pub fn page_picture(page: &Page, width: u32) -> Result<Picture, SheetError> {
 /// [`SheetError::Svg`] for text that is no SVG, [`SheetError::PictureSize`] for a picture of no size or
 /// over the limit, [`SheetError::Png`] where packing fails.
 pub fn png(svg: &str, size: PngSize) -> Result<Vec<u8>, SheetError> {
-    drawn(svg, size)?.encode_png().map_err(|error| SheetError::Png(error.to_string()))
+    let (pixels, per_millimetre) = drawn(svg, size)?;
+    packed(&pixels, per_millimetre).map_err(|error| SheetError::Png(error.to_string()))
+}
+
+/// A picture as a file that says how large it is on paper (PNG, third edition, 11.3.4.3: pixels to a metre).
+fn packed(pixels: &Pixmap, per_millimetre: f64) -> Result<Vec<u8>, EncodingError> {
+    let mut bytes = Vec::new();
+    let mut encoder = Encoder::new(&mut bytes, pixels.width(), pixels.height());
+    encoder.set_color(ColorType::Rgb);
+    encoder.set_depth(BitDepth::Eight);
+    let to_a_metre = (per_millimetre * 1000.0).round().clamp(1.0, f64::from(u32::MAX)) as u32;
+    encoder.set_pixel_dims(Some(PixelDimensions { xppu: to_a_metre, yppu: to_a_metre, unit: Unit::Meter }));
+    let mut writer = encoder.write_header()?;
+    // The paper covers all of it, so that no pixel lets anything through.
+    let colours: Vec<u8> =
+        pixels.data().chunks_exact(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect();
+    writer.write_image_data(&colours)?;
+    writer.finish()?;
+    Ok(bytes)
 }
 
 /// The built-in fonts, read once.
@@ -66,7 +85,8 @@ fn fonts() -> Arc<Database> {
     FONTS.get_or_init(read).clone()
 }
 
-fn drawn(svg: &str, size: PngSize) -> Result<Pixmap, SheetError> {
+/// The picture, and its pixels to a millimetre of paper.
+fn drawn(svg: &str, size: PngSize) -> Result<(Pixmap, f64), SheetError> {
     font::check()?;
     let options = Options { font_family: font::FAMILY.into(), fontdb: fonts(), ..Options::default() };
     let tree = Tree::from_str(svg, &options).map_err(|error| SheetError::Svg(error.to_string()))?;
@@ -85,7 +105,7 @@ fn drawn(svg: &str, size: PngSize) -> Result<Pixmap, SheetError> {
         return Err(too_large);
     }
     let mut pixels = Pixmap::new(width as u32, height as u32).ok_or(too_large)?;
-    let factor = factor as f32;
-    resvg::render(&tree, Transform::from_scale(factor, factor), &mut pixels.as_mut());
-    Ok(pixels)
+    let scale = factor as f32;
+    resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
+    Ok((pixels, factor * millimetre))
 }

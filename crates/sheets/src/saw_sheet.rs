@@ -1,7 +1,7 @@
 //! The saw list: each setting once, notched boards drawn, what each board yields.
 
 use crate::Paper;
-use crate::flow::{Flow, tick_box};
+use crate::flow::{Flow, Row, tick_box};
 use crate::page::{Page, Type};
 use crate::placing::{Placing, marks_of};
 use crate::words::{count, figure, label, labels, marked, setting, strip_note};
@@ -46,6 +46,7 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
     }
     if !saw.tapers.is_empty() {
         flow.heading("Tapered rip, left end to right, straight from mark to mark");
+        flow.table(&[]);
         for entry in &saw.tapers {
             put_taper(&mut flow, house, entry);
         }
@@ -69,6 +70,7 @@ const LABELS: f64 = 86.0;
 /// Entries of one heading, two abreast where their labels are few.
 fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: bool) {
     let half = flow.width() / 2.0;
+    flow.table(&[("set to", SETTING, 0), ("boards", COUNT + 2.0, 0)]);
     let mut rest = entries;
     while let [first, more @ ..] = rest {
         match more {
@@ -78,14 +80,15 @@ fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: b
                 let top = flow.take(8.2);
                 let x = flow.x();
                 for (at, entry) in [(x, first), (x + half, second)] {
-                    put_brief(flow.page(), house, entry, (at, top));
+                    let row = flow.row();
+                    put_brief(flow.page(), house, entry, (at, top), row);
                 }
                 rest = after;
             }
             _ if !with_run && is_brief(house, first, half) => {
                 let top = flow.take(8.2);
-                let x = flow.x();
-                put_brief(flow.page(), house, first, (x, top));
+                let (x, row) = (flow.x(), flow.row());
+                put_brief(flow.page(), house, first, (x, top), row);
                 rest = more;
             }
             _ => {
@@ -110,9 +113,11 @@ fn put_setting(page: &mut Page, text: &str, (x, top): (f64, f64)) -> f64 {
     x + SETTING + kind.width(text) + 2.5
 }
 
-fn put_brief(page: &mut Page, house: &House, entry: &SawEntry, (x, top): (f64, f64)) {
+fn put_brief(page: &mut Page, house: &House, entry: &SawEntry, (x, top): (f64, f64), row: Row) {
     tick_box(page, x, top + 0.8);
+    page.begin(row.head(0));
     let end = put_setting(page, &setting(house, entry.setting), (x, top));
+    page.begin(row.cell(1));
     page.write(&labels(house, &entry.boards), end.max(x + COUNT + 2.0), top + 5.4, Type::plain(4.0));
 }
 
@@ -127,10 +132,12 @@ fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
     let lines = small.wrapped(&labels(house, &entry.boards), (flow.width() - labels_from).max(20.0));
     let height = 8.2_f64.max(2.6 + 4.8 * lines.len() as f64);
     let top = flow.take(height);
-    let x = flow.x();
+    let (x, row) = (flow.x(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 0.8);
+    page.begin(row.head(0));
     put_setting(page, &text, (x, top));
+    page.begin(row.cell(1));
     page.write(&what, x + what_from, top + 5.4, plain);
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + labels_from, top + 5.2 + 4.8 * i as f64, small);
@@ -144,20 +151,23 @@ fn put_taper(flow: &mut Flow, house: &House, entry: &TaperEntry) {
     // A bow with several marks takes lines of its own.
     let lines = kind.wrapped(&widths, flow.width() - SETTING);
     let top = flow.take(8.2 * lines.len() as f64 + 6.0);
-    let x = flow.x();
+    let (x, row) = (flow.x(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 0.8);
+    page.begin(row.cell(1));
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + SETTING, top + 5.6 + 8.2 * i as f64, kind);
     }
     let base = top + 8.2 * lines.len() as f64 + 3.2;
     let name = marked(house, entry.board);
+    page.begin(row.head(0));
     page.write(&name, x + SETTING, base, Type::bold(4.0));
     let strip = strip_note(house, entry.board);
     let keeps = entry.taper.keeps.word();
     let note = format!("keep {keeps} · {strip}{} long · {}", figure(house, board.length()), entry.round);
     let at = x + SETTING + Type::bold(4.0).width(&name) + 3.0;
     let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, flow.right() - at);
+    flow.page().begin(row.cell(2));
     flow.page().write(&note, at, base, Type::quiet(3.6));
 }
 
@@ -218,14 +228,17 @@ fn put_shaves(flow: &mut Flow, house: &House) {
         return;
     }
     flow.heading("Shave the lock (*), glue and tape the joint");
+    flow.table(&[("sides", SETTING, 0), ("boards", LABELS, 0)]);
     for (parts, boards) in shaves {
         let small = Type::quiet(3.6);
         let lines = small.wrapped(&labels(house, &boards), flow.width() - LABELS);
         let top = flow.take(8.2_f64.max(2.6 + 4.8 * lines.len() as f64));
-        let x = flow.x();
+        let (x, row) = (flow.x(), flow.row());
         let page = flow.page();
         tick_box(page, x, top + 0.8);
+        page.begin(row.head(0));
         page.write(&fit::shaved_words(&parts), x + SETTING, top + 5.4, Type::bold(4.6));
+        page.begin(row.cell(1));
         for (i, line) in lines.iter().enumerate() {
             page.write(line, x + LABELS, top + 5.2 + 4.8 * i as f64, small);
         }
@@ -235,6 +248,8 @@ fn put_shaves(flow: &mut Flow, house: &House) {
 /// From a bar's left side to its board, and room at its right for what is left, mm.
 const BAR: f64 = 15.0;
 const LEFT_OVER: f64 = 30.0;
+/// The same of two abreast, mm.
+const HALF_LEFT_OVER: f64 = 23.0;
 /// What is no wider on the board than this (mm) is no waste to hatch: it goes to dust and rounding.
 const DUST: f64 = 6.0;
 
@@ -250,31 +265,54 @@ fn put_yields(flow: &mut Flow, house: &House) {
     );
     flow.paragraph(&about, Type::quiet(3.4));
     flow.gap(1.5);
+    flow.table(&[("board", 0.0, 0), ("pieces", BAR, 0), ("left over", flow.width() - LEFT_OVER + 16.0, 0)]);
     let longest = house.floor.stock.iter().map(|stock| stock.length).fold(1.0, f64::max);
-    let mut single = Vec::new();
-    for bar in &house.order.yields {
-        let Some(stock) = house.floor.stock.get(bar.stock) else { continue };
-        if stock.pieces.len() < 2 {
-            single.extend(stock.pieces.iter().map(|piece| piece.board));
-            continue;
-        }
-        put_bar(flow, house, (bar, stock), longest);
+    let bars: Vec<(&YieldBar, &StockBoard)> = (house.order.yields.iter())
+        .filter_map(|bar| Some((bar, house.floor.stock.get(bar.stock)?)))
+        .collect();
+    let (several, single): (Vec<_>, Vec<_>) = bars.into_iter().partition(|(_, stock)| stock.pieces.len() > 1);
+    for bar in several {
+        let top = flow.take(9.0);
+        let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
+        let place = BarPlace { x, right, top, mm: (right - x - LEFT_OVER) / longest, row };
+        put_bar(flow.page(), house, bar, &place);
     }
-    if !single.is_empty() {
-        let boards = count(single.len(), "cut board");
-        let text = format!("{boards} come one from each board opened: {}.", labels(house, &single));
-        flow.gap(1.0);
-        flow.paragraph(&text, Type::quiet(3.4));
+    if single.is_empty() {
+        return;
+    }
+    flow.gap(1.0);
+    flow.paragraph("Boards that give one cut piece each:", Type::quiet(3.4));
+    flow.gap(1.0);
+    flow.table(&[]);
+    for pair in single.chunks(2) {
+        let top = flow.take(8.4);
+        let half = flow.width() / 2.0;
+        for (i, bar) in pair.iter().enumerate() {
+            let (x, row) = (flow.x() + half * i as f64, flow.row());
+            let (from, right) = (x + BAR, x + half - 4.0);
+            let place = BarPlace { x: from, right, top, mm: (right - from - HALF_LEFT_OVER) / longest, row };
+            put_bar(flow.page(), house, *bar, &place);
+        }
     }
 }
 
+/// Where a bar stands.
+struct BarPlace {
+    /// Left side of the board, mm; its number and box stand before it.
+    x: f64,
+    /// Right side of what is left over.
+    right: f64,
+    top: f64,
+    /// Paper mm to a mm of board.
+    mm: f64,
+    row: Row,
+}
+
 /// One opened board with its pieces; what is left is hatched, and said where it is worth keeping.
-fn put_bar(flow: &mut Flow, house: &House, (bar, stock): (&YieldBar, &StockBoard), longest: f64) {
-    let top = flow.take(9.0);
-    let (x, right) = (flow.x() + BAR, flow.right());
-    let mm = (right - x - LEFT_OVER) / longest;
-    let page = flow.page();
+fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard), place: &BarPlace) {
+    let BarPlace { x, right, top, mm, row } = *place;
     tick_box(page, x - BAR, top + 0.8);
+    page.begin(row.head(0));
     page.write_as(&(bar.stock + 1).to_string(), x - 1.5, top + 4.6, Type::bold(3.8), Anchor::End);
     let whole = Rect::new(x, top, x + stock.length * mm, top + 6.4);
     page.rect(whole, None, Some((Rgb::QUIET, 0.18)));
@@ -287,6 +325,7 @@ fn put_bar(flow: &mut Flow, house: &House, (bar, stock): (&YieldBar, &StockBoard
     for (from, to) in ends.zip(starts).filter(|(from, to)| to - from > DUST && !shifted) {
         page.hatch(Rect::new(x + from * mm, top, x + to * mm, top + 6.4), 0.18, Rgb::QUIET);
     }
+    page.begin(row.cell(1));
     for piece in pieces {
         let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);
         // The groove edge lies at the bottom; mitred ends lean from there.
@@ -320,5 +359,8 @@ fn put_bar(flow: &mut Flow, house: &House, (bar, stock): (&YieldBar, &StockBoard
         (true, true) => (format!("left {}", figure(house, bar.left_over)), Type::quiet(3.4)),
         (true, false) => return,
     };
+    page.begin(row.cell(2));
+    let room = (right - whole.x1 - 1.0) / kind.width(&text).max(1.0);
+    let kind = Type { size: kind.size * room.clamp(0.75, 1.0), ..kind };
     page.write_as(&text, right, top + 4.4, kind, Anchor::End);
 }

@@ -16,6 +16,7 @@ const STATE: f64 = 34.0;
 
 pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let mut flow = Flow::new(paper, "Before a pack is opened", "local code and makers first");
+    flow.table(&[]);
     for item in house.slab() {
         put_item(&mut flow, &item);
     }
@@ -45,12 +46,15 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
     }
     let height = 12.6 + 4.7 * lines.len() as f64;
     let top = flow.take(height);
-    let (x, right) = (flow.x(), flow.right());
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
     put_box(page, x, top + 0.8, item.state);
+    page.begin(row.head(0));
     page.write(item.point.name(), x + INDENT, top + 4.8, Type::bold(4.6));
     let weight = if item.state == PointState::Over { Type::bold(4.2) } else { Type::plain(4.2) };
+    page.begin(row.cell(1));
     page.write_as(item.state_word(), right, top + 4.8, weight, Anchor::End);
+    page.begin(row.cell(2));
     let mut y = top + 9.4;
     for (line, kind) in &lines {
         page.write(line, x + INDENT, y, *kind);
@@ -59,6 +63,7 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
     let signed = item.signed.as_ref();
     let date = signed.map_or("", |signed| signed.date.as_str());
     let by = signed.map_or("", |signed| signed.by.as_str());
+    page.begin(row.cell(3));
     let sign = Type::quiet(3.2);
     let middle = right - STATE;
     for (label, words, from, to) in
@@ -100,13 +105,13 @@ fn put_box(page: &mut Page, x: f64, top: f64, state: PointState) {
 /// Rooms with a line for each reading; what has been typed stands on it.
 fn put_lines(flow: &mut Flow, house: &House) {
     flow.heading("Readings");
-    let head = Type::quiet(3.2);
-    let top = flow.take(5.0);
-    let (x, width) = (flow.x(), flow.width());
-    let columns = [x, x + 0.42 * width, x + 0.72 * width];
-    for (at, words) in columns.into_iter().zip(["room", "dryness", "gap under the straightedge"]) {
-        flow.page().write(words, at, top + 3.6, head);
-    }
+    let width = flow.width();
+    let columns = [0.0, 0.42 * width, 0.72 * width];
+    flow.table(&[
+        ("room", columns[0], 0),
+        ("dryness", columns[1], 0),
+        ("gap under the straightedge", columns[2], 0),
+    ]);
     let units = house.plan.units;
     let slab = house.plan.slab.as_ref();
     for room in house.plan.rooms.iter().filter(|room| room.is_boarded()) {
@@ -123,13 +128,14 @@ fn put_lines(flow: &mut Flow, house: &House) {
             .collect();
         for row in 0..dryness.len().max(flatness.len()).max(1) {
             let top = flow.take(7.0);
-            let (x, right) = (flow.x(), flow.right());
-            let columns = [x, x + 0.42 * width, x + 0.72 * width];
+            let (x, right, set) = (flow.x(), flow.right(), flow.row());
+            let columns = columns.map(|column| x + column);
             let page = flow.page();
             let name = if row == 0 { room.name.as_str() } else { "" };
             let cells = [name, dryness.get(row).map_or("", |s| s), flatness.get(row).map_or("", |s| s)];
             let ends = [columns[1] - 3.0, columns[2] - 3.0, right];
-            for ((at, end), words) in columns.into_iter().zip(ends).zip(cells) {
+            for (column, ((at, end), words)) in columns.into_iter().zip(ends).zip(cells).enumerate() {
+                page.begin(if column == 0 { set.head(0) } else { set.cell(column) });
                 let kind = Type::plain(3.8);
                 page.write(&crate::font::fitted(words, kind.size, kind.bold, end - at), at, top + 4.8, kind);
             }

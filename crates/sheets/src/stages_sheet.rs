@@ -76,15 +76,19 @@ fn floor_page(house: &House, all: &StagePlan, paper: Paper) -> Page {
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
     page.figure("The floor, a hatch for each stage".into(), plan.marks_at(x, y));
-    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), 80.0);
     let note = "One hatch a stage. A board through a doorway is laid with the stage that comes first.";
-    page.write_as(note, width - MARGIN, height - foot + 3.0, Type::quiet(3.2), Anchor::End);
+    let kind = Type::quiet(3.2);
+    // Bar and note share a line: on a standing page the bar is the shorter.
+    let room = (width - LEFT - MARGIN - kind.width(note) - 14.0).min(80.0);
+    scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, height - foot + 3.0), room);
+    page.write_as(note, width - MARGIN, height - foot + 3.0, kind, Anchor::End);
     page
 }
 
 /// One line a step, the day once.
 fn put_days(flow: &mut Flow, house: &House, all: &StagePlan) {
     flow.heading("Days");
+    flow.table(&[]);
     let mut last = None;
     for step in &all.steps {
         put_step(flow, house, all, step, (last != Some(step.day), last.is_some()));
@@ -112,20 +116,23 @@ fn put_step(
     let lines = kind.wrapped(&what, room);
     let times = Type::quiet(3.4).wrapped(&step.time_words(), room);
     let top = flow.take(3.6 + 4.8 * (lines.len() + times.len()) as f64);
-    let (x, right) = (flow.x(), flow.right());
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
     if with_day && with_rule {
         page.line((x, top + 0.4), (right, top + 0.4), 0.25, Rgb::INK);
     }
     if with_day {
+        page.begin(row.head(0));
         page.write(&format!("Day {}", step.day), x, top + 5.4, Type::bold(4.6));
     }
     tick_box(page, x + BOX, top + 1.6);
     let mut y = top + 5.2;
+    page.begin(row.cell(1));
     for line in &lines {
         page.write(line, x + WHAT, y, kind);
         y += 4.8;
     }
+    page.begin(row.cell(2));
     for line in &times {
         page.write(line, x + WHAT, y, Type::quiet(3.4));
         y += 4.8;
@@ -146,8 +153,8 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
     let packs = crate::words::count(part.packs, "pack");
     flow.paragraph(
         &format!(
-            "{boards}, {:.2} m². Opened for it: {}, from {packs} not opened before.",
-            part.area,
+            "{boards}, {}. Opened for it: {}, from {packs} not opened before.",
+            plan::format_area(part.area * 1e6, house.plan.units),
             opened.join(", ")
         ),
         plain,
@@ -164,4 +171,33 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
 fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Mark, font, page::Part};
+
+    #[test]
+    fn the_bar_under_the_stages_keeps_clear_of_the_note() {
+        let plan =
+            plan::read(include_str!("../../../sample-plans/tern-point.ron")).expect("the sample reads");
+        let house = pipeline::run(&plan).expect("the sample is sound");
+        for paper in [Paper::A4, Paper::Letter, Paper::A3] {
+            let pages = stages_sheet(&house, paper);
+            let page = pages.first().expect("a page");
+            let beside = || page.by_parts().filter(|(part, _)| !matches!(part, Part::Figure(_)));
+            let note = beside().flat_map(|(_, marks)| marks).find_map(|mark| match mark {
+                Mark::Text { text, at, size, .. } if text.starts_with("One hatch") => {
+                    Some(at.x - font::width(text, *size, false))
+                }
+                _ => None,
+            });
+            let note = note.expect("a note");
+            let paths =
+                beside().flat_map(|(_, marks)| marks).filter(|mark| matches!(mark, Mark::Path { .. }));
+            let bar = paths.map(|mark| mark.bounds().x1).fold(0.0, f64::max);
+            assert!(bar > LEFT && bar + 4.0 < note, "{paper:?}: bar to {bar}, note from {note}");
+        }
+    }
 }

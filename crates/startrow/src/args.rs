@@ -122,6 +122,9 @@ pub(crate) enum Command {
         /// output with `-`.
         #[arg(long, value_name = "FILE")]
         json: Option<PathBuf>,
+        /// List the end joints of every row as pulls, from the wall or what else the row begins at.
+        #[arg(long, conflicts_with = "json")]
+        joints: bool,
     },
     /// Say what the seasons do to the floor: air, moisture, change of each width against its gaps, movement joints.
     Movement {

@@ -1,4 +1,4 @@
-//! How the boards go in and in which order, in plain words.
+//! How the boards go in and in which order, and where their joints lie, in plain words.
 
 use pipeline::House;
 use plan::format_length;
@@ -111,6 +111,30 @@ pub(crate) fn fitting(house: &House) -> String {
             say(format!("  {:<15}  · {note}", ""));
         }
         at = end;
+    }
+    out
+}
+
+/// The end joints of every row in the order of laying, each as far as a tape along the middle of the row finds it.
+pub(crate) fn joints(house: &House) -> String {
+    let floor = &house.floor;
+    let pulls = house.joint_pulls();
+    let mut out = format!("{}: end joints, gap counted in, along the middle of each row\n", house.plan.name);
+    for step in &house.sequence().steps {
+        let Some(pull) = pulls.get(step.run).copied().flatten() else { continue };
+        let all = step.boards.iter().filter_map(|board| floor.boards.get(*board));
+        let joints: Vec<String> = all
+            .filter(|board| !board.ends_run)
+            .map(|board| {
+                let distance = format_length(pull.joint(board).round(), house.plan.units);
+                format!("{} {distance}", board.label)
+            })
+            .collect();
+        if let (Some(run), false) = (floor.runs.get(step.run), joints.is_empty()) {
+            let (row, from) = (floor.row_number(run.row), pull.words(&house.plan));
+            // Writing to a String cannot fail.
+            let _ = writeln!(out, "  row {row:<4} from {from}: {}", joints.join(" · "));
+        }
     }
     out
 }

@@ -86,10 +86,11 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         }
         Command::Lay { plans, json, out } => return several::lay(&plans, json, out),
         Command::Search { plan, moves, seconds, save } => print(&search::run(&plan, moves, seconds, save)?)?,
-        Command::Fit { plan, json } => {
+        Command::Fit { plan, json, joints } => {
             let house = load::house(&plan)?;
             match json {
                 Some(to) => load::write(&to, &json_text(&house.document())?)?,
+                None if joints => print(&fitting::joints(&house))?,
                 None => print(&fitting::fitting(&house))?,
             }
         }

@@ -195,7 +195,7 @@ fn joints(house: &House, say: &mut impl FnMut(String)) {
         }
     }
     for line in &house.order.filler {
-        say(format!("  filler  {}", line.arithmetic()));
+        say(format!("  filler  {}", line.arithmetic(house.plan.units)));
     }
 }
 

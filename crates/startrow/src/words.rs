@@ -324,11 +324,11 @@ pub(crate) fn lay(house: &House) -> String {
         let _ = writeln!(out, "{line}");
     };
     say(format!(
-        "{} — {} boards, {} end joints, {:.2} m²",
+        "{} — {} boards, {} end joints, {}",
         house.plan.name,
         floor.boards.len(),
         floor.joints.len(),
-        house.order.laid_area
+        plan::format_area(house.order.laid_area * 1e6, house.plan.units)
     ));
     for run in &floor.runs {
         let boards: Vec<String> = floor.boards[run.boards.clone()]

@@ -43,7 +43,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     panel.moulding(ui, Material::Skirting, products.skirting.as_ref(), actions);
     panel.architrave(ui, products.architrave.as_ref(), actions);
     panel.sheet(ui, Material::Protection, products.protection.as_ref(), actions);
-    hired(ui, &products.hired, actions);
+    hired(ui, &products.hired, facts, actions);
     with(ui, "Allowance shown beside each, %", |ui| {
         if let Some(share) = field::optional_number(ui, "allowance, %", products.allowance) {
             edit(actions, "allowance", move |all| all.allowance = share);
@@ -60,7 +60,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 }
 
 /// Tools hired by the day.
-fn hired(ui: &mut Ui, tools: &[Hired], actions: &mut Actions) {
+fn hired(ui: &mut Ui, tools: &[Hired], facts: &Facts<'_>, actions: &mut Actions) {
+    let lines = facts.bought.iter().flat_map(|list| &list.lines);
+    let mut reckoned = lines.filter(|line| line.material == Material::Hired);
     ui.add_space(4.0);
     with(ui, "Tools hired", |ui| {
         if act(ui, "hire one").clicked() {
@@ -105,6 +107,10 @@ fn hired(ui: &mut Ui, tools: &[Hired], actions: &mut Actions) {
             });
             let typed = price(ui, "Price of one for a day", &format!("hired tool {number}"), tool.price);
             typed.into_iter().for_each(|price| set(actions, Hired { price, ..tool.clone() }));
+            // Tools stand in the list in the plan's order.
+            for sum in reckoned.next().iter().flat_map(|line| &line.sums) {
+                note(ui, sum.clone());
+            }
         });
     }
 }

@@ -77,6 +77,31 @@ fn adhesive_is_reckoned_as_soon_as_it_is_asked_for() {
 }
 
 #[test]
+fn tools_are_hired_by_the_day_and_priced() {
+    let mut hands = tall(two_rooms());
+    hands.press("hire one");
+    hands.type_into("what hired tool 1 is", "grinder with extractor");
+    hands.type_into("how many of hired tool 1", "2");
+    hands.type_into("days of hired tool 1", "3");
+    hands.type_into("price, hired tool 1", "45.5");
+    hands.press("hire one");
+    let hired = hands.plan().materials.as_ref().expect("materials").hired.clone();
+    let grinder = &hired[0];
+    assert_eq!((grinder.name.as_str(), grinder.count, grinder.days), ("grinder with extractor", 2, 3));
+    assert_eq!((grinder.price, hired.len()), (Some(45.5), 2));
+    // 2 × 3 = 6 days, 6 × 45.50 = 273.00: by hand.
+    assert!(hands.shows("2 × 3 days = 6 days") && hands.shows("6 × 45.50 = 273.00"));
+    assert!(hands.shows("without a price: hired tool"));
+    hands.press("take out: hired tool 1");
+    assert_eq!(hands.plan().materials.as_ref().expect("materials").hired[0].name, "tool");
+    hands.run(Command::Undo);
+    assert_eq!(hands.plan().materials.as_ref().expect("materials").hired.len(), 2);
+    hands.press("take out: hired tool 2");
+    hands.press("take out: hired tool 1");
+    assert_eq!(hands.plan().materials, None);
+}
+
+#[test]
 fn stages_are_added_named_and_dated() {
     let mut hands = tall(two_rooms());
     assert!(hands.shows("Stages: laid in one"));

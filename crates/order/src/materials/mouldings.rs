@@ -1,7 +1,7 @@
 //! What is cut from lengths: skirting, architrave, trims and nosings.
 
 use super::faces::Stretch;
-use super::reckon::{Reckoning, count, plain};
+use super::reckon::{Reckoning, count};
 use super::{Material, MaterialLine, MouldingPiece};
 use crate::{Cutting, cut_lengths};
 use plan::{Architrave, Beyond, Lining, Moulding};
@@ -89,19 +89,21 @@ fn cut(
     let lengths: Vec<f64> = pieces.iter().map(|piece| piece.length).collect();
     // Parts are no longer than the longest length: every piece fits.
     let cutting = cut_lengths(&lengths, &of.lengths, of.kerf).unwrap_or_default();
-    let net: f64 = places.iter().map(|(_, length)| length).sum::<f64>() / MM_PER_M;
+    let along = places.iter().map(|(_, length)| length).sum::<f64>();
+    let net = along / MM_PER_M;
     let (bought, packs) =
         (cutting.bought() / MM_PER_M, u32::try_from(cutting.lengths.len()).unwrap_or(u32::MAX));
-    let mut sums = vec![format!("{net:.2} m in {}", count(pieces.len() as u32, "piece"))];
+    let mut sums = vec![format!("{} in {}", with.run(along), count(pieces.len() as u32, "piece"))];
     if of.add > 0.0 {
-        sums.push(format!("{} mm added to each for its mitres", plain(of.add)));
+        sums.push(format!("{} added to each for its mitres", with.small(of.add)));
     }
     if packs > 0 {
         sums.push(format!(
-            "cut with a {} mm saw cut from {} = {bought:.2} m{}",
-            plain(of.kerf),
+            "cut with a {} saw cut from {} = {}{}",
+            with.small(of.kerf),
             by_length(with, &cutting),
-            waste(&cutting, &lengths)
+            with.run(bought * MM_PER_M),
+            waste(with, &cutting, &lengths)
         ));
     }
     let allowance = net * with.allowance;
@@ -120,6 +122,7 @@ fn cut(
         price: of.price.map(|price| price * bought),
         pieces,
         cutting: Some(cutting),
+        units: with.plan.units,
     }
 }
 
@@ -151,12 +154,12 @@ fn by_length(with: &Reckoning<'_>, cutting: &Cutting) -> String {
     words.join(" and ")
 }
 
-fn waste(cutting: &Cutting, pieces: &[f64]) -> String {
+fn waste(with: &Reckoning<'_>, cutting: &Cutting, pieces: &[f64]) -> String {
     let (bought, used) = (cutting.bought(), pieces.iter().sum::<f64>());
     let share = 100.0 * (1.0 - used / bought.max(f64::MIN_POSITIVE));
-    let over = (bought - cutting.bound) / MM_PER_M;
+    let over = with.run(bought - cutting.bound);
     match cutting.is_proven {
         true => format!(", {share:.1} % left over: the least there is"),
-        false => format!(", {share:.1} % left over, at most {over:.2} m more than the least"),
+        false => format!(", {share:.1} % left over, at most {over} more than the least"),
     }
 }

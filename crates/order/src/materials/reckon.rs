@@ -3,7 +3,7 @@
 use super::mouldings::{architrave, nosing, skirting, trim};
 use super::spread::{adhesive, coating, leveller, sealant, sheet};
 use super::{Material, MaterialLine, MaterialList, Takings};
-use plan::{Plan, format_length};
+use plan::{Plan, format_area, format_length, format_run, format_small};
 
 /// What is reckoned with.
 pub(super) struct Reckoning<'a> {
@@ -17,6 +17,21 @@ impl Reckoning<'_> {
     /// A length in the plan's units.
     pub(super) fn length(&self, mm: f64) -> String {
         format_length(mm, self.plan.units)
+    }
+
+    /// An area (mm²) in the plan's units.
+    pub(super) fn area(&self, area: f64) -> String {
+        format_area(area, self.plan.units)
+    }
+
+    /// How much of something runs along (mm), in the plan's units.
+    pub(super) fn run(&self, mm: f64) -> String {
+        format_run(mm, self.plan.units)
+    }
+
+    /// A measure of a section (mm), in the plan's units.
+    pub(super) fn small(&self, mm: f64) -> String {
+        format_small(mm, self.plan.units)
     }
 
     /// A line for what is bought in packs of one size, with the division by the pack as its last step.
@@ -44,6 +59,7 @@ impl Reckoning<'_> {
             price: price.map(|price| price * f64::from(packs)),
             pieces: Vec::new(),
             cutting: None,
+            units: self.plan.units,
         };
         let word = material.unit_bought();
         line.sums.push(format!(
@@ -80,11 +96,6 @@ pub(super) fn amount(value: f64) -> String {
 /// A typed figure as it was typed.
 pub(super) fn plain(value: f64) -> String {
     format!("{value}")
-}
-
-/// Square metres of an area in mm².
-pub(super) fn square_metres(area: f64) -> String {
-    format!("{:.2} m²", area / 1e6)
 }
 
 pub(super) fn count(number: u32, one: &str) -> String {

@@ -1,14 +1,13 @@
 //! What is spread, poured, rolled out or filled in: adhesive, coatings, leveller, sheets, sealant.
 
 use super::faces::Stretch;
-use super::reckon::{Reckoning, amount, count, plain, square_metres};
+use super::reckon::{Reckoning, amount, count, plain};
 use super::{Material, MaterialLine};
 use plan::{Adhesive, AdhesiveRate, Coating, Leveller, Sealant, Sheet};
 use site::{EdgeKind, Source};
 
 const MM2_PER_M2: f64 = 1.0e6;
 const MM3_PER_L: f64 = 1.0e6;
-const MM_PER_M: f64 = 1000.0;
 
 /// Puts steps before the division by the pack, which a line begins with.
 fn shown(line: MaterialLine, steps: Vec<String>, source: impl Into<String>) -> MaterialLine {
@@ -24,7 +23,9 @@ pub(super) fn adhesive(with: &Reckoning<'_>, of: &Adhesive) -> MaterialLine {
     let source = match of.rate {
         AdhesiveRate::Bead { diameter, spacing } => {
             steps.push(format!(
-                "bead {d} mm every {s} mm: π × {d}² ÷ (4 × {s}) = {low:.3} L/m²",
+                "bead {} every {}: π × {d}² ÷ (4 × {s}) = {low:.3} L/m²",
+                with.small(diameter),
+                with.small(spacing),
                 d = plain(diameter),
                 s = plain(spacing)
             ));
@@ -32,10 +33,10 @@ pub(super) fn adhesive(with: &Reckoning<'_>, of: &Adhesive) -> MaterialLine {
         }
         AdhesiveRate::Trowel { width, depth, pitch } => {
             steps.push(format!(
-                "notch {} × {} mm every {} mm: at most {high:.3} L/m² with the blade upright, {low:.3} at 45°",
-                plain(width),
-                plain(depth),
-                plain(pitch)
+                "notch {} × {} every {}: at most {high:.3} L/m² with the blade upright, {low:.3} at 45°",
+                with.small(width),
+                with.small(depth),
+                with.small(pitch)
             ));
             "the notch's area over its pitch; practice varies, so try a square metre; the maker's sheet first"
         }
@@ -44,7 +45,7 @@ pub(super) fn adhesive(with: &Reckoning<'_>, of: &Adhesive) -> MaterialLine {
     let rate = if low == high { format!("{low:.3}") } else { format!("{low:.3} to {high:.3}") };
     let total =
         if low == high { amount(high * laid) } else { format!("{} to {}", amount(least), amount(greatest)) };
-    steps.push(format!("{} laid × {rate} L/m² = {total} L", square_metres(with.takings.laid)));
+    steps.push(format!("{} laid × {rate} L/m² = {total} L", with.area(with.takings.laid)));
     let line = with.packed(Material::Adhesive, &of.name, (least, greatest), "L", (of.pack, of.price));
     shown(line, steps, source)
 }
@@ -56,7 +57,7 @@ pub(super) fn coating(with: &Reckoning<'_>, material: Material, of: &Coating) ->
     let coats = u32::try_from(of.coats.len()).unwrap_or(u32::MAX);
     let steps = vec![
         format!("{}: {} = {rate:.3} L/m²", count(coats, "coat"), rates.join(" + ")),
-        format!("{} of slab × {rate:.3} L/m² = {} L", square_metres(with.takings.bare), amount(litres)),
+        format!("{} of slab × {rate:.3} L/m² = {} L", with.area(with.takings.bare), amount(litres)),
     ];
     let line = with.packed(material, &of.name, (litres, litres), "L", (of.pack, of.price));
     shown(
@@ -73,8 +74,8 @@ pub(super) fn leveller(with: &Reckoning<'_>, of: &Leveller) -> MaterialLine {
         let volume = fill.area * fill.depth / MM3_PER_L;
         litres += volume;
         let name = with.plan.fixtures.get(fill.fixture).map_or("", |fixture| fixture.name.as_str());
-        let depth = plain(fill.depth);
-        steps.push(format!("{name}: {} × {depth} mm = {} L", square_metres(fill.area), amount(volume)));
+        let depth = with.small(fill.depth);
+        steps.push(format!("{name}: {} × {depth} = {} L", with.area(fill.area), amount(volume)));
     }
     let powder = of.powder.unwrap_or(Leveller::POWDER);
     let kilograms = litres * powder;
@@ -103,11 +104,11 @@ pub(super) fn sheet(with: &Reckoning<'_>, material: Material, of: &Sheet) -> Mat
         let kept_off = (along * off).min(area);
         if kept_off > 0.0 {
             steps.push(format!(
-                "{} laid − {:.2} m of wall × {} mm kept off = {}",
-                square_metres(area),
-                along / MM_PER_M,
-                plain(off),
-                square_metres(area - kept_off)
+                "{} laid − {} of wall × {} kept off = {}",
+                with.area(area),
+                with.run(along),
+                with.small(off),
+                with.area(area - kept_off)
             ));
         }
         area -= kept_off;
@@ -123,7 +124,7 @@ pub(super) fn sheet(with: &Reckoning<'_>, material: Material, of: &Sheet) -> Mat
     if of.lap > 0.0 {
         steps.push(format!(
             "{} × {w} ÷ ({w} − {} lap) = {} m² of sheet",
-            square_metres(area),
+            with.area(area),
             with.length(of.lap),
             amount(need),
             w = with.length(of.width)
@@ -192,11 +193,11 @@ pub(super) fn sealant(with: &Reckoning<'_>, of: &Sealant) -> MaterialLine {
         let volume = area * depth / MM3_PER_L;
         litres += volume;
         steps.push(format!(
-            "{}: {:.2} m × {} mm × {} mm = {} L",
+            "{}: {} × {} × {} = {} L",
             kind.word(),
-            length / MM_PER_M,
-            tenths as f64 / 10.0,
-            plain(depth),
+            with.run(length),
+            with.small(tenths as f64 / 10.0),
+            with.small(depth),
             amount(volume)
         ));
     }

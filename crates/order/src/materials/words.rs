@@ -3,15 +3,24 @@
 use super::reckon::{amount, count};
 use super::{MaterialLine, MaterialList};
 use crate::{Cell, ListError, Table};
-use plan::{Plan, format_length};
+use plan::{Plan, Units, format_area, format_length, format_run};
 use std::fmt::Write;
 
 impl MaterialLine {
     /// What the floor takes: `11.57 L`, or `15.4 to 23.1 L`.
     pub fn quantity_words(&self) -> String {
         match self.least == self.greatest {
-            true => format!("{} {}", amount(self.greatest), self.unit),
-            false => format!("{} to {} {}", amount(self.least), amount(self.greatest), self.unit),
+            true => self.shown(self.greatest),
+            false => format!("{} to {}", amount(self.least), self.shown(self.greatest)),
+        }
+    }
+
+    /// A quantity in its unit; of areas and runs in feet with the metric figure beside it, which sums go on with.
+    fn shown(&self, quantity: f64) -> String {
+        match (self.units, self.unit) {
+            (Units::FeetInches, "m²") => format_area(quantity * 1e6, self.units),
+            (Units::FeetInches, "m") => format_run(quantity * 1e3, self.units),
+            _ => format!("{} {}", amount(quantity), self.unit),
         }
     }
 
@@ -24,7 +33,7 @@ impl MaterialLine {
     pub fn allowance_words(&self) -> Option<String> {
         (self.allowance > 0.0).then(|| {
             let more = count(self.allowance_packs, self.material.unit_bought());
-            format!("allowance, not counted above: {} {}, {more} more", amount(self.allowance), self.unit)
+            format!("allowance, not counted above: {}, {more} more", self.shown(self.allowance))
         })
     }
 

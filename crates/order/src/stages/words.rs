@@ -2,7 +2,7 @@
 
 use super::{Boundary, DayStep, StagePlan, StepKind};
 use lay::Floor;
-use plan::{Plan, format_length};
+use plan::{Plan, format_area, format_length};
 use setout::SetOut;
 use site::Site;
 use std::fmt::Write;
@@ -139,9 +139,9 @@ pub fn stages_text(plan: &Plan, site: &Site, set: &SetOut, floor: &Floor, all: &
             .map(|(length, count)| format!("{count} × {}", format_length(*length, plan.units)))
             .collect();
         say(format!(
-            "   {} boards, {:.2} m²; opened for it {}, from {} packs not opened before",
+            "   {} boards, {}; opened for it {}, from {} packs not opened before",
             part.boards.len(),
-            part.area,
+            format_area(part.area * 1e6, plan.units),
             opened.join(", "),
             part.packs
         ));

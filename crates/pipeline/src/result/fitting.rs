@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use fit::{LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
+use fit::{LaidRun, Meets, Part, RunPull, Start, Tight, Undercut, WayIn};
 use serde::Serialize;
 use site::Uv;
 
@@ -136,11 +136,28 @@ pub struct StepPart {
     /// Runs that come together in it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub joins: Vec<usize>,
+    /// Where its end joints are pulled from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pulls: Option<PullsPart>,
+}
+
+/// The end joints of a run as a tape finds them.
+#[derive(Debug, Serialize)]
+pub struct PullsPart {
+    /// What the tape is hooked on.
+    pub from: String,
+    /// What the boards meet there.
+    pub edge: &'static str,
+    /// Where it is hooked, on the middle of the row.
+    pub at: Xy,
+    /// The joints in the order of laying, from there.
+    pub joints: Vec<f64>,
 }
 
 impl House {
     pub(super) fn fitting_part(&self) -> FittingPart {
         let sequence = self.sequence();
+        let pulls = self.joint_pulls();
         let mut laid = vec![None; self.floor.boards.len()];
         for (place, board) in sequence.boards().enumerate() {
             laid[board] = Some(place + 1);
@@ -169,7 +186,7 @@ impl House {
                     })
                     .collect(),
             },
-            order: sequence.steps.into_iter().map(|step| self.step_part(step)).collect(),
+            order: sequence.steps.into_iter().map(|step| self.step_part(step, &pulls)).collect(),
         }
     }
 
@@ -204,12 +221,21 @@ impl House {
         }
     }
 
-    fn step_part(&self, step: LaidRun) -> StepPart {
+    fn step_part(&self, step: LaidRun, pulls: &[Option<RunPull>]) -> StepPart {
         let door = |doorway: usize| self.plan.doorways.get(doorway).map(|door| door.name.clone());
         let back_from = match step.start {
             Start::Back(doorway) => door(doorway),
             _ => None,
         };
+        let pulls = pulls.get(step.run).copied().flatten().map(|pull| {
+            let nearer = step.boards.get(..step.boards.len().saturating_sub(1)).unwrap_or(&[]);
+            PullsPart {
+                from: pull.words(&self.plan),
+                edge: pull.kind.word(),
+                at: xy(self.site.frame.plan_from_row(Uv::new(pull.face, pull.across))),
+                joints: nearer.iter().map(|board| pull.joint(&self.floor.boards[*board])).collect(),
+            }
+        });
         StepPart {
             back_from,
             could_lie_back_from: step.could_lie_back.and_then(door),
@@ -228,6 +254,7 @@ impl House {
             place: step.place,
             from_laid: step.from_laid,
             joins: step.joins,
+            pulls,
         }
     }
 }

@@ -24,7 +24,8 @@ pub(super) fn lay_list(house: &House) -> Table {
             ("stock_board", "Stock board"),
             ("from_mm", "From its left end"),
             ("pack", "Pack"),
-            ("far_end_mm", "Far end from the row's first"),
+            ("joint_mm", "Far joint at"),
+            ("joint_from", "Pulled from"),
             ("x_mm", "Middle x"),
             ("y_mm", "Middle y"),
             ("way_in", "Way in"),
@@ -34,6 +35,7 @@ pub(super) fn lay_list(house: &House) -> Table {
         End::Factory => "factory",
         End::Cut => "cut",
     };
+    let pulls = house.joint_pulls();
     for index in house.sequence().boards() {
         let Some(board) = house.floor.boards.get(index) else { continue };
         let way =
@@ -54,6 +56,8 @@ pub(super) fn lay_list(house: &House) -> Table {
             None if board.shaped => [Cell::Empty, Cell::Empty],
             None => [Cell::Length(board.width), Cell::Length(board.width)],
         };
+        // The last board of a row ends at what stands there, not at a joint.
+        let pull = pulls.get(board.run).copied().flatten().filter(|_| !board.ends_run);
         table.rows.push(vec![
             Cell::count(table.rows.len() + 1),
             Cell::text(board.label.as_str()),
@@ -69,21 +73,14 @@ pub(super) fn lay_list(house: &House) -> Table {
             Cell::count(board.stock + 1),
             Cell::Length(board.from),
             pack,
-            far_end(house, board),
+            pull.map_or(Cell::Empty, |pull| Cell::Length(pull.joint(board))),
+            pull.map_or(Cell::Empty, |pull| Cell::text(pull.words(&house.plan))),
             Cell::Length(middle.x),
             Cell::Length(middle.y),
             Cell::text(way),
         ]);
     }
     table
-}
-
-/// How far a board's far end lies from the first end of its row, as it is laid; none for blocks and borders.
-fn far_end(house: &House, board: &::lay::Board) -> Cell {
-    let run = house.floor.runs.get(board.run).filter(|_| !board.in_border && !board.is_block());
-    run.map_or(Cell::Empty, |run| {
-        Cell::Length(if board.turned { run.right - board.left } else { board.right - run.left })
-    })
 }
 
 /// The middle of the box round an outline.
