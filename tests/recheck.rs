@@ -2,7 +2,7 @@
 //! must complain.
 //!
 //! `STARTROW_HOUSES` asks for more houses than the few of the usual run, `STARTROW_FROM` for others; `STARTROW_KEEP` names
-//! a folder for the plans of those that are complained of.
+//! a folder for plan and result of those that are complained of.
 #![allow(clippy::unwrap_used)]
 
 use plan::{GapRange, MovementJoint, Pattern, Plan, Point, RandomLengths, Wood};
@@ -103,9 +103,11 @@ fn every_invented_house_keeps_what_its_result_promises() {
             continue;
         }
         let text = plan::write(&plan);
-        let report = checked(&text, &result_of(&plan));
+        let result = result_of(&plan);
+        let report = checked(&text, &result);
         if let (false, Ok(folder)) = (report.complaints.is_empty(), std::env::var("STARTROW_KEEP")) {
             std::fs::write(format!("{folder}/house-{seed}.ron"), text).unwrap();
+            std::fs::write(format!("{folder}/house-{seed}.json"), result.to_string()).unwrap();
         }
         bad.extend(report.complaints.iter().map(|complaint| format!("house {seed}: {complaint:?}")));
     }

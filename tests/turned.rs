@@ -1,7 +1,8 @@
 //! A floor turns, shifts and mirrors with its plan: what is found does not hang on where the house is drawn. And odd
 //! geometry, drawn far out, at tiny angles, with needless corners and rooms that touch, is laid without a gap.
 //!
-//! `STARTROW_HOUSES` asks for more houses.
+//! `STARTROW_HOUSES` asks for more houses, `STARTROW_FROM` for others; `STARTROW_KEEP` names a folder for plan and result of
+//! those that are complained of.
 #![allow(clippy::unwrap_used)]
 
 use plan::{Plan, Point, Wall};
@@ -49,6 +50,10 @@ fn complaints(plan: &Plan) -> Vec<String> {
     let house = pipeline::run(plan).unwrap();
     let result = serde_json::to_string(&house.document()).unwrap();
     let report = recheck(&plan::write(plan), &result).unwrap();
+    if let (false, Ok(folder)) = (report.complaints.is_empty(), std::env::var("STARTROW_KEEP")) {
+        std::fs::write(format!("{folder}/{}.ron", plan.name), plan::write(plan)).unwrap();
+        std::fs::write(format!("{folder}/{}.json", plan.name), &result).unwrap();
+    }
     assert!(report.checked.contains_key(&Promise::Tiling));
     report.complaints.iter().map(|complaint| format!("{complaint:?}")).collect()
 }

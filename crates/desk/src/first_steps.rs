@@ -46,15 +46,26 @@ impl Step {
         }
     }
 
-    fn words(self, ctx: &Context, has_flags: bool) -> String {
+    fn words(self, ctx: &Context, floor: Floor) -> String {
         let keys = |command: Command| command.keys_text(ctx);
+        let has_flags = floor != Floor::Sound;
+        match self {
+            Self::Through => {}
+            _ if floor == Floor::Unfit => {
+                return format!(
+                    "Something does not fit with that, so the last floor stays: Measure, at the right, names it. {} takes the step back.",
+                    keys(Command::Undo)
+                );
+            }
+            _ => {}
+        }
         match self {
             Self::PickRoom => format!(
                 "A room is picked by its name on the floor: click one, or press {}. Its walls then show their lengths.",
                 keys(Command::NextRoom)
             ),
             Self::TypeLength => format!(
-                "Press {} until the wall you mean is marked. Type what the tape shows of it, then Enter: every board follows.",
+                "Press {} until the wall you mean is marked. Type what the tape shows of it, some centimetres more or less than the plan has, then Enter: every board follows.",
                 keys(Command::NextWall)
             ),
             Self::MoveLine => format!(
@@ -88,6 +99,17 @@ impl Step {
             ),
         }
     }
+}
+
+/// How it stands with the floor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Floor {
+    /// The plan has problems, so no floor can be laid.
+    Unfit,
+    /// It has flags.
+    Flagged,
+    /// It has none.
+    Sound,
 }
 
 /// What is watched.
@@ -139,7 +161,8 @@ impl FirstSteps {
         before.flags = before.flags.or(flags);
         let is_done = match at {
             Step::PickRoom => seen.selected.room().is_some(),
-            Step::TypeLength => lengths(seen.plan) != lengths(&before.plan),
+            // A length with which the house no longer fits is not the end of it.
+            Step::TypeLength => seen.house.is_some() && lengths(seen.plan) != lengths(&before.plan),
             Step::MoveLine => seen.plan.start_line != before.plan.start_line,
             Step::ReadFlag => matches!(seen.selected, Selected::Flag(_)),
             // By whatever way: a mend was done, or fewer flags stand than when it was begun.
@@ -159,7 +182,7 @@ impl FirstSteps {
     }
 
     /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.
-    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, has_flags: bool) -> bool {
+    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor) -> bool {
         let Some(at) = self.at else {
             self.place = None;
             return false;
@@ -179,7 +202,7 @@ impl FirstSteps {
         let shown = area.show(ctx, |ui| {
             frame.show(ui, |ui| {
                 ui.set_width(WIDTH.min(table.width() - 60.0));
-                (goes_on, leaves) = card(ui, at, has_flags);
+                (goes_on, leaves) = card(ui, at, floor);
             });
         });
         self.place = Some(shown.response.rect);
@@ -195,7 +218,7 @@ impl FirstSteps {
 }
 
 /// One step on its card: whether it is passed over, and whether the walk is left.
-fn card(ui: &mut Ui, at: Step, has_flags: bool) -> (bool, bool) {
+fn card(ui: &mut Ui, at: Step, floor: Floor) -> (bool, bool) {
     let palette = Palette::current(ui.ctx());
     let place = Step::ALL.iter().position(|step| *step == at);
     let head = match place {
@@ -204,7 +227,7 @@ fn card(ui: &mut Ui, at: Step, has_flags: bool) -> (bool, bool) {
     };
     ui.label(RichText::new(head).size(12.5).color(palette.weak));
     ui.label(RichText::new(at.title()).font(strong_font(16.0)).color(palette.ink));
-    ui.label(RichText::new(at.words(ui.ctx(), has_flags)).font(text_font(13.5)));
+    ui.label(RichText::new(at.words(ui.ctx(), floor)).font(text_font(13.5)));
     ui.add_space(4.0);
     let again = format!("{} brings them back", Command::FirstSteps.keys_text(ui.ctx()));
     ui.horizontal(|ui| match place {

@@ -293,6 +293,23 @@ fn joints_of_two_courses_keep_the_stagger() {
     assert_eq!(only(&border(3010.0, 1), FlagKind::HJoint).limit, 10.0);
     none(&border(3011.0, 1));
     none(&border(3000.0, 2));
+    // 3 mm apart, and in line up to 10: by 8 they come to 11.
+    let mend = only(&border(3003.0, 1), FlagKind::HJoint).mend;
+    assert!(mend.starts_with("move its joint by 8 or more"), "{mend}");
+}
+
+/// A flag stands between the joints it is about: at the mean of their middles.
+#[test]
+fn flags_on_joints_stand_between_them() {
+    // Rows of 200 mm: their middles lie 100 and 300 up.
+    let flag = only(&rows(&[&[3000.0], &[3100.0]]), FlagKind::JointsClose);
+    assert_eq!((flag.at.x, flag.at.y), (3050.0, 200.0));
+    // A joint of 250 to 300 needs 50 more, and the row is counted from 1.
+    let flag = only(&rows(&[&[3000.0], &[3250.0]]), FlagKind::JointsClose);
+    assert_eq!((flag.figure, flag.mend.as_str()), (250.0, "move the joint in row 2 by 50"));
+    let flag = only(&rows(&[&[3000.0], &[1500.0], &[3004.0]]), FlagKind::HJoint);
+    assert_eq!((flag.at.x, flag.at.y), (3002.0, 300.0));
+    assert_eq!((flag.figure, flag.mend.as_str()), (4.0, "move one of the two joints by more than 20"));
 }
 
 /// A board's way in as fitting gives it: what stands at its right end, so far off.

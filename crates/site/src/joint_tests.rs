@@ -135,3 +135,31 @@ fn an_end_near_another_joint_reaches_it() {
     let below: f64 = site.regions.iter().filter(|r| r.outer.edges[0].a.v < 20.0).map(|r| r.area).sum();
     assert!((below - 5970.0 * 1485.0).abs() < 1.0, "{below}");
 }
+
+/// A joint that runs into a wall at under a degree: on the way there a strip of itself lies between wall and floor, and the
+/// floor keeps the wall's gap all the same.
+#[test]
+fn beside_a_joint_that_runs_along_a_wall_the_walls_gap_is_kept() {
+    let mut plan = hall((5960.0, -50.0), (6020.0, 4050.0));
+    // Well off the rows, or the joint would be laid true with them.
+    plan.rows_at = 10.0;
+    let site = survey(&plan);
+    assert_eq!(site.regions.len(), 2);
+    let left = &site.regions.iter().find(|region| region.area > 1e6).unwrap();
+    for edge in left.edges() {
+        let corner = site.frame.plan_from_row(edge.a);
+        assert!(corner.x <= 5990.0 + 1e-6, "{corner:?}");
+    }
+    // The joint's side leans by 60 in 4100 and lies half of 10 mm off its middle; it comes to the wall's gap, x = 5990,
+    // at y = 2341.703. Below that the floor ends at the side, above it at the gap.
+    let lean = 60.0 / 4100.0;
+    let side = |y: f64| 5960.0 + (y + 50.0) * lean - 5.0 * (1.0_f64 + lean * lean).sqrt();
+    let met = (5990.0 - side(0.0)) / lean;
+    assert!((met - 2341.703).abs() < 0.001, "{met}");
+    let expected = (met - 10.0) * ((side(10.0) + side(met)) / 2.0 - 10.0) + (3990.0 - met) * 5980.0;
+    assert!((left.area - expected).abs() < 1.0, "{} {expected}", left.area);
+    // The strip on the other side: a triangle from its gap to where the joint's other side meets the wall's.
+    let strip = site.regions.iter().find(|region| region.area < 1e6).unwrap();
+    let wide = 5990.0 - (side(10.0) + 10.0 * (1.0_f64 + lean * lean).sqrt());
+    assert!((strip.area - wide * wide / lean / 2.0).abs() < 1.0, "{}", strip.area);
+}

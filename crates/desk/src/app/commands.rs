@@ -246,7 +246,7 @@ impl Desk {
     fn selected_board(&mut self) -> Option<(std::sync::Arc<pipeline::House>, usize)> {
         let house = self.compute.house().filter(|house| house.plan == **self.document.plan()).cloned();
         let Some(house) = house else {
-            self.said = Some("The floor is still being laid on the table: ask again when it is".into());
+            self.said = Some(self.not_yet());
             return None;
         };
         match self.selected {

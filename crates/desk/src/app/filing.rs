@@ -8,6 +8,8 @@ use crate::document::Document;
 use crate::files::{self, Unreadable};
 use crate::importing::Came;
 use crate::job::Step;
+use crate::mending::Mending;
+use crate::on_demand::OnDemand;
 use crate::picture::{self, Trouble};
 use crate::prompt::{self, Answer, Prompt, Then};
 use crate::select::Selected;
@@ -66,6 +68,8 @@ impl Desk {
         self.canvas.wanted = Some(Wanted::Everything);
         self.writing.forget();
         self.importing.leave();
+        self.on_demand = OnDemand::default();
+        self.mending = Mending::default();
     }
 
     pub(super) fn open(&mut self, path: &Path) {
@@ -172,7 +176,7 @@ impl Desk {
 
     pub(super) fn write_sheets(&mut self, ctx: &Context, folder: PathBuf) {
         let Some(house) = self.compute.house().filter(|_| self.compute.is_current()).cloned() else {
-            self.said = Some("Sheets are written from a floor without open problems; mend them first".into());
+            self.said = Some(self.not_yet());
             return;
         };
         let stem = files::stem(self.document.path(), &house.plan.name);
@@ -184,7 +188,7 @@ impl Desk {
     /// Opens the pages, small and large.
     pub(super) fn look_at_sheets(&mut self, ctx: &Context) {
         let Some(house) = self.compute.house().filter(|_| self.compute.is_current()).cloned() else {
-            self.said = Some("There are no sheets yet: mend the open problems first".into());
+            self.said = Some(self.not_yet());
             return;
         };
         let options = self.job.print.options.set.clone();

@@ -16,7 +16,7 @@ impl Desk {
         };
         let current = self.compute.is_current();
         let Some(house) = self.compute.house().filter(|_| current).cloned() else {
-            self.said = Some("The floor is still being laid on the table: ask again when it is".into());
+            self.said = Some(self.not_yet());
             return;
         };
         self.mending.ask(key, house, self.synchronous, ctx);
@@ -77,6 +77,19 @@ impl Desk {
         self.replace(&mend.name, mend.plan);
     }
 
+    /// Why there is no floor of the plan as it is now.
+    pub(super) fn not_yet(&self) -> String {
+        match self.compute.problems().first() {
+            Some(first) => {
+                format!("Mend this first · {}: {}; {}", first.place_name, first.what, first.mend)
+            }
+            None if self.document.plan().rooms.is_empty() => {
+                "There is no floor yet: draw a room first".into()
+            }
+            None => "The floor is still being laid on the table: ask again when it is".into(),
+        }
+    }
+
     /// The selected flag of the floor on the table.
     fn selected_flag(&self) -> Option<Key> {
         match self.selected {
@@ -93,7 +106,7 @@ impl Desk {
     pub(super) fn side_by_side(&mut self) {
         let current = self.compute.is_current();
         let Some(house) = self.compute.house().filter(|_| current).cloned() else {
-            self.said = Some("There is no floor yet to hold another against".into());
+            self.said = Some(self.not_yet());
             return;
         };
         self.take(Tool::default());

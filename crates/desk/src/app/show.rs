@@ -4,7 +4,7 @@ use super::Desk;
 use crate::action::Actions;
 use crate::canvas::Shown;
 use crate::dialogs::Purpose;
-use crate::first_steps::Seen;
+use crate::first_steps::{Floor, Seen};
 use crate::job::{Facts, Step};
 use crate::mending::Tried;
 use crate::palette::Palette;
@@ -33,9 +33,12 @@ impl Desk {
         let palette = Palette::current(&ctx);
         let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
         let window = ctx.content_rect().size();
+        // With everything at three times its size the floor still keeps the larger half.
+        let widest = (0.42 * window.x).clamp(240.0, 620.0);
+        let highest = (0.36 * window.y).clamp(110.0, 460.0);
         Panel::right("job")
             .default_size((0.28 * window.x).clamp(300.0, 392.0))
-            .size_range(300.0..=620.0)
+            .size_range(widest.min(300.0)..=widest)
             .frame(ground(palette.panel, Margin { left: 22, right: 14, top: 8, bottom: 0 }))
             .show(ui, |ui| {
                 let plan = self.document.plan().clone();
@@ -71,7 +74,7 @@ impl Desk {
             });
         Panel::bottom("set-out strip")
             .default_size((0.24 * window.y).clamp(150.0, 232.0))
-            .size_range(120.0..=460.0)
+            .size_range(highest.min(120.0)..=highest)
             .frame(ground(palette.strip, Margin::ZERO))
             .show(ui, |ui| {
                 let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
@@ -252,14 +255,18 @@ impl Desk {
     /// The first steps: watched, and shown over the floor.
     fn walk(&mut self, ctx: &Context) {
         let house = self.compute.house().filter(|_| self.compute.is_current());
-        let has_flags = self.compute.house().is_some_and(|house| !house.flags.is_empty());
+        let floor = match self.compute.house() {
+            _ if !self.compute.problems().is_empty() => Floor::Unfit,
+            Some(house) if !house.flags.is_empty() => Floor::Flagged,
+            _ => Floor::Sound,
+        };
         self.first_steps.watch(&Seen {
             plan: self.document.plan(),
             house: house.map(|house| &**house),
             selected: self.selected,
             sheets: self.preview.is_open(),
         });
-        if self.first_steps.show(ctx, self.canvas.view.rect, has_flags) {
+        if self.first_steps.show(ctx, self.canvas.view.rect, floor) {
             self.leave_first_steps();
         }
     }

@@ -274,11 +274,17 @@ impl Canvas {
         self.written = label::paint(painter, &scene, &self.view, palette, None);
     }
 
-    /// Paints walls and what stands on the floor, without boards, figures or flags.
-    pub(crate) fn paint_walls(&mut self, painter: &Painter, house: &Arc<House>, generation: u64) {
+    /// Paints the house without its boards, figures and flags: what lies under boards, or what stands over them.
+    pub(crate) fn paint_house(
+        &mut self,
+        painter: &Painter,
+        house: &Arc<House>,
+        generation: u64,
+        is_over: bool,
+    ) {
         let scene = self.lay_out(painter.ctx(), house, generation, false, false, Hidden::default());
         let palette = Palette::current(painter.ctx());
-        painter.extend(paint::walls(&scene, &self.view, palette));
+        painter.extend(paint::house(&scene, &self.view, palette, is_over));
     }
 
     fn cursor(&self, ui: &Ui, response: &Response, overlay: &Overlay) -> Option<CursorIcon> {

@@ -41,14 +41,13 @@ pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option
     shapes
 }
 
-/// Walls and what stands on the floor, alone.
-pub(super) fn walls(scene: &Scene, view: &View, palette: &Palette) -> Vec<Shape> {
+/// What the house has besides its boards, alone: what lies under them, walls with their openings, or what stands on them.
+pub(super) fn house(scene: &Scene, view: &View, palette: &Palette, is_over: bool) -> Vec<Shape> {
     let brush = Brush::new(view, palette, scene.pitch, None);
-    let stands = |role: Role| {
-        matches!(
-            role,
-            Role::WallBody | Role::WallFace | Role::Glazing | Role::Cabinets | Role::Fixture | Role::TileArea
-        )
+    let stands = |role: Role| match role {
+        Role::WallBody | Role::WallFace | Role::Opening | Role::OtherOpening => !is_over,
+        Role::Glazing | Role::Cabinets | Role::Fixture | Role::TileArea => is_over,
+        _ => false,
     };
     let mut shapes = Vec::new();
     for part in scene.parts.iter().filter(|part| stands(part.role)) {

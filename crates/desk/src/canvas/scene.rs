@@ -80,7 +80,7 @@ pub(crate) struct Scenes {
 }
 
 /// A scene that was laid out quicker than this is laid out in the frame the next time, too.
-const SHORT: Duration = Duration::from_micros(2500);
+const SHORT: Duration = Duration::from_micros(1200);
 
 /// Floors of so many boards are laid out off the window's thread without trying.
 const LARGE: usize = 4000;

@@ -66,13 +66,10 @@ impl Camera {
         self.at = self.at.moved(cos * forwards - sin * left, sin * forwards + cos * left);
     }
 
-    /// A point of the room in the eye's own directions: to the right, up, ahead. The picture stays upright, so that
-    /// upright edges do: looking down shifts it instead of tilting it.
-    pub(super) fn seen(&self, p: Point, height: f64) -> [f64; 3] {
+    /// The look with its angles reckoned once, for many points.
+    pub(super) fn sight(&self) -> Sight {
         let (sin, cos) = self.heading.sin_cos();
-        let (dx, dy) = (p.x - self.at.x, p.y - self.at.y);
-        let (ahead, left) = (dx * cos + dy * sin, dy * cos - dx * sin);
-        [-left, height - EYES + ahead * self.down.tan(), ahead]
+        Sight { at: self.at, sin, cos, slope: self.down.tan() }
     }
 
     /// Where a seen point stands on the screen; `None` where it is behind or too near.
@@ -85,6 +82,26 @@ impl Camera {
         let zoom = f64::from(rect.width().max(rect.height() * 1.2)) * 0.72;
         let middle = rect.center();
         Some(pos2(middle.x + (right / ahead * zoom) as f32, middle.y - (up / ahead * zoom) as f32))
+    }
+}
+
+/// A look, its angles as they are needed for every point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Sight {
+    pub(super) at: Point,
+    sin: f64,
+    cos: f64,
+    /// How far the picture is shifted up for each millimetre ahead.
+    slope: f64,
+}
+
+impl Sight {
+    /// A point of the room in the eye's own directions: to the right, up, ahead. The picture stays upright, so that
+    /// upright edges do: looking down shifts it instead of tilting it.
+    pub(super) fn seen(&self, p: Point, height: f64) -> [f64; 3] {
+        let (dx, dy) = (p.x - self.at.x, p.y - self.at.y);
+        let (ahead, left) = (dx * self.cos + dy * self.sin, dy * self.cos - dx * self.sin);
+        [-left, height - EYES + ahead * self.slope, ahead]
     }
 }
 
@@ -142,7 +159,7 @@ mod tests {
     fn what_is_twice_as_far_is_half_as_large() {
         let camera = Camera { at: Point::default(), heading: 0.0, down: 0.0 };
         let rect = Rect::from_min_size(pos2(0.0, 0.0), vec2(800.0, 600.0));
-        let at = |x, y, h| Camera::on_screen(camera.seen(Point::new(x, y), h), rect);
+        let at = |x, y, h| Camera::on_screen(camera.sight().seen(Point::new(x, y), h), rect);
         let (near, far) = (at(2000.0, -500.0, 0.0).unwrap(), at(4000.0, -500.0, 0.0).unwrap());
         let middle = rect.center();
         assert!(((near - middle) - (far - middle) * 2.0).length() < 1e-3);

@@ -1,6 +1,6 @@
 //! Boards, walls and what stands on the floor as triangles, seen from above or from where one stands.
 
-use super::camera::Camera;
+use super::camera::{Camera, Sight};
 use super::wood::{self, FACES, LENGTH};
 use crate::canvas::{View, trapezoids};
 use crate::palette::Palette;
@@ -24,7 +24,7 @@ const RIM: f64 = 1.6;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Eye {
     Above(View),
-    Standing(Camera, Rect),
+    Standing(Sight, Rect),
 }
 
 impl Eye {
@@ -284,7 +284,7 @@ fn standing(plan: &Plan, eye: &Eye, palette: &Palette) -> Mesh {
 }
 
 /// The faces of walls that look towards the eye, doorways left open.
-fn walls(plan: &Plan, camera: &Camera, palette: &Palette) -> Vec<Upright> {
+fn walls(plan: &Plan, camera: &Sight, palette: &Palette) -> Vec<Upright> {
     let mut found = Vec::new();
     for room in &plan.rooms {
         for wall in 0..room.walls.len() {

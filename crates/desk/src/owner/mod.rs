@@ -6,6 +6,7 @@ mod wood;
 
 use crate::canvas::Canvas;
 use crate::palette::{Palette, text_font};
+use crate::reckon::Reckoned;
 use camera::Camera;
 use egui::{
     Context, Key, Modifiers, Painter, Rect, Sense, Shape, TextureHandle, TextureOptions, Ui, pos2, vec2,
@@ -38,6 +39,8 @@ pub(crate) struct Owner {
     look: Look,
     camera: Option<Camera>,
     sheet: Option<TextureHandle>,
+    /// The wood before it is handed to the window.
+    grown: Reckoned<(), egui::ColorImage>,
     /// The last picture and what it was made for.
     made: Option<(u64, Eye, Palette, Picture)>,
 }
@@ -116,18 +119,29 @@ impl Owner {
                     let scroll = ui.input(|input| input.smooth_scroll_delta());
                     camera.walk(f64::from(scroll.y) * 8.0, f64::from(scroll.x) * 4.0);
                 }
-                Eye::Standing(*camera, rect)
+                Eye::Standing(camera.sight(), rect)
             }
             _ => Eye::Above(canvas.view),
         };
-        let sheet = self.sheet.get_or_insert_with(|| {
+        // Made once, beside the window: it takes longer than many frames.
+        if self.sheet.is_none() {
+            self.grown.ask((), canvas.at_once, ui.ctx(), |_| Some(wood::sheet()));
+        }
+        if self.sheet.is_none()
+            && let Some(wood) = self.grown.take_out(&())
+        {
             let options = TextureOptions {
                 wrap_mode: egui::TextureWrapMode::Repeat,
                 mipmap_mode: Some(egui::TextureFilter::Linear),
                 ..TextureOptions::LINEAR
             };
-            ui.ctx().load_texture("wood to look at", wood::sheet(), options)
-        });
+            self.sheet = Some(ui.ctx().load_texture("wood to look at", wood, options));
+        }
+        let Some(sheet) = &self.sheet else {
+            let text = "the wood is growing…";
+            painter.text(rect.center(), egui::Align2::CENTER_CENTER, text, text_font(15.0), palette.weak);
+            return;
+        };
         // Standing, one sees the rooms in daylight, whatever the table.
         let colours = if self.look == Look::Standing { Palette::daylight() } else { palette };
         if self.look == Look::Standing {
@@ -140,13 +154,18 @@ impl Owner {
         if !is_made {
             self.made = Some((generation, eye, *colours, mesh::picture(house, &eye, sheet.id(), colours)));
         }
+        let from_above = self.look == Look::Above;
         if let Some((_, _, _, picture)) = &self.made {
-            for mesh in [&picture.ground, &picture.boards, &picture.standing] {
-                painter.add(Shape::mesh(mesh.clone()));
+            painter.add(Shape::mesh(picture.ground.clone()));
+            // Boards go over the walls, so that doorways are seen to be open.
+            if from_above {
+                canvas.paint_house(&painter, house, generation, false);
             }
-        }
-        if self.look == Look::Above {
-            canvas.paint_walls(&painter, house, generation);
+            painter.add(Shape::mesh(picture.boards.clone()));
+            painter.add(Shape::mesh(picture.standing.clone()));
+            if from_above {
+                canvas.paint_house(&painter, house, generation, true);
+            }
         }
         foot(&painter, rect, words, palette);
     }

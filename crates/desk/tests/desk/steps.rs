@@ -28,6 +28,12 @@ fn the_first_steps_watch_what_is_done_with_the_keyboard_alone() {
     assert!(shows(&hands, "Type a wall's length"), "a wall is marked, no length typed");
     let Selected::Wall(room, wall) = hands.desk().selected() else { panic!("no wall is marked") };
     let (a, b) = hands.plan().rooms[room].wall_line(wall).expect("a wall");
+    // So short a wall loses what stands at its end.
+    hands.letters("5060");
+    hands.keys(&[Key::Enter]);
+    assert!(hands.harness.query_by_label_contains("Something does not fit").is_some());
+    hands.run(Command::Undo);
+    assert!(shows(&hands, "Type a wall's length"));
     hands.letters(&format!("{:.0}", a.distance(b) + 40.0));
     hands.keys(&[Key::Enter]);
     assert!(shows(&hands, "Move the start line"));

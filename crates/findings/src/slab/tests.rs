@@ -43,6 +43,20 @@ fn a_screed_dries_a_day_a_millimetre_and_slower_above_40() {
     assert_eq!(days_to_dry(30.0), 30.0);
     assert_eq!(days_to_dry(40.0), 40.0);
     assert_eq!(days_to_dry(75.0), 110.0);
+    // So 75 mm that are 100 days old want 10 more; the list says what was found, what it is held to, what is missing.
+    let age = |age: Option<f64>| {
+        item(&house(Slab { thickness: Some(75.0), age, ..Slab::default() }), SlabPoint::Age)
+    };
+    let young = age(Some(100.0));
+    assert_eq!(young.found, "100 days");
+    assert!(young.limit.starts_with("about 110 days for 75"), "{}", young.limit);
+    assert!(young.missing.starts_with("about 10 more days"), "{}", young.missing);
+    assert_eq!(age(Some(110.0)).missing, "");
+    let unknown = age(None);
+    assert_eq!(
+        (unknown.found.as_str(), unknown.missing.as_str()),
+        ("", "type how many days it has been drying")
+    );
 }
 
 #[test]

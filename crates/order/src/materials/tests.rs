@@ -253,4 +253,10 @@ fn hired_tools_count_days_and_price_once_for_the_house() {
     assert_eq!((list.lines[1].price, list.lines[1].sums.as_slice()), (None, ["1 day".to_owned()].as_slice()));
     assert_eq!(list.unpriced, [Material::Hired]);
     near(list.price, 273.0);
+    // The text ends with the price of all, and names what has none.
+    let text = crate::materials_text(&plan, &list);
+    let last = format!("  273.00 {} for materials, without {}", plan.stock.currency, Material::Hired.word());
+    assert_eq!(text.lines().last(), Some(last.as_str()));
+    let free = MaterialList { price: 0.0, ..list };
+    assert!(!crate::materials_text(&plan, &free).contains("for materials"));
 }

@@ -80,6 +80,17 @@ fn a_board_through_a_doorway_is_laid_with_the_stage_that_comes_first() {
         let expected = if right > 4101.0 || left > 3999.0 { 0 } else { 1 };
         assert_eq!(*stage, Some(expected), "{left} to {right}");
     }
+    // Each stage lists the boards that are laid with it, and their area.
+    for (place, part) in all.stages.iter().enumerate() {
+        assert!(!part.boards.is_empty());
+        assert!(
+            part.boards.iter().all(|board| all.stage_of[*board] == Some(place)),
+            "{place}: {:?}",
+            part.boards
+        );
+        let area: f64 = part.boards.iter().map(|board| laid.floor.boards[*board].area).sum();
+        assert!((part.area - area / 1e6).abs() < 1e-9);
+    }
     assert_eq!(all.boundaries.len(), 1);
     let boundary = &all.boundaries[0];
     assert_eq!((boundary.first, boundary.next, boundary.place.as_str()), (0, 1, "Door"));

@@ -9,8 +9,8 @@ use geo::{
     MultiPolygon, Point, Polygon,
 };
 
-/// How much nearer is rounding, mm: a throat drawn 0.05 into its rooms turns what it meets by as much, and 0.01 is healed.
-const NEARER: f64 = 0.06;
+/// How much nearer floor may come at a jog of up to 0.2 that was healed (docs/rules.md), and by 0.01 of rounding, mm.
+const NEARER: f64 = 0.21;
 /// A wall is looked at from this much further off a jamb, mm.
 const OFF_JAMB: f64 = 1.0;
 /// Walls are looked at in pieces no longer than this, mm.

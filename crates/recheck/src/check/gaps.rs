@@ -13,6 +13,9 @@ const TRUE: f64 = 0.06;
 /// short a one boards may meet it as sides or as ends, mm.
 const SHORT: f64 = 20.0;
 const HEALED: f64 = 0.21;
+/// An edge past which, short ones between, another goes on nearly in line with it may have been turned to heal such a jog: its middle moves by half.
+const TURNED: f64 = 0.11;
+const IN_LINE: f64 = 0.02;
 /// A corner cut off square is no longer than so many gaps.
 const CUT_OFF: f64 = 4.0;
 /// An edge lies along its face within this sine, or it belongs to a corner.
@@ -21,9 +24,14 @@ const ALONG: f64 = 2e-3;
 pub(super) fn check(scene: &Scene, report: &mut Report) {
     for (index, region) in scene.house.regions.iter().enumerate() {
         for ring in &region.rings {
+            let to = |i: usize| ring[(i + 1) % ring.len()].from;
+            let ring_lines: Vec<Line> = ring
+                .iter()
+                .enumerate()
+                .map(|(i, edge)| Line::new(Coord::from(edge.from), Coord::from(to(i))))
+                .collect();
             for (i, edge) in ring.iter().enumerate() {
-                let to = ring[(i + 1) % ring.len()].from;
-                let line = Line::new(Coord::from(edge.from), Coord::from(to));
+                let line = ring_lines[i];
                 let length = libm::hypot(line.dx(), line.dy());
                 let Some(thing) = thing(scene, &edge.edge, &edge.place) else {
                     report.hold(Promise::Gaps, false, || {
@@ -53,7 +61,12 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                     });
                     continue;
                 };
-                let within = if length < SHORT { HEALED } else { TRUE };
+                let is_in_line = goes_on(&ring_lines, i, ring.len() - 1) || goes_on(&ring_lines, i, 1);
+                let within = match length < SHORT {
+                    true => HEALED,
+                    false if is_in_line => TURNED,
+                    false => TRUE,
+                };
                 report.hold(Promise::Gaps, (found - edge.gap.abs()).abs() <= within, || {
                     let what =
                         format!("gap {} stated, {found} found, {length} mm from {:?}", edge.gap, line.start);
@@ -75,6 +88,16 @@ fn is_across(scene: &Scene, line: &Line) -> bool {
     let (a, b) = (scene.turn.rows(line.start.into()), scene.turn.rows(line.end.into()));
     let (du, dv) = ((b.x - a.x).abs(), (b.y - a.y).abs());
     (du - dv).abs() <= 2e-3 * du.max(dv)
+}
+
+/// Whether the next edge of some length, `step` by `step` round the ring, runs nearly the way of edge `i`.
+fn goes_on(ring: &[Line], i: usize, step: usize) -> bool {
+    let length = |line: &Line| libm::hypot(line.dx(), line.dy());
+    let others = (1..ring.len()).map(|n| &ring[(i + n * step) % ring.len()]);
+    let Some(other) = others.into_iter().find(|other| length(other) >= SHORT) else { return false };
+    let (d, e) = (ring[i].delta(), other.delta());
+    let lengths = length(&ring[i]) * length(other);
+    d.x * e.x + d.y * e.y > 0.0 && (d.x * e.y - d.y * e.x).abs() <= IN_LINE * lengths
 }
 
 /// Distance of an edge's middle from the nearest line that runs its way, turned by `play` mm at most; `None` where none

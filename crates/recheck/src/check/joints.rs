@@ -7,8 +7,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Ends meet within this, mm.
 const MEET: f64 = 0.001;
-/// A joint reaches a row line within this, mm.
-const REACH: f64 = 0.001;
+/// A joint reaches a row line within this, mm: a board so much wider than its place is laid as it is sold.
+const REACH: f64 = 0.1;
 /// Nearer to a limit than this, either side is right, mm.
 const EDGE: f64 = 0.001;
 /// Steps over this are no stairs, mm.

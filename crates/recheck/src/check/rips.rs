@@ -2,7 +2,7 @@
 
 use super::{Scene, extent};
 use crate::report::{Promise, Report};
-use geo::{Coord, Line, LineString, Polygon};
+use geo::{Line, LineString, Polygon};
 
 /// Rips agree to this, mm: what a corner of a board may be healed by at both of its sides.
 const TRUE: f64 = 0.03;
@@ -89,7 +89,9 @@ fn kept(scene: &Scene, edge: &Line) -> Option<[f64; 2]> {
         for side in sides(shape) {
             let (from, to) =
                 (side.start.x.min(side.end.x).max(left), side.start.x.max(side.end.x).min(right));
-            if to - from <= ON || off(edge, side.start) > ON || off(edge, side.end) > ON {
+            // Only where they lie beside one another: an edge turned by a hair leaves the line of a board's long side.
+            let off = |u: f64| (at(&side, u) - at(edge, u)).abs();
+            if to - from <= ON || off(from) > ON || off(to) > ON {
                 continue;
             }
             // Between two corners the width changes evenly: it is read inside and drawn out to both.
@@ -117,11 +119,6 @@ fn kept(scene: &Scene, edge: &Line) -> Option<[f64; 2]> {
 
 fn sides(shape: &Polygon) -> impl Iterator<Item = Line> + '_ {
     shape.exterior().lines().chain(shape.interiors().iter().flat_map(LineString::lines))
-}
-
-fn off(edge: &Line, p: Coord) -> f64 {
-    let d = p - edge.start;
-    (edge.dx() * d.y - edge.dy() * d.x).abs() / libm::hypot(edge.dx(), edge.dy())
 }
 
 fn at(side: &Line, u: f64) -> f64 {
