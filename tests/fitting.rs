@@ -369,7 +369,7 @@ fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
         rough_width: None,
         under_lining: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false }),
         lining: Lining::ToCome,
         beyond: Beyond::UnderLeaf,
         arris: None,

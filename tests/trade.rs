@@ -55,7 +55,7 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None, slides: false }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
         under_lining: None,
@@ -69,8 +69,10 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
     let site = site::survey(&plan);
     let end = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).unwrap();
     assert!((end.a.u - 4015.0).abs() < 1e-6 && (end.b.u - 4015.0).abs() < 1e-6);
-    let far =
-        Doorway { leaf: Some(Leaf { closes_on: Side::Far, thickness: 30.0, above_slab: None }), ..door };
+    let far = Doorway {
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 30.0, above_slab: None, slides: false }),
+        ..door
+    };
     assert_eq!(far.leaf_line(), 85.0);
 }
 

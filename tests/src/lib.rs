@@ -141,6 +141,7 @@ fn door(
             closes_on: if dice.one_in(2) { Side::Near } else { Side::Far },
             thickness: dice.mm(30.0, 44.0),
             above_slab: None,
+            slides: false,
         }),
         lining: if dice.one_in(2) { Lining::Fitted } else { Lining::ToCome },
         beyond,

@@ -160,7 +160,7 @@ fn door(name: String, room: &str, wall: usize, at: f64) -> Doorway {
         width: 900.0,
         rough_width: None,
         wall_thickness: WALL,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false }),
         lining: Lining::Fitted,
         beyond: Beyond::RunThrough,
         under_lining: None,

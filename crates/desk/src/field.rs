@@ -19,7 +19,11 @@ fn begin_id(name: &str) -> Id {
 
 /// Starts typing in the field of this name with some letters, the next time it is shown.
 pub(crate) fn begin(ctx: &egui::Context, name: &str, letters: &str) {
-    ctx.data_mut(|data| data.insert_temp(begin_id(name), letters.to_owned()));
+    ctx.data_mut(|data| {
+        // Letters of one frame come one by one.
+        let before = data.remove_temp::<String>(begin_id(name)).unwrap_or_default();
+        data.insert_temp(begin_id(name), before + letters);
+    });
 }
 
 /// A field to go to: asked for in this pass, with letters that were typed ahead.

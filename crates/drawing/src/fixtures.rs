@@ -5,7 +5,7 @@ use crate::walls::Opening;
 use crate::{Drawing, Role};
 use kurbo::Point;
 use pipeline::House;
-use plan::{Beyond, FixtureKind, Leaf, Plan, Side};
+use plan::{Beyond, FixtureKind, Leaf, Plan};
 use site::EdgeKind;
 
 /// Fixtures that stand on the floor, tile areas and what lies under the boards, over the boards.
@@ -28,11 +28,7 @@ pub(crate) fn draw(drawing: &mut Drawing, house: &House) {
     for doorway in &house.plan.doorways {
         let Some(opening) = Opening::of(&house.plan, doorway) else { continue };
         let across = (0.0, doorway.width);
-        if let Some(Leaf { closes_on, thickness, .. }) = doorway.leaf {
-            let from = match closes_on {
-                Side::Near => 0.0,
-                Side::Far => doorway.wall_thickness - thickness,
-            };
+        if let Some((Leaf { thickness, .. }, from)) = doorway.leaf.zip(doorway.leaf_from()) {
             drawing.path(Role::Leaf, closed(opening.quad(across, (from, from + thickness))));
         }
         if let Beyond::Trim(width) = doorway.beyond {

@@ -218,10 +218,7 @@ impl<'a> Cut<'a> {
             drawing.path(Role::UnderFloor, open([(x, self.highest()), (x, head)].map(Point::from)));
         }
         let Some(leaf) = self.door.leaf else { return };
-        let from = match leaf.closes_on {
-            Side::Near => 0.0,
-            Side::Far => self.door.wall_thickness - leaf.thickness,
-        };
+        let from = self.door.leaf_from().unwrap_or(0.0);
         let edge = self.leaf_edge();
         drawing.path(Role::Leaf, rectangle((from, from + leaf.thickness), (edge, head.max(edge + 1.0))));
     }

@@ -49,7 +49,7 @@ fn plan(name: &str) -> Plan {
         width: 820.0,
         rough_width: None,
         wall_thickness: 92.0,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false }),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
         under_lining: None,

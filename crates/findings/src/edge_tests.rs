@@ -28,7 +28,7 @@ fn plan() -> Plan {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: Some(20.0) }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: Some(20.0), slides: false }),
         lining: Lining::ToCome,
         beyond: Beyond::UnderLeaf,
         under_lining: None,

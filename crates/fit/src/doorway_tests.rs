@@ -19,7 +19,8 @@ fn under_leaf(kind: SurfaceKind, height: f64) -> Plan {
     plan.rooms[1].covering = Covering::Other("what lies there".into());
     plan.rooms[1].surface = Some(Surface { kind, height });
     plan.doorways[0].beyond = Beyond::UnderLeaf;
-    plan.doorways[0].leaf = Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None });
+    plan.doorways[0].leaf =
+        Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None, slides: false });
     plan
 }
 
@@ -47,7 +48,8 @@ fn boards_stop_under_the_middle_of_the_leaf() {
 #[test]
 fn pulls_follow_a_bowed_wall_and_count_from_the_far_face_too() {
     let mut plan = under_leaf(SurfaceKind::Carpet, 17.0);
-    plan.doorways[0].leaf = Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None });
+    plan.doorways[0].leaf =
+        Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false });
     // A stands back by 4 at the first jamb and is straight from the second one on; wall 3 runs from (4000, 3000).
     plan.rooms[0].walls[2].bow =
         vec![plan::Bow { along: 1000.0, back: 4.0 }, plan::Bow { along: 1800.0, back: 0.0 }];

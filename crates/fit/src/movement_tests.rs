@@ -162,7 +162,7 @@ fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
         lining: Lining::ToCome,
         beyond: Beyond::RunThrough,
         under_lining: None,

@@ -23,7 +23,7 @@ pub(crate) fn two_rooms(lining: Lining) -> Plan {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
         lining,
         beyond: Beyond::RunThrough,
         under_lining: None,
@@ -307,7 +307,8 @@ fn in_a_throat_closed_by_a_trim_a_board_under_both_linings_has_no_way_in() {
     plan.start_line = StartLine::At(3000.0 % 190.0);
     plan.doorways[0].wall_thickness = 250.0;
     // Under the leaf of a door that closes far out nothing stands, and the board comes from there.
-    plan.doorways[0].leaf = Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None });
+    plan.doorways[0].leaf =
+        Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false });
     plan.doorways[0].beyond = Beyond::UnderLeaf;
     let open = throat(&plan);
     assert!(

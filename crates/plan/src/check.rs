@@ -251,7 +251,7 @@ pub(crate) mod tests {
             width: 800.0,
             rough_width: Some(860.0),
             wall_thickness: 100.0,
-            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
+            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
             lining: Lining::Fitted,
             beyond: Beyond::RunThrough,
             under_lining: None,

@@ -61,6 +61,9 @@ pub struct Leaf {
     /// Height of its lower edge above the slab of the room it opens into, mm: the one on whose face it closes.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub above_slab: Option<f64>,
+    /// It slides into the wall instead of swinging: closed, it stands in the middle of the wall's thickness.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub slides: bool,
 }
 
 /// How the upper edge of the boards' ends in an opening is finished, mm.
@@ -116,14 +119,20 @@ pub enum Beyond {
 
 impl Doorway {
     /// Distance from the near wall face to the middle of the closed leaf, or to the middle of the
-    /// wall where there is no leaf, mm. Half the leaf in from the face on which it closes: common
+    /// wall where there is no leaf or it slides, mm. Half the leaf in from the face on which it closes: common
     /// practice, no source.
     pub fn leaf_line(&self) -> f64 {
         match self.leaf {
+            Some(Leaf { slides: true, .. }) => self.wall_thickness / 2.0,
             Some(Leaf { closes_on: Side::Near, thickness, .. }) => thickness / 2.0,
             Some(Leaf { closes_on: Side::Far, thickness, .. }) => self.wall_thickness - thickness / 2.0,
             None => self.wall_thickness / 2.0,
         }
+    }
+
+    /// Distance from the near wall face to the nearer face of the closed leaf, mm; `None` without one.
+    pub fn leaf_from(&self) -> Option<f64> {
+        self.leaf.map(|leaf| self.leaf_line() - leaf.thickness / 2.0)
     }
 
     /// The room on the far side: the other room whose outline is met first going outwards from the middle of
@@ -222,5 +231,27 @@ pub(crate) mod one_based {
             0 => Err(D::Error::custom("walls and corners are counted from 1")),
             number => Ok(number - 1),
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::tests::two_rooms;
+
+    /// In a wall of 100 a leaf of 40: flush with a face its middle is 20 in, sliding it is in the wall's middle.
+    #[test]
+    fn the_leafs_line_follows_how_it_is_hung() {
+        let mut plan = two_rooms();
+        let lines = |door: &Doorway| (door.leaf_line(), door.leaf_from());
+        assert_eq!(lines(&plan.doorways[0]), (20.0, Some(0.0)));
+        crate::edit::turn_leaf(&mut plan, 0).unwrap();
+        assert_eq!(lines(&plan.doorways[0]), (80.0, Some(60.0)));
+        plan.doorways[0].leaf.iter_mut().for_each(|leaf| leaf.slides = true);
+        assert_eq!(lines(&plan.doorways[0]), (50.0, Some(30.0)));
+        assert!(crate::edit::turn_leaf(&mut plan, 0).is_err(), "there is no other face to close on");
+        plan.doorways[0].leaf = None;
+        assert_eq!(lines(&plan.doorways[0]), (50.0, None));
+        assert!(crate::edit::turn_leaf(&mut plan, 0).is_err());
     }
 }

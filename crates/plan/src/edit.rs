@@ -21,7 +21,7 @@ pub use several::{copy_all, copy_doorway, move_all, remove_all};
 pub use shapes::{Bay, add_bay, arc_wall};
 pub use things::{
     add_dimension, move_dimension, move_fixture, pin, place_doorway, remove_dimension, remove_doorway,
-    remove_fixture, remove_joint, rename_doorway, rename_fixture, set_outline,
+    remove_fixture, remove_joint, rename_doorway, rename_fixture, set_outline, turn_leaf,
 };
 pub use walls::{join_wall, remove_corner, split_wall};
 

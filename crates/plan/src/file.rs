@@ -693,7 +693,7 @@ mod tests {
                 for door in &mut plan.doorways {
                     (door.arris, door.outside) = (Some(Arris::Chamfered(2.0)), surface);
                     door.under_lining = Some(22.5);
-                    door.leaf.iter_mut().for_each(|leaf| leaf.above_slab = Some(22.0));
+                    door.leaf.iter_mut().for_each(|leaf| (leaf.above_slab, leaf.slides) = (Some(22.0), random));
                 }
             }
             plan.rooms[0].sight = Sight::Closed;

@@ -186,6 +186,8 @@ pub(crate) struct Doorway {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Leaf {
     pub(crate) closes_on: Side,
+    #[serde(default)]
+    pub(crate) slides: bool,
     pub(crate) thickness: f64,
 }
 
@@ -206,6 +208,7 @@ impl Doorway {
     /// From the near wall's face to the middle of the closed leaf, or of the wall where there is no leaf, mm.
     pub(crate) fn stop(&self) -> f64 {
         match &self.leaf {
+            Some(leaf) if leaf.slides => self.wall_thickness / 2.0,
             Some(leaf) if leaf.closes_on == Side::Near => leaf.thickness / 2.0,
             Some(leaf) => self.wall_thickness - leaf.thickness / 2.0,
             None => self.wall_thickness / 2.0,

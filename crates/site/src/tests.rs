@@ -17,7 +17,7 @@ fn door(room: &str, wall: usize, at: f64, beyond: Beyond) -> Doorway {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
         lining: Lining::ToCome,
         beyond,
         under_lining: None,
@@ -73,7 +73,7 @@ fn boards_stop_half_the_leaf_in() {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
     let mut d = door("A", 1, 1000.0, Beyond::UnderLeaf);
-    d.leaf = Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None });
+    d.leaf = Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None, slides: false });
     plan.doorways.push(d);
     let site = survey(&plan);
     let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).copied().unwrap();

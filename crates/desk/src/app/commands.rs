@@ -389,14 +389,18 @@ impl Desk {
             Selected::Wall(room, _) | Selected::Corner(room, _) => vec![Selected::Room(room)],
             _ => self.selection(),
         };
-        let can = |thing: &Selected| matches!(thing, Selected::Room(_) | Selected::Fixture(_));
+        let can = |thing: &Selected| {
+            matches!(thing, Selected::Room(_) | Selected::Fixture(_) | Selected::Doorway(_))
+        };
         if !all.iter().any(can) {
-            self.said = Some("Select a room or a fixture first, then it can be turned over".into());
+            self.said =
+                Some("Select a room, a fixture or a doorway first, then it can be turned over".into());
             return;
         }
         let name = match all.as_slice() {
             [Selected::Room(_)] => "turn room over".to_owned(),
             [Selected::Fixture(_)] => "turn fixture over".to_owned(),
+            [Selected::Doorway(_)] => "turn the leaf over".to_owned(),
             all => format!("turn {} things over", all.len()),
         };
         self.edit(&name, move |plan| {
@@ -404,6 +408,7 @@ impl Desk {
                 match thing {
                     Selected::Room(room) => edit::mirror_room(plan, room, mirror)?,
                     Selected::Fixture(fixture) => edit::mirror_fixture(plan, fixture, mirror)?,
+                    Selected::Doorway(doorway) => edit::turn_leaf(plan, doorway)?,
                     _ => {}
                 }
             }

@@ -10,8 +10,29 @@ use egui::{Context, Key, Modifiers};
 use plan::{Plan, Point};
 
 impl Desk {
-    /// Keys that are not a text field's: a tool's first, then the commands'.
+    /// Keys that are not a text field's, one after the other as they were pressed: a quick hand on a slow machine presses
+    /// several in one frame, and the next may mean what the one before led to.
     pub(super) fn keys(&mut self, ctx: &Context, actions: &mut Actions) {
+        let events = ctx.input_mut(|input| std::mem::take(&mut input.events));
+        let mut pressed = one_by_one(events);
+        let last = pressed.pop().unwrap_or_default();
+        let mut left = Vec::new();
+        for events in pressed {
+            ctx.input_mut(|input| input.events = events);
+            self.key(ctx, actions);
+            self.apply(ctx, actions);
+            left.append(&mut ctx.input_mut(|input| std::mem::take(&mut input.events)));
+        }
+        ctx.input_mut(|input| input.events = last);
+        self.key(ctx, actions);
+        ctx.input_mut(|input| {
+            left.append(&mut input.events);
+            input.events = left;
+        });
+    }
+
+    /// What is pressed at once: a tool's keys first, then the commands'.
+    fn key(&mut self, ctx: &Context, actions: &mut Actions) {
         // An open menu or list has its own Escape, arrows and Enter.
         if self.prompt.is_some()
             || self.finder.is_open()
@@ -159,5 +180,84 @@ impl Desk {
                 _ => Action::Open(path),
             });
         }
+    }
+}
+
+/// The events of a frame in their order, parted so that each part holds one key with the letter it gives.
+fn one_by_one(events: Vec<egui::Event>) -> Vec<Vec<egui::Event>> {
+    let mut parts: Vec<Vec<egui::Event>> = Vec::new();
+    // Whether the last part holds a key that gives no letter, or its letter already.
+    let mut is_full = true;
+    let mut is_key = false;
+    for event in events {
+        let begins = match &event {
+            egui::Event::Key { pressed: true, .. } => is_key || parts.is_empty() || is_full,
+            egui::Event::Text(_) => is_full,
+            _ => parts.is_empty(),
+        };
+        if begins {
+            parts.push(Vec::new());
+            is_key = false;
+        }
+        match &event {
+            egui::Event::Key { pressed: true, key, .. } => {
+                is_key = true;
+                is_full = matches!(
+                    key,
+                    Key::Enter
+                        | Key::Backspace
+                        | Key::Escape
+                        | Key::Delete
+                        | Key::Tab
+                        | Key::ArrowLeft
+                        | Key::ArrowRight
+                        | Key::ArrowUp
+                        | Key::ArrowDown
+                );
+            }
+            egui::Event::Text(_) => is_full = true,
+            _ if begins => is_full = false,
+            _ => {}
+        }
+        if let Some(part) = parts.last_mut() {
+            part.push(event);
+        }
+    }
+    parts
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use egui::Event;
+
+    #[test]
+    fn keys_are_parted_with_their_letters() {
+        let key = |key, pressed| Event::Key {
+            key,
+            physical_key: None,
+            pressed,
+            repeat: false,
+            modifiers: Modifiers::NONE,
+        };
+        let text = |text: &str| Event::Text(text.into());
+        let events = vec![
+            Event::PointerGone,
+            key(Key::W, true),
+            text("w"),
+            key(Key::W, false),
+            key(Key::R, true),
+            text("r"),
+            text("4001"),
+            key(Key::Enter, true),
+            key(Key::Enter, false),
+            text("30"),
+            key(Key::Enter, true),
+        ];
+        let parts = one_by_one(events.clone());
+        let sizes: Vec<usize> = parts.iter().map(Vec::len).collect();
+        assert_eq!(sizes, [4, 2, 1, 2, 1, 1], "{parts:?}");
+        assert_eq!(parts.concat(), events, "in their order, none lost");
+        assert!(one_by_one(Vec::new()).is_empty());
     }
 }

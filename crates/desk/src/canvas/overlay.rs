@@ -22,6 +22,8 @@ pub(crate) enum Ghost {
         corners: Vec<Point>,
         next: Option<Point>,
         typed: String,
+        /// The next wall ends where the hand points, so that its length means something.
+        pointed: bool,
     },
     Doorway {
         start: Point,
@@ -481,7 +483,7 @@ impl Brush<'_> {
         let loose = Stroke::new(2.0, palette.chalk);
         match ghost {
             Ghost::None => {}
-            Ghost::Room { corners, next, typed } => {
+            Ghost::Room { corners, next, typed, pointed } => {
                 let points: Vec<_> = corners.iter().map(|p| self.at(*p)).collect();
                 self.painter.add(Shape::line(points.clone(), firm));
                 if let (Some(last), Some(next)) = (corners.last(), next) {
@@ -495,7 +497,7 @@ impl Brush<'_> {
                     } else {
                         typed.clone()
                     };
-                    if !typed.is_empty() || last.distance(*next) > 0.05 {
+                    if !typed.is_empty() || (*pointed && last.distance(*next) > 0.05) {
                         let middle = self.at(last.lerp(*next, 0.5));
                         self.figure(middle - vec2(0.0, 16.0), &shown);
                     }

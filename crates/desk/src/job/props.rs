@@ -297,11 +297,19 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
         }
     });
     super::doorway::doorway_levels(ui, plan, index, actions);
-    let mut has_leaf = doorway.leaf.is_some();
-    if ui.checkbox(&mut has_leaf, "door leaf").changed() {
-        let leaf = has_leaf.then_some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None });
-        actions.edit("door leaf", move |plan| plan.doorways[index].leaf = leaf);
-    }
+    with(ui, "Leaf", |ui| {
+        let words = ["on hinges", "slides into the wall", "none: a cased opening"];
+        let now = match doorway.leaf {
+            Some(leaf) => usize::from(leaf.slides),
+            None => 2,
+        };
+        if let Some(chosen) = choose(ui, "how the leaf is hung", words[now], &words) {
+            let usual = Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false };
+            let leaf = doorway.leaf.unwrap_or(usual);
+            let leaf = (chosen < 2).then_some(Leaf { slides: chosen == 1, ..leaf });
+            actions.edit("door leaf", move |plan| plan.doorways[index].leaf = leaf);
+        }
+    });
     if let Some(leaf) = doorway.leaf {
         leaf_lines(ui, plan, index, leaf, actions);
     }
@@ -322,6 +330,9 @@ fn leaf_lines(ui: &mut Ui, plan: &Plan, index: usize, leaf: Leaf, actions: &mut 
             });
         }
     });
+    if leaf.slides {
+        return;
+    }
     let room = plan.doorways.get(index).map_or("", |d| d.room.as_str());
     with(ui, "Leaf closes flush with", |ui| {
         let near = format!("the {room} side");

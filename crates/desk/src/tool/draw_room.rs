@@ -291,7 +291,8 @@ impl DrawRoom {
             hint
         };
         let snapped = if self.direction.is_some() || self.is_typing() { None } else { self.pointer };
-        let ghost = Ghost::Room { corners: self.corners.clone(), next, typed: self.typed.clone() };
+        let pointed = self.direction.is_none();
+        let ghost = Ghost::Room { corners: self.corners.clone(), next, typed: self.typed.clone(), pointed };
         Overlay { cursor: Some(CursorIcon::Crosshair), hint, snapped, ghost, ..Overlay::default() }
     }
 }

@@ -95,3 +95,44 @@ fn a_fixtures_size_is_typed_and_what_is_none_is_said() {
     hands.keys(&[Key::Escape, Key::Escape]);
     assert!(hands.plan().fixtures.is_empty());
 }
+
+/// All of it arrives in one frame, as from a quick hand on a slow machine: each key means what the one before led to.
+#[test]
+fn keys_of_one_frame_are_taken_in_their_order() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    // The harness hands over queued events frame by frame; these go into one.
+    let key = |hands: &mut Hands, key: Key, text: &str| {
+        for pressed in [true, false] {
+            hands.harness.input_mut().events.push(egui::Event::Key {
+                key,
+                physical_key: None,
+                pressed,
+                repeat: false,
+                modifiers: Modifiers::NONE,
+            });
+            if pressed && !text.is_empty() {
+                hands.harness.input_mut().events.push(egui::Event::Text(text.into()));
+            }
+        }
+    };
+    key(&mut hands, Key::R, "r");
+    for wall in ["6000", "1200", "6000"] {
+        for digit in wall.chars() {
+            let digit = digit.to_string();
+            key(&mut hands, Key::from_name(&digit).expect("a key"), &digit);
+        }
+        key(&mut hands, Key::Enter, "");
+    }
+    key(&mut hands, Key::Enter, "");
+    // Its third wall, and a room behind it.
+    for _ in 0..3 {
+        key(&mut hands, Key::W, "w");
+    }
+    key(&mut hands, Key::R, "r");
+    hands.harness.step();
+    hands.harness.run();
+    assert_eq!(shape(hands.plan(), 0), [(0.0, 0.0), (6000.0, 0.0), (6000.0, 1200.0), (0.0, 1200.0)]);
+    assert_eq!(hands.desk().selected(), Selected::Wall(0, 2));
+    pad(&mut hands, "3600=3000=3600==");
+    assert_eq!(shape(hands.plan(), 1)[0], (0.0, 1292.0));
+}

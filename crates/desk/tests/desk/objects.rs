@@ -131,3 +131,32 @@ fn a_doorway_is_placed_from_either_end_copied_and_centred() {
     hands.drag((900.0, -60.0), (2020.0, -60.0));
     assert_eq!(hands.plan().doorways[0].at, 1550.0);
 }
+
+/// Hinged, sliding, cased: where boards stop follows. A leaf of 40 in a wall of 250, flush with the far face: 230; sliding in
+/// the wall's middle: 125.
+#[test]
+fn doorways_are_hinged_sliding_or_cased() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::D]);
+    hands.click((1500.0, 0.0));
+    hands.run(Command::OpenAllSteps);
+    let stop = |hands: &Hands| hands.house().fit.doorways[0].stops[0].pulls()[0];
+    assert!((stop(&hands) - 230.0).abs() < 1e-6);
+    hands.key(Modifiers::ALT, Key::O);
+    assert_eq!(hands.desk().undo_name(), Some("turn the leaf over"));
+    assert!((stop(&hands) - 20.0).abs() < 1e-6, "flush with the near face");
+    hands.press("how the leaf is hung");
+    hands.press("slides into the wall");
+    assert!(hands.plan().doorways[0].leaf.is_some_and(|leaf| leaf.slides));
+    assert!((stop(&hands) - 125.0).abs() < 1e-6);
+    let text = plan::write(hands.plan());
+    assert_eq!(plan::read(&text).as_ref(), Ok(hands.plan()));
+    // Cased, there is no leaf to stop under: a trim takes its place.
+    hands.harness.get_all_by_label("how the boards end").next().expect("a choice").click();
+    hands.harness.run();
+    hands.press("stop at a trim");
+    hands.press("how the leaf is hung");
+    hands.press("none: a cased opening");
+    assert_eq!(hands.plan().doorways[0].leaf, None);
+    assert_eq!(hands.plan().problems(), []);
+}

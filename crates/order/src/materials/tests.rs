@@ -24,7 +24,7 @@ fn room() -> Plan {
         width: 800.0,
         rough_width: None,
         wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None }),
+        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
         lining: Lining::ToCome,
         beyond: Beyond::UnderLeaf,
         under_lining: None,

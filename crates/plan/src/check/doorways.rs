@@ -221,7 +221,8 @@ mod tests {
         expect(|plan| plan.doorways[0].width = 299.0, "Door", "299 mm");
         expect(|plan| plan.doorways[0].wall_thickness = -1.0, "Door", "−1 mm");
         expect(|plan| plan.doorways[0].rough_width = Some(799.0), "Door", "rough width 799 mm");
-        let leaf = |thickness| Some(Leaf { closes_on: Side::Far, thickness, above_slab: None });
+        let leaf =
+            |thickness| Some(Leaf { closes_on: Side::Far, thickness, above_slab: None, slides: false });
         expect(|plan| plan.doorways[0].leaf = leaf(9.0), "Door", "leaf thickness is 9 mm");
         expect(|plan| plan.doorways[0].leaf = leaf(101.0), "Door", "leaf is 101 mm thick");
         let mut low = leaf(40.0);

@@ -360,7 +360,12 @@ mod tests {
     }
 
     fn plan_leaf(above_slab: f64) -> Option<crate::Leaf> {
-        Some(crate::Leaf { closes_on: crate::Side::Near, thickness: 40.0, above_slab: Some(above_slab) })
+        Some(crate::Leaf {
+            closes_on: crate::Side::Near,
+            thickness: 40.0,
+            above_slab: Some(above_slab),
+            slides: false,
+        })
     }
 
     #[test]

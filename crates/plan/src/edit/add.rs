@@ -86,7 +86,7 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
         doorway.wall_thickness = far.distance.round().max(0.0);
     }
     if doorway.wall_thickness >= LEAF {
-        doorway.leaf = Some(Leaf { closes_on: Side::Far, thickness: LEAF, above_slab: None });
+        doorway.leaf = Some(Leaf { closes_on: Side::Far, thickness: LEAF, above_slab: None, slides: false });
     }
     let is_boarded = far.is_some_and(|far| plan.rooms[far.room].is_boarded());
     doorway.beyond = match (is_boarded, doorway.leaf) {

@@ -3,7 +3,7 @@
 use super::{FARTHEST, problem, tidy};
 use crate::check::{Place, Problem};
 use crate::pinned::require_loose;
-use crate::{Dimension, Pinned, Plan, Point};
+use crate::{Dimension, Pinned, Plan, Point, Side};
 
 pub(super) fn require(plan: &Plan, place: &Place) -> Result<(), Problem> {
     let (count, index, kind) = match *place {
@@ -27,6 +27,24 @@ pub fn place_doorway(plan: &mut Plan, index: usize, at: f64) -> Result<(), Probl
     require(plan, &Place::Doorway(index))?;
     require_loose(plan, Place::Doorway(index))?;
     plan.doorways[index].at = at;
+    Ok(())
+}
+
+/// Turns a doorway's leaf over: it closes on the other face of the wall.
+///
+/// # Errors
+/// When there is no such doorway, it is pinned down, or it has no leaf that swings.
+pub fn turn_leaf(plan: &mut Plan, index: usize) -> Result<(), Problem> {
+    require(plan, &Place::Doorway(index))?;
+    require_loose(plan, Place::Doorway(index))?;
+    let Some(leaf) = plan.doorways[index].leaf.as_mut().filter(|leaf| !leaf.slides) else {
+        let mend = "give it a leaf on hinges first";
+        return Err(problem(plan, Place::Doorway(index), "it has no leaf that swings", mend));
+    };
+    leaf.closes_on = match leaf.closes_on {
+        Side::Near => Side::Far,
+        Side::Far => Side::Near,
+    };
     Ok(())
 }
 
