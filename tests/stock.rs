@@ -2,9 +2,11 @@
 //! piece is cut from which board.
 #![allow(clippy::unwrap_used)]
 
+use lay::End;
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
 use order::{Demand, Ends, fewest_boards};
-use plan::{BoardLength, Plan, Point, Room, Stock};
+
+use plan::{BoardLength, Fixture, FixtureKind, Plan, Point, Room, Stock};
 use startrow_tests::Dice;
 
 /// The fewest boards by assignment: boards of one length, each used or not, each piece on one board.
@@ -197,5 +199,45 @@ fn tiny_floors_open_the_fewest_boards_of_all_legal_staggers() {
             assert_eq!(house.floor.stock.len(), fewest, "run {run}, {rows} rows");
             assert!(house.flags.iter().all(|flag| flag.severity != findings::Severity::Fault), "run {run}");
         }
+    }
+}
+
+/// A fixture 20 mm wide along the middle of a row leaves 75 mm of it on either side: 190 − 20 less a gap of 10 on both
+/// sides, halved. Between two joints both pieces keep both factory ends, so each asks for a whole board of that length;
+/// 75 + 75 and a saw cut of 3 go into one of 190.
+#[test]
+fn what_lies_on_both_sides_of_a_wall_along_a_row_comes_from_one_board() {
+    let (pitch, gap) = (190.0, 10.0);
+    let mut plan = closet(9000.0, 3.0 * pitch + 2.0 * gap, 7);
+    plan.stock = Stock { face_width: pitch, ..one_length(2000.0, 3.0, true) };
+    plan.start_line = plan::StartLine::At(gap);
+    let middle = gap + 1.5 * pitch;
+    let outline = [(400.0, -10.0), (8600.0, -10.0), (8600.0, 10.0), (400.0, 10.0)];
+    plan.fixtures.push(Fixture {
+        name: "Wing wall".into(),
+        kind: FixtureKind::Island,
+        gap: Some(plan::GapRange { least: gap, greatest: 2.0 * gap }),
+        cover: None,
+        appliance: None,
+        outline: outline.map(|(x, y)| Point::new(x, middle + y)).to_vec(),
+    });
+    let house = pipeline::run(&plan).unwrap();
+    let boards = &house.floor.boards;
+    let between = boards.iter().filter(|b| (b.width - 75.0).abs() < 0.001 && !b.starts_run && !b.ends_run);
+    let between: Vec<_> = between.collect();
+    assert!(between.len() >= 4, "{} pieces between joints", between.len());
+    for piece in &between {
+        assert_eq!([piece.left_end, piece.right_end], [End::Factory; 2], "{}", piece.label);
+        let beside = between.iter().filter(|other| (other.left - piece.left).abs() < 0.001);
+        assert!(beside.clone().count() == 2 && beside.clone().all(|other| other.stock == piece.stock));
+    }
+    for joint in &house.floor.joints {
+        let (left, right) = (&boards[joint.left], &boards[joint.right]);
+        // A turned board's own left end lies at the right.
+        let ends = match left.turned {
+            true => [left.left_end, right.right_end],
+            false => [left.right_end, right.left_end],
+        };
+        assert_eq!(ends, [End::Factory; 2], "{} and {}", left.label, right.label);
     }
 }

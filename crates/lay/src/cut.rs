@@ -214,6 +214,18 @@ impl Saw {
         (free.stock, from)
     }
 
+    /// Whether a piece this high can be ripped from the board of a stretch beside those cut from it so far; if so, it
+    /// is one of them.
+    fn parts(&self, own: Option<&mut (Place, Vec<(f64, f64)>)>, (low, high): (f64, f64)) -> bool {
+        let Some((_, pieces)) = own.filter(|_| self.yard.end_match()) else { return false };
+        let is_clear = |piece: &(f64, f64)| low >= piece.1 + self.kerf || piece.0 >= high + self.kerf;
+        let has_room = pieces.iter().all(is_clear);
+        if has_room {
+            pieces.push((low, high));
+        }
+        has_room
+    }
+
     fn note(&mut self, (stock, from): Place, length: f64, board: usize, strip: bool) {
         self.stock[stock].pieces.push(Piece { board, from, to: from + length, shift: 0.0, strip });
     }
@@ -289,6 +301,8 @@ impl Work<'_> {
         // Boards are numbered as they stand in the list: left to right on the plan.
         for (strip, pieces) in strips.into_iter().enumerate() {
             let i = if turned { count - 1 - strip } else { strip };
+            // How high the pieces of this stretch lie that its own board gives.
+            let mut own: Option<(Place, Vec<(f64, f64)>)> = None;
             for piece in pieces {
                 let (from, to) = extent(&piece.outer);
                 let own_left = if turned { right - to } else { from - left };
@@ -306,11 +320,20 @@ impl Work<'_> {
                 let place = match places[i].take() {
                     Some(place) => {
                         self.saw.note(place, cuts[i].length, board, cuts[i].kind == NONE);
+                        own = (cuts[i].strip == NONE).then(|| (place, vec![rise(&piece.outer)]));
                         // A piece that begins later than its stretch of the run is cut later from the board.
                         Some((place.0, place.1 + own_left - starts[i]))
                     }
-                    // A second piece beside a wall or fixture inside the row needs wood of its own. Corners put on
-                    // a cut may make it longer than its stretch by a hair.
+                    // Between two boards whose ends join, a second piece beside a wall keeps both ends too: it lies
+                    // on the first piece's board as it lies on the floor, and what the wall takes is ripped out.
+                    None if need == Need::Both && self.saw.parts(own.as_mut(), rise(&piece.outer)) => {
+                        own.as_ref().map(|(place, _)| {
+                            self.saw.note(*place, cuts[i].length, board, true);
+                            *place
+                        })
+                    }
+                    // Any other second piece beside a wall or fixture inside the row needs wood of its own. Corners
+                    // put on a cut may make it longer than its stretch by a hair.
                     None => self.saw.take((to - from).min(cuts[i].length), need, board),
                 };
                 match place {
