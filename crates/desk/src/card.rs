@@ -82,16 +82,21 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
     );
 }
 
+/// How much worse than floor it is to cover the card of the first steps.
+const HIDES_STEPS: f32 = 60.0;
+
 /// The card's place: where it was, unless it now covers its thing, leaves the view or is of another size.
 fn find_place(ctx: &Context, id: Id, thing: Rect, canvas: &Canvas, facts: &Facts<'_>) -> Rect {
     let view = &canvas.view;
     let room = view.rect.shrink(8.0);
     let size =
         ctx.memory(|memory| memory.area_rect(id)).map_or(vec2(WIDTH + 28.0, 180.0), |rect| rect.size());
+    let taken = crate::first_steps::place_taken(ctx);
     let before = ctx.data(|data| data.get_temp::<Put>(id));
     if let Some(put) = before.filter(|put| put.scale == view.scale && (put.size - size).length() < 60.0) {
         let card = Rect::from_min_size(thing.center() + put.by, size);
-        if room.contains_rect(card) && !card.intersects(thing) {
+        let is_free = !card.intersects(thing) && taken.is_none_or(|taken| !taken.intersects(card));
+        if room.contains_rect(card) && is_free {
             return card;
         }
     }
@@ -105,6 +110,9 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, canvas: &Canvas, facts: &Facts
         })
         .collect();
     let floor = |pos: Pos2| {
+        if taken.is_some_and(|taken| taken.contains(pos)) {
+            return HIDES_STEPS;
+        }
         let p = view.plan_from_screen(pos);
         let here = rooms.iter().find(|(_, outline)| is_inside(p, outline.iter().copied()));
         here.map_or(0.0, |(boarded, _)| if *boarded { 1.0 } else { 0.5 })

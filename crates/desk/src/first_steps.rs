@@ -4,7 +4,7 @@
 use crate::command::Command;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
-use egui::{Area, Context, Frame, Id, Margin, Order, Rect, RichText, Stroke, Ui, vec2};
+use egui::{Area, Context, Frame, Id, LayerId, Margin, Order, Rect, RichText, Stroke, Ui, vec2};
 use pipeline::House;
 use plan::{Plan, Room};
 use std::sync::Arc;
@@ -195,7 +195,7 @@ impl FirstSteps {
             .stroke(Stroke::new(1.4, palette.chalk))
             .corner_radius(4.0)
             .inner_margin(Margin::symmetric(14, 10));
-        let area = Area::new(Id::unique("first steps"))
+        let area = Area::new(id())
             .order(Order::Middle)
             .default_pos(table.left_top() + vec2(14.0, 14.0))
             .constrain_to(table.shrink(6.0));
@@ -215,6 +215,16 @@ impl FirstSteps {
         }
         leaves
     }
+}
+
+fn id() -> Id {
+    Id::unique("first steps")
+}
+
+/// Where the card of the first steps lies, if it is shown: nothing else is put there.
+pub(crate) fn place_taken(ctx: &Context) -> Option<Rect> {
+    let layer = LayerId::new(Order::Middle, id());
+    ctx.memory(|memory| memory.areas().is_visible(&layer).then(|| memory.area_rect(id())).flatten())
 }
 
 /// One step on its card: whether it is passed over, and whether the walk is left.

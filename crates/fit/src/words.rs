@@ -24,10 +24,15 @@ fn pull(plan: &Plan, mm: f64) -> String {
 }
 
 impl Stop {
-    /// The pulls of [`Stop::pulls`] in one figure where they read alike: `15`, `76–80`.
+    /// The pulls of [`Stop::pulls`] in one figure where they read alike: `15`, `76–80`, `−9 to −8`.
     pub fn figure(&self, plan: &Plan) -> String {
         let [first, last] = self.pulls().map(|mm| pull(plan, mm));
-        if first == last { first } else { format!("{first}–{last}") }
+        match (first == last, first.starts_with('−') || last.starts_with('−')) {
+            (true, _) => first,
+            // A dash beside a minus cannot be read.
+            (false, true) => format!("{first} to {last}"),
+            (false, false) => format!("{first}–{last}"),
+        }
     }
 }
 

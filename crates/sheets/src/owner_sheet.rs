@@ -50,8 +50,9 @@ pub(crate) fn owner_sheet(house: &House, paper: Paper) -> Vec<Page> {
 
 /// How much floor there is, in how many rooms.
 fn size_in_words(house: &House) -> String {
-    let rooms = house.plan.rooms.iter().filter(|room| room.covering == plan::Covering::Boards);
-    let (count, area) = rooms.fold((0, 0.0), |(count, area), room| (count + 1, area + room.area()));
+    let count = house.plan.rooms.iter().filter(|room| room.covering == plan::Covering::Boards).count();
+    // What is boarded: no island, no gap.
+    let area = house.site.boarded_area();
     let size = match house.plan.units {
         Units::Metric => format!("{:.1} m²", area / 1e6),
         // A foot is 304.8 mm.
@@ -82,7 +83,8 @@ mod tests {
             })
             .collect();
         // 4000 × 3000 mm are 12 m²: by hand.
-        assert!(texts.contains(&"12.0 m²") && texts.contains(&"12.0 m² of wood in one room"), "{texts:?}");
+        // The room is 4 m by 3 m; less a gap of 10 mm all round, 3.98 × 2.98 = 11.86.
+        assert!(texts.contains(&"12.0 m²") && texts.contains(&"11.9 m² of wood in one room"), "{texts:?}");
         let all = texts.join(" ").to_lowercase();
         for word in ["rip", "sliver", "set-out", "pull", "notch", "stagger", "kerf", "flag"] {
             let is_said = all.split(|c: char| !c.is_alphanumeric() && c != '-').any(|said| said == word);

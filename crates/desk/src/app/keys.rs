@@ -136,16 +136,24 @@ impl Desk {
     /// Arrow keys move what is selected by 1 mm, with Shift by 10.
     pub(super) fn nudge(&mut self, ctx: &Context) {
         let mut by = Point::default();
+        // With Alt the arrows move the start line, whatever is selected. Each key tells of itself: where a frame takes
+        // long, Alt may be up again when it is read.
         ctx.input_mut(|input| {
-            // With Alt the arrows move the start line, whatever is selected.
-            if input.modifiers.alt || input.modifiers.command {
-                return;
-            }
-            for (modifiers, step) in [(Modifiers::SHIFT, 10.0), (Modifiers::NONE, 1.0)] {
-                let mut pressed = |key| input.count_and_consume_key(modifiers, key) as f64;
-                by.x += step * (pressed(Key::ArrowRight) - pressed(Key::ArrowLeft));
-                by.y += step * (pressed(Key::ArrowUp) - pressed(Key::ArrowDown));
-            }
+            input.events.retain(|event| {
+                let egui::Event::Key { key, pressed: true, modifiers, .. } = event else { return true };
+                if modifiers.alt || modifiers.command || modifiers.ctrl {
+                    return true;
+                }
+                let step = if modifiers.shift { 10.0 } else { 1.0 };
+                match key {
+                    Key::ArrowRight => by.x += step,
+                    Key::ArrowLeft => by.x -= step,
+                    Key::ArrowUp => by.y += step,
+                    Key::ArrowDown => by.y -= step,
+                    _ => return true,
+                }
+                false
+            });
         });
         if by != Point::default() {
             self.nudge_selected(self.selected, by);

@@ -35,7 +35,7 @@ impl Hands {
             Table { setup: Some(setup), desk: None },
         );
         let mut hands = Self { harness };
-        hands.harness.run();
+        hands.settle();
         hands
     }
 
@@ -55,15 +55,27 @@ impl Hands {
         self.desk().house().expect("a house")
     }
 
+    /// Frames until none is asked for. Threads may go on asking for a while; without end is a fault.
+    fn settle(&mut self) {
+        let at_rest = (0..600).any(|_| {
+            let rests = self.harness.run_ok().is_some();
+            if !rests {
+                std::thread::sleep(std::time::Duration::from_millis(20));
+            }
+            rests
+        });
+        assert!(at_rest, "the desk does not come to rest");
+    }
+
     pub(crate) fn run(&mut self, command: Command) {
         let ctx = self.harness.ctx.clone();
         self.harness.state_mut().desk.as_mut().expect("shown").run(&ctx, command);
-        self.harness.run();
+        self.settle();
     }
 
     pub(crate) fn key(&mut self, modifiers: Modifiers, key: Key) {
         self.harness.key_press_modifiers(modifiers, key);
-        self.harness.run();
+        self.settle();
     }
 
     pub(crate) fn keys(&mut self, keys: &[Key]) {
@@ -75,12 +87,12 @@ impl Hands {
     /// Holds these keys down until others are held.
     pub(crate) fn hold(&mut self, modifiers: Modifiers) {
         self.harness.event(Event::ModifiersChanged(modifiers));
-        self.harness.run();
+        self.settle();
     }
 
     pub(crate) fn letters(&mut self, text: &str) {
         self.harness.event(Event::Text(text.into()));
-        self.harness.run();
+        self.settle();
     }
 
     /// Whether anything on the table says these words.
@@ -96,16 +108,16 @@ impl Hands {
     /// Clicks what has this label, brought into sight first.
     pub(crate) fn press(&mut self, label: &str) {
         self.harness.get_by_label(label).scroll_to_me();
-        self.harness.run();
+        self.settle();
         self.harness.get_by_label(label).click();
-        self.harness.run();
+        self.settle();
     }
 
     /// Types over what stands in a field, and Enter.
     pub(crate) fn type_into(&mut self, field: &str, text: &str) {
         let role = egui::accesskit::Role::TextInput;
         self.harness.get_all_by_role_and_label(role, field).next().expect("a field").focus();
-        self.harness.run();
+        self.settle();
         self.key(Modifiers::COMMAND, Key::A);
         self.letters(text);
         self.keys(&[Key::Enter]);
@@ -124,11 +136,11 @@ impl Hands {
     pub(crate) fn click(&mut self, p: (f64, f64)) {
         let at = self.screen(p);
         self.harness.hover_at(at);
-        self.harness.run();
+        self.settle();
         self.harness.drag_at(at);
-        self.harness.run();
+        self.settle();
         self.harness.drop_at(at);
-        self.harness.run();
+        self.settle();
         // Two clicks in a hurry would be a double click.
         for _ in 0..3 {
             self.harness.step();
@@ -137,15 +149,15 @@ impl Hands {
 
     pub(crate) fn drag_on_screen(&mut self, from: Pos2, to: Pos2) {
         self.harness.hover_at(from);
-        self.harness.run();
+        self.settle();
         self.harness.drag_at(from);
-        self.harness.run();
+        self.settle();
         for step in 1..=4 {
             self.harness.hover_at(from.lerp(to, step as f32 / 4.0));
-            self.harness.run();
+            self.settle();
         }
         self.harness.drop_at(to);
-        self.harness.run();
+        self.settle();
     }
 
     pub(crate) fn drag(&mut self, from: (f64, f64), to: (f64, f64)) {
