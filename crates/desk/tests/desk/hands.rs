@@ -14,6 +14,8 @@ pub(crate) struct Table {
 
 pub(crate) struct Hands {
     pub(crate) harness: Harness<'static, Table>,
+    /// Threads begun by a command may go on asking for frames for a while.
+    pub(crate) waits: bool,
 }
 
 impl Hands {
@@ -34,7 +36,7 @@ impl Hands {
             },
             Table { setup: Some(setup), desk: None },
         );
-        let mut hands = Self { harness };
+        let mut hands = Self { harness, waits: false };
         hands.settle();
         hands
     }
@@ -55,8 +57,12 @@ impl Hands {
         self.desk().house().expect("a house")
     }
 
-    /// Frames until none is asked for. Threads may go on asking for a while; without end is a fault.
+    /// Frames until none is asked for, within a few; where threads are waited for, without end is a fault.
     fn settle(&mut self) {
+        if !self.waits {
+            self.harness.run();
+            return;
+        }
         let at_rest = (0..600).any(|_| {
             let rests = self.harness.run_ok().is_some();
             if !rests {

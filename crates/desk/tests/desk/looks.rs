@@ -90,7 +90,8 @@ fn size_and_contrast_are_kept_for_the_next_time() {
         hands.run(Command::Larger);
     }
     assert!((hands.harness.ctx.zoom_factor() - 3.0).abs() < 1e-6, "no more than 300 %");
-    // In so little room everything can still be asked for.
+    // In so little room everything can still be asked for, a search with a thread of its own too.
+    hands.waits = true;
     for command in Command::all()
         .filter(|command| !matches!(command, Command::Quit | Command::WriteSheets | Command::LayOn))
     {
