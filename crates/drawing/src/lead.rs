@@ -25,6 +25,16 @@ const ROUNDS: usize = 6;
 /// Radius of the dot at a line's end, mm.
 const DOT: f64 = 0.5;
 
+/// What came of a round of wishes.
+struct Round {
+    /// How many found no place but in the key.
+    missing: usize,
+    taken: Taken,
+    items: Vec<Item>,
+    key: Vec<KeyLine>,
+    placed: Vec<(u32, Label)>,
+}
+
 impl Taken {
     /// Puts writing in the best of its places, the likeliest first, or leads it to its thing; `name` says in a key what it
     /// stands for. Gives what is to be written: nothing where it is left out or stands in the key alone.
@@ -140,7 +150,7 @@ impl Taken {
                 .filter_map(|wish| Some((wish.number, self.grant(drawing, wish)?)))
                 .collect();
         }
-        let mut best: Option<(usize, Self, Vec<Item>, Vec<KeyLine>, Vec<(u32, Label)>)> = None;
+        let mut best: Option<Round> = None;
         let before = (drawing.items.len(), drawing.key.len());
         let said = |drawing: &Drawing| drawing.key.iter().map(|line| line.text.len()).sum::<usize>();
         for _ in 0..ROUNDS {
@@ -155,16 +165,16 @@ impl Taken {
                 }
             }
             let (items, key) = (drawing.items.split_off(before.0), drawing.key.split_off(before.1));
-            let is_better = best.as_ref().is_none_or(|(least, ..)| missing.len() < *least);
+            let is_better = best.as_ref().is_none_or(|best| missing.len() < best.missing);
             if is_better {
-                best = Some((missing.len(), trial, items, key, placed));
+                best = Some(Round { missing: missing.len(), taken: trial, items, key, placed });
             }
             if missing.is_empty() {
                 break;
             }
             wishes.sort_by_key(|wish| !missing.contains(&wish.number));
         }
-        let Some((_, taken, items, key, placed)) = best else { return Vec::new() };
+        let Some(Round { taken, items, key, placed, .. }) = best else { return Vec::new() };
         *self = taken;
         drawing.items.extend(items);
         drawing.key.extend(key);

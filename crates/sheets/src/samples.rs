@@ -159,28 +159,3 @@ fn every_page_of_every_sample_on_every_paper_keeps_its_writing_apart_and_whole()
     });
     assert!(faults.is_empty(), "{} faults\n{}", faults.len(), faults.join("\n"));
 }
-
-#[test]
-#[ignore = "writes the sheets for looking at"]
-fn dump() {
-    let only = std::env::var("ONLY").unwrap_or_default();
-    for (name, text) in SAMPLES {
-        let mut house = house(text);
-        for (paper, units) in PAPERS {
-            let id = format!("{}-{name}", paper.name());
-            if !id.contains(&only) {
-                continue;
-            }
-            house.plan.units = units;
-            let pages = crate::set(
-                &house,
-                &SetOptions { paper, date: Some("26 Nov".into()), ..SetOptions::default() },
-            );
-            std::fs::write(
-                format!("/tmp/wt/paper-out/B/now/{id}.pdf"),
-                crate::pdf(&pages, name, "").unwrap(),
-            )
-            .unwrap();
-        }
-    }
-}
