@@ -74,6 +74,8 @@ fn part_of(house: &House, step: &LaidRun, run: &Run) -> String {
     let place = step.place.as_deref().map_or_else(String::new, |place| format!("{place}: "));
     let way = match first {
         Some(board) if board.in_border => "border, from the field to the wall".to_owned(),
+        // Columns take turns on both sides of the line: no heading for each turn.
+        Some(board) if board.is_block() => "blocks, from the first point on".to_owned(),
         _ if run.backwards && run.row < 0 => format!("back to the start line {}", across(house, 1.0)),
         _ if run.backwards => format!("back to the start line {}, boards turned", across(house, -1.0)),
         _ if run.row < 0 => format!("from the start line {}, boards turned", across(house, -1.0)),

@@ -318,17 +318,18 @@ fn piece_words(house: &House, stock: &StockBoard, piece: &lay::Piece) -> (String
 
 /// What is written on a piece: words, type size and baseline under the bar's top, mm. In one line, in two small ones, or its
 /// label alone; `None` where not even that has room.
-fn on_piece(name: &str, length: &str, room: f64) -> Option<Vec<(String, f64, f64)>> {
-    let fits = |text: &str, size: f64| Type::plain(size).width(text) <= room;
+fn on_piece(name: &str, length: &str, room: f64, lean: f64) -> Option<Vec<(String, f64, f64)>> {
+    // A mitred end leans over writing by as much of its lean as that takes of the bar's height.
+    let fits = |text: &str, size: f64, part: f64| Type::plain(size).width(text) + part * lean.abs() <= room;
     let one = format!("{name} · {length}");
-    if fits(&one, 3.4) {
+    if fits(&one, 3.4, 0.45) {
         return Some(vec![(one, 3.4, 4.4)]);
     }
-    let two = [2.9, 2.6].into_iter().find(|size| fits(name, *size) && fits(length, *size));
+    let two = [2.9, 2.6].into_iter().find(|size| fits(name, *size, 0.9) && fits(length, *size, 0.9));
     if let Some(size) = two {
         return Some(vec![(name.to_owned(), size, 2.8), (length.to_owned(), size, 5.8)]);
     }
-    let alone = [3.4, 3.0, 2.6].into_iter().find(|size| fits(name, *size))?;
+    let alone = [3.4, 3.0, 2.6].into_iter().find(|size| fits(name, *size, 0.45))?;
     Some(vec![(name.to_owned(), alone, 4.4)])
 }
 
@@ -338,7 +339,7 @@ fn narrow_pieces(house: &House, stock: &StockBoard, mm: f64) -> String {
     pieces.sort_by(|a, b| a.from.total_cmp(&b.from));
     let unsaid = pieces.into_iter().filter_map(|piece| {
         let (name, length) = piece_words(house, stock, piece);
-        let written = on_piece(&name, &length, (piece.to - piece.from) * mm - 1.0);
+        let written = on_piece(&name, &length, (piece.to - piece.from) * mm - 1.0, piece.shift * mm);
         let is_whole = written.is_some_and(|lines| lines.len() > 1 || lines[0].0.ends_with(&length));
         (!is_whole).then(|| format!("{name} · {length}"))
     });
@@ -389,7 +390,7 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
         shape.close_path();
         page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
         let (name, length) = piece_words(house, stock, piece);
-        for (text, size, y) in on_piece(&name, &length, area.width() - 1.0).unwrap_or_default() {
+        for (text, size, y) in on_piece(&name, &length, area.width() - 1.0, shift).unwrap_or_default() {
             page.write_as(&text, area.center().x + shift / 2.0, top + y, Type::plain(size), Anchor::Middle);
         }
     }
