@@ -59,7 +59,7 @@ pub(super) fn show(ui: &mut Ui, plan: &Plan, table: &mut TapeTable, actions: &mu
         ui.label(RichText::new(format!("{}; {}", trouble.what, trouble.mend)).color(palette.fault));
     }
     let mut left = false;
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         done |= act(ui, "it goes round").clicked();
         left = act(ui, "leave it").clicked();
     });

@@ -133,7 +133,7 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
             });
         });
     }
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         if act(ui, "add a length").clicked() {
             actions.edit("add length", |plan| {
                 plan.stock.lengths.push(BoardLength { length: 1500.0, per_pack: 1 });

@@ -21,7 +21,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if let Some(trouble) = &facts.picture {
         ui.colored_label(Palette::current(ui.ctx()).fault, &trouble.what);
         note(ui, &trouble.mend);
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             if act(ui, "read it again").clicked() {
                 actions.push(Action::ReadPicture);
             }

@@ -252,7 +252,7 @@ impl Directions {
     fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
         heading(ui, "Directions of the rows");
         if let Some((done, of)) = self.compared.progress() {
-            ui.horizontal(|ui| {
+            ui.horizontal_wrapped(|ui| {
                 note(ui, format!("laying the floor each way: {done} of {of}"));
                 if act(ui, "stop").clicked() {
                     self.compared.stop();
