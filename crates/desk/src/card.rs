@@ -83,7 +83,10 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
             ui.spacing_mut().item_spacing = vec2(8.0, 4.0);
             // What is longer than the table is high is scrolled.
             let highest = (room.height() - FRAME.y).max(60.0);
-            ScrollArea::vertical().max_height(highest).show(ui, |ui| body(ui, facts, actions));
+            ScrollArea::vertical()
+                .max_height(highest)
+                .min_scrolled_height(highest)
+                .show(ui, |ui| body(ui, facts, actions));
         });
     });
 }

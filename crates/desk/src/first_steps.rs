@@ -287,7 +287,7 @@ impl FirstSteps {
             frame.show(ui, |ui| {
                 ui.set_width(WIDTH.min(table.width() - 60.0).max(120.0));
                 let highest = (table.height() - 44.0).max(80.0);
-                let scroll = ScrollArea::vertical().max_height(highest);
+                let scroll = ScrollArea::vertical().max_height(highest).min_scrolled_height(highest);
                 let walk = self.walk;
                 (goes_on, leaves) = scroll.show(ui, |ui| card(ui, walk, at, floor)).inner;
             });

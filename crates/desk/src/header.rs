@@ -212,7 +212,7 @@ fn house_menu(ui: &mut Ui, shown: &Shown<'_>, room: f32, actions: &mut Actions) 
 /// A menu longer than the window is scrolled.
 fn in_sight(ui: &mut Ui, add: impl FnOnce(&mut Ui)) {
     let highest = (ui.ctx().content_rect().height() - 70.0).max(80.0);
-    egui::ScrollArea::vertical().max_height(highest).show(ui, add);
+    egui::ScrollArea::vertical().max_height(highest).min_scrolled_height(highest).show(ui, add);
 }
 
 fn menu(ui: &mut Ui, shown: &Shown<'_>, actions: &mut Actions) {

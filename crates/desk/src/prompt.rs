@@ -100,7 +100,8 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
                         .map(|path| path.map_or(Answer::Stay, Answer::Save))
                 }
             };
-            answer = ScrollArea::vertical().max_height(highest).show(ui, show).inner;
+            answer =
+                ScrollArea::vertical().max_height(highest).min_scrolled_height(highest).show(ui, show).inner;
         });
     if answer.is_none() && modal.should_close() {
         answer = Some(match prompt {

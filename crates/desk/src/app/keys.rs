@@ -63,6 +63,10 @@ impl Desk {
                 None => actions.run(command),
             }
         }
+        if plain && on_canvas {
+            // Letters that were commands are no writing: a field that gets the keys in this frame must not take them.
+            ctx.input_mut(|input| input.events.retain(|event| !matches!(event, egui::Event::Text(_))));
+        }
     }
 
     /// Hands letters, Enter and arrows to the tool.

@@ -43,7 +43,9 @@ impl Desk {
     /// A figure typed over the floor goes to the figure of what is selected; its Enter, where it comes before the figure's
     /// field is shown, takes it. Whether what is typed now belongs to a figure.
     pub(super) fn begin_figure(&mut self, ctx: &Context) -> bool {
-        let Some(name) = self.figure_field() else { return false };
+        let named =
+            self.name_field().map(|(_, name)| name).filter(|name| !field::begun(ctx, name).is_empty());
+        let Some(name) = named.or(self.figure_field()) else { return false };
         let mut typed = field::begun(ctx, name);
         let before = typed.clone();
         let mut enters = false;
@@ -67,18 +69,41 @@ impl Desk {
         if typed == before && !enters {
             return !typed.is_empty();
         }
-        if let Some(pinned) = self.pinned_selection() {
+        if let Some(pinned) = self.pinned_selection().filter(|_| named.is_none()) {
             field::begin(ctx, name, "");
             self.said = Some(format!("{pinned} is pinned down: take its pin out first"));
             return true;
         }
         field::begin(ctx, name, if enters { "" } else { &typed });
-        if enters {
-            self.take_figure(&typed);
-            return true;
+        match (enters, named) {
+            (true, None) => self.take_figure(&typed),
+            (true, Some(_)) => self.take_name(&typed),
+            (false, _) => self.show_selected(),
         }
-        self.show_selected();
         true
+    }
+
+    /// Takes a name for what is selected, as its field would.
+    fn take_name(&mut self, typed: &str) {
+        let name = typed.trim().to_owned();
+        match self.selected {
+            Selected::Room(room) => {
+                self.edit("rename room", move |plan| edit::rename_room(plan, room, &name))
+            }
+            Selected::Doorway(index) => {
+                self.edit("rename doorway", move |plan| edit::rename_doorway(plan, index, &name));
+            }
+            Selected::Fixture(index) => {
+                self.edit("rename fixture", move |plan| edit::rename_fixture(plan, index, &name));
+            }
+            Selected::Joint(index) => self.edit("rename joint", move |plan| {
+                if let Some(joint) = plan.joints.get_mut(index) {
+                    joint.name = name;
+                }
+                Ok(())
+            }),
+            _ => {}
+        }
     }
 
     /// The name of what is selected, if it is pinned down.

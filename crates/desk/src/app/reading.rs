@@ -65,6 +65,8 @@ impl Desk {
             return;
         }
         let mend = house.flags.get(key.1).map(|flag| flag.mend.clone()).unwrap_or_default();
+        // To have read that nothing helps is all that can be done about it here.
+        self.first_steps.has_mended = true;
         self.said = Some(match mends.is_empty() {
             true => format!("Nothing in the plan alone does away with it: {mend}"),
             false => format!(

@@ -31,7 +31,7 @@ const WALL: f64 = 92.0;
 struct FilledFor {
     scene: Option<Key>,
     palette: Palette,
-    down: Option<usize>,
+    is_laid: bool,
     /// How much of a floor is shown.
     detail: Detail,
 }
@@ -64,6 +64,8 @@ struct Triangles {
 pub(super) struct Baked {
     filled_for: Option<FilledFor>,
     lined_for: Option<LinedFor>,
+    /// Boards down when they were made, while the laying is shown.
+    down: usize,
     /// Points of the screen to a millimetre for which fills were made.
     scale: f64,
     /// The point of the plan from which they are placed: near by, so that single precision does.
@@ -89,7 +91,7 @@ impl Baked {
         let filled_for = FilledFor {
             scene: scene.key,
             palette: *palette,
-            down: laid.map(|laid| laid.down),
+            is_laid: laid.is_some(),
             detail: if is_afar { Detail::Afar } else { Detail::Boards },
         };
         let lined_for = LinedFor { scale: view.scale, pixels_per_point };
@@ -106,11 +108,30 @@ impl Baked {
             self.layers.iter_mut().flatten().for_each(|made| made.lines = None);
             self.last = None;
         }
+        if let Some(laid) = laid.filter(|laid| laid.down != self.down) {
+            self.lay(scene, laid);
+        }
         if self.last.as_ref().is_none_or(|(of, _)| of != view) {
             self.last = Some((*view, self.put_together(ctx, scene, view, palette, laid, is_afar)));
         }
         if let Some((_, shapes)) = &self.last {
             painter.extend(shapes.iter().cloned());
+        }
+    }
+
+    /// Forgets what was made of the stretches in which boards have come down or been taken up since.
+    fn lay(&mut self, scene: &Scene, laid: &Laid<'_>) {
+        let changed = self.down.min(laid.down)..self.down.max(laid.down);
+        self.down = laid.down;
+        self.last = None;
+        for (layer, made) in scene.layers.iter().zip(&mut self.layers) {
+            for (stretch, made) in layer.stretches.iter().zip(made) {
+                let mut boards =
+                    stretch.parts.iter().filter_map(|part| scene.parts.get(*part as usize)?.board);
+                if boards.any(|board| laid.place(board).is_some_and(|place| changed.contains(&place))) {
+                    *made = Triangles::default();
+                }
+            }
         }
     }
 

@@ -46,7 +46,11 @@ pub(super) fn named<R>(
             ui.spacing_mut().item_spacing.y = 2.0;
             name(ui);
             let size = egui::vec2(ui.available_width(), ui.spacing().interact_size.y);
-            let added = ui.allocate_ui_with_layout(size, right.with_main_wrap(true), add);
+            // Items wrap, their words do not: words wrapped from the right would lie over what stands before them.
+            let added = ui.allocate_ui_with_layout(size, right.with_main_wrap(true), |ui| {
+                ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+                add(ui)
+            });
             rect = added.response.rect;
             added.inner
         })
@@ -82,6 +86,31 @@ pub(super) fn line(ui: &mut Ui, label: &str, figure: impl Into<String>) -> egui:
 pub(crate) fn with<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
     let width = width_of(ui, label);
     named(ui, label, width, |ui| drop(ui.label(label)), add).inner
+}
+
+/// Things one after the other that wrap where the panel is narrow; their words do not.
+pub(super) fn row<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> InnerResponse<R> {
+    ui.horizontal_wrapped(|ui| {
+        ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+        add(ui)
+    })
+}
+
+/// Something long that is shown once its words are clicked.
+pub(super) fn fold(ui: &mut Ui, salt: &str, words: &str, add: impl FnOnce(&mut Ui)) {
+    let id = ui.scope_id().with(("folded", salt));
+    let mut open = ui.data(|data| data.get_temp::<bool>(id)).unwrap_or(false);
+    let mark = if open { "–" } else { "+" };
+    let button = egui::Button::new(format!("{mark} {words}")).frame(false).wrap();
+    let response = ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand);
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, open, words));
+    if response.clicked() {
+        open = !open;
+        ui.data_mut(|data| data.insert_temp(id, open));
+    }
+    if open {
+        ui.indent(id, add);
+    }
 }
 
 /// A small heading inside a step.

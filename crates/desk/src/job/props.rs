@@ -1,7 +1,7 @@
 //! Every value of a room, wall, corner, doorway or fixture, to be typed over.
 
 use super::Facts;
-use super::parts::{act, choose, heading, note, with};
+use super::parts::{act, choose, heading, note, row, with};
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::field;
@@ -135,7 +135,7 @@ fn wall_shape(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut 
         }
     });
     bay(ui, plan, room, wall, length, actions);
-    ui.horizontal_wrapped(|ui| {
+    row(ui, |ui| {
         if act(ui, "join").on_hover_text(Command::JoinWalls.tooltip(ui.ctx())).clicked() {
             actions.run(Command::JoinWalls);
         }
@@ -180,7 +180,7 @@ fn bay(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, length: f64, actions:
         bay.front = (!is_round).then_some((bay.width - 2.0 * bay.depth).max(10.0));
     }
     let mut done = false;
-    ui.horizontal_wrapped(|ui| {
+    row(ui, |ui| {
         if act(ui, "build it").clicked() {
             actions.try_edit("build a bay", move |plan| edit::add_bay(plan, room, wall, bay).map(drop));
             done = true;
