@@ -50,24 +50,29 @@ impl Workbench {
                 && (last.plan.seed == plan.seed || !seed_is_read)
         };
         let kept_setout = last.filter(reads_same);
-        let setout = match kept_setout {
-            Some(last) => last.setout.clone(),
+        let (setout, tried) = match kept_setout {
+            Some(last) => (last.setout.clone(), None),
             None => crate::contest::set_out(plan, &surveyed),
         };
-        let site = site::eased(&surveyed, &setout.eases);
+        let site = match &tried {
+            Some(tried) => tried.site.clone(),
+            None => site::eased(&surveyed, &setout.eases),
+        };
         let lays_same = |last: &&House| {
             last.site == site && last.setout == setout && lay_reads(&last.plan) == lay_reads(plan)
         };
-        let kept_floor = last.filter(lays_same);
-        let floor = match kept_floor {
-            Some(last) => last.floor.clone(),
-            None => lay::lay(plan, &site, &setout),
+        let same = last.filter(lays_same);
+        self.kept = Kept { setout: kept_setout.is_some(), floor: same.is_some() };
+        let house = match (tried, same) {
+            // Laid to choose its line, and looked through.
+            (Some(tried), _) => tried.house(plan, surveyed, setout),
+            (None, same) => {
+                let kept = same.map(|last| last.floor.clone());
+                let floor = kept.unwrap_or_else(|| lay::lay(plan, &site, &setout));
+                crate::house(plan, (surveyed, site), setout, floor)
+            }
         };
-        self.kept = Kept { setout: kept_setout.is_some(), floor: kept_floor.is_some() };
-        let fit = fit::fit(plan, &site, &floor);
-        let flags = findings::inspect(plan, &site, &floor, &fit);
-        let order = order::order(plan, &site, &floor);
-        let house = Arc::new(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order });
+        let house = Arc::new(house);
         self.last = Some(house.clone());
         Ok(house)
     }
