@@ -90,7 +90,7 @@ fn rooms(seed: u64) -> Instance {
     let pitch = plan.stock.pitch();
     let rip = if dice.one_in(3) { (pitch * dice.between(0.6, 0.9)).round() } else { 0.0 };
     let depth = 2.0 * gap + rows as f64 * pitch + rip;
-    let are_joined = seed % 2 == 0;
+    let are_joined = seed.is_multiple_of(2);
     let mut x = 0.0;
     for number in 1..=count {
         let width = (length * dice.between(1.1, 2.6)).round();

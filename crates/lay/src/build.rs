@@ -151,8 +151,8 @@ impl Builder {
         Self { is_hasty, ..Self::default() }
     }
 
-    /// Lays an empty run the best way found in about `tries`. It stays empty only where the stock on hand
-    /// does not reach.
+    /// Lays an empty run the best way found in about `tries`, and says whether that is from the worker's right. It stays
+    /// empty, `None`, only where the stock on hand does not reach.
     pub(crate) fn build(
         &mut self,
         state: &mut State,
@@ -160,7 +160,7 @@ impl Builder {
         tries: usize,
         may_split: bool,
         rng: &mut Pcg64Mcg,
-    ) {
+    ) -> Option<bool> {
         self.best = None;
         let task = state.task;
         let length = task.ground.lies[run].length();
@@ -194,10 +194,15 @@ impl Builder {
                 self.attempt(&Job { mirrored, ..job }, rng);
             }
         }
-        if let Some(best) = self.best.take() {
-            state.lay(run, &best.pieces, best.mirrored);
-            self.spare = best.pieces;
-        }
+        let best = self.best.take()?;
+        state.lay(run, &best.pieces, best.mirrored);
+        self.spare = best.pieces;
+        Some(best.mirrored)
+    }
+
+    /// The pieces of the run laid last.
+    pub(crate) fn laid(&self) -> &[Planned] {
+        &self.spare
     }
 
     /// One board from end to end, if there is one so long.

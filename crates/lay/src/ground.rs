@@ -26,7 +26,7 @@ const ROWS: usize = 3;
 type Spans = SmallVec<[(f64, f64); 1]>;
 
 /// One run with its geometry; of a run that is partly laid, what is left of it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Lie {
     /// The light description; its boards are not laid yet.
     pub(crate) run: Run,

@@ -179,7 +179,7 @@ pub(crate) struct State<'a> {
 impl<'a> State<'a> {
     /// A floor with no run laid.
     pub(crate) fn new(task: &'a Task<'a>, plan: &Plan) -> Self {
-        let longest_run = task.ground.lies.iter().map(Lie::length).fold(0.0, f64::max);
+        let longest_run = longest_run(&task.ground.lies);
         let count = task.ground.lies.len();
         let yard = Yard::new(&plan.stock, &plan.rules, plan.seed, longest_run, task.rips.count());
         let mut state = Self {
@@ -360,6 +360,11 @@ impl<'a> State<'a> {
             self.marks += after;
         }
     }
+}
+
+/// Length of the longest run, mm.
+pub(crate) fn longest_run(lies: &[Lie]) -> f64 {
+    lies.iter().map(Lie::length).fold(0.0, f64::max)
 }
 
 /// The strips beside rips that lie that some rip still to come wants.

@@ -174,6 +174,11 @@ impl Yard {
         }
     }
 
+    /// What part of their worth offcuts have.
+    pub(crate) fn scale(&self) -> f64 {
+        self.scale
+    }
+
     fn cost(&self, bar: &Bar) -> f64 {
         if bar.class > 0 || bar.pieces == 0 {
             0.0
