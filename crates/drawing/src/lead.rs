@@ -185,7 +185,10 @@ impl Taken {
     fn key(&mut self, drawing: &mut Drawing, places: &[Label], name: String) -> Option<Label> {
         let first = places.first()?;
         // What stands for the same thing stands under one letter.
-        let alike = drawing.key.iter_mut().find(|line| line.name == name && !line.mark.is_empty());
+        let alike = drawing
+            .key
+            .iter_mut()
+            .find(|line| !name.is_empty() && line.name == name && !line.mark.is_empty());
         if let Some(line) = alike {
             line.text = format!("{}, {}", line.text, first.text);
             return None;

@@ -85,7 +85,7 @@ pub(crate) fn place(
             let middle = name_spots(&outline).into_iter().next().unwrap_or_else(|| bounds.center());
             places.push(Label { at: middle, ..label.clone() });
         }
-        let Some(name) = taken.put(drawing, &places, Keep::Always, || format!("room {}", i + 1)) else {
+        let Some(name) = taken.put(drawing, &places, Keep::Always, String::new) else {
             continue;
         };
         if options.owner {

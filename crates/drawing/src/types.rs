@@ -326,7 +326,7 @@ pub enum Item {
 pub struct KeyLine {
     /// Its letter on the drawing; empty where that had no room either.
     pub mark: String,
-    /// What it stands for, in words.
+    /// What it stands for, in words; empty where what would stand there says so itself.
     pub name: String,
     /// What would stand there.
     pub text: String,

@@ -376,6 +376,11 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
     for (from, to) in ends.zip(starts).filter(|(from, to)| to - from > DUST && !shifted) {
         page.hatch(Rect::new(x + from * mm, top, x + to * mm, top + 6.4), 0.18, Rgb::QUIET);
     }
+    // Between mitred ends lie points; what is left past the last of them is hatched all the same.
+    let last = pieces.iter().map(|piece| piece.to + piece.shift.max(0.0)).fold(0.0, f64::max);
+    if shifted && stock.length - last > DUST {
+        page.hatch(Rect::new(x + last * mm, top, x + stock.length * mm, top + 6.4), 0.18, Rgb::QUIET);
+    }
     page.begin(row.cell(1));
     for piece in pieces {
         let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);

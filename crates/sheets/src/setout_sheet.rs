@@ -499,9 +499,11 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes, 
 
 /// What had no room on the plan, a line for each.
 fn key_words(key: &[KeyLine]) -> Vec<String> {
-    let line = |line: &KeyLine| match line.mark.is_empty() {
-        true => format!("{}: {}.", line.name, line.text),
-        false => format!("{} on the plan is {}: {}.", line.mark, line.name, line.text),
+    let line = |line: &KeyLine| match (line.mark.as_str(), line.name.as_str()) {
+        ("", "") => format!("{}.", line.text),
+        ("", name) => format!("{name}: {}.", line.text),
+        (mark, "") => format!("{mark} on the plan: {}.", line.text),
+        (mark, name) => format!("{mark} on the plan, {name}: {}.", line.text),
     };
     key.iter().map(line).collect()
 }
