@@ -75,6 +75,8 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
     }
     // Places are taken in the order of what matters; painting follows the opposite order.
     let mut taken = match options.leaders {
+        // The set-out sheet shows the key beside its plan.
+        true if options.way => Taken::with_field(scale, field(&house.plan, scale)).with_key(),
         true => Taken::with_field(scale, field(&house.plan, scale)),
         false => Taken::new(scale),
     };

@@ -20,6 +20,8 @@ const WAYS: usize = 16;
 const CLEAR: f64 = 0.4;
 /// So far round the rooms writing may stand that is led to its thing, mm.
 pub(crate) const FIELD: f64 = 15.0;
+/// More wishes than this are put once.
+const MANY: usize = 150;
 /// So often what found no place is put first.
 const ROUNDS: usize = 6;
 /// Radius of the dot at a line's end, mm.
@@ -62,7 +64,9 @@ impl Taken {
         match (self.led(places, most), beside) {
             (Some((label, leader)), _) => Some(self.set(drawing, label, Some(leader))),
             (None, Some((_, label))) => Some(self.set(drawing, label, None)),
-            (None, None) => self.key(drawing, places, name()),
+            (None, None) if self.has_key() => self.key(drawing, places, name()),
+            (None, None) if keep == Keep::Always => Some(self.set(drawing, places.first()?.clone(), None)),
+            (None, None) => None,
         }
     }
 
@@ -80,7 +84,7 @@ impl Taken {
     }
 
     /// The place off its thing of least cost under `most`, with the line from the thing to it.
-    fn led(&self, places: &[Label], most: f64) -> Option<(Label, Line)> {
+    fn led(&mut self, places: &[Label], most: f64) -> Option<(Label, Line)> {
         let field = self.field()?;
         let first = places.first()?;
         let rooms = field.inflate(-FIELD, -FIELD);
@@ -96,7 +100,8 @@ impl Taken {
         for step in 0..=steps {
             let away = REACH.0 + REACH.1 * step as f64;
             let base = LEADER.0 + LEADER.1 * away;
-            if best.as_ref().map_or(most, |(least, ..)| *least) <= base {
+            let is_over = best.as_ref().map_or(most, |(least, ..)| *least) <= base;
+            if is_over || !self.tried((bare.len() * WAYS) as u32) {
                 break;
             }
             for (rank, end) in bare.iter().enumerate() {
@@ -153,7 +158,9 @@ impl Taken {
         let mut best: Option<Round> = None;
         let before = (drawing.items.len(), drawing.key.len());
         let said = |drawing: &Drawing| drawing.key.iter().map(|line| line.text.len()).sum::<usize>();
-        for _ in 0..ROUNDS {
+        // Of a whole street's figures many find none whatever their order.
+        let rounds = if wishes.len() > MANY { 1 } else { ROUNDS };
+        for _ in 0..rounds {
             let mut trial = self.clone();
             let mut placed = Vec::with_capacity(wishes.len());
             let mut missing = Vec::new();
@@ -227,7 +234,7 @@ mod tests {
     use super::*;
 
     fn crowd(field: Rect, count: usize) -> (Taken, Drawing, Vec<Label>) {
-        let mut taken = Taken::with_field(50.0, field);
+        let mut taken = Taken::with_field(50.0, field).with_key();
         let mut drawing = Drawing::default();
         let mut placed = Vec::new();
         for i in 0..count {

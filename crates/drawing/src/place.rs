@@ -16,6 +16,10 @@ pub(crate) struct Taken {
     ends: Cells<End>,
     wishes: u32,
     turn: u32,
+    /// Whether what finds no place stands in the drawing's key.
+    has_key: bool,
+    /// So many places off their things may still be tried.
+    tries: u32,
 }
 
 /// A point that writing still to come stands for.
@@ -63,9 +67,9 @@ pub(crate) struct Heavy {
 pub(crate) enum Keep {
     /// It is left out.
     IfFree,
-    /// It is led to its thing or stands in the key; it is left out where the drawing has neither.
+    /// It is led to its thing or stands in the key; it is left out where it cannot be led and the drawing has no key.
     Led,
-    /// The same; where the drawing has neither it stands in its first place all the same.
+    /// The same; where it would be left out it stands in its first place all the same.
     Always,
 }
 
@@ -73,6 +77,9 @@ pub(crate) enum Keep {
 const RANK: (f64, f64) = (0.15, 3.0);
 /// What it costs to hide all the points that writing still to come may stand for, mm.
 const EXPECTED: f64 = 9.0;
+/// Places off their things that are tried for one drawing: a house takes a few ten thousand of them; on a drawing of a whole
+/// street, where nothing is free, the rest stands in the key at once.
+const TRIES: u32 = 120_000;
 /// Of one wish no more points than this are looked at.
 const ENDS: usize = 12;
 /// Writing further off its point than this needs a line to it, mm.
@@ -89,6 +96,8 @@ impl Taken {
             ends: Cells::default(),
             wishes: 0,
             turn: 0,
+            has_key: false,
+            tries: TRIES,
         }
     }
 
@@ -97,9 +106,25 @@ impl Taken {
         Self { field: Some(field), ..Self::new(scale) }
     }
 
+    /// The same where what finds no place stands in the drawing's key, which is shown beside it.
+    pub(crate) fn with_key(self) -> Self {
+        Self { has_key: true, ..self }
+    }
+
+    /// Whether what finds no place stands in the drawing's key.
+    pub(crate) fn has_key(&self) -> bool {
+        self.has_key
+    }
+
     /// Where writing may stand that is led to its thing.
     pub(crate) fn field(&self) -> Option<Rect> {
         self.field
+    }
+
+    /// Notes places off their things that were tried; whether more may be.
+    pub(crate) fn tried(&mut self, places: u32) -> bool {
+        self.tries = self.tries.saturating_sub(places);
+        self.tries > 0
     }
 
     /// A point of the plan on paper.

@@ -176,7 +176,7 @@ fn check(house: &House) -> (f64, &'static str) {
 }
 
 /// Room at the foot of a floor for the scale bar and a note, mm.
-const FOOT: f64 = flow::FOOT + 12.0;
+const FOOT: f64 = flow::FOOT + 14.0;
 
 /// The floor on one page: boards with their labels, flags, names and dimensions; then in parts at the scale that is
 /// asked for, or at one at which the labels are read where one page shows them too small.

@@ -100,6 +100,9 @@ fn faults(page: &Page) -> Vec<String> {
     for (first, second) in overlaps(&bodies) {
         found.push(format!("{first:?} over {second:?}"));
     }
+    for (first, second) in overlaps(&figure) {
+        found.push(format!("in a drawing {first:?} over {second:?}"));
+    }
     for (area, text) in &figure {
         for (other, _) in beside.iter().filter(|(other, _)| meet(*area, *other)) {
             found.push(format!("{text:?} of the drawing runs into what stands beside it at {other:?}"));

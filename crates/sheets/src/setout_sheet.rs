@@ -259,6 +259,8 @@ fn way(house: &House) -> Option<Step> {
 
 /// The most by which the words beside the plan are enlarged where there is room.
 const MOST_TYPE: f64 = 1.5;
+/// Lines of the plan's key that stand beside it.
+const KEY_LINES: usize = 10;
 /// The least, and in how many steps of 4 % it is reached.
 const LEAST_TYPE: f64 = 0.55;
 const TYPE_STEPS: usize = 25;
@@ -505,7 +507,12 @@ fn key_words(key: &[KeyLine]) -> Vec<String> {
         (mark, "") => format!("{mark} on the plan: {}.", line.text),
         (mark, name) => format!("{mark} on the plan, {name}: {}.", line.text),
     };
-    key.iter().map(line).collect()
+    let mut lines: Vec<String> = key.iter().take(KEY_LINES).map(line).collect();
+    let more = key.len().saturating_sub(KEY_LINES);
+    if more > 0 {
+        lines.push(format!("{more} more have no room here: every rip stands under Set-out, control, every stop line under Doorways."));
+    }
+    lines
 }
 
 fn put_caution(page: &mut Page, (x, y): (f64, f64), sizes: Sizes) -> f64 {
