@@ -4,7 +4,7 @@ use super::Scene;
 use crate::ground::{Opening, coord, sides, wall_line};
 use crate::plan::{Fixture, FixtureKind, Range, WallFace};
 use crate::report::{Promise, Report};
-use geo::{Coord, Distance, Euclidean, Line, Point};
+use geo::{Coord, Line};
 
 /// How far an edge may lie from where its gap puts it, mm: a throat is drawn 0.05 into its rooms so that no film is left
 /// between them, and what is thinner than 0.01 is healed (docs/rules.md).
@@ -55,18 +55,24 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                 let play = given.greatest - given.least;
                 let lines = thing.lines(scene);
                 let Some((found, foot)) = distance(&lines, &line, play) else {
-                    // A corner that is cut off square, or the end of a wider gap, lies along no face: no longer than a
-                    // few gaps, and between one and a few gaps away.
-                    let middle = Point((line.start + line.end) / 2.0);
-                    let away = lines
-                        .iter()
-                        .map(|face| Euclidean.distance(face, &middle))
-                        .fold(f64::INFINITY, f64::min);
-                    let most = CUT_OFF * edge.gap.abs();
-                    let is_corner = length <= most && away >= edge.gap.abs() - TRUE && away <= most + TRUE;
-                    report.hold(Promise::Gaps, is_corner, || {
+                    // A corner that is cut off square, or the end of a wider gap, lies along no face. It is no longer than
+                    // a few gaps, and one of its ends lies a gap off.
+                    let gap = edge.gap.abs();
+                    let off = |end: Coord| {
+                        let of_face = |face: &Line| {
+                            let (away, foot) = away(face, end);
+                            // Where what it ends turned to heal a jog, that lies off by all of it at its end.
+                            let healed = if scene.jogs.turn_at(foot) { HEALED - TRUE } else { 0.0 };
+                            (away - gap).abs() - healed
+                        };
+                        lines.iter().map(of_face).fold(f64::INFINITY, f64::min)
+                    };
+                    let beside =
+                        distance(&thing.ends(scene), &line, play).map(|(found, _)| (found - gap).abs());
+                    let off = off(line.start).min(off(line.end)).min(beside.unwrap_or(f64::INFINITY));
+                    report.hold(Promise::Gaps, length <= CUT_OFF * gap && off <= TRUE, || {
                         let what = format!(
-                            "{length} mm from {:?} run along no side of it, {away} mm off",
+                            "along no side of it, {length} mm from {:?}, {off} off its gap",
                             line.start
                         );
                         (place(), what)
@@ -101,6 +107,13 @@ fn is_across(scene: &Scene, line: &Line) -> bool {
     (du - dv).abs() <= 2e-3 * du.max(dv)
 }
 
+/// Distance of a place from a face, or from where that would go on; and the place there.
+fn away(face: &Line, at: Coord) -> (f64, Coord) {
+    let (d, long) = (at - face.start, libm::hypot(face.dx(), face.dy()));
+    let s = (face.dx() * d.x + face.dy() * d.y) / long;
+    ((face.dx() * d.y - face.dy() * d.x).abs() / long, face.start + face.delta() * (s / long))
+}
+
 /// Distance of an edge's middle from the nearest line that runs its way, turned by `play` mm at most, and the place on that
 /// line; `None` where none does.
 fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<(f64, Coord)> {
@@ -111,11 +124,11 @@ fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<(f64, Coord)> {
         let sine = (face.dx() * edge.dy() - face.dy() * edge.dx()) / (long * length);
         // Of an edge no longer than a few mm the direction is less sure; one across the face is its gap's end.
         let is_along = sine.abs() <= (ALONG + (HEALED + play) / length).min(std::f64::consts::FRAC_1_SQRT_2);
+        let (across, foot) = away(face, middle);
         let d = middle - face.start;
-        let across = (face.dx() * d.y - face.dy() * d.x).abs() / long;
         let s = (face.dx() * d.x + face.dy() * d.y) / long;
         let past = (-s).max(s - long).max(0.0);
-        (is_along && long > 0.0).then(|| (across, past, face.start + face.delta() * (s / long)))
+        (is_along && long > 0.0).then_some((across, past, foot))
     };
     // Of lines in line with one another the one beside the edge counts.
     let found = faces.iter().filter_map(off).min_by(|a, b| (a.0 + a.1).total_cmp(&(b.0 + b.1)))?;
@@ -232,5 +245,14 @@ impl Thing<'_> {
             }
             Self::Joint { lines, .. } => lines.clone(),
         }
+    }
+
+    /// The ends of a trim, beside which the gap is kept where it stands out into the room.
+    fn ends(&self, scene: &Scene) -> Vec<Line> {
+        let Self::Stop(opening) = self else { return Vec::new() };
+        let (half, under, stop) = (scene.ground.half_stop(opening), opening.under(), opening.door.stop());
+        let (left, right) = (opening.door.at - under, opening.door.at + opening.door.width + under);
+        let end = |s: f64| Line::new(opening.at(s, stop - half), opening.at(s, stop + half));
+        vec![end(left), end(right)]
     }
 }
