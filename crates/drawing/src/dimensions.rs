@@ -5,12 +5,35 @@ use crate::place::Taken;
 use crate::walls::body_thickness;
 use crate::{Drawing, Label, Options, Role, rough_width};
 use kurbo::{BezPath, Point, Vec2};
-use plan::{Plan, Units, format_length};
+use plan::{Bounds, Boxes, Plan, Units, format_length};
 
 /// Walls shorter than this get no dimension, mm.
 const SHORT_WALL: f64 = 300.0;
 /// How far past a wall its neighbour room is looked for, mm.
 const REACH: f64 = 1500.0;
+
+/// The rooms' outlines, filed by their bounds.
+struct Outlines {
+    outlines: Vec<Vec<Point>>,
+    filed: Boxes,
+}
+
+impl Outlines {
+    fn new(plan: &Plan) -> Self {
+        let outlines: Vec<Vec<Point>> = plan.rooms.iter().map(room_outline).collect();
+        let bounds = |outline: &Vec<Point>| Bounds::of(outline.iter().map(|p| [p.x, p.y]));
+        let filed = Boxes::new(outlines.iter().map(bounds));
+        Self { outlines, filed }
+    }
+
+    fn in_a_room(&self, p: Point) -> bool {
+        let mut found = false;
+        if let Some(bounds) = Bounds::of([[p.x, p.y]]) {
+            self.filed.each(bounds, |room| found = found || contains(&self.outlines[room], p));
+        }
+        found
+    }
+}
 
 struct WallSide {
     a: Point,
@@ -23,7 +46,7 @@ struct WallSide {
 
 /// Draws the lines and gives the figures, placed.
 pub(crate) fn draw(drawing: &mut Drawing, plan: &Plan, options: &Options, taken: &mut Taken) -> Vec<Label> {
-    let outlines: Vec<Vec<Point>> = plan.rooms.iter().map(room_outline).collect();
+    let outlines = Outlines::new(plan);
     let body = body_thickness(plan);
     let mut labels = Vec::new();
     for room in &plan.rooms {
@@ -55,7 +78,7 @@ pub(crate) fn draw(drawing: &mut Drawing, plan: &Plan, options: &Options, taken:
     labels
 }
 
-fn wall_side(room: &plan::Room, index: usize, outlines: &[Vec<Point>]) -> Option<WallSide> {
+fn wall_side(room: &plan::Room, index: usize, outlines: &Outlines) -> Option<WallSide> {
     let (a, b) = room.wall_line(index)?;
     let (along, away) = room.wall_axes(index)?;
     let (a, b) = (at(a), at(b));
@@ -67,7 +90,7 @@ fn wall_side(room: &plan::Room, index: usize, outlines: &[Vec<Point>]) -> Option
             let from = a.lerp(b, **t);
             (1..=15).all(|step| {
                 let probe = from + away * (REACH * f64::from(step) / 15.0);
-                !outlines.iter().any(|outline| contains(outline, probe))
+                !outlines.in_a_room(probe)
             })
         })
         .count();
@@ -81,7 +104,7 @@ fn place(
     depth: f64,
     options: &Options,
     taken: &mut Taken,
-    outlines: &[Vec<Point>],
+    outlines: &Outlines,
 ) -> Option<(BezPath, Label)> {
     let shift = wall.away * depth;
     let (a, b) = (wall.a + shift, wall.b + shift);
@@ -95,9 +118,7 @@ fn place(
     if needs * options.scale > wall.length {
         return None;
     }
-    if wall.is_outer
-        && outlines.iter().any(|outline| [a.midpoint(b), a, b].iter().any(|p| contains(outline, *p)))
-    {
+    if wall.is_outer && [a.midpoint(b), a, b].into_iter().any(|p| outlines.in_a_room(p)) {
         return None;
     }
     let label = taken.first_free([0.5, 0.35, 0.65].map(|t| Label { at: a.lerp(b, t), ..label.clone() }))?;

@@ -5,8 +5,10 @@
 //! rows. The way along which least adds up is the one a careful person would take.
 
 use crate::tooth::Tooth;
-use plan::{Beyond, Plan, Point};
+use plan::{Beyond, Bounds, Boxes, Places, Plan, Point};
 use site::{Edge, EdgeKind, Frame, Site, Source};
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
 
 /// Corners of two rooms nearer than this are one corner, mm: below what is drawn on purpose, above rounding.
 const TOUCH: f64 = 2.0;
@@ -112,24 +114,63 @@ pub struct Chain {
     pub steps: Vec<Step>,
 }
 
-/// The net of measured lengths, and the shortest ways through it from some corners.
-pub(crate) struct Chains<'a> {
+/// The net of a plan's measured lengths; its nodes are corners.
+pub(crate) struct Net<'a> {
     plan: &'a Plan,
     frame: Frame,
+    places: Places<'a>,
     /// First node of each room; a room's nodes are its corners.
     rooms: Vec<usize>,
     fixtures: Vec<usize>,
+    links: Vec<Link>,
+    /// The links at each node.
+    beside: Vec<Vec<usize>>,
+}
+
+/// The shortest ways through the net from the corners of some pulls.
+pub(crate) struct Chains<'n, 'a> {
+    net: &'n Net<'a>,
     reached: Vec<f64>,
-    /// The node before on the way, and the lengths between; the pull's own where none is before.
-    came: Vec<(Option<usize>, Vec<Step>)>,
+    came: Vec<Came>,
+}
+
+/// The last part of the way to a node.
+#[derive(Debug, Clone, Copy)]
+enum Came {
+    /// None was found.
+    Nowhere,
+    /// Straight from the line.
+    Pull(Measure),
+    /// From another node by a link.
+    By { from: usize, link: usize },
 }
 
 /// Two nodes, and the lengths measured between them.
 type Link = (usize, usize, Vec<Step>);
 
-impl<'a> Chains<'a> {
-    /// The net, with the ways from pulls at corners given as room and wall.
-    pub(crate) fn new(plan: &'a Plan, site: &Site, pulls: &[(usize, usize)]) -> Self {
+/// A node to go on from; the nearest is the greatest, of those as near the first.
+#[derive(PartialEq)]
+struct Open {
+    reached: f64,
+    node: usize,
+}
+
+impl Eq for Open {}
+
+impl Ord for Open {
+    fn cmp(&self, other: &Self) -> Ordering {
+        other.reached.total_cmp(&self.reached).then_with(|| other.node.cmp(&self.node))
+    }
+}
+
+impl PartialOrd for Open {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl<'a> Net<'a> {
+    pub(crate) fn new(plan: &'a Plan, site: &Site) -> Self {
         let mut nodes = 0;
         let mut number = |count: usize| {
             nodes += count;
@@ -137,16 +178,14 @@ impl<'a> Chains<'a> {
         };
         let rooms: Vec<usize> = plan.rooms.iter().map(|room| number(room.walls.len())).collect();
         let fixtures: Vec<usize> = plan.fixtures.iter().map(|f| number(f.outline.len())).collect();
-        let mut net = Self {
-            plan,
-            frame: site.frame,
-            rooms,
-            fixtures,
-            reached: vec![f64::INFINITY; nodes],
-            came: vec![(None, Vec::new()); nodes],
-        };
-        let links = net.links();
-        net.spread(&links, pulls);
+        let (frame, places) = (site.frame, Places::new(plan));
+        let mut net = Self { plan, frame, places, rooms, fixtures, links: Vec::new(), beside: Vec::new() };
+        net.links = net.measured();
+        net.beside = vec![Vec::new(); nodes];
+        for (index, (a, b, _)) in net.links.iter().enumerate() {
+            net.beside[*a].push(index);
+            net.beside[*b].push(index);
+        }
         net
     }
 
@@ -162,7 +201,7 @@ impl<'a> Chains<'a> {
         self.across(Point::new(0.0, 0.0), along)
     }
 
-    fn links(&self) -> Vec<Link> {
+    fn measured(&self) -> Vec<Link> {
         let mut links = Vec::new();
         for (room, r) in self.plan.rooms.iter().enumerate() {
             for wall in 0..r.walls.len() {
@@ -183,8 +222,8 @@ impl<'a> Chains<'a> {
     /// From the corner a doorway is measured from, through the wall, to the far wall's corner.
     fn doorway_link(&self, index: usize) -> Option<Link> {
         let door = &self.plan.doorways[index];
-        let near = self.plan.room_index(&door.room)?;
-        let far = door.far_room(self.plan)?;
+        let near = self.places.room_index(&door.room)?;
+        let far = self.places.far_room(door)?;
         let (along, away) = self.plan.rooms[near].wall_axes(door.wall)?;
         let (corner, _) = self.plan.rooms[near].wall_line(door.wall)?;
         let (s, t) = (door.at + door.width / 2.0, door.wall_thickness);
@@ -205,19 +244,26 @@ impl<'a> Chains<'a> {
     /// Rooms that touch with nothing between.
     fn meetings(&self, links: &mut Vec<Link>) {
         let rooms = &self.plan.rooms;
+        let walls: Vec<(usize, usize, Point, Point)> = rooms
+            .iter()
+            .enumerate()
+            .flat_map(|(room, r)| {
+                (0..r.walls.len()).filter_map(move |wall| r.wall_line(wall).map(|(a, b)| (room, wall, a, b)))
+            })
+            .collect();
+        let bounds = |points: &[Point]| Bounds::of(points.iter().map(|p| [p.x, p.y]));
+        let near = Boxes::new(walls.iter().map(|(_, _, from, to)| bounds(&[*from, *to])));
         for (a, room) in rooms.iter().enumerate() {
             for (i, wall) in room.walls.iter().enumerate() {
-                for (b, other) in rooms.iter().enumerate().filter(|(b, _)| *b != a) {
-                    for j in 0..other.walls.len() {
-                        let Some((from, to)) = other.wall_line(j) else { continue };
-                        if to_side(wall.corner, from, to) > TOUCH {
-                            continue;
-                        }
-                        let part =
-                            if wall.corner.distance(from) <= TOUCH { 0.0 } else { self.across(from, to) };
-                        let step = Step { measure: Measure::Meeting { room: b, wall: j }, part };
-                        links.push((self.rooms[a] + i, self.rooms[b] + j, vec![step]));
+                let Some(around) = bounds(&[wall.corner]) else { continue };
+                for met in near.meeting(around.grown(2.0 * TOUCH)) {
+                    let (b, j, from, to) = walls[met];
+                    if b == a || to_side(wall.corner, from, to) > TOUCH {
+                        continue;
                     }
+                    let part = if wall.corner.distance(from) <= TOUCH { 0.0 } else { self.across(from, to) };
+                    let step = Step { measure: Measure::Meeting { room: b, wall: j }, part };
+                    links.push((self.rooms[a] + i, self.rooms[b] + j, vec![step]));
                 }
             }
         }
@@ -235,7 +281,8 @@ impl<'a> Chains<'a> {
         let count = outline.len().max(1) as f64;
         let sum = outline.iter().fold(Point::default(), |s, p| s.moved(p.x, p.y));
         let middle = Point::new(sum.x / count, sum.y / count);
-        let Some(room) = self.plan.rooms.iter().position(|room| room.contains(middle)) else { return };
+        let holds = |room: &usize| self.plan.rooms[*room].contains(middle);
+        let Some(room) = self.places.rooms_near(&[middle]).into_iter().find(holds) else { return };
         for (i, p) in outline.iter().enumerate() {
             let off = |wall: &plan::Wall| {
                 (self.frame.row_from_plan(wall.corner).v - self.frame.row_from_plan(*p).v).abs()
@@ -250,84 +297,6 @@ impl<'a> Chains<'a> {
             let step = Step { measure: Measure::FixturePlace(index), part };
             links.push((self.rooms[room] + wall, self.fixtures[index] + i, vec![step]));
         }
-    }
-
-    /// Shortest ways from the pulls (Dijkstra, 1959, without a heap: a house has few corners).
-    fn spread(&mut self, links: &[Link], pulls: &[(usize, usize)]) {
-        for (room, wall) in pulls {
-            let corner = self.plan.rooms.get(*room).filter(|r| *wall < r.walls.len());
-            let (Some(first), Some(_)) = (self.rooms.get(*room), corner) else { continue };
-            let measure = Measure::Pull { room: *room, wall: *wall };
-            self.reached[first + wall] = 1.0;
-            self.came[first + wall] = (None, vec![Step { measure, part: 1.0 }]);
-        }
-        let mut beside: Vec<Vec<usize>> = vec![Vec::new(); self.reached.len()];
-        for (index, (a, b, _)) in links.iter().enumerate() {
-            beside[*a].push(index);
-            beside[*b].push(index);
-        }
-        let mut open = vec![true; self.reached.len()];
-        loop {
-            let next = (0..open.len())
-                .filter(|n| open[*n] && self.reached[*n].is_finite())
-                .min_by(|a, b| self.reached[*a].total_cmp(&self.reached[*b]));
-            let Some(node) = next else { return };
-            open[node] = false;
-            for index in &beside[node] {
-                let (a, b, steps) = &links[*index];
-                let (other, steps) = match *a == node {
-                    true => (*b, steps.clone()),
-                    false => (*a, steps.iter().rev().copied().collect()),
-                };
-                let cost = self.reached[node] + steps.iter().map(|step| step.part).sum::<f64>();
-                if cost < self.reached[other] {
-                    self.reached[other] = cost;
-                    self.came[other] = (Some(node), steps);
-                }
-            }
-        }
-    }
-
-    /// The chain to an edge of the site.
-    pub(crate) fn to_edge(&self, site: &Site, tooth: &Tooth) -> Chain {
-        let edge = site
-            .regions
-            .get(tooth.edge.region)
-            .and_then(|region| region.rings().nth(tooth.edge.ring))
-            .and_then(|ring| ring.edges.get(tooth.edge.edge));
-        let Some(edge) = edge else { return Chain::default() };
-        let (nodes, last) = self.ends(edge);
-        let reached = |node: &usize| self.reached.get(*node).copied().unwrap_or(f64::INFINITY);
-        // The end of an edge that is out the most decides its narrow end.
-        let far = nodes
-            .into_iter()
-            .filter(|n| reached(n).is_finite())
-            .max_by(|a, b| reached(a).total_cmp(&reached(b)));
-        let mut steps = last;
-        match far {
-            None => {
-                // Nothing measured leads there: the line is pulled anew from its own walls.
-                let measure = match edge.source {
-                    Source::Wall { room, wall } => Measure::Pull { room, wall },
-                    Source::Doorway(index) => Measure::DoorwayPlace(index),
-                    Source::Fixture(index) => Measure::FixturePlace(index),
-                    Source::Joint(index) => Measure::JointPlace(index),
-                };
-                steps.push(Step { measure, part: 1.0 });
-            }
-            Some(mut node) => loop {
-                let (before, between) = &self.came[node];
-                steps.extend(between.iter().rev());
-                match before {
-                    Some(before) => node = *before,
-                    None => break,
-                }
-            },
-        }
-        let factor = steps.iter().map(|step| step.part).sum();
-        steps.retain(|step| step.part >= COUNTS);
-        steps.reverse();
-        Chain { factor, steps }
     }
 
     /// The corners an edge hangs on, and what is measured from there to it, last first.
@@ -375,10 +344,108 @@ impl<'a> Chains<'a> {
                 last.push(Step { measure: Measure::DoorwayWidth(index), part: self.part(along) });
             }
             last.push(Step { measure: Measure::DoorwayPlace(index), part: self.part(along) });
-        } else if door.beyond != Beyond::RunThrough || door.far_room(self.plan).is_none() {
+        } else if door.beyond != Beyond::RunThrough || self.places.far_room(door).is_none() {
             last.push(Step { measure: Measure::Thickness(index), part: self.part(away) });
         }
         Some((vec![self.rooms[room] + door.wall], last))
+    }
+}
+
+impl<'n, 'a> Chains<'n, 'a> {
+    /// Shortest ways from pulls at corners given as room and wall (Dijkstra, 1959).
+    pub(crate) fn new(net: &'n Net<'a>, pulls: &[(usize, usize)]) -> Self {
+        let nodes = net.beside.len();
+        let mut ways = Self { net, reached: vec![f64::INFINITY; nodes], came: vec![Came::Nowhere; nodes] };
+        for (room, wall) in pulls {
+            let corner = net.plan.rooms.get(*room).filter(|r| *wall < r.walls.len());
+            let (Some(first), Some(_)) = (net.rooms.get(*room), corner) else { continue };
+            ways.reached[first + wall] = 1.0;
+            ways.came[first + wall] = Came::Pull(Measure::Pull { room: *room, wall: *wall });
+        }
+        ways.spread();
+        ways
+    }
+
+    fn spread(&mut self) {
+        let begun = |reached: &f64| reached.is_finite();
+        let mut open: BinaryHeap<Open> = self
+            .reached
+            .iter()
+            .enumerate()
+            .filter(|(_, reached)| begun(reached))
+            .map(|(node, reached)| Open { reached: *reached, node })
+            .collect();
+        while let Some(Open { reached, node }) = open.pop() {
+            // A shorter way has been gone on from already.
+            if reached > self.reached[node] {
+                continue;
+            }
+            for link in &self.net.beside[node] {
+                let (a, b, steps) = &self.net.links[*link];
+                // Summed as walked, so that a way and its figure agree to the last bit.
+                let (other, length) = match *a == node {
+                    true => (*b, steps.iter().map(|step| step.part).sum::<f64>()),
+                    false => (*a, steps.iter().rev().map(|step| step.part).sum::<f64>()),
+                };
+                let cost = reached + length;
+                if cost < self.reached[other] {
+                    self.reached[other] = cost;
+                    self.came[other] = Came::By { from: node, link: *link };
+                    open.push(Open { reached: cost, node: other });
+                }
+            }
+        }
+    }
+
+    /// The chain to an edge of the site.
+    pub(crate) fn to_edge(&self, site: &Site, tooth: &Tooth) -> Chain {
+        let edge = site
+            .regions
+            .get(tooth.edge.region)
+            .and_then(|region| region.rings().nth(tooth.edge.ring))
+            .and_then(|ring| ring.edges.get(tooth.edge.edge));
+        let Some(edge) = edge else { return Chain::default() };
+        let (nodes, last) = self.net.ends(edge);
+        let reached = |node: &usize| self.reached.get(*node).copied().unwrap_or(f64::INFINITY);
+        // The end of an edge that is out the most decides its narrow end.
+        let far = nodes
+            .into_iter()
+            .filter(|n| reached(n).is_finite())
+            .max_by(|a, b| reached(a).total_cmp(&reached(b)));
+        let mut steps = last;
+        match far {
+            None => {
+                // Nothing measured leads there: the line is pulled anew from its own walls.
+                let measure = match edge.source {
+                    Source::Wall { room, wall } => Measure::Pull { room, wall },
+                    Source::Doorway(index) => Measure::DoorwayPlace(index),
+                    Source::Fixture(index) => Measure::FixturePlace(index),
+                    Source::Joint(index) => Measure::JointPlace(index),
+                };
+                steps.push(Step { measure, part: 1.0 });
+            }
+            Some(mut node) => loop {
+                match self.came[node] {
+                    Came::By { from, link } => {
+                        let (a, _, between) = &self.net.links[link];
+                        match *a == from {
+                            true => steps.extend(between.iter().rev()),
+                            false => steps.extend(between),
+                        }
+                        node = from;
+                    }
+                    Came::Pull(measure) => {
+                        steps.push(Step { measure, part: 1.0 });
+                        break;
+                    }
+                    Came::Nowhere => break,
+                }
+            },
+        }
+        let factor = steps.iter().map(|step| step.part).sum();
+        steps.retain(|step| step.part >= COUNTS);
+        steps.reverse();
+        Chain { factor, steps }
     }
 }
 

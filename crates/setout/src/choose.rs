@@ -1,5 +1,6 @@
 //! Values every line and chooses among them.
 
+use crate::chain::Net;
 use crate::halls::{Hall, halls};
 use crate::joints::Joints;
 use crate::judge::{Judge, curve};
@@ -47,8 +48,10 @@ pub fn set_out(plan: &Plan, site: &Site) -> SetOut {
     let mut chosen = match sharing.start_line {
         StartLine::Best => lines[0].clone(),
         StartLine::At(offset) => candidate(offset.rem_euclid(pitch)),
-        StartLine::Safest => safest_line(&work, &lines[0], |region| !sharing.is_own(region))
-            .map_or_else(|| lines[0].clone(), |line| candidate(line.offset)),
+        StartLine::Safest => {
+            safest_line(&work, &Net::new(plan, site), &lines[0], |region| !sharing.is_own(region))
+                .map_or_else(|| lines[0].clone(), |line| candidate(line.offset))
+        }
     };
     work.read_as_laid(&judge, &mut chosen);
     Chosen { lines, chosen, curve: curve(&judge), points }.set_out(&work, site, &sharing, own)

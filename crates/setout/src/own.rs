@@ -1,5 +1,6 @@
 //! Regions apart from the main one: the shared line carried through, or a line of their own.
 
+use crate::chain::Net;
 use crate::choose::Work;
 use crate::joints::Joints;
 use crate::robust::safest_line;
@@ -161,8 +162,10 @@ pub(crate) fn region_choices(work: &Work, sharing: &Sharing) -> OwnLines {
             Some(StartLine::At(offset)) => candidate((offset - work.shift(region)).rem_euclid(work.pitch)),
             Some(StartLine::Safest) => {
                 let best = best();
-                safest_line(work, &best, |other| work.joints.leader(other) == region)
-                    .map_or(best, |line| candidate(line.offset))
+                safest_line(work, &Net::new(work.plan, work.site), &best, |other| {
+                    work.joints.leader(other) == region
+                })
+                .map_or(best, |line| candidate(line.offset))
             }
             Some(StartLine::Best) | None => best(),
         };

@@ -1,7 +1,7 @@
 //! How far the tape may be out: the largest error of every measured length before another rip is a sliver,
 //! and the line that stands the most.
 
-use crate::chain::{Chain, Chains, Measure};
+use crate::chain::{Chain, Chains, Measure, Net};
 use crate::choose::{Work, field_of};
 use crate::curve::breakpoints;
 use crate::snap::snap_line;
@@ -245,8 +245,8 @@ fn corners(line: Option<&SnapLine>) -> Vec<(usize, usize)> {
 }
 
 /// Edges of the given regions with their chains' factors, for a line pulled from these corners.
-fn weighed(work: &Work, pulls: &[(usize, usize)], takes: impl Fn(usize) -> bool) -> Vec<Weighed> {
-    let chains = Chains::new(work.plan, work.site, pulls);
+fn weighed(work: &Work, net: &Net, pulls: &[(usize, usize)], takes: impl Fn(usize) -> bool) -> Vec<Weighed> {
+    let chains = Chains::new(net, pulls);
     work.teeth
         .iter()
         .filter(|tooth| takes(tooth.edge.region))
@@ -258,6 +258,7 @@ fn weighed(work: &Work, pulls: &[(usize, usize)], takes: impl Fn(usize) -> bool)
 /// line, so it is looked for twice: from the corners of `start`, then from those of the line found.
 pub(crate) fn safest_line(
     work: &Work,
+    net: &Net,
     start: &Candidate,
     takes: impl Fn(usize) -> bool + Copy,
 ) -> Option<SafestLine> {
@@ -265,7 +266,7 @@ pub(crate) fn safest_line(
     let snapped = |offset: f64| {
         let line = Candidate { offset, ..start.clone() };
         let line = snap_line(work, &line, work.regions().filter(|region| takes(*region)));
-        weighed(work, &corners(line.as_ref()), takes)
+        weighed(work, net, &corners(line.as_ref()), takes)
     };
     let mut best: Option<Offer> = None;
     let mut offset = start.offset;
@@ -284,7 +285,8 @@ pub(crate) fn stands_of(work: &Work, set: &SetOut, line: &Candidate) -> Option<f
     let limits = Limits::of(work);
     let shares = |region: usize| !set.has_own_line(region);
     let snapped = snap_line(work, line, work.regions().filter(|region| shares(*region)));
-    Some(worth(&weighed(work, &corners(snapped.as_ref()), shares), line.offset, &limits).1)
+    let net = Net::new(work.plan, work.site);
+    Some(worth(&weighed(work, &net, &corners(snapped.as_ref()), shares), line.offset, &limits).1)
         .filter(|stands| stands.is_finite())
 }
 
@@ -297,12 +299,13 @@ pub fn robust(plan: &Plan, site: &Site, set: &SetOut) -> Robust {
 pub(crate) fn robust_of(work: &Work, set: &SetOut) -> Robust {
     let (plan, site) = (work.plan, work.site);
     let limits = Limits::of(work);
-    let chains = Chains::new(plan, site, &corners(set.line.as_ref()));
-    let own: Vec<(usize, Chains<'_>)> = set
+    let net = Net::new(plan, site);
+    let chains = Chains::new(&net, &corners(set.line.as_ref()));
+    let own: Vec<(usize, Chains<'_, '_>)> = set
         .regions
         .iter()
         .filter(|choice| set.has_own_line(choice.region))
-        .map(|choice| (choice.region, Chains::new(plan, site, &corners(choice.line.as_ref()))))
+        .map(|choice| (choice.region, Chains::new(&net, &corners(choice.line.as_ref()))))
         .collect();
     let mut endangered: Vec<Endangered> = Vec::new();
     for tooth in &work.teeth {
@@ -338,7 +341,7 @@ pub(crate) fn robust_of(work: &Work, set: &SetOut) -> Robust {
     Robust {
         stands,
         check_twice: check_twice(&endangered),
-        safest: safest_line(work, &set.chosen, |region| !set.has_own_line(region))
+        safest: safest_line(work, &net, &set.chosen, |region| !set.has_own_line(region))
             .filter(|line| line.stands.is_finite()),
         endangered,
     }
@@ -488,7 +491,8 @@ mod tests {
         });
         let site = site::survey(&plan);
         let work = Work::new(&plan, &site);
-        let chains = Chains::new(&plan, &site, &[(0, 0), (0, 1)]);
+        let net = Net::new(&plan, &site);
+        let chains = Chains::new(&net, &[(0, 0), (0, 1)]);
         let chain_of = |room: usize, wall: usize| {
             let source = Source::Wall { room, wall };
             let tooth = work.teeth.iter().find(|t| edge_at(&site, t.edge).unwrap().source == source);
