@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use pipeline::{Kept, Workbench};
-use plan::{Covering, Fixture, FixtureKind, GapRange, Plan, Point, edit};
+use plan::{Covering, Fixture, FixtureKind, GapRange, Plan, Point, Sight, StartLine, edit};
 use proptest::prelude::*;
 use startrow_tests::{Dice, house};
 
@@ -70,6 +70,62 @@ proptest! {
             edited(&mut plan, &mut dice);
         }
     }
+}
+
+/// One edit within one room that leaves rules and stock as they are.
+fn changed(plan: &mut Plan, dice: &mut Dice) {
+    let room = dice.below(plan.rooms.len());
+    let wall = dice.below(plan.rooms[room].walls.len());
+    let at = plan.rooms[room].walls[wall].corner;
+    match dice.below(4) {
+        0 | 1 => drop(edit::move_wall(plan, room, wall, dice.mm(-40.0, 40.0))),
+        2 => {
+            let to = at.moved(dice.mm(-20.0, 20.0), dice.mm(-20.0, 20.0));
+            drop(edit::move_corner(plan, room, wall, to));
+        }
+        _ => {
+            let (x, y) = (dice.mm(300.0, 1500.0), dice.mm(300.0, 1500.0));
+            let corners = [(x, y), (x + 150.0, y), (x + 150.0, y + 150.0), (x, y + 150.0)];
+            plan.fixtures.push(Fixture {
+                name: format!("Column {}", plan.fixtures.len()),
+                kind: FixtureKind::Column,
+                gap: None,
+                appliance: None,
+                cover: None,
+                outline: corners.map(|(x, y)| at.moved(x, y)).to_vec(),
+            });
+        }
+    }
+}
+
+/// Some hundred edits of houses whose line is snapped: laid with what is remembered of the floor before, each floor is what
+/// laying it from nothing gives, and a good part of the runs come from memory.
+#[test]
+fn an_edited_floor_is_laid_from_the_first_run_on_that_it_touches() {
+    let (mut again, mut runs, mut edits) = (0, 0, 0);
+    for seed in 0..30 {
+        let (mut plan, mut dice) = (house(seed), Dice::new(1000 + seed));
+        plan.start_line = StartLine::At(dice.mm(0.0, 180.0));
+        plan.rooms[0].sight = if seed % 3 == 0 { Sight::Passing } else { Sight::Open };
+        let mut layer = lay::Layer::default();
+        for step in 0..9 {
+            let before = plan.clone();
+            changed(&mut plan, &mut dice);
+            if !plan.problems().is_empty() {
+                plan = before;
+                continue;
+            }
+            let surveyed = site::survey(&plan);
+            let setout = setout::set_out(&plan, &surveyed);
+            let site = site::eased(&surveyed, &setout.eases);
+            let floor = layer.lay(&plan, &site, &setout);
+            assert!(floor == lay::lay(&plan, &site, &setout), "house {seed}, edit {step}");
+            (again, runs, edits) = (again + layer.laid_again(), runs + floor.runs.len(), edits + 1);
+        }
+    }
+    println!("{again} of {runs} runs from memory, {edits} edits");
+    assert!(edits > 150, "{edits} edits");
+    assert!(5 * again > runs, "{again} of {runs} runs from memory");
 }
 
 /// What each edit takes over: the ground for saying that it costs what it touches.

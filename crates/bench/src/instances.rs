@@ -1,6 +1,6 @@
 //! Invented floors from 20 m² to 10,000 m², small ones that can be proven, and the sample plans.
 
-use plan::{BoardLength, Plan, Point, Room, StartLine, Stock};
+use plan::{Beyond, BoardLength, Doorway, Lining, Plan, Point, Room, StartLine, Stock};
 use startrow_tests::{Dice, house};
 
 /// A plan to be laid and measured.
@@ -32,7 +32,7 @@ fn read(text: &str) -> Plan {
 
 /// Every instance, small ones first.
 pub fn all() -> Vec<Instance> {
-    let mut all: Vec<Instance> = (1..=12).map(closet).collect();
+    let mut all: Vec<Instance> = (1..=12).map(closet).chain((1..=12).map(rooms)).collect();
     let sample_plans = [
         ("sample, one room", read(include_str!("../../../sample-plans/one-room.ron"))),
         ("sample, house", sample()),
@@ -74,6 +74,54 @@ fn closet(seed: u64) -> Instance {
     let depth = 2.0 * gap + rows as f64 * plan.stock.pitch();
     plan.rooms.push(rectangle("Closet", width.round(), depth));
     Instance { name: format!("closet {seed}, {rows} rows"), plan, is_small: true }
+}
+
+/// Two or three rooms of two to four rows, side by side and laid from one stock: every other time with doorways through
+/// which a row or two run on, and now and then with a last row ripped to more than half.
+fn rooms(seed: u64) -> Instance {
+    let dice = &mut Dice::new(100 + seed);
+    let length = dice.mm(160.0, 240.0) * 10.0;
+    let (count, rows) = (2 + dice.below(2), 2 + dice.below(3));
+    let (gap, wall) = (10.0, 92.0);
+    let mut plan = Plan::new(format!("rooms {seed}"));
+    plan.seed = seed;
+    plan.stock = Stock { lengths: vec![BoardLength { length, per_pack: 6 }], ..Stock::default() };
+    plan.start_line = StartLine::At(gap);
+    let pitch = plan.stock.pitch();
+    let rip = if dice.one_in(3) { (pitch * dice.between(0.6, 0.9)).round() } else { 0.0 };
+    let depth = 2.0 * gap + rows as f64 * pitch + rip;
+    let are_joined = seed.is_multiple_of(2);
+    let mut x = 0.0;
+    for number in 1..=count {
+        let width = (length * dice.between(1.1, 2.6)).round();
+        let corners = [(x, 0.0), (x + width, 0.0), (x + width, depth), (x, depth)];
+        let name = format!("Room {number}");
+        plan.rooms.push(Room::boarded(&*name, corners.map(|(x, y)| Point::new(x, y))));
+        if are_joined && number < count {
+            let through = 1 + dice.below(2.min(rows));
+            let first = dice.below(rows + 1 - through);
+            plan.doorways.push(Doorway {
+                name: format!("Doorway {number}"),
+                room: name,
+                wall: 1,
+                at: first as f64 * pitch,
+                width: 2.0 * gap + through as f64 * pitch,
+                rough_width: None,
+                wall_thickness: wall,
+                leaf: None,
+                lining: Lining::Fitted,
+                under_lining: None,
+                beyond: Beyond::RunThrough,
+                arris: None,
+                outside: None,
+                slip_tongue: false,
+            });
+        }
+        x += width + wall;
+    }
+    let joined = if are_joined { "joined" } else { "apart" };
+    let all = if rip > 0.0 { rows + 1 } else { rows };
+    Instance { name: format!("rooms {seed}: {count} of {all} rows, {joined}"), plan, is_small: true }
 }
 
 /// A room or hall of this area, m², a third longer than wide.

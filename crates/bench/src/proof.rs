@@ -19,7 +19,8 @@ struct Division {
 }
 
 /// The fewest boards over all staggers with joints on the grid that keep the least end and the least stagger.
-/// For rows of whole width, each longer than one board, of one length with end-match; one row over another.
+/// For rows in any number of rooms, joined or apart, each longer than one board, of one length with end-match; of whole
+/// width, or ripped to more than half, so that no strip serves elsewhere.
 /// `None` where the floor is another, or the solver gives no answer.
 ///
 /// A starter and a closer come from one board where both fit it with a saw cut between. Closers by length against
@@ -29,12 +30,13 @@ struct Division {
 pub fn fewest(plan: &Plan, floor: &Floor) -> Option<usize> {
     let [only] = plan.stock.lengths.as_slice() else { return None };
     let length = only.length;
-    let is_plain = |run: &Run| run.right - run.left > length + EXACT;
+    let is_plain =
+        |run: &Run| run.right - run.left > length + EXACT && !run.shaped && 2.0 * run.width > floor.pitch;
     if !plan.stock.end_match || !floor.runs.iter().all(is_plain) {
         return None;
     }
     let mut runs: Vec<&Run> = floor.runs.iter().collect();
-    runs.sort_by_key(|run| run.row);
+    runs.sort_by(|a, b| (a.region, a.row).cmp(&(b.region, b.row)).then(a.left.total_cmp(&b.left)));
     let divisions: Vec<Vec<Division>> = runs.iter().map(|run| divisions(plan, run, length)).collect();
 
     let mut problem = Problem::new(OptimizationDirection::Minimize);
@@ -65,13 +67,13 @@ pub fn fewest(plan: &Plan, floor: &Floor) -> Option<usize> {
         problem.add_constraint(&row, ComparisonOp::Le, 0.0);
     }
     let least = plan.rules.least_stagger;
-    for (i, pair) in runs.windows(2).enumerate() {
-        if pair[1].row != pair[0].row + 1 {
-            return None;
-        }
+    // Rows one over the other: every joint of both reaches the line between them.
+    let meets = |a: &Run, b: &Run| a.region == b.region && a.row + 1 == b.row;
+    let both = (0..runs.len()).flat_map(|i| (0..runs.len()).map(move |j| (i, j)));
+    for (i, j) in both.filter(|(i, j)| meets(runs[*i], runs[*j])) {
         for (division, variable) in divisions[i].iter().zip(&chosen[i]) {
             let mut row = vec![(*variable, 1.0)];
-            for (other, other_variable) in divisions[i + 1].iter().zip(&chosen[i + 1]) {
+            for (other, other_variable) in divisions[j].iter().zip(&chosen[j]) {
                 let is_close = |u: &f64| other.joints.iter().any(|joint| (joint - u).abs() < least - EXACT);
                 if division.joints.iter().any(is_close) {
                     row.push((*other_variable, 1.0));

@@ -9,21 +9,21 @@ use std::collections::BTreeMap;
 /// A joint this close to a row line reaches it, mm.
 const REACH: f64 = 0.1;
 
-/// Joints by region and row, each row sorted along it.
-pub(crate) struct JointRows<'a>(BTreeMap<(usize, i32), Vec<(usize, &'a Joint)>>);
-
-/// Where to look for the rows above a joint.
-struct Above<'r, 'a> {
-    rows: &'r JointRows<'a>,
-    region: usize,
-    row: i32,
+/// A joint in its row, with its index.
+#[derive(Clone, Copy)]
+pub(crate) struct Stand<'a> {
+    pub(crate) u: f64,
+    index: usize,
+    joint: &'a Joint,
 }
 
-impl<'r, 'a> Above<'r, 'a> {
-    /// Joints so many rows up.
-    fn by(&self, rows: i32) -> &'r [(usize, &'a Joint)] {
-        self.rows.row(self.region, self.row + rows)
-    }
+/// Joints by region and row, each row sorted along it.
+pub(crate) struct JointRows<'a>(BTreeMap<(usize, i32), Vec<Stand<'a>>>);
+
+/// A row with the three rows above it.
+struct Rows<'r, 'a> {
+    here: &'r [Stand<'a>],
+    above: [&'r [Stand<'a>]; 3],
 }
 
 /// A stair: its joints from the lowest up, and how far each steps, mm.
@@ -34,26 +34,31 @@ pub(crate) struct Stair {
 
 impl<'a> JointRows<'a> {
     pub(crate) fn of(floor: &'a Floor) -> Self {
-        let mut rows: BTreeMap<(usize, i32), Vec<(usize, &Joint)>> = BTreeMap::new();
-        for (index, joint) in floor.joints.iter().enumerate() {
-            let region = floor.boards[joint.left].region;
-            rows.entry((region, joint.row)).or_default().push((index, joint));
+        let mut rows: BTreeMap<(usize, i32), Vec<Stand>> = BTreeMap::new();
+        let place = |joint: &Joint| (floor.boards[joint.left].region, joint.row);
+        let mut index = 0;
+        // Joints of one row follow one another mostly.
+        for joints in floor.joints.chunk_by(|a, b| place(a) == place(b)) {
+            let row = rows.entry(place(&joints[0])).or_default();
+            row.extend((index..).zip(joints).map(|(index, joint)| Stand { u: joint.u, index, joint }));
+            index += joints.len();
         }
         for row in rows.values_mut() {
-            row.sort_by(|a, b| a.1.u.total_cmp(&b.1.u));
+            row.sort_by(|a, b| a.u.total_cmp(&b.u));
         }
         Self(rows)
     }
 
     /// Joints of one row, from left to right.
-    pub(crate) fn row(&self, region: usize, row: i32) -> &[(usize, &'a Joint)] {
+    pub(crate) fn row(&self, region: usize, row: i32) -> &[Stand<'a>] {
         self.0.get(&(region, row)).map_or(&[], Vec::as_slice)
     }
 
-    /// Every joint with its index and what lies above it, row by row.
-    fn all(&self) -> impl Iterator<Item = (usize, &'a Joint, Above<'_, 'a>)> {
-        self.0.iter().flat_map(move |(&(region, row), here)| {
-            here.iter().map(move |&(index, joint)| (index, joint, Above { rows: self, region, row }))
+    /// Every row with what lies above it.
+    fn all(&self) -> impl Iterator<Item = Rows<'_, 'a>> {
+        self.0.iter().map(|(&(region, row), here)| {
+            let above = [1, 2, 3].map(|rows| self.row(region, row.saturating_add(rows)));
+            Rows { here, above }
         })
     }
 
@@ -61,12 +66,17 @@ impl<'a> JointRows<'a> {
     /// reach that line too.
     pub(crate) fn neighbours(&self, floor: &Floor, reach: f64) -> Vec<(usize, Vec<(usize, &'a Joint)>)> {
         let mut all = Vec::new();
-        for (index, joint, above) in self.all() {
-            let board = &floor.boards[joint.left];
-            let line = floor.row_low(board.region, board.row + 1);
-            if (joint.high - line).abs() <= REACH {
-                let meets = |(_, other): &(usize, &Joint)| (other.low - line).abs() <= REACH;
-                all.push((index, within(above.by(1), joint.u, reach).filter(meets).collect()));
+        for Rows { here, above: [above, ..] } in self.all() {
+            let mut near = Near::new(above, reach);
+            for Stand { u, index, joint } in here {
+                let board = &floor.boards[joint.left];
+                let line = floor.row_low(board.region, board.row + 1);
+                let near = near.to(*u);
+                if (joint.high - line).abs() <= REACH {
+                    let meets = |other: &&Stand| (other.joint.low - line).abs() <= REACH;
+                    let meeting = near.filter(meets).map(|other| (other.index, other.joint));
+                    all.push((*index, meeting.collect()));
+                }
             }
         }
         all
@@ -75,8 +85,11 @@ impl<'a> JointRows<'a> {
     /// Joints two rows apart and in line.
     pub(crate) fn h_joints(&self, in_line: f64) -> Vec<[usize; 2]> {
         let mut all = Vec::new();
-        for (index, joint, above) in self.all() {
-            all.extend(within(above.by(2), joint.u, in_line).map(|(other, _)| [index, other]));
+        for Rows { here, above: [_, above, _] } in self.all() {
+            let mut near = Near::new(above, in_line);
+            for joint in here {
+                all.extend(near.to(joint.u).map(|other| [joint.index, other.index]));
+            }
         }
         all
     }
@@ -84,19 +97,44 @@ impl<'a> JointRows<'a> {
     /// Joints that step evenly over four rows.
     pub(crate) fn stairs(&self, even: f64) -> Vec<Stair> {
         let mut all = Vec::new();
-        for (index, joint, above) in self.all() {
-            for (one, first) in within(above.by(1), joint.u, STAIR_STEP) {
-                let step = first.u - joint.u;
-                for (two, second) in within(above.by(2), first.u + step, even) {
-                    for (three, third) in within(above.by(3), second.u + step, even) {
-                        if step.abs() > even && (third.u - second.u - step).abs() <= even {
-                            all.push(Stair { joints: [index, one, two, three], step: step.abs() });
+        for Rows { here, above: [above, next, last] } in self.all() {
+            let mut near = Near::new(above, STAIR_STEP);
+            for joint in here {
+                for first in near.to(joint.u) {
+                    let step = first.u - joint.u;
+                    for second in within(next, first.u + step, even) {
+                        for third in within(last, second.u + step, even) {
+                            if step.abs() > even && (third.u - second.u - step).abs() <= even {
+                                let joints = [joint.index, first.index, second.index, third.index];
+                                all.push(Stair { joints, step: step.abs() });
+                            }
                         }
                     }
                 }
             }
         }
         all
+    }
+}
+
+/// Members of a sorted row within reach of one place after another, from left to right.
+struct Near<'r, 'a> {
+    row: &'r [Stand<'a>],
+    reach: f64,
+}
+
+impl<'r, 'a> Near<'r, 'a> {
+    fn new(row: &'r [Stand<'a>], reach: f64) -> Self {
+        Self { row, reach }
+    }
+
+    /// Those near `u`, which lies no further left than the place before.
+    fn to(&mut self, u: f64) -> impl Iterator<Item = &'r Stand<'a>> + use<'r, 'a> {
+        while self.row.first().is_some_and(|first| first.u < u - self.reach) {
+            self.row = &self.row[1..];
+        }
+        let last = u + self.reach;
+        self.row.iter().take_while(move |stand| stand.u <= last)
     }
 }
 
@@ -112,13 +150,9 @@ pub(crate) fn joints(scene: &Scene, flags: &mut Vec<Flag>) {
 }
 
 /// Members of a sorted row within `reach` of `u`.
-fn within<'a, 'j>(
-    row: &'a [(usize, &'j Joint)],
-    u: f64,
-    reach: f64,
-) -> impl Iterator<Item = (usize, &'j Joint)> + 'a {
-    let first = row.partition_point(|(_, joint)| joint.u < u - reach);
-    row[first..].iter().copied().take_while(move |(_, joint)| joint.u <= u + reach)
+fn within<'r, 'a>(row: &'r [Stand<'a>], u: f64, reach: f64) -> impl Iterator<Item = &'r Stand<'a>> {
+    let first = row.partition_point(|stand| stand.u < u - reach);
+    row[first..].iter().take_while(move |stand| stand.u <= u + reach)
 }
 
 fn flag(scene: &Scene, kind: FlagKind, joints: Vec<usize>, figure: f64, limit: f64, mend: String) -> Flag {

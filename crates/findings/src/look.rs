@@ -120,7 +120,7 @@ fn repeat(floor: &Floor, rows: &JointRows, in_line: f64) -> usize {
     }
     let mut regions: BTreeMap<usize, Vec<Line>> = BTreeMap::new();
     for ((region, row), (left, right)) in extents {
-        let joints = rows.row(region, row).iter().map(|(_, joint)| joint.u).collect();
+        let joints = rows.row(region, row).iter().map(|stand| stand.u).collect();
         regions.entry(region).or_default().push(Line { row, left, right, joints });
     }
     regions.values().map(|lines| longest_repeat(lines, in_line)).max().unwrap_or(0)

@@ -10,6 +10,8 @@ const NEAR: f64 = 1.0;
 /// An outline touches an edge within this, mm. Larger than rounding and healed jogs, smaller than any gap between
 /// two things.
 const REACH: f64 = 0.5;
+/// Edges beside a run that are looked through for each of its boards; of more each board asks the index.
+const FEW: usize = 32;
 
 /// An edge of the site that a board lies along.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,6 +36,7 @@ pub(crate) struct Contacts<'a> {
     plan: &'a Plan,
     /// Region, place in the region, edge.
     edges: Vec<(usize, usize, Edge)>,
+    bounds: Vec<Option<Bounds>>,
     filed: Boxes,
     far_is_boarded: Vec<bool>,
 }
@@ -44,24 +47,43 @@ impl<'a> Contacts<'a> {
         let edges: Vec<(usize, usize, Edge)> = regions
             .flat_map(|(region, r)| r.edges().enumerate().map(move |(i, edge)| (region, i, *edge)))
             .collect();
-        let filed = Boxes::new(edges.iter().map(|(_, _, e)| Bounds::of([e.a, e.b].map(|p| [p.u, p.v]))));
+        let bounds: Vec<Option<Bounds>> =
+            edges.iter().map(|(_, _, e)| Bounds::of([e.a, e.b].map(|p| [p.u, p.v]))).collect();
+        let filed = Boxes::new(bounds.iter().copied());
         let boarded =
             |door: &Doorway| places.far_room(door).is_some_and(|room| plan.rooms[room].is_boarded());
-        Self { plan, edges, filed, far_is_boarded: plan.doorways.iter().map(boarded).collect() }
+        Self { plan, edges, bounds, filed, far_is_boarded: plan.doorways.iter().map(boarded).collect() }
     }
 
-    /// What a board lies along, in the site's order.
-    pub(crate) fn of(&self, board: &Board, pitch: f64) -> Vec<Contact> {
-        let mut found = Vec::new();
-        let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { return found };
-        self.filed.each(bounds.grown(NEAR), |index| {
-            let (region, place, edge) = &self.edges[index];
-            if *region == board.region {
-                found.extend(self.contact(board, pitch, (*region, *place), edge));
+    /// What each board of a run lies along, in the site's order. The index is asked once for all of them, where that
+    /// leaves few edges to look through for each.
+    pub(crate) fn of_run(&self, boards: &[Board], pitch: f64, mut give: impl FnMut(usize, Vec<Contact>)) {
+        let mut near = Vec::new();
+        let run = Bounds::of(boards.iter().flat_map(|b| &b.outline.outer).map(|p| [p.u, p.v]));
+        if let Some(run) = run {
+            self.filed.each(run.grown(NEAR), |index| near.push(index));
+        }
+        for (place, board) in boards.iter().enumerate() {
+            let mut found = Vec::new();
+            let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { continue };
+            let bounds = bounds.grown(NEAR);
+            let mut see = |index: usize| {
+                let (region, place, edge) = &self.edges[index];
+                if *region == board.region {
+                    found.extend(self.contact(board, pitch, (*region, *place), edge));
+                }
+            };
+            if run.is_some() && near.len() <= FEW {
+                let meets = |index: &&usize| self.bounds[**index].is_some_and(|edge| edge.meets(bounds));
+                near.iter().filter(meets).for_each(|index| see(*index));
+            } else {
+                self.filed.each(bounds, see);
             }
-        });
-        found.sort_by_key(|contact| contact.edge);
-        found
+            if !found.is_empty() {
+                found.sort_by_key(|contact| contact.edge);
+                give(place, found);
+            }
+        }
     }
 
     fn contact(&self, board: &Board, pitch: f64, at: (usize, usize), edge: &Edge) -> Option<Contact> {

@@ -23,15 +23,17 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let contacts = Contacts::new(plan, &places, site);
     let mut undercuts = Undercuts::new(plan, &places, site.frame);
     let mut at_edges: Vec<(usize, Vec<Contact>)> = Vec::new();
-    for (index, board) in floor.boards.iter().enumerate() {
-        let around = contacts.of(board, floor.pitch);
-        if !around.is_empty() {
+    let mut first = 0;
+    for run in floor.boards.chunk_by(|a, b| a.run == b.run) {
+        contacts.of_run(run, floor.pitch, |place, around| {
+            let index = first + place;
             // What lies already went in.
             if !floor.is_laid(index) {
                 undercuts.see(index, &around);
             }
             at_edges.push((index, around));
-        }
+        });
+        first += run.len();
     }
     let is_under = |(index, around): &(usize, Vec<Contact>)| around.iter().any(|c| c.over).then_some(*index);
     let under: Vec<usize> = at_edges.iter().filter_map(is_under).collect();

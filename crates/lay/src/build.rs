@@ -65,6 +65,8 @@ pub(crate) struct Builder {
     spoken: Vec<u32>,
     scratch: Vec<u32>,
     trail: Vec<Fork>,
+    /// The list of the best way's pieces while there is none.
+    spare: Vec<Planned>,
     /// Whether the first good way is taken.
     is_hasty: bool,
 }
@@ -135,10 +137,10 @@ impl Job<'_, '_> {
         let s = if self.mirrored { self.length - at } else { at };
         let u = self.state.task.ground.lies[self.run].plan_u(s);
         let (judge, joints) = (self.state.judge(), &self.state.joints);
-        if is_strict && judge.is_close(joints, self.run, u) {
-            return None;
-        }
-        let mut marks = judge.joint(joints, self.run, u);
+        let mut marks = match is_strict {
+            true => judge.legal_joint(joints, self.run, u)?,
+            false => judge.joint(joints, self.run, u),
+        };
         marks.faint += JOINT;
         Some(marks)
     }
@@ -149,8 +151,8 @@ impl Builder {
         Self { is_hasty, ..Self::default() }
     }
 
-    /// Lays an empty run the best way found in about `tries`. It stays empty only where the stock on hand
-    /// does not reach.
+    /// Lays an empty run the best way found in about `tries`, and says whether that is from the worker's right. It stays
+    /// empty, `None`, only where the stock on hand does not reach.
     pub(crate) fn build(
         &mut self,
         state: &mut State,
@@ -158,7 +160,7 @@ impl Builder {
         tries: usize,
         may_split: bool,
         rng: &mut Pcg64Mcg,
-    ) {
+    ) -> Option<bool> {
         self.best = None;
         let task = state.task;
         let length = task.ground.lies[run].length();
@@ -192,10 +194,15 @@ impl Builder {
                 self.attempt(&Job { mirrored, ..job }, rng);
             }
         }
-        if let Some(best) = self.best.take() {
-            state.lay(run, &best.pieces, best.mirrored);
-            self.pieces = best.pieces;
-        }
+        let best = self.best.take()?;
+        state.lay(run, &best.pieces, best.mirrored);
+        self.spare = best.pieces;
+        Some(best.mirrored)
+    }
+
+    /// The pieces of the run laid last.
+    pub(crate) fn laid(&self) -> &[Planned] {
+        &self.spare
     }
 
     /// One board from end to end, if there is one so long.
@@ -210,7 +217,9 @@ impl Builder {
         };
         let offer = yard.best(job.length, need, job.classes(0.0, job.length), nothing, &mut self.scratch);
         if let Some(Offer { source, cost, loss }) = offer {
-            let pieces = vec![Planned { length: job.length, need, source }];
+            let mut pieces = std::mem::take(&mut self.spare);
+            pieces.clear();
+            pieces.push(Planned { length: job.length, need, source });
             self.best = Some(Way { pieces, cost, loss, ..Way::default() });
         }
     }
@@ -310,13 +319,14 @@ impl Builder {
         let closing = closing + job.short(here.at, rest);
         let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
         if self.best.as_ref().is_none_or(|best| cost < best.cost) {
-            let mut best = self.best.take().unwrap_or_default();
+            let pieces = &mut self.spare;
+            let best =
+                self.best.get_or_insert_with(|| Way { pieces: std::mem::take(pieces), ..Way::default() });
             best.pieces.clear();
             best.pieces.extend_from_slice(&self.pieces);
             best.pieces.push(Planned { length: rest, need, source });
             (best.mirrored, best.cost, best.hard) = (job.mirrored, cost, hard);
             (best.looks, best.loss) = (here.marks.looks, here.loss + loss);
-            self.best = Some(best);
         }
         true
     }

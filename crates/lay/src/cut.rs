@@ -2,8 +2,8 @@
 
 use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::lots::Lots;
-use crate::slice::{extent, rise, slice_across};
-use crate::state::{Cut, State, Task};
+use crate::slice::{Slicer, extent, rise};
+use crate::state::{Cut, State, Task, places};
 use crate::yard::{NONE, Need, Source, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
 use plan::{Plan, Stock};
@@ -23,16 +23,22 @@ pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
         ground,
         saw: Saw::of(plan, task, yard),
         floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
+        starts: Vec::new(),
+        stretch_of: Vec::new(),
     };
-    let sliced: Vec<Vec<Vec<Outline>>> =
-        ground.lies.par_iter().zip(&all).with_min_len(FEW).map(|(lie, cuts)| strips(lie, cuts)).collect();
-    let places = work.saw.place_all(ground, &all, &sliced);
-    let count = sliced.iter().flatten().map(Vec::len).sum();
+    let runs = ground.lies.par_iter().zip(&all).with_min_len(FEW);
+    let sliced: Vec<Vec<Strip>> =
+        runs.map_init(Slicer::default, |slicer, (lie, cuts)| strips(lie, cuts, slicer)).collect();
+    let mut places = work.saw.place_all(ground, &all, &sliced);
+    let count = sliced.iter().map(Vec::len).sum();
     work.floor.boards.reserve_exact(count);
     work.floor.joints.reserve(count);
     work.floor.runs.reserve_exact(sliced.len());
-    for (run, (strips, places)) in sliced.into_iter().zip(places).enumerate() {
-        work.run(run, &all[run], strips, places);
+    let mut left = places.as_mut_slice();
+    for (run, strips) in sliced.into_iter().enumerate() {
+        let (own, others) = left.split_at_mut(all[run].len());
+        left = others;
+        work.run(run, &all[run], strips, own);
     }
     let Work { saw, mut floor, .. } = work;
     floor.first_row = floor.runs.iter().map(|run| run.row).min().unwrap_or(0);
@@ -45,9 +51,8 @@ pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
 pub(crate) fn label(floor: &mut Floor) {
     let key = |(index, board): (usize, &Board)| (board.row, board.left, board.region, index);
     let mut order: Vec<(i32, f64, usize, usize)> = floor.boards.iter().enumerate().map(key).collect();
-    order.sort_unstable_by(|a, b| {
-        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)).then(a.3.cmp(&b.3))
-    });
+    // They stand in long stretches that are in order already, which a stable sort makes use of.
+    order.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
     let mut previous = None;
     let mut number = 0;
     let mut row_label = String::new();
@@ -70,28 +75,29 @@ fn numbered(row_label: &str, number: u32) -> String {
     label
 }
 
-/// A run's outline parted at its joints, left to right on the plan; a notch may leave two pieces in one stretch.
-pub(crate) fn strips(lie: &Lie, cuts: &[Cut]) -> Vec<Vec<Outline>> {
+/// A piece of a run: the number of its stretch between joints, from the left on the plan, and its outline. A notch may
+/// leave two pieces in one stretch.
+pub(crate) type Strip = (usize, Outline);
+
+/// A run's outline parted at its joints, left to right on the plan.
+pub(crate) fn strips(lie: &Lie, cuts: &[Cut], slicer: &mut Slicer) -> Vec<Strip> {
     if cuts.is_empty() {
         return Vec::new();
     }
     if cuts.len() == 1 {
-        return vec![vec![lie.outline.clone()]];
+        return vec![(0, lie.outline.clone())];
     }
     let mut joints: Vec<f64> = Vec::with_capacity(cuts.len() + 1);
-    let mut s = 0.0;
-    for cut in &cuts[..cuts.len() - 1] {
-        s += cut.length;
-        joints.push(lie.plan_u(s));
-    }
-    joints.sort_by(f64::total_cmp);
+    joints.push(lie.run.left - 1.0);
+    joints.extend(places(lie, cuts));
+    joints[1..].sort_by(f64::total_cmp);
     if let Some(rectangle) = rectangle(&lie.outline) {
-        return rectangles(rectangle, &joints);
+        return rectangles(rectangle, &joints[1..]);
     }
-    joints.insert(0, lie.run.left - 1.0);
     joints.push(lie.run.right + 1.0);
-    let rings: Vec<Vec<Uv>> = lie.outline.rings().cloned().collect();
-    slice_across(&rings, &joints)
+    let mut pieces = Vec::with_capacity(cuts.len());
+    slicer.across(lie.outline.rings(), &joints, |stretch, outline| pieces.push((stretch, outline)));
+    pieces
 }
 
 /// Left, low, right and high of an outline that is a true rectangle.
@@ -106,15 +112,16 @@ fn rectangle(outline: &Outline) -> Option<[f64; 4]> {
         .then_some([left, low, right, high])
 }
 
-fn rectangles([left, low, right, high]: [f64; 4], joints: &[f64]) -> Vec<Vec<Outline>> {
+fn rectangles([left, low, right, high]: [f64; 4], joints: &[f64]) -> Vec<Strip> {
     let mut from = left;
     let ends = joints.iter().copied().chain([right]);
-    ends.map(|to| {
-        let outer = [(from, low), (to, low), (to, high), (from, high)].map(|(u, v)| Uv::new(u, v)).to_vec();
-        from = to;
-        vec![Outline { outer, holes: Vec::new() }]
-    })
-    .collect()
+    ends.enumerate()
+        .map(|(stretch, to)| {
+            let corners = [(from, low), (to, low), (to, high), (from, high)];
+            from = to;
+            (stretch, Outline { outer: corners.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: Vec::new() })
+        })
+        .collect()
 }
 
 /// The stock board of a piece and its start there.
@@ -194,7 +201,8 @@ impl Saw {
         let bar = &self.yard.bars[number as usize];
         *self.of_bar[number as usize].get_or_insert_with(|| {
             let pack = self.yard.shelf.pack_of(bar.kind).unwrap_or_else(|| self.lots.draw(bar.kind as usize));
-            self.stock.push(StockBoard { length: bar.length, pack, pieces: Vec::new() });
+            let pieces = Vec::with_capacity(bar.pieces as usize);
+            self.stock.push(StockBoard { length: bar.length, pack, pieces });
             Stretch { stock: self.stock.len() - 1, from: 0.0, to: bar.length }
         })
     }
@@ -230,41 +238,43 @@ impl Saw {
         self.stock[stock].pieces.push(Piece { board, from, to: from + length, shift: 0.0, strip });
     }
 
-    /// Places every piece of a chosen floor that has a stretch of floor to lie on, run by run. Pieces that keep an
-    /// end come before those that lie between them, and strips after the pieces they are left from.
-    fn place_all(
-        &mut self,
-        ground: &Ground,
-        cuts: &[Vec<Cut>],
-        sliced: &[Vec<Vec<Outline>>],
-    ) -> Vec<Vec<Option<Place>>> {
-        let mut places: Vec<Vec<Option<Place>>> = cuts.iter().map(|cuts| vec![None; cuts.len()]).collect();
-        let has_floor = |run: usize, i: usize| {
-            let turned = ground.lies[run].run.is_turned();
-            let strip = if turned { cuts[run].len() - 1 - i } else { i };
-            sliced[run].get(strip).is_some_and(|pieces| !pieces.is_empty())
-        };
-        let all = || cuts.iter().enumerate().flat_map(|(run, cuts)| (0..cuts.len()).map(move |i| (run, i)));
-        for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
-            let cut = &cuts[run][i];
-            if cut.kind != NONE {
-                self.free(cut.bar);
+    /// Places every piece of a chosen floor that has a stretch of floor to lie on, one after another, run by run. Pieces
+    /// that keep an end come before those that lie between them, and strips after the pieces they are left from.
+    fn place_all(&mut self, ground: &Ground, cuts: &[Vec<Cut>], sliced: &[Vec<Strip>]) -> Vec<Option<Place>> {
+        // Pieces by whether they come from strips and whether they keep no end, each with its place in the list.
+        let mut turns: [Vec<(&Cut, usize)>; 4] = Default::default();
+        let mut first = 0;
+        for ((lie, cuts), strips) in ground.lies.iter().zip(cuts).zip(sliced) {
+            let mut last = None;
+            let mut visit = |stretch: usize| {
+                if last.replace(stretch) == Some(stretch) {
+                    return;
+                }
+                let i = if lie.run.is_turned() { cuts.len() - 1 - stretch } else { stretch };
+                let Some(cut) = cuts.get(i) else { return };
+                if cut.kind != NONE {
+                    self.free(cut.bar);
+                }
+                let turn = 2 * usize::from(cut.kind == NONE) + usize::from(cut.need == Need::Neither);
+                turns[turn].push((cut, first + i));
+            };
+            let stretches = strips.iter().map(|(stretch, _)| *stretch);
+            match lie.run.is_turned() {
+                true => stretches.rev().for_each(&mut visit),
+                false => stretches.for_each(&mut visit),
             }
+            first += cuts.len();
         }
-        for (from_strips, keeps_no_end) in [(false, false), (false, true), (true, false), (true, true)] {
-            let now =
-                |cut: &Cut| (cut.kind == NONE) == from_strips && (cut.need == Need::Neither) == keeps_no_end;
-            for (run, i) in all().filter(|(run, i)| has_floor(*run, *i)) {
-                let cut = &cuts[run][i];
-                if !now(cut) || (from_strips && self.of_bar[cut.bar as usize].is_none()) {
-                    continue;
-                }
-                let (stock, from) = self.place(cut.bar, cut.length, cut.need);
-                if cut.strip != NONE {
-                    self.of_bar[cut.strip as usize] = Some(Stretch { stock, from, to: from + cut.length });
-                }
-                places[run][i] = Some((stock, from));
+        let mut places: Vec<Option<Place>> = vec![None; first];
+        for (cut, at) in turns.into_iter().flatten() {
+            if cut.kind == NONE && self.of_bar.get(cut.bar as usize).copied().flatten().is_none() {
+                continue;
             }
+            let (stock, from) = self.place(cut.bar, cut.length, cut.need);
+            if cut.strip != NONE {
+                self.of_bar[cut.strip as usize] = Some(Stretch { stock, from, to: from + cut.length });
+            }
+            places[at] = Some((stock, from));
         }
         places
     }
@@ -282,10 +292,13 @@ struct Work<'a> {
     ground: &'a Ground<'a>,
     saw: Saw,
     floor: Floor,
+    /// Of the run being cut: how far from its first end each piece begins, and the stretch of each board.
+    starts: Vec<f64>,
+    stretch_of: Vec<usize>,
 }
 
 impl Work<'_> {
-    fn run(&mut self, run: usize, cuts: &[Cut], strips: Vec<Vec<Outline>>, mut places: Vec<Option<Place>>) {
+    fn run(&mut self, run: usize, cuts: &[Cut], strips: Vec<Strip>, places: &mut [Option<Place>]) {
         let lie = &self.ground.lies[run];
         let (left, right, turned) = (lie.run.left, lie.run.right, lie.run.is_turned());
         let first_board = self.floor.boards.len();
@@ -293,69 +306,73 @@ impl Work<'_> {
             self.floor.short.push(bare(lie, run, left, right));
         }
         let count = cuts.len();
-        let mut starts = vec![0.0; count];
-        for i in 1..count {
-            starts[i] = starts[i - 1] + cuts[i - 1].length;
-        }
-        let mut strip_of = Vec::with_capacity(count);
+        self.starts.clear();
+        self.starts.extend(cuts.iter().scan(0.0, |at, cut| Some(std::mem::replace(at, *at + cut.length))));
+        self.stretch_of.clear();
+        // How high the pieces of a stretch lie that its own board gives.
+        let mut own: Option<(Place, Vec<(f64, f64)>)> = None;
+        let mut last = None;
         // Boards are numbered as they stand in the list: left to right on the plan.
-        for (strip, pieces) in strips.into_iter().enumerate() {
-            let i = if turned { count - 1 - strip } else { strip };
-            // How high the pieces of this stretch lie that its own board gives.
-            let mut own: Option<(Place, Vec<(f64, f64)>)> = None;
-            for piece in pieces {
-                let (from, to) = extent(&piece.outer);
-                let own_left = if turned { right - to } else { from - left };
-                let joined_left = (i > 0 || lie.joined[0]) && own_left < starts[i] + TRUE;
-                let joined_right = (i + 1 < count || lie.joined[1])
-                    && own_left + to - from > starts[i] + cuts[i].length - TRUE;
-                // A piece that ends at a wall inside its stretch of the run needs no end-match there.
-                let need = match (joined_left, joined_right) {
-                    (true, true) => Need::Both,
-                    (true, false) => Need::Left,
-                    (false, true) => Need::Right,
-                    (false, false) => Need::Neither,
-                };
-                let board = self.floor.boards.len();
-                let place = match places[i].take() {
-                    Some(place) => {
-                        self.saw.note(place, cuts[i].length, board, cuts[i].kind == NONE);
-                        own = (cuts[i].strip == NONE).then(|| (place, vec![rise(&piece.outer)]));
-                        // A piece that begins later than its stretch of the run is cut later from the board.
-                        Some((place.0, place.1 + own_left - starts[i]))
-                    }
-                    // Between two boards whose ends join, a second piece beside a wall keeps both ends too: it lies
-                    // on the first piece's board as it lies on the floor, and what the wall takes is ripped out.
-                    None if need == Need::Both && self.saw.parts(own.as_mut(), rise(&piece.outer)) => {
-                        own.as_ref().map(|(place, _)| {
-                            self.saw.note(*place, cuts[i].length, board, true);
-                            *place
-                        })
-                    }
-                    // Any other second piece beside a wall or fixture inside the row needs wood of its own. Corners
-                    // put on a cut may make it longer than its stretch by a hair.
-                    None => self.saw.take((to - from).min(cuts[i].length), need, board),
-                };
-                match place {
-                    Some(place) => {
-                        let board = self.board(run, piece, need, place);
-                        self.floor.boards.push(board);
-                        strip_of.push(strip);
-                    }
-                    None => self.floor.short.push(bare(lie, run, from, to)),
+        let mut strips = strips.into_iter().peekable();
+        while let Some((stretch, piece)) = strips.next() {
+            let i = if turned { count - 1 - stretch } else { stretch };
+            if last.replace(stretch) != Some(stretch) {
+                own = None;
+            }
+            let start = self.starts[i];
+            let (from, to) = extent(&piece.outer);
+            let own_left = if turned { right - to } else { from - left };
+            let joined_left = (i > 0 || lie.joined[0]) && own_left < start + TRUE;
+            let joined_right =
+                (i + 1 < count || lie.joined[1]) && own_left + to - from > start + cuts[i].length - TRUE;
+            // A piece that ends at a wall inside its stretch of the run needs no end-match there.
+            let need = match (joined_left, joined_right) {
+                (true, true) => Need::Both,
+                (true, false) => Need::Left,
+                (false, true) => Need::Right,
+                (false, false) => Need::Neither,
+            };
+            let board = self.floor.boards.len();
+            let place = match places[i].take() {
+                Some(place) => {
+                    self.saw.note(place, cuts[i].length, board, cuts[i].kind == NONE);
+                    // Only another piece of the same stretch asks.
+                    let has_others = strips.peek().is_some_and(|(next, _)| *next == stretch);
+                    own = (has_others && cuts[i].strip == NONE).then(|| (place, vec![rise(&piece.outer)]));
+                    // A piece that begins later than its stretch of the run is cut later from the board.
+                    Some((place.0, place.1 + own_left - start))
                 }
+                // Between two boards whose ends join, a second piece beside a wall keeps both ends too: it lies
+                // on the first piece's board as it lies on the floor, and what the wall takes is ripped out.
+                None if need == Need::Both && self.saw.parts(own.as_mut(), rise(&piece.outer)) => {
+                    own.as_ref().map(|(place, _)| {
+                        self.saw.note(*place, cuts[i].length, board, true);
+                        *place
+                    })
+                }
+                // Any other second piece beside a wall or fixture inside the row needs wood of its own. Corners
+                // put on a cut may make it longer than its stretch by a hair.
+                None => self.saw.take((to - from).min(cuts[i].length), need, board),
+            };
+            match place {
+                Some(place) => {
+                    let board = self.board(run, piece, need, place);
+                    self.floor.boards.push(board);
+                    self.stretch_of.push(stretch);
+                }
+                None => self.floor.short.push(bare(lie, run, from, to)),
             }
         }
         let boards = first_board..self.floor.boards.len();
         self.floor.runs.push(crate::Run { boards, ..lie.run.clone() });
-        self.push_joints(first_board, &strip_of);
+        self.push_joints(first_board);
     }
 
     fn board(&self, run: usize, outline: Outline, need: Need, (stock, from): Place) -> Board {
         let lie = &self.ground.lies[run];
         let (left, right) = extent(&outline.outer);
         let (low, high) = rise(&outline.outer);
-        let to = from + (right - left);
+        let (to, area) = (from + (right - left), outline.area());
         Board {
             label: String::new(),
             region: lie.run.region,
@@ -368,13 +385,13 @@ impl Work<'_> {
             lean: 0.0,
             hand: None,
             in_border: false,
-            area: outline.area(),
+            area,
             turned: lie.run.is_turned(),
             left_end: if from < TRUE { End::Factory } else { End::Cut },
             right_end: if to > self.saw.stock[stock].length - TRUE { End::Factory } else { End::Cut },
             starts_run: matches!(need, Need::Right | Need::Neither),
             ends_run: matches!(need, Need::Left | Need::Neither),
-            shaped: is_shaped(&outline, (left, low), (right, high)),
+            shaped: is_shaped(&outline, area, (left, low), (right, high)),
             width: if high - low > lie.height - TRUE { self.ground.pitch } else { high - low },
             outline,
             stock,
@@ -383,11 +400,11 @@ impl Work<'_> {
     }
 
     /// Finds the end joints among a run's boards: where one's right end meets another's left end.
-    fn push_joints(&mut self, first: usize, strip_of: &[usize]) {
-        let boards = &self.floor.boards;
+    fn push_joints(&mut self, first: usize) {
+        let (boards, joints, stretch_of) = (&self.floor.boards, &mut self.floor.joints, &self.stretch_of);
         for b in first..boards.len() {
             // Boards meet end to end only across one cut.
-            let before = |a: &usize| strip_of[*a - first] + 1 >= strip_of[b - first];
+            let before = |a: &usize| stretch_of[*a - first] + 1 >= stretch_of[b - first];
             let neighbours = (first..b).rev().take_while(before).count();
             for a in b - neighbours..b {
                 let (left, right) = (&boards[a], &boards[b]);
@@ -396,12 +413,11 @@ impl Work<'_> {
                     continue;
                 }
                 let plain = [&left.outline, &right.outline].map(|outline| only_side(outline, u));
-                let places = match plain {
-                    [Some(left), Some(right)] => shared(left, right).into_iter().collect(),
-                    _ => meeting(&left.outline, &right.outline, u),
-                };
-                for (low, high) in places {
-                    self.floor.joints.push(Joint { row: left.row, u, low, high, left: a, right: b });
+                let row = left.row;
+                let joint = |(low, high)| Joint { row, u, low, high, left: a, right: b };
+                match plain {
+                    [Some(left), Some(right)] => joints.extend(shared(left, right).map(joint)),
+                    _ => joints.extend(meeting(&left.outline, &right.outline, u).into_iter().map(joint)),
                 }
             }
         }

@@ -1,5 +1,6 @@
 //! Lays the floor: irregular rows or a pattern within the border, then the border.
 
+use crate::again::Memory;
 use crate::cut::cut;
 use crate::ground::Ground;
 use crate::keep::keep;
@@ -32,8 +33,22 @@ pub fn search(
     effort: u64,
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> Floor {
+    lay_with(plan, site, setout, (effort, look), &mut Memory::default())
+}
+
+/// Who looks at a search, and the moves it may take.
+type Effort<'l> = (u64, &'l (dyn Fn(Progress) -> ControlFlow<()> + Sync));
+
+/// The same, with what is remembered of the floor before.
+pub(crate) fn lay_with(
+    plan: &Plan,
+    site: &Site,
+    setout: &SetOut,
+    effort: Effort<'_>,
+    memory: &mut Memory,
+) -> Floor {
     let mut floor = match plan.pattern {
-        Pattern::Irregular => irregular(plan, site, setout, effort, look),
+        Pattern::Irregular => irregular(plan, site, setout, effort, memory),
         _ => pattern::lay(plan, site, setout),
     };
     if let Some(border) = plan.border {
@@ -46,17 +61,21 @@ fn irregular(
     plan: &Plan,
     site: &Site,
     setout: &SetOut,
-    effort: u64,
-    look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
+    (effort, look): Effort<'_>,
+    memory: &mut Memory,
 ) -> Floor {
     let ground = Ground::new(plan, site, setout);
     let task = Task::new(&ground, plan);
     if ground.taken.is_some() {
         return after_laid(plan, site, setout, (&ground, &task), (effort, look));
     }
-    let first = first(&task, plan);
+    memory.open(&task, plan);
+    let first = first(&task, plan, memory);
     if effort == 0 {
-        return weave(cut(plan, first), &ground, setout);
+        let floor = weave(cut(plan, first), &ground, setout);
+        let Task { rips, seen, .. } = task;
+        memory.close(plan, ground.lies, rips, seen);
+        return floor;
     }
     let (best, moves) = improve(first, plan.seed, effort, look);
     Floor { moves, ..weave(cut(plan, best), &ground, setout) }
@@ -64,13 +83,13 @@ fn irregular(
 
 /// The floor before any move. Long boards where eyes fall may cost neither a board nor a pack, a rule nor a look: else
 /// the floor laid without that wish stands, and the search goes on from there.
-fn first<'a>(task: &'a Task<'a>, plan: &Plan) -> State<'a> {
-    let mut plain = first_floor(task, plan, 0.0);
+fn first<'a>(task: &'a Task<'a>, plan: &Plan, memory: &mut Memory) -> State<'a> {
+    let mut plain = first_floor(task, plan, 0.0, memory);
     if !task.seen.asks() {
         return plain;
     }
     let most = plain.value();
-    let mut wished = first_floor(task, plan, WISH);
+    let mut wished = first_floor(task, plan, WISH, memory);
     if !wished.value().costs_no_more(&most) {
         wished = settle(wished, plan.seed, &most);
     }
@@ -88,12 +107,12 @@ fn after_laid<'a>(
     site: &Site,
     setout: &SetOut,
     (ground, task): (&'a Ground<'a>, &'a Task<'a>),
-    (effort, look): (u64, &(dyn Fn(Progress) -> ControlFlow<()> + Sync)),
+    (effort, look): Effort<'_>,
 ) -> Floor {
     let bare = Plan { laid: None, ..plan.clone() };
     let bare_ground = Ground::new(&bare, site, setout);
     let bare_task = Task::new(&bare_ground, &bare);
-    let planned = first(&bare_task, &bare);
+    let planned = first(&bare_task, &bare, &mut Memory::default());
     let (planned, moves) = if effort == 0 { (planned, 0) } else { improve(planned, plan.seed, effort, look) };
     let kept = keep(task, plan, &planned);
     let done = |state: State, moves: u64| Floor { moves, ..weave(cut(plan, state), ground, setout) };
@@ -101,7 +120,7 @@ fn after_laid<'a>(
     if now.hard <= then.hard && now.looks <= then.looks && now.packs <= then.packs {
         return done(kept, moves);
     }
-    let anew = first(task, plan);
+    let anew = first(task, plan, &mut Memory::default());
     // As far as the first search came, and broken off by nothing, so that the moves it took name this floor too.
     let (anew, moves) = match moves {
         0 => (anew, 0),

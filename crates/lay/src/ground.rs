@@ -2,12 +2,13 @@
 
 use crate::backwards::{Meeting, RunPlace, entered, meeting};
 use crate::profile::Profile;
-use crate::slice::{extent, rise, slice};
+use crate::slice::{extent, rise, sides, slice};
 use crate::taken::Taken;
 use crate::{Outline, Run, pattern};
 use plan::{Places, Plan, RowLines};
 use setout::SetOut;
 use site::{Frame, Region, Site, Uv};
+use smallvec::SmallVec;
 use std::collections::BTreeSet;
 
 /// Places closer together than this are one, mm.
@@ -22,10 +23,10 @@ pub(crate) const SQUARE: f64 = 1.0;
 const ROWS: usize = 3;
 
 /// Stretches along the rows, least and greatest u.
-type Spans = Vec<(f64, f64)>;
+type Spans = SmallVec<[(f64, f64); 1]>;
 
 /// One run with its geometry; of a run that is partly laid, what is left of it.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Lie {
     /// The light description; its boards are not laid yet.
     pub(crate) run: Run,
@@ -219,7 +220,7 @@ pub(crate) fn lie(
         notches.sort_by(f64::total_cmp);
         forks = forked(&outline);
     }
-    let shaped = is_shaped(&outline, (left, low), (right, high));
+    let shaped = is_shaped(&outline, outline.area(), (left, low), (right, high));
     let profile =
         if shaped { Profile::new(&outline, (row_low, row_high), turned) } else { Profile::default() };
     Lie {
@@ -250,15 +251,9 @@ pub(crate) fn lie(
 
 /// Where an outline lies along a row line.
 fn along(outline: &Outline, line: f64) -> Spans {
-    let mut spans = Spans::new();
-    for ring in outline.rings() {
-        for (i, a) in ring.iter().enumerate() {
-            let b = ring[(i + 1) % ring.len()];
-            if (a.v - line).abs() < TRUE && (b.v - line).abs() < TRUE {
-                spans.push((a.u.min(b.u), a.u.max(b.u)));
-            }
-        }
-    }
+    let is_on = |(a, b): &(Uv, Uv)| (a.v - line).abs() < TRUE && (b.v - line).abs() < TRUE;
+    let on_line = outline.rings().flat_map(|ring| sides(ring)).filter(is_on);
+    let mut spans: Spans = on_line.map(|(a, b)| (a.u.min(b.u), a.u.max(b.u))).collect();
     spans.sort_by(|a, b| a.0.total_cmp(&b.0));
     spans
 }
@@ -274,10 +269,16 @@ fn forked(outline: &Outline) -> Spans {
         .collect()
 }
 
-/// Whether an outline is more than its rectangle ripped straight and cut square: a notch, a hole, a taper, a slant.
-pub(crate) fn is_shaped(outline: &Outline, (left, low): (f64, f64), (right, high): (f64, f64)) -> bool {
+/// Whether an outline of this area is more than its rectangle ripped straight and cut square: a notch, a hole, a taper, a
+/// slant.
+pub(crate) fn is_shaped(
+    outline: &Outline,
+    area: f64,
+    (left, low): (f64, f64),
+    (right, high): (f64, f64),
+) -> bool {
     let inside = |p: &Uv| (p.v - low).min(high - p.v) > STRAIGHT && (p.u - left).min(right - p.u) > SQUARE;
-    let missing = (high - low) * (right - left) - outline.area();
+    let missing = (high - low) * (right - left) - area;
     // Corners inside the rectangle are notches; a taper or slant has none, but misses a wedge of it.
     !outline.holes.is_empty()
         || outline.outer.iter().any(inside)

@@ -1,5 +1,6 @@
 //! Joints of rows to come stay where they were planned before other rows were laid, as far as they can.
 
+use crate::again::Memory;
 use crate::ground::{Lie, TRUE};
 use crate::search::lay_runs;
 use crate::shelf::EXACT;
@@ -63,7 +64,7 @@ pub(crate) fn keep<'a>(task: &'a Task<'a>, plan: &Plan, planned: &State) -> Stat
             }
         }
     }
-    lay_runs(&mut state, plan, left);
+    lay_runs(&mut state, plan, left, &mut Memory::default());
     state
 }
 

@@ -1,5 +1,6 @@
 //! Rows, runs and boards: staggered joints from whole and left-over stock, cut to exact outlines.
 
+mod again;
 mod backwards;
 mod build;
 mod cut;
@@ -28,6 +29,7 @@ mod weave;
 mod width;
 mod yard;
 
+pub use again::Layer;
 pub use backwards::{Entered, Meeting, RunPlace, entered, meeting};
 pub use floor::{lay, search};
 pub use narrow::{Narrow, narrow};

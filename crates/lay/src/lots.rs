@@ -13,11 +13,14 @@ const OWN_CHANCE: u64 = 0x4c4f_5453;
 #[derive(Debug)]
 pub(crate) struct Lots {
     per_pack: Vec<u32>,
+    in_pack: u32,
     /// Packs the floor needs in all.
     packs: usize,
-    /// Open packs: number and boards left in it of each length.
-    open: Vec<(usize, Vec<u32>)>,
-    opened: usize,
+    /// Of each length the packs that still hold boards of it, in the order of opening: number and boards left.
+    holders: Vec<Vec<(usize, u32)>>,
+    /// Boards left in each opened pack, of all lengths, and packs that are not empty.
+    left: Vec<u32>,
+    open: usize,
     rng: Pcg64Mcg,
 }
 
@@ -25,41 +28,55 @@ impl Lots {
     pub(crate) fn new(stock: &Stock, seed: u64, packs: u32) -> Self {
         let per_pack: Vec<u32> = stock.lengths.iter().map(|l| l.per_pack).collect();
         let rng = Pcg64Mcg::seed_from_u64(seed ^ OWN_CHANCE);
-        Self { per_pack, packs: packs as usize, open: Vec::new(), opened: 0, rng }
+        let (in_pack, holders) = (per_pack.iter().sum(), vec![Vec::new(); per_pack.len()]);
+        Self { per_pack, in_pack, packs: packs as usize, holders, left: Vec::new(), open: 0, rng }
     }
 
     /// The pack that the next board of a length comes from.
     pub(crate) fn draw(&mut self, length: usize) -> usize {
-        self.open.retain(|(_, left)| left.iter().any(|n| *n > 0));
-        while self.open.len() < OPEN_PACKS && self.opened < self.packs {
+        while self.open < OPEN_PACKS && self.left.len() < self.packs && self.in_pack > 0 {
             self.open_next();
         }
         // Packs of many lengths run out of one before the others: then the next is opened for its sake.
-        while !self.open.iter().any(|(_, left)| left[length] > 0) && self.per_pack[length] > 0 {
+        while self.holders[length].is_empty() && self.per_pack[length] > 0 {
             self.open_next();
         }
-        let holders = self.open.iter().filter(|(_, left)| left[length] > 0).count();
-        let place = below(&mut self.rng, holders);
-        let Some((pack, left)) = self.open.iter_mut().filter(|(_, left)| left[length] > 0).nth(place) else {
-            return 0;
-        };
-        left[length] -= 1;
-        *pack
+        let place = below(&mut self.rng, self.holders[length].len());
+        let Some((pack, _)) = self.holders[length].get(place).copied() else { return 0 };
+        self.take_at(length, place);
+        pack
     }
 
     /// Takes out a board that was drawn before.
     pub(crate) fn take(&mut self, pack: usize, length: usize) {
-        while self.opened <= pack && self.opened < self.packs {
+        while self.left.len() <= pack && self.left.len() < self.packs {
             self.open_next();
         }
-        let left = self.open.iter_mut().find(|(number, _)| *number == pack);
-        if let Some(left) = left.and_then(|(_, left)| left.get_mut(length)) {
-            *left = left.saturating_sub(1);
+        let holders = self.holders.get(length);
+        if let Some(place) = holders.and_then(|packs| packs.iter().position(|(number, _)| *number == pack)) {
+            self.take_at(length, place);
+        }
+    }
+
+    /// Takes a board of a length out of the pack at a place among those that hold it.
+    fn take_at(&mut self, length: usize, place: usize) {
+        let (pack, left) = &mut self.holders[length][place];
+        self.left[*pack] -= 1;
+        self.open -= usize::from(self.left[*pack] == 0);
+        *left -= 1;
+        if *left == 0 {
+            self.holders[length].remove(place);
         }
     }
 
     fn open_next(&mut self) {
-        self.open.push((self.opened, self.per_pack.clone()));
-        self.opened += 1;
+        let pack = self.left.len();
+        for (holders, count) in self.holders.iter_mut().zip(&self.per_pack) {
+            if *count > 0 {
+                holders.push((pack, *count));
+            }
+        }
+        self.left.push(self.in_pack);
+        self.open += usize::from(self.in_pack > 0);
     }
 }

@@ -28,7 +28,7 @@ impl Rip {
 }
 
 /// A stretch of a run, on the plan, and how far it reaches across the row.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 struct Stretch {
     from: f64,
     to: f64,
@@ -37,7 +37,7 @@ struct Stretch {
 }
 
 /// Stretches of a run of several widths; none where one rip does for all.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub(crate) struct Profile {
     stretches: Vec<Stretch>,
     row: (f64, f64),

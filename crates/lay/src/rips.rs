@@ -12,7 +12,7 @@ const MOST_WIDTHS: usize = 16;
 const WIDEST_STRIP: f64 = 0.65;
 
 /// What strips have to do with a piece: the list of classes that serve it, and the class of the strip it leaves.
-type Use = (u16, Option<u16>);
+pub(crate) type Use = (u16, Option<u16>);
 
 /// Kinds of strip on a ground. Class 0 is a board of whole width.
 #[derive(Debug)]
@@ -70,6 +70,17 @@ impl Rips {
         let edge = usize::from(keeps_groove);
         let narrower = self.wanted[edge].partition_point(|wanted| *wanted <= width + SAME_WIDTH);
         narrower.checked_sub(1).map(|place| small(first_class(&self.wanted, edge) + place))
+    }
+
+    /// Whether strips are told apart alike, and serve alike.
+    pub(crate) fn is_alike(&self, other: &Self) -> bool {
+        (self.pitch, self.kerf, &self.wanted, &self.serves)
+            == (other.pitch, other.kerf, &other.wanted, &other.serves)
+    }
+
+    /// What strips have to do with a run, and whether it waits for them.
+    pub(crate) fn of_run(&self, run: usize) -> (Use, bool) {
+        (self.of_run[run], self.waits[run])
     }
 
     /// Kinds of strip.

@@ -1,6 +1,6 @@
 //! What a joint breaks, where it stands: hard rules, looks, and how regular it seems.
 
-use crate::ground::Ground;
+use crate::ground::{Ground, Lie};
 use crate::taken::FixedJoint;
 use plan::Rules;
 use std::ops::{AddAssign, SubAssign};
@@ -12,6 +12,8 @@ const NEAR_NOTCH: f64 = 80.0;
 
 /// Distances equal to this are the same, mm.
 const EXACT: f64 = 1e-6;
+/// Joints looked at from where one should be in its row, before all are searched.
+const NEAR_BY: usize = 8;
 
 /// Faint marks, in millimetres of board that one would give to avoid them.
 const NOTCH: f64 = 150.0;
@@ -56,53 +58,86 @@ struct Place {
     reaches: [bool; 2],
 }
 
-/// Joints of every row, sorted along it.
+/// Joints of a row, sorted along it.
+#[derive(Debug, Clone, Default)]
+struct Lane {
+    places: Vec<Place>,
+    /// Where the first stands, and joints for each mm from there on: how far down the list a place should be.
+    first: f64,
+    per_mm: f64,
+}
+
+impl Lane {
+    fn sort(&mut self) {
+        self.places.sort_by(|a, b| a.u.total_cmp(&b.u));
+        let (Some(first), Some(last)) = (self.places.first(), self.places.last()) else { return };
+        self.first = first.u;
+        self.per_mm = (self.places.len() - 1) as f64 / (last.u - first.u).max(1.0);
+    }
+
+    /// How many joints stand before `u`. Joints of a row stand about evenly, so that one looks where it should be.
+    fn before(&self, u: f64) -> usize {
+        let places = &self.places;
+        let is_before = |place: &Place| place.u < u;
+        let mut at = (((u - self.first) * self.per_mm) as usize).min(places.len());
+        for _ in 0..NEAR_BY {
+            if at > 0 && !is_before(&places[at - 1]) {
+                at -= 1;
+            } else if at < places.len() && is_before(&places[at]) {
+                at += 1;
+            } else {
+                return at;
+            }
+        }
+        places.partition_point(is_before)
+    }
+
+    /// Joints within `reach` of `u`.
+    fn around(&self, u: f64, reach: f64) -> &[Place] {
+        let from = &self.places[self.before(u - reach)..];
+        let count = from.iter().take_while(|place| place.u <= u + reach).count();
+        &from[..count]
+    }
+
+    fn any(&self, u: f64, reach: f64) -> bool {
+        self.places.get(self.before(u - reach)).is_some_and(|place| place.u <= u + reach)
+    }
+}
+
+/// Joints of every row.
 #[derive(Debug, Clone)]
-pub(crate) struct Joints(Vec<Vec<Place>>);
+pub(crate) struct Joints(Vec<Lane>);
 
 impl Joints {
     pub(crate) fn new(ground: &Ground) -> Self {
-        Self(vec![Vec::new(); ground.lanes])
+        Self(vec![Lane::default(); ground.lanes])
     }
 
     /// Adds joints that lie and are never taken away.
     pub(crate) fn fix(&mut self, joints: &[FixedJoint]) {
         for FixedJoint { lane, u, reaches } in joints {
-            self.0[*lane].push(Place { u: *u, run: u32::MAX, reaches: *reaches });
+            self.0[*lane].places.push(Place { u: *u, run: u32::MAX, reaches: *reaches });
         }
-        self.0.iter_mut().for_each(|lane| lane.sort_by(|a, b| a.u.total_cmp(&b.u)));
+        self.0.iter_mut().for_each(Lane::sort);
     }
 
     /// Takes a run's joints away.
     pub(crate) fn clear(&mut self, ground: &Ground, run: usize) {
-        self.0[ground.lies[run].lane].retain(|place| place.run as usize != run);
+        let lane = &mut self.0[ground.lies[run].lane];
+        lane.places.retain(|place| place.run as usize != run);
+        lane.sort();
     }
 
     /// Adds joints of a run.
     pub(crate) fn add(&mut self, ground: &Ground, run: usize, places: impl Iterator<Item = f64>) {
         let lie = &ground.lies[run];
         let lane = &mut self.0[lie.lane];
-        lane.extend(places.map(|u| Place {
+        lane.places.extend(places.map(|u| Place {
             u,
             run: run as u32,
             reaches: [lie.touches(false, u), lie.touches(true, u)],
         }));
-        lane.sort_by(|a, b| a.u.total_cmp(&b.u));
-    }
-
-    /// Joints of a row within `reach` of `u`.
-    fn around(&self, lane: usize, u: f64, reach: f64) -> impl Iterator<Item = &Place> {
-        let lane = &self.0[lane];
-        // Most rows have a handful of joints, where looking through is faster than searching.
-        let first = if lane.len() > 8 { lane.partition_point(|place| place.u < u - reach) } else { 0 };
-        lane[first..]
-            .iter()
-            .skip_while(move |place| place.u < u - reach)
-            .take_while(move |place| place.u <= u + reach)
-    }
-
-    fn any(&self, lane: usize, u: f64, reach: f64) -> bool {
-        self.around(lane, u, reach).next().is_some()
+        lane.sort();
     }
 }
 
@@ -114,25 +149,35 @@ pub(crate) struct Judge<'a> {
 }
 
 impl Judge<'_> {
-    /// Whether a joint at `u` stands too close to one in a neighbouring row that it touches.
-    pub(crate) fn is_close(&self, joints: &Joints, run: usize, u: f64) -> bool {
-        let stagger = self.rules.least_stagger - EXACT;
-        let lie = &self.ground.lies[run];
-        [true, false].into_iter().any(|above| {
-            let lane = if above { lie.lane + 1 } else { lie.lane - 1 };
-            joints.around(lane, u, stagger).any(|place| {
-                place.reaches[usize::from(!above)] && (place.u - u).abs() < stagger && lie.touches(above, u)
-            })
-        })
-    }
-
     /// Marks against a joint of a run at `u`, counting each pair or line of joints it is part of once.
     pub(crate) fn joint(&self, joints: &Joints, run: usize, u: f64) -> Marks {
-        let (rules, lie) = (self.rules, &self.ground.lies[run]);
+        let lie = &self.ground.lies[run];
+        self.marks(joints, lie, u, self.neighbours(joints, lie, u))
+    }
+
+    /// The same; `None` for a joint that stands too close to one in a neighbouring row that it touches.
+    pub(crate) fn legal_joint(&self, joints: &Joints, run: usize, u: f64) -> Option<Marks> {
+        let stagger = self.rules.least_stagger - EXACT;
+        let lie = &self.ground.lies[run];
+        let neighbours = self.neighbours(joints, lie, u);
+        let is_close = [true, false].into_iter().zip(neighbours).any(|(above, neighbours)| {
+            let is_near = |place: &Place| place.reaches[usize::from(!above)] && (place.u - u).abs() < stagger;
+            neighbours.iter().any(is_near) && lie.touches(above, u)
+        });
+        (!is_close).then(|| self.marks(joints, lie, u, neighbours))
+    }
+
+    /// Joints of the row above and of the row below that stand near `u`.
+    fn neighbours<'j>(&self, joints: &'j Joints, lie: &Lie, u: f64) -> [&'j [Place]; 2] {
+        let reach = self.rules.least_stagger.max(STAIR_STEP);
+        [lie.lane + 1, lie.lane - 1].map(|lane| joints.0[lane].around(u, reach))
+    }
+
+    fn marks(&self, joints: &Joints, lie: &Lie, u: f64, neighbours: [&[Place]; 2]) -> Marks {
+        let rules = self.rules;
         let mut marks = Marks::default();
-        for above in [true, false] {
-            let step = |rows: usize| if above { lie.lane + rows } else { lie.lane - rows };
-            for place in joints.around(step(1), u, rules.least_stagger.max(STAIR_STEP)) {
+        for (above, neighbours) in [true, false].into_iter().zip(neighbours) {
+            for place in neighbours {
                 let apart = (place.u - u).abs();
                 let is_close = place.reaches[usize::from(!above)] && apart < rules.least_stagger - EXACT;
                 if is_close && lie.touches(above, u) {
@@ -145,7 +190,8 @@ impl Judge<'_> {
                     marks.faint += if line == 3 { EVEN_STEP } else { 0.0 };
                 }
             }
-            for place in joints.around(step(2), u, 3.0 * rules.in_line) {
+            let beyond = if above { lie.lane + 2 } else { lie.lane - 2 };
+            for place in joints.0[beyond].around(u, 3.0 * rules.in_line) {
                 if (place.u - u).abs() <= rules.in_line {
                     marks.looks += 1;
                 } else {
@@ -168,11 +214,11 @@ impl Judge<'_> {
         let even = 2.0 * self.rules.in_line;
         let on = |rows: usize, reach: f64| {
             let lane = if above { lane + rows } else { lane - rows };
-            joints.any(lane, u + step * rows as f64, reach)
+            joints.0[lane].any(u + step * rows as f64, reach)
         };
         let back = |rows: usize, reach: f64| {
             let lane = if above { lane - rows } else { lane + rows };
-            joints.any(lane, u - step * rows as f64, reach)
+            joints.0[lane].any(u - step * rows as f64, reach)
         };
         if !above && back(1, even) {
             return 0;

@@ -1,5 +1,6 @@
 //! The search for better joints: runs are taken up a few at a time and laid again among the rest.
 
+use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
 use crate::state::{State, Task, Value};
@@ -60,23 +61,35 @@ pub struct Progress {
 
 /// Lays every run once, in order of laying. What a board of no length would cost in an open room is the wish for long
 /// boards where eyes fall, mm of board.
-pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan, wish: f64) -> State<'a> {
+pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan, wish: f64, memory: &mut Memory) -> State<'a> {
     let mut state = State::new(task, plan);
     state.wish = wish;
-    lay_runs(&mut state, plan, (0..task.ground.lies.len()).collect());
+    lay_runs(&mut state, plan, (0..task.ground.lies.len()).collect(), memory);
     state
 }
 
+/// Whether a ground of so many runs is searched by one chain, and its first floor laid in haste.
+pub(crate) fn is_large(runs: usize) -> bool {
+    runs as u64 > MANY_RUNS
+}
+
 /// Lays some runs once, in order of laying, and sets the packs to aim for.
-pub(crate) fn lay_runs(state: &mut State, plan: &Plan, runs: Vec<usize>) {
+pub(crate) fn lay_runs(state: &mut State, plan: &Plan, runs: Vec<usize>, memory: &mut Memory) {
     let task = state.task;
     let mut rng = Pcg64Mcg::seed_from_u64(plan.seed);
-    let mut builder = Builder::new(task.ground.lies.len() as u64 > MANY_RUNS);
+    let mut builder = Builder::new(is_large(task.ground.lies.len()));
+    memory.begin();
     let count = runs.len();
     let (waiting, others): (Vec<usize>, Vec<usize>) = runs.into_iter().partition(|run| task.rips.waits(*run));
     for (place, run) in others.into_iter().chain(waiting).enumerate() {
         state.yard.rate(Some(count - place));
-        builder.build(state, run, FIRST_TRIES, false, &mut rng);
+        if let Some(chance) = memory.lay_again(state, place, run) {
+            rng = chance;
+            continue;
+        }
+        let mirrored = builder.build(state, run, FIRST_TRIES, false, &mut rng);
+        let pieces = if mirrored.is_some() { builder.laid() } else { &[] };
+        memory.note((&*state, run), (pieces, mirrored.unwrap_or(false)), &rng);
     }
     state.yard.rate(None);
     let wood: f64 = task.ground.lies.iter().map(Lie::length).sum();

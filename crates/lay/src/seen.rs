@@ -13,7 +13,7 @@ const PASSING: f64 = 0.5;
 const CLOSED: f64 = 0.0;
 
 /// A stretch of a run in a room that is seen less than an open one, mm along the rows, and how much it is seen.
-type Stretch = (f64, f64, f64);
+pub(crate) type Stretch = (f64, f64, f64);
 
 /// Where the runs of a ground lie in rooms that are seen less. A house of open rooms has none, and asks nothing.
 #[derive(Debug)]
@@ -57,6 +57,11 @@ impl Seen {
     /// Whether any room is seen less than another.
     pub(crate) fn asks(&self) -> bool {
         !self.of_run.is_empty()
+    }
+
+    /// Where a run is seen less, and how much.
+    pub(crate) fn of(&self, run: usize) -> &[Stretch] {
+        self.of_run.get(run).map_or(&[], Vec::as_slice)
     }
 
     /// How short a board of this length is with its middle at `u` in a run, by how much it is seen: 1 for one of no length

@@ -25,6 +25,8 @@ struct Kind {
     length: f64,
     per_pack: u32,
     used: u32,
+    /// What its lead over the others costs while lengths are balanced, mm of board.
+    lead: f64,
 }
 
 /// Boards not cut yet. A *kind* is an index into the stock's lengths or, where lengths are random, the number
@@ -57,7 +59,8 @@ pub(crate) struct Shelf {
 
 impl Shelf {
     pub(crate) fn new(stock: &Stock, seed: u64, longest_run: f64) -> Self {
-        let kind = |l: &plan::BoardLength| Kind { length: l.length, per_pack: l.per_pack, used: 0 };
+        let kind =
+            |l: &plan::BoardLength| Kind { length: l.length, per_pack: l.per_pack, used: 0, lead: 0.0 };
         let mut shelf = Self {
             kinds: stock.lengths.iter().map(kind).collect(),
             used: 0,
@@ -153,6 +156,7 @@ impl Shelf {
         let Some(random) = self.random else {
             self.kinds[kind as usize].used += 1;
             self.used += 1;
+            self.balance();
             return;
         };
         if let Ok(place) = self.place(kind) {
@@ -169,6 +173,7 @@ impl Shelf {
         let Some(random) = self.random else {
             self.kinds[kind as usize].used -= 1;
             self.used -= 1;
+            self.balance();
             return;
         };
         if let Err(place) = self.place(kind) {
@@ -178,6 +183,15 @@ impl Shelf {
         let used = &mut self.used_of_pack[(kind / random.per_pack) as usize];
         self.empty_packs -= usize::from(*used == random.per_pack);
         *used -= 1;
+    }
+
+    /// Reckons what each length's lead costs; asked for far more often than boards are taken.
+    fn balance(&mut self) {
+        let all = f64::from(self.used) / f64::from(self.in_pack.max(1));
+        for kind in &mut self.kinds {
+            let lead = f64::from(kind.used) / f64::from(kind.per_pack.max(1)) - all;
+            kind.lead = BALANCE * lead.clamp(-2.0, 4.0);
+        }
     }
 
     fn place(&self, kind: u32) -> Result<usize, usize> {
@@ -265,10 +279,8 @@ impl Shelf {
             return if pack < self.packs_used() { own } else { own + 0.1 * self.pack_wood() };
         }
         let k = &self.kinds[kind as usize];
-        let share = |kind: &Kind| f64::from(kind.used) / f64::from(kind.per_pack.max(1));
         if self.balancing {
-            let lead = share(k) - f64::from(self.used) / f64::from(self.in_pack.max(1));
-            return own + BALANCE * lead.clamp(-2.0, 4.0);
+            return own + k.lead;
         }
         // A board of a pack that is open anyhow costs no more than itself.
         let beyond = (k.used + 1).div_ceil(k.per_pack.max(1)) > self.packs_used().max(self.target);

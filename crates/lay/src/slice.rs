@@ -17,38 +17,34 @@ const REPEATED: f64 = 1e-4;
 /// Pieces thinner than this are rounding, not boards, mm.
 const HEALED: f64 = 0.01;
 
-/// A stretch of boundary inside one band, from where it enters to where it leaves.
+/// A ring of corners.
 type Chain = Vec<Uv>;
 
-/// What the boundary leaves in one band.
-#[derive(Debug, Default, Clone)]
-struct Band {
-    open: Vec<Chain>,
-    closed: Vec<Chain>,
+/// A stretch of boundary inside one band, from where it enters to where it leaves: which of the slicer's corners.
+#[derive(Debug, Clone, Copy)]
+struct Stretch {
+    band: usize,
+    from: usize,
+    to: usize,
+    /// Whether it lies in the band all round.
+    is_closed: bool,
 }
 
 /// Cuts the region bounded by `rings` (outline anticlockwise, holes clockwise) at each v of `cuts`,
 /// which rise. Gives the pieces in each band between neighbouring cuts, left to right; what lies
 /// outside the first and last cut is dropped.
 pub fn slice(rings: &[Vec<Uv>], cuts: &[f64]) -> Vec<Vec<Outline>> {
-    let count = cuts.len().saturating_sub(1);
-    let mut bands = vec![Band::default(); count];
-    for ring in rings {
-        walk(ring, cuts, &mut bands);
-    }
-    bands.into_iter().enumerate().map(|(i, band)| close(band, cuts[i], cuts[i + 1])).collect()
+    let mut bands = vec![Vec::new(); cuts.len().saturating_sub(1)];
+    let mut slicer = Slicer::default();
+    rings.iter().for_each(|ring| slicer.walk(ring.iter().copied(), cuts));
+    slicer.close(cuts, |band, outline| bands[band].push(outline));
+    bands
 }
 
 /// Slices along u instead: the pieces between neighbouring end joints of a run, from left to right.
 pub fn slice_across(rings: &[Vec<Uv>], cuts: &[f64]) -> Vec<Vec<Outline>> {
-    let turn = |p: &Uv| Uv::new(-p.v, p.u);
-    let back = |p: &mut Uv| *p = Uv::new(p.v, -p.u);
-    let turned: Vec<Vec<Uv>> = rings.iter().map(|ring| ring.iter().map(turn).collect()).collect();
-    let mut bands = slice(&turned, cuts);
-    for outline in bands.iter_mut().flatten() {
-        outline.outer.iter_mut().for_each(back);
-        outline.holes.iter_mut().flatten().for_each(back);
-    }
+    let mut bands = vec![Vec::new(); cuts.len().saturating_sub(1)];
+    Slicer::default().across(rings.iter(), cuts, |band, outline| bands[band].push(outline));
     bands
 }
 
@@ -60,36 +56,90 @@ struct Piece {
     to: Uv,
 }
 
-/// Parts a ring at every cut and hands its chains to their bands.
-fn walk(ring: &[Uv], cuts: &[f64], bands: &mut [Band]) {
-    let points: Vec<Uv> = ring.iter().map(|p| Uv::new(p.u, snapped(p.v, cuts))).collect();
-    let mut pieces: Vec<Piece> = Vec::with_capacity(points.len() + 2);
-    for (i, a) in points.iter().enumerate() {
-        part(*a, points[(i + 1) % points.len()], cuts, &mut pieces);
+/// Walks along a boundary and notes what it leaves in each band; keeps its lists for the next.
+#[derive(Debug, Default)]
+pub(crate) struct Slicer {
+    corners: Vec<Uv>,
+    stretches: Vec<Stretch>,
+    /// Of the ring being walked.
+    points: Vec<Uv>,
+    pieces: Vec<Piece>,
+}
+
+impl Slicer {
+    /// Gives the pieces of an outline between neighbouring places along the rows, left to right, each with the number of
+    /// its stretch.
+    pub(crate) fn across<'r>(
+        &mut self,
+        rings: impl Iterator<Item = &'r Vec<Uv>>,
+        cuts: &[f64],
+        mut give: impl FnMut(usize, Outline),
+    ) {
+        let back = |p: &mut Uv| *p = Uv::new(p.v, -p.u);
+        rings.for_each(|ring| self.walk(ring.iter().map(|p| Uv::new(-p.v, p.u)), cuts));
+        self.close(cuts, |band, mut outline| {
+            outline.outer.iter_mut().for_each(back);
+            outline.holes.iter_mut().flatten().for_each(back);
+            give(band, outline);
+        });
     }
-    let count = pieces.len();
-    // Start where the band changes, so that no chain is split over the ring's seam.
-    let change = (0..count).find(|i| pieces[*i].band != pieces[(*i + count - 1) % count].band);
-    let Some(start) = change else {
-        let band = pieces.first().and_then(|piece| inside(bands, piece.band));
-        if let Some(band) = band {
-            band.closed.push(pieces.iter().map(|piece| piece.from).collect());
+
+    /// Parts a ring at every cut and notes its stretches.
+    fn walk(&mut self, ring: impl Iterator<Item = Uv>, cuts: &[f64]) {
+        let Self { corners, stretches, points, pieces } = self;
+        points.clear();
+        points.extend(ring.map(|p| Uv::new(p.u, snapped(p.v, cuts))));
+        pieces.clear();
+        for (a, b) in sides(points) {
+            part(a, b, cuts, pieces);
         }
-        return;
-    };
-    let mut chain: Chain = Vec::new();
-    for step in 0..count {
-        let piece = pieces[(start + step) % count];
-        let next = pieces[(start + step + 1) % count];
-        chain.push(piece.from);
-        if next.band != piece.band {
-            chain.push(piece.to);
-            let chain = std::mem::take(&mut chain);
-            if let Some(band) = inside(bands, piece.band) {
-                band.open.push(chain);
+        let bands = cuts.len().saturating_sub(1);
+        let inside = |band: isize| usize::try_from(band).ok().filter(|band| *band < bands);
+        let Some(last) = pieces.last() else { return };
+        // Start where the band changes, so that no stretch is split over the ring's seam.
+        let mut before = last.band;
+        let change = pieces.iter().position(|piece| std::mem::replace(&mut before, piece.band) != piece.band);
+        let mut from = corners.len();
+        let Some(start) = change else {
+            if let Some(band) = inside(last.band) {
+                corners.extend(pieces.iter().map(|piece| piece.from));
+                stretches.push(Stretch { band, from, to: corners.len(), is_closed: true });
+            }
+            return;
+        };
+        for (number, piece) in pieces[start..].iter().chain(&pieces[..start]).enumerate() {
+            corners.push(piece.from);
+            let next = start + number + 1;
+            let next = if next < pieces.len() { next } else { next - pieces.len() };
+            if pieces[next].band != piece.band {
+                corners.push(piece.to);
+                match inside(piece.band) {
+                    Some(band) => {
+                        stretches.push(Stretch { band, from, to: corners.len(), is_closed: false });
+                    }
+                    None => corners.truncate(from),
+                }
+                from = corners.len();
             }
         }
     }
+
+    /// Closes the stretches of each band along its two cuts and gives the pieces, band by band.
+    fn close(&mut self, cuts: &[f64], mut give: impl FnMut(usize, Outline)) {
+        self.stretches.sort_by_key(|stretch| stretch.band);
+        for stretches in self.stretches.chunk_by(|a, b| a.band == b.band) {
+            let band = stretches[0].band;
+            close(stretches, &self.corners, (cuts[band], cuts[band + 1]), |piece| give(band, piece));
+        }
+        self.stretches.clear();
+        self.corners.clear();
+    }
+}
+
+/// The sides of a ring, from its first corner on.
+pub(crate) fn sides(ring: &[Uv]) -> impl Iterator<Item = (Uv, Uv)> {
+    let next = ring.iter().skip(1).chain(ring.first());
+    ring.iter().copied().zip(next.copied())
 }
 
 fn snapped(v: f64, cuts: &[f64]) -> f64 {
@@ -120,27 +170,26 @@ fn part(a: Uv, b: Uv, cuts: &[f64], pieces: &mut Vec<Piece>) {
     pieces.push(Piece { band, from, to: b });
 }
 
-fn inside(bands: &mut [Band], band: isize) -> Option<&mut Band> {
-    usize::try_from(band).ok().and_then(|band| bands.get_mut(band))
-}
-
-/// Closes the chains of one band along its two cuts.
-fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
-    let band = match plainly(band, low, high) {
-        Ok(ring) => {
-            let ring = tidy(ring);
-            let area = area(&ring);
-            let is_piece = area > 0.0 && !is_film(&ring, area);
-            return if is_piece { vec![Outline { outer: ring, holes: Vec::new() }] } else { Vec::new() };
+/// Closes the stretches of one band along its two cuts and gives its pieces, left to right.
+fn close(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64), mut give: impl FnMut(Outline)) {
+    let of = |stretch: &Stretch| &corners[stretch.from..stretch.to];
+    if is_plain(stretches, corners, (low, high)) {
+        let mut ring = Chain::with_capacity(stretches.iter().map(|stretch| stretch.to - stretch.from).sum());
+        stretches.iter().for_each(|stretch| ring.extend_from_slice(of(stretch)));
+        let ring = tidy(ring);
+        let area = area(&ring);
+        if area > 0.0 && !is_film(&ring, area) {
+            give(Outline { outer: ring, holes: Vec::new() });
         }
-        Err(band) => band,
-    };
-    let mut next: Vec<Option<usize>> = vec![None; band.open.len()];
+        return;
+    }
+    let open: Vec<&[Uv]> = stretches.iter().filter(|stretch| !stretch.is_closed).map(of).collect();
+    let mut next: Vec<Option<usize>> = vec![None; open.len()];
     for cut in [low, high] {
         let on_cut = |p: Option<&Uv>| p.filter(|p| p.v == cut).map(|p| p.u);
         let mut starts: Vec<(f64, usize)> = Vec::new();
         let mut ends: Vec<(f64, usize)> = Vec::new();
-        for (i, chain) in band.open.iter().enumerate() {
+        for (i, chain) in open.iter().enumerate() {
             starts.extend(on_cut(chain.first()).map(|u| (u, i)));
             ends.extend(on_cut(chain.last()).map(|u| (u, i)));
         }
@@ -165,13 +214,13 @@ fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
             holes.push(ring);
         }
     };
-    let mut used = vec![false; band.open.len()];
-    for first in 0..band.open.len() {
+    let mut used = vec![false; open.len()];
+    for first in 0..open.len() {
         let mut ring = Chain::new();
         let mut at = first;
         while !used[at] {
             used[at] = true;
-            ring.extend(&band.open[at]);
+            ring.extend_from_slice(open[at]);
             match next[at] {
                 Some(following) => at = following,
                 None => break,
@@ -181,7 +230,7 @@ fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
             sort(ring);
         }
     }
-    band.closed.into_iter().for_each(sort);
+    stretches.iter().filter(|stretch| stretch.is_closed).for_each(|stretch| sort(of(stretch).to_vec()));
     for hole in holes {
         // A hole may touch the outline with a corner, or more.
         let holds = |o: &&mut Outline| {
@@ -193,43 +242,34 @@ fn close(band: Band, low: f64, high: f64) -> Vec<Outline> {
         }
     }
     outers.sort_by(|a, b| extent(&a.outer).0.total_cmp(&extent(&b.outer).0));
-    outers
+    outers.into_iter().for_each(give);
 }
 
-/// The one ring of a band in which the boundary goes once from cut to cut and once back, or comes in and goes out over one
-/// cut: so it is in nearly all bands. Any other band is given back.
-fn plainly(mut band: Band, low: f64, high: f64) -> Result<Chain, Band> {
-    let ends = |chain: &Chain| Some((chain.first()?.v, chain.last()?.v));
-    let is_plain = band.closed.is_empty()
-        && match band.open.as_slice() {
-            [only] => ends(only).is_some_and(|ends| ends == (low, low) || ends == (high, high)),
-            [one, other] => match (ends(one), ends(other)) {
-                (Some(one), Some(other)) => {
-                    (one == (low, high) && other == (high, low))
-                        || (one == (high, low) && other == (low, high))
-                }
-                _ => false,
-            },
-            _ => false,
-        };
-    if !is_plain {
-        return Err(band);
+/// Whether the boundary goes once from cut to cut in a band and once back, or comes in and goes out over one cut: so it is
+/// in nearly all bands, and the stretches one after another are the one ring.
+fn is_plain(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64)) -> bool {
+    let ends = |stretch: &Stretch| (corners[stretch.from].v, corners[stretch.to - 1].v);
+    match stretches {
+        [only] => !only.is_closed && [(low, low), (high, high)].contains(&ends(only)),
+        [one, other] if !one.is_closed && !other.is_closed => {
+            let (one, other) = (ends(one), ends(other));
+            (one == (low, high) && other == (high, low)) || (one == (high, low) && other == (low, high))
+        }
+        _ => false,
     }
-    let other = if band.open.len() > 1 { band.open.pop() } else { None };
-    let mut ring = band.open.pop().unwrap_or_default();
-    ring.extend(other.unwrap_or_default());
-    Ok(ring)
 }
 
 /// Drops corners that are none: repeated points, spikes where the ring turns back on itself, and points on a
 /// straight line.
 fn tidy(mut ring: Chain) -> Chain {
-    ring.dedup_by(|b, a| distance(*a, *b) < REPEATED);
-    while ring.len() > 1 && distance(ring[0], ring[ring.len() - 1]) < REPEATED {
+    ring.dedup_by(|b, a| is_repeated(*a, *b));
+    while ring.len() > 1 && is_repeated(ring[0], ring[ring.len() - 1]) {
         ring.pop();
     }
     let corner = |ring: &Chain, i: usize| {
-        let (a, b, c) = (ring[(i + ring.len() - 1) % ring.len()], ring[i], ring[(i + 1) % ring.len()]);
+        let before = if i == 0 { ring.len() - 1 } else { i - 1 };
+        let after = if i + 1 == ring.len() { 0 } else { i + 1 };
+        let (a, b, c) = (ring[before], ring[i], ring[after]);
         let ((du, dv), (eu, ev)) = ((b.u - a.u, b.v - a.v), (c.u - b.u, c.v - b.v));
         (du * eu + dv * ev, (du * ev - dv * eu).abs(), a, b, c)
     };
@@ -262,28 +302,32 @@ fn tidy(mut ring: Chain) -> Chain {
     }
 }
 
+fn is_repeated(a: Uv, b: Uv) -> bool {
+    // Most corners are far apart, which shows without a root.
+    (a.u - b.u).abs().max((a.v - b.v).abs()) < 2.0 * REPEATED && distance(a, b) < REPEATED
+}
+
 fn distance(a: Uv, b: Uv) -> f64 {
     let (du, dv) = (b.u - a.u, b.v - a.v);
     (du * du + dv * dv).sqrt()
 }
 
 fn is_film(ring: &[Uv], area: f64) -> bool {
-    let mut perimeter = 0.0;
-    for (i, a) in ring.iter().enumerate() {
-        let b = ring[(i + 1) % ring.len()];
-        perimeter += distance(*a, b);
+    // No way round is longer than along and across; most pieces are far wider than a film by that already.
+    let longest: f64 = sides(ring).map(|(a, b)| (b.u - a.u).abs() + (b.v - a.v).abs()).sum();
+    if area > HEALED * longest {
+        return false;
     }
+    let perimeter = sides(ring).fold(0.0, |sum, (a, b)| sum + distance(a, b));
     2.0 * area <= HEALED * perimeter
 }
 
 /// Signed area of a ring, mm².
 pub(crate) fn area(ring: &[Uv]) -> f64 {
     let Some(origin) = ring.first() else { return 0.0 };
-    let mut doubled = 0.0;
-    for (i, a) in ring.iter().enumerate() {
-        let b = ring[(i + 1) % ring.len()];
-        doubled += (a.u - origin.u) * (b.v - origin.v) - (b.u - origin.u) * (a.v - origin.v);
-    }
+    let doubled = sides(ring).fold(0.0, |doubled, (a, b)| {
+        doubled + ((a.u - origin.u) * (b.v - origin.v) - (b.u - origin.u) * (a.v - origin.v))
+    });
     doubled / 2.0
 }
 

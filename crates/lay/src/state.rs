@@ -1,12 +1,12 @@
 //! A floor as the search sees it: which pieces make up each run and which boards they come from.
 
-use crate::cut::strips;
+use crate::cut::{Strip, strips};
 use crate::ground::{Ground, Lie, is_shaped};
 use crate::narrow::{is_narrow, narrow};
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
 use crate::seen::Seen;
-use crate::slice::{extent, rise};
+use crate::slice::{Slicer, extent, rise};
 use crate::yard::{AS_SOLD, NONE, Need, Source, Yard};
 use plan::{Laid, LaidStrip, Plan, Rules};
 
@@ -139,16 +139,17 @@ impl<'a> Task<'a> {
         if !self.narrow[run] && !lie.has_forks() && !places(lie, cuts).any(by_notch) {
             return marks;
         }
-        for pieces in strips(lie, cuts) {
+        let pieces = strips(lie, cuts, &mut Slicer::default());
+        for pieces in pieces.chunk_by(|a: &Strip, b: &Strip| a.0 == b.0) {
             // A second piece beside a thing within the row may be short where the stretch is not.
             let are_several = pieces.len() > 1;
-            for outline in pieces {
+            for (_, outline) in pieces {
                 let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
                 let is_short = right - left < self.rules.least_end - ACCURATE;
                 marks.looks += i64::from(are_several && is_short);
-                if !is_shaped(&outline, (left, low), (right, high)) {
+                if !is_shaped(outline, outline.area(), (left, low), (right, high)) {
                     marks.hard += i64::from(high - low < self.rules.least_rip - ACCURATE);
-                } else if let Some(found) = narrow(&outline, self.rules) {
+                } else if let Some(found) = narrow(outline, self.rules) {
                     marks.hard += i64::from(found.is_sliver);
                     marks.looks += i64::from(!found.is_sliver);
                 }
@@ -178,7 +179,7 @@ pub(crate) struct State<'a> {
 impl<'a> State<'a> {
     /// A floor with no run laid.
     pub(crate) fn new(task: &'a Task<'a>, plan: &Plan) -> Self {
-        let longest_run = task.ground.lies.iter().map(Lie::length).fold(0.0, f64::max);
+        let longest_run = longest_run(&task.ground.lies);
         let count = task.ground.lies.len();
         let yard = Yard::new(&plan.stock, &plan.rules, plan.seed, longest_run, task.rips.count());
         let mut state = Self {
@@ -361,6 +362,11 @@ impl<'a> State<'a> {
     }
 }
 
+/// Length of the longest run, mm.
+pub(crate) fn longest_run(lies: &[Lie]) -> f64 {
+    lies.iter().map(Lie::length).fold(0.0, f64::max)
+}
+
 /// The strips beside rips that lie that some rip still to come wants.
 fn in_hand(laid: &Laid, plan: &Plan, rips: &Rips) -> Vec<InHand> {
     let strips = laid.strips(plan.stock.pitch(), plan.stock.kerf, plan.rules.least_rip);
@@ -380,7 +386,7 @@ fn in_hand(laid: &Laid, plan: &Plan, rips: &Rips) -> Vec<InHand> {
 }
 
 /// Where the joints between a run's pieces stand, from the worker's left.
-fn places(lie: &Lie, cuts: &[Cut]) -> impl Iterator<Item = f64> {
+pub(crate) fn places(lie: &Lie, cuts: &[Cut]) -> impl Iterator<Item = f64> {
     let joined = &cuts[..cuts.len().saturating_sub(1)];
     joined.iter().scan(0.0, |s, cut| {
         *s += cut.length;

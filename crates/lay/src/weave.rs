@@ -156,7 +156,7 @@ impl Weaver<'_> {
             right_end: end(from + (right - left) > length - TRUE),
             starts_run: marked.starts,
             ends_run: marked.ends,
-            shaped: is_shaped(&piece.outline, (left, low), (right, high)),
+            shaped: is_shaped(&piece.outline, piece.outline.area(), (left, low), (right, high)),
             width: if high - low > height - TRUE { self.pitch } else { high - low },
             outline: piece.outline.clone(),
             stock: marked.stock,

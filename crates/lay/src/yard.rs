@@ -5,6 +5,7 @@ use crate::shelf::{EXACT, Shelf};
 use plan::{LaidStock, Rules, Stock};
 use rand_core::Rng;
 use rand_pcg::Pcg64Mcg;
+use smallvec::SmallVec;
 
 /// A piece shorter than this is not worth carrying back, mm. Common practice, no source.
 pub const WORTH_KEEPING: f64 = 200.0;
@@ -56,7 +57,7 @@ pub(crate) struct Bar {
     pub(crate) left: bool,
     pub(crate) right: bool,
     /// Runs that hold a piece of it, one entry for each piece.
-    pub(crate) owners: Vec<u32>,
+    pub(crate) owners: SmallVec<[u32; 4]>,
     is_live: bool,
 }
 
@@ -171,6 +172,11 @@ impl Yard {
             let live = self.bars.iter().filter(|bar| bar.is_live);
             self.wood = live.map(|bar| self.cost(bar)).sum();
         }
+    }
+
+    /// What part of their worth offcuts have.
+    pub(crate) fn scale(&self) -> f64 {
+        self.scale
     }
 
     fn cost(&self, bar: &Bar) -> f64 {
@@ -358,7 +364,7 @@ impl Yard {
             pieces: 0,
             left: true,
             right: true,
-            owners: Vec::new(),
+            owners: SmallVec::new(),
             is_live: false,
         };
         self.bars.push(empty);

@@ -1,31 +1,45 @@
 //! Lines that the set-out values alike are laid, and the one that opens fewest boards is used.
 
+use crate::Boarded;
 use plan::{Plan, StartLine};
+use rayon::prelude::*;
 use setout::SetOut;
 use site::Site;
+use std::borrow::Cow;
 
 /// Sets out a site. Where several lines are worth the same in every band, each is laid without search; of those
-/// with the fewest joints that break a rule, the one that opens fewest boards goes first.
-pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> SetOut {
+/// with the fewest joints that break a rule, the one that opens fewest boards goes first. What was laid on it comes with
+/// it where the plan asks for no search either, so that it need not be laid again.
+pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> (SetOut, Option<Boarded>) {
     let setout = setout::set_out(plan, surveyed);
     if !is_contested(plan, &setout) {
-        return setout;
+        return (setout, None);
     }
     let equals = equal_lines(&setout);
-    let mut best: Option<((usize, usize), usize, SetOut)> = None;
-    for index in 0..equals {
+    let bare = match plan.effort {
+        0 => Cow::Borrowed(plan),
+        _ => Cow::Owned(Plan { effort: 0, ..plan.clone() }),
+    };
+    let lines = (0..equals).into_par_iter().map(|index| {
         let tried = setout::with_line(plan, surveyed, &setout, index);
-        let laid = boards(plan, surveyed, &tried);
-        if best.as_ref().is_none_or(|(least, ..)| laid < *least) {
-            best = Some((laid, index, tried));
-        }
+        let site = site::eased(surveyed, &tried.eases);
+        let floor = lay::lay(&bare, &site, &tried);
+        (index, tried, Boarded::new(&bare, site, floor))
+    });
+    // Of equals the first, however many threads have laid them.
+    let best = lines.min_by_key(|(index, _, laid)| (boards(laid), *index));
+    let Some((index, mut used, laid)) = best else { return (setout, None) };
+    let laid = (plan.effort == 0).then_some(laid);
+    if index == 0 {
+        let is_it = used == setout;
+        return (setout, laid.filter(|_| is_it));
     }
-    let Some((_, index, mut used)) = best.filter(|(_, index, _)| *index > 0) else { return setout };
+    // Laying reads the line in use, not where it stands among the others.
     let first = used.lines.remove(index);
     used.lines.insert(0, first);
     used.best = used.lines[0].clone();
     used.runner_up = used.lines.get(1).cloned();
-    used
+    (used, laid)
 }
 
 /// Whether lines have to be laid to choose among them.
@@ -40,15 +54,10 @@ fn equal_lines(setout: &SetOut) -> usize {
     setout.lines.iter().take_while(|line| line.value.bands() == first.value.bands()).count()
 }
 
-/// Joints that break a rule and boards opened on a line, laid without search.
-fn boards(plan: &Plan, surveyed: &Site, setout: &SetOut) -> (usize, usize) {
-    let plan = Plan { effort: 0, ..plan.clone() };
-    let site = site::eased(surveyed, &setout.eases);
-    let floor = lay::lay(&plan, &site, setout);
-    let fit = fit::fit(&plan, &site, &floor);
-    let flags = findings::inspect(&plan, &site, &floor, &fit);
-    let faults = flags.iter().filter(|flag| flag.severity == findings::Severity::Fault).count();
-    (faults, floor.stock.len())
+/// Joints that break a rule and boards opened on a line.
+fn boards(laid: &Boarded) -> (usize, usize) {
+    let faults = laid.flags.iter().filter(|flag| flag.severity == findings::Severity::Fault).count();
+    (faults, laid.floor.stock.len())
 }
 
 /// One of the best few lines, laid.

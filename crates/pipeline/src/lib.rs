@@ -51,7 +51,7 @@ pub struct House {
 /// # Errors
 /// The plan's problems, if it has any; a plan without problems always gives a house.
 pub fn run(plan: &Plan) -> Result<House, Vec<Problem>> {
-    run_with(plan, lay::lay)
+    run_with(plan, None)
 }
 
 /// Runs every stage and searches for better joints for up to `effort` moves; `watch` is told how far it is
@@ -64,24 +64,66 @@ pub fn search(
     effort: u64,
     watch: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> Result<House, Vec<Problem>> {
-    let mut house = run_with(plan, |plan, site, setout| lay::search(plan, site, setout, effort, watch))?;
+    let searched = |plan: &Plan, site: &Site, setout: &SetOut| lay::search(plan, site, setout, effort, watch);
+    let mut house = run_with(plan, Some(&searched))?;
     house.plan.effort = house.floor.moves;
     Ok(house)
 }
 
-fn run_with(plan: &Plan, lay: impl FnOnce(&Plan, &Site, &SetOut) -> Floor) -> Result<House, Vec<Problem>> {
+/// Lays a site from its line.
+type Lay<'a> = &'a dyn Fn(&Plan, &Site, &SetOut) -> Floor;
+
+/// Runs every stage, with other laying than the plan's own where any is given.
+fn run_with(plan: &Plan, lay: Option<Lay<'_>>) -> Result<House, Vec<Problem>> {
     let problems = plan.problems();
     if !problems.is_empty() {
         return Err(problems);
     }
     let surveyed = site::survey(plan);
-    let setout = contest::set_out(plan, &surveyed);
-    let site = site::eased(&surveyed, &setout.eases);
-    let floor = lay(plan, &site, &setout);
-    let fit = fit::fit(plan, &site, &floor);
-    let flags = findings::inspect(plan, &site, &floor, &fit);
-    let order = order::order(plan, &site, &floor);
-    Ok(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order })
+    let (setout, tried) = contest::set_out(plan, &surveyed);
+    let house = match (lay, tried) {
+        (None, Some(tried)) => tried.house(plan, surveyed, setout),
+        (lay, _) => {
+            let site = site::eased(&surveyed, &setout.eases);
+            let floor = lay.unwrap_or(&lay::lay)(plan, &site, &setout);
+            house(plan, (surveyed, site), setout, floor)
+        }
+    };
+    Ok(house)
+}
+
+/// A house of a floor that is laid; what is looked for on it and what is counted for it do not ask one another.
+fn house(plan: &Plan, (surveyed, site): (Site, Site), setout: SetOut, floor: Floor) -> House {
+    let found = || {
+        let fit = fit::fit(plan, &site, &floor);
+        let flags = findings::inspect(plan, &site, &floor, &fit);
+        (fit, flags)
+    };
+    let ((fit, flags), order) = rayon::join(found, || order::order(plan, &site, &floor));
+    House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order }
+}
+
+/// A site with its boards and what is found on them.
+#[derive(Debug)]
+struct Boarded {
+    site: Site,
+    floor: Floor,
+    fit: Fit,
+    flags: Vec<Flag>,
+}
+
+impl Boarded {
+    fn new(plan: &Plan, site: Site, floor: Floor) -> Self {
+        let fit = fit::fit(plan, &site, &floor);
+        let flags = findings::inspect(plan, &site, &floor, &fit);
+        Self { site, floor, fit, flags }
+    }
+
+    fn house(self, plan: &Plan, surveyed: Site, setout: SetOut) -> House {
+        let Self { site, floor, fit, flags } = self;
+        let order = order::order(plan, &site, &floor);
+        House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order }
+    }
 }
 
 impl House {

@@ -1,6 +1,7 @@
 //! The last house and what of it an edit leaves as it is.
 
 use crate::House;
+use lay::Layer;
 use plan::{CoverRules, LevelRules, Plan, Problem};
 use site::Surveyor;
 use std::sync::Arc;
@@ -9,10 +10,13 @@ use std::sync::Arc;
 /// It gives what [`crate::run`] gives.
 ///
 /// The site is computed anew only where rooms joined to one another have changed; set-out and laying only where
-/// what they are given has changed. Names, prices and what boards pass over change neither.
+/// what they are given has changed, laying from the first run on that has. Names, prices and what boards pass over change
+/// neither.
 #[derive(Debug, Default)]
 pub struct Workbench {
     surveyor: Surveyor,
+    layer: Layer,
+    laid_again: usize,
     last: Option<Arc<House>>,
     kept: Kept,
 }
@@ -50,26 +54,39 @@ impl Workbench {
                 && (last.plan.seed == plan.seed || !seed_is_read)
         };
         let kept_setout = last.filter(reads_same);
-        let setout = match kept_setout {
-            Some(last) => last.setout.clone(),
+        let (setout, tried) = match kept_setout {
+            Some(last) => (last.setout.clone(), None),
             None => crate::contest::set_out(plan, &surveyed),
         };
-        let site = site::eased(&surveyed, &setout.eases);
+        let site = match &tried {
+            Some(tried) => tried.site.clone(),
+            None => site::eased(&surveyed, &setout.eases),
+        };
         let lays_same = |last: &&House| {
             last.site == site && last.setout == setout && lay_reads(&last.plan) == lay_reads(plan)
         };
-        let kept_floor = last.filter(lays_same);
-        let floor = match kept_floor {
-            Some(last) => last.floor.clone(),
-            None => lay::lay(plan, &site, &setout),
+        let same = last.filter(lays_same);
+        self.kept = Kept { setout: kept_setout.is_some(), floor: same.is_some() };
+        self.laid_again = 0;
+        let house = match (tried, same) {
+            // Laid to choose its line, and looked through.
+            (Some(tried), _) => tried.house(plan, surveyed, setout),
+            (None, Some(last)) => crate::house(plan, (surveyed, site), setout, last.floor.clone()),
+            (None, None) => {
+                let floor = self.layer.lay(plan, &site, &setout);
+                self.laid_again = self.layer.laid_again();
+                crate::house(plan, (surveyed, site), setout, floor)
+            }
         };
-        self.kept = Kept { setout: kept_setout.is_some(), floor: kept_floor.is_some() };
-        let fit = fit::fit(plan, &site, &floor);
-        let flags = findings::inspect(plan, &site, &floor, &fit);
-        let order = order::order(plan, &site, &floor);
-        let house = Arc::new(House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order });
+        let house = Arc::new(house);
         self.last = Some(house.clone());
         Ok(house)
+    }
+
+    /// How many runs the last run laid as in the floor before without looking for another way: those before the first that
+    /// an edit touches, in order of laying. None where all boards were taken over.
+    pub fn runs_laid_again(&self) -> usize {
+        self.laid_again
     }
 
     /// What the last run that gave a house took over.

@@ -114,7 +114,7 @@ impl Layer {
             right_end: end(to > self.wood.length(stock) - TRUE),
             starts_run: !own_left,
             ends_run: !own_right,
-            shaped: is_shaped(&upright, (left, low), (right, high)),
+            shaped: is_shaped(&upright, upright.area(), (left, low), (right, high)),
             width: if high - low > self.pitch - TRUE { self.pitch } else { high - low },
             outline,
             stock,
