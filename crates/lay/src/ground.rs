@@ -291,7 +291,8 @@ mod tests {
 
     fn is_shaped_of(outer: &[(f64, f64)], holes: Vec<Vec<Uv>>) -> bool {
         let outer = outer.iter().map(|(u, v)| Uv::new(*u, *v)).collect();
-        is_shaped(&Outline { outer, holes }, (100.0, 50.0), (1100.0, 250.0))
+        let outline = Outline { outer, holes };
+        is_shaped(&outline, outline.area(), (100.0, 50.0), (1100.0, 250.0))
     }
 
     /// A board 1000 × 200. What may be missing of it and still be sawn straight and square: a taper of half a

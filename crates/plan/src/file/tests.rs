@@ -171,6 +171,19 @@ fn windows_line_ends_comments_and_a_byte_order_mark_are_read() {
     assert_eq!(read(&text), read(ONE_ROOM));
 }
 
+/// A list of rooms inside the stock, as a slip of the hand may leave it: found by the fuzzer.
+#[test]
+fn a_list_of_rooms_where_none_belongs_has_a_place() {
+    let text = "(format: 1,\n pattern: Chevron(\n  stock: (\n   rooms: [7x";
+    let (place, (holder, line)) = Outline::new(text).place_at(4, 13);
+    assert_eq!((place.as_str(), holder.as_str(), line), ("room 1", "pattern, stock", 3));
+    for line in 1..=5 {
+        for column in 1..20 {
+            Outline::new(text).place_at(line, column);
+        }
+    }
+}
+
 proptest! {
     /// Whatever a slip of the hand does to a file, it is read or refused, at a line that it has.
     #[test]
