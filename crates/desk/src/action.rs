@@ -55,6 +55,8 @@ pub(crate) enum Action {
     DoMend(usize),
     /// Give up trying what would mend a flag.
     StopMends,
+    /// How a wall's length gives way from now on.
+    Give((plan::edit::Gives, bool)),
     /// Say something under the floor.
     Say(String),
 }

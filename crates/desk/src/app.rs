@@ -1,11 +1,17 @@
 //! The desk itself: what is open, what is selected, and the one place where actions are applied.
 
+mod boards;
 mod commands;
+mod editing;
 mod filing;
+mod going;
 mod keys;
+mod letters;
+mod line;
 mod reading;
 mod several;
 mod show;
+mod sides;
 
 use crate::action::{Action, Actions};
 use crate::beside::Beside;
@@ -41,6 +47,7 @@ use plan::{Plan, Point, StartLine};
 use std::path::PathBuf;
 
 pub(crate) use several::everything;
+use sides::{Side, Sides};
 
 /// How a desk starts.
 #[derive(Debug, Default)]
@@ -72,6 +79,7 @@ pub struct Desk {
     selected: Selected,
     together: Together,
     strip: Strip,
+    sides: Sides,
     job: Job,
     laying: Laying,
     owner: Owner,
@@ -91,6 +99,9 @@ pub struct Desk {
     settings_path: Option<PathBuf>,
     synchronous: bool,
     said: Option<String>,
+    /// How a wall's length gives way when it is typed: what moves, and whether corners keep their angles.
+    giving: (plan::edit::Gives, bool),
+    burst: letters::Burst,
     title: String,
     may_close: bool,
     meter: Meter,
@@ -122,6 +133,7 @@ impl Desk {
             selected: Selected::Nothing,
             together: Together::default(),
             strip: Strip::default(),
+            sides: Sides::of(settings.job, settings.strip),
             job: Job::default(),
             laying: Laying::default(),
             owner: Owner::default(),
@@ -141,6 +153,8 @@ impl Desk {
             settings_path: setup.settings_path,
             synchronous: setup.synchronous,
             said: None,
+            giving: (plan::edit::Gives::End, true),
+            burst: letters::Burst::default(),
             title: String::new(),
             may_close: false,
             meter: Meter { clock: setup.clock, ..Meter::default() },
@@ -149,7 +163,7 @@ impl Desk {
             desk.open(&path);
         }
         if is_first {
-            desk.first_steps.begin();
+            desk.first_steps.begin(desk.document.plan());
         }
         desk.refresh(ctx);
         desk
@@ -253,7 +267,8 @@ impl Desk {
         let only_live = asked.iter().all(|action| matches!(action, Action::Live(_) | Action::LiveLine(_)));
         for action in asked {
             match action {
-                Action::Run(command) => self.command(ctx, command),
+                Action::Run(command) => self.run_and_say(ctx, command),
+                Action::Give(giving) => self.giving = giving,
                 Action::Edit(name, change) => self.edit(&name, change),
                 Action::Begin(name) => self.document.begin(&name),
                 Action::Live(plan) => self.document.live(*plan),
@@ -306,6 +321,18 @@ impl Desk {
             self.refresh(ctx);
         }
         changed
+    }
+
+    /// Carries out a command. What a bare letter has changed in the plan is said, with the key that takes it back: the
+    /// letter may have been meant for something else.
+    fn run_and_say(&mut self, ctx: &Context, command: Command) {
+        let before = self.document.revision();
+        self.command(ctx, command);
+        let is_letter = command.keys().is_some_and(|keys| letters::is_bare(keys.modifiers));
+        if is_letter && self.said.is_none() && self.document.revision() != before {
+            let undo = Command::Undo.keys_text(ctx);
+            self.said = self.document.undo_name().map(|name| format!("Done: {name} · {undo} takes it back"));
+        }
     }
 
     fn edit(&mut self, name: &str, change: impl FnOnce(&mut Plan) -> Result<(), plan::Problem>) {
@@ -393,6 +420,7 @@ impl eframe::App for Desk {
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.keeping.close();
+        (self.settings.job, self.settings.strip) = (self.sides.size(Side::Job), self.sides.size(Side::Strip));
         self.settings.store(self.settings_path.as_deref());
     }
 }

@@ -6,7 +6,7 @@ use crate::job::act;
 use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::reckon::Reckoned;
-use egui::{Align2, Grid, Rect, RichText, Sense, Ui, UiBuilder, pos2, vec2};
+use egui::{Align2, Grid, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, pos2, vec2};
 use pipeline::{Choice, Figures, House};
 use plan::Units;
 use std::sync::Arc;
@@ -107,7 +107,8 @@ impl Beside {
         let palette = Palette::current(ui.ctx());
         let painter = ui.painter_at(rect);
         painter.rect_filled(rect, 0.0, palette.paper);
-        let floors = Rect::from_min_max(rect.min, pos2(rect.right(), rect.bottom() - TABLE));
+        let figures = TABLE.min(0.5 * rect.height());
+        let floors = Rect::from_min_max(rect.min, pos2(rect.right(), rect.bottom() - figures));
         let middle = floors.center().x;
         let left = Rect::from_min_max(floors.min, pos2(middle - 1.0, floors.bottom()));
         let right = Rect::from_min_max(pos2(middle + 1.0, floors.top()), floors.max);
@@ -147,7 +148,12 @@ impl Beside {
         painter.vline(middle, floors.y_range(), egui::Stroke::new(2.0, palette.rule));
         for (half, name) in [(left, "on the table"), (right, choice.name.as_str())] {
             let at = half.left_top() + vec2(14.0, 10.0);
-            let galley = painter.layout_no_wrap(name.to_owned(), strong_font(15.0), palette.ink);
+            let galley = painter.layout(
+                name.to_owned(),
+                strong_font(15.0),
+                palette.ink,
+                (half.width() - 28.0).max(40.0),
+            );
             let place = Align2::LEFT_TOP.anchor_size(at, galley.size());
             painter.rect_filled(place.expand2(vec2(7.0, 3.0)), 3.0, palette.card.gamma_multiply(0.94));
             painter.galley(place.min, galley, palette.ink);
@@ -158,37 +164,39 @@ impl Beside {
         let mut leave = false;
         let mut step = 0_usize;
         ui.scope_builder(UiBuilder::new().max_rect(below), |ui| {
-            let count = shown.choices.len();
-            ui.horizontal(|ui| {
-                ui.label(
-                    RichText::new(format!("{} of {count}: {}", shown.at + 1, choice.name))
-                        .font(strong_font(14.0)),
-                );
-                ui.add_space(12.0);
-                if act(ui, "the one before").clicked() {
-                    step = count - 1;
+            ScrollArea::both().auto_shrink(false).show(ui, |ui| {
+                let count = shown.choices.len();
+                ui.horizontal_wrapped(|ui| {
+                    ui.label(
+                        RichText::new(format!("{} of {count}: {}", shown.at + 1, choice.name))
+                            .font(strong_font(14.0)),
+                    );
+                    ui.add_space(12.0);
+                    if act(ui, "the one before").clicked() {
+                        step = count - 1;
+                    }
+                    if act(ui, "the next one").clicked() {
+                        step = 1;
+                    }
+                    if other.is_some() && act(ui, "put it on the table").clicked() {
+                        let plan = choice.plan.clone();
+                        actions.try_edit(format!("take {}", choice.name), move |old| {
+                            *old = plan;
+                            Ok(())
+                        });
+                        leave = true;
+                    }
+                    leave |= act(ui, "back to the table").clicked();
+                });
+                match &other {
+                    Some(other) => table(ui, house, other, &choice.name),
+                    None => {
+                        let is_given_up = self.other.is_given_up(&key);
+                        let words = if is_given_up { "This one cannot be laid." } else { "Being laid…" };
+                        ui.label(RichText::new(words).font(text_font(13.0)));
+                    }
                 }
-                if act(ui, "the next one").clicked() {
-                    step = 1;
-                }
-                if other.is_some() && act(ui, "put it on the table").clicked() {
-                    let plan = choice.plan.clone();
-                    actions.try_edit(format!("take {}", choice.name), move |old| {
-                        *old = plan;
-                        Ok(())
-                    });
-                    leave = true;
-                }
-                leave |= act(ui, "back to the table").clicked();
-            });
-            match &other {
-                Some(other) => table(ui, house, other, &choice.name),
-                None => {
-                    let is_given_up = self.other.is_given_up(&key);
-                    let words = if is_given_up { "This one cannot be laid." } else { "Being laid…" };
-                    ui.label(RichText::new(words).font(text_font(13.0)));
-                }
-            }
+            })
         });
         if step > 0 {
             shown.at = (shown.at + step) % shown.choices.len().max(1);

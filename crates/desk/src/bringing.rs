@@ -107,7 +107,7 @@ impl Bringing {
             });
         }
         ui.add_space(8.0);
-        ui.horizontal(|ui| {
+        ui.horizontal_wrapped(|ui| {
             let is_sized = self.unit.is_some() || self.scale.is_some();
             let is_chosen = self.chosen.iter().any(|chosen| chosen.0);
             if ui.add_enabled(is_sized && is_chosen, egui::Button::new("Bring in")).clicked() {

@@ -13,7 +13,9 @@ use crate::mending::Tried;
 use crate::names;
 use crate::palette::{Palette, strong_font};
 use crate::select::Selected;
-use egui::{Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, Vec2, vec2};
+use egui::{
+    Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, Vec2, vec2,
+};
 use findings::Subject;
 use lay::{Board, End};
 use pipeline::{House, Mend};
@@ -21,6 +23,10 @@ use plan::{Covering, Plan, Point, StartLine, Units};
 
 /// Widest a card grows.
 const WIDTH: f32 = 268.0;
+/// What its frame takes, across and up.
+const FRAME: Vec2 = vec2(28.0, 20.0);
+/// A table smaller than this has no room for a card: it may lie over the panels then, points.
+const LEAST_TABLE: Vec2 = vec2(310.0, 230.0);
 
 /// Where a card was put: it stays there beside its thing while that is selected.
 #[derive(Clone, Copy)]
@@ -52,7 +58,8 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
     let seen = seen.intersect(view.rect);
     let seen = Rect::from_two_pos(seen.min, seen.max);
     let id = Id::unique(("card", facts.selected_key()));
-    let card = find_place(ctx, id, seen, canvas, facts);
+    let room = room_for_card(ctx, view.rect);
+    let card = find_place(ctx, id, seen, room, canvas, facts);
     let is_tied = place::distance(card, seen) > place::NEAR && !matches!(facts.selected, Selected::Room(_));
     let frame = Frame::new()
         .fill(palette.card)
@@ -65,30 +72,38 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
             color: egui::Color32::from_black_alpha(34),
         })
         .inner_margin(Margin::symmetric(14, 10));
-    Area::new(id).order(Order::Middle).fixed_pos(card.min).constrain_to(view.rect.shrink(8.0)).show(
-        ctx,
-        |ui| {
-            if is_tied {
-                let ends = [seen.clamp(card.center()), card.clamp(seen.center())];
-                let painter = ui.painter().with_clip_rect(view.rect);
-                painter.line_segment(ends, Stroke::new(1.2, palette.chalk));
-            }
-            frame.show(ui, |ui| {
-                ui.set_width(WIDTH);
-                ui.spacing_mut().item_spacing = vec2(8.0, 4.0);
-                body(ui, facts, actions);
-            });
-        },
-    );
+    Area::new(id).order(Order::Middle).fixed_pos(card.min).constrain_to(room).show(ctx, |ui| {
+        if is_tied {
+            let ends = [seen.clamp(card.center()), card.clamp(seen.center())];
+            let painter = ui.painter().with_clip_rect(view.rect);
+            painter.line_segment(ends, Stroke::new(1.2, palette.chalk));
+        }
+        frame.show(ui, |ui| {
+            ui.set_width(WIDTH.min(room.width() - FRAME.x));
+            ui.spacing_mut().item_spacing = vec2(8.0, 4.0);
+            // What is longer than the table is high is scrolled.
+            let highest = (room.height() - FRAME.y).max(60.0);
+            ScrollArea::vertical()
+                .max_height(highest)
+                .min_scrolled_height(highest)
+                .show(ui, |ui| body(ui, facts, actions));
+        });
+    });
+}
+
+/// Where a card may lie: over the table, or where that is too small over the panels too.
+fn room_for_card(ctx: &Context, table: Rect) -> Rect {
+    let is_small = table.width() < LEAST_TABLE.x || table.height() < LEAST_TABLE.y;
+    let room = if is_small { ctx.content_rect() } else { table };
+    room.shrink(8.0)
 }
 
 /// How much worse than floor it is to cover the card of the first steps.
 const HIDES_STEPS: f32 = 60.0;
 
 /// The card's place: where it was, unless it now covers its thing, leaves the view or is of another size.
-fn find_place(ctx: &Context, id: Id, thing: Rect, canvas: &Canvas, facts: &Facts<'_>) -> Rect {
+fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, facts: &Facts<'_>) -> Rect {
     let view = &canvas.view;
-    let room = view.rect.shrink(8.0);
     let size =
         ctx.memory(|memory| memory.area_rect(id)).map_or(vec2(WIDTH + 28.0, 180.0), |rect| rect.size());
     let taken = crate::first_steps::place_taken(ctx);
@@ -130,6 +145,20 @@ fn say(ui: &mut Ui, text: impl Into<String>) {
     ui.label(RichText::new(text).size(12.5).weak());
 }
 
+/// Takes out what is selected, and pins it down or lets it go. What is pinned down is not offered to be taken out.
+fn remove_and_pin(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let is_pinned = facts.selected.thing().is_some_and(|place| facts.plan.is_pinned(&place));
+    if is_pinned {
+        say(ui, "Pinned down: no hand moves, reshapes or removes it.");
+    }
+    ui.horizontal_wrapped(|ui| {
+        if !is_pinned {
+            remove(ui, actions);
+        }
+        pin(ui, facts, actions);
+    });
+}
+
 fn remove(ui: &mut Ui, actions: &mut Actions) {
     if crate::job::act(ui, "remove").on_hover_text(Command::Delete.tooltip(ui.ctx())).clicked() {
         actions.run(Command::Delete);
@@ -150,19 +179,25 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             title(ui, plan.rooms.get(room).map_or("", |room| &room.name));
             room_props(ui, plan, room, actions);
             say(ui, "Click a wall, a corner or a length to change it; all are listed under Measure.");
-            ui.horizontal(|ui| {
-                remove(ui, actions);
-                pin(ui, facts, actions);
-            });
+            remove_and_pin(ui, facts, actions);
         }
         Selected::Wall(room, wall) => {
             title(ui, &names::wall(plan, room, wall));
-            wall_length(ui, plan, room, wall, actions);
-            say(ui, "Arrows move the wall; more of it stands under Measure.");
+            let is_loose = !plan.is_pinned(&plan::Place::Room(room));
+            ui.add_enabled_ui(is_loose, |ui| wall_length(ui, facts, room, wall, actions));
+            if plan.is_pinned(&plan::Place::Room(room)) {
+                say(ui, "Its room is pinned down: no hand moves its walls.");
+            } else {
+                say(ui, "Arrows move the wall; more of it stands under Measure.");
+            }
         }
         Selected::Corner(room, wall) => {
             corner_props(ui, plan, room, wall, actions);
-            remove(ui, actions);
+            if plan.is_pinned(&plan::Place::Room(room)) {
+                say(ui, "Its room is pinned down: no hand moves its corners.");
+            } else {
+                remove(ui, actions);
+            }
         }
         Selected::Doorway(doorway) => {
             title(ui, plan.doorways.get(doorway).map_or("", |d| &d.name));
@@ -170,25 +205,16 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             if let Some(house) = facts.house.filter(|_| facts.is_current) {
                 doorway_facts(ui, house, doorway);
             }
-            ui.horizontal(|ui| {
-                remove(ui, actions);
-                pin(ui, facts, actions);
-            });
+            remove_and_pin(ui, facts, actions);
         }
         Selected::Fixture(fixture) => {
             fixture_figures(ui, plan, fixture, actions);
-            ui.horizontal(|ui| {
-                remove(ui, actions);
-                pin(ui, facts, actions);
-            });
+            remove_and_pin(ui, facts, actions);
         }
         Selected::Joint(joint) => {
             title(ui, &plan.joints.get(joint).map(|j| j.called(joint)).unwrap_or_default());
             crate::job::joint_figures(ui, plan, facts.house, joint, actions);
-            ui.horizontal(|ui| {
-                remove(ui, actions);
-                pin(ui, facts, actions);
-            });
+            remove_and_pin(ui, facts, actions);
         }
         Selected::Dimension(index) => {
             dimension_card(ui, plan, index, actions);
@@ -249,7 +275,7 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, mends: Tried
     match mends {
         Tried::Through(mends) => mend_lines(ui, house, mends, actions),
         Tried::Trying(done, of) => {
-            ui.horizontal(|ui| {
+            ui.horizontal_wrapped(|ui| {
                 say(ui, format!("laying the floor with each mend: {done} of {of}"));
                 if crate::job::act(ui, "stop").clicked() {
                     actions.push(Action::StopMends);
@@ -263,7 +289,7 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, mends: Tried
             }
         }
     }
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let board = match &flag.subject {
             Subject::Board(board) => Some(*board),
             Subject::Boards(boards) => boards.first().copied(),
@@ -296,12 +322,13 @@ fn mend_lines(ui: &mut Ui, house: &House, mends: &[Mend], actions: &mut Actions)
         let faults = names::count(figures.faults, "fault", "faults");
         format!("{faults}, {} to look at, {} boards", figures.looks, figures.opened)
     };
-    say(ui, format!("Tried, each laid through. Now {}:", words(&now)));
-    for (index, mend) in mends.iter().enumerate() {
+    let (lowering, moving): (Vec<_>, Vec<_>) =
+        mends.iter().enumerate().partition(|(_, mend)| mend.lowers(&now));
+    let mut told = |ui: &mut Ui, index: usize, mend: &Mend, word: &str| {
         ui.push_id(index, |ui| {
             ui.horizontal_wrapped(|ui| {
                 ui.label(&mend.name);
-                let doing = crate::job::act(ui, "do it").on_hover_text(&mend.name);
+                let doing = crate::job::act(ui, word).on_hover_text(&mend.name);
                 if doing.clicked() {
                     actions.push(Action::DoMend(index));
                 }
@@ -309,6 +336,17 @@ fn mend_lines(ui: &mut Ui, house: &House, mends: &[Mend], actions: &mut Actions)
             let stays = if mend.does_away { "" } else { "; this flag stays" };
             say(ui, format!("then {}{stays}", words(&mend.figures)));
         });
+    };
+    say(ui, format!("Tried, each laid through. Now {}:", words(&now)));
+    for (index, mend) in lowering {
+        told(ui, index, mend, "do it");
+    }
+    if !moving.is_empty() {
+        // Said before it is done: the flag goes, the floor is no better.
+        say(ui, "No mend: this flag would go, and as many would stand elsewhere.");
+    }
+    for (index, mend) in moving {
+        told(ui, index, mend, "do it all the same");
     }
 }
 

@@ -92,6 +92,9 @@ pub enum Command {
     ShowAll,
     OpenAllSteps,
     CloseAllSteps,
+    FoldJob,
+    FoldStrip,
+    NameIt,
     FirstSteps,
     Find,
 }
@@ -222,6 +225,9 @@ const TABLE: &[Entry] = &[
     entry(Command::ShowAll, "Show everything", keys(COMMAND, Key::Num9), "Show all that was hidden"),
     entry(Command::OpenAllSteps, "Open every step", keys(COMMAND, Key::J), "Open all steps of the job"),
     entry(Command::CloseAllSteps, "Close every step", keys(COMMAND_SHIFT, Key::J), "Close all steps of the job"),
+    entry(Command::FoldJob, "Job beside the floor", keys(PLAIN, Key::F3), "Fold the job away, or bring it back"),
+    entry(Command::FoldStrip, "Curve under the floor", keys(PLAIN, Key::F4), "Fold the set-out curve away, or bring it back"),
+    entry(Command::NameIt, "Name it", keys(PLAIN, Key::F2), "Type the name of the selected room, doorway or fixture"),
     entry(Command::FirstSteps, "First steps", keys(PLAIN, Key::F1), "A short walk through the job that watches what you do; once more leaves it"),
     entry(Command::Find, "Find a command", keys(COMMAND, Key::K), "Find any of these by name"),
 ];

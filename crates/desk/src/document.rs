@@ -71,6 +71,11 @@ impl Document {
         self.undo.last().map(|step| step.name.as_str())
     }
 
+    /// How many steps can be undone.
+    pub(crate) fn steps(&self) -> usize {
+        self.undo.len()
+    }
+
     pub(crate) fn redo_name(&self) -> Option<&str> {
         self.redo.last().map(|step| step.name.as_str())
     }

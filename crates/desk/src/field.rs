@@ -17,13 +17,38 @@ fn begin_id(name: &str) -> Id {
     Id::unique(("typing begins", name))
 }
 
-/// Starts typing in the field of this name with some letters, the next time it is shown.
+/// Letters typed before their field has the keys, and the pass in which they were.
+#[derive(Clone, Default)]
+struct Begun {
+    pass: u64,
+    letters: String,
+}
+
+/// Starts typing in the field of this name with these letters, in place of those begun before, once it is shown in this
+/// pass or the next.
 pub(crate) fn begin(ctx: &egui::Context, name: &str, letters: &str) {
-    ctx.data_mut(|data| {
-        // Letters of one frame come one by one.
-        let before = data.remove_temp::<String>(begin_id(name)).unwrap_or_default();
-        data.insert_temp(begin_id(name), before + letters);
+    let begun = Begun { pass: ctx.cumulative_pass_nr(), letters: letters.to_owned() };
+    ctx.data_mut(|data| match letters {
+        "" => data.remove::<Begun>(begin_id(name)),
+        _ => drop(data.insert_temp(begin_id(name), begun)),
     });
+}
+
+/// What has been begun in the field of this name and waits for it to be shown.
+pub(crate) fn begun(ctx: &egui::Context, name: &str) -> String {
+    take_begun(ctx, name, false).unwrap_or_default()
+}
+
+fn take_begun(ctx: &egui::Context, name: &str, takes: bool) -> Option<String> {
+    let pass = ctx.cumulative_pass_nr();
+    ctx.data_mut(|data| {
+        let begun = data.get_temp::<Begun>(begin_id(name))?;
+        let is_fresh = begun.pass + 2 > pass;
+        if takes || !is_fresh {
+            data.remove::<Begun>(begin_id(name));
+        }
+        is_fresh.then_some(begun.letters)
+    })
 }
 
 /// A field to go to: asked for in this pass, with letters that were typed ahead.
@@ -76,7 +101,7 @@ fn typed_field<T>(
     if !editing && typed.trouble.is_none() {
         typed.text = value.to_owned();
     }
-    if let Some(letters) = ui.ctx().data_mut(|data| data.remove_temp::<String>(begin_id(name))) {
+    if let Some(letters) = take_begun(ui.ctx(), name, true) {
         let end = egui::text::CCursor::new(letters.chars().count());
         let mut state = TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
         state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
@@ -97,6 +122,8 @@ fn typed_field<T>(
         ui.memory_mut(|memory| memory.request_focus(id));
         ui.scroll_to_cursor(None);
     }
+    let asked = width.max(24.0);
+    crate::job::squeezed(ui, asked - ui.available_width());
     let response = ui
         .add(
             TextEdit::singleline(&mut typed.text)

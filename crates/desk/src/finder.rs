@@ -55,13 +55,16 @@ impl Finder {
         }
         let mut chosen = enter.then(|| found.get(self.at).copied()).flatten();
         let palette = Palette::current(ctx);
+        let window = ctx.content_rect().size();
+        let moved = down || up;
         let modal = Modal::new(Id::unique("find a command"))
             .backdrop_color(egui::Color32::from_black_alpha(50))
             .area(
-                Modal::default_area(Id::unique("find a command")).anchor(Align2::CENTER_TOP, vec2(0.0, 90.0)),
+                Modal::default_area(Id::unique("find a command"))
+                    .anchor(Align2::CENTER_TOP, vec2(0.0, (0.09 * window.y).min(90.0))),
             )
             .show(ctx, |ui| {
-                ui.set_width(480.0);
+                ui.set_width((window.x - 56.0).clamp(160.0, 480.0));
                 let field = ui
                     .add(
                         TextEdit::singleline(&mut self.typed)
@@ -74,48 +77,57 @@ impl Finder {
                     self.at = 0;
                 }
                 ui.add_space(4.0);
-                for (index, command) in self.found().into_iter().enumerate() {
-                    let (rect, response) =
-                        ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::click());
-                    let is_at = index == self.at;
-                    response.widget_info(|| {
-                        egui::WidgetInfo::selected(egui::Role::Button, true, is_at, command.name())
-                    });
-                    if is_at || response.hovered() {
-                        ui.painter().rect_filled(rect, 3.0, palette.chalk_wash);
-                    }
-                    let painter = ui.painter_at(rect);
-                    let inner = rect.shrink2(vec2(8.0, 0.0));
-                    let name = painter.text(
-                        inner.left_center(),
-                        Align2::LEFT_CENTER,
-                        command.name(),
-                        egui::FontId::proportional(14.0),
-                        palette.ink,
-                    );
-                    let keys = painter.text(
-                        inner.right_center(),
-                        Align2::RIGHT_CENTER,
-                        command.keys_text(ui.ctx()),
-                        egui::FontId::proportional(12.0),
-                        palette.weak,
-                    );
-                    let about = painter.with_clip_rect(egui::Rect::from_x_y_ranges(
-                        name.right()..=keys.left() - 10.0,
-                        rect.y_range(),
-                    ));
-                    let at = name.right_center() + vec2(10.0, 0.0);
-                    about.text(
-                        at,
-                        Align2::LEFT_CENTER,
-                        command.about(),
-                        egui::FontId::proportional(12.0),
-                        palette.weak,
-                    );
-                    if response.clicked() {
-                        chosen = Some(command);
-                    }
-                }
+                let highest = (0.91 * window.y - 110.0).max(60.0);
+                egui::ScrollArea::vertical().max_height(highest).min_scrolled_height(highest).show(
+                    ui,
+                    |ui| {
+                        for (index, command) in self.found().into_iter().enumerate() {
+                            let (rect, response) =
+                                ui.allocate_exact_size(vec2(ui.available_width(), 26.0), Sense::click());
+                            let is_at = index == self.at;
+                            response.widget_info(|| {
+                                egui::WidgetInfo::selected(egui::Role::Button, true, is_at, command.name())
+                            });
+                            if is_at || response.hovered() {
+                                ui.painter().rect_filled(rect, 3.0, palette.chalk_wash);
+                            }
+                            let painter = ui.painter_at(rect);
+                            let inner = rect.shrink2(vec2(8.0, 0.0));
+                            let name = painter.text(
+                                inner.left_center(),
+                                Align2::LEFT_CENTER,
+                                command.name(),
+                                egui::FontId::proportional(14.0),
+                                palette.ink,
+                            );
+                            let keys = painter.text(
+                                inner.right_center(),
+                                Align2::RIGHT_CENTER,
+                                command.keys_text(ui.ctx()),
+                                egui::FontId::proportional(12.0),
+                                palette.weak,
+                            );
+                            let about = painter.with_clip_rect(egui::Rect::from_x_y_ranges(
+                                name.right()..=keys.left() - 10.0,
+                                rect.y_range(),
+                            ));
+                            let at = name.right_center() + vec2(10.0, 0.0);
+                            about.text(
+                                at,
+                                Align2::LEFT_CENTER,
+                                command.about(),
+                                egui::FontId::proportional(12.0),
+                                palette.weak,
+                            );
+                            if is_at && moved {
+                                response.scroll_to_me(None);
+                            }
+                            if response.clicked() {
+                                chosen = Some(command);
+                            }
+                        }
+                    },
+                );
                 if self.found().is_empty() {
                     ui.label(RichText::new("No command has these words.").weak());
                 }

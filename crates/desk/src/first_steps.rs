@@ -4,7 +4,7 @@
 use crate::command::Command;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
-use egui::{Area, Context, Frame, Id, LayerId, Margin, Order, Rect, RichText, Stroke, Ui, vec2};
+use egui::{Area, Context, Frame, Id, LayerId, Margin, Order, Rect, RichText, ScrollArea, Stroke, Ui, vec2};
 use pipeline::House;
 use plan::{Plan, Room};
 use std::sync::Arc;
@@ -21,20 +21,49 @@ enum Step {
     ReadFlag,
     Mend,
     LookAtSheets,
+    DrawRoom,
+    RoomBehind,
+    NameRoom,
+    OpenDoorway,
+    StandFixture,
     /// All of it is done.
     Through,
 }
 
-impl Step {
-    const ALL: [Self; 6] =
-        [Self::PickRoom, Self::TypeLength, Self::MoveLine, Self::ReadFlag, Self::Mend, Self::LookAtSheets];
+/// A walk: over the floor of a house that is drawn, or drawing a house of one's own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum Walk {
+    #[default]
+    Floor,
+    OwnHouse,
+}
 
-    fn next(self) -> Self {
-        let place = Self::ALL.iter().position(|step| *step == self).unwrap_or(Self::ALL.len());
-        Self::ALL.get(place + 1).copied().unwrap_or(Self::Through)
+impl Walk {
+    fn steps(self) -> &'static [Step] {
+        match self {
+            Self::Floor => &[
+                Step::PickRoom,
+                Step::TypeLength,
+                Step::MoveLine,
+                Step::ReadFlag,
+                Step::Mend,
+                Step::LookAtSheets,
+            ],
+            Self::OwnHouse => {
+                &[Step::DrawRoom, Step::RoomBehind, Step::NameRoom, Step::OpenDoorway, Step::StandFixture]
+            }
+        }
     }
 
-    fn title(self) -> &'static str {
+    fn after(self, step: Step) -> Step {
+        let steps = self.steps();
+        let place = steps.iter().position(|other| *other == step).unwrap_or(steps.len());
+        steps.get(place + 1).copied().unwrap_or(Step::Through)
+    }
+}
+
+impl Step {
+    fn title(self, walk: Walk) -> &'static str {
         match self {
             Self::PickRoom => "Pick a room",
             Self::TypeLength => "Type a wall's length",
@@ -42,22 +71,26 @@ impl Step {
             Self::ReadFlag => "Read a flag",
             Self::Mend => "Mend it",
             Self::LookAtSheets => "Look at the sheets",
-            Self::Through => "That is the whole job",
+            Self::DrawRoom => "Draw the first room",
+            Self::RoomBehind => "Draw the room behind a wall",
+            Self::NameRoom => "Name a room",
+            Self::OpenDoorway => "Open a doorway",
+            Self::StandFixture => "Stand a fixture in a room",
+            Self::Through => match walk {
+                Walk::Floor => "That is the whole job",
+                Walk::OwnHouse => "A house is drawn so",
+            },
         }
     }
 
-    fn words(self, ctx: &Context, floor: Floor) -> String {
+    fn words(self, walk: Walk, ctx: &Context, floor: Floor) -> String {
         let keys = |command: Command| command.keys_text(ctx);
-        let has_flags = floor != Floor::Sound;
-        match self {
-            Self::Through => {}
-            _ if floor == Floor::Unfit => {
-                return format!(
-                    "Something does not fit with that, so the last floor stays: Measure, at the right, names it. {} takes the step back.",
-                    keys(Command::Undo)
-                );
-            }
-            _ => {}
+        let has_flags = floor.state != State::Sound;
+        if self != Self::Through && floor.state == State::Unfit && walk == Walk::Floor {
+            return format!(
+                "Something does not fit with that, so the last floor stays: Measure, at the right, names it. {} takes the step back.",
+                keys(Command::Undo)
+            );
         }
         match self {
             Self::PickRoom => format!(
@@ -68,10 +101,17 @@ impl Step {
                 "Press {} until the wall you mean is marked. Type what the tape shows of it, some centimetres more or less than the plan has, then Enter: every board follows.",
                 keys(Command::NextWall)
             ),
-            Self::MoveLine => format!(
-                "The blue chalk line is where the first board's edge lies. Drag it, or its mark on the curve under the floor, or press {}. The curve tells the narrowest rip each place would leave; keep over the shaded band.",
-                keys(Command::LineUp)
-            ),
+            Self::MoveLine => {
+                let aim = match floor.reaches_least {
+                    true => "keep it over the shaded band, which is under the least rip.",
+                    // No place on such a floor is over the band.
+                    false => "here every place leaves some rip under the least, the shaded band, so the highest is the least bad and the flags say where.",
+                };
+                format!(
+                    "The blue chalk line is where the first board's edge lies. Drag it, or its mark on the curve under the floor, or press {}. The curve tells the narrowest rip each place would leave: {aim}",
+                    keys(Command::LineUp)
+                )
+            }
             Self::ReadFlag if !has_flags => {
                 "A pennant stands wherever a rule is broken. None stands on this floor, so there is none to read.".into()
             }
@@ -81,7 +121,7 @@ impl Step {
             ),
             Self::Mend if !has_flags => "No flag stands on this floor any more: there is nothing to mend.".into(),
             Self::Mend => format!(
-                "{} tries what would mend the flag and tells what the floor comes to; {} does the first. Where the plan alone has no mend for it, {} goes to another flag.",
+                "{} tries what would mend the flag and tells what the floor comes to; {} does the first that leaves fewer flags. Where the plan alone has no mend for it, {} goes to another flag.",
                 keys(Command::TryMends),
                 keys(Command::FirstMend),
                 keys(Command::NextFlag)
@@ -89,6 +129,36 @@ impl Step {
             Self::LookAtSheets => format!(
                 "{} shows every page as it would be printed: the set-out for the wall, the saw list for the bench, what to buy.",
                 keys(Command::LookAtSheets)
+            ),
+            Self::DrawRoom => format!(
+                "Begin with the room that the others open off, often the hallway. Press {}, type its first wall's length as the tape shows it and Enter, then the next going round, always the same way. Where a corner turns back into the room, type a minus before the next length. Enter alone closes it.",
+                keys(Command::DrawRoom)
+            ),
+            Self::RoomBehind => format!(
+                "Press {} until the wall between the two rooms is marked, then {}: the next room begins behind it, along that wall. Type on as before. One that begins farther along is clicked where the pointer says “other side of the wall”.",
+                keys(Command::NextWall),
+                keys(Command::DrawRoom)
+            ),
+            Self::NameRoom => format!(
+                "{} goes to the name of what is selected, {} selects the next room. Type the name and Enter.",
+                keys(Command::NameIt),
+                keys(Command::NextRoom)
+            ),
+            Self::OpenDoorway => format!(
+                "Mark the wall it goes through with {}, press {} and Enter: a doorway stands in its middle. Type how far it is from the corner, and Enter; its card has its width and how the boards end.",
+                keys(Command::NextWall),
+                keys(Command::PlaceDoorway)
+            ),
+            Self::StandFixture => format!(
+                "An island, a hearth, a kick: select its room with {}, press {}, type its size across and Enter, up and Enter. Its card then takes how far it stands from each wall.",
+                keys(Command::NextRoom),
+                keys(Command::DrawFixture)
+            ),
+            Self::Through if walk == Walk::OwnHouse => format!(
+                "Boards lie in it already. What is still to be looked at stands on the pennants ({}); under Lay are your boards, under Set out the pulls for the line. {} saves the house, {} finds every command by its words.",
+                keys(Command::NextFlag),
+                keys(Command::Save),
+                keys(Command::Find)
             ),
             Self::Through => format!(
                 "Undo, {}, takes any of it back. {} clears the table for a house of your own, {} draws its first room, and {} finds every command by its words.",
@@ -103,7 +173,15 @@ impl Step {
 
 /// How it stands with the floor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Floor {
+pub(crate) struct Floor {
+    pub(crate) state: State,
+    /// Some place of the start line leaves no rip under the least.
+    pub(crate) reaches_least: bool,
+}
+
+/// What is to be said of a floor.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum State {
     /// The plan has problems, so no floor can be laid.
     Unfit,
     /// It has flags.
@@ -132,6 +210,7 @@ struct Before {
 #[derive(Default)]
 pub(crate) struct FirstSteps {
     at: Option<Step>,
+    walk: Walk,
     before: Option<Before>,
     /// A mend was carried out since the step began.
     pub(crate) has_mended: bool,
@@ -144,9 +223,10 @@ impl FirstSteps {
         self.at.is_some()
     }
 
-    /// Begins at the first step.
-    pub(crate) fn begin(&mut self) {
-        *self = Self { at: Some(Step::PickRoom), ..Self::default() };
+    /// Begins at the first step: over the floor that is there, or of drawing a house where there is none.
+    pub(crate) fn begin(&mut self, plan: &Plan) {
+        let walk = if plan.rooms.is_empty() { Walk::OwnHouse } else { Walk::Floor };
+        *self = Self { at: walk.steps().first().copied(), walk, ..Self::default() };
     }
 
     pub(crate) fn leave(&mut self) {
@@ -168,6 +248,10 @@ impl FirstSteps {
             // By whatever way: a mend was done, or fewer flags stand than when it was begun.
             Step::Mend => self.has_mended || flags.zip(before.flags).is_some_and(|(now, then)| now < then),
             Step::LookAtSheets => seen.sheets,
+            Step::DrawRoom | Step::RoomBehind => seen.plan.rooms.len() > before.plan.rooms.len(),
+            Step::NameRoom => is_renamed(seen.plan, &before.plan),
+            Step::OpenDoorway => seen.plan.doorways.len() > before.plan.doorways.len(),
+            Step::StandFixture => seen.plan.fixtures.len() > before.plan.fixtures.len(),
             Step::Through => false,
         };
         if is_done {
@@ -176,7 +260,7 @@ impl FirstSteps {
     }
 
     fn go_on(&mut self) {
-        self.at = self.at.map(Step::next);
+        self.at = self.at.map(|step| self.walk.after(step));
         self.before = None;
         self.has_mended = false;
     }
@@ -201,8 +285,11 @@ impl FirstSteps {
             .constrain_to(table.shrink(6.0));
         let shown = area.show(ctx, |ui| {
             frame.show(ui, |ui| {
-                ui.set_width(WIDTH.min(table.width() - 60.0));
-                (goes_on, leaves) = card(ui, at, floor);
+                ui.set_width(WIDTH.min(table.width() - 60.0).max(120.0));
+                let highest = (table.height() - 44.0).max(80.0);
+                let scroll = ScrollArea::vertical().max_height(highest).min_scrolled_height(highest);
+                let walk = self.walk;
+                (goes_on, leaves) = scroll.show(ui, |ui| card(ui, walk, at, floor)).inner;
             });
         });
         self.place = Some(shown.response.rect);
@@ -228,19 +315,19 @@ pub(crate) fn place_taken(ctx: &Context) -> Option<Rect> {
 }
 
 /// One step on its card: whether it is passed over, and whether the walk is left.
-fn card(ui: &mut Ui, at: Step, floor: Floor) -> (bool, bool) {
+fn card(ui: &mut Ui, walk: Walk, at: Step, floor: Floor) -> (bool, bool) {
     let palette = Palette::current(ui.ctx());
-    let place = Step::ALL.iter().position(|step| *step == at);
+    let place = walk.steps().iter().position(|step| *step == at);
     let head = match place {
-        Some(place) => format!("First steps, {} of {}", place + 1, Step::ALL.len()),
+        Some(place) => format!("First steps, {} of {}", place + 1, walk.steps().len()),
         None => "First steps".to_owned(),
     };
     ui.label(RichText::new(head).size(12.5).color(palette.weak));
-    ui.label(RichText::new(at.title()).font(strong_font(16.0)).color(palette.ink));
-    ui.label(RichText::new(at.words(ui.ctx(), floor)).font(text_font(13.5)));
+    ui.label(RichText::new(at.title(walk)).font(strong_font(16.0)).color(palette.ink));
+    ui.label(RichText::new(at.words(walk, ui.ctx(), floor)).font(text_font(13.5)));
     ui.add_space(4.0);
     let again = format!("{} brings them back", Command::FirstSteps.keys_text(ui.ctx()));
-    ui.horizontal(|ui| match place {
+    ui.horizontal_wrapped(|ui| match place {
         Some(_) => {
             let on = crate::job::act(ui, "go on").on_hover_text("Pass over this step");
             let leave = crate::job::act(ui, "leave the first steps").on_hover_text(again);
@@ -258,4 +345,9 @@ fn lengths(plan: &Plan) -> Vec<f64> {
         walls.map(|(a, b)| a.distance(b)).collect()
     };
     plan.rooms.iter().flat_map(of).collect()
+}
+
+/// Whether a room that was there before is called something else now.
+fn is_renamed(now: &Plan, before: &Plan) -> bool {
+    now.rooms.iter().zip(&before.rooms).any(|(now, before)| now.name != before.name)
 }

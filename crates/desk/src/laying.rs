@@ -55,6 +55,11 @@ pub(crate) struct Laid<'a> {
 }
 
 impl Laid<'_> {
+    /// A board's place in the order.
+    pub(crate) fn place(&self, board: usize) -> Option<usize> {
+        self.places.get(board).copied()
+    }
+
     /// Whether a board lies already.
     pub(crate) fn is_down(&self, board: usize) -> bool {
         self.places.get(board).is_none_or(|place| *place < self.down)

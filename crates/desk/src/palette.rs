@@ -172,6 +172,15 @@ const DARK_HARD: Palette = Palette {
 };
 
 impl Palette {
+    /// Boards so far off that they cannot be told apart: the middle of their shades.
+    pub(crate) fn wood_from_afar(&self) -> Color32 {
+        let count = self.wood.len().max(1) as u32;
+        let mean = |part: fn(&Color32) -> u8| {
+            (self.wood.iter().map(|wood| u32::from(part(wood))).sum::<u32>() / count) as u8
+        };
+        Color32::from_rgb(mean(Color32::r), mean(Color32::g), mean(Color32::b))
+    }
+
     /// The colours of a theme, hard or as usual.
     pub(crate) fn of(theme: Theme, hard: bool) -> &'static Self {
         match (theme, hard) {

@@ -73,8 +73,10 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
         .frame(frame)
         .backdrop_color(egui::Color32::from_black_alpha(60))
         .show(ctx, |ui| {
-            ui.set_width(460.0);
-            answer = match prompt {
+            let window = ui.ctx().content_rect().size();
+            ui.set_width((window.x - 90.0).clamp(160.0, 460.0));
+            let highest = (window.y - 80.0).max(80.0);
+            let show = |ui: &mut Ui| match prompt {
                 Prompt::Unsaved(then) => unsaved(ui, house, then),
                 Prompt::Unreadable(unreadable) => report(ui, unreadable),
                 Prompt::Changed(path) => changed(ui, path),
@@ -98,6 +100,8 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
                         .map(|path| path.map_or(Answer::Stay, Answer::Save))
                 }
             };
+            answer =
+                ScrollArea::vertical().max_height(highest).min_scrolled_height(highest).show(ui, show).inner;
         });
     if answer.is_none() && modal.should_close() {
         answer = Some(match prompt {
@@ -115,7 +119,7 @@ pub(crate) fn title(ui: &mut Ui, text: &str) {
 
 fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> Option<Answer>) -> Option<Answer> {
     ui.add_space(8.0);
-    ui.horizontal(add).inner
+    ui.horizontal_wrapped(add).inner
 }
 
 fn unsaved(ui: &mut Ui, house: &str, then: &Then) -> Option<Answer> {
@@ -252,7 +256,7 @@ fn typed_path(
         ui.label(RichText::new(mend).weak());
     }
     ui.add_space(8.0);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let taken = ui.add_enabled(!path.trim().is_empty(), egui::Button::new(word)).clicked();
         if (taken || entered) && !path.trim().is_empty() {
             return Some(Some(PathBuf::from(path.trim())));

@@ -30,8 +30,13 @@ pub(crate) struct Settings {
     pub(crate) scale: u16,
     /// Width and height of the window as it was left, points of the screen at the usual size.
     pub(crate) window: Option<(u16, u16)>,
+    /// Width of the job and height of the strip as the hand left them, points; nothing where it never did.
+    pub(crate) job: Option<u16>,
+    pub(crate) strip: Option<u16>,
     /// The first steps were gone through, or left.
     pub(crate) shown_first_steps: bool,
+    /// A house of one's own was begun: its steps were shown.
+    pub(crate) shown_own_house: bool,
 }
 
 /// Least and greatest size of everything, per cent.

@@ -7,11 +7,17 @@ use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
 use egui::{
-    Align2, CursorIcon, Id, Key, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2,
+    Align2, CursorIcon, Galley, Id, Key, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2,
 };
 use pipeline::House;
 use plan::{Plan, StartLine};
-use setout::{CurvePoint, SetOut};
+use setout::{Candidate, CurvePoint, SetOut};
+use std::sync::Arc;
+
+/// What the strip shows.
+const TITLE: &str = "Narrowest rip for every start line";
+/// A strip lower than this has no room for its title over the curve, points.
+const LEAST_TITLED: f32 = 116.0;
 
 /// The strip's own state.
 #[derive(Default)]
@@ -66,37 +72,33 @@ impl Strip {
         let rect = ui.available_rect_before_wrap();
         ui.advance_cursor_after_rect(rect);
         let painter = ui.painter_at(rect);
-        let title = painter.text(
-            rect.left_top() + vec2(22.0, 12.0),
-            Align2::LEFT_TOP,
-            "Narrowest rip for every start line",
-            strong_font(13.5),
-            palette.ink,
-        );
         let Some((house, generation)) =
             house.filter(|(house, _)| house.setout.pitch > 0.0 && !house.setout.curve.is_empty())
         else {
-            let text = "drawn once there is a boarded room";
-            painter.text(
-                title.right_top() + vec2(14.0, 1.0),
-                Align2::LEFT_TOP,
-                text,
-                text_font(12.5),
-                palette.weak,
-            );
+            let words = format!("{TITLE}: drawn once there is a boarded room");
+            let width = (rect.width() - 44.0).max(60.0);
+            let galley = painter.layout(words, strong_font(13.5), palette.ink, width);
+            painter.galley(rect.left_top() + vec2(22.0, 12.0), galley, palette.ink);
             return;
         };
         let setout = &house.setout;
         let least = setout.least;
         let highest = setout.curve.iter().map(|p| p.rip).fold(0.0, f64::max);
+        let units = document.plan().units;
+        let rip = |mm: f64| names::length((mm * 10.0).round() / 10.0, units);
+        // What the line in use leaves stands over the curve, in as many rows as it needs; its title gives way first.
+        let words = headline(document.plan(), setout, &rip);
+        let headline =
+            painter.layout(words, strong_font(13.0), palette.chalk, (rect.width() - 34.0).max(60.0));
+        let has_title = rect.height() > LEAST_TITLED;
+        let head = if has_title { 38.0 } else { 12.0 };
+        let top = head + headline.size().y + 2.0;
         let frame = Frame {
-            rect: Rect::from_min_max(rect.min + vec2(40.0, 56.0), rect.max - vec2(34.0, 30.0)),
+            rect: Rect::from_min_max(rect.min + vec2(40.0, top), rect.max - vec2(34.0, 30.0)),
             pitch: setout.pitch,
             top: highest.max(least) * 1.08,
         };
         let response = ui.interact(frame.rect.expand2(vec2(10.0, 16.0)), Self::id(), Sense::click_and_drag());
-        let units = document.plan().units;
-        let rip = |mm: f64| names::length((mm * 10.0).round() / 10.0, units);
         response.widget_info(|| {
             let said = format!(
                 "start line offset; narrowest rip {} at {}",
@@ -107,11 +109,15 @@ impl Strip {
         });
         self.act(ui, &response, &frame, setout.chosen.offset, actions);
 
-        let hint = "drag the mark, or the chalk line on the floor · double-click for the best";
-        let hint_at = title.right_top() + vec2(14.0, 1.0);
-        let hint = painter.layout_no_wrap(hint.to_owned(), text_font(12.5), palette.weak);
-        if hint_at.x + hint.size().x < rect.right() {
-            painter.galley(hint_at, hint, palette.weak);
+        if has_title {
+            let at = rect.left_top() + vec2(22.0, 12.0);
+            let title = painter.text(at, Align2::LEFT_TOP, TITLE, strong_font(13.5), palette.ink);
+            let hint = "drag the mark, or the chalk line on the floor · double-click for the best";
+            let hint_at = title.right_top() + vec2(14.0, 1.0);
+            let hint = painter.layout_no_wrap(hint.to_owned(), text_font(12.5), palette.weak);
+            if hint_at.x + hint.size().x < rect.right() {
+                painter.galley(hint_at, hint, palette.weak);
+            }
         }
         let pen = Pen { painter: &painter, palette, frame: &frame };
         let marks = [Some(&setout.chosen), Some(&setout.best), setout.runner_up.as_ref()];
@@ -120,14 +126,7 @@ impl Strip {
         pen.scale(units);
         pen.curve(&setout.curve);
         pen.runner_up(setout, &rip);
-        let first = setout.line.as_ref().and_then(|line| setout.chosen.rips.get(line.first_rip?));
-        let mut words = first.map(|first| format!("first rip {} · ", rip(first.least))).unwrap_or_default();
-        words += &format!("narrowest {}", rip(setout.chosen.narrowest));
-        let binding = names::binding(document.plan(), &setout.chosen);
-        if !binding.is_empty() {
-            words += &format!(", at {binding}");
-        }
-        pen.mark(setout, &words, response.hovered() || response.has_focus() || self.dragging);
+        pen.mark(setout, headline, rect, response.hovered() || response.has_focus() || self.dragging);
         if !self.dragging
             && let Some(pos) = response.hover_pos()
         {
@@ -271,7 +270,7 @@ impl Pen<'_> {
             }
             let at = pos2(self.frame.x(line.offset), self.frame.y(line.narrowest));
             self.painter.circle(at, 4.0, self.palette.strip, Stroke::new(1.6, self.palette.weak));
-            let text = format!("{word} {}", rip(line.narrowest));
+            let text = format!("{word} {}{}", rip(line.narrowest), drawback(&setout.best, line, rip));
             let galley = self.painter.layout_no_wrap(text, text_font(12.0), self.palette.weak);
             let (rect, size) = (self.frame.rect, galley.size());
             let half = size.x / 2.0;
@@ -292,19 +291,19 @@ impl Pen<'_> {
         }
     }
 
-    fn mark(&self, setout: &SetOut, words: &str, lively: bool) {
+    fn mark(&self, setout: &SetOut, headline: Arc<Galley>, strip: Rect, lively: bool) {
         let (x, y) = (self.frame.x(setout.chosen.offset), self.frame.y(setout.chosen.narrowest));
         let rect = self.frame.rect;
         self.painter.vline(x, rect.top() - 14.0..=rect.bottom(), Stroke::new(1.8, self.palette.chalk));
         let radius = if lively { 7.0 } else { 5.5 };
         self.painter.circle(pos2(x, y), radius, self.palette.chalk, Stroke::new(1.5, self.palette.strip));
-        let left = x > rect.center().x;
-        let (align, at) = if left {
-            (Align2::RIGHT_TOP, pos2(x - 10.0, rect.top() - 18.0))
-        } else {
-            (Align2::LEFT_TOP, pos2(x + 10.0, rect.top() - 18.0))
-        };
-        self.painter.text(at, align, words, strong_font(13.0), self.palette.chalk);
+        // Beside the mark, on the side where there is more room, and wholly on the strip.
+        let width = headline.size().x;
+        let wanted = if x > rect.center().x { x - 10.0 - width } else { x + 10.0 };
+        let left = strip.left() + 12.0;
+        let at = wanted.clamp(left, (strip.right() - 12.0 - width).max(left));
+        let top = rect.top() - 2.0 - headline.size().y;
+        self.painter.galley(pos2(at, top), headline, self.palette.chalk);
     }
 
     /// The rip under the pointer.
@@ -322,6 +321,42 @@ impl Pen<'_> {
         let place = align.anchor_size(at + vec2(shift, -6.0), galley.size());
         self.painter.rect_filled(place.expand2(vec2(5.0, 2.0)), 3.0, self.palette.card);
         self.painter.galley(place.min, galley, self.palette.ink);
+    }
+}
+
+/// What the line in use leaves, in words.
+fn headline(plan: &Plan, setout: &SetOut, rip: &dyn Fn(f64) -> String) -> String {
+    let first = setout.line.as_ref().and_then(|line| setout.chosen.rips.get(line.first_rip?));
+    let mut words = first.map(|first| format!("first rip {} · ", rip(first.least))).unwrap_or_default();
+    words += &format!("narrowest {}", rip(setout.chosen.narrowest));
+    let binding = names::binding(plan, &setout.chosen);
+    if !binding.is_empty() {
+        words += &format!(", at {binding}");
+    }
+    words
+}
+
+/// Why another line is not the best although its narrowest rip is wider; nothing where it is not wider.
+fn drawback(best: &Candidate, other: &Candidate, rip: &dyn Fn(f64) -> String) -> String {
+    if other.narrowest < best.narrowest + 0.05 {
+        return String::new();
+    }
+    let (mine, theirs) = (best.value.bands(), other.value.bands());
+    let part = mine.iter().zip(theirs).position(|(mine, theirs)| *mine < theirs);
+    match part {
+        Some(0) => {
+            let more = (other.short_length - best.short_length).round();
+            if more >= 1.0 {
+                format!(", but {} more of edge under the least", rip(more))
+            } else {
+                ", but more under the least where it is seen".to_owned()
+            }
+        }
+        Some(1) => format!(", but {} where it is seen", rip(other.value.narrowest)),
+        Some(2) => ", but its taper shows more".to_owned(),
+        Some(3) => ", but facing walls differ more".to_owned(),
+        Some(_) => format!(", but {} of edge to rip", rip(other.value.ripped.round())),
+        None => ", no wider to the eye".to_owned(),
     }
 }
 

@@ -58,6 +58,14 @@ pub struct Mend {
     pub figures: Figures,
 }
 
+impl Mend {
+    /// Whether fewer flags stand with it than on a floor of these figures: fewer faults, or as many and fewer to look at.
+    /// What does away with one flag may raise another.
+    pub fn lowers(&self, before: &Figures) -> bool {
+        (self.figures.faults, self.figures.looks) < (before.faults, before.looks)
+    }
+}
+
 impl House {
     /// What this floor comes to.
     pub fn figures(&self) -> Figures {
@@ -121,8 +129,8 @@ impl House {
         lines
     }
 
-    /// What can be done about a flag, by its index, each tried through every stage: what does away with it first, then by
-    /// what the floor comes to. Only what leaves no more faults than there are; empty where nothing the plan holds would
+    /// What can be done about a flag, by its index, each tried through every stage: what leaves fewer flags first (see
+    /// [`Mend::lowers`]), what does away with it before what does not, then by what the floor comes to. Only what leaves no more faults than there are; empty where nothing the plan holds would
     /// help.
     pub fn mends(&self, flag: usize) -> Vec<Mend> {
         self.mends_while(flag, &|_, _| true).unwrap_or_default()
@@ -149,7 +157,7 @@ impl House {
         }
         mends.sort_by_key(|mend| {
             let Figures { faults, looks, opened, .. } = mend.figures;
-            (!mend.does_away, faults, looks, opened)
+            (!mend.lowers(&before), !mend.does_away, faults, looks, opened)
         });
         mends.truncate(TOLD);
         Some(mends)
@@ -263,6 +271,35 @@ mod tests {
             assert_eq!(run(&mend.plan).unwrap().figures(), mend.figures);
         }
         assert!(house.mends(999).is_empty());
+    }
+
+    /// Figures as they stand: two faults and a look.
+    #[test]
+    fn a_mend_that_moves_a_flag_elsewhere_lowers_none() {
+        let figures = |faults, looks| Figures {
+            faults,
+            looks,
+            narrowest: None,
+            short_length: 0.0,
+            cuts: 0,
+            opened: 0,
+            packs: 0,
+            price: None,
+        };
+        let lowers = |faults, looks| {
+            let mend = Mend {
+                name: String::new(),
+                plan: Plan::new(""),
+                does_away: true,
+                figures: figures(faults, looks),
+            };
+            mend.lowers(&figures(2, 1))
+        };
+        assert!(
+            lowers(1, 1) && lowers(2, 0) && lowers(1, 3),
+            "a fault weighs more than what is only looked at"
+        );
+        assert!(!lowers(2, 1) && !lowers(2, 2) && !lowers(3, 0));
     }
 
     /// Two metres over the limit: one joint halves it.

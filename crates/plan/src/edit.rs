@@ -14,14 +14,15 @@ mod things;
 mod walls;
 
 pub use add::{add_doorway, add_fixture, add_room};
-pub use between::{Behind, Follows, behind, set_thickness};
+pub use between::{Behind, Follows, behind, known_thicknesses, set_thickness};
 pub use copy::{Mirror, copy_fixture, copy_room, mirror_fixture, mirror_room};
 pub use joints::{add_joint, move_joint, move_joint_end};
 pub use several::{copy_all, copy_doorway, move_all, remove_all};
 pub use shapes::{Bay, add_bay, arc_wall};
 pub use things::{
     add_dimension, move_dimension, move_fixture, pin, place_doorway, remove_dimension, remove_doorway,
-    remove_fixture, remove_joint, rename_doorway, rename_fixture, set_outline, turn_leaf,
+    remove_fixture, remove_joint, rename_doorway, rename_fixture, set_doorway_thickness, set_doorway_width,
+    set_joint_width, set_outline, turn_leaf,
 };
 pub use walls::{join_wall, remove_corner, split_wall};
 

@@ -40,6 +40,12 @@ impl Desk {
             Then::New => {
                 self.put(Document::new(Plan::new("New house"), None));
                 self.job.open(Step::Measure);
+                // The first house of one's own is led through, too.
+                if self.settings_path.is_some() && !self.settings.shown_own_house {
+                    self.settings.shown_own_house = true;
+                    self.settings.store(self.settings_path.as_deref());
+                    self.first_steps.begin(self.document.plan());
+                }
             }
             Then::Sample => self.put(Document::new(files::sample(), None)),
             Then::AskOpen if self.synchronous => self.prompt = Some(Prompt::OpenPath(String::new())),
@@ -60,6 +66,10 @@ impl Desk {
     /// Puts another document on the table.
     pub(super) fn put(&mut self, document: Document) {
         self.document = document;
+        // They were about the house that is gone from the table.
+        if self.first_steps.is_open() {
+            self.leave_first_steps();
+        }
         self.keeping.now_known(None);
         self.compute.forget();
         self.selected = Selected::Nothing;

@@ -44,39 +44,28 @@ impl Desk {
         let typing = ctx.text_edit_focused();
         let focused = ctx.memory(|memory| memory.focused());
         let on_canvas = !typing && focused.is_none_or(|id| id == Canvas::id());
+        let mut figure = false;
         if on_canvas && self.owner.walks() {
             self.owner.keys(ctx);
         } else if on_canvas && self.tool.takes_keys() {
             self.tool_keys(ctx, actions);
         } else if on_canvas {
             self.nudge(ctx);
-            self.begin_figure(ctx);
+            figure = self.begin_figure(ctx);
         }
-        for command in Command::pressed(ctx, !typing && !self.tool.is_typing()) {
-            actions.run(command);
+        let plain = !typing && !figure && !self.tool.is_typing();
+        if plain && on_canvas {
+            self.catch_word(ctx);
         }
-    }
-
-    /// A figure typed over the floor goes to the figure of what is selected.
-    fn begin_figure(&self, ctx: &Context) {
-        let field = match self.selected {
-            Selected::Wall(..) => "length of the wall",
-            Selected::Doorway(_) => "distance from the corner",
-            Selected::Line => "offset of the start line",
-            _ => return,
-        };
-        let mut letters = String::new();
-        ctx.input_mut(|input| {
-            input.events.retain(|event| match event {
-                egui::Event::Text(text) if text.starts_with(|c: char| c.is_ascii_digit() || c == '.') => {
-                    letters.push_str(text);
-                    false
-                }
-                _ => true,
-            });
-        });
-        if !letters.is_empty() {
-            crate::field::begin(ctx, field, &letters);
+        for command in Command::pressed(ctx, plain) {
+            match self.waits(ctx, command) {
+                Some(words) => self.said = Some(words),
+                None => actions.run(command),
+            }
+        }
+        if plain && on_canvas {
+            // Letters that were commands are no writing: a field that gets the keys in this frame must not take them.
+            ctx.input_mut(|input| input.events.retain(|event| !matches!(event, egui::Event::Text(_))));
         }
     }
 

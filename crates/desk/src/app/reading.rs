@@ -28,12 +28,12 @@ impl Desk {
     /// Carries out the first mend tried; tries first where that was not done.
     pub(super) fn first_mend(&mut self, ctx: &Context) {
         match self.selected_flag().map(|key| (key, self.mending.of(key))) {
-            Some((key, Tried::Through(_))) => self.carry_out(key, 0),
+            Some((key, Tried::Through(_))) => self.carry_out_first(key),
             Some((_, Tried::Trying(..))) => self.mending.take_first = true,
             _ => {
                 self.try_mends(ctx);
                 match self.selected_flag().map(|key| (key, self.mending.of(key))) {
-                    Some((key, Tried::Through(_))) => self.carry_out(key, 0),
+                    Some((key, Tried::Through(_))) => self.carry_out_first(key),
                     Some((_, Tried::Trying(..))) => self.mending.take_first = true,
                     _ => {}
                 }
@@ -48,7 +48,7 @@ impl Desk {
         if let Some(key) = came {
             self.mends_came(key);
             if std::mem::take(&mut self.mending.take_first) {
-                self.carry_out(key, 0);
+                self.carry_out_first(key);
                 self.refresh(ctx);
             }
         }
@@ -56,10 +56,34 @@ impl Desk {
 
     fn mends_came(&mut self, key: Key) {
         let Tried::Through(mends) = self.mending.of(key) else { return };
-        if mends.is_empty() && self.selected_flag() == Some(key) {
-            let flag = self.house().and_then(|house| house.flags.get(key.1));
-            let mend = flag.map(|flag| flag.mend.clone()).unwrap_or_default();
-            self.said = Some(format!("Nothing in the plan alone does away with it: {mend}"));
+        if self.selected_flag() != Some(key) {
+            return;
+        }
+        let Some(house) = self.house() else { return };
+        let before = house.figures();
+        if mends.iter().any(|mend| mend.lowers(&before)) {
+            return;
+        }
+        let mend = house.flags.get(key.1).map(|flag| flag.mend.clone()).unwrap_or_default();
+        // To have read that nothing helps is all that can be done about it here.
+        self.first_steps.has_mended = true;
+        self.said = Some(match mends.is_empty() {
+            true => format!("Nothing in the plan alone does away with it: {mend}"),
+            false => format!(
+                "Nothing tried leaves fewer flags; its card says what would move it elsewhere. {mend}"
+            ),
+        });
+    }
+
+    /// Carries out the first mend that leaves fewer flags. What only moves a flag elsewhere is no mend: it is said, and
+    /// left to the hand.
+    fn carry_out_first(&mut self, key: Key) {
+        let Tried::Through(mends) = self.mending.of(key) else { return };
+        let before = self.house().map(|house| house.figures());
+        let first = before.and_then(|before| mends.iter().position(|mend| mend.lowers(&before)));
+        match first {
+            Some(index) => self.carry_out(key, index),
+            None => self.mends_came(key),
         }
     }
 

@@ -1,10 +1,11 @@
 //! Everything shown once: panels, canvas, what lies over them; and the desk in words.
 
 use super::Desk;
+use super::sides::{Side, ground};
 use crate::action::Actions;
 use crate::canvas::Shown;
 use crate::dialogs::Purpose;
-use crate::first_steps::{Floor, Seen};
+use crate::first_steps::{Floor, Seen, State};
 use crate::job::{Facts, Step};
 use crate::mending::Tried;
 use crate::palette::Palette;
@@ -30,69 +31,20 @@ impl Desk {
         self.keep_laying(&ctx);
         self.laying.tick(&ctx);
 
-        let palette = Palette::current(&ctx);
-        let ground = |color, margin| Frame::new().fill(color).inner_margin(margin);
-        let window = ctx.content_rect().size();
-        // With everything at three times its size the floor still keeps the larger half.
-        let widest = (0.42 * window.x).clamp(240.0, 620.0);
-        let highest = (0.36 * window.y).clamp(110.0, 460.0);
-        Panel::right("job")
-            .default_size((0.28 * window.x).clamp(300.0, 392.0))
-            .size_range(widest.min(300.0)..=widest)
-            .frame(ground(palette.panel, Margin { left: 22, right: 14, top: 8, bottom: 0 }))
-            .show(ui, |ui| {
-                let plan = self.document.plan().clone();
-                let house = self.compute.house().cloned();
-                let (in_gesture, at_once) = (self.document.in_gesture(), self.synchronous);
-                self.on_demand.keep_up(&self.compute, &self.job, in_gesture, at_once, &ctx);
-                self.job.directions.keep_up(self.compute.house(), at_once, &ctx);
-                self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
-                let facts = Facts {
-                    plan: &plan,
-                    house: house.as_deref(),
-                    is_current: self.compute.is_current(),
-                    problems: self.compute.problems(),
-                    selected: self.selected,
-                    together: self.together.with(self.selected),
-                    sheets: self.writing.last(),
-                    writing: self.writing.progress(),
-                    search: self.search.progress(),
-                    laying: &self.laying,
-                    advice: self.on_demand.advice.get(),
-                    drift: self.on_demand.drift.get(),
-                    proposals: self.on_demand.proposals.get(),
-                    bought: self.on_demand.bought.get().map(|made| &made.value),
-                    stages: self.on_demand.stages.get(),
-                    bound: self.on_demand.bound.get().map(|made| made.value),
-                    mends: match self.selected {
-                        Selected::Flag(flag) => self.mending.of((self.compute.generation(), flag)),
-                        _ => Tried::Not,
-                    },
-                    picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
-                };
-                self.job.show(ui, &facts, &mut actions);
-            });
-        Panel::bottom("set-out strip")
-            .default_size((0.24 * window.y).clamp(150.0, 232.0))
-            .size_range(highest.min(120.0)..=highest)
-            .frame(ground(palette.strip, Margin::ZERO))
-            .show(ui, |ui| {
-                let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
-                self.strip.show(ui, &self.document, house, &mut actions);
-            });
-        Panel::top("header")
-            .exact_size(40.0)
-            .show_separator_line(false)
-            .frame(ground(palette.paper, Margin { left: 14, right: 12, top: 4, bottom: 0 }))
-            .show(ui, |ui| {
-                let shown = header::Shown {
-                    document: &self.document,
-                    tool: &self.tool,
-                    recent: &self.settings.recent,
-                    state: self.state(),
-                };
-                header::show(ui, &shown, &mut actions);
-            });
+        self.sides.measure(&ctx);
+        if self.job.is_wanted() {
+            // What a command opens is shown, even where the job was folded away.
+            self.sides.set_open(Side::Job, true);
+        }
+        // In a narrow window the header goes over floor and job together.
+        if self.sides.is_narrow() {
+            self.show_header(ui, &mut actions);
+        }
+        self.show_job(ui, &mut actions);
+        self.show_strip(ui, &mut actions);
+        if !self.sides.is_narrow() {
+            self.show_header(ui, &mut actions);
+        }
         if self.owner.is_shown() || self.beside.is_shown() {
             CentralPanel::no_frame().show(ui, |ui| {
                 let house = self.compute.house().map(|house| (house, self.compute.generation()));
@@ -126,6 +78,7 @@ impl Desk {
                     stages,
                     picture: self.picture.texture(),
                     tape: self.job.tape.found(),
+                    hidden: self.canvas.hidden,
                 };
                 self.canvas.interact(ui, &shown, std::mem::take(&mut self.tool), &mut actions)
             })
@@ -155,6 +108,7 @@ impl Desk {
             stages,
             picture: self.picture.texture(),
             tape: self.job.tape.found(),
+            hidden: self.canvas.hidden,
         };
         let begun = self.meter.now();
         self.canvas.paint(&interacted.painter, &shown, &overlay);
@@ -169,6 +123,77 @@ impl Desk {
         self.name_window(&ctx);
     }
 
+    /// The job beside the floor, unless it is folded away.
+    fn show_job(&mut self, ui: &mut Ui, actions: &mut Actions) {
+        let ctx = ui.ctx().clone();
+        let plan = self.document.plan().clone();
+        let house = self.compute.house().cloned();
+        let (in_gesture, at_once) = (self.document.in_gesture(), self.synchronous);
+        self.on_demand.keep_up(&self.compute, &self.job, in_gesture, at_once, &ctx);
+        self.job.directions.keep_up(self.compute.house(), at_once, &ctx);
+        self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
+        if !self.sides.is_open(Side::Job) {
+            return;
+        }
+        let facts = Facts {
+            plan: &plan,
+            house: house.as_deref(),
+            is_current: self.compute.is_current(),
+            problems: self.compute.problems(),
+            selected: self.selected,
+            together: self.together.with(self.selected),
+            sheets: self.writing.last(),
+            writing: self.writing.progress(),
+            search: self.search.progress(),
+            laying: &self.laying,
+            advice: self.on_demand.advice.get(),
+            drift: self.on_demand.drift.get(),
+            proposals: self.on_demand.proposals.get(),
+            bought: self.on_demand.bought.get().map(|made| &made.value),
+            stages: self.on_demand.stages.get(),
+            bound: self.on_demand.bound.get().map(|made| made.value),
+            mends: match self.selected {
+                Selected::Flag(flag) => self.mending.of((self.compute.generation(), flag)),
+                _ => Tried::Not,
+            },
+            giving: self.giving,
+            picture: plan.backdrop.as_ref().and_then(|backdrop| self.picture.trouble(backdrop)),
+        };
+        let job = &mut self.job;
+        self.sides.show(Side::Job, ui, ground(&ctx, Side::Job), |ui| job.show(ui, &facts, actions));
+    }
+
+    /// The strip under the floor, unless it is folded away.
+    fn show_strip(&mut self, ui: &mut Ui, actions: &mut Actions) {
+        if !self.sides.is_open(Side::Strip) {
+            return;
+        }
+        let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
+        let (strip, document) = (&mut self.strip, &self.document);
+        let frame = ground(ui.ctx(), Side::Strip);
+        self.sides.show(Side::Strip, ui, frame, |ui| strip.show(ui, document, house, actions));
+    }
+
+    fn show_header(&self, ui: &mut Ui, actions: &mut Actions) {
+        let palette = Palette::current(ui.ctx());
+        let shown = header::Shown {
+            document: &self.document,
+            tool: &self.tool,
+            recent: &self.settings.recent,
+            state: self.state(),
+            is_job_open: self.sides.is_open(Side::Job),
+            is_strip_open: self.sides.is_open(Side::Strip),
+        };
+        let margin = Margin { left: 14, right: 12, top: 4, bottom: 0 };
+        let height = header::height(ui, ui.available_width() - 26.0, &shown);
+        Panel::top("header")
+            .exact_size(height)
+            .resizable(false)
+            .show_separator_line(false)
+            .frame(Frame::new().fill(palette.paper).inner_margin(margin))
+            .show(ui, |ui| header::show(ui, &shown, actions));
+    }
+
     pub(super) fn shown(&self) -> Shown<'_> {
         Shown {
             document: &self.document,
@@ -181,6 +206,7 @@ impl Desk {
             stages: self.job.is_open(Step::Stages),
             picture: self.picture.texture(),
             tape: self.job.tape.found(),
+            hidden: self.canvas.hidden,
         }
     }
 
@@ -247,6 +273,7 @@ impl Desk {
             stages: None,
             bound: self.on_demand.bound.get().map(|made| made.value),
             mends: self.mends_of_selected(),
+            giving: self.giving,
             picture: None,
         };
         card::show(ctx, &self.canvas, &facts, actions);
@@ -255,11 +282,20 @@ impl Desk {
     /// The first steps: watched, and shown over the floor.
     fn walk(&mut self, ctx: &Context) {
         let house = self.compute.house().filter(|_| self.compute.is_current());
-        let floor = match self.compute.house() {
-            _ if !self.compute.problems().is_empty() => Floor::Unfit,
-            Some(house) if !house.flags.is_empty() => Floor::Flagged,
-            _ => Floor::Sound,
+        if !self.first_steps.is_open() {
+            self.first_steps.place = None;
+            return;
+        }
+        let state = match self.compute.house() {
+            _ if !self.compute.problems().is_empty() => State::Unfit,
+            Some(house) if !house.flags.is_empty() => State::Flagged,
+            _ => State::Sound,
         };
+        let reaches_least = self.compute.house().is_none_or(|house| {
+            let setout = &house.setout;
+            setout.curve.iter().any(|point| point.rip >= setout.least)
+        });
+        let floor = Floor { state, reaches_least };
         self.first_steps.watch(&Seen {
             plan: self.document.plan(),
             house: house.map(|house| &**house),

@@ -43,12 +43,16 @@ pub(super) fn paint(
         matches!(label.role, Role::Fault | Role::Look)
             && selected.is_some_and(|flag| label.subject == Some(flag) || label.also.contains(&flag))
     };
-    let (over, under): (Vec<&Label>, Vec<&Label>) = scene.labels.iter().partition(|label| is_selected(label));
+    let in_view = view.rect.expand(160.0);
+    let seen: Vec<&Label> = scene
+        .labels
+        .iter()
+        .filter(|label| label.role != Role::BoardLabel || pen.board_points >= LABELLED_BOARD)
+        .filter(|label| in_view.contains(pen.at(label)))
+        .collect();
+    let seen = if seen.len() > CROWD { apart(seen, &pen, &is_selected) } else { seen };
+    let (over, under): (Vec<&Label>, Vec<&Label>) = seen.into_iter().partition(|label| is_selected(label));
     for label in under.into_iter().chain(over) {
-        let too_small = label.role == Role::BoardLabel && pen.board_points < LABELLED_BOARD;
-        if too_small || !view.rect.expand(160.0).contains(pen.at(label)) {
-            continue;
-        }
         let rect = pen.write(label, is_selected(label));
         if label.role != Role::BoardLabel {
             taken.push(rect);
@@ -67,6 +71,52 @@ pub(super) fn paint(
     }
     placed.reverse();
     Written { placed, taken }
+}
+
+/// So much writing at once is more than can be read: what would lie over other writing waits until one is nearer.
+const CROWD: usize = 260;
+/// Squares of the screen in which writing is told apart, points.
+const CELL: f32 = 12.0;
+
+/// Of much writing what does not lie over other writing: what is selected and the flags first, then the line and the names.
+fn apart<'a>(seen: Vec<&'a Label>, pen: &Pen<'_>, is_selected: &dyn Fn(&Label) -> bool) -> Vec<&'a Label> {
+    let rank = |label: &Label| match label.role {
+        _ if is_selected(label) => 0,
+        Role::Fault => 1,
+        Role::StartLine => 2,
+        Role::Look => 3,
+        Role::Pull | Role::CheckPull | Role::CornerLetter => 4,
+        Role::RoomName => 5,
+        Role::JointName | Role::Dimension => 6,
+        Role::ShortRipFigure => 7,
+        _ => 8,
+    };
+    let mut order: Vec<usize> = (0..seen.len()).collect();
+    order.sort_by_key(|index| rank(seen[*index]));
+    let screen = pen.view.rect.expand(160.0);
+    let columns = (screen.width() / CELL).ceil().max(1.0) as usize;
+    let rows = (screen.height() / CELL).ceil().max(1.0) as usize;
+    let mut taken = vec![false; columns * rows];
+    let cell = |at: f32, of: usize| ((at / CELL).max(0.0) as usize).min(of - 1);
+    let mut kept = vec![false; seen.len()];
+    for index in order {
+        let label = seen[index];
+        let at = pen.at(label) - screen.min;
+        // About as large as it will be: half a letter's height is a letter's width.
+        let height = (label.size * PAPER_MM) as f32 * 1.5;
+        let width = height * 0.42 * label.text.chars().count() as f32 + height * 0.5;
+        let shift = vec2((label.shift.x * PAPER_MM) as f32, (-label.shift.y * PAPER_MM) as f32);
+        let middle = at + shift;
+        let across = cell(middle.x - width / 2.0, columns)..=cell(middle.x + width / 2.0, columns);
+        let down = cell(middle.y - height / 2.0, rows)..=cell(middle.y + height / 2.0, rows);
+        let places = || down.clone().flat_map(|row| across.clone().map(move |column| row * columns + column));
+        if rank(label) > 0 && places().any(|place| taken[place]) {
+            continue;
+        }
+        places().for_each(|place| taken[place] = true);
+        kept[index] = true;
+    }
+    seen.into_iter().zip(kept).filter(|(_, kept)| *kept).map(|(label, _)| label).collect()
 }
 
 /// The flag that a click on a pennant picks: its worst, then the others one after the other.

@@ -1,5 +1,6 @@
 //! What is shown and what is hidden on the table.
 
+use crate::select::Selected;
 use drawing::Role;
 
 /// Things that are shown or hidden together.
@@ -93,6 +94,21 @@ impl Hidden {
     /// Whether a part of the drawing is shown.
     pub(crate) fn shows(self, role: Role) -> bool {
         self.0 == 0 || Layer::of(role).is_none_or(|layer| !self.is(layer))
+    }
+
+    /// Whether this is on a layer that is hidden.
+    pub(crate) fn hides(self, thing: Selected) -> bool {
+        let layer = match thing {
+            Selected::Wall(..) | Selected::Corner(..) | Selected::Doorway(_) => Layer::Walls,
+            Selected::Fixture(_) | Selected::Joint(_) => Layer::Fixtures,
+            Selected::Board(_) => Layer::Boards,
+            Selected::Line => Layer::SetOut,
+            Selected::Flag(_) => Layer::Flags,
+            Selected::Dimension(_) => Layer::Dimensions,
+            // The floors themselves are always there.
+            Selected::Nothing | Selected::Room(_) => return false,
+        };
+        self.is(layer)
     }
 
     /// What is hidden, in words; nothing where nothing is.

@@ -6,6 +6,7 @@ mod grid;
 mod label;
 mod layers;
 mod laying;
+mod merge;
 mod overlay;
 mod paint;
 mod picture;
@@ -43,6 +44,9 @@ pub(crate) struct Canvas {
     pub(crate) hidden: Hidden,
     /// What to bring into view as soon as the canvas has a size.
     pub(crate) wanted: Option<Wanted>,
+    /// The view after the whole floor was fitted to the table: while it is still that one, it is fitted again whenever the
+    /// table's size changes.
+    fitted: Option<View>,
     scenes: scene::Scenes,
     /// Everything is laid out in the frame that asks for it.
     pub(crate) at_once: bool,
@@ -79,6 +83,8 @@ pub(crate) struct Shown<'a> {
     pub(crate) picture: Option<&'a egui::TextureHandle>,
     /// The tape of the selected room, while its table is open.
     pub(crate) tape: Option<&'a crate::tape::Found>,
+    /// Layers that are not shown.
+    pub(crate) hidden: Hidden,
 }
 
 /// What came of a frame's events.
@@ -95,6 +101,7 @@ impl Default for Canvas {
             grid: true,
             hidden: Hidden::default(),
             wanted: Some(Wanted::Everything),
+            fitted: None,
             scenes: scene::Scenes::default(),
             at_once: false,
             painted: baked::Baked::default(),
@@ -144,7 +151,7 @@ impl Canvas {
                 EventFilter { horizontal_arrows: true, vertical_arrows: true, escape: true, tab: false };
             ui.memory_mut(|memory| memory.set_focus_lock_filter(Self::id(), filter));
         }
-        self.view.rect = rect;
+        self.take_place(rect);
         self.bring_into_view(shown);
         let had_fingers = self.fingers;
         self.navigate(ui, &response);
@@ -184,12 +191,25 @@ impl Canvas {
         }
     }
 
+    /// Lies in another place on the screen. A view of the whole floor stays one.
+    fn take_place(&mut self, rect: Rect) {
+        let is_whole = self.fitted == Some(self.view);
+        if is_whole && self.view.rect.size() != rect.size() {
+            self.wanted.get_or_insert(Wanted::Everything);
+        }
+        self.view.rect = rect;
+        if is_whole {
+            self.fitted = Some(self.view);
+        }
+    }
+
     fn bring_into_view(&mut self, shown: &Shown<'_>) {
         let Some(wanted) = self.wanted.take() else { return };
         match wanted {
             Wanted::Everything => {
                 let span = Span::of_plan(shown.document.plan()).unwrap_or(Span::of_empty_table());
                 self.view.fit(span);
+                self.fitted = Some(self.view);
             }
             Wanted::Span(span) => self.view.look_at(span),
         }

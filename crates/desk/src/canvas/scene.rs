@@ -31,6 +31,8 @@ pub(crate) struct Layer {
     /// The role of its first part.
     pub(crate) role: Role,
     pub(crate) stretches: Vec<Stretch>,
+    /// Boards of a large floor as they are seen from afar: what they cover together, in few pieces.
+    pub(crate) from_afar: Vec<[Point; 4]>,
 }
 
 /// The parts of a layer that begin in one square of the plan.
@@ -44,6 +46,9 @@ pub(crate) struct Stretch {
 /// Side of the squares by which parts are found, mm: a room or two. Smaller, and a large floor is looked for in thousands
 /// of squares; larger, and much out of sight is made with what is seen.
 const SQUARE: f64 = 8000.0;
+
+/// Fewer boards than this are shown one by one from wherever.
+const MANY: usize = 1500;
 
 /// What a scene was laid out for.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -182,7 +187,13 @@ fn layers(parts: &[Part]) -> Vec<Layer> {
             stretch.span = stretch.span.with(&span);
             stretch.parts.push(place);
         }
-        layers.push(Layer { role: alike[0].role, stretches: squares.into_values().collect() });
+        let role = alike[0].role;
+        let is_many = matches!(role, Role::Board { .. }) && alike.len() > MANY;
+        let from_afar = match is_many {
+            true => super::merge::merge(alike.iter().flat_map(|part| part.fill.iter().copied())),
+            false => Vec::new(),
+        };
+        layers.push(Layer { role, stretches: squares.into_values().collect(), from_afar });
         first += alike.len();
     }
     layers

@@ -7,7 +7,7 @@ use crate::canvas::Span;
 use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
-use egui::{Align2, Sense, Shape, Stroke, Ui, pos2, vec2};
+use egui::{Response, Sense, Shape, Stroke, Ui, pos2, vec2};
 use findings::{Flag, Severity};
 use plan::Units;
 
@@ -26,7 +26,7 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
     }
 }
 
-pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, seen: &mut Option<usize>, actions: &mut Actions) {
     let Some(house) = facts.house else {
         note(ui, "Nothing to check yet.");
         return;
@@ -34,18 +34,38 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if house.flags.is_empty() {
         note(ui, "No rip, end, joint, leg or width breaks its limit.");
     }
-    for (index, flag) in house.flags.iter().enumerate().take(LISTED) {
-        if entry(ui, flag, index, facts.selected == Selected::Flag(index), facts.plan.units) {
+    let selected = match facts.selected {
+        Selected::Flag(flag) => Some(flag),
+        _ => None,
+    };
+    // However it was gone to, by its pennant or by a key, its line comes into sight once.
+    let is_new = selected.is_some() && *seen != selected;
+    *seen = selected;
+    let mut show = |ui: &mut Ui, flag: &Flag, index: usize| {
+        let is_selected = selected == Some(index);
+        let response = entry(ui, flag, index, is_selected, facts.plan.units);
+        if is_selected && is_new {
+            ui.scroll_to_rect(response.rect.expand2(vec2(0.0, 8.0)), None);
+        }
+        if response.clicked() {
             actions.select(Selected::Flag(index));
             actions.push(Action::LookAt(Span::round(flag.at, 1800.0)));
         }
+    };
+    for (index, flag) in house.flags.iter().enumerate().take(LISTED) {
+        show(ui, flag, index);
+    }
+    if let Some(index) = selected.filter(|index| *index >= LISTED)
+        && let Some(flag) = house.flags.get(index)
+    {
+        show(ui, flag, index);
     }
     if house.flags.len() > LISTED {
         note(ui, format!("and {} more on the floor", house.flags.len() - LISTED));
     }
 }
 
-fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -> bool {
+fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -> Response {
     let palette = Palette::current(ui.ctx());
     let width = ui.available_width();
     let indent = 22.0;
@@ -59,7 +79,10 @@ fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -
         width - indent,
     );
     let mend = ui.painter().layout(flag.mend.clone(), text_font(12.5), palette.weak, width - indent);
-    let height = 19.0 + place.size().y + mend.size().y + 6.0;
+    let title =
+        ui.painter().layout(head.clone(), strong_font(13.5), egui::Color32::PLACEHOLDER, width - indent);
+    let below_title = title.size().y + 3.0;
+    let height = below_title + place.size().y + mend.size().y + 6.0;
     let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     response.widget_info(|| {
         let label = format!("flag {}: {head}, {}, {}", index + 1, flag.place, flag.mend);
@@ -72,12 +95,12 @@ fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -
     small_pennant(ui, rect.left_top() + vec2(0.0, 4.0), flag.severity, palette);
     let ink = if response.hovered() { palette.chalk } else { palette.ink };
     let text_left = rect.left() + indent;
-    painter.text(pos2(text_left, rect.top()), Align2::LEFT_TOP, head, strong_font(13.5), ink);
-    let below = rect.top() + 19.0;
+    painter.galley(pos2(text_left, rect.top()), title, ink);
+    let below = rect.top() + below_title;
     let mend_top = below + place.size().y;
     painter.galley(pos2(text_left, below), place, palette.weak);
     painter.galley(pos2(text_left, mend_top), mend, palette.weak);
-    response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
+    response.on_hover_cursor(egui::CursorIcon::PointingHand)
 }
 
 fn small_pennant(ui: &Ui, at: egui::Pos2, severity: Severity, palette: &Palette) {

@@ -1,6 +1,6 @@
 //! A new room from its lengths: walls typed one after the other going round it; diagonals follow in its tape.
 
-use super::parts::{act, heading, note, with};
+use super::parts::{act, heading, note, row, with};
 use crate::action::{Action, Actions};
 use crate::canvas::Span;
 use crate::command::Command;
@@ -59,7 +59,7 @@ pub(super) fn show(ui: &mut Ui, plan: &Plan, table: &mut TapeTable, actions: &mu
         ui.label(RichText::new(format!("{}; {}", trouble.what, trouble.mend)).color(palette.fault));
     }
     let mut left = false;
-    ui.horizontal(|ui| {
+    row(ui, |ui| {
         done |= act(ui, "it goes round").clicked();
         left = act(ui, "leave it").clicked();
     });

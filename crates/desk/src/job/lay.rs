@@ -1,7 +1,7 @@
 //! Lay: the stock, the rules and the stagger.
 
 use super::Facts;
-use super::parts::{act, choose, heading, line, note, with};
+use super::parts::{act, choose, heading, line, note, row, with};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -133,7 +133,7 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
             });
         });
     }
-    ui.horizontal(|ui| {
+    row(ui, |ui| {
         if act(ui, "add a length").clicked() {
             actions.edit("add length", |plan| {
                 plan.stock.lengths.push(BoardLength { length: 1500.0, per_pack: 1 });

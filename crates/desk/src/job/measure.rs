@@ -113,7 +113,15 @@ fn go(facts: &Facts<'_>, selected: Selected, actions: &mut Actions) {
 /// A line of a list: name left, figure right; true when clicked.
 pub(super) fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> bool {
     let palette = Palette::current(ui.ctx());
-    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), 22.0), Sense::click());
+    let width = ui.available_width();
+    let lay =
+        |text: &str, font, wrap| ui.painter().layout(text.to_owned(), font, egui::Color32::PLACEHOLDER, wrap);
+    let named = lay(name, egui::FontId::proportional(13.5), width);
+    let told = lay(figure, strong_font(13.0), width);
+    // Where both have no room in one line, the figure stands under the name.
+    let is_one_line = named.size().x + told.size().x + 12.0 <= width;
+    let height = if is_one_line { 22.0 } else { named.size().y + told.size().y + 6.0 };
+    let (rect, response) = ui.allocate_exact_size(vec2(width, height), Sense::click());
     response.widget_info(|| {
         egui::WidgetInfo::selected(egui::Role::Button, true, selected, format!("{name}, {figure}"))
     });
@@ -121,9 +129,15 @@ pub(super) fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> boo
         ui.painter().rect_filled(rect.expand2(vec2(6.0, 0.0)), 3.0, palette.chalk_wash);
     }
     let ink = if response.hovered() || response.has_focus() { palette.chalk } else { palette.ink };
-    let painter = ui.painter_at(rect);
-    painter.text(rect.left_center(), Align2::LEFT_CENTER, name, egui::FontId::proportional(13.5), ink);
-    painter.text(rect.right_center(), Align2::RIGHT_CENTER, figure, strong_font(13.0), palette.ink);
+    let painter = ui.painter_at(rect.expand2(vec2(0.0, 2.0)));
+    let (left, right) = match is_one_line {
+        true => (Align2::LEFT_CENTER, Align2::RIGHT_CENTER),
+        false => (Align2::LEFT_TOP, Align2::RIGHT_BOTTOM),
+    };
+    for (galley, place, ink) in [(named, left, ink), (told, right, palette.ink)] {
+        let at = place.align_size_within_rect(galley.size(), rect).min;
+        painter.galley(at, galley, ink);
+    }
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }
 
@@ -143,7 +157,7 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Act
             inset(ui, |ui| {
                 room_props(ui, plan, index, actions);
                 match facts.selected {
-                    Selected::Wall(_, wall) => wall_props(ui, plan, index, wall, actions),
+                    Selected::Wall(_, wall) => wall_props(ui, facts, index, wall, actions),
                     Selected::Corner(_, corner) => corner_props(ui, plan, index, corner, actions),
                     _ if tape.open => {}
                     _ => walls(ui, facts, index, actions),

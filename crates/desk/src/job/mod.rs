@@ -29,7 +29,7 @@ pub(crate) use doorway::doorway_facts;
 pub(crate) use draft::NEXT as NEXT_LEG;
 pub(crate) use fit::selected;
 pub(crate) use movement::joint_figures;
-pub(crate) use parts::{act, choose, with};
+pub(crate) use parts::{act, choose, squeezed, with};
 pub(crate) use props::room_props;
 pub(crate) use props::{corner_props, doorway_figures, fixture_figures, wall_length};
 use props::{doorway_props, fixture_props, wall_props};
@@ -78,6 +78,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) mends: crate::mending::Tried<'a>,
     /// How far the laying is shown.
     pub(crate) laying: &'a crate::laying::Laying,
+    /// How a wall's length gives way when it is typed: what moves, and whether corners keep their angles.
+    pub(crate) giving: (plan::edit::Gives, bool),
     /// What is wrong with the picture under the plan.
     pub(crate) picture: Option<crate::picture::Trouble>,
 }
@@ -178,6 +180,12 @@ pub(crate) struct Job {
     pub(crate) directions: setout::Directions,
     /// The tape of the selected room.
     pub(crate) tape: crate::tape::TapeTable,
+    /// The flag that was last selected: another one is brought into sight.
+    seen_flag: Option<usize>,
+    /// How high each open step was when it was last laid out, points.
+    heights: [Option<f32>; Step::COUNT],
+    /// The step in which something is typed, or has the keys: it is laid out wherever it lies.
+    held: Option<Step>,
 }
 
 impl Default for Job {
@@ -191,6 +199,9 @@ impl Default for Job {
             print: print::Print::default(),
             directions: setout::Directions::default(),
             tape,
+            seen_flag: None,
+            heights: [None; Step::COUNT],
+            held: None,
         }
     }
 }
@@ -209,33 +220,36 @@ impl Job {
         self.wanted = Some(step);
     }
 
+    /// Whether a step is to be brought into sight.
+    pub(crate) fn is_wanted(&self) -> bool {
+        self.wanted.is_some()
+    }
+
     pub(crate) fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
-        ScrollArea::vertical().id_salt("job").auto_shrink([false, false]).show(ui, |ui| {
+        // A screen reader goes through everything, in sight or not.
+        let is_read = ui.ctx().accesskit_node_builder(ui.unique_id(), |_| ()).is_some();
+        ScrollArea::both().id_salt("job").auto_shrink([false, false]).show(ui, |ui| {
             ui.add_space(6.0);
+            let mut measures = 1;
+            let mut held = None;
             for step in Step::ALL {
-                let open = &mut self.open[step as usize];
-                if header(ui, step, *open, &step.state(facts)) {
-                    *open = !*open;
+                let at = step as usize;
+                if header(ui, step, self.open[at], &step.state(facts)) {
+                    self.open[at] = !self.open[at];
                 }
                 let top = ui.cursor().top();
-                if *open {
-                    egui::Frame::new()
-                        .inner_margin(egui::Margin { left: 12, right: 4, top: 6, bottom: 14 })
-                        .show(ui, |ui| {
-                            ui.set_width(ui.available_width());
-                            ui.push_id(step.name(), |ui| match step {
-                                Step::Slab => slab::show(ui, facts, actions),
-                                Step::Measure => measure::show(ui, facts, &mut self.tape, actions),
-                                Step::SetOut => setout::show(ui, facts, &mut self.directions, actions),
-                                Step::Lay => lay::show(ui, facts, actions),
-                                Step::Check => check::show(ui, facts, actions),
-                                Step::Fit => fit::show(ui, facts, actions),
-                                Step::Order => order::show(ui, facts, actions),
-                                Step::Stages => stages::show(ui, facts, actions),
-                                Step::Print => self.print.show(ui, facts, actions),
-                                Step::Laid => laid::show(ui, facts, actions),
-                            });
-                        });
+                if self.open[at] {
+                    let is_asked = is_read || self.wanted == Some(step) || self.held == Some(step);
+                    match self.out_of_sight(ui, step, top, &mut measures).filter(|_| !is_asked) {
+                        Some(height) => drop(ui.allocate_space(vec2(ui.available_width(), height))),
+                        None => {
+                            let rect = self.body(ui, step, facts, actions);
+                            self.heights[at] = Some(rect.height());
+                            if has_keys(ui, rect) {
+                                held = Some(step);
+                            }
+                        }
+                    }
                 }
                 if self.wanted == Some(step) {
                     self.wanted = None;
@@ -244,10 +258,64 @@ impl Job {
                     ui.scroll_to_rect(egui::Rect::from_min_size(place, vec2(1.0, height + HEADER)), None);
                 }
             }
+            self.held = held;
             ui.add_space(20.0);
         });
     }
+
+    /// How high an open step is that need not be laid out, since it lies well out of sight. One that was never laid out is
+    /// taken for a usual one, and measured in a frame of its own.
+    fn out_of_sight(&self, ui: &Ui, step: Step, top: f32, measures: &mut usize) -> Option<f32> {
+        let sight = ui.clip_rect().expand2(vec2(0.0, BEYOND));
+        let known = self.heights[step as usize];
+        let height = known.unwrap_or(USUAL_HEIGHT);
+        if top <= sight.bottom() && top + height >= sight.top() {
+            return None;
+        }
+        if known.is_none() {
+            if *measures > 0 {
+                *measures -= 1;
+                return None;
+            }
+            ui.ctx().request_repaint();
+        }
+        Some(height)
+    }
+
+    /// What stands under a step's line; where it lies.
+    fn body(&mut self, ui: &mut Ui, step: Step, facts: &Facts<'_>, actions: &mut Actions) -> egui::Rect {
+        let margin = egui::Margin { left: 12, right: 4, top: 6, bottom: 14 };
+        let shown = egui::Frame::new().inner_margin(margin).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            ui.push_id(step.name(), |ui| match step {
+                Step::Slab => slab::show(ui, facts, actions),
+                Step::Measure => measure::show(ui, facts, &mut self.tape, actions),
+                Step::SetOut => setout::show(ui, facts, &mut self.directions, actions),
+                Step::Lay => lay::show(ui, facts, actions),
+                Step::Check => check::show(ui, facts, &mut self.seen_flag, actions),
+                Step::Fit => fit::show(ui, facts, actions),
+                Step::Order => order::show(ui, facts, actions),
+                Step::Stages => stages::show(ui, facts, actions),
+                Step::Print => self.print.show(ui, facts, actions),
+                Step::Laid => laid::show(ui, facts, actions),
+            });
+        });
+        shown.response.rect
+    }
 }
+
+/// Whether what has the keys lies in a place of the panel.
+fn has_keys(ui: &Ui, rect: egui::Rect) -> bool {
+    let focused = ui.ctx().memory(|memory| memory.focused());
+    focused
+        .and_then(|id| ui.ctx().read_response(id))
+        .is_some_and(|response| rect.contains_rect(response.rect))
+}
+
+/// So far beyond the panel's edges steps are laid out all the same: the next field, by Tab, is there, points.
+const BEYOND: f32 = 300.0;
+/// How high a step is taken for that was never laid out, points.
+const USUAL_HEIGHT: f32 = 420.0;
 
 /// Height of a step's line, points.
 const HEADER: f32 = 36.0;
@@ -271,6 +339,7 @@ fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
     job.wrap.break_anywhere = true;
     let galley = painter.layout_job(job);
     let at = egui::pos2(place.right() - galley.size().x, place.center().y - galley.size().y / 2.0);
+    let is_cut = galley.elided;
     painter.galley(at, galley, palette.weak);
     if !open {
         painter.hline(place.x_range(), place.bottom(), Stroke::new(1.0, palette.rule));
@@ -283,5 +352,6 @@ fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
             egui::StrokeKind::Inside,
         );
     }
+    let response = if is_cut { response.on_hover_text(state) } else { response };
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }

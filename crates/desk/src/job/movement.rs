@@ -300,9 +300,19 @@ pub(crate) fn joint_figures(
             actions.edit("rename joint", move |plan| plan.joints[index].name = name);
         }
     });
+    let is_loose = !plan.is_pinned(&plan::Place::Joint(index));
+    ui.add_enabled_ui(is_loose, |ui| joint_place(ui, plan, index, actions));
+    if let Some((house, laid)) = house.and_then(|house| Some((house, house.fit.joints.get(index)?))) {
+        note(ui, lies(house, laid));
+    }
+}
+
+/// How wide a joint is and where it runs.
+fn joint_place(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let Some(joint) = plan.joints.get(index) else { return };
     with(ui, "Width", |ui| {
         if let Some(width) = field::length(ui, "width of the joint", joint.width, plan.units) {
-            actions.edit("width of joint", move |plan| plan.joints[index].width = width);
+            actions.try_edit("width of joint", move |plan| edit::set_joint_width(plan, index, width));
         }
     });
     let ends: [(&str, bool, plan::Point); 2] =
@@ -320,9 +330,6 @@ pub(crate) fn joint_figures(
                 actions.try_edit("move joint", move |plan| edit::move_joint_end(plan, index, is_start, to));
             }
         });
-    }
-    if let Some((house, laid)) = house.and_then(|house| Some((house, house.fit.joints.get(index)?))) {
-        note(ui, lies(house, laid));
     }
 }
 

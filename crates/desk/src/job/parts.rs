@@ -1,26 +1,116 @@
 //! Lines, sentences and choices that the steps are made of.
 
 use crate::palette::{Palette, strong_font};
-use egui::{Align, ComboBox, Layout, RichText, Ui};
+use egui::{Align, ComboBox, InnerResponse, Layout, RichText, Ui};
+
+/// What a line's right side needed the last time it stood in one row, points.
+#[derive(Clone, Copy)]
+struct Needs(f32);
+
+fn squeezed_id() -> egui::Id {
+    egui::Id::unique("fields made narrower than they ask for")
+}
+
+/// Notes that a field stands in less room than it asks for: what its line needs is more than it shows.
+pub(crate) fn squeezed(ui: &Ui, by: f32) {
+    if by > 0.0 {
+        ui.ctx().data_mut(|data| *data.get_temp_mut_or_default::<f32>(squeezed_id()) += by);
+    }
+}
+
+/// A name at the left and something to act on at the right. Where both have no room in one row, as with everything at
+/// three times its size, the name stands over it, and what is at the right wraps.
+pub(super) fn named<R>(
+    ui: &mut Ui,
+    key: &str,
+    name_width: f32,
+    name: impl FnOnce(&mut Ui),
+    add: impl FnOnce(&mut Ui) -> R,
+) -> InnerResponse<R> {
+    let id = ui.next_auto_id().with(("what a line needs", key));
+    let full = ui.available_width();
+    let needs = ui.data(|data| data.get_temp::<Needs>(id));
+    let fits = needs.is_none_or(|needs| name_width + ui.spacing().item_spacing.x + needs.0 <= full + 0.5);
+    ui.ctx().data_mut(|data| data.remove::<f32>(squeezed_id()));
+    let right = Layout::right_to_left(Align::Center);
+    let mut rect = egui::Rect::NOTHING;
+    let shown = if fits {
+        ui.horizontal(|ui| {
+            name(ui);
+            let added = ui.with_layout(right, add);
+            rect = added.response.rect;
+            added.inner
+        })
+    } else {
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            name(ui);
+            let size = egui::vec2(ui.available_width(), ui.spacing().interact_size.y);
+            // Items wrap, their words do not: words wrapped from the right would lie over what stands before them.
+            let added = ui.allocate_ui_with_layout(size, right.with_main_wrap(true), |ui| {
+                ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+                add(ui)
+            });
+            rect = added.response.rect;
+            added.inner
+        })
+    };
+    let squeezed = ui.ctx().data_mut(|data| data.remove_temp::<f32>(squeezed_id())).unwrap_or_default();
+    // In several rows it shows less than it needs: what is known stays.
+    let is_one_row = fits || rect.height() < 1.6 * ui.spacing().interact_size.y;
+    let now = rect.width() + squeezed;
+    if is_one_row && needs.is_none_or(|needs| (needs.0 - now).abs() > 0.5) {
+        ui.data_mut(|data| data.insert_temp(id, Needs(now)));
+        let will_fit = name_width + ui.spacing().item_spacing.x + now <= full + 0.5;
+        if will_fit != fits {
+            ui.ctx().request_repaint();
+        }
+    }
+    shown
+}
+
+/// How wide words are in the usual writing, points.
+pub(super) fn width_of(ui: &Ui, words: &str) -> f32 {
+    let font = egui::TextStyle::Body.resolve(ui.style());
+    ui.painter().layout_no_wrap(words.to_owned(), font, egui::Color32::BLACK).size().x
+}
 
 /// A label with a figure at the right; its response may explain the words.
 pub(super) fn line(ui: &mut Ui, label: &str, figure: impl Into<String>) -> egui::Response {
-    ui.horizontal(|ui| {
-        ui.label(label);
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(figure).font(strong_font(13.5)));
-        });
-    })
-    .response
+    let width = width_of(ui, label);
+    let figure = RichText::new(figure).font(strong_font(13.5));
+    named(ui, label, width, |ui| drop(ui.label(label)), |ui| drop(ui.label(figure))).response
 }
 
 /// A label with something to act on at the right.
 pub(crate) fn with<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
-    ui.horizontal(|ui| {
-        ui.label(label);
-        ui.with_layout(Layout::right_to_left(Align::Center), add).inner
+    let width = width_of(ui, label);
+    named(ui, label, width, |ui| drop(ui.label(label)), add).inner
+}
+
+/// Things one after the other that wrap where the panel is narrow; their words do not.
+pub(super) fn row<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> InnerResponse<R> {
+    ui.horizontal_wrapped(|ui| {
+        ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+        add(ui)
     })
-    .inner
+}
+
+/// Something long that is shown once its words are clicked.
+pub(super) fn fold(ui: &mut Ui, salt: &str, words: &str, add: impl FnOnce(&mut Ui)) {
+    let id = ui.scope_id().with(("folded", salt));
+    let mut open = ui.data(|data| data.get_temp::<bool>(id)).unwrap_or(false);
+    let mark = if open { "–" } else { "+" };
+    let button = egui::Button::new(format!("{mark} {words}")).frame(false).wrap();
+    let response = ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand);
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, open, words));
+    if response.clicked() {
+        open = !open;
+        ui.data_mut(|data| data.insert_temp(id, open));
+    }
+    if open {
+        ui.indent(id, add);
+    }
 }
 
 /// A small heading inside a step.
@@ -48,10 +138,19 @@ pub(super) fn caution(ui: &mut Ui, text: &str) {
     ui.painter().vline(rect.left() + 2.0, rect.y_range(), egui::Stroke::new(3.0, palette.look));
 }
 
+/// What a choice needs besides its words, points.
+const LIST_MARGIN: f32 = 44.0;
+
 /// A choice among words; the index of a newly chosen one.
 pub(crate) fn choose(ui: &mut Ui, name: &str, current: &str, words: &[&str]) -> Option<usize> {
     let mut chosen = None;
-    let shown = ComboBox::from_id_salt(name).selected_text(current).width(110.0).show_ui(ui, |ui| {
+    let mut list = ComboBox::from_id_salt(name).selected_text(current).width(110.0);
+    // With its name over it, a choice may still be longer than the panel is wide.
+    let room = ui.max_rect().width();
+    if ui.layout().main_wrap() && width_of(ui, current) + LIST_MARGIN > room {
+        list = list.width(room).truncate();
+    }
+    let shown = list.show_ui(ui, |ui| {
         for (index, word) in words.iter().enumerate() {
             if ui.selectable_label(*word == current, *word).clicked() && *word != current {
                 chosen = Some(index);

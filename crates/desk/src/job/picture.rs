@@ -1,7 +1,7 @@
 //! The picture under the plan: its file, its scale, how it lies and how far it is faded.
 
 use super::Facts;
-use super::parts::{act, heading, line, note, with};
+use super::parts::{act, heading, line, note, row, with};
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::field;
@@ -21,7 +21,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     if let Some(trouble) = &facts.picture {
         ui.colored_label(Palette::current(ui.ctx()).fault, &trouble.what);
         note(ui, &trouble.mend);
-        ui.horizontal(|ui| {
+        row(ui, |ui| {
             if act(ui, "read it again").clicked() {
                 actions.push(Action::ReadPicture);
             }

@@ -58,8 +58,7 @@ impl Print {
             if act(ui, "choose…").clicked() {
                 self.choose = true;
             }
-            let width = (ui.available_width() - 8.0).clamp(60.0, 220.0);
-            if let Some(folder) = field::words(ui, "folder for the sheets", &shown, width) {
+            if let Some(folder) = field::words(ui, "folder for the sheets", &shown, 170.0) {
                 self.folder = Some(PathBuf::from(folder));
             }
         });
@@ -116,7 +115,7 @@ impl Print {
             note(ui, "Choose something to write.");
         }
         if let Some((done, of)) = facts.writing {
-            ui.horizontal(|ui| {
+            ui.horizontal_wrapped(|ui| {
                 note(ui, format!("drawing: {done} of {of} kinds of file"));
                 if act(ui, "stop").clicked() {
                     actions.push(Action::StopWriting);

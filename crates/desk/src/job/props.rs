@@ -1,14 +1,16 @@
 //! Every value of a room, wall, corner, doorway or fixture, to be typed over.
 
-use super::parts::{act, choose, heading, note, with};
-use crate::action::Actions;
+use super::Facts;
+use super::parts::{act, choose, heading, note, row, with};
+use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::field;
 use crate::names;
 use egui::Ui;
 use plan::edit::{self, Bay, Gives};
 use plan::{
-    Beyond, Bow, Covering, FixtureKind, GapRange, Leaf, Lining, Plan, Point, Side, Sight, Units, WallFace,
+    Beyond, Bow, Covering, FixtureKind, GapRange, Leaf, Lining, Place, Plan, Point, Side, Sight, Units,
+    WallFace,
 };
 
 pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Actions) {
@@ -49,25 +51,17 @@ pub(crate) fn room_props(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut Ac
     super::levels::room_levels(ui, plan, room, actions);
 }
 
-/// How a wall's length gives way when it is typed: which corner moves, and whether the corners keep their angles.
-#[derive(Clone, Copy)]
-struct Giving {
-    gives: Gives,
-    keep: bool,
-}
-
 /// A wall's length, and what moves when it is typed over.
-pub(crate) fn wall_length(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
+pub(crate) fn wall_length(ui: &mut Ui, facts: &Facts<'_>, room: usize, wall: usize, actions: &mut Actions) {
+    let plan = facts.plan;
     let Some(drawn) = plan.rooms.get(room) else { return };
     let Some((a, b)) = drawn.wall_line(wall) else { return };
-    let id = egui::Id::unique("how walls give way");
-    let mut giving = ui.data(|data| data.get_temp(id)).unwrap_or(Giving { gives: Gives::End, keep: true });
+    let (gives, mut keep) = facts.giving;
     with(ui, "Length", |ui| {
         if let Some(length) = field::length(ui, "length of the wall", a.distance(b), plan.units)
             && length > 0.0
         {
             let name = format!("wall length, {}", names::wall(plan, room, wall));
-            let Giving { gives, keep } = giving;
             actions
                 .try_edit(name, move |plan| edit::set_wall_length_by(plan, room, wall, length, keep, gives));
         }
@@ -81,21 +75,25 @@ pub(crate) fn wall_length(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, ac
         ];
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         const ALL: [Gives; 3] = [Gives::End, Gives::Start, Gives::Both];
-        let current = ALL.iter().position(|gives| *gives == giving.gives).unwrap_or(0);
+        let current = ALL.iter().position(|other| *other == gives).unwrap_or(0);
         if let Some(chosen) = choose(ui, "corner that moves", words[current], &words) {
-            giving.gives = ALL[chosen];
+            actions.push(Action::Give((ALL[chosen], keep)));
         }
     });
-    ui.checkbox(&mut giving.keep, "corners keep their angles")
+    let checked = ui
+        .checkbox(&mut keep, "corners keep their angles")
         .on_hover_text("The next wall moves along whole, so that right angles stay right");
-    ui.data_mut(|data| data.insert_temp(id, giving));
+    if checked.changed() {
+        actions.push(Action::Give((gives, keep)));
+    }
 }
 
-pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
-    let units = plan.units;
+pub(crate) fn wall_props(ui: &mut Ui, facts: &Facts<'_>, room: usize, wall: usize, actions: &mut Actions) {
+    let plan = facts.plan;
+    let is_loose = !plan.is_pinned(&Place::Room(room));
     let Some(drawn) = plan.rooms.get(room).and_then(|room| room.walls.get(wall)) else { return };
     heading(ui, &format!("Wall {}", wall + 1));
-    wall_length(ui, plan, room, wall, actions);
+    ui.add_enabled_ui(is_loose, |ui| wall_length(ui, facts, room, wall, actions));
     with(ui, "Boards meet", |ui| {
         const FACES: [WallFace; 3] = [WallFace::Plain, WallFace::Glazing, WallFace::Cabinets];
         let words = FACES.map(names::face);
@@ -106,6 +104,16 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
     gap(ui, plan, drawn.gap, actions, move |plan, gap| plan.rooms[room].walls[wall].gap = gap);
     super::between::between(ui, plan, room, wall, actions);
     super::levels::wall_cover(ui, plan, room, wall, actions);
+    ui.add_enabled_ui(is_loose, |ui| wall_shape(ui, plan, room, wall, actions));
+    if act(ui, "rows along it").clicked() {
+        actions.run(Command::RowsAlongWall);
+    }
+}
+
+/// What shapes a wall: its bow, an arc, a bay, where it is split and joined.
+fn wall_shape(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
+    let units = plan.units;
+    let Some(drawn) = plan.rooms.get(room).and_then(|room| room.walls.get(wall)) else { return };
     heading(ui, "Bow");
     for (index, bow) in drawn.bow.iter().copied().enumerate() {
         ui.push_id(index, |ui| bow_line(ui, bow, units, room, wall, index, actions));
@@ -127,7 +135,7 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
         }
     });
     bay(ui, plan, room, wall, length, actions);
-    ui.horizontal(|ui| {
+    row(ui, |ui| {
         if act(ui, "join").on_hover_text(Command::JoinWalls.tooltip(ui.ctx())).clicked() {
             actions.run(Command::JoinWalls);
         }
@@ -136,9 +144,6 @@ pub(crate) fn wall_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
         }
         if act(ui, "add an offset").clicked() {
             actions.edit("add bow offset", move |plan| add_bow(plan, room, wall));
-        }
-        if act(ui, "rows along it").clicked() {
-            actions.run(Command::RowsAlongWall);
         }
     });
 }
@@ -175,7 +180,7 @@ fn bay(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, length: f64, actions:
         bay.front = (!is_round).then_some((bay.width - 2.0 * bay.depth).max(10.0));
     }
     let mut done = false;
-    ui.horizontal(|ui| {
+    row(ui, |ui| {
         if act(ui, "build it").clicked() {
             actions.try_edit("build a bay", move |plan| edit::add_bay(plan, room, wall, bay).map(drop));
             done = true;
@@ -263,6 +268,11 @@ fn gap(
 pub(crate) fn corner_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
     let Some(corner) = plan.rooms.get(room).and_then(|r| r.walls.get(wall)).map(|w| w.corner) else { return };
     heading(ui, &format!("Corner {}", wall + 1));
+    let is_loose = !plan.is_pinned(&Place::Room(room));
+    ui.add_enabled_ui(is_loose, |ui| corner_place(ui, plan, room, wall, corner, actions));
+}
+
+fn corner_place(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, corner: Point, actions: &mut Actions) {
     with(ui, "From the left · from the foot", |ui| {
         if let Some(y) = field::length(ui, "corner's y", corner.y, plan.units) {
             actions.try_edit("move corner", move |plan| {
@@ -291,10 +301,14 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
             actions.edit("rough opening", move |plan| plan.doorways[index].rough_width = width);
         }
     });
-    with(ui, "Wall thickness", |ui| {
-        if let Some(thickness) = field::length(ui, "wall thickness", doorway.wall_thickness, units) {
-            actions.edit("wall thickness", move |plan| plan.doorways[index].wall_thickness = thickness);
-        }
+    ui.add_enabled_ui(!plan.is_pinned(&Place::Doorway(index)), |ui| {
+        with(ui, "Wall thickness", |ui| {
+            if let Some(thickness) = field::length(ui, "wall thickness", doorway.wall_thickness, units) {
+                actions.try_edit("wall thickness", move |plan| {
+                    edit::set_doorway_thickness(plan, index, thickness)
+                });
+            }
+        });
     });
     super::doorway::doorway_levels(ui, plan, index, actions);
     with(ui, "Leaf", |ui| {
@@ -349,29 +363,8 @@ fn leaf_lines(ui: &mut Ui, plan: &Plan, index: usize, leaf: Leaf, actions: &mut 
 pub(crate) fn doorway_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
     let units = plan.units;
     let Some(doorway) = plan.doorways.get(index) else { return };
-    with(ui, "Width", |ui| {
-        if let Some(width) = field::length(ui, "width of the doorway", doorway.width, units)
-            && width > 0.0
-        {
-            actions.edit("doorway width", move |plan| plan.doorways[index].width = width);
-        }
-    });
-    with(ui, "From the corner", |ui| {
-        if let Some(at) = field::length(ui, "distance from the corner", doorway.at, units) {
-            actions.try_edit("move doorway", move |plan| edit::place_doorway(plan, index, at));
-        }
-    });
-    let wall = plan.room_index(&doorway.room).and_then(|room| plan.rooms[room].wall_line(doorway.wall));
-    if let Some(length) = wall.map(|(a, b)| a.distance(b)) {
-        let width = doorway.width;
-        with(ui, "From the wall's other end", |ui| {
-            let left = length - doorway.at - width;
-            if let Some(left) = field::length(ui, "distance from the wall's other end", left, units) {
-                let at = length - width - left;
-                actions.try_edit("move doorway", move |plan| edit::place_doorway(plan, index, at));
-            }
-        });
-    }
+    let is_loose = !plan.is_pinned(&Place::Doorway(index));
+    ui.add_enabled_ui(is_loose, |ui| doorway_place(ui, plan, index, actions));
     with(ui, "Boards", |ui| {
         let words = ["run through", "stop under the leaf", "stop at a trim"];
         let current = match doorway.beyond {
@@ -393,11 +386,45 @@ pub(crate) fn doorway_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
     }
 }
 
+/// How wide a doorway is and where it stands in its wall.
+fn doorway_place(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let units = plan.units;
+    let Some(doorway) = plan.doorways.get(index) else { return };
+    with(ui, "Width", |ui| {
+        if let Some(width) = field::length(ui, "width of the doorway", doorway.width, units) {
+            actions.try_edit("doorway width", move |plan| edit::set_doorway_width(plan, index, width));
+        }
+    });
+    with(ui, "From the corner", |ui| {
+        if let Some(at) = field::length(ui, "distance from the corner", doorway.at, units) {
+            actions.try_edit("move doorway", move |plan| edit::place_doorway(plan, index, at));
+        }
+    });
+    let wall = plan.room_index(&doorway.room).and_then(|room| plan.rooms[room].wall_line(doorway.wall));
+    if let Some(length) = wall.map(|(a, b)| a.distance(b)) {
+        let width = doorway.width;
+        with(ui, "From the wall's other end", |ui| {
+            let left = length - doorway.at - width;
+            if let Some(left) = field::length(ui, "distance from the wall's other end", left, units) {
+                let at = length - width - left;
+                actions.try_edit("move doorway", move |plan| edit::place_doorway(plan, index, at));
+            }
+        });
+    }
+}
+
 pub(crate) fn fixture_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
     let Some(fixture) = plan.fixtures.get(index) else { return };
     fixture_figures(ui, plan, index, actions);
     gap(ui, plan, fixture.gap, actions, move |plan, gap| plan.fixtures[index].gap = gap);
     super::levels::fixture_levels(ui, plan, index, actions);
+    ui.add_enabled_ui(!plan.is_pinned(&Place::Fixture(index)), |ui| {
+        fixture_corners(ui, plan, index, actions)
+    });
+}
+
+fn fixture_corners(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let Some(fixture) = plan.fixtures.get(index) else { return };
     heading(ui, "Corners");
     for (corner, at) in fixture.outline.iter().copied().enumerate() {
         ui.push_id(corner, |ui| {
@@ -453,7 +480,8 @@ pub(crate) fn fixture_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
             actions.edit("change fixture", move |plan| plan.fixtures[index].kind = KINDS[kind]);
         }
     });
-    super::stand::stand(ui, plan, index, actions);
+    let is_loose = !plan.is_pinned(&Place::Fixture(index));
+    ui.add_enabled_ui(is_loose, |ui| super::stand::stand(ui, plan, index, actions));
     let mut figure = |label: &str, mm: f64, make: fn(f64, FixtureKind) -> FixtureKind| {
         let kind = fixture.kind;
         with(ui, label, |ui| {

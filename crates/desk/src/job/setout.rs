@@ -1,7 +1,7 @@
 //! Set out: the rows' direction, the start line, its pulls and what it leaves.
 
 use super::Facts;
-use super::parts::{act, heading, line, note, with};
+use super::parts::{act, fold, heading, line, note, with};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -188,7 +188,7 @@ fn control_lines(ui: &mut Ui, house: &House, advice: &Advice) {
         return;
     }
     ui.add_space(4.0);
-    egui::CollapsingHeader::new(format!("Control lines, {}", advice.control.len())).show(ui, |ui| {
+    fold(ui, "control lines", &format!("Control lines, {}", advice.control.len()), |ui| {
         for control in &advice.control {
             let rows = match control.rows {
                 0 => "the line itself".to_owned(),
@@ -252,7 +252,7 @@ impl Directions {
     fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Actions) {
         heading(ui, "Directions of the rows");
         if let Some((done, of)) = self.compared.progress() {
-            ui.horizontal(|ui| {
+            ui.horizontal_wrapped(|ui| {
                 note(ui, format!("laying the floor each way: {done} of {of}"));
                 if act(ui, "stop").clicked() {
                     self.compared.stop();

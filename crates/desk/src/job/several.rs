@@ -34,14 +34,26 @@ pub(crate) fn several(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     } else {
         note(ui, "They are of several kinds: move, copy, pin or remove them together.");
     }
-    note(ui, "Arrows and drags move all of them. Shift and a click adds one or takes it away.");
+    let pinned = places.iter().filter(|place| plan.is_pinned(place)).count();
+    note(
+        ui,
+        match pinned {
+            0 => "Arrows and drags move all of them. Shift and a click adds one or takes it away.".to_owned(),
+            n => format!("{n} of them pinned down: so none is moved or removed until the pins are out."),
+        },
+    );
     ui.horizontal_wrapped(|ui| {
         let is_pinned = !places.is_empty() && places.iter().all(|place| plan.is_pinned(place));
+        let any_pinned = places.iter().any(|place| plan.is_pinned(place));
         for (word, command) in [
             ("remove", Command::Delete),
             ("copy", Command::Duplicate),
             (if is_pinned { "unpin" } else { "pin down" }, Command::PinDown),
         ] {
+            // What is pinned down cannot be removed: it is not offered.
+            if command == Command::Delete && any_pinned {
+                continue;
+            }
             if act(ui, word).on_hover_text(command.tooltip(ui.ctx())).clicked() {
                 actions.run(command);
             }
@@ -95,8 +107,8 @@ fn doorway_figures(ui: &mut Ui, plan: &Plan, doorways: &[usize], actions: &mut A
             && width > 0.0
         {
             let doorways = doorways.to_vec();
-            actions.edit(step("width"), move |plan| {
-                doorways.iter().for_each(|index| plan.doorways[*index].width = width);
+            actions.try_edit(step("width"), move |plan| {
+                doorways.iter().try_for_each(|index| plan::edit::set_doorway_width(plan, *index, width))
             });
         }
     });
@@ -184,8 +196,8 @@ fn joint_figures(ui: &mut Ui, plan: &Plan, joints: &[usize], actions: &mut Actio
         let now = common(joints.iter().filter_map(|index| plan.joints.get(*index)).map(|joint| joint.width));
         if let Some(Some(width)) = field::optional_length(ui, "width of all joints", now, plan.units) {
             let joints = joints.to_vec();
-            actions.edit(format!("width of {} movement joints", joints.len()), move |plan| {
-                joints.iter().for_each(|index| plan.joints[*index].width = width);
+            actions.try_edit(format!("width of {} movement joints", joints.len()), move |plan| {
+                joints.iter().try_for_each(|index| plan::edit::set_joint_width(plan, *index, width))
             });
         }
     });

@@ -1,7 +1,7 @@
 //! Slab: what is gone through before a pack is opened, each point with its state and its figures.
 
 use super::Facts;
-use super::parts::{act, caution, choose, note, with};
+use super::parts::{act, caution, choose, note, row, with};
 use crate::action::Actions;
 use crate::field;
 use crate::palette::{Palette, strong_font, text_font};
@@ -149,7 +149,7 @@ fn room(ui: &mut Ui, plan: &Plan, current: &str) -> Option<String> {
 fn dryness(ui: &mut Ui, slab: &Slab, plan: &Plan, actions: &mut Actions) {
     for (index, reading) in slab.dryness.iter().enumerate() {
         ui.push_id(("dryness", index), |ui| {
-            ui.horizontal(|ui| {
+            row(ui, |ui| {
                 if let Some(room) = room(ui, plan, &reading.room) {
                     edit(actions, "room of a reading", move |slab| slab.dryness[index].room = room);
                 }
@@ -246,7 +246,7 @@ fn flatness(ui: &mut Ui, slab: &Slab, plan: &Plan, actions: &mut Actions) {
     }
     for (index, reading) in slab.flatness.iter().enumerate() {
         ui.push_id(("flatness", index), |ui| {
-            ui.horizontal(|ui| {
+            row(ui, |ui| {
                 if let Some(room) = room(ui, plan, &reading.room) {
                     edit(actions, "room of a reading", move |slab| slab.flatness[index].room = room);
                 }
@@ -333,7 +333,7 @@ fn sign(ui: &mut Ui, slab: &Slab, item: &SlabItem, actions: &mut Actions) {
             if item.state == PointState::NotApplicable {
                 return;
             }
-            ui.horizontal(|ui| {
+            row(ui, |ui| {
                 if act(ui, "sign it").clicked() {
                     put(actions, point, Mark::Done);
                 }

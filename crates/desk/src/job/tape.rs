@@ -1,6 +1,6 @@
 //! The tape of a room: lengths of walls and diagonals typed one after the other, with what becomes of each.
 
-use super::parts::{act, choose, heading, note, with};
+use super::parts::{act, choose, heading, named, note, with};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -107,33 +107,28 @@ fn row(
     let index = taped(drawn, a, b);
     let line = tape.zip(index).and_then(|(tape, index)| tape.lines.get(index));
     let is_doubted = line.is_some_and(|line| line.doubted);
-    ui.horizontal(|ui| {
-        let ink = match (index, is_doubted) {
-            (_, true) => palette.fault,
-            (None, _) => palette.weak,
-            _ => palette.ink,
-        };
-        let mark = if is_doubted { "? " } else { "" };
-        let words =
-            RichText::new(format!("{mark}{}", name.replace("corner ", "").replace(" to ", "–"))).color(ink);
-        let words = if a.abs_diff(b) == 1 || a.abs_diff(b) + 1 == count {
-            words
-        } else {
-            RichText::new(format!("{mark}corners {}", name.replace("corner ", "").replace(" to ", "–")))
-                .color(ink)
-        };
-        ui.label(words).on_hover_text(name.as_str());
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            aside(ui, room, index.map(|index| (index, drawn.tape[index].set_aside)), &name, actions);
-            residual(ui, plan, line);
-            let shown = index.map(|index| drawn.tape[index].length);
-            let (typed, entered) = field::entry(ui, &field_name(a, b, count), shown, plan.units);
-            if let Some(length) = typed {
-                put(room, (a, b), length, found, &name, actions);
-            }
-            entered
-        })
-        .inner
+    let ink = match (index, is_doubted) {
+        (_, true) => palette.fault,
+        (None, _) => palette.weak,
+        _ => palette.ink,
+    };
+    let mark = if is_doubted { "? " } else { "" };
+    let is_wall = a.abs_diff(b) == 1 || a.abs_diff(b) + 1 == count;
+    let corners = if is_wall { "" } else { "corners " };
+    let words = format!("{mark}{corners}{}", name.replace("corner ", "").replace(" to ", "–"));
+    let said = |ui: &mut Ui| {
+        ui.label(RichText::new(words.as_str()).color(ink)).on_hover_text(name.as_str());
+    };
+    let width = super::parts::width_of(ui, &words);
+    named(ui, &name, width, said, |ui| {
+        aside(ui, room, index.map(|index| (index, drawn.tape[index].set_aside)), &name, actions);
+        residual(ui, plan, line);
+        let shown = index.map(|index| drawn.tape[index].length);
+        let (typed, entered) = field::entry(ui, &field_name(a, b, count), shown, plan.units);
+        if let Some(length) = typed {
+            put(room, (a, b), length, found, &name, actions);
+        }
+        entered
     })
     .inner
 }

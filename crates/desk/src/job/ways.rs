@@ -1,7 +1,7 @@
 //! How boards go in: the laying shown board by board, jambs to undercut, boards that go in another way.
 
 use super::Facts;
-use super::parts::{act, caution, heading, line, note, with};
+use super::parts::{act, caution, fold, heading, line, note, with};
 use crate::action::{Action, Actions};
 use crate::canvas::{Span, extent_of};
 use crate::command::Command;
@@ -9,7 +9,7 @@ use crate::field;
 use crate::names;
 use crate::select::Selected;
 use ::fit::{Motion, WayIn};
-use egui::{CollapsingHeader, Slider, Ui};
+use egui::{Slider, Ui};
 use pipeline::House;
 use plan::{Lock, Plan, Rules};
 
@@ -36,15 +36,15 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut 
     }
     if !fit.undercuts.is_empty() {
         let title = format!("Jambs to undercut, {}", fit.undercuts.len());
-        CollapsingHeader::new(title).id_salt("undercuts").show(ui, |ui| {
+        fold(ui, "undercuts", &title, |ui| {
             undercuts(ui, facts.plan, house, actions);
         });
     }
     if !fit.ways.is_empty() {
         let title = format!("Boards that go in another way, {}", fit.ways.len());
-        CollapsingHeader::new(title).id_salt("ways").show(ui, |ui| ways(ui, facts.plan, house, actions));
+        fold(ui, "ways", &title, |ui| ways(ui, facts.plan, house, actions));
     }
-    CollapsingHeader::new("Room to go in").show(ui, |ui| room(ui, facts.plan, actions));
+    fold(ui, "room to go in", "Room to go in", |ui| room(ui, facts.plan, actions));
 }
 
 /// The laying, board by board: its words are read out as they change.

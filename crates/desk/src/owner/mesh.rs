@@ -13,7 +13,7 @@ use plan::{FixtureKind, Plan, Point};
 const FINE: (f64, f64) = (160.0, 70.0);
 /// What is further off is not drawn, mm.
 const FAR: f64 = 60_000.0;
-/// Heights, mm: of rooms and of doorways. Common practice, no source.
+/// Heights, mm: of rooms, of doorways and of skirting. Common practice, no source.
 const CEILING: f64 = 2500.0;
 const HEAD: f64 = 2040.0;
 const SKIRTING: f64 = 90.0;
@@ -77,6 +77,13 @@ pub(super) fn picture(house: &House, eye: &Eye, sheet: TextureId, palette: &Pale
     for doorway in &plan.doorways {
         if let Some(throat) = doorway.throat(plan) {
             flat(&mut ground, eye, &[throat.to_vec()], 0.0, palette.bare_floor);
+        }
+    }
+    if let Eye::Standing(camera, _) = eye {
+        // The ceiling, darker with distance like everything over the floor: without it walls end nowhere.
+        for room in &plan.rooms {
+            let outline: Vec<Point> = room.outline().into_iter().map(|(p, _)| p).collect();
+            ceiling(&mut ground, eye, camera, &outline, palette.card);
         }
     }
     let mut boards = Mesh::with_texture(sheet);
@@ -203,13 +210,53 @@ fn flat(mesh: &mut Mesh, eye: &Eye, rings: &[Vec<Point>], height: f64, color: Co
 }
 
 fn plain(mesh: &mut Mesh, corners: [Option<Pos2>; 4], color: Color32) {
+    lit(mesh, corners, [color; 4]);
+}
+
+/// A flat piece whose corners have colours of their own.
+fn lit(mesh: &mut Mesh, corners: [Option<Pos2>; 4], colors: [Color32; 4]) {
     let [Some(a), Some(b), Some(c), Some(d)] = corners else { return };
     let Ok(first) = u32::try_from(mesh.vertices.len()) else { return };
-    for corner in [a, b, c, d] {
+    for (corner, color) in [a, b, c, d].into_iter().zip(colors) {
         mesh.colored_vertex(corner, color);
     }
     mesh.add_triangle(first, first + 1, first + 2);
     mesh.add_triangle(first, first + 2, first + 3);
+}
+
+fn ceiling(mesh: &mut Mesh, eye: &Eye, camera: &Sight, outline: &[Point], color: Color32) {
+    for [a, b, c, d] in trapezoids(&[outline.to_vec()]) {
+        let pieces = (a.distance(b).max(a.distance(d)) / 600.0).ceil().clamp(1.0, 30.0) as usize;
+        for i in 0..pieces {
+            for j in 0..pieces {
+                let part = |i: usize, j: usize| {
+                    let (t, u) = (i as f64 / pieces as f64, j as f64 / pieces as f64);
+                    a.lerp(b, t).lerp(d.lerp(c, t), u)
+                };
+                let quad = [part(i, j), part(i + 1, j), part(i + 1, j + 1), part(i, j + 1)];
+                let colors = quad.map(|p| dimmed(color, 0.97 * far_light(camera.at.distance(p))));
+                lit(mesh, quad.map(|p| eye.at(p, CEILING)), colors);
+            }
+        }
+    }
+}
+
+/// How much light is left at a distance, as in a hallway lit from where one stands.
+fn far_light(distance: f64) -> f64 {
+    1.0 - 0.3 * (distance / 12_000.0).min(1.0)
+}
+
+/// How light an upright face is at a point: darker towards the floor, and where it meets another wall.
+fn face_light(height: f64, from_end: f64, distance: f64) -> f64 {
+    let low = 0.9 + 0.1 * (height / 1400.0).min(1.0);
+    let high = 1.0 - 0.05 * ((height - 1900.0) / 600.0).clamp(0.0, 1.0);
+    let corner = 0.88 + 0.12 * (from_end / 450.0).min(1.0);
+    low * high * corner * far_light(distance)
+}
+
+fn dimmed(color: Color32, light: f64) -> Color32 {
+    let part = |value: u8| (f64::from(value) * light).clamp(0.0, 255.0) as u8;
+    Color32::from_rgb(part(color.r()), part(color.g()), part(color.b()))
 }
 
 /// Something upright: a stretch of wall or of a fixture's side.
@@ -242,31 +289,37 @@ fn standing(plan: &Plan, eye: &Eye, palette: &Palette) -> Mesh {
     let mut parts: Vec<(f64, Mesh)> = Vec::new();
     for Upright { a, b, low, high, color } in uprights {
         let mut part = Mesh::default();
-        let pieces = (a.distance(b) / 250.0).ceil().clamp(1.0, 60.0) as usize;
+        let length = a.distance(b);
+        let pieces = (length / 250.0).ceil().clamp(1.0, 60.0) as usize;
+        let is_wall = high == CEILING && low == 0.0;
+        // Bands from the floor up, each with its colour: skirting with its dark upper edge, then the wall.
+        let edge = 14.0;
+        let bands: &[(f64, f64, Color32)] = match is_wall {
+            true => &[
+                (0.0, SKIRTING, shade(palette.card, a, b)),
+                (SKIRTING, SKIRTING + edge, shade(palette.rule, a, b)),
+                (SKIRTING + edge, 1300.0, color),
+                (1300.0, high, color),
+            ],
+            false => &[(low, high, color)],
+        };
         for i in 0..pieces {
-            let (p, q) = (a.lerp(b, i as f64 / pieces as f64), a.lerp(b, (i + 1) as f64 / pieces as f64));
-            if camera.at.distance(p) < FAR {
-                plain(&mut part, [eye.at(p, low), eye.at(q, low), eye.at(q, high), eye.at(p, high)], color);
+            let (t, u) = (i as f64 / pieces as f64, (i + 1) as f64 / pieces as f64);
+            let (p, q) = (a.lerp(b, t), a.lerp(b, u));
+            if camera.at.distance(p) > FAR {
+                continue;
             }
-        }
-        let is_wall = low == 0.0 && high == CEILING;
-        let pieces = if is_wall { pieces } else { 0 };
-        for i in 0..pieces {
-            // The skirting parts wall and floor.
-            let (p, q) = (a.lerp(b, i as f64 / pieces as f64), a.lerp(b, (i + 1) as f64 / pieces as f64));
-            let at = |p: Point, high: f64| eye.at(p, high);
-            let edge = 14.0;
-            plain(
-                &mut part,
-                [at(p, 0.0), at(q, 0.0), at(q, SKIRTING), at(p, SKIRTING)],
-                shade(palette.card, a, b),
-            );
-            let dark = shade(palette.rule, a, b);
-            plain(
-                &mut part,
-                [at(p, SKIRTING), at(q, SKIRTING), at(q, SKIRTING + edge), at(p, SKIRTING + edge)],
-                dark,
-            );
+            for (low, high, color) in bands {
+                let light = |at: Point, along: f64, height: f64| {
+                    let from_end = (along * length).min((1.0 - along) * length);
+                    dimmed(*color, face_light(height, from_end, camera.at.distance(at)))
+                };
+                lit(
+                    &mut part,
+                    [eye.at(p, *low), eye.at(q, *low), eye.at(q, *high), eye.at(p, *high)],
+                    [light(p, t, *low), light(q, u, *low), light(q, u, *high), light(p, t, *high)],
+                );
+            }
         }
         parts.push((camera.at.distance(a.lerp(b, 0.5)), part));
     }

@@ -172,8 +172,9 @@ impl Owner {
 }
 
 fn foot(painter: &Painter, rect: Rect, words: &str, palette: &Palette) {
-    let galley =
-        painter.layout_no_wrap(format!("{words} · O: next · Esc: back"), text_font(13.0), palette.weak);
+    let width = (rect.width() - 40.0).max(60.0);
+    let words = format!("{words} · O: next · Esc: back");
+    let galley = painter.layout(words, text_font(13.0), palette.weak, width);
     let min = pos2(rect.left() + 20.0, rect.bottom() - 14.0 - galley.size().y);
     painter.rect_filled(
         Rect::from_min_size(min, galley.size()).expand2(vec2(8.0, 4.0)),

@@ -70,10 +70,9 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
 
     let shown = |layer: Layer| !around.hidden.is(layer);
     // Corners of the selected room come first: its neighbours' corners often lie a wall away.
-    let corner = plan
-        .rooms
-        .iter()
-        .enumerate()
+    let near: Vec<usize> = (0..plan.rooms.len()).filter(|r| is_near(&plan.rooms[*r], p, reach)).collect();
+    let rooms = || near.iter().map(|r| (*r, &plan.rooms[*r]));
+    let corner = rooms()
         .flat_map(|(r, room)| {
             room.walls.iter().enumerate().map(move |(w, wall)| (wall.corner.distance(p), r, w))
         })
@@ -113,7 +112,9 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
     {
         return Pick::Joint(joint);
     }
-    for doorway in (0..plan.doorways.len()).filter(|_| shown(Layer::Walls)) {
+    let by_doorways = (0..plan.doorways.len()).filter(|_| shown(Layer::Walls));
+    let near_names: Vec<&str> = near_doorways(plan, p, reach);
+    for doorway in by_doorways.filter(|index| near_names.contains(&plan.doorways[*index].room.as_str())) {
         if let Some((a, b, away)) = doorway_ends(plan, doorway) {
             let half = plan.doorways[doorway].wall_thickness / 2.0;
             let shift = |p: Point| p.moved(away.x * half, away.y * half);
@@ -129,10 +130,7 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
     {
         return Pick::Line;
     }
-    let wall = plan
-        .rooms
-        .iter()
-        .enumerate()
+    let wall = rooms()
         .flat_map(|(r, room)| (0..room.walls.len()).map(move |w| (r, w, room)))
         .filter_map(|(r, w, room)| {
             let mut points = room.wall_points(w);
@@ -165,10 +163,33 @@ pub(crate) fn pick(p: Point, around: &Surroundings<'_>) -> Pick {
     {
         return Pick::Board(board);
     }
-    match plan.rooms.iter().position(|room| is_inside(p, room.outline().into_iter().map(|(p, _)| p))) {
-        Some(room) => Pick::Room(room),
+    match rooms().find(|(_, room)| is_inside(p, room.outline().into_iter().map(|(p, _)| p))) {
+        Some((room, _)) => Pick::Room(room),
         None => Pick::Nothing,
     }
+}
+
+/// The rooms in whose walls a doorway at a point may stand: it may lie a wall's thickness beyond.
+fn near_doorways(plan: &plan::Plan, p: Point, reach: f64) -> Vec<&str> {
+    const THICKEST: f64 = 1000.0;
+    let rooms = plan.rooms.iter().filter(|room| is_near(room, p, reach.max(THICKEST)));
+    rooms.map(|room| room.name.as_str()).collect()
+}
+
+/// Whether a point lies in a room's bounds or so near to them that one of its walls may be meant. Of a large house most
+/// rooms are told off by this.
+fn is_near(room: &plan::Room, p: Point, reach: f64) -> bool {
+    let stands_out = |wall: &plan::Wall| wall.bow.iter().map(|bow| bow.back.abs()).fold(0.0, f64::max);
+    let mut low = (f64::INFINITY, f64::INFINITY);
+    let mut high = (f64::NEG_INFINITY, f64::NEG_INFINITY);
+    let mut bowed: f64 = 0.0;
+    for wall in &room.walls {
+        let Point { x, y } = wall.corner;
+        (low, high) = ((low.0.min(x), low.1.min(y)), (high.0.max(x), high.1.max(y)));
+        bowed = bowed.max(stands_out(wall));
+    }
+    let reach = reach + bowed;
+    p.x >= low.0 - reach && p.x <= high.0 + reach && p.y >= low.1 - reach && p.y <= high.1 + reach
 }
 
 /// A joint under a point: as it lies on the floor, or where it is drawn while it lies on none.
@@ -195,8 +216,9 @@ fn board_at(p: Point, around: &Surroundings<'_>) -> Option<usize> {
     let as_points = |ring: &[site::Uv]| ring.iter().map(|c| Point::new(c.u, c.v)).collect::<Vec<_>>();
     let here = Point::new(uv.u, uv.v);
     house.floor.boards.iter().position(|board| {
-        // Along the rows two figures tell most boards off.
-        (board.along.v != 0.0 || (board.left <= uv.u && uv.u <= board.right))
+        // Along the rows a few figures tell most boards off.
+        let across = board.base - 1.0..=board.base + house.floor.pitch + 1.0;
+        (board.along.v != 0.0 || (board.left <= uv.u && uv.u <= board.right && across.contains(&uv.v)))
             && is_inside(here, as_points(&board.outline.outer).into_iter())
             && !board.outline.holes.iter().any(|hole| is_inside(here, as_points(hole).into_iter()))
     })

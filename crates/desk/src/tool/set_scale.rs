@@ -6,12 +6,17 @@ use crate::canvas::{Ghost, Overlay};
 use egui::CursorIcon;
 use plan::{Point, Units, parse_length};
 
+/// How near an end it is taken hold of, points of the screen.
+const GRIP: f32 = 11.0;
+
 /// Two points being clicked, then their distance typed.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(crate) struct SetScale {
     from: Option<Point>,
     to: Option<Point>,
     pointer: Option<Point>,
+    /// The end that is dragged: the one clicked first, or the other.
+    held: Option<bool>,
     typed: String,
     /// The direction in which the stretch is to run, degrees.
     heading: Option<f64>,
@@ -25,8 +30,19 @@ impl SetScale {
 
     pub(super) fn handle(mut self, event: Event, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
         match event {
+            Event::Drag(p) if self.held.is_some() => {
+                let end = if self.held == Some(true) { &mut self.from } else { &mut self.to };
+                *end = Some(p);
+                self.pointer = Some(p);
+            }
             Event::Move(p) | Event::Drag(p) => self.pointer = Some(p),
             Event::Leave => self.pointer = None,
+            // An end that is there already is taken hold of, not clicked anew.
+            Event::DragStart(p) if self.to.is_some() && self.end_at(p, around).is_some() => {
+                self.held = self.end_at(p, around);
+            }
+            Event::DragEnd if self.held.is_some() => self.held = None,
+            Event::Click(p) if self.to.is_some() && self.end_at(p, around).is_some() => {}
             Event::Click(p) | Event::DragStart(p) if self.from.is_none() => self.from = Some(p),
             Event::Click(p) if self.to.is_none() => self.to = Some(p),
             Event::DragEnd => self.to = self.to.or(self.pointer),
@@ -44,6 +60,15 @@ impl SetScale {
             _ => {}
         }
         Tool::Scale(self)
+    }
+
+    /// The end of the stretch near a point: whether it is the one clicked first.
+    fn end_at(&self, p: Point, around: &Surroundings<'_>) -> Option<bool> {
+        let reach = around.view.mm(GRIP);
+        [(true, self.from), (false, self.to)]
+            .into_iter()
+            .find(|(_, end)| end.is_some_and(|end| end.distance(p) < reach))
+            .map(|(is_first, _)| is_first)
     }
 
     fn finish(self, around: &Surroundings<'_>, actions: &mut Actions) -> Tool {
@@ -71,9 +96,16 @@ impl SetScale {
     }
 
     pub(super) fn overlay(&self, around: &Surroundings<'_>) -> Overlay {
-        let ghost = match (self.from, self.to.or(self.pointer)) {
-            (Some(from), Some(to)) => Ghost::Line(from, to),
+        let ghost = match (self.from, self.to, self.pointer) {
+            (Some(from), Some(to), _) => Ghost::Stretch(from, to),
+            (Some(from), None, Some(to)) => Ghost::Line(from, to),
             _ => Ghost::None,
+        };
+        let over_end = self.to.is_some() && self.pointer.is_some_and(|p| self.end_at(p, around).is_some());
+        let cursor = match (self.held, over_end) {
+            (Some(_), _) => CursorIcon::Grabbing,
+            (None, true) => CursorIcon::Grab,
+            _ => CursorIcon::Crosshair,
         };
         let example = match around.plan.units {
             Units::Metric => "4200",
@@ -87,10 +119,12 @@ impl SetScale {
             (None, _) => "Click one end of a length you know in the picture, as long as can be".into(),
             (_, None) => "Then its other end".into(),
             (Some(_), Some(_)) if self.typed.is_empty() => {
-                format!("Type how long that is in the house, such as {example}, and Enter{turned}")
+                format!(
+                    "Type how long that is in the house, such as {example}, and Enter; its ends can be dragged{turned}"
+                )
             }
             (Some(_), Some(_)) => format!("{} · Enter sets the picture to scale{turned}", self.typed),
         };
-        Overlay { cursor: Some(CursorIcon::Crosshair), hint, ghost, ..Overlay::default() }
+        Overlay { cursor: Some(cursor), hint, ghost, ..Overlay::default() }
     }
 }

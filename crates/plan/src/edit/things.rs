@@ -40,6 +40,43 @@ pub fn place_doorway(plan: &mut Plan, index: usize, at: f64) -> Result<(), Probl
     Ok(())
 }
 
+/// Gives a doorway another width, mm; it stays where it begins.
+///
+/// # Errors
+/// When there is no such doorway, it is pinned down, or that is no width.
+pub fn set_doorway_width(plan: &mut Plan, index: usize, width: f64) -> Result<(), Problem> {
+    require(plan, &Place::Doorway(index))?;
+    require_loose(plan, Place::Doorway(index))?;
+    if !(width > 0.0 && width.is_finite()) {
+        let mend = "type millimetres, more than 0";
+        return Err(problem(plan, Place::Doorway(index), "that is no width of a doorway", mend));
+    }
+    plan.doorways[index].width = width;
+    Ok(())
+}
+
+/// Says how thick the wall is that a doorway goes through, mm.
+///
+/// # Errors
+/// When there is no such doorway, or it is pinned down.
+pub fn set_doorway_thickness(plan: &mut Plan, index: usize, thickness: f64) -> Result<(), Problem> {
+    require(plan, &Place::Doorway(index))?;
+    require_loose(plan, Place::Doorway(index))?;
+    plan.doorways[index].wall_thickness = thickness;
+    Ok(())
+}
+
+/// Gives a movement joint another width, mm.
+///
+/// # Errors
+/// When there is no such joint, or it is pinned down.
+pub fn set_joint_width(plan: &mut Plan, index: usize, width: f64) -> Result<(), Problem> {
+    require(plan, &Place::Joint(index))?;
+    require_loose(plan, Place::Joint(index))?;
+    plan.joints[index].width = width;
+    Ok(())
+}
+
 /// Turns a doorway's leaf over: it closes on the other face of the wall.
 ///
 /// # Errors

@@ -1,0 +1,155 @@
+//! Handles to drag and lengths to read on what is selected, and a room's tape.
+
+use super::Brush;
+use crate::geometry::doorway_ends;
+use crate::palette::strong_font;
+use crate::select::Selected;
+use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
+use plan::{Plan, Point, format_length};
+
+impl Brush<'_> {
+    /// Handles to drag and lengths to read on what is selected.
+    pub(super) fn handles(&self, selected: Selected, plan: &Plan, taken: &[Rect]) -> Vec<Rect> {
+        let palette = self.palette;
+        let letters = taken;
+        let mut taken = taken.to_vec();
+        let handle = |p: Point| {
+            // A corner's letter stays readable: it gets a ring.
+            let under = letters.iter().find(|rect| rect.center().distance(self.at(p)) < 2.0);
+            if let Some(letter) = under {
+                let stroke = Stroke::new(2.0, palette.chalk);
+                self.painter.circle_stroke(self.at(p), letter.height() / 2.0 + 1.5, stroke);
+                return;
+            }
+            let rect = Rect::from_center_size(self.at(p), Vec2::splat(8.0));
+            self.painter.rect(rect, 1.0, palette.card, Stroke::new(1.6, palette.chalk), StrokeKind::Middle);
+        };
+        if let Some(room) = selected.room().and_then(|room| plan.rooms.get(room)) {
+            room.walls.iter().for_each(|wall| handle(wall.corner));
+            for index in 0..room.walls.len() {
+                let (Some((a, b)), Some((_, away))) = (room.wall_line(index), room.wall_axes(index)) else {
+                    continue;
+                };
+                let room_for_figure = self.view.points(a.distance(b)) > 46.0;
+                let is_it = matches!(selected, Selected::Wall(_, wall) if wall == index);
+                if room_for_figure && !is_it {
+                    let out = vec2(away.x as f32, -away.y as f32);
+                    let mut text = format_length(a.distance(b), self.units);
+                    if self.view.points(a.distance(b)) > 110.0 {
+                        // As it is called in the job and on the sheets.
+                        text = format!("wall {} · {text}", index + 1);
+                    }
+                    self.figure_beside([self.at(a), self.at(b)], out, &text, &mut taken);
+                }
+            }
+        }
+        if let Selected::Doorway(doorway) = selected
+            && let Some((jamb, _, away)) = doorway_ends(plan, doorway)
+            && let Some(drawn) = plan.doorways.get(doorway)
+        {
+            // From which corner its distance is taken, on the near face.
+            let room = plan.room_index(&drawn.room).and_then(|room| plan.rooms.get(room));
+            if let Some((corner, _)) = room.and_then(|room| room.wall_line(drawn.wall)) {
+                let (from, to) = (self.at(corner), self.at(jamb));
+                let inwards = vec2(-away.x as f32, away.y as f32);
+                let stroke = Stroke::new(1.4, palette.chalk);
+                self.painter.line_segment([from + inwards * 6.0, to + inwards * 6.0], stroke);
+                for end in [from, to] {
+                    self.painter.line_segment([end + inwards * 1.0, end + inwards * 11.0], stroke);
+                }
+                self.figure_beside([from, to], inwards, &format_length(drawn.at, self.units), &mut taken);
+            }
+        }
+        if let Selected::Fixture(index) = selected
+            && let Some(fixture) = plan.fixtures.get(index)
+        {
+            for towards in [Point::new(-1.0, 0.0), Point::new(0.0, -1.0)] {
+                let Some((side, wall, distance)) = crate::job::to_wall(plan, index, towards) else {
+                    continue;
+                };
+                let (from, to) = (self.at(side), self.at(wall));
+                self.painter.line_segment([from, to], Stroke::new(1.4, palette.chalk));
+                let beside = vec2(towards.y.abs() as f32, -towards.x.abs() as f32);
+                self.figure_beside([from, to], beside, &format_length(distance, self.units), &mut taken);
+            }
+            fixture.outline.iter().copied().for_each(handle);
+        }
+        if let Selected::Joint(index) = selected
+            && let Some(joint) = plan.joints.get(index)
+        {
+            [joint.from, joint.to].into_iter().for_each(handle);
+        }
+        taken
+    }
+
+    /// A room's tape: its corners numbered, its diagonals drawn with what the tape showed, what is doubted marked.
+    pub(super) fn tape(&self, plan: &Plan, found: &crate::tape::Found, taken: &mut Vec<Rect>) {
+        let palette = self.palette;
+        let Some(room) = plan.rooms.get(found.room) else { return };
+        let count = room.walls.len();
+        let at = |corner: usize| room.walls.get(corner).map(|wall| self.at(wall.corner));
+        let is_doubted = |index: usize| {
+            found.tape.as_ref().is_ok_and(|tape| tape.lines.get(index).is_some_and(|line| line.doubted))
+        };
+        for (index, taped) in room.tape.iter().enumerate() {
+            let (Some(from), Some(to)) = (at(taped.from), at(taped.to)) else { continue };
+            let ink = if is_doubted(index) { palette.fault } else { palette.chalk };
+            let is_wall =
+                matches!(taped.from.abs_diff(taped.to), 1) || taped.from.abs_diff(taped.to) + 1 == count;
+            match (is_wall, is_doubted(index)) {
+                (true, false) => {}
+                (true, true) => {
+                    self.painter.line_segment([from, to], Stroke::new(4.0, ink));
+                }
+                (false, _) => {
+                    let dashes = if taped.set_aside { (2.0, 7.0) } else { (9.0, 5.0) };
+                    self.painter.extend(Shape::dashed_line(
+                        &[from, to],
+                        Stroke::new(1.5, ink),
+                        dashes.0,
+                        dashes.1,
+                    ));
+                    let along = (to - from).normalized();
+                    let beside = vec2(along.y, -along.x);
+                    let mark = if is_doubted(index) { "? " } else { "" };
+                    let text = format!("{mark}{}", format_length(taped.length, self.units));
+                    self.figure_beside([from, to], beside * 0.2, &text, taken);
+                }
+            }
+        }
+        for (a, b) in &found.next {
+            if let (Some(from), Some(to)) = (at(*a), at(*b)) {
+                let thin = Stroke::new(1.2, palette.weak);
+                self.painter.extend(Shape::dashed_line(&[from, to], thin, 2.0, 6.0));
+            }
+        }
+        for (index, wall) in room.walls.iter().enumerate() {
+            let rect = Rect::from_center_size(self.at(wall.corner), Vec2::splat(20.0));
+            self.painter.circle(rect.center(), 9.5, palette.card, Stroke::new(1.6, palette.chalk));
+            let number = (index + 1).to_string();
+            self.painter.text(rect.center(), Align2::CENTER_CENTER, number, strong_font(12.0), palette.ink);
+            taken.push(rect);
+        }
+    }
+
+    /// A figure that stands clear of a wall on the side to which `out` points, and of other writing.
+    pub(super) fn figure_beside(&self, [a, b]: [Pos2; 2], out: Vec2, text: &str, taken: &mut Vec<Rect>) {
+        let size = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), self.palette.ink).size();
+        let size = size + vec2(10.0, 3.0);
+        let away = 10.0 + out.x.abs() * size.x / 2.0 + out.y.abs() * size.y / 2.0;
+        let places = [0.5, 0.36, 0.64, 0.22, 0.78].map(|t| a.lerp(b, t) + out * away);
+        let is_free =
+            |at: &&Pos2| taken.iter().all(|rect| !rect.intersects(Rect::from_center_size(**at, size)));
+        let at = *places.iter().find(is_free).unwrap_or(&places[0]);
+        taken.push(Rect::from_center_size(at, size));
+        self.figure(at, text);
+    }
+
+    pub(super) fn figure(&self, at: Pos2, text: &str) {
+        let palette = self.palette;
+        let galley = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), palette.ink);
+        let rect = Rect::from_center_size(at, galley.size() + vec2(10.0, 3.0));
+        self.painter.rect_filled(rect, 3.0, palette.card.gamma_multiply(0.94));
+        self.painter.galley(rect.center() - galley.size() / 2.0, galley, palette.ink);
+    }
+}
