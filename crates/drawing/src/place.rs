@@ -341,6 +341,13 @@ pub(crate) fn pole_shifts() -> impl Iterator<Item = Vec2> {
         .flat_map(|y| [0.0, -5.0, 5.0].into_iter().map(move |x| Vec2::new(x, y)))
 }
 
+/// Further ones for a drawing on which nobody can look nearer.
+pub(crate) fn long_pole_shifts() -> impl Iterator<Item = Vec2> {
+    [21.0, -16.0, 26.0, -21.0, 6.0, -6.0]
+        .into_iter()
+        .flat_map(|y| [0.0, -10.0, 10.0, -20.0, 20.0].into_iter().map(move |x| Vec2::new(x, y)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

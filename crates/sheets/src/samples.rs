@@ -100,7 +100,12 @@ fn faults(page: &Page) -> Vec<String> {
     for (first, second) in overlaps(&bodies) {
         found.push(format!("{first:?} over {second:?}"));
     }
-    for (first, second) in overlaps(&figure) {
+    // Of writing that stands aslant the upright boxes say too much.
+    let is_upright = |mark: &&Mark| matches!(mark, Mark::Text { turn, .. } if (turn % 90.0).abs() < 1e-6);
+    let upright = page.by_parts().filter(|(part, _)| matches!(part, Part::Figure(_)));
+    let upright: Vec<_> =
+        upright.flat_map(|(_, marks)| marks).filter(is_upright).filter_map(text_box).collect();
+    for (first, second) in overlaps(&upright) {
         found.push(format!("in a drawing {first:?} over {second:?}"));
     }
     for (area, text) in &figure {
