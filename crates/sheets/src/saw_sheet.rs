@@ -175,7 +175,9 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let Some(board) = house.floor.boards.get(notch.board) else { return };
     // One scale for all notched boards, so that they can be compared.
     let room = flow.width() - 30.0;
-    let scale = (house.plan.stock.longest().max(board.length()).max(1.0) / room).max(4.0);
+    let lengths = house.order.saw.notches.iter().filter_map(|notch| house.floor.boards.get(notch.board));
+    let longest = lengths.map(lay::Board::length).fold(1.0, f64::max);
+    let scale = (longest / room).max(4.0);
     let drawing = board_drawing(house, notch, &Options::all(scale, house.plan.units));
     let low =
         drawing.labels().map(|label| label.at.y / scale + label.shift.y - label.size).fold(-6.0, f64::min);
