@@ -175,8 +175,9 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let Some(board) = house.floor.boards.get(notch.board) else { return };
     // One scale for all notched boards, so that they can be compared.
     let room = flow.width() - 30.0;
-    let lengths = house.order.saw.notches.iter().filter_map(|notch| house.floor.boards.get(notch.board));
-    let longest = lengths.map(lay::Board::length).fold(1.0, f64::max);
+    let pitch = house.floor.pitch;
+    let boards = house.order.saw.notches.iter().filter_map(|notch| house.floor.boards.get(notch.board));
+    let longest = boards.map(|board| board.length() + (board.lean * pitch).abs()).fold(1.0, f64::max);
     let scale = (longest / room).max(4.0);
     let drawing = board_drawing(house, notch, &Options::all(scale, house.plan.units));
     let low =
@@ -195,7 +196,10 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let head = 12.6 + 5.0 * (words.len().max(1) - 1) as f64 + 4.4 * (how.len().max(1) - 1) as f64;
     let top = flow.take(head + high - low + 5.0);
     let x = flow.x();
-    let placing = Placing { plan: Point::ZERO, paper: Point::new(x + 1.0, top + head + high), scale };
+    // A mitred end may lean out to the left of where the board's length begins.
+    let out = notch.outline.iter().map(|p| p.0).fold((board.lean * pitch).min(0.0), f64::min);
+    let paper = Point::new(x + 1.0 - out / scale, top + head + high);
+    let placing = Placing { plan: Point::ZERO, paper, scale };
     let page = flow.page();
     tick_box(page, x, top + 0.6);
     page.write(&name, x + SETTING, top + 5.4, Type::bold(5.4));
