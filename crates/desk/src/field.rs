@@ -58,6 +58,35 @@ struct Next {
     letters: String,
 }
 
+/// The field that was asked for last: until it has the keys, what is typed belongs to it.
+fn awaited_id() -> Id {
+    Id::unique("the field that is gone to")
+}
+
+/// The field that is gone to and has not got the keys yet, and what was typed ahead for it.
+pub(crate) fn awaited(ctx: &egui::Context) -> Option<(String, String)> {
+    let pass = ctx.cumulative_pass_nr();
+    ctx.data(|data| {
+        let name = data.get_temp::<String>(awaited_id())?;
+        let next = data.get_temp::<Next>(focus_id(&name))?;
+        (next.pass + 2 > pass).then_some((name, next.letters))
+    })
+}
+
+/// Types ahead for the field that is gone to: all that is to stand in it.
+pub(crate) fn type_ahead(ctx: &egui::Context, name: &str, letters: &str) {
+    ctx.data_mut(|data| {
+        if let Some(next) = data.get_temp::<Next>(focus_id(name)) {
+            data.insert_temp(focus_id(name), Next { letters: letters.to_owned(), ..next });
+        }
+    });
+}
+
+/// Gives up going to a field.
+pub(crate) fn forget_awaited(ctx: &egui::Context, name: &str) {
+    ctx.data_mut(|data| data.remove::<Next>(focus_id(name)));
+}
+
 fn focus_id(name: &str) -> Id {
     Id::unique(("goes there next", name))
 }
@@ -79,7 +108,10 @@ pub(crate) fn focus(ctx: &egui::Context, name: &str) {
         }
     });
     let next = Next { pass: ctx.cumulative_pass_nr(), letters };
-    ctx.data_mut(|data| data.insert_temp(focus_id(name), next));
+    ctx.data_mut(|data| {
+        data.insert_temp(focus_id(name), next);
+        data.insert_temp(awaited_id(), name.to_owned());
+    });
     ctx.request_repaint();
 }
 
