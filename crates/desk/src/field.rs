@@ -173,7 +173,7 @@ fn typed_field<T>(
         typed.trouble = None;
     }
     if response.lost_focus() {
-        if ui.input(|input| input.key_pressed(Key::Escape)) {
+        if is_left_by_escape(ui) {
             typed = Typed { text: value.to_owned(), ..Typed::default() };
         } else if typed.text.trim() != value.trim() {
             match parse(typed.text.trim()) {
@@ -199,6 +199,17 @@ fn typed_field<T>(
     }
     ui.set_data(state_id, typed);
     (response, given)
+}
+
+/// Whether Escape left the field, and not an Enter before it in the same frame: a quick hand presses one after the other.
+fn is_left_by_escape(ui: &Ui) -> bool {
+    ui.input(|input| {
+        let first = input.events.iter().find_map(|event| match event {
+            egui::Event::Key { key: key @ (Key::Enter | Key::Escape), pressed: true, .. } => Some(*key),
+            _ => None,
+        });
+        first == Some(Key::Escape)
+    })
 }
 
 /// Selects a field's whole text, so that typing replaces it.
