@@ -13,6 +13,7 @@ use plan::{
 };
 use proptest::prelude::*;
 use site::Uv;
+use startrow_tests::cases;
 
 /// Sides of two boards this close lie on one another, mm.
 const ON: f64 = 0.2;
@@ -199,7 +200,7 @@ fn patterns_and_borders_go_down_board_by_board() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(24), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn invented_houses_go_down_board_by_board(seed in any::<u64>()) {

@@ -5,7 +5,7 @@ use findings::{FlagKind, Subject};
 use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 use lay::End;
 use proptest::prelude::*;
-use startrow_tests::house;
+use startrow_tests::{cases, house};
 
 fn polygon(outline: &lay::Outline) -> Polygon {
     let line =
@@ -23,7 +23,7 @@ fn kept_edges(floor: &lay::Floor, board: &lay::Board) -> [bool; 2] {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(48), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn boards_tile_the_region(seed in 0_u64..1_000_000) {
@@ -139,7 +139,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 10, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(10), failure_persistence: None, ..ProptestConfig::default() })]
 
     /// The search flags no kind of fault or look more often than the first floor, needs no more packs and lays every run.
     #[test]

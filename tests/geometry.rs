@@ -7,7 +7,7 @@ use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 use plan::{Covering, FixtureKind};
 use proptest::prelude::*;
 use site::{Region, Uv};
-use startrow_tests::house;
+use startrow_tests::{cases, house};
 
 const DECIMALS: i32 = 4;
 
@@ -111,7 +111,7 @@ fn outline_polygon(outline: &lay::Outline) -> Polygon {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(200), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn the_bare_floor_is_what_clipper2_finds(seed in 0_u64..1_000_000) {

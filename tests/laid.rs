@@ -7,7 +7,7 @@ use lay::End;
 use pipeline::House;
 use plan::{Plan, edit};
 use proptest::prelude::*;
-use startrow_tests::{Dice, house};
+use startrow_tests::{Dice, cases, house};
 
 /// A house with boards marked up to one of them, by chance, on one or both sides of the start line.
 fn part_laid(seed: u64) -> (House, Plan) {
@@ -97,7 +97,7 @@ fn stock_is_honest_but(house: &House, laid_may_be_longer: bool) -> Result<(), St
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(48), failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Marking moves nothing: outlines, labels and stock are those of the floor that was planned.
     #[test]
@@ -126,7 +126,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 32, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(32), failure_persistence: None, ..ProptestConfig::default() })]
 
     /// Measured rows lie where they measure; laid and planned boards still tile the region, and nothing laid changes but
     /// the sides on row lines. Marking what comes next moves nothing either.

@@ -6,7 +6,7 @@ use pipeline::Workbench;
 use plan::{MovementJoint, Plan, Point, edit};
 use proptest::prelude::*;
 use site::{EdgeKind, Site, Source, Uv};
-use startrow_tests::{Dice, house};
+use startrow_tests::{Dice, cases, house};
 
 /// A house with one to three joints, most of them along the rows or across them from wall to wall of a room, some
 /// aslant or ending in the floor.
@@ -52,7 +52,7 @@ fn distance(p: Uv, q: Uv) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(60), failure_persistence: None, ..ProptestConfig::default() })]
 
     /// By geo: the floor without joints, less a band of each joint's width along its line, run on a hand's breadth, is
     /// the floor with them. The two may differ where an end stops short of an edge by more than that, and by what a

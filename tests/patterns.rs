@@ -7,7 +7,7 @@ use lay::{Board, Hand};
 use pipeline::House;
 use plan::{BoardLength, Border, Corners, OwnLine, Pattern, Plan, Point, Room, StartLine};
 use proptest::prelude::*;
-use startrow_tests::{Dice, house};
+use startrow_tests::{Dice, cases, house};
 
 /// Decimals of a millimetre Clipper2 reckons in.
 const DECIMALS: i32 = 4;
@@ -143,7 +143,7 @@ fn stock_is_cut_honestly(house: &House) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: cases(40), failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
     fn patterns_tile_the_region(seed in 0_u64..1_000_000) {

@@ -9,7 +9,7 @@ use plan::{OwnLine, Plan, Point, Sight, StartLine};
 use proptest::prelude::*;
 use setout::{SetOut, Value};
 use site::{Edge, EdgeKind, Region, Site, Source, Uv};
-use startrow_tests::{Dice, house};
+use startrow_tests::{Dice, cases, house};
 use std::collections::BTreeMap;
 
 const STEP: f64 = 0.01;
@@ -375,13 +375,12 @@ fn polygon(region: &Region) -> Polygon {
     Polygon::new(line(&region.outer), region.holes.iter().map(line).collect())
 }
 
-fn cases(usual: u32) -> ProptestConfig {
-    let asked = std::env::var_os("PROPTEST_CASES").map(|_| ProptestConfig::default().cases);
-    ProptestConfig { cases: asked.unwrap_or(usual), failure_persistence: None, ..ProptestConfig::default() }
+fn config(usual: u32) -> ProptestConfig {
+    ProptestConfig { cases: cases(usual), failure_persistence: None, ..ProptestConfig::default() }
 }
 
 proptest! {
-    #![proptest_config(cases(24))]
+    #![proptest_config(config(24))]
 
     #[test]
     fn no_offset_beats_the_chosen_line(seed in 0_u64..1_000_000) {
@@ -390,7 +389,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(cases(60))]
+    #![proptest_config(config(60))]
 
     /// A rip and what the line's pulls say agree: from corner to line there are the gap, the first rip and
     /// whole rows.

@@ -177,3 +177,8 @@ fn stand(plan: &mut Plan, dice: &mut Dice, x: f64, y: f64, w: f64, h: f64, numbe
 pub fn asked(variable: &str, usual: u64) -> u64 {
     std::env::var(variable).ok().and_then(|count| count.parse().ok()).unwrap_or(usual)
 }
+
+/// How many cases a property is tried on: the usual number, or what `PROPTEST_CASES` asks for.
+pub fn cases(usual: u32) -> u32 {
+    u32::try_from(asked("PROPTEST_CASES", u64::from(usual))).unwrap_or(u32::MAX)
+}

@@ -131,3 +131,51 @@ pub fn entered(
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn corners_that_touch_do_not_meet() {
+        let below = vec![(0.0, 100.0, 0), (150.0, 300.0, 1)];
+        // Touching at 100; a millimetre shared, no more; half a metre.
+        assert_eq!(meeting(below.clone(), vec![(100.0, 150.0, 7)]), []);
+        assert_eq!(meeting(below.clone(), vec![(99.0, 151.0, 7)]), []);
+        assert_eq!(meeting(below, vec![(-500.0, 98.0, 7), (98.5, 152.0, 8)]), [(0, 7), (0, 8), (1, 8)]);
+    }
+
+    /// Stretches one after the other, as the runs of a row are: gaps and lengths by turns.
+    fn stretches(steps: &[(f64, f64)]) -> Vec<Meeting> {
+        let mut at = 0.0;
+        let place = |(number, (gap, length)): (usize, &(f64, f64))| {
+            let from = at + gap;
+            at = from + length;
+            (from, at, number)
+        };
+        steps.iter().enumerate().map(place).collect()
+    }
+
+    proptest! {
+        /// Against every pair looked at by itself.
+        #[test]
+        fn what_meets_is_what_shares_a_stretch(
+            below in proptest::collection::vec((0.0..40.0_f64, 5.0..200.0_f64), 0..9),
+            above in proptest::collection::vec((0.0..40.0_f64, 5.0..200.0_f64), 0..9),
+        ) {
+            let (below, above) = (stretches(&below), stretches(&above));
+            let mut expected = Vec::new();
+            for low in &below {
+                for high in &above {
+                    if low.1.min(high.1) - low.0.max(high.0) > 1.0 {
+                        expected.push((low.2, high.2));
+                    }
+                }
+            }
+            let mut found = meeting(below.into_iter().rev().collect(), above.into_iter().rev().collect());
+            found.sort_unstable();
+            prop_assert_eq!(found, expected);
+        }
+    }
+}

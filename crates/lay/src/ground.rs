@@ -284,3 +284,49 @@ pub(crate) fn is_shaped(
         || outline.outer.iter().any(inside)
         || missing > STRAIGHT / 2.0 * (right - left) + SQUARE / 2.0 * (high - low)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn is_shaped_of(outer: &[(f64, f64)], holes: Vec<Vec<Uv>>) -> bool {
+        let outer = outer.iter().map(|(u, v)| Uv::new(*u, *v)).collect();
+        let outline = Outline { outer, holes };
+        is_shaped(&outline, outline.area(), (100.0, 50.0), (1100.0, 250.0))
+    }
+
+    /// A board 1000 × 200. What may be missing of it and still be sawn straight and square: a taper of half a
+    /// millimetre takes 250 mm², an end a millimetre off square 100.
+    #[test]
+    fn a_board_is_shaped_where_more_than_two_straight_cuts_are_missing() {
+        let whole = [(100.0, 50.0), (1100.0, 50.0), (1100.0, 250.0), (100.0, 250.0)];
+        assert!(!is_shaped_of(&whole, vec![]));
+        let taper = |by: f64| [(100.0, 50.0), (1100.0, 50.0 + by), (1100.0, 250.0), (100.0, 250.0)];
+        assert!(!is_shaped_of(&taper(0.69), vec![]));
+        assert!(is_shaped_of(&taper(0.71), vec![]));
+        let slant = |by: f64| [(100.0, 50.0), (1100.0 - by, 50.0), (1100.0, 250.0), (100.0, 250.0)];
+        assert!(!is_shaped_of(&slant(3.4), vec![]));
+        assert!(is_shaped_of(&slant(3.6), vec![]));
+        // Notches at each corner, of 0.6 by 1.2 mm: too little wood to count, but a corner stands inside.
+        for (u, v) in [(100.0, 50.0), (1100.0, 50.0), (1100.0, 250.0), (100.0, 250.0)] {
+            let notched = |deep: f64, long: f64| {
+                let (du, dv) = (if u < 500.0 { long } else { -long }, if v < 100.0 { deep } else { -deep });
+                let corner = [(u, v + dv), (u + du, v + dv), (u + du, v)];
+                let mut all = Vec::new();
+                for (i, at) in whole.into_iter().enumerate() {
+                    match at == (u, v) {
+                        // Anticlockwise: at the lower left and the upper right the upright side comes first.
+                        true if i % 2 == 0 => all.extend(corner),
+                        true => all.extend(corner.into_iter().rev()),
+                        false => all.push(at),
+                    }
+                }
+                is_shaped_of(&all, vec![])
+            };
+            assert!(notched(0.6, 1.2), "{u}, {v}");
+            assert!(!notched(0.4, 1.2) && !notched(0.6, 0.8), "{u}, {v}");
+        }
+        let hole = [(500.0, 100.0), (500.0, 101.0), (501.0, 101.0), (501.0, 100.0)];
+        assert!(is_shaped_of(&whole, vec![hole.map(|(u, v)| Uv::new(u, v)).to_vec()]));
+    }
+}

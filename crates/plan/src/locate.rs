@@ -84,7 +84,7 @@ impl<'a> Outline<'a> {
         let offset = offset_of(self.text, line, column);
         let Some(plan) = &self.plan else { return (String::new(), (String::new(), line)) };
         let mut words: Vec<String> = Vec::new();
-        let (mut item, mut holder, mut list) = (plan, (0, plan.start), "");
+        let (mut item, mut holder, mut list) = (plan, (String::new(), plan.start), "");
         while let Some((index, child)) =
             item.items.iter().enumerate().find(|(_, c)| c.start <= offset && offset <= c.end)
         {
@@ -107,14 +107,15 @@ impl<'a> Outline<'a> {
                 (_, _) => words.push(key.replace('_', " ")),
             }
             if child.bracket == b'(' {
-                holder = (words.len(), child.start);
+                // In words now: a list of rooms where none belongs begins the words anew.
+                holder = (words.join(", "), child.start);
             }
             if !key.is_empty() {
                 list = key;
             }
             item = child;
         }
-        (words.join(", "), (words[..holder.0].join(", "), line_at(self.text, holder.1)))
+        (words.join(", "), (holder.0, line_at(self.text, holder.1)))
     }
 
     /// Whether nothing more stands in the text from a line and column on.

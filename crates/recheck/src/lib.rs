@@ -6,6 +6,7 @@
 
 mod check;
 mod ground;
+mod jogs;
 mod plan;
 mod report;
 mod result;

@@ -71,3 +71,35 @@ pub fn gaps_to_leave(surveyed: &Site, set: &SetOut) -> Vec<GapToLeave> {
     }
     found.into_values().collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::set_out;
+    use plan::{GapRange, Plan, Room, StartLine};
+
+    /// A room 1019 mm between walls, boards of 200, gaps of 8 to 15: five boards with a line at 10 leave 10 below and 9
+    /// above.
+    #[test]
+    fn the_gaps_to_leave_take_what_whole_boards_leave() {
+        let mut plan = Plan::new("t");
+        plan.stock.face_width = 200.0;
+        plan.rules.wall_gap = GapRange { least: 8.0, greatest: 15.0 };
+        plan.start_line = StartLine::At(10.0);
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 1019.0), (0.0, 1019.0)];
+        plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));
+        let site = site::survey(&plan);
+        let set = set_out(&plan, &site);
+        let gaps = gaps_to_leave(&site, &set);
+        assert_eq!(gaps.len(), 2, "{gaps:?}");
+        for gap in &gaps {
+            let wide = if gap.floor_is_above { 10.0 } else { 9.0 };
+            assert!(gap.at.iter().all(|(_, gap)| (gap - wide).abs() < 1e-9) && gap.least == 8.0, "{gap:?}");
+            // From end to end of the floor, 4000 less a gap of 8 at each side.
+            assert!((gap.length - 3984.0).abs() < 1e-9, "{gap:?}");
+            let ends: Vec<f64> = gap.at.iter().map(|(p, _)| p.x).collect();
+            assert_eq!(ends.len(), 2, "{gap:?}");
+            assert_eq!(ends[0] < ends[1], gap.floor_is_above, "the floor lies to the left");
+        }
+    }
+}

@@ -1,6 +1,6 @@
 //! What stands against an edge: the room its gap has to play, and the edge it faces within a board.
 
-use crate::tooth::{RIP_SLOPE, SHORTEST, first_edges, has_rip};
+use crate::tooth::{RIP_SLOPE, first_edges, has_rip, is_long};
 use site::{Edge, NEARLY_ALONG, Region, Span};
 
 /// What an edge and its neighbours keep of their length when their corner moves, mm.
@@ -69,7 +69,7 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
 /// Whether two facing edges leave a strip of wood between them, rather than a wedge or a jog.
 fn is_strip(span: &Span, below: &Edge, above: &Edge) -> bool {
     let wedge = (span.heights[1] - span.heights[0]).abs() > RIP_SLOPE * span.length();
-    span.length() >= SHORTEST && !wedge && has_rip(below) && has_rip(above)
+    is_long(span.length()) && !wedge && has_rip(below) && has_rip(above)
 }
 
 /// Whether an edge lies so nearly along the rows that a neighbour like it goes on from it.

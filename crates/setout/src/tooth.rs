@@ -14,7 +14,9 @@ pub(crate) const RIP_SLOPE: f64 = 0.1;
 
 /// An edge shorter than this is a jog between two gaps or a chip of a corner, not a place where a rip is
 /// seen, mm. Common practice, no source.
-pub(crate) const SHORTEST: f64 = 20.0;
+const SHORTEST: f64 = 20.0;
+/// One of that length counts wherever the house lies: rounding moves its ends by far less than this, mm.
+const ROUNDED: f64 = 0.01;
 
 /// Offsets this close together are one offset, mm; far below what a chalk line can show.
 pub(crate) const SAME: f64 = 1e-7;
@@ -65,11 +67,16 @@ pub(crate) fn turned(offset: f64, pitch: f64) -> f64 {
     if rest >= 0.0 && rest < pitch { rest + 0.0 } else { 0.0 }
 }
 
+/// Whether a stretch along the rows is long enough to count.
+pub(crate) fn is_long(run: f64) -> bool {
+    run >= SHORTEST - ROUNDED
+}
+
 /// Whether rips are read along an edge: it lies along the rows, true enough and long enough.
 pub(crate) fn has_rip(edge: &Edge) -> bool {
     let (low, high) = edge.v_range();
     let run = (edge.b.u - edge.a.u).abs();
-    run >= SHORTEST && high - low <= RIP_SLOPE * run
+    is_long(run) && high - low <= RIP_SLOPE * run
 }
 
 impl Tooth {
@@ -280,6 +287,6 @@ fn rise(edge: &Edge) -> f64 {
 /// Edges of each region along the rows that show every rip, since they rise by a board or more.
 pub(crate) fn steep_edges(site: &Site, pitch: f64) -> Vec<usize> {
     let is_steep =
-        |edge: &&Edge| edge.is_along_rows() && (edge.b.u - edge.a.u).abs() >= SHORTEST && rise(edge) >= pitch;
+        |edge: &&Edge| edge.is_along_rows() && is_long((edge.b.u - edge.a.u).abs()) && rise(edge) >= pitch;
     site.regions.iter().map(|region| region.edges().filter(is_steep).count()).collect()
 }

@@ -176,4 +176,34 @@ mod tests {
         assert!((greatest - 210.0).abs() < 1e-9, "{greatest}");
         assert_eq!(at.edge, set.chosen.rips.iter().find(|r| r.at.y < 1000.0).unwrap().edge.edge);
     }
+
+    /// An edge that lies past the line, its floor on the far side, as beyond a corner that turns back: row lines are
+    /// counted away from it.
+    fn range_of(height: f64, line: f64, least_rip: f64) -> (f64, f64) {
+        let mut plan = room(height, 0.0);
+        plan.rules.least_rip = least_rip;
+        let site = site::survey(&plan);
+        let mut set = set_out(&plan, &site);
+        set.region_lines = vec![line];
+        let range = width_effect(&plan, &site, &set).range;
+        (range.least.unwrap().0, range.greatest.unwrap().0)
+    }
+
+    #[test]
+    fn the_range_of_pitches_beyond_the_line_is_worked_out_by_hand() {
+        // Floor from 10 to 2105, least rip 30. Line at -155, 165 below the lower wall's gap: its row line is one pitch
+        // on and leaves p - 165, so p ≥ 195. To the upper edge it is 2260 = 11 · 200 + 60: 11p ≤ 2230, 12p ≥ 2260.
+        let (least, greatest) = range_of(2115.0, -155.0, 30.0);
+        assert!((least - 195.0).abs() < 1e-9, "{least}");
+        assert!((greatest - 2230.0 / 11.0).abs() < 1e-9, "{greatest}");
+        // 1605 below: nine pitches on leave 195, and no more than a board while 8p ≤ 1605. To the upper edge 3700 =
+        // 18 · 200 + 100: 18p ≤ 3670, 19p ≥ 3700.
+        let (least, greatest) = range_of(2115.0, -1595.0, 30.0);
+        assert!((least - 3700.0 / 19.0).abs() < 1e-9, "{least}");
+        assert!((greatest - 1605.0 / 8.0).abs() < 1e-9, "{greatest}");
+        // 365 below: two pitches on leave 35: 2p ≥ 365 + 30. To the upper edge 2460 = 12 · 200 + 60: 12p ≤ 2430.
+        let (least, greatest) = range_of(2115.0, -355.0, 30.0);
+        assert!((least - 197.5).abs() < 1e-9, "{least}");
+        assert!((greatest - 202.5).abs() < 1e-9, "{greatest}");
+    }
 }

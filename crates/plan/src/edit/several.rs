@@ -25,6 +25,7 @@ pub fn move_all(plan: &mut Plan, places: &[Place], by: Point) -> Result<(), Prob
     }
     for place in &all {
         require(plan, place)?;
+        things::require_near(plan, place, &[by.x, by.y])?;
         require_loose(plan, place.clone())?;
         match *place {
             Place::Room(room) => {
@@ -142,9 +143,10 @@ pub fn copy_all(plan: &mut Plan, places: &[Place], by: Point) -> Result<Vec<Plac
                 if !joint.name.is_empty() {
                     joint.name = free_name(&joint.name, 0, &taken);
                 }
-                (joint.from, joint.to) = (joint.from.moved(by.x, by.y), joint.to.moved(by.x, by.y));
                 next.joints.push(joint);
-                copies.push(Place::Joint(next.joints.len() - 1));
+                let copy = next.joints.len() - 1;
+                super::move_joint(&mut next, copy, by)?;
+                copies.push(Place::Joint(copy));
             }
             Place::Doorway(index) => copies.push(Place::Doorway(copy_doorway(&mut next, index)?)),
             _ => {}
@@ -292,5 +294,29 @@ mod tests {
         let copies =
             copy_all(&mut plan, &[Place::Room(0), Place::Fixture(0)], Point::new(0.0, 4000.0)).unwrap();
         assert_eq!(copies, [Place::Room(2)], "the column goes with its room");
+    }
+
+    /// No hand gives such figures; a file could not hold what would come of them. Found by the fuzzer.
+    #[test]
+    fn figures_that_are_none_move_nothing() {
+        let mut plan = house();
+        let before = plan.clone();
+        for odd in [f64::NAN, f64::INFINITY, -1e7] {
+            let by = Point::new(0.0, odd);
+            assert!(things::place_doorway(&mut plan, 0, odd).is_err());
+            assert!(things::move_dimension(&mut plan, 0, by).is_err());
+            for place in
+                [Place::Room(0), Place::Fixture(0), Place::Joint(0), Place::Doorway(0), Place::Dimension(0)]
+            {
+                assert!(move_all(&mut plan, std::slice::from_ref(&place), by).is_err(), "{place:?} {odd}");
+            }
+            for place in [Place::Room(0), Place::Fixture(0)] {
+                assert!(copy_all(&mut plan, &[place], by).is_err());
+            }
+            if !odd.is_finite() {
+                assert!(copy_all(&mut plan, &[Place::Joint(0)], by).is_err());
+            }
+            assert_eq!(plan, before);
+        }
     }
 }

@@ -19,13 +19,23 @@ pub(super) fn require(plan: &Plan, place: &Place) -> Result<(), Problem> {
     Err(problem(plan, place.clone(), &format!("there is no such {kind}"), "choose one of the plan"))
 }
 
+/// A figure that is none, or that leads further than a plan reaches, is refused.
+pub(super) fn require_near(plan: &Plan, place: &Place, figures: &[f64]) -> Result<(), Problem> {
+    if figures.iter().all(|figure| figure.abs() <= FARTHEST) {
+        return Ok(());
+    }
+    let mend = "draw near the origin, in millimetres";
+    Err(problem(plan, place.clone(), "it would be more than a kilometre away", mend))
+}
+
 /// Puts a doorway `at` mm from its wall's corner.
 ///
 /// # Errors
-/// When there is no such doorway, or it is pinned down.
+/// When there is no such doorway, it is pinned down, or would stand a kilometre away.
 pub fn place_doorway(plan: &mut Plan, index: usize, at: f64) -> Result<(), Problem> {
     require(plan, &Place::Doorway(index))?;
     require_loose(plan, Place::Doorway(index))?;
+    require_near(plan, &Place::Doorway(index), &[at])?;
     plan.doorways[index].at = at;
     Ok(())
 }
@@ -223,9 +233,10 @@ pub fn add_dimension(plan: &mut Plan, dimension: Dimension) -> Result<usize, Pro
 /// Moves a dimension's line beside its ends by the part of `by` that is square to it; its ends stay on what they are on.
 ///
 /// # Errors
-/// When there is no such dimension.
+/// When there is no such dimension, or its line would lie a kilometre away.
 pub fn move_dimension(plan: &mut Plan, index: usize, by: Point) -> Result<(), Problem> {
     require(plan, &Place::Dimension(index))?;
+    require_near(plan, &Place::Dimension(index), &[by.x, by.y])?;
     let Some((a, b)) = plan.dimensions[index].ends(plan) else { return Ok(()) };
     let length = a.distance(b);
     if length > 0.0 {

@@ -6,14 +6,16 @@ use crate::plan::{FixtureKind, Range, WallFace};
 use crate::report::{Promise, Report};
 use geo::{
     BooleanOps, BoundingRect, Contains, Coord, Distance, Euclidean, Line, LineString, MultiLineString,
-    MultiPolygon, Point, Polygon,
+    MultiPolygon, Point, Polygon, Rect,
 };
 
-/// How much nearer floor may come at a jog of up to 0.2 that was healed (docs/rules.md), and by 0.01 of rounding, mm.
-const NEARER: f64 = 0.21;
+/// How much nearer floor may come, mm: what is thinner than 0.01 is healed (docs/rules.md), and rounding.
+const NEARER: f64 = 0.011;
+/// How much beside a jog of up to 0.2 that was healed.
+const NEARER_AT_JOG: f64 = 0.211;
 /// A wall is looked at from this much further off a jamb, mm.
 const OFF_JAMB: f64 = 1.0;
-/// Walls are looked at in pieces no longer than this, mm.
+/// Walls and sides are looked at in pieces no longer than this, mm.
 const PIECE: f64 = 100.0;
 /// Whether there is floor beside a wall is looked at this far off it, mm: past what rooms that touch may be drawn apart.
 const BESIDE: f64 = 1.0;
@@ -29,7 +31,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
             FixtureKind::Stair { nosing } => nosing,
             kind => least_of(fixture.gap.or(kind_gap(scene, kind)), scene, kind),
         };
-        hold(report, &floor, &shape(fixture), least, &fixture.name);
+        hold(scene, report, &floor, &shape(fixture), least, &fixture.name);
     }
 }
 
@@ -87,40 +89,49 @@ fn walls(scene: &Scene, report: &mut Report, floor: &MultiPolygon) {
             let line = MultiLineString(vec![LineString::new(wall_line(room, number))]);
             let left = throats.clip(&line, true);
             let place = format!("{}, wall {}", room.name, number + 1);
+            let inside = near(inside.iter(), line.bounding_rect(), least);
             for part in left.0.iter().flat_map(|part| standing(scene, part)) {
-                let nearest = inside
-                    .iter()
-                    .map(|polygon| Euclidean.distance(&part, polygon))
-                    .fold(f64::INFINITY, f64::min);
-                tell(report, nearest, least, &place);
+                tell(scene, report, &inside, &part, least, &place);
             }
         }
     }
 }
 
-/// The pieces of a wall with floor on one side only: rooms that touch with nothing between are open to each other.
-fn standing(scene: &Scene, wall: &LineString) -> Vec<Line> {
+/// A line in pieces no longer than `PIECE`.
+fn pieces(line: &LineString) -> Vec<Line> {
     let mut pieces = Vec::new();
-    for line in wall.lines() {
-        let length = libm::hypot(line.dx(), line.dy());
-        let count = (length / PIECE).ceil().max(1.0);
+    for line in line.lines().filter(|line| line.start != line.end) {
+        let count = (libm::hypot(line.dx(), line.dy()) / PIECE).ceil().max(1.0);
         let step = line.delta() / count;
-        for i in 0..count as usize {
-            let piece = Line::new(line.start + step * i as f64, line.start + step * (i + 1) as f64);
-            let middle = (piece.start + piece.end) / 2.0;
-            let off = Coord { x: -step.y, y: step.x } * (BESIDE / (length / count));
-            let is_floor = |at: Coord| scene.ground.bare.contains(&Point(at));
-            if !(is_floor(middle + off) && is_floor(middle - off)) {
-                pieces.push(piece);
-            }
-        }
+        let at = |i: usize| line.start + step * i as f64;
+        pieces.extend((0..count as usize).map(|i| Line::new(at(i), at(i + 1))));
     }
     pieces
 }
 
-fn hold(report: &mut Report, floor: &MultiPolygon, thing: &Polygon, least: f64, place: &str) {
-    let Some(bounds) = thing.bounding_rect() else { return };
-    let near = |region: &&Polygon| {
+/// The pieces of a wall with floor on one side only: rooms that touch with nothing between are open to each other.
+fn standing(scene: &Scene, wall: &LineString) -> Vec<Line> {
+    let mut pieces = pieces(wall);
+    pieces.retain(|piece| {
+        let middle = (piece.start + piece.end) / 2.0;
+        let off = Coord { x: -piece.dy(), y: piece.dx() } * (BESIDE / libm::hypot(piece.dx(), piece.dy()));
+        let is_floor = |at: Coord| scene.ground.bare.contains(&Point(at));
+        !(is_floor(middle + off) && is_floor(middle - off))
+    });
+    pieces
+}
+
+fn hold(scene: &Scene, report: &mut Report, floor: &MultiPolygon, thing: &Polygon, least: f64, place: &str) {
+    let near = near(floor.iter(), thing.bounding_rect(), least);
+    for part in pieces(thing.exterior()) {
+        tell(scene, report, &near, &part, least, place);
+    }
+}
+
+/// The parts of the floor that may come within so much of these bounds.
+fn near<'a>(floor: impl Iterator<Item = &'a Polygon>, bounds: Option<Rect>, least: f64) -> Vec<&'a Polygon> {
+    let Some(bounds) = bounds else { return Vec::new() };
+    let is_near = |region: &&Polygon| {
         region.bounding_rect().is_some_and(|r| {
             r.min().x < bounds.max().x + least
                 && r.max().x > bounds.min().x - least
@@ -128,16 +139,15 @@ fn hold(report: &mut Report, floor: &MultiPolygon, thing: &Polygon, least: f64, 
                 && r.max().y > bounds.min().y - least
         })
     };
-    let nearest = floor
-        .iter()
-        .filter(near)
-        .map(|region| Euclidean.distance(region, thing))
-        .fold(f64::INFINITY, f64::min);
-    tell(report, nearest, least, place);
+    floor.filter(is_near).collect()
 }
 
-fn tell(report: &mut Report, nearest: f64, least: f64, place: &str) {
-    report.hold(Promise::Clearance, nearest >= least - NEARER, || {
-        (place.to_owned(), format!("floor comes to {nearest} of it, its least gap is {least}"))
+fn tell(scene: &Scene, report: &mut Report, floor: &[&Polygon], part: &Line, least: f64, place: &str) {
+    let nearest = floor.iter().map(|region| Euclidean.distance(part, *region)).fold(f64::INFINITY, f64::min);
+    let is_whole =
+        nearest >= least - NEARER || nearest >= least - NEARER_AT_JOG && scene.jogs.turn_beside(part);
+    report.hold(Promise::Clearance, is_whole, || {
+        let what = format!("floor comes to {nearest} of it, its least gap is {least}, from {:?}", part.start);
+        (place.to_owned(), what)
     });
 }

@@ -9,13 +9,12 @@ use geo::{Coord, Line};
 /// How far an edge may lie from where its gap puts it, mm: a throat is drawn 0.05 into its rooms so that no film is left
 /// between them, and what is thinner than 0.01 is healed (docs/rules.md).
 const TRUE: f64 = 0.06;
-/// An edge shorter than this may have been turned by a jog that was healed, of up to 0.2 mm (docs/rules.md); and at so
-/// short a one boards may meet it as sides or as ends, mm.
+/// At an edge shorter than this boards may meet it as sides or as ends, mm.
 const SHORT: f64 = 20.0;
+/// An edge that turned to heal a jog, of up to 0.2 mm (docs/rules.md), may lie off by all of it at one end, and by half in
+/// its middle.
 const HEALED: f64 = 0.21;
-/// An edge past which, short ones between, another goes on nearly in line with it may have been turned to heal such a jog: its middle moves by half.
 const TURNED: f64 = 0.11;
-const IN_LINE: f64 = 0.02;
 /// A corner cut off square is no longer than so many gaps.
 const CUT_OFF: f64 = 4.0;
 /// An edge lies along its face within this sine, or it belongs to a corner.
@@ -54,17 +53,35 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                 });
                 // A gap that uses its play may turn the edge by as much.
                 let play = given.greatest - given.least;
-                let Some(found) = distance(&thing.lines(scene), &line, play) else {
-                    // A corner that is cut off square lies along no face, and is no longer than a few gaps.
-                    report.hold(Promise::Gaps, length <= CUT_OFF * edge.gap.abs(), || {
-                        (place(), format!("{length} mm from {:?} run along no side of it", line.start))
+                let lines = thing.lines(scene);
+                let Some((found, foot)) = distance(&lines, &line, play) else {
+                    // A corner that is cut off square, or the end of a wider gap, lies along no face. It is no longer than
+                    // a few gaps, and one of its ends lies a gap off.
+                    let gap = edge.gap.abs();
+                    let off = |end: Coord| {
+                        let of_face = |face: &Line| {
+                            let (away, foot) = away(face, end);
+                            // Where what it ends turned to heal a jog, that lies off by all of it at its end.
+                            let healed = if scene.jogs.turn_at(foot) { HEALED - TRUE } else { 0.0 };
+                            (away - gap).abs() - healed
+                        };
+                        lines.iter().map(of_face).fold(f64::INFINITY, f64::min)
+                    };
+                    let beside =
+                        distance(&thing.ends(scene), &line, play).map(|(found, _)| (found - gap).abs());
+                    let off = off(line.start).min(off(line.end)).min(beside.unwrap_or(f64::INFINITY));
+                    report.hold(Promise::Gaps, length <= CUT_OFF * gap && off <= TRUE, || {
+                        let what = format!(
+                            "along no side of it, {length} mm from {:?}, {off} off its gap",
+                            line.start
+                        );
+                        (place(), what)
                     });
                     continue;
                 };
-                let is_in_line = goes_on(&ring_lines, i, ring.len() - 1) || goes_on(&ring_lines, i, 1);
-                let within = match length < SHORT {
-                    true => HEALED,
-                    false if is_in_line => TURNED,
+                let within = match scene.jogs.turn_at(foot) {
+                    true if length < SHORT => HEALED,
+                    true => TURNED,
                     false => TRUE,
                 };
                 report.hold(Promise::Gaps, (found - edge.gap.abs()).abs() <= within, || {
@@ -90,19 +107,16 @@ fn is_across(scene: &Scene, line: &Line) -> bool {
     (du - dv).abs() <= 2e-3 * du.max(dv)
 }
 
-/// Whether the next edge of some length, `step` by `step` round the ring, runs nearly the way of edge `i`.
-fn goes_on(ring: &[Line], i: usize, step: usize) -> bool {
-    let length = |line: &Line| libm::hypot(line.dx(), line.dy());
-    let others = (1..ring.len()).map(|n| &ring[(i + n * step) % ring.len()]);
-    let Some(other) = others.into_iter().find(|other| length(other) >= SHORT) else { return false };
-    let (d, e) = (ring[i].delta(), other.delta());
-    let lengths = length(&ring[i]) * length(other);
-    d.x * e.x + d.y * e.y > 0.0 && (d.x * e.y - d.y * e.x).abs() <= IN_LINE * lengths
+/// Distance of a place from a face, or from where that would go on; and the place there.
+fn away(face: &Line, at: Coord) -> (f64, Coord) {
+    let (d, long) = (at - face.start, libm::hypot(face.dx(), face.dy()));
+    let s = (face.dx() * d.x + face.dy() * d.y) / long;
+    ((face.dx() * d.y - face.dy() * d.x).abs() / long, face.start + face.delta() * (s / long))
 }
 
-/// Distance of an edge's middle from the nearest line that runs its way, turned by `play` mm at most; `None` where none
-/// does.
-fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<f64> {
+/// Distance of an edge's middle from the nearest line that runs its way, turned by `play` mm at most, and the place on that
+/// line; `None` where none does.
+fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<(f64, Coord)> {
     let length = libm::hypot(edge.dx(), edge.dy());
     let middle = (edge.start + edge.end) / 2.0;
     let off = |face: &Line| {
@@ -110,17 +124,15 @@ fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<f64> {
         let sine = (face.dx() * edge.dy() - face.dy() * edge.dx()) / (long * length);
         // Of an edge no longer than a few mm the direction is less sure; one across the face is its gap's end.
         let is_along = sine.abs() <= (ALONG + (HEALED + play) / length).min(std::f64::consts::FRAC_1_SQRT_2);
+        let (across, foot) = away(face, middle);
         let d = middle - face.start;
-        let across = (face.dx() * d.y - face.dy() * d.x).abs() / long;
-        let past = {
-            let s = (face.dx() * d.x + face.dy() * d.y) / long;
-            (-s).max(s - long).max(0.0)
-        };
-        (is_along && long > 0.0).then_some((across, past))
+        let s = (face.dx() * d.x + face.dy() * d.y) / long;
+        let past = (-s).max(s - long).max(0.0);
+        (is_along && long > 0.0).then_some((across, past, foot))
     };
     // Of lines in line with one another the one beside the edge counts.
     let found = faces.iter().filter_map(off).min_by(|a, b| (a.0 + a.1).total_cmp(&(b.0 + b.1)))?;
-    Some(found.0)
+    Some((found.0, found.2))
 }
 
 /// What an edge names.
@@ -233,5 +245,14 @@ impl Thing<'_> {
             }
             Self::Joint { lines, .. } => lines.clone(),
         }
+    }
+
+    /// The ends of a trim, beside which the gap is kept where it stands out into the room.
+    fn ends(&self, scene: &Scene) -> Vec<Line> {
+        let Self::Stop(opening) = self else { return Vec::new() };
+        let (half, under, stop) = (scene.ground.half_stop(opening), opening.under(), opening.door.stop());
+        let (left, right) = (opening.door.at - under, opening.door.at + opening.door.width + under);
+        let end = |s: f64| Line::new(opening.at(s, stop - half), opening.at(s, stop + half));
+        vec![end(left), end(right)]
     }
 }

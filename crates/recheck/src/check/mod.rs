@@ -12,6 +12,7 @@ mod stock;
 mod tiling;
 
 use crate::ground::{Ground, Turn};
+use crate::jogs::Jogs;
 use crate::plan::Plan;
 use crate::report::{Promise, Report};
 use crate::result::{Board, House, Region};
@@ -22,6 +23,7 @@ pub(crate) struct Scene<'a> {
     pub(crate) plan: &'a Plan,
     pub(crate) house: &'a House,
     pub(crate) ground: Ground<'a>,
+    pub(crate) jogs: Jogs,
     pub(crate) turn: Turn,
     pub(crate) regions: Vec<Polygon>,
     /// Boards' outlines on the plan.
@@ -71,10 +73,12 @@ pub(crate) fn all(plan: &Plan, house: &House, report: &mut Report) {
         let at = turn.rows(p);
         [at.x, at.y]
     };
+    let ground = Ground::of(plan);
     let scene = Scene {
         plan,
         house,
-        ground: Ground::of(plan),
+        jogs: Jogs::of(&ground),
+        ground,
         turn,
         regions: house.regions.iter().map(region).collect(),
         boards: house.boards.iter().map(|b| board(b, |p| p)).collect(),
