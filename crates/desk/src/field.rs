@@ -129,7 +129,8 @@ fn typed_field<T>(
     let id = ui.make_persistent_id(salt);
     let state_id = id.with("typed");
     let mut typed = ui.data(state_id).unwrap_or_else(|| Typed { text: value.to_owned(), ..Typed::default() });
-    let editing = ui.memory(|memory| memory.has_focus(id));
+    // Escape takes the keys away before the field is shown: what an Enter before it takes is still there.
+    let editing = ui.memory(|memory| memory.has_focus(id) || memory.had_focus_last_frame(id));
     if !editing && typed.trouble.is_none() {
         typed.text = value.to_owned();
     }
