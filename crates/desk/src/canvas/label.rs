@@ -85,10 +85,10 @@ const CELL: f32 = 12.0;
 fn apart<'a>(seen: Vec<&'a Label>, pen: &Pen<'_>, is_selected: &dyn Fn(&Label) -> bool) -> Vec<&'a Label> {
     let rank = |label: &Label| match label.role {
         _ if is_selected(label) => 0,
-        Role::Fault => 1,
-        Role::StartLine => 2,
-        Role::Look => 3,
-        Role::Pull | Role::CheckPull | Role::CornerLetter => 4,
+        Role::Fault => 2,
+        Role::StartLine => 3,
+        Role::Look => 4,
+        Role::Pull | Role::CheckPull | Role::CornerLetter => 1,
         Role::RoomName => 5,
         Role::JointName | Role::Dimension => 6,
         Role::ShortRipFigure => 7,
@@ -113,7 +113,12 @@ fn apart<'a>(seen: Vec<&'a Label>, pen: &Pen<'_>, is_selected: &dyn Fn(&Label) -
         let across = cell(middle.x - width / 2.0, columns)..=cell(middle.x + width / 2.0, columns);
         let down = cell(middle.y - height / 2.0, rows)..=cell(middle.y + height / 2.0, rows);
         let places = || down.clone().flat_map(|row| across.clone().map(move |column| row * columns + column));
-        if rank(label) > 0 && places().any(|place| taken[place]) {
+        // Pulls with their letters are what the line is snapped by, and no flag is hidden: they are never left out.
+        let stays = matches!(
+            label.role,
+            Role::Pull | Role::CheckPull | Role::CornerLetter | Role::Fault | Role::Look
+        );
+        if rank(label) > 0 && !stays && places().any(|place| taken[place]) {
             continue;
         }
         places().for_each(|place| taken[place] = true);
