@@ -50,7 +50,8 @@ pub(super) fn paint(
         .filter(|label| label.role != Role::BoardLabel || pen.board_points >= LABELLED_BOARD)
         .filter(|label| in_view.contains(pen.at(label)))
         .collect();
-    let seen = if seen.len() > CROWD { apart(seen, &pen, &is_selected) } else { seen };
+    let is_small = pen.board_points < SMALL;
+    let seen = if is_small || seen.len() > CROWD { apart(seen, &pen, &is_selected) } else { seen };
     let (over, under): (Vec<&Label>, Vec<&Label>) = seen.into_iter().partition(|label| is_selected(label));
     for label in under.into_iter().chain(over) {
         let rect = pen.write(label, is_selected(label));
@@ -75,6 +76,8 @@ pub(super) fn paint(
 
 /// So much writing at once is more than can be read: what would lie over other writing waits until one is nearer.
 const CROWD: usize = 260;
+/// Where boards are narrower than this the floor is so small beside its writing that much of it would overlap, points.
+const SMALL: f32 = 7.0;
 /// Squares of the screen in which writing is told apart, points.
 const CELL: f32 = 12.0;
 
@@ -82,10 +85,10 @@ const CELL: f32 = 12.0;
 fn apart<'a>(seen: Vec<&'a Label>, pen: &Pen<'_>, is_selected: &dyn Fn(&Label) -> bool) -> Vec<&'a Label> {
     let rank = |label: &Label| match label.role {
         _ if is_selected(label) => 0,
-        Role::Fault => 1,
-        Role::StartLine => 2,
-        Role::Look => 3,
-        Role::Pull | Role::CheckPull | Role::CornerLetter => 4,
+        Role::Fault => 2,
+        Role::StartLine => 3,
+        Role::Look => 4,
+        Role::Pull | Role::CheckPull | Role::CornerLetter => 1,
         Role::RoomName => 5,
         Role::JointName | Role::Dimension => 6,
         Role::ShortRipFigure => 7,
@@ -110,7 +113,12 @@ fn apart<'a>(seen: Vec<&'a Label>, pen: &Pen<'_>, is_selected: &dyn Fn(&Label) -
         let across = cell(middle.x - width / 2.0, columns)..=cell(middle.x + width / 2.0, columns);
         let down = cell(middle.y - height / 2.0, rows)..=cell(middle.y + height / 2.0, rows);
         let places = || down.clone().flat_map(|row| across.clone().map(move |column| row * columns + column));
-        if rank(label) > 0 && places().any(|place| taken[place]) {
+        // Pulls with their letters are what the line is snapped by, and no flag is hidden: they are never left out.
+        let stays = matches!(
+            label.role,
+            Role::Pull | Role::CheckPull | Role::CornerLetter | Role::Fault | Role::Look
+        );
+        if rank(label) > 0 && !stays && places().any(|place| taken[place]) {
             continue;
         }
         places().for_each(|place| taken[place] = true);
