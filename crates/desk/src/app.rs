@@ -102,6 +102,8 @@ pub struct Desk {
     /// How a wall's length gives way when it is typed: what moves, and whether corners keep their angles.
     giving: (plan::edit::Gives, bool),
     burst: letters::Burst,
+    /// What was pressed in the last frame and waits for this one.
+    later: Vec<egui::Event>,
     title: String,
     may_close: bool,
     meter: Meter,
@@ -155,6 +157,7 @@ impl Desk {
             said: None,
             giving: (plan::edit::Gives::End, true),
             burst: letters::Burst::default(),
+            later: Vec::new(),
             title: String::new(),
             may_close: false,
             meter: Meter { clock: setup.clock, ..Meter::default() },

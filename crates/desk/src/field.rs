@@ -58,6 +58,35 @@ struct Next {
     letters: String,
 }
 
+/// The field that was asked for last: until it has the keys, what is typed belongs to it.
+fn awaited_id() -> Id {
+    Id::unique("the field that is gone to")
+}
+
+/// The field that is gone to and has not got the keys yet, and what was typed ahead for it.
+pub(crate) fn awaited(ctx: &egui::Context) -> Option<(String, String)> {
+    let pass = ctx.cumulative_pass_nr();
+    ctx.data(|data| {
+        let name = data.get_temp::<String>(awaited_id())?;
+        let next = data.get_temp::<Next>(focus_id(&name))?;
+        (next.pass + 2 > pass).then_some((name, next.letters))
+    })
+}
+
+/// Types ahead for the field that is gone to: all that is to stand in it.
+pub(crate) fn type_ahead(ctx: &egui::Context, name: &str, letters: &str) {
+    ctx.data_mut(|data| {
+        if let Some(next) = data.get_temp::<Next>(focus_id(name)) {
+            data.insert_temp(focus_id(name), Next { letters: letters.to_owned(), ..next });
+        }
+    });
+}
+
+/// Gives up going to a field.
+pub(crate) fn forget_awaited(ctx: &egui::Context, name: &str) {
+    ctx.data_mut(|data| data.remove::<Next>(focus_id(name)));
+}
+
 fn focus_id(name: &str) -> Id {
     Id::unique(("goes there next", name))
 }
@@ -79,7 +108,10 @@ pub(crate) fn focus(ctx: &egui::Context, name: &str) {
         }
     });
     let next = Next { pass: ctx.cumulative_pass_nr(), letters };
-    ctx.data_mut(|data| data.insert_temp(focus_id(name), next));
+    ctx.data_mut(|data| {
+        data.insert_temp(focus_id(name), next);
+        data.insert_temp(awaited_id(), name.to_owned());
+    });
     ctx.request_repaint();
 }
 
@@ -97,7 +129,8 @@ fn typed_field<T>(
     let id = ui.make_persistent_id(salt);
     let state_id = id.with("typed");
     let mut typed = ui.data(state_id).unwrap_or_else(|| Typed { text: value.to_owned(), ..Typed::default() });
-    let editing = ui.memory(|memory| memory.has_focus(id));
+    // Escape takes the keys away before the field is shown: what an Enter before it takes is still there.
+    let editing = ui.memory(|memory| memory.has_focus(id) || memory.had_focus_last_frame(id));
     if !editing && typed.trouble.is_none() {
         typed.text = value.to_owned();
     }
@@ -141,7 +174,7 @@ fn typed_field<T>(
         typed.trouble = None;
     }
     if response.lost_focus() {
-        if ui.input(|input| input.key_pressed(Key::Escape)) {
+        if is_left_by_escape(ui) {
             typed = Typed { text: value.to_owned(), ..Typed::default() };
         } else if typed.text.trim() != value.trim() {
             match parse(typed.text.trim()) {
@@ -167,6 +200,17 @@ fn typed_field<T>(
     }
     ui.set_data(state_id, typed);
     (response, given)
+}
+
+/// Whether Escape left the field, and not an Enter before it in the same frame: a quick hand presses one after the other.
+fn is_left_by_escape(ui: &Ui) -> bool {
+    ui.input(|input| {
+        let first = input.events.iter().find_map(|event| match event {
+            egui::Event::Key { key: key @ (Key::Enter | Key::Escape), pressed: true, .. } => Some(*key),
+            _ => None,
+        });
+        first == Some(Key::Escape)
+    })
 }
 
 /// Selects a field's whole text, so that typing replaces it.

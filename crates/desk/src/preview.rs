@@ -34,6 +34,27 @@ enum Drawn {
     Trouble(String),
 }
 
+/// A page by its sheet: pages come and go before it as the plan changes.
+struct Place {
+    title: String,
+    /// How many pages of that sheet stand before it.
+    within: usize,
+}
+
+impl Place {
+    fn of(pages: &[Page], at: usize) -> Option<Self> {
+        let title = pages.get(at)?.title.clone();
+        let within = pages.iter().take(at).filter(|page| page.title == title).count();
+        Some(Self { title, within })
+    }
+
+    /// The page of the same sheet, or its last; the first of all where the sheet is gone.
+    fn among(&self, pages: &[Page]) -> usize {
+        let own = pages.iter().enumerate().filter(|(_, page)| page.title == self.title);
+        own.map(|(at, _)| at).take(self.within + 1).last().unwrap_or(0)
+    }
+}
+
 /// The pages on show.
 #[derive(Default)]
 pub(crate) struct Preview {
@@ -42,6 +63,8 @@ pub(crate) struct Preview {
     shown: Option<(Arc<House>, SetOptions)>,
     pages: Arc<Vec<Page>>,
     at: usize,
+    /// The page that was looked at before these are drawn.
+    place: Option<Place>,
     enlarged: usize,
     small: BTreeMap<usize, TextureHandle>,
     large: Option<(usize, u32, TextureHandle)>,
@@ -72,7 +95,7 @@ impl Preview {
         }
         *self = Self {
             open: true,
-            at: self.at,
+            place: self.place.take().or_else(|| Place::of(&self.pages, self.at)),
             enlarged: self.enlarged,
             shown: Some((house.clone(), options.clone())),
             follow: true,
@@ -142,7 +165,7 @@ impl Preview {
         let texture = |name: String, image| ctx.load_texture(name, image, TextureOptions::LINEAR);
         match drawn {
             Drawn::Pages(pages) => {
-                self.at = self.at.min(pages.len().saturating_sub(1));
+                self.at = self.place.take().map_or(0, |place| place.among(&pages));
                 self.pages = pages;
             }
             Drawn::Small(index, image) => {
@@ -233,9 +256,9 @@ impl Preview {
             });
         });
         if let Some(trouble) = &self.trouble {
-            ui.colored_label(palette.fault, trouble);
+            ui.add(egui::Label::new(RichText::new(trouble).color(palette.fault)).wrap());
         } else if let Some(said) = &self.said {
-            ui.label(RichText::new(said).weak());
+            ui.add(egui::Label::new(RichText::new(said).weak()).wrap());
         }
     }
 
@@ -259,8 +282,14 @@ impl Preview {
                 let pages = self.pages.clone();
                 for (index, page) in pages.iter().enumerate() {
                     let tall = SMALL * (page.height / page.width.max(1.0)) as f32;
-                    let (rect, response) =
-                        ui.allocate_exact_size(vec2(SMALL + 8.0, tall + 24.0), Sense::click());
+                    // A caption takes as many lines as its words need.
+                    let words = format!("{} {}", index + 1, page.title);
+                    let font = egui::FontId::proportional(11.0);
+                    let caption = ui.painter().layout(words, font, palette.ink, SMALL);
+                    let (rect, response) = ui.allocate_exact_size(
+                        vec2(SMALL + 8.0, tall + caption.size().y + 10.0),
+                        Sense::click(),
+                    );
                     let is_at = index == self.at;
                     let name = format!("page {}: {}", index + 1, page.title);
                     response
@@ -279,11 +308,8 @@ impl Preview {
                     }
                     let paper = egui::Rect::from_min_size(rect.min + vec2(4.0, 4.0), vec2(SMALL, tall));
                     paint(ui, paper, self.small.get(&index));
-                    let words = format!("{} {}", index + 1, page.title);
-                    let font = egui::FontId::proportional(11.0);
-                    let galley = ui.painter().layout_no_wrap(words, font, palette.ink);
                     let at = pos2(paper.left(), paper.bottom() + 3.0);
-                    ui.painter().with_clip_rect(rect).galley(at, galley, palette.ink);
+                    ui.painter().galley(at, caption, palette.ink);
                 }
                 self.follow = false;
             });

@@ -1,6 +1,7 @@
 //! One notched board, measured from its factory edges.
 
 use crate::geometry::{closed, contains, open};
+use crate::place::Taken;
 use crate::{Anchor, Drawing, Label, Options, Role, rough_width};
 use kurbo::{BezPath, Point, Vec2};
 use order::Notch;
@@ -60,9 +61,9 @@ pub fn board_drawing(house: &House, notch: &Notch, options: &Options) -> Drawing
 /// Names the tongue's side and the groove's inside the board, where they are left of it and stand clear.
 fn name_sides(drawing: &mut Drawing, notch: &Notch, (length, pitch): (f64, f64), scale: f64) {
     let outline: Vec<Point> = notch.outline.iter().map(|p| Point::new(p.0, p.1)).collect();
+    let mut taken = Taken::new(scale);
     for (word, y, inwards) in [("tongue", pitch, -1.0), ("groove", 0.0, 1.0)] {
-        let mut label = Label::new(Role::Note, word, Point::ZERO);
-        label.size = 2.8;
+        let label = Label { size: 2.8, ..Label::new(Role::Note, word, Point::ZERO) };
         let half = (rough_width(word, label.size) / 2.0 + 0.8) * scale;
         let high = (label.size * 0.5 + 1.0) * scale;
         let middle = y + inwards * high;
@@ -78,8 +79,10 @@ fn name_sides(drawing: &mut Drawing, notch: &Notch, (length, pitch): (f64, f64),
                 })
             })
         };
-        if let Some(x) = spots.into_iter().find(|x| is_clear(*x)) {
-            label.at = Point::new(x, middle);
+        // On a narrow board the two stand beside one another.
+        let places = spots.into_iter().filter(|x| is_clear(*x));
+        let places = places.map(|x| Label { at: Point::new(x, middle), ..label.clone() });
+        if let Some(label) = taken.first_free(places) {
             drawing.label(label);
         }
     }
@@ -137,7 +140,7 @@ fn measures_along(
     let base = -3.0 * scale;
     drawing.path(Role::Dimension, open([Point::new(0.0, base), Point::new(length, base)]));
     // Figures that would touch go down a line.
-    let mut ends = [f64::NEG_INFINITY; 3];
+    let mut ends: Vec<f64> = Vec::new();
     let zero = if from_right { length } else { 0.0 };
     let mut zeros: Vec<f64> = at.iter().copied().filter(|x| (*x - zero).abs() > SAME).collect();
     zeros.push(zero);
@@ -147,8 +150,11 @@ fn measures_along(
         let mut label = Label::new(Role::Dimension, text, Point::new(x, base));
         label.size = FIGURE;
         let half = rough_width(&label.text, label.size) / 2.0 + 0.8;
-        let row = ends.iter().position(|end| x / scale - half > *end).unwrap_or(ends.len() - 1);
-        ends[row] = x / scale + half;
+        let row = ends.iter().position(|end| x / scale - half > *end).unwrap_or(ends.len());
+        match ends.get_mut(row) {
+            Some(end) => *end = x / scale + half,
+            None => ends.push(x / scale + half),
+        }
         let drop = 3.2 + 4.1 * row as f64;
         label.shift = Vec2::new(0.0, -drop);
         drawing.path(

@@ -1,7 +1,7 @@
 //! Control lines with the pulls that fix them, and the numbers of walls by which corners are found.
 
 use crate::geometry::{at, open, readable_turn};
-use crate::place::Taken;
+use crate::place::{Keep, Taken};
 use crate::{Drawing, Label, Options, Role, rough_width};
 use kurbo::{Point, Vec2};
 use pipeline::House;
@@ -10,6 +10,9 @@ use setout::ControlLine;
 
 /// Size of a pull's figure beside a control line, paper mm.
 const FIGURE: f64 = 3.6;
+/// What it costs to hide a mm of a control line, which carries its own number, and of a pull.
+const LINE: f64 = 0.4;
+const PULL: f64 = 1.5;
 /// A wall's number stands this far inside its face, paper mm.
 const INSIDE: f64 = 2.3;
 
@@ -23,12 +26,21 @@ pub(crate) fn draw(
     let mut labels = Vec::new();
     for line in lines {
         drawing.path(Role::ControlLine, open([at(line.from), at(line.to)]));
+        if options.leaders {
+            taken.take_line(at(line.from), at(line.to), LINE);
+        }
+    }
+    for pull in lines.iter().flat_map(|line| line.pulls.iter().take(2)) {
+        drawing.path(Role::ControlPull, open([at(pull.corner), at(pull.foot)]));
+        if options.leaders {
+            taken.take_line(at(pull.corner), at(pull.foot), PULL);
+        }
     }
     for (i, line) in lines.iter().enumerate() {
         let (from, to) = (at(line.from), at(line.to));
         let number = Label::new(Role::ControlNumber, (i + 1).to_string(), from);
         let places = [0.5, 0.35, 0.65, 0.2, 0.8].map(|t| Label { at: from.lerp(to, t), ..number.clone() });
-        labels.extend(taken.first_free_or_first(&places));
+        labels.extend(taken.put(drawing, &places, Keep::Always, || format!("control line {}", i + 1)));
     }
     for pull in lines.iter().flat_map(|line| line.pulls.iter().take(2)) {
         let (corner, foot) = (at(pull.corner), at(pull.foot));
@@ -38,7 +50,6 @@ pub(crate) fn draw(
             continue;
         }
         let (along, side) = (along / length, Vec2::new(-along.y, along.x) / length);
-        drawing.path(Role::ControlPull, open([corner, foot]));
         let tick = (side + along) * (1.0 * options.scale);
         for end in [corner, foot] {
             drawing.path(Role::ControlPull, open([end - tick, end + tick]));
@@ -57,7 +68,7 @@ pub(crate) fn draw(
                 places.push(Label { at: corner.lerp(foot, t), shift: side * shift, ..label.clone() });
             }
         }
-        labels.extend(taken.first_free_or_first(&places));
+        labels.extend(taken.put(drawing, &places, Keep::Always, || "pull".to_owned()));
     }
     labels
 }

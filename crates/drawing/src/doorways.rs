@@ -1,36 +1,36 @@
 //! Marks of doorways on the floor: how far in the boards stop, and the step to the floor beyond.
 
 use crate::geometry::at;
-use crate::place::Taken;
+use crate::place::{Keep, Wish};
 use crate::{Label, Options, Role};
 use fit::DoorwayFit;
 use kurbo::{Point, Vec2};
 use pipeline::House;
 use plan::Side;
 
-/// Places the marks: the pull to each stop line, and a stepped plate where floors differ.
-pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
-    let mut labels = Vec::new();
+/// The marks that want a place: the pull to each stop line, and a stepped plate where floors differ.
+pub(crate) fn wishes(house: &House, options: &Options) -> Vec<Wish> {
+    let mut wishes = Vec::new();
     for found in &house.fit.doorways {
+        let Some(door) = house.plan.doorways.get(found.doorway) else { continue };
         for stop in &found.stops {
             let text = format!("stop {}", stop.figure(&house.plan));
             let (a, b) = (at(stop.from), at(stop.to));
             let mut label = Label::new(Role::StopFigure, text, a.midpoint(b));
             label.subject = Some(found.doorway);
             // Beside the opening, in the room the pull is read from.
-            labels.extend(taken.first_free(places(&label, (a, b), stop.boards, options)));
+            let places = places(&label, (a, b), stop.boards, options);
+            wishes.push(Wish::new(places, Keep::Led, door.name.clone()));
         }
         let Some(text) = step(house, found, options.flags) else { continue };
-        let Some([a, b, c, d]) = house.plan.doorways.get(found.doorway).and_then(|d| d.throat(&house.plan))
-        else {
-            continue;
-        };
+        let Some([a, b, c, d]) = door.throat(&house.plan) else { continue };
         let (near, far) = (at(a).midpoint(at(b)), at(c).midpoint(at(d)));
         let mut label = Label::new(Role::StepMark, text, near.midpoint(far));
         label.subject = Some(found.doorway);
-        labels.extend(taken.first_free(places(&label, (at(a), at(b)), Side::Far, options)));
+        let places = places(&label, (at(a), at(b)), Side::Far, options);
+        wishes.push(Wish::new(places, Keep::Led, door.name.clone()));
     }
-    labels
+    wishes
 }
 
 /// The step's words where there is one: what is flush needs no mark, and where flags show a step too high has its
@@ -55,7 +55,14 @@ fn places(label: &Label, (a, b): (Point, Point), side: Side, options: &Options) 
     let mut all = Vec::new();
     for away in [4.5, -4.5, 8.0, -8.0] {
         for slide in [0.0, 0.6, -0.6, 1.4, -1.4] {
-            all.push(Label { shift: out * away + along * (slide * reach), ..label.clone() });
+            let slide = along * (slide * reach);
+            all.push(match options.leaders {
+                // It may be led to any point of the opening.
+                true => {
+                    Label { at: label.at + slide * (0.6 * options.scale), shift: out * away, ..label.clone() }
+                }
+                false => Label { shift: out * away + slide, ..label.clone() },
+            });
         }
     }
     all

@@ -1,7 +1,7 @@
 //! Flags as pennants; where they crowd, one pennant stands for several flags of a kind.
 
 use crate::geometry::at;
-use crate::place::{Taken, pole_shifts};
+use crate::place::{Taken, long_pole_shifts, pole_shifts};
 use crate::{Anchor, Label, Options, Role};
 use findings::{Flag, FlagKind, Severity};
 use pipeline::House;
@@ -44,7 +44,8 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
                 if let Some(group) = groups(&house.flags, flags, f64::INFINITY).first()
                     && let Some(all) = places(&house.flags, group, options)
                 {
-                    labels.extend(taken.first_free_or_first(&all));
+                    let free = taken.first_free_pole(all.iter().cloned());
+                    labels.extend(free.or_else(|| taken.first_free_or_first(&all)));
                 }
             }
         }
@@ -80,7 +81,8 @@ fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Labe
     label.subject = Some(worst);
     label.also = group.iter().copied().filter(|i| *i != worst).collect();
     label.anchor = Anchor::Start;
-    Some(pole_shifts().map(|shift| Label { shift, ..label.clone() }).collect())
+    let more = long_pole_shifts().filter(|_| options.leaders);
+    Some(pole_shifts().chain(more).map(|shift| Label { shift, ..label.clone() }).collect())
 }
 
 /// What a pennant says of so many flags, the worst of them given.

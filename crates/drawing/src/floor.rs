@@ -1,36 +1,35 @@
 //! The whole floor.
 
 use crate::board::hatch;
-use crate::geometry::{at, clearance, closed, contains, open, readable_turn, room_outline};
+use crate::geometry::{at, closed, open, readable_turn};
 use crate::place::Taken;
 use crate::way::{FirstBoard, first_board};
 use crate::{
     Boards, Drawing, Item, Label, Options, Role, control, dimensions, doorways, fixtures, flags, grain,
-    joints, kept, rips, rough_width, stages, walls, way,
+    joints, kept, names, pulls, rips, rough_width, stages, walls, way,
 };
 use findings::Subject;
-use kurbo::{BezPath, Point, Rect, Vec2};
+use kurbo::{BezPath, Rect};
 use lay::{Board, Outline};
 use order::StageShares;
 use pipeline::House;
-use plan::{Covering, Units, format_length};
-use setout::{ControlLine, PointMark, Pull, Square};
+use setout::{ControlLine, Square};
 use site::Frame;
 
-/// A room's name is never cut off shorter than this, paper mm: in a small room it stands out of it.
-const SHORT_NAME: f64 = 24.0;
-/// Size of a room's name for who lives there, paper mm.
-const OWNER_NAME: f64 = 4.6;
 /// Distance of hatch lines over boards that lie, across the page, paper mm.
 const LAID_HATCH: f64 = 3.0;
 
 /// What some layers show that is worked out on demand: once for drawings at several scales.
 #[derive(Debug, Clone, Default)]
 pub struct OnDemand {
-    control: Vec<ControlLine>,
-    square: Option<Square>,
-    first: Option<FirstBoard>,
-    shares: StageShares,
+    /// Control lines.
+    pub control: Vec<ControlLine>,
+    /// The triangle that proves a line square.
+    pub square: Option<Square>,
+    /// The first board to lay.
+    pub first: Option<FirstBoard>,
+    /// Which boards and rooms belong to which stage.
+    pub shares: StageShares,
 }
 
 impl OnDemand {
@@ -75,43 +74,83 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
         draw_start_line(&mut drawing, house);
     }
     // Places are taken in the order of what matters; painting follows the opposite order.
-    let mut taken = Taken::new(scale);
-    take_lines(house, options, &mut taken);
+    let mut taken = match options.leaders {
+        // The set-out sheet shows the key beside its plan.
+        true if options.way => Taken::with_field(scale, field(&house.plan, scale)).with_key(),
+        true => Taken::with_field(scale, field(&house.plan, scale)),
+        false => Taken::new(scale),
+    };
+    pulls::take_line(house, options, &mut taken);
+    if options.leaders {
+        taken.take_drawn(&drawing);
+        if options.kept {
+            kept::take_lines(&house.plan, &mut taken);
+        }
+    }
     if options.flags {
         // The point of each flag stays in sight.
         for flag in &house.flags {
-            taken.take(Rect::from_center_size((at(flag.at).to_vec2() / scale).to_point(), (1.6, 1.6)));
+            taken.take(Rect::from_center_size(taken.on_paper(at(flag.at)), (1.6, 1.6)));
         }
     }
-    let pulls =
-        if options.pulls { place_pulls(&mut drawing, house, options, &mut taken) } else { Vec::new() };
+    // What has only one place to stand for is told of first, so that the rest leaves it that.
+    let mut doorways = if options.doorways { doorways::wishes(house, options) } else { Vec::new() };
+    let mut rips = if options.rips { rips::wishes(house, options) } else { Vec::new() };
+    taken.expect(&mut doorways);
+    taken.expect(&mut rips);
+    if let Some(square) = &on_demand.square {
+        way::draw_triangle(&mut drawing, square, &mut taken);
+    }
+    let mut pulls = match options.pulls {
+        true => pulls::draw(&mut drawing, house, options, &mut taken),
+        false => Vec::new(),
+    };
     let mut own = Vec::new();
+    // The first board's arrow has one place, beside the corner; a pull's figure has several.
+    let first = on_demand.first.filter(|_| options.way);
+    if let Some(first) = &first {
+        own.extend(way::draw_start(&mut drawing, first, options, &mut taken));
+    }
+    if options.pulls {
+        pulls.extend(pulls::place_figures(&mut drawing, house, options, &mut taken));
+    }
     if options.control {
         own.extend(control::draw(&mut drawing, &on_demand.control, options, &mut taken));
     }
-    let doorways = if options.doorways { doorways::place(house, options, &mut taken) } else { Vec::new() };
-    let rips = if options.rips { rips::place(house, options, &mut taken) } else { Vec::new() };
-    if options.way {
-        own.extend(way::draw(&mut drawing, house, on_demand.first, options, &mut taken));
-        if let Some(square) = &on_demand.square {
-            own.extend(way::draw_square(&mut drawing, square, options, &mut taken));
-        }
+    if let Some(first) = &first {
+        own.extend(way::draw_ways(&mut drawing, house, first, options, &mut taken));
+    }
+    // Rings are painted over the marks of doorways.
+    let of_doorways = doorways.len();
+    let granted = taken.grant_all(&mut drawing, doorways.into_iter().chain(rips).collect());
+    let (doorways, rips): (Vec<_>, Vec<_>) =
+        granted.into_iter().partition(|(wish, _)| *wish as usize <= of_doorways);
+    if let Some(square) = &on_demand.square {
+        own.extend(way::place_lengths(&mut drawing, square, options, &mut taken));
     }
     let marks =
         if options.pulls { joints::draw_marks(&mut drawing, house, options, &mut taken) } else { Vec::new() };
-    let mut names = if options.names { place_names(house, options, shares, &mut taken) } else { Vec::new() };
-    if options.names {
-        names.extend(joints::place_names(house, options, &mut taken));
+    // A dimension that somebody keeps comes before names where both are led.
+    let mut sizes = Vec::new();
+    if options.kept && options.leaders {
+        sizes = kept::draw(&mut drawing, &house.plan, options, &mut taken);
     }
-    let line = if options.start_line { place_line_name(house, &mut taken) } else { None };
+    let mut names = Vec::new();
+    if options.names {
+        names = names::place(&mut drawing, house, options, shares, &mut taken);
+        names.extend(joints::place_names(&mut drawing, house, options, &mut taken));
+    }
+    let line = match options.start_line {
+        true => pulls::place_line_name(&mut drawing, house, &mut taken),
+        false => None,
+    };
     let flags = if options.flags { flags::place(house, options, &mut taken) } else { Vec::new() };
-    let mut sizes =
-        if options.kept { kept::draw(&mut drawing, &house.plan, options, &mut taken) } else { Vec::new() };
-    sizes.extend(if options.dimensions {
-        dimensions::draw(&mut drawing, &house.plan, options, &mut taken)
-    } else {
-        Vec::new()
-    });
+    if options.kept && !options.leaders {
+        sizes = kept::draw(&mut drawing, &house.plan, options, &mut taken);
+    }
+    if options.dimensions {
+        sizes.extend(dimensions::draw(&mut drawing, &house.plan, options, &mut taken));
+    }
     if options.wall_numbers {
         own.extend(control::wall_numbers(house, options, &mut taken));
     }
@@ -126,15 +165,24 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
         .chain(sizes)
         .chain(marks)
         .chain(line)
-        .chain(doorways)
+        .chain(doorways.into_iter().map(|(_, label)| label))
         .chain(own)
         .chain(pulls)
-        .chain(rips)
+        .chain(rips.into_iter().map(|(_, label)| label))
         .chain(flags)
     {
         drawing.label(label);
     }
     drawing
+}
+
+/// Where writing may stand that is led to its thing, paper mm: over the rooms and so far round them.
+fn field(plan: &plan::Plan, scale: f64) -> Rect {
+    let corners = plan.rooms.iter().flat_map(|room| &room.walls).map(|wall| at(wall.corner));
+    let rooms =
+        corners.map(|p| Rect::from_points(p, p)).reduce(|all, one| all.union(one)).unwrap_or_default();
+    let round = crate::lead::FIELD + walls::body_thickness(plan) / scale;
+    Rect::new(rooms.x0 / scale, rooms.y0 / scale, rooms.x1 / scale, rooms.y1 / scale).inflate(round, round)
 }
 
 /// A board's outline on the plan; even-odd where it has holes.
@@ -223,242 +271,6 @@ fn draw_start_line(drawing: &mut Drawing, house: &House) {
     }
 }
 
-/// Takes the start line's stretch, so that writing keeps clear of it.
-fn take_lines(house: &House, options: &Options, taken: &mut Taken) {
-    let Some(line) = house.setout.line.as_ref().filter(|_| options.start_line) else { return };
-    let (a, b) = (at(line.from), at(line.to));
-    let steps = (libm::sqrt((b - a).hypot2()) / (2.0 * options.scale)).ceil().clamp(1.0, 2000.0) as usize;
-    for i in 0..=steps {
-        let p = a.lerp(b, i as f64 / steps as f64).to_vec2() / options.scale;
-        taken.take(Rect::from_center_size(p.to_point(), (2.0, 1.0)));
-    }
-}
-
-fn place_line_name(house: &House, taken: &mut Taken) -> Option<Label> {
-    let line = house.setout.line.as_ref()?;
-    let (a, b) = (at(line.from), at(line.to));
-    let along = b - a;
-    let length = libm::sqrt(along.hypot2());
-    if length <= 0.0 {
-        return None;
-    }
-    let side = Vec2::new(-along.y, along.x) / length;
-    let mut label = Label::new(Role::StartLine, "start line", a);
-    label.turn = readable_turn(along.x, along.y);
-    taken.first_free([0.8, 0.65, 0.5, 0.35, 0.2].into_iter().flat_map(|t| {
-        let label = label.clone();
-        [2.8, -2.8].map(|off| Label { at: a.lerp(b, t), shift: side * off, ..label.clone() })
-    }))
-}
-
-/// A length measured off on the floor.
-struct Tape {
-    letter: char,
-    from: Point,
-    to: Point,
-    distance: f64,
-    /// The room whose corner it starts from.
-    room: Option<usize>,
-    role: Role,
-}
-
-fn place_pulls(drawing: &mut Drawing, house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
-    let Some(line) = &house.setout.line else { return Vec::new() };
-    let mut labels = Vec::new();
-    let tape = |pull: &Pull, role| Tape {
-        letter: pull.letter,
-        from: at(pull.corner),
-        to: at(pull.foot),
-        distance: pull.distance,
-        room: Some(pull.room),
-        role,
-    };
-    // Points of a pattern are measured along the line itself.
-    let mark = |mark: &PointMark, role| Tape {
-        letter: mark.letter,
-        from: at(mark.face),
-        to: at(mark.at),
-        distance: mark.distance,
-        room: None,
-        role,
-    };
-    let points = house.setout.points.iter();
-    let all: Vec<Tape> = line
-        .pulls
-        .iter()
-        .map(|pull| tape(pull, Role::Pull))
-        .chain(line.check.iter().map(|pull| tape(pull, Role::CheckPull)))
-        .chain(points.clone().filter_map(|p| p.first.as_ref()).map(|m| mark(m, Role::Pull)))
-        .chain(points.filter_map(|p| p.last.as_ref()).map(|m| mark(m, Role::CheckPull)))
-        .collect();
-    for tape in &all {
-        let mut letter = Label::new(Role::CornerLetter, tape.letter.to_string(), tape.from);
-        letter.subject = tape.room;
-        taken.take(taken.box_of(&letter));
-        labels.push(letter);
-    }
-    for tape in &all {
-        let (role, corner, foot) = (&tape.role, tape.from, tape.to);
-        let along = foot - corner;
-        let length = libm::sqrt(along.hypot2());
-        if length <= 0.0 {
-            continue;
-        }
-        let along = along / length;
-        let side = Vec2::new(-along.y, along.x);
-        drawing.path(*role, open([corner, foot]));
-        // A tick across the foot, drawn solid whatever the pull's dash.
-        let tick = (side + along) * (1.2 * options.scale);
-        drawing.path(Role::Pull, open([foot - tick, foot + tick]));
-        let label = Label::new(*role, format_length(tidy(tape.distance, options.units), options.units), foot);
-        let half = rough_width(&label.text, label.size) / 2.0;
-        let mut places = Vec::new();
-        for t in [0.5, 0.35, 0.65, 0.2, 0.8] {
-            for sign in [1.0, -1.0] {
-                // Far enough to the side that the upright figure clears the pull.
-                let off = side.x.abs() * half + side.y.abs() * label.size * 0.6 + 1.6;
-                for more in [0.0, 4.0] {
-                    let shift = side * (sign * (off + more));
-                    places.push(Label { at: corner.lerp(foot, t), shift, ..label.clone() });
-                }
-            }
-        }
-        labels.extend(taken.first_free_or_first(&places));
-    }
-    labels
-}
-
-/// Whole millimetres: finer than a tape reads helps nobody.
-fn tidy(length: f64, units: Units) -> f64 {
-    match units {
-        Units::Metric => length.round(),
-        Units::FeetInches => length,
-    }
-}
-
-fn place_names(house: &House, options: &Options, shares: &StageShares, taken: &mut Taken) -> Vec<Label> {
-    let mut labels = Vec::new();
-    for (i, fixture) in house.plan.fixtures.iter().enumerate() {
-        let Some((centre, width, height)) = fixtures::middle(&house.plan, i) else { continue };
-        let mut label = Label::new(Role::FixtureName, fixture.name.clone(), centre);
-        let own = rough_width(&label.text, label.size) + 1.0;
-        if own * options.scale > width && own * options.scale <= height {
-            label.turn = 90.0;
-        }
-        let fits =
-            own * options.scale <= width.max(height) && label.size * options.scale <= width.min(height);
-        if fixture.kind.is_under_boards() && options.owner {
-            continue;
-        }
-        if fits || fixture.kind.is_under_boards() {
-            labels.extend(taken.first_free([label]));
-        }
-    }
-    for (i, room) in house.plan.rooms.iter().enumerate() {
-        let text = match &room.covering {
-            Covering::Boards => room.name.clone(),
-            Covering::Other(what) => format!("{} · {what}", room.name),
-        };
-        let text = match stages::name(house, shares, i) {
-            Some(stage) => format!("{text} · {stage}"),
-            None => text,
-        };
-        let mut label = Label::new(Role::RoomName, text, Point::ZERO);
-        label.subject = Some(i);
-        if options.owner {
-            label.size = OWNER_NAME;
-        }
-        let outline = room_outline(room);
-        let bounds = kurbo::Shape::bounding_box(&closed(outline.iter().copied()));
-        let most = (bounds.width().max(bounds.height()) / options.scale).max(SHORT_NAME);
-        label.text = shortened(&label.text, label.size, most);
-        let standing: Vec<Rect> = standing(&house.plan).collect();
-        let half = rough_width(&label.text, label.size) / 2.0 * options.scale;
-        let high = label.size * 0.6 * options.scale;
-        // A name on a fixture reads as the fixture's.
-        let mut spots = name_spots(&outline);
-        spots.sort_by_key(|at| {
-            let own = Rect::from_center_size(*at, (2.0 * half, 2.0 * high));
-            standing.iter().any(|fixture| !fixture.intersect(own).is_zero_area())
-        });
-        let fits =
-            |label: &Label| [-half, half].iter().all(|dx| contains(&outline, label.at + Vec2::new(*dx, 0.0)));
-        let spots: Vec<Label> = spots.into_iter().map(|at| Label { at, ..label.clone() }).collect();
-        let (roomy, tight): (Vec<Label>, Vec<Label>) = spots.into_iter().partition(fits);
-        // In a room too narrow for its name the name stands upright along it.
-        let upright = tight.into_iter().map(|label| Label { turn: 90.0, ..label });
-        let places: Vec<Label> = roomy.into_iter().chain(upright).collect();
-        let Some(name) = taken.first_free_or_first(&places) else { continue };
-        if options.owner {
-            let below = taken.first_free_or_first(&[area_label(room, &name, options.units)]);
-            labels.extend(below);
-        }
-        labels.push(name);
-    }
-    labels
-}
-
-/// Writing, cut off with an ellipsis where it is wider than `most` paper mm.
-fn shortened(text: &str, size: f64, most: f64) -> String {
-    if rough_width(text, size) <= most {
-        return text.to_owned();
-    }
-    let mut kept = String::new();
-    for letter in text.chars() {
-        kept.push(letter);
-        if rough_width(&kept, size) + size > most {
-            kept.pop();
-            break;
-        }
-    }
-    format!("{}…", kept.trim_end())
-}
-
-/// How large a room is, under its name.
-fn area_label(room: &plan::Room, name: &Label, units: Units) -> Label {
-    let text = match units {
-        Units::Metric => format!("{:.1} m²", room.area() / 1e6),
-        // A foot is 304.8 mm.
-        Units::FeetInches => format!("{:.0} sq ft", room.area() / (304.8 * 304.8)),
-    };
-    let drop = 1.15 * name.size;
-    let radians = name.turn.to_radians();
-    let shift = Vec2::new(libm::sin(radians) * drop, -libm::cos(radians) * drop);
-    Label { turn: name.turn, shift, size: 0.8 * name.size, ..Label::new(Role::RoomArea, text, name.at) }
-}
-
-/// Boxes round the fixtures that stand on the floor.
-fn standing(plan: &plan::Plan) -> impl Iterator<Item = Rect> {
-    let on_floor = plan.fixtures.iter().filter(|fixture| !fixture.kind.is_under_boards());
-    on_floor
-        .map(|fixture| closed(fixture.outline.iter().map(|p| at(*p))))
-        .filter(|path| !path.is_empty())
-        .map(|path| kurbo::Shape::bounding_box(&path))
-}
-
-/// Points inside a room for its name: the middle of the widest open floor first.
-fn name_spots(outline: &[Point]) -> Vec<Point> {
-    let path = closed(outline.iter().copied());
-    if path.is_empty() {
-        return Vec::new();
-    }
-    let bounds = kurbo::Shape::bounding_box(&path);
-    let steps = 17;
-    let mut spots: Vec<(f64, Point)> = Vec::new();
-    for i in 1..steps {
-        for j in 1..steps {
-            let (tx, ty) = (f64::from(i) / f64::from(steps), f64::from(j) / f64::from(steps));
-            let p = Point::new(bounds.x0 + tx * bounds.width(), bounds.y0 + ty * bounds.height());
-            if contains(outline, p) {
-                let off = libm::sqrt((p - bounds.center()).hypot2());
-                spots.push((clearance(outline, p) - 0.35 * off, p));
-            }
-        }
-    }
-    spots.sort_by(|a, b| b.0.total_cmp(&a.0));
-    spots.into_iter().map(|(_, p)| p).collect()
-}
-
 fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<Label> {
     let frame = &house.site.frame;
     let mut labels = Vec::new();
@@ -502,6 +314,7 @@ mod tests {
     use super::*;
     use crate::Shape;
     use crate::testing::small_house;
+    use plan::Units;
 
     fn shapes_of<'a>(drawing: &'a Drawing, pick: impl Fn(Role) -> bool + 'a) -> Vec<&'a Shape> {
         drawing.shapes().filter(|shape| pick(shape.role)).collect()

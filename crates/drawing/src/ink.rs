@@ -129,6 +129,8 @@ pub fn paper_ink(role: Role) -> Ink {
         Role::ArrowWord => Ink { fill: Some(Rgb::PAPER), bold: true, ..none },
         Role::Grain => line(Rgb(152, 112, 66), 0.1),
         Role::RoomArea => Ink { fill: Some(Rgb(253, 251, 246)), ..none },
+        Role::Leader => area(Rgb::INK, Rgb::INK, 0.18),
+        Role::KeyMark => Ink { bold: true, ..area(Rgb::PAPER, Rgb::INK, 0.35) },
         Role::Note => Ink { text: Rgb::QUIET, ..none },
         Role::SawnBoard => area(WOOD[0], Rgb::INK, 0.5),
         Role::Waste => area(Rgb::PAPER, Rgb::INK, 0.25),
@@ -162,6 +164,7 @@ mod tests {
             Role::Triangle,
             Role::ArrowWord,
             Role::RoomArea,
+            Role::KeyMark,
         ] {
             let ink = paper_ink(role);
             let plate = ink.fill.expect("a plate");

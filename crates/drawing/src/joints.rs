@@ -1,7 +1,7 @@
 //! Movement joints: where they lie, their names, and where they are marked.
 
 use crate::geometry::{at, closed, open, readable_turn};
-use crate::place::Taken;
+use crate::place::{Keep, Taken};
 use crate::{Drawing, Label, Options, Role, rough_width};
 use kurbo::{Point, Vec2};
 use pipeline::House;
@@ -28,7 +28,12 @@ pub(crate) fn draw(drawing: &mut Drawing, house: &House) {
 }
 
 /// Each joint's name and width beside its longest stretch.
-pub(crate) fn place_names(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+pub(crate) fn place_names(
+    drawing: &mut Drawing,
+    house: &House,
+    options: &Options,
+    taken: &mut Taken,
+) -> Vec<Label> {
     let mut labels = Vec::new();
     for joint in &house.fit.joints {
         let longest = joint.stretches.iter().max_by(|a, b| a.length().total_cmp(&b.length()));
@@ -43,17 +48,20 @@ pub(crate) fn place_names(house: &House, options: &Options, taken: &mut Taken) -
         };
         let mut label = Label::new(Role::JointName, name, a);
         label.subject = Some(joint.joint);
-        if length <= 0.0 || rough_width(&label.text, label.size) * options.scale > length {
+        let is_longer = rough_width(&label.text, label.size) * options.scale > length;
+        if length <= 0.0 || is_longer && !options.leaders {
             continue;
         }
         label.turn = readable_turn(along.x, along.y);
         let side = Vec2::new(-along.y, along.x) / length;
-        labels.extend(taken.first_free(
-            [0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78].into_iter().flat_map(|t| {
+        let places: Vec<Label> = [0.5, 0.3, 0.7, 0.15, 0.85, 0.4, 0.6, 0.22, 0.78]
+            .into_iter()
+            .flat_map(|t| {
                 let label = label.clone();
                 [2.8, -2.8].map(|off| Label { at: a.lerp(b, t), shift: side * off, ..label.clone() })
-            }),
-        ));
+            })
+            .collect();
+        labels.extend(taken.put(drawing, &places, Keep::Led, || label.text.clone()));
     }
     labels
 }
@@ -86,11 +94,19 @@ pub(crate) fn draw_marks(
         let (from, to) = (at(mark.from), at(mark.to));
         // Inside the room, clear of its rip figures; nearer or further in where another figure stands.
         let depths = [4.5, 9.0, 13.5].map(|depth| away * (-depth * options.scale));
-        let placed = depths.iter().find_map(|shift| {
-            let places = [0.5, 0.35, 0.65].map(|t| Label { at: from.lerp(to, t) + *shift, ..label.clone() });
-            Some((*shift, taken.first_free(places)?))
-        });
-        let Some((shift, label)) = placed else { continue };
+        let places: Vec<Label> = depths
+            .iter()
+            .flat_map(|shift| {
+                [0.5, 0.35, 0.65].map(|t| Label { at: from.lerp(to, t) + *shift, ..label.clone() })
+            })
+            .collect();
+        let placed = match options.leaders {
+            true => taken.best_beside(&places).map(|(_, label)| label.clone()),
+            false => places.iter().find(|label| taken.is_free(taken.box_of(label))).cloned(),
+        };
+        let Some(label) = placed else { continue };
+        taken.take(taken.box_of(&label));
+        let shift = away * (label.at - from).dot(away);
         let mut path = open([from + shift, to + shift]);
         let tick = (along + away) * options.scale;
         for end in [from + shift, to + shift] {

@@ -1,7 +1,7 @@
 //! Dimensions that are kept on the drawing: from one thing to another, each with its figure.
 
 use crate::geometry::{at, open, readable_turn};
-use crate::place::Taken;
+use crate::place::{Keep, Taken};
 use crate::{Drawing, Label, Options, Role, rough_width};
 use kurbo::Vec2;
 use plan::{Plan, Units, format_length};
@@ -10,6 +10,13 @@ use plan::{Plan, Units, format_length};
 const PAST: f64 = 1.2;
 /// Half of a tick along the line and across it, paper mm.
 const TICK: f64 = 1.0;
+
+/// Takes the lines, so that writing keeps off them.
+pub(crate) fn take_lines(plan: &Plan, taken: &mut Taken) {
+    for (a, b) in plan.dimensions.iter().filter_map(|dimension| dimension.line(plan)) {
+        taken.take_line(at(a), at(b), 0.6);
+    }
+}
 
 /// Draws the lines and gives the figures. A kept dimension is never left out: where no place on its line is free, its figure
 /// stands in the middle all the same.
@@ -46,12 +53,15 @@ pub(crate) fn draw(drawing: &mut Drawing, plan: &Plan, options: &Options, taken:
         if (rough_width(&label.text, label.size) + 4.0) * options.scale > length {
             label.at += across * (3.5 * options.scale);
         }
-        let places = [0.5, 0.35, 0.65].map(|t| Label { at: label.at + (b - a) * (t - 0.5), ..label.clone() });
-        let placed = taken.first_free(places).unwrap_or_else(|| {
-            taken.take(taken.box_of(&label));
-            label
-        });
-        labels.push(placed);
+        let middle = label.at;
+        let mut places: Vec<Label> =
+            [0.5, 0.35, 0.65].map(|t| Label { at: middle + (b - a) * (t - 0.5), ..label.clone() }).into();
+        if options.leaders {
+            let more = [0.2, 0.8].map(|t| Label { at: middle + (b - a) * (t - 0.5), ..label.clone() });
+            places.extend(more);
+        }
+        let name = || format!("dimension {}", index + 1);
+        labels.extend(taken.put(drawing, &places, Keep::Always, name));
     }
     labels
 }

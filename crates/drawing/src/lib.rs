@@ -5,6 +5,7 @@
 //! drawing reads the same at any scale.
 
 mod board;
+mod cells;
 mod control;
 mod dimensions;
 #[cfg(test)]
@@ -18,8 +19,11 @@ mod grain;
 mod ink;
 mod joints;
 mod kept;
+mod lead;
+mod names;
 mod place;
 mod plate;
+mod pulls;
 mod rips;
 mod section;
 mod stages;
@@ -33,9 +37,9 @@ pub use ink::{Ink, Rgb, paper_ink};
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
 pub use rips::{RipSide, rip_figure, rip_sides};
 pub use section::{doorway_section, section_span};
-pub use types::{Anchor, Boards, Drawing, Item, Label, Options, Role, Shape};
+pub use types::{Anchor, Boards, Drawing, Item, KeyLine, Label, Options, Role, Shape};
 pub use walls::body_thickness;
-pub use way::{FirstBoard, first_board};
+pub use way::{FirstBoard, first_board, first_board_in};
 
 #[cfg(test)]
 mod testing;

@@ -27,7 +27,7 @@ impl Role {
     pub fn plate(self) -> PlateKind {
         match self {
             Self::RipFigure | Self::ShortRipFigure => PlateKind::Ring,
-            Self::CornerLetter | Self::ControlNumber => PlateKind::Disc,
+            Self::CornerLetter | Self::ControlNumber | Self::KeyMark => PlateKind::Disc,
             Self::Fault => PlateKind::Swallowtail,
             Self::Look => PlateKind::Pointed,
             Self::StepMark => PlateKind::Stepped,
@@ -158,7 +158,10 @@ pub fn rough_width(text: &str, size: f64) -> f64 {
         .chars()
         .map(|c| match c {
             '\u{2009}' | ' ' | '.' | ',' | '\'' | '′' | 'i' | 'l' | 'j' | 'I' | '|' => 0.3,
-            '1' => 0.45,
+            '1' | '"' => 0.45,
+            '/' => 0.42,
+            '-' => 0.48,
+            '0'..='9' => 0.66,
             'm' | 'w' | 'M' | 'W' | '@' => 0.9,
             c if c.is_ascii() => 0.62,
             '·' | '–' | '″' => 0.5,

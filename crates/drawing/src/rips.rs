@@ -1,7 +1,7 @@
 //! Rip figures at the edges: one ring for each side of a wall or a fixture.
 
 use crate::geometry::at;
-use crate::place::Taken;
+use crate::place::{Keep, Wish};
 use crate::{Label, Options, Role};
 use kurbo::{Point, Vec2};
 use pipeline::House;
@@ -56,18 +56,20 @@ pub fn rip_sides(house: &House) -> Vec<RipSide> {
     sides.into_values().collect()
 }
 
-/// Places one figure for each side.
-pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+/// One figure for each side that wants a place.
+pub(crate) fn wishes(house: &House, options: &Options) -> Vec<Wish> {
     let least_rip = house.setout.least;
     let mut order = rip_sides(house);
     order.retain(|side| side.length >= SHORT_EDGE || side.seen < least_rip);
-    // Slivers first, then the longest sides: they get the best places.
+    // Slivers first, then the longest sides: they get the best places. Where figures are led the shortest come first, for they
+    // have the fewest places.
+    let rank = if options.leaders { 1.0 } else { -1.0 };
     order.sort_by(|a, b| {
-        (a.seen >= least_rip, -a.length)
-            .partial_cmp(&(b.seen >= least_rip, -b.length))
+        (a.seen >= least_rip, rank * a.length)
+            .partial_cmp(&(b.seen >= least_rip, rank * b.length))
             .unwrap_or(a.longest.cmp(&b.longest))
     });
-    order.iter().filter_map(|side| place_one(house, options, taken, side, least_rip)).collect()
+    order.iter().filter_map(|side| wish(house, options, side)).collect()
 }
 
 fn merge(all: &mut RipSide, one: &RipSide, rips: &[Rip]) {
@@ -86,15 +88,9 @@ fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
     house.site.fields().get(edge.region)?.rings().nth(edge.ring)?.edges.get(edge.edge)
 }
 
-fn place_one(
-    house: &House,
-    options: &Options,
-    taken: &mut Taken,
-    side: &RipSide,
-    least_rip: f64,
-) -> Option<Label> {
+fn wish(house: &House, options: &Options, side: &RipSide) -> Option<Wish> {
     let rip = house.setout.chosen.rips.get(side.longest)?;
-    let is_short = side.seen < least_rip;
+    let is_short = side.seen < house.setout.least;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
     let mut label = Label::new(role, words(side, options.units), at(rip.at));
     label.subject = Some(side.longest);
@@ -115,7 +111,8 @@ fn place_one(
         }
         None => places.push(label),
     }
-    if is_short { taken.first_free_or_first(&places) } else { taken.first_free(places) }
+    let keep = if is_short { Keep::Always } else { Keep::Led };
+    Some(Wish::new(places, keep, rip.source.name(&house.plan)))
 }
 
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.

@@ -1,7 +1,8 @@
 //! A cut through a doorway: slabs, bed, boards and their stop, the floor beyond, the leaf and the trim.
 
 use crate::geometry::{closed, open};
-use crate::{Anchor, Drawing, Label, Options, Role, rough_width};
+use crate::place::Taken;
+use crate::{Anchor, Drawing, Item, Label, Options, Role, rough_width};
 use fit::{Covered, DoorwayFit, SideFloor};
 use kurbo::{BezPath, Point, Vec2};
 use pipeline::House;
@@ -33,7 +34,25 @@ pub fn doorway_section(house: &House, found: &DoorwayFit, options: &Options) -> 
     cut.beyond(&mut drawing);
     cut.leaf(&mut drawing);
     cut.measures(&mut drawing);
+    part(&mut drawing, scale);
     drawing
+}
+
+/// Moves figures up that would lie over one drawn before: a leaf may hang where a stop is measured.
+fn part(drawing: &mut Drawing, scale: f64) {
+    const STEP: f64 = 1.2;
+    let mut taken = Taken::new(scale);
+    for item in &mut drawing.items {
+        let Item::Label(label) = item else { continue };
+        for _ in 0..12 {
+            if taken.is_free(taken.box_of(label)) {
+                break;
+            }
+            label.shift.y += STEP;
+        }
+        let own = taken.box_of(label);
+        taken.take(own);
+    }
 }
 
 /// How wide the cut through a doorway is, its figures left out, mm.

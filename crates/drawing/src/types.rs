@@ -119,6 +119,10 @@ pub enum Role {
     Grain,
     /// How large a room is.
     RoomArea,
+    /// A line from writing to the thing that it stands for.
+    Leader,
+    /// The letter under which a thing stands in the drawing's key.
+    KeyMark,
     /// Other writing.
     Note,
 }
@@ -175,6 +179,9 @@ pub struct Options {
     pub way: bool,
     /// Grain on the boards, and how large the rooms are: the floor for who lives on it.
     pub owner: bool,
+    /// Whether writing that finds no free place is led to its thing by a line, or stands in the key: on paper, where nobody
+    /// can look nearer.
+    pub leaders: bool,
 }
 
 impl Options {
@@ -199,6 +206,7 @@ impl Options {
             wall_numbers: false,
             way: false,
             owner: false,
+            leaders: false,
         }
     }
 
@@ -215,6 +223,7 @@ impl Options {
             flags: false,
             dimensions: false,
             way: true,
+            leaders: true,
             ..Self::all(scale, units)
         }
     }
@@ -246,13 +255,14 @@ impl Options {
             pulls: false,
             doorways: false,
             owner: true,
+            leaders: true,
             ..Self::all(scale, units)
         }
     }
 
     /// What laying needs.
     pub fn laying(scale: f64, units: plan::Units) -> Self {
-        Self { rips: false, pulls: false, ..Self::all(scale, units) }
+        Self { rips: false, pulls: false, leaders: true, ..Self::all(scale, units) }
     }
 }
 
@@ -311,11 +321,24 @@ pub enum Item {
     Label(Label),
 }
 
+/// Writing that had no room on the drawing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeyLine {
+    /// Its letter on the drawing; empty where that had no room either.
+    pub mark: String,
+    /// What it stands for, in words; empty where what would stand there says so itself.
+    pub name: String,
+    /// What would stand there.
+    pub text: String,
+}
+
 /// A drawing: items from the bottom up.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Drawing {
     /// Items, painted in this order.
     pub items: Vec<Item>,
+    /// What stands beside the drawing because it had no room on it.
+    pub key: Vec<KeyLine>,
 }
 
 impl Drawing {
@@ -389,6 +412,7 @@ impl Role {
             Self::RoomName => 3.4,
             Self::ControlNumber => 3.6,
             Self::ControlPull | Self::Triangle | Self::ArrowWord => 3.6,
+            Self::KeyMark => 2.8,
             Self::WallNumber => 3.2,
             Self::RoomArea => 3.4,
             Self::FixtureName | Self::JointName => 2.6,

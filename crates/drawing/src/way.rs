@@ -1,9 +1,9 @@
 //! Where laying starts and which way it goes, and the triangle that proves a line square.
 
 use crate::geometry::{at, closed, contains, readable_turn, room_outline};
-use crate::place::Taken;
-use crate::{Drawing, Label, Options, Role};
-use fit::Start;
+use crate::place::{Keep, Taken};
+use crate::{Drawing, Label, Options, Role, rough_width};
+use fit::{Sequence, Start};
 use kurbo::{Point, Rect, Vec2};
 use pipeline::House;
 use plan::{Units, format_length};
@@ -28,7 +28,11 @@ pub struct FirstBoard {
 
 /// The first board that does not lie yet; `None` where nothing is left to lay.
 pub fn first_board(house: &House) -> Option<FirstBoard> {
-    let sequence = house.sequence();
+    first_board_in(house, &house.sequence())
+}
+
+/// The same where the order of laying is at hand.
+pub fn first_board_in(house: &House, sequence: &Sequence) -> Option<FirstBoard> {
     let step = sequence.steps.iter().find(|step| step.start != Start::Lies)?;
     let index = *step.boards.iter().find(|board| !house.floor.is_laid(**board))?;
     // Blocks of a pattern start from points, not from a corner.
@@ -46,34 +50,62 @@ pub fn first_board(house: &House) -> Option<FirstBoard> {
     Some(FirstBoard { board: index, corner, along: next - corner, across: up - corner })
 }
 
-/// Draws an arrow to the first corner along the first row, and one for each way the rows go, numbered in order.
-pub(crate) fn draw(
+/// Draws an arrow along the first row from the first corner, and marks that.
+pub(crate) fn draw_start(
+    drawing: &mut Drawing,
+    first: &FirstBoard,
+    options: &Options,
+    taken: &mut Taken,
+) -> Option<Label> {
+    let scale = options.scale;
+    drawing.path(Role::Arrow, square_mark(first.corner, first.along, first.across, 1.7 * scale));
+    // The foot of the arrow stands a little off the line, so that both are seen; where another thing stands there the arrow
+    // is shorter, or further along or off.
+    let tries = [ALONG, 0.7 * ALONG].into_iter().flat_map(|length| {
+        [2.0, 5.0, 9.0].into_iter().flat_map(move |on| [2.6, 4.2, 5.8].map(|off| (length, on, off)))
+    });
+    let place = |(length, on, off): (f64, f64, f64)| {
+        let foot = first.corner + first.across * (off * scale) + first.along * (on * scale);
+        (foot, foot + first.along * (length * scale))
+    };
+    let box_of = |taken: &Taken, (foot, tip): (Point, Point)| {
+        Rect::from_points(taken.on_paper(foot), taken.on_paper(tip)).inflate(1.5, 1.5)
+    };
+    let free = tries.map(place).filter(|ends| taken.is_free(box_of(taken, *ends)));
+    let cost = |ends: &(Point, Point)| taken.hidden_by(box_of(taken, *ends), false);
+    let best = free.min_by(|a, b| cost(a).total_cmp(&cost(b)));
+    let (foot, tip) = best.filter(|_| options.leaders).unwrap_or_else(|| place((ALONG, 2.0, 2.6)));
+    arrow(drawing, foot, first.along, libm::sqrt((tip - foot).hypot2()));
+    taken.take(box_of(taken, (foot, tip)));
+    let mut start = Label::new(Role::ArrowWord, "start", foot.lerp(tip, 0.5));
+    start.turn = readable_turn(first.along.x, first.along.y);
+    let half = rough_width(&start.text, start.size) / 2.0;
+    let mut places: Vec<Label> = Vec::new();
+    if options.leaders {
+        // Before its tip, over it, under it.
+        let ahead = tip + first.along * (2.4 * scale);
+        let ahead = Label { at: ahead, shift: first.along * (half + 1.2), ..start.clone() };
+        let over = [3.6, -3.6].map(|off| Label { shift: first.across * off, ..start.clone() });
+        places.extend(over.into_iter().chain([ahead]));
+    } else {
+        places.extend([3.2, 6.5, -5.0].iter().flat_map(|off| {
+            [0.0, 8.0, 16.0]
+                .map(|on| Label { shift: first.across * *off + first.along * on, ..start.clone() })
+        }));
+    }
+    taken.put(drawing, &places, Keep::Always, || "the first board".to_owned())
+}
+
+/// Draws an arrow for each way the rows go, numbered in order.
+pub(crate) fn draw_ways(
     drawing: &mut Drawing,
     house: &House,
-    first: Option<FirstBoard>,
+    first: &FirstBoard,
     options: &Options,
     taken: &mut Taken,
 ) -> Vec<Label> {
     let mut labels = Vec::new();
-    let Some(first) = first else { return labels };
     let scale = options.scale;
-    // The foot of the arrow stands a little off the line, so that both are seen.
-    let foot = first.corner + first.across * (2.6 * scale) + first.along * (2.0 * scale);
-    arrow(drawing, foot, first.along, ALONG * scale);
-    drawing.path(Role::Arrow, square_mark(first.corner, first.along, first.across, 1.7 * scale));
-    let tip = foot + first.along * (ALONG * scale);
-    taken.take(
-        Rect::from_points((foot.to_vec2() / scale).to_point(), (tip.to_vec2() / scale).to_point())
-            .inflate(1.5, 1.5),
-    );
-    let mut start = Label::new(Role::ArrowWord, "start", foot.lerp(tip, 0.5));
-    start.turn = readable_turn(first.along.x, first.along.y);
-    let places: Vec<Label> = [3.2, 6.5, -5.0]
-        .iter()
-        .flat_map(|off| [0.0, 8.0, 16.0].map(|on| first.across * *off + first.along * on))
-        .map(|shift| Label { shift, ..start.clone() })
-        .collect();
-    labels.extend(taken.first_free_or_first(&places));
     let Some(line) = &house.setout.line else { return labels };
     let (a, b) = (at(line.from), at(line.to));
     let boarded = house.plan.rooms.iter().filter(|room| room.is_boarded());
@@ -104,20 +136,59 @@ pub(crate) fn draw(
         };
         let tries =
             || [ACROSS, 0.6 * ACROSS, 0.4 * ACROSS].into_iter().flat_map(|l| spots.map(|t| (foot_at(t), l)));
-        let place = tries()
-            .find(|(foot, length)| is_on_floor(*foot, *length) && taken.is_free(box_of(*foot, *length)))
+        let on_floor = |(foot, length): &(Point, f64)| is_on_floor(*foot, *length);
+        // Where figures are led, an arrow leaves their things in sight, and room for its own number.
+        let fits = |(foot, length): &(Point, f64)| {
+            taken.is_free(box_of(*foot, *length))
+                && (!options.leaders
+                    || number_places(&number, *foot, up, *length, first, options)
+                        .iter()
+                        .any(|label| taken.is_free(taken.box_of(label))))
+        };
+        let cost = |(foot, length): &(Point, f64)| taken.hidden_by(box_of(*foot, *length), false);
+        let free = tries().filter(on_floor).filter(fits);
+        let place = match options.leaders {
+            true => free.min_by(|a, b| cost(a).total_cmp(&cost(b))),
+            false => tries().filter(on_floor).find(fits),
+        };
+        let place = place
             .or_else(|| tries().find(|(foot, length)| is_on_floor(*foot, *length)))
             .unwrap_or((foot_at(spots[0]), 0.4 * ACROSS));
         let (foot, length) = place;
         arrow(drawing, foot, up, length * scale);
         taken.take(box_of(foot, length));
-        let label = Label::new(Role::ArrowWord, number, foot + up * (length * 0.4 * scale));
-        let beside = first.along * 3.2;
-        labels.extend(
-            taken.first_free_or_first(&[beside, -beside].map(|shift| Label { shift, ..label.clone() })),
-        );
+        let places = number_places(&number, foot, up, length, first, options);
+        labels.extend(taken.put(drawing, &places, Keep::Always, || "way".to_owned()));
     }
     labels
+}
+
+/// Where the number of an arrow may stand: on either side of it, clear of its own box, or past its tip.
+fn number_places(
+    number: &str,
+    foot: Point,
+    up: Vec2,
+    length: f64,
+    first: &FirstBoard,
+    options: &Options,
+) -> Vec<Label> {
+    let scale = options.scale;
+    let label = Label::new(Role::ArrowWord, number, foot + up * (length * 0.4 * scale));
+    if !options.leaders {
+        let beside = first.along * 3.2;
+        return [beside, -beside].map(|shift| Label { shift, ..label.clone() }).into();
+    }
+    let half = rough_width(&label.text, label.size) / 2.0 + 0.25 * label.size;
+    let clear = |way: Vec2| way.x.abs() * half + way.y.abs() * 0.55 * label.size;
+    let beside = first.along * (clear(first.along) + 2.1);
+    let mut places = Vec::new();
+    for part in [0.4, 0.75, 0.1] {
+        let at = foot + up * (length * part * scale);
+        places.extend([beside, -beside].map(|shift| Label { at, shift, ..label.clone() }));
+    }
+    let tip = foot + up * ((length + 0.6) * scale);
+    places.push(Label { at: tip, shift: up * (clear(up) + 0.6), ..label.clone() });
+    places
 }
 
 /// A solid arrow from its foot.
@@ -145,15 +216,28 @@ fn square_mark(corner: Point, along: Vec2, across: Vec2, size: f64) -> kurbo::Be
     closed([corner, corner + along * size, corner + across * size])
 }
 
-/// Draws the triangle with the lengths of its three sides.
-pub(crate) fn draw_square(
+/// What it costs to hide a mm of the triangle, which carries its own lengths.
+const SIDE: f64 = 0.1;
+
+/// Draws the triangle.
+pub(crate) fn draw_triangle(drawing: &mut Drawing, square: &Square, taken: &mut Taken) {
+    let corners = [square.corner, square.on_line, square.across].map(at);
+    drawing.path(Role::Triangle, closed(corners));
+    if taken.field().is_some() {
+        for (from, to) in [(0, 1), (0, 2), (1, 2)] {
+            taken.take_line(corners[from], corners[to], SIDE);
+        }
+    }
+}
+
+/// Places the lengths of the triangle's three sides.
+pub(crate) fn place_lengths(
     drawing: &mut Drawing,
     square: &Square,
     options: &Options,
     taken: &mut Taken,
 ) -> Vec<Label> {
     let corners = [square.corner, square.on_line, square.across].map(at);
-    drawing.path(Role::Triangle, closed(corners));
     let middle = Point::new(
         corners.iter().map(|p| p.x).sum::<f64>() / 3.0,
         corners.iter().map(|p| p.y).sum::<f64>() / 3.0,
@@ -175,17 +259,28 @@ pub(crate) fn draw_square(
             Units::FeetInches => length,
         };
         let mut label = Label::new(Role::Triangle, format_length(length, options.units), a);
-        label.turn = readable_turn(along.x, along.y);
         let side = Vec2::new(-along.y, along.x) / long;
         // Inside the triangle first, where no other figure stands.
         let inwards = if (middle - a).dot(side) > 0.0 { side } else { -side };
         let mut places = Vec::new();
-        for off in [2.6, -2.6, 5.5] {
-            for t in [0.5, 0.35, 0.65] {
-                places.push(Label { at: a.lerp(b, t), shift: inwards * off, ..label.clone() });
+        if options.leaders {
+            // Upright, so that nobody turns the sheet: in the side where that hides nothing else, or beside it.
+            let half = rough_width(&label.text, label.size) / 2.0;
+            let off = side.x.abs() * half + side.y.abs() * 0.55 * label.size + 0.8;
+            for off in [0.0, off, -off] {
+                for t in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
+                    places.push(Label { at: a.lerp(b, t), shift: inwards * off, ..label.clone() });
+                }
+            }
+        } else {
+            label.turn = readable_turn(along.x, along.y);
+            for off in [2.6, -2.6, 5.5] {
+                for t in [0.5, 0.35, 0.65] {
+                    places.push(Label { at: a.lerp(b, t), shift: inwards * off, ..label.clone() });
+                }
             }
         }
-        labels.extend(taken.first_free_or_first(&places));
+        labels.extend(taken.put(drawing, &places, Keep::Always, || "the triangle".to_owned()));
     }
     labels
 }

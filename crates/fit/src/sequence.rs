@@ -6,7 +6,7 @@ use crate::graph::Graph;
 use crate::pockets::closed_in;
 use lay::Floor;
 use plan::{Places, Plan};
-use site::Site;
+use site::{Site, Uv};
 use std::collections::BTreeSet;
 
 /// How a run is begun.
@@ -234,15 +234,26 @@ fn by_size(site: &Site) -> Vec<usize> {
     rank
 }
 
-/// The room or doorway in which the middle of each run's middle board lies.
+/// The room or doorway in which each run lies: by the middle of its middle board, by its other boards' from there where that lies
+/// in none, and by points along them.
 fn places<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<Option<&'p str>> {
     let places = Places::new(plan);
     let mut all = vec![None; floor.runs.len()];
     for run in &graph.runs {
-        let boards = &floor.runs[*run].boards;
-        let middle = boards.start + boards.len() / 2;
-        let at = floor.boards.get(middle).map(|board| site.frame.plan_from_row(board.middle()));
-        all[*run] = at.and_then(|at| places.place_at(at));
+        let own = floor.runs[*run].boards.clone();
+        let middle = own.start + own.len() / 2;
+        let mut boards: Vec<usize> = own.collect();
+        boards.sort_by_key(|board| (board.abs_diff(middle), *board));
+        let boards = || boards.iter().filter_map(|board| floor.boards.get(*board));
+        let place = |at| places.place_at(site.frame.plan_from_row(at));
+        let middles = boards().find_map(|board| place(board.middle()));
+        all[*run] = middles.or_else(|| {
+            boards().find_map(|board| {
+                let middle = board.middle();
+                let along = |part: f64| Uv::new(middle.u + part * board.length(), middle.v);
+                [-0.25, 0.25, -0.48, 0.48].into_iter().find_map(|part| place(along(part)))
+            })
+        });
     }
     all
 }

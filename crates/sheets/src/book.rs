@@ -1,7 +1,8 @@
 //! The lists as a workbook of a spreadsheet (Office Open XML, `.xlsx`).
 
+use crate::SheetError;
 use crate::page::clean;
-use crate::{SheetError, lists};
+use crate::told::Told;
 use ::order::{Cell, Column, Table};
 use pipeline::House;
 use plan::{Units, format_length};
@@ -21,18 +22,23 @@ const HEADER: usize = 100;
 /// # Errors
 /// [`SheetError::Workbook`] when the writer refuses something, such as more rows than a sheet may have.
 pub fn workbook(house: &House) -> Result<Vec<u8>, SheetError> {
-    book(house).map_err(|error| SheetError::Workbook(error.to_string()))
+    workbook_of(&Told::new(house))
 }
 
-fn book(house: &House) -> Result<Vec<u8>, XlsxError> {
+/// The same of a house of which something may have been asked already.
+pub(crate) fn workbook_of(house: &Told<'_>) -> Result<Vec<u8>, SheetError> {
+    book_of(house).map_err(|error| SheetError::Workbook(error.to_string()))
+}
+
+fn book_of(house: &Told<'_>) -> Result<Vec<u8>, XlsxError> {
     let mut book = Workbook::new();
     // A fixed day instead of the clock's, so that the same plan gives the same bytes.
     let created = ExcelDateTime::from_ymd(2000, 1, 1)?;
     let title = clean(&house.plan.name);
     book.set_properties(&DocProperties::new().set_title(&title).set_creation_datetime(&created));
-    for table in lists::tables(house) {
+    for table in house.tables() {
         let sheet = book.add_worksheet();
-        put_table(sheet, &table, house.plan.units)?;
+        put_table(sheet, table, house.plan.units)?;
         let name = title.chars().take(HEADER).collect::<String>().replace('&', "&&");
         sheet.set_header(format!("&L{name} — {}&R&P / &N", table.title));
     }

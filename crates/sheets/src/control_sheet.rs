@@ -1,13 +1,14 @@
 //! The set-out sheet's second page: why this line, how far the tape may be out, and the line snapped again in
 //! every room and beside what rows go round.
 
-use crate::floor_sheet::{check_length, fitted_either, scale_bar};
+use crate::floor_sheet::{fitted_either, measures};
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
+use crate::told::Told;
 use crate::words::{corner, figure};
 use crate::{Paper, flow};
-use drawing::{Options, Rgb};
+use drawing::{Options, Rgb, RipSide};
 use pipeline::House;
 use plan::{Units, format_length};
 use setout::{Advice, ControlLine, Pull};
@@ -18,27 +19,28 @@ const LINE: f64 = 13.5;
 const BETWEEN: f64 = 3.0;
 
 /// Sets the page; none where there is no line to control.
-pub(crate) fn control_sheet(house: &House, paper: Paper) -> Vec<crate::Page> {
+pub(crate) fn control_sheet(house: &Told<'_>, paper: Paper) -> Vec<crate::Page> {
     if house.setout.line.is_none() {
         return Vec::new();
     }
     let advice = house.advice();
-    let mut pages = plan_page(house, paper, &advice);
-    let mut flow = Flow::new(paper, "Set-out, control", &house.plan.name);
-    flow.heading("Why this line");
-    for sentence in advice.why.sentences() {
-        flow.paragraph(sentence, Type::plain(4.2));
-        flow.gap(1.6);
-    }
-    put_lines(&mut flow, house, &advice);
-    put_rips(&mut flow, house);
-    put_width(&mut flow, house, &advice);
-    pages.splice(0..0, flow.finish());
+    let mut pages = plan_page(house, paper, advice);
+    let lists = Flow::set(paper, "Set-out, control", &house.plan.name, |flow| {
+        flow.heading("Why this line");
+        for sentence in advice.why.sentences() {
+            flow.paragraph(sentence, Type::plain(4.2));
+            flow.gap(1.6);
+        }
+        put_lines(flow, house, advice);
+        put_rips(flow, house);
+        put_width(flow, house, advice);
+    });
+    pages.splice(0..0, lists);
     pages
 }
 
 /// The control lines on the floor, with the walls' numbers by which corners are found.
-fn plan_page(house: &House, paper: Paper, advice: &Advice) -> Vec<Page> {
+fn plan_page(house: &Told<'_>, paper: Paper, advice: &Advice) -> Vec<Page> {
     if advice.control.is_empty() {
         return Vec::new();
     }
@@ -56,8 +58,7 @@ fn plan_page(house: &House, paper: Paper, advice: &Advice) -> Vec<Page> {
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
     page.figure("The control lines with their pulls, and the walls' numbers".into(), plan.marks_at(x, y));
     let y = height - flow::FOOT - WORDS + 7.0;
-    let end = scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, y), 60.0);
-    check_length(&mut page, house, (end + 8.0, y));
+    measures(&mut page, house, plan.scale, (LEFT + 2.0, y), width - LEFT - 2.0 - MARGIN);
     vec![page]
 }
 
@@ -73,28 +74,33 @@ fn put_rips(flow: &mut Flow, house: &House) {
         false => "Expect at every edge",
     });
     flow.table(&[]);
-    for pair in sides.chunks(2) {
-        let top = flow.take(7.2);
-        let (x, half) = (flow.x(), flow.width() / 2.0);
-        for (at, side) in [x, x + half].into_iter().zip(pair) {
-            let Some(rip) = house.setout.chosen.rips.get(side.longest) else { continue };
+    let (big, plain) = (Type::bold(4.8), Type::plain(3.6));
+    let half = flow.width() / 2.0;
+    // The figure, from where its words begin, and these in lines.
+    let of = |side: &RipSide| {
+        let rip = house.setout.chosen.rips.get(side.longest)?;
+        let reach = drawing::rip_figure(side.least, side.greatest, house.plan.units);
+        let after = 7.0 + big.width(&reach).max(20.0) + 2.0;
+        let mut place = rip.source.name(&house.plan);
+        if side.seen < house.setout.least {
+            place += ": under the least";
+        }
+        let lines = plain.wrapped(&place, (half - after - 2.0).max(20.0));
+        Some((reach, after, lines))
+    };
+    let all: Vec<_> = sides.iter().filter_map(of).collect();
+    for pair in all.chunks(2) {
+        let most = pair.iter().map(|(.., lines)| lines.len()).max().unwrap_or(1);
+        let top = flow.take(7.2 + 4.4 * (most.max(1) - 1) as f64);
+        for (i, (reach, after, lines)) in pair.iter().enumerate() {
+            let at = flow.x() + half * i as f64;
             let row = flow.row();
             let page = flow.page();
             tick_box(page, at, top + 0.8);
             page.begin(row.cell(0));
-            let reach = drawing::rip_figure(side.least, side.greatest, house.plan.units);
-            let kind = Type::bold(4.8);
-            page.write(&reach, at + 7.0, top + 5.0, kind);
-            let after = at + 7.0 + kind.width(&reach).max(20.0) + 2.0;
-            let mut place = rip.source.name(&house.plan);
-            if side.seen < house.setout.least {
-                place += ": under the least";
-            }
-            let plain = Type::plain(3.6);
-            let room = at + half - after - 2.0;
-            let place = crate::font::fitted(&crate::page::clean(&place), plain.size, plain.bold, room);
+            page.write(reach, at + 7.0, top + 5.0, big);
             page.begin(row.head(1));
-            page.write(&place, after, top + 4.9, plain);
+            page.write_lines(lines, at + after, top + 4.9, 4.4, plain);
         }
     }
 }
@@ -125,37 +131,38 @@ fn pull_columns(width: f64) -> [f64; 2] {
 }
 
 fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
-    let top = flow.take(LINE);
-    let (x, right, row) = (flow.x(), flow.right(), flow.row());
-    let [first, second] = pull_columns(right - x);
+    let [first, second] = pull_columns(flow.width());
     let column = second - first;
+    let (kind, quiet) = (Type::bold(4.4), Type::quiet(3.3));
     let place = format!("{number}  {}", line.place.name(&house.plan, &house.site));
-    let rows = line.rows_in_words(&house.site, &house.setout);
+    let places = kind.wrapped(&place, first - 7.0 - BETWEEN);
+    let rows = quiet.wrapped(&line.rows_in_words(&house.site, &house.setout), first - 7.0 - BETWEEN);
+    let pulls: Vec<(String, Vec<String>)> = (line.pulls.iter().take(2))
+        .map(|pull| (figure(house, pull.distance), quiet.wrapped(&from(house, pull), column - BETWEEN)))
+        .collect();
+    // One line of each kind is what most have.
+    let own = 5.0 * places.len() as f64 + 4.2 * rows.len() as f64;
+    let beside = pulls.iter().map(|(_, lines)| 5.0 + 4.2 * lines.len() as f64).fold(0.0, f64::max);
+    let height = LINE + (own.max(beside) - 9.2).max(0.0);
+    let top = flow.take(height);
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 1.2);
     page.begin(row.head(0));
-    let kind = Type::bold(4.4);
-    page.write(
-        &crate::font::fitted(&place, kind.size, kind.bold, first - 7.0 - BETWEEN),
-        x + 7.0,
-        top + 5.0,
-        kind,
-    );
-    page.write(&rows, x + 7.0, top + 9.6, Type::quiet(3.3));
+    let under = page.write_lines(&places, x + 7.0, top + 5.0, 5.0, kind);
+    page.write_lines(&rows, x + 7.0, under - 0.4, 4.2, quiet);
     if line.pulls.is_empty() {
         let text = "no corner in reach: carry it over from the start line";
         page.begin(row.wide(1, 2));
         page.write(text, x + first, top + 5.0, Type::plain(3.4));
     }
-    for (i, pull) in line.pulls.iter().take(2).enumerate() {
+    for (i, (pull, from)) in pulls.iter().enumerate() {
         let x = x + first + column * i as f64;
         page.begin(row.cell(1 + i));
-        page.write(&figure(house, pull.distance), x, top + 5.4, Type::bold(5.6));
-        let quiet = Type::quiet(3.3);
-        let from = crate::font::fitted(&from(house, pull), quiet.size, quiet.bold, column - BETWEEN);
-        page.write(&from, x, top + 9.6, quiet);
+        page.write(pull, x, top + 5.4, Type::bold(5.6));
+        page.write_lines(from, x, top + 9.6, 4.2, quiet);
     }
-    page.line((x, top + LINE - 1.4), (right, top + LINE - 1.4), 0.18, Rgb::QUIET);
+    page.line((x, top + height - 1.4), (right, top + height - 1.4), 0.18, Rgb::QUIET);
 }
 
 /// The corner of a pull, short enough for half a line.
@@ -198,18 +205,17 @@ fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
     flow.paragraph(&text, Type::plain(3.8));
     flow.gap(1.2);
     flow.table(&[]);
+    let quiet = Type::quiet(3.6);
     for error in &advice.width.errors {
-        let top = flow.take(5.4);
+        let place = error.at.and_then(|at| house.edge_place(at)).unwrap_or_default();
+        let places = quiet.wrapped(&place, flow.width() - 76.0);
+        let top = flow.take(5.4 + 4.6 * (places.len().max(1) - 1) as f64);
         let (x, row) = (flow.x(), flow.row());
         let which = if error.wider_by < 0.0 { "narrower" } else { "wider" };
         let narrowest = match house.plan.units {
             Units::Metric => format_length(error.narrowest.floor(), Units::Metric),
             units => format_length(error.narrowest, units),
         };
-        let place = error.at.and_then(|at| house.edge_place(at)).unwrap_or_default();
-        let quiet = Type::quiet(3.6);
-        let place =
-            crate::font::fitted(&crate::page::clean(&place), quiet.size, quiet.bold, flow.width() - 76.0);
         let page = flow.page();
         page.begin(row.head(0));
         let by = match house.plan.units {
@@ -221,7 +227,7 @@ fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
         page.begin(row.cell(1));
         page.write(&format!("narrowest {narrowest}"), x + 42.0, top + 3.8, Type::bold(3.6));
         page.begin(row.cell(2));
-        page.write(&place, x + 76.0, top + 3.8, quiet);
+        page.write_lines(&places, x + 76.0, top + 3.8, 4.6, quiet);
     }
 }
 
@@ -245,7 +251,7 @@ mod tests {
     #[test]
     fn the_page_names_rooms_pulls_and_reasons() {
         let house = small_house("Hut");
-        let pages = control_sheet(&house, Paper::A4);
+        let pages = control_sheet(&Told::new(&house), Paper::A4);
         assert_eq!(pages.len(), 2);
         let texts = texts(&pages);
         for heading in ["Why this line", "Snap again for control", "If the boards measure otherwise"] {
@@ -264,6 +270,6 @@ mod tests {
     fn no_line_no_page() {
         let mut house = small_house("Hut");
         house.setout.line = None;
-        assert!(control_sheet(&house, Paper::A4).is_empty());
+        assert!(control_sheet(&Told::new(&house), Paper::A4).is_empty());
     }
 }

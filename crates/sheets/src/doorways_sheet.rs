@@ -41,17 +41,17 @@ pub(crate) fn doorways_sheet(house: &House, paper: Paper) -> Vec<Page> {
         None => "no bed or underlay given".to_owned(),
     };
     let up = setting(house, stock.build_up());
-    let mut flow = Flow::new(paper, "Doorways and edges", &format!("boards' face {up} above the slab"));
-    let built = format!("Boards {} thick, {bed}: {up} above the slab.", setting(house, stock.thickness));
-    flow.paragraph(&built, Type::plain(3.7));
-    flow.paragraph(CAUTION, Type::plain(3.4));
-    flow.gap(3.0);
-    for found in &fit.doorways {
-        put_doorway(&mut flow, house, found);
-    }
-    put_covers(&mut flow, house);
-    put_tucks(&mut flow, house);
-    flow.finish()
+    Flow::set(paper, "Doorways and edges", &format!("boards' face {up} above the slab"), |flow| {
+        let built = format!("Boards {} thick, {bed}: {up} above the slab.", setting(house, stock.thickness));
+        flow.paragraph(&built, Type::plain(3.7));
+        flow.paragraph(CAUTION, Type::plain(3.4));
+        flow.gap(3.0);
+        for found in &fit.doorways {
+            put_doorway(flow, house, found);
+        }
+        put_covers(flow, house);
+        put_tucks(flow, house);
+    })
 }
 
 fn put_doorway(flow: &mut Flow, house: &House, found: &DoorwayFit) {

@@ -18,40 +18,40 @@ pub(crate) fn fit_sheet(house: &House, paper: Paper) -> Vec<crate::page::Page> {
         return Vec::new();
     }
     let note = format!("boards {} unless they stand here", fit.usual.word());
-    let mut flow = Flow::new(paper, "Undercut and shave", &note);
-    flow.paragraph(
+    Flow::set(paper, "Undercut and shave", &note, |flow| {
+        flow.paragraph(
         "Extract the dust at the saw; mask, eye and ear protection. Old paint may hold lead and old adhesive asbestos: \
          have them tested first. Local rules and the makers' sheets come first.",
         Type::plain(3.4),
     );
-    if !fit.undercuts.is_empty() {
-        flow.heading("Undercut, architraves too where they stand");
-        flow.table(&[("height", FIGURE, 0), ("jamb, boards under it", WORDS, 0)]);
-    }
-    for jamb in &fit.undercuts {
-        put_undercut(&mut flow, house, jamb);
-    }
-    let blocked: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion == Motion::Blocked).collect();
-    let others: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion != Motion::Blocked).collect();
-    for (heading, ways) in [("No way in", blocked), ("Go in another way", others)] {
-        if !ways.is_empty() {
-            flow.heading(heading);
-            flow.table(&[]);
+        if !fit.undercuts.is_empty() {
+            flow.heading("Undercut, architraves too where they stand");
+            flow.table(&[("height", FIGURE, 0), ("jamb, boards under it", WORDS, 0)]);
         }
-        // Boards that go in alike stand together.
-        let mut alike: Vec<(String, Vec<usize>)> = Vec::new();
-        for way in ways {
-            let words = way.words(&house.plan);
-            match alike.iter_mut().find(|(known, _)| *known == words) {
-                Some((_, boards)) => boards.push(way.board),
-                None => alike.push((words, vec![way.board])),
+        for jamb in &fit.undercuts {
+            put_undercut(flow, house, jamb);
+        }
+        let blocked: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion == Motion::Blocked).collect();
+        let others: Vec<&WayIn> = fit.ways.iter().filter(|way| way.motion != Motion::Blocked).collect();
+        for (heading, ways) in [("No way in", blocked), ("Go in another way", others)] {
+            if !ways.is_empty() {
+                flow.heading(heading);
+                flow.table(&[]);
+            }
+            // Boards that go in alike stand together.
+            let mut alike: Vec<(String, Vec<usize>)> = Vec::new();
+            for way in ways {
+                let words = way.words(&house.plan);
+                match alike.iter_mut().find(|(known, _)| *known == words) {
+                    Some((_, boards)) => boards.push(way.board),
+                    None => alike.push((words, vec![way.board])),
+                }
+            }
+            for (words, boards) in &alike {
+                put_ways(flow, house, words, boards);
             }
         }
-        for (words, boards) in &alike {
-            put_ways(&mut flow, house, words, boards);
-        }
-    }
-    flow.finish()
+    })
 }
 
 fn put_undercut(flow: &mut Flow, house: &House, jamb: &Undercut) {

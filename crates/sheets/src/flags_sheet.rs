@@ -3,6 +3,7 @@
 use crate::Paper;
 use crate::flow::Flow;
 use crate::page::{Page, Type, clean};
+use crate::told::Told;
 use crate::words::{count, figure, stock_line};
 use drawing::{Anchor, Label, Role, paper_ink, plate_path};
 use findings::Severity;
@@ -12,46 +13,46 @@ use pipeline::House;
 /// From a flag's number to its place, mm.
 const INDENT: f64 = 62.0;
 
-pub(crate) fn flags_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let mut flow = Flow::new(paper, "Flags and packs", &stock_line(house));
-    flow.heading("Flags");
-    if house.flags.is_empty() {
-        flow.paragraph("None: the floor keeps every rule of the plan.", Type::plain(4.2));
-    }
-    if !house.flags.is_empty() {
-        flow.table(&[("no.", 2.5, 0), ("flag", 10.0, 0), ("where, limit, mend", INDENT, 0)]);
-    }
-    for (i, flag) in house.flags.iter().enumerate() {
-        let place_kind = Type::plain(3.8);
-        let mend_kind = Type::quiet(3.6);
-        let room = flow.width() - INDENT;
-        let say = |value| flag.kind.figure_in_words(value, house.plan.units, |mm| figure(house, mm));
-        let limit = format!("{} (limit {})", flag.place, say(flag.limit));
-        let places = place_kind.wrapped(&limit, room);
-        let mends = mend_kind.wrapped(&flag.mend, room);
-        let height = 3.0 + 5.0 * places.len() as f64 + 4.7 * mends.len() as f64;
-        let top = flow.take(height.max(9.0));
-        let (x, row) = (flow.x(), flow.row());
-        let role = if flag.severity == Severity::Fault { Role::Fault } else { Role::Look };
-        let text = format!("{} {}", flag.kind.word(), say(flag.figure));
-        let page = flow.page();
-        page.begin(row.head(0));
-        page.write_as(&(i + 1).to_string(), x + 7.0, top + 5.0, Type::quiet(3.8), Anchor::End);
-        page.begin(row.cell(1));
-        put_pennant(page, role, &text, (x + 10.0, top + 3.8));
-        page.begin(row.cell(2));
-        let mut y = top + 4.8;
-        for line in &places {
-            page.write(line, x + INDENT, y, place_kind);
-            y += 5.0;
+pub(crate) fn flags_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
+    Flow::set(paper, "Flags and packs", &stock_line(house), |flow| {
+        flow.heading("Flags");
+        if house.flags.is_empty() {
+            flow.paragraph("None: the floor keeps every rule of the plan.", Type::plain(4.2));
         }
-        for line in &mends {
-            page.write(line, x + INDENT, y, mend_kind);
-            y += 4.7;
+        if !house.flags.is_empty() {
+            flow.table(&[("no.", 2.5, 0), ("flag", 10.0, 0), ("where, limit, mend", INDENT, 0)]);
         }
-    }
-    put_packs(&mut flow, house);
-    flow.finish()
+        for (i, flag) in house.flags.iter().enumerate() {
+            let place_kind = Type::plain(3.8);
+            let mend_kind = Type::quiet(3.6);
+            let room = flow.width() - INDENT;
+            let say = |value| flag.kind.figure_in_words(value, house.plan.units, |mm| figure(house, mm));
+            let limit = format!("{} (limit {})", flag.place, say(flag.limit));
+            let places = place_kind.wrapped(&limit, room);
+            let mends = mend_kind.wrapped(&flag.mend, room);
+            let height = 3.0 + 5.0 * places.len() as f64 + 4.7 * mends.len() as f64;
+            let top = flow.take(height.max(9.0));
+            let (x, row) = (flow.x(), flow.row());
+            let role = if flag.severity == Severity::Fault { Role::Fault } else { Role::Look };
+            let text = format!("{} {}", flag.kind.word(), say(flag.figure));
+            let page = flow.page();
+            page.begin(row.head(0));
+            page.write_as(&(i + 1).to_string(), x + 7.0, top + 5.0, Type::quiet(3.8), Anchor::End);
+            page.begin(row.cell(1));
+            put_pennant(page, role, &text, (x + 10.0, top + 3.8));
+            page.begin(row.cell(2));
+            let mut y = top + 4.8;
+            for line in &places {
+                page.write(line, x + INDENT, y, place_kind);
+                y += 5.0;
+            }
+            for line in &mends {
+                page.write(line, x + INDENT, y, mend_kind);
+                y += 4.7;
+            }
+        }
+        put_packs(flow, house);
+    })
 }
 
 /// A pennant as on the floor, lying in a line of the list with its hoist at `x`.
@@ -71,7 +72,7 @@ fn put_pennant(page: &mut Page, role: Role, text: &str, (x, y): (f64, f64)) {
     page.write(&text, x + 0.45 * label.size, y + 0.36 * label.size, kind);
 }
 
-fn put_packs(flow: &mut Flow, house: &House) {
+fn put_packs(flow: &mut Flow, house: &Told<'_>) {
     let order = &house.order;
     flow.heading("Packs");
     let big = Type::bold(7.0);

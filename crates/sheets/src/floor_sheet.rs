@@ -4,8 +4,9 @@ use crate::page::{Mark, Page, Type};
 use crate::paper::{LEFT, MARGIN, scales};
 use crate::placing::{Placing, extent, marks_of};
 use crate::tiles::tiles;
+use crate::told::Told;
 use crate::{Paper, flow};
-use drawing::{Drawing, OnDemand, Options, Rgb, floor_drawing_with};
+use drawing::{Drawing, Options, Rgb, floor_drawing_with};
 use kurbo::{Point, Rect};
 use pipeline::House;
 use plan::Units;
@@ -19,7 +20,11 @@ pub(crate) struct FittedPlan {
 }
 
 /// Fits the floor into `width` × `height` mm.
-pub(crate) fn fitted(house: &House, area: (f64, f64), options: impl Fn(f64, Units) -> Options) -> FittedPlan {
+pub(crate) fn fitted(
+    house: &Told<'_>,
+    area: (f64, f64),
+    options: impl Fn(f64, Units) -> Options,
+) -> FittedPlan {
     let [plan] = fitted_each(house, [area], options);
     plan
 }
@@ -27,7 +32,7 @@ pub(crate) fn fitted(house: &House, area: (f64, f64), options: impl Fn(f64, Unit
 /// Fits the floor into a lying and a standing area; gives the larger drawing, and whether it is the standing one. Of two
 /// at one scale the lying one is taken.
 pub(crate) fn fitted_either(
-    house: &House,
+    house: &Told<'_>,
     lying: (f64, f64),
     standing: (f64, f64),
     options: impl Fn(f64, Units) -> Options,
@@ -38,7 +43,7 @@ pub(crate) fn fitted_either(
 
 /// Fits the floor into each of some areas, drawing it once for each scale that is tried.
 pub(crate) fn fitted_each<const N: usize>(
-    house: &House,
+    house: &Told<'_>,
     areas: [(f64, f64); N],
     options: impl Fn(f64, Units) -> Options,
 ) -> [FittedPlan; N] {
@@ -47,7 +52,7 @@ pub(crate) fn fitted_each<const N: usize>(
         .map(|p| Rect::from_points((p.x, p.y), (p.x, p.y)))
         .reduce(|all, one| all.union(one))
         .unwrap_or_default();
-    let on_demand = OnDemand::of(house, &options(100.0, house.plan.units));
+    let on_demand = house.on_demand(&options(100.0, house.plan.units));
     let mut found: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
     let mut last: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
     for scale in scales() {
@@ -125,12 +130,8 @@ pub(crate) fn scale_bar(page: &mut Page, house: &House, scale: f64, (x, y): (f64
 }
 
 /// Draws a line of a known length on the paper itself, 100 mm or 4 in: what it measures says how true the print is.
-pub(crate) fn check_length(page: &mut Page, house: &House, (x, y): (f64, f64)) {
-    let (length, name) = match house.plan.units {
-        Units::Metric => (100.0, "100 mm"),
-        // An inch is 25.4 mm.
-        Units::FeetInches => (101.6, "4 in"),
-    };
+fn check_length(page: &mut Page, house: &House, (x, y): (f64, f64)) {
+    let (length, name) = check(house);
     page.line((x, y), (x + length, y), 0.35, Rgb::INK);
     for end in [x, x + length] {
         page.line((end, y - 2.2), (end, y + 2.2), 0.35, Rgb::INK);
@@ -139,12 +140,47 @@ pub(crate) fn check_length(page: &mut Page, house: &House, (x, y): (f64, f64)) {
     page.write_as(&text, x + length / 2.0, y + 5.0, Type::plain(3.0), drawing::Anchor::Middle);
 }
 
+/// Draws the scale bar and the check length beside one another, or the second under the first where `room` mm do not hold
+/// both.
+pub(crate) fn measures(page: &mut Page, house: &House, scale: f64, (x, y): (f64, f64), room: f64) {
+    const BAR: f64 = 55.0;
+    let check = check_room(house);
+    // Past the bar stands half of its last figure.
+    let beside = (room - check - 11.0).min(BAR);
+    if beside >= 25.0 {
+        let end = scale_bar(page, house, scale, (x, y), beside);
+        check_length(page, house, (end + 6.0, y));
+    } else {
+        scale_bar(page, house, scale, (x, y), (room - 5.0).min(BAR));
+        check_length(page, house, (x, y + 10.0));
+    }
+}
+
+/// Height of the measures in so much room, mm.
+pub(crate) fn measures_height(house: &House, room: f64) -> f64 {
+    if room - check_room(house) - 11.0 >= 25.0 { 6.0 } else { 16.0 }
+}
+
+/// Room that the check length takes, mm.
+fn check_room(house: &House) -> f64 {
+    check(house).0
+}
+
+/// Length and name of the check length.
+fn check(house: &House) -> (f64, &'static str) {
+    match house.plan.units {
+        Units::Metric => (100.0, "100 mm"),
+        // An inch is 25.4 mm.
+        Units::FeetInches => (101.6, "4 in"),
+    }
+}
+
 /// Room at the foot of a floor for the scale bar and a note, mm.
-const FOOT: f64 = flow::FOOT + 12.0;
+const FOOT: f64 = flow::FOOT + 14.0;
 
 /// The floor on one page: boards with their labels, flags, names and dimensions; then in parts at the scale that is
 /// asked for, or at one at which the labels are read where one page shows them too small.
-pub(crate) fn floor_sheet(house: &House, paper: Paper, asked: Option<f64>) -> Vec<Page> {
+pub(crate) fn floor_sheet(house: &Told<'_>, paper: Paper, asked: Option<f64>) -> Vec<Page> {
     let (short, long) = paper.size();
     let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - FOOT);
     let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::laying);
@@ -160,8 +196,7 @@ pub(crate) fn floor_sheet(house: &House, paper: Paper, asked: Option<f64>) -> Ve
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
     page.figure(format!("The floor with {boards}, their labels and {flags}"), plan.marks_at(x, y));
     let y = height - FOOT + 3.5;
-    let end = scale_bar(&mut page, house, plan.scale, (LEFT + 2.0, y), 60.0);
-    check_length(&mut page, house, (end + 8.0, y));
+    measures(&mut page, house, plan.scale, (LEFT + 2.0, y), width - LEFT - 2.0 - MARGIN);
     let note = "Swallowtail: a fault. Point: worth a look. One pennant may stand for several: see the list.";
     page.write(note, LEFT, height - FOOT + 14.0, Type::quiet(3.2));
     let scale = plan.scale;

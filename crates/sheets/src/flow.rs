@@ -12,8 +12,14 @@ pub(crate) const FOOT: f64 = 14.0;
 pub(crate) const HEAD: f64 = 14.0;
 /// Between columns, mm.
 const GUTTER: f64 = 12.0;
-/// A column is at least this wide, mm.
-const COLUMN: f64 = 125.0;
+/// A column is at least this wide, mm: what stands on a line of A4 stands on a line of every column.
+const COLUMN: f64 = 160.0;
+/// Lines of one heading, and of the note beside a page's title.
+const HEADING_LINES: usize = 3;
+/// A last page with less than this much of its height used is worth setting the sheet anew, a little tighter.
+const NEARLY_EMPTY: f64 = 0.3;
+/// How much a block gives up in a tight sheet: this part of its height, and no more than so much, mm.
+const TIGHT: (f64, f64) = (0.05, 0.6);
 
 /// Draws a page's head: its title and a note beside it.
 pub(crate) fn head(page: &mut Page, note: &str) {
@@ -23,13 +29,30 @@ pub(crate) fn head(page: &mut Page, note: &str) {
     let base = MARGIN + 7.0;
     page.write(&title, LEFT, base, kind);
     let x = LEFT + kind.width(&title) + 5.0;
-    let quiet = Type::quiet(3.8);
-    let note = font::fitted(&crate::page::clean(note), quiet.size, quiet.bold, page.width - MARGIN - x);
+    let room = page.width - MARGIN - x;
+    // A long note stands in two smaller lines, and is cut only where even these cannot hold it.
+    let note = crate::page::clean(note);
+    let large = Type::quiet(3.8);
+    let lines =
+        if large.width(&note) <= room { vec![(note, base, large)] } else { two_lines(&note, room, base) };
     if page.bookmark.is_some() {
         page.begin(Part::Lines);
     }
-    page.write(&note, x, base, quiet);
+    for (line, y, kind) in &lines {
+        page.write(line, x, *y, *kind);
+    }
     page.begin(Part::Lines);
+}
+
+/// A note in two lines about a baseline.
+fn two_lines(note: &str, room: f64, base: f64) -> Vec<(String, f64, Type)> {
+    let kind = Type::quiet(3.2);
+    let mut lines = kind.wrapped(note, room);
+    if lines.len() > 2 {
+        let rest = lines.split_off(1).join(" ");
+        lines.push(font::fitted(&rest, kind.size, kind.bold, room));
+    }
+    lines.into_iter().enumerate().map(|(i, line)| (line, base - 3.6 + 4.0 * i as f64, kind)).collect()
 }
 
 /// A list being set.
@@ -45,6 +68,8 @@ pub(crate) struct Flow {
     tables: usize,
     rows: usize,
     heads: Vec<Head>,
+    /// Whether blocks stand a little nearer, so that a last page is saved.
+    tight: bool,
     pages: Vec<Page>,
 }
 
@@ -79,9 +104,24 @@ impl Row {
 }
 
 impl Flow {
+    /// Sets a sheet: its blocks as `put` puts them, a little tighter where that saves a last page of a few lines.
+    pub(crate) fn set(paper: Paper, title: &str, note: &str, put: impl Fn(&mut Self)) -> Vec<Page> {
+        let mut flow = Self::new(paper, title, note, false);
+        put(&mut flow);
+        let used = (flow.y - MARGIN - HEAD) / (flow.size.1 - FOOT - MARGIN - HEAD);
+        if flow.pages.len() > 1 && flow.column == 0 && used < NEARLY_EMPTY {
+            let mut tight = Self::new(paper, title, note, true);
+            put(&mut tight);
+            if tight.pages.len() < flow.pages.len() {
+                return tight.pages;
+            }
+        }
+        flow.pages
+    }
+
     /// Opens the first page of a sheet.
-    pub(crate) fn new(paper: Paper, title: &str, note: &str) -> Self {
-        let size = paper.size();
+    fn new(paper: Paper, title: &str, note: &str, tight: bool) -> Self {
+        let size = paper.list_size();
         let usable = size.0 - LEFT - MARGIN;
         let columns = (((usable + GUTTER) / (COLUMN + GUTTER)).floor() as usize).max(1);
         let mut flow = Self {
@@ -95,6 +135,7 @@ impl Flow {
             tables: 0,
             rows: 0,
             heads: Vec::new(),
+            tight,
             pages: Vec::new(),
         };
         flow.open_page();
@@ -110,11 +151,6 @@ impl Flow {
         self.pages.push(page);
         self.column = 0;
         self.y = MARGIN + HEAD;
-    }
-
-    /// The pages set.
-    pub(crate) fn finish(self) -> Vec<Page> {
-        self.pages
     }
 
     /// Width of a column, mm.
@@ -142,11 +178,16 @@ impl Flow {
 
     /// Takes `height` mm and gives their top; moves to the next column or page first where they do not fit.
     pub(crate) fn take(&mut self, height: f64) -> f64 {
+        let height = self.tightened(height);
         self.make_room(height);
         self.page().begin(Part::Lines);
         let top = self.y;
         self.y += height;
         top
+    }
+
+    fn tightened(&self, height: f64) -> f64 {
+        if self.tight { height - (TIGHT.0 * height).min(TIGHT.1) } else { height }
     }
 
     /// Takes more for what was begun: on the same page it stays one part to who has it read out.
@@ -182,22 +223,34 @@ impl Flow {
         self.heads.clear();
         // A heading is never left alone at the foot.
         if self.y + 36.0 > self.size.1 - FOOT {
-            self.take(self.size.1);
-            self.y -= self.size.1;
+            self.turn();
         } else if self.y > MARGIN + HEAD {
-            self.y += 4.0;
+            self.y += if self.tight { 2.8 } else { 4.0 };
         }
         self.put_heading(text, Part::Heading);
         self.heading = Some(text.to_owned());
     }
 
+    /// Goes on at the top of the next column or page.
+    fn turn(&mut self) {
+        self.make_room(self.size.1);
+    }
+
     fn put_heading(&mut self, text: &str, part: Part) {
-        let (x, right, y) = (self.x(), self.right(), self.y);
+        let (x, right, mut y) = (self.x(), self.right(), self.y);
         let page = self.page();
         page.begin(part);
         let kind = Type::bold(5.0);
-        let text = font::fitted(&crate::page::clean(text), kind.size, kind.bold, right - x);
-        page.write(&text, x, y + 4.4, kind);
+        let mut lines = kind.wrapped(text, right - x);
+        if lines.len() > HEADING_LINES {
+            let rest = lines.split_off(HEADING_LINES - 1).join(" ");
+            lines.push(font::fitted(&rest, kind.size, kind.bold, right - x));
+        }
+        for line in &lines {
+            page.write(line, x, y + 4.4, kind);
+            y += 5.8;
+        }
+        y -= 5.8;
         page.line((x, y + 6.6), (right, y + 6.6), 0.35, Rgb::INK);
         page.begin(Part::Lines);
         self.y = y + 8.6;
@@ -210,8 +263,7 @@ impl Flow {
         self.heads.clear();
         // Heads are never left alone at the foot.
         if !heads.is_empty() && self.y + 22.0 > self.size.1 - FOOT {
-            self.take(self.size.1);
-            self.y -= self.size.1;
+            self.turn();
         }
         self.heads = heads.to_vec();
         let table = self.tables;
@@ -250,7 +302,7 @@ impl Flow {
 
     /// Leaves some room before what follows.
     pub(crate) fn gap(&mut self, height: f64) {
-        self.y += height;
+        self.y += self.tightened(height);
     }
 }
 
@@ -270,16 +322,39 @@ mod tests {
     use super::*;
     use crate::Mark;
 
-    #[test]
-    fn a_long_list_turns_pages_and_repeats_its_heading() {
-        let mut flow = Flow::new(Paper::A4, "Saw list", "");
-        flow.heading("Stop, keep left end");
-        for i in 0..100 {
+    fn put_lines(flow: &mut Flow, count: usize) {
+        for i in 0..count {
             let top = flow.take(8.0);
             let x = flow.x();
             flow.page().write(&format!("line {i}"), x, top + 5.0, Type::plain(4.0));
         }
-        let pages = flow.finish();
+    }
+
+    #[test]
+    fn a_last_page_of_a_few_lines_is_saved_and_a_full_one_stays() {
+        // Of 297 mm, 26 are above and 14 below the list: 32 lines of 8 mm, or 33 of 7.6.
+        let pages = |count| Flow::set(Paper::A4, "Saw list", "", |flow| put_lines(flow, count)).len();
+        assert_eq!([32, 33, 34].map(pages), [1, 1, 2]);
+    }
+
+    #[test]
+    fn long_headings_and_notes_are_wrapped_not_cut() {
+        let heading = "Great room and the passage beside it: from the start line down the sheet, boards turned, continued";
+        let pages = Flow::set(Paper::A3, "Lay list", heading, |flow| flow.heading(heading));
+        let texts = pages[0].marks.iter().filter_map(|mark| match mark {
+            Mark::Text { text, .. } => Some(text.as_str()),
+            _ => None,
+        });
+        let all = texts.collect::<Vec<_>>().join(" ");
+        assert!(!all.contains('…') && all.matches("boards turned, continued").count() == 2, "{all}");
+    }
+
+    #[test]
+    fn a_long_list_turns_pages_and_repeats_its_heading() {
+        let pages = Flow::set(Paper::A4, "Saw list", "", |flow| {
+            flow.heading("Stop, keep left end");
+            put_lines(flow, 100);
+        });
         assert!(pages.len() >= 3);
         for page in &pages {
             let texts: Vec<&str> = page

@@ -12,31 +12,31 @@ const LINE: f64 = 7.0;
 /// Sets the page; none where nothing is marked as laid.
 pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let Some(laid) = &house.plan.laid else { return Vec::new() };
-    let mut flow = Flow::new(paper, "As laid", &house.plan.name);
-    let (boards, all) = (laid.boards.len(), house.floor.boards.len());
-    let text = format!(
-        "{} of {all} laid, hatched on the floor sheet and ticked on the lay list; {} still to open.",
-        count(boards, "board"),
-        count(house.order.to_open(), "board")
-    );
-    flow.paragraph(&text, Type::plain(4.2));
-    for drift in house.drift() {
-        let mut sentences = house.drift_words(&drift).into_iter();
-        let title = match sentences.next() {
-            Some(first) => first,
-            None => continue,
-        };
-        flow.heading("Rows that lie, and what comes of them");
-        flow.paragraph(&title, Type::bold(4.2));
-        flow.gap(1.0);
-        for sentence in sentences {
-            flow.paragraph(&sentence, Type::plain(4.0));
-            flow.gap(0.8);
+    Flow::set(paper, "As laid", &house.plan.name, |flow| {
+        let (boards, all) = (laid.boards.len(), house.floor.boards.len());
+        let text = format!(
+            "{} of {all} laid, hatched on the floor sheet and ticked on the lay list; {} still to open.",
+            count(boards, "board"),
+            count(house.order.to_open(), "board")
+        );
+        flow.paragraph(&text, Type::plain(4.2));
+        for drift in house.drift() {
+            let mut sentences = house.drift_words(&drift).into_iter();
+            let title = match sentences.next() {
+                Some(first) => first,
+                None => continue,
+            };
+            flow.heading("Rows that lie, and what comes of them");
+            flow.paragraph(&title, Type::bold(4.2));
+            flow.gap(1.0);
+            for sentence in sentences {
+                flow.paragraph(&sentence, Type::plain(4.0));
+                flow.gap(0.8);
+            }
         }
-    }
-    offcuts(&mut flow, house, laid);
-    strips(&mut flow, house);
-    flow.finish()
+        offcuts(flow, house, laid);
+        strips(flow, house);
+    })
 }
 
 fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {

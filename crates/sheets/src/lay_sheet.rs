@@ -3,6 +3,7 @@
 use crate::Paper;
 use crate::flow::{Flow, Row, tick, tick_box};
 use crate::page::{Page, Type};
+use crate::told::Told;
 use crate::words::{across, count, figure, marked};
 use fit::{LaidRun, RunPull, Sequence};
 use lay::{Board, Run};
@@ -19,52 +20,52 @@ const COLUMNS: usize = 5;
 
 /// How wide the cells are, and where joints are pulled from: the same for the whole list, so that boards stand under one
 /// another.
-struct Cells {
+struct Cells<'a> {
     own: f64,
     board: f64,
-    pulls: Vec<Option<RunPull>>,
+    pulls: &'a [Option<RunPull>],
 }
 
-pub(crate) fn lay_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let note = format!(
         "as they go in: label, length × width · {} unless noted · * lock shaved",
         house.fit.usual.word()
     );
-    let mut flow = Flow::new(paper, "Lay list", &note);
     let sequence = house.sequence();
-    let pulls = house.joint_pulls();
-    if pulls.iter().any(Option::is_some) {
-        let how = "Under each board: where its far joint lies, a tape along the middle of the row from what the row names, \
+    Flow::set(paper, "Lay list", &note, |flow| {
+        let pulls = house.joint_pulls();
+        if pulls.iter().any(Option::is_some) {
+            let how = "Under each board: where its far joint lies, a tape along the middle of the row from what the row names, \
                    its gap counted in; then the board's pack.";
-        flow.paragraph(how, Type::plain(3.4));
-    }
-    let cells = Cells::of(house, &sequence, pulls, flow.width());
-    let mut heading = String::new();
-    for (at, step) in sequence.steps.iter().enumerate() {
-        let Some(run) = house.floor.runs.get(step.run) else { continue };
-        let part = part_of(house, step, run);
-        let is_new_part = part != heading;
-        if is_new_part {
-            flow.heading(&part);
-            let board = cells.own + INDENT;
-            flow.table(&[
-                ("row, pulled from", INDENT, 0),
-                ("board", board, 0),
-                ("length", board + 9.0, 0),
-                ("joint at", board, 1),
-                ("pack", board + 14.0, 1),
-            ]);
-            heading = part;
+            flow.paragraph(how, Type::plain(3.4));
         }
-        for note in sequence.notes(&house.plan, &house.floor, at) {
-            put_note(&mut flow, &note);
+        let cells = Cells::of(house, sequence, pulls, flow.width());
+        let mut heading = String::new();
+        for (at, step) in sequence.steps.iter().enumerate() {
+            let Some(run) = house.floor.runs.get(step.run) else { continue };
+            let part = part_of(house, step, run);
+            let is_new_part = part != heading;
+            if is_new_part {
+                flow.heading(&part);
+                let board = cells.own + INDENT;
+                flow.table(&[
+                    ("row, pulled from", INDENT, 0),
+                    ("board", board, 0),
+                    ("length", board + 9.0, 0),
+                    ("joint at", board, 1),
+                    ("pack", board + 14.0, 1),
+                ]);
+                heading = part;
+            }
+            for note in sequence.notes(&house.plan, &house.floor, at) {
+                put_note(flow, &note);
+            }
+            put_step(flow, house, step, is_new_part, &cells);
         }
-        put_step(&mut flow, house, step, is_new_part, &cells);
-    }
-    if sequence.is_empty() {
-        flow.paragraph("No boards are laid.", Type::plain(4.0));
-    }
-    flow.finish()
+        if sequence.is_empty() {
+            flow.paragraph("No boards are laid.", Type::plain(4.0));
+        }
+    })
 }
 
 /// The part of the list that a step stands in: on which side of the line, and where.
@@ -73,6 +74,8 @@ fn part_of(house: &House, step: &LaidRun, run: &Run) -> String {
     let place = step.place.as_deref().map_or_else(String::new, |place| format!("{place}: "));
     let way = match first {
         Some(board) if board.in_border => "border, from the field to the wall".to_owned(),
+        // Columns take turns on both sides of the line: no heading for each turn.
+        Some(board) if board.is_block() => "blocks, from the first point on".to_owned(),
         _ if run.backwards && run.row < 0 => format!("back to the start line {}", across(house, 1.0)),
         _ if run.backwards => format!("back to the start line {}, boards turned", across(house, -1.0)),
         _ if run.row < 0 => format!("from the start line {}, boards turned", across(house, -1.0)),
@@ -92,8 +95,8 @@ fn put_note(flow: &mut Flow, note: &str) {
     }
 }
 
-impl Cells {
-    fn of(house: &House, sequence: &Sequence, pulls: Vec<Option<RunPull>>, width: f64) -> Self {
+impl<'a> Cells<'a> {
+    fn of(house: &House, sequence: &Sequence, pulls: &'a [Option<RunPull>], width: f64) -> Self {
         let named = |step: &LaidRun| {
             let hook = pulls.get(step.run).copied().flatten().map(|pull| from_words(house, &pull));
             let name = row_name(house, step).map_or(0.0, |name| NAME.width(&name));
@@ -143,7 +146,7 @@ fn pack_words(house: &House, board: &Board) -> Option<String> {
     Some(format!("pack {}", house.floor.stock.get(board.stock)?.pack + 1))
 }
 
-fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cells: &Cells) {
+fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cells: &Cells<'_>) {
     let boards: Vec<(usize, &Board)> =
         step.boards.iter().filter_map(|index| Some((*index, house.floor.boards.get(*index)?))).collect();
     let Some(name) = row_name(house, step) else { return };

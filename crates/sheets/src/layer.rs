@@ -90,7 +90,7 @@ pub fn layer_of(role: Role) -> Layer {
         Role::RoomName | Role::RoomArea | Role::WallNumber => ROOM_NAMES,
         Role::FixtureName => FIXTURE_NAMES,
         Role::BoardLabel => BOARD_LABELS,
-        Role::Arrow | Role::ArrowWord => DETAILS,
+        Role::Arrow | Role::ArrowWord | Role::Leader | Role::KeyMark => DETAILS,
         Role::SawnBoard | Role::Waste | Role::Hatch | Role::Tongue | Role::Note => DETAILS,
         Role::Slab | Role::Bed | Role::WearLayer | Role::Sealant | Role::TrimStrip => DETAILS,
     }

@@ -34,6 +34,7 @@ mod stages_sheet;
 mod svg;
 mod tagging;
 mod tiles;
+mod told;
 mod words;
 mod write;
 
@@ -59,6 +60,8 @@ mod outputs;
 mod poppler;
 #[cfg(test)]
 mod read_back;
+#[cfg(test)]
+mod samples;
 #[cfg(test)]
 #[path = "../../drawing/src/testing.rs"]
 mod testing;

@@ -3,6 +3,7 @@
 use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
+use crate::told::Told;
 use drawing::{Anchor, Rgb};
 use order::{MaterialLine, MaterialList};
 use pipeline::House;
@@ -11,25 +12,25 @@ use pipeline::House;
 const INDENT: f64 = 8.0;
 
 /// The sheet; none for a plan that names no products.
-pub(crate) fn materials_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn materials_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let list = house.materials();
     if list.lines.is_empty() {
         return Vec::new();
     }
-    let mut flow = Flow::new(paper, "Materials", "from the floor as laid; nothing is added to a quantity");
-    let caution = "The makers' sheets and local code come first. Solvents, epoxies and isocyanates: fresh air, gloves, no \
+    Flow::set(paper, "Materials", "from the floor as laid; nothing is added to a quantity", |flow| {
+        let caution = "The makers' sheets and local code come first. Solvents, epoxies and isocyanates: fresh air, gloves, no \
                    flame. Powders: a mask when the bag is opened.";
-    flow.paragraph(caution, Type::plain(3.4));
-    flow.gap(2.0);
-    flow.table(&[]);
-    for line in &list.lines {
-        put_line(&mut flow, house, line);
-    }
-    put_price(&mut flow, house, &list);
-    for line in list.lines.iter().filter(|line| line.packs > 0 && line.cutting.is_some()) {
-        put_cuts(&mut flow, house, line);
-    }
-    flow.finish()
+        flow.paragraph(caution, Type::plain(3.4));
+        flow.gap(2.0);
+        flow.table(&[]);
+        for line in &list.lines {
+            put_line(flow, house, line);
+        }
+        put_price(flow, house, list);
+        for line in list.lines.iter().filter(|line| line.packs > 0 && line.cutting.is_some()) {
+            put_cuts(flow, house, line);
+        }
+    })
 }
 
 fn capital(text: &str) -> String {
@@ -50,22 +51,22 @@ fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
     }
     below
         .extend(quiet.wrapped(&format!("From: {}", line.source), room).into_iter().map(|text| (text, quiet)));
-    let top = flow.take(11.5 + 4.6 * below.len() as f64);
+    let big = Type::bold(5.6);
+    let bought = line.bought_words();
+    let title = Type::bold(4.6);
+    let names = title.wrapped(&capital(&line.title()), room - big.width(&bought) - 4.0);
+    // A long name pushes what is under it down.
+    let more = 5.4 * (names.len().max(1) - 1) as f64;
+    let top = flow.take(11.5 + more + 4.6 * below.len() as f64);
     let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 1.0);
-    let big = Type::bold(5.6);
-    let bought = line.bought_words();
     page.begin(row.cell(1));
     page.write_as(&bought, right, top + 5.4, big, Anchor::End);
-    let title = Type::bold(4.6);
-    let width = room - big.width(&bought) - 4.0;
-    let name =
-        crate::font::fitted(&crate::page::clean(&capital(&line.title())), title.size, title.bold, width);
     page.begin(row.head(0));
-    page.write(&name, x + INDENT, top + 5.2, title);
+    page.write_lines(&names, x + INDENT, top + 5.2, 5.4, title);
     page.begin(row.cell(2));
-    let mut y = top + 10.4;
+    let mut y = top + more + 10.4;
     for (text, kind) in &below {
         page.write(text, x + INDENT, y, *kind);
         y += 4.6;
@@ -79,7 +80,7 @@ fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
             false => format!("{price:.2} {currency}"),
         };
         page.begin(row.cell(3));
-        page.write_as(text.trim_end(), right, top + 10.4, Type::plain(3.7), Anchor::End);
+        page.write_as(text.trim_end(), right, top + more + 10.4, Type::plain(3.7), Anchor::End);
     }
 }
 
@@ -106,10 +107,13 @@ fn put_price(flow: &mut Flow, house: &House, list: &MaterialList) {
 fn put_cuts(flow: &mut Flow, house: &House, line: &MaterialLine) {
     flow.heading(&format!("Cut: {}", line.title()));
     let kind = Type::plain(3.6);
-    const PIECES: f64 = 30.0;
-    flow.table(&[("length", INDENT, 0), ("cut into", PIECES, 0)]);
-    for (length, pieces) in line.cut_words(&house.plan) {
-        let lines = kind.wrapped(&pieces, flow.width() - PIECES);
+    let cuts = line.cut_words(&house.plan);
+    // The pieces stand past the longest length's figure.
+    let longest = cuts.iter().map(|(length, _)| Type::bold(4.6).width(length)).fold(18.0, f64::max);
+    let from = INDENT + longest + 4.0;
+    flow.table(&[("length", INDENT, 0), ("cut into", from, 0)]);
+    for (length, pieces) in cuts {
+        let lines = kind.wrapped(&pieces, flow.width() - from);
         let top = flow.take(7.4_f64.max(2.6 + 4.6 * lines.len() as f64));
         let (x, right, row) = (flow.x(), flow.right(), flow.row());
         let page = flow.page();
@@ -119,7 +123,7 @@ fn put_cuts(flow: &mut Flow, house: &House, line: &MaterialLine) {
         page.begin(row.cell(1));
         let mut y = top + 4.8;
         for text in &lines {
-            page.write(text, x + PIECES, y, kind);
+            page.write(text, x + from, y, kind);
             y += 4.6;
         }
         let low = y - 4.6 + 2.2;

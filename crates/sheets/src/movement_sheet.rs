@@ -21,16 +21,16 @@ pub(crate) fn movement_sheet(house: &House, paper: Paper) -> Vec<Page> {
     if laid.is_empty() && house.fit.movement.is_none() {
         return Vec::new();
     }
-    let mut flow = Flow::new(paper, "Movement", &house.plan.name);
-    if !laid.is_empty() {
-        put_joints(&mut flow, house, &laid);
-    }
-    if let Some(movement) = &house.fit.movement {
-        put_seasons(&mut flow, house, movement);
-        put_stretches(&mut flow, house, "Across the boards, region by region", &movement.widths);
-        put_stretches(&mut flow, house, "Along the boards", &movement.lengths);
-    }
-    flow.finish()
+    Flow::set(paper, "Movement", &house.plan.name, |flow| {
+        if !laid.is_empty() {
+            put_joints(flow, house, &laid);
+        }
+        if let Some(movement) = &house.fit.movement {
+            put_seasons(flow, house, movement);
+            put_stretches(flow, house, "Across the boards, region by region", &movement.widths);
+            put_stretches(flow, house, "Along the boards", &movement.lengths);
+        }
+    })
 }
 
 fn put_joints(flow: &mut Flow, house: &House, laid: &[&JointLaid]) {
@@ -52,25 +52,28 @@ fn put_joints(flow: &mut Flow, house: &House, laid: &[&JointLaid]) {
 }
 
 fn put_joint(flow: &mut Flow, house: &House, joint: &JointLaid) {
-    let top = flow.take(JOINT);
+    let column = flow.width() * 0.34;
+    let (kind, quiet, plain) = (Type::bold(4.4), Type::quiet(3.3), Type::bold(3.8));
+    let names = kind.wrapped(&Source::Joint(joint.joint).name(&house.plan), column - 9.0);
+    let size = format!("{} wide, {} long", figure(house, joint.width), figure(house, joint.length));
+    let (what, note) = how(house, joint);
+    let room = flow.width() - column;
+    let (whats, notes) = (plain.wrapped(&what, room), quiet.wrapped(&note, room));
+    let own = 5.0 * names.len() as f64 + 4.2;
+    let beside = 5.0 * whats.len() as f64 + 4.2 * notes.len() as f64;
+    let height = JOINT + (own.max(beside) - 9.2).max(0.0);
+    let top = flow.take(height);
     let (x, right, row) = (flow.x(), flow.right(), flow.row());
-    let column = (right - x) * 0.34;
-    let name = Source::Joint(joint.joint).name(&house.plan);
     let page = flow.page();
     tick_box(page, x, top + 1.2);
     page.begin(row.head(0));
-    let kind = Type::bold(4.4);
-    page.write(&crate::font::fitted(&name, kind.size, kind.bold, column - 9.0), x + 7.0, top + 5.0, kind);
-    let size = format!("{} wide, {} long", figure(house, joint.width), figure(house, joint.length));
+    let under = page.write_lines(&names, x + 7.0, top + 5.0, 5.0, kind);
     page.begin(row.cell(1));
-    page.write(&size, x + 7.0, top + 9.6, Type::quiet(3.3));
+    page.write(&size, x + 7.0, under - 0.4, quiet);
     page.begin(row.cell(2));
-    let (what, note) = how(house, joint);
-    let room = right - x - column;
-    let (plain, quiet) = (Type::bold(3.8), Type::quiet(3.3));
-    page.write(&crate::font::fitted(&what, plain.size, plain.bold, room), x + column, top + 5.0, plain);
-    page.write(&crate::font::fitted(&note, quiet.size, quiet.bold, room), x + column, top + 9.6, quiet);
-    page.line((x, top + JOINT - 1.4), (right, top + JOINT - 1.4), 0.18, Rgb::QUIET);
+    let under = page.write_lines(&whats, x + column, top + 5.0, 5.0, plain);
+    page.write_lines(&notes, x + column, under - 0.4, 4.2, quiet);
+    page.line((x, top + height - 1.4), (right, top + height - 1.4), 0.18, Rgb::QUIET);
 }
 
 /// How a joint is found on the floor: by its row, or by its marks.
@@ -151,8 +154,6 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
     flow.heading(heading);
     flow.table(&[]);
     for stretch in stretches {
-        let top = flow.take(STRETCH);
-        let (x, right, row) = (flow.x(), flow.right(), flow.row());
         let middle = site::Uv::new(
             f64::midpoint(stretch.from.u, stretch.to.u),
             f64::midpoint(stretch.from.v, stretch.to.v),
@@ -177,20 +178,27 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
             setting(house, stretch.shrinks.expected),
             stretch.published_gap().words(|mm| setting(house, mm))
         );
-        let page = flow.page();
-        let bold = Type::bold(3.6);
+        let (bold, quiet, plain) = (Type::bold(3.6), Type::quiet(3.3), Type::plain(3.4));
         let first = format!("{place}: {}", figure(house, stretch.extent));
+        let after = bold.width(&first) + 3.0;
+        let ends = format!("{} to {}", named[0], named[1]);
+        // Beside the place, or under it where that has no room.
+        let is_beside = after + quiet.width(&crate::page::clean(&ends)) <= flow.width();
+        let ends = if is_beside { vec![ends] } else { quiet.wrapped(&ends, flow.width()) };
+        let moves = plain.wrapped(&moves, flow.width());
+        let under = if is_beside { 0.0 } else { 4.2 * ends.len() as f64 };
+        let height = STRETCH + under + 4.4 * (moves.len().max(1) - 1) as f64;
+        let top = flow.take(height);
+        let (x, right, row) = (flow.x(), flow.right(), flow.row());
+        let page = flow.page();
         page.begin(row.head(0));
         page.write(&first, x, top + 3.9, bold);
         page.begin(row.cell(1));
-        let quiet = Type::quiet(3.3);
-        let from = x + bold.width(&first) + 3.0;
-        let ends = format!("{} to {}", named[0], named[1]);
-        page.write(&crate::font::fitted(&ends, quiet.size, quiet.bold, right - from), from, top + 3.9, quiet);
-        let plain = Type::plain(3.4);
+        let from = if is_beside { (x + after, top + 3.9) } else { (x, top + 8.1) };
+        page.write_lines(&ends, from.0, from.1, 4.2, quiet);
         page.begin(row.cell(2));
-        page.write(&crate::font::fitted(&moves, plain.size, plain.bold, right - x), x, top + 8.4, plain);
-        page.line((x, top + STRETCH - 0.6), (right, top + STRETCH - 0.6), 0.18, Rgb::QUIET);
+        page.write_lines(&moves, x, top + 8.4 + under, 4.4, plain);
+        page.line((x, top + height - 0.6), (right, top + height - 0.6), 0.18, Rgb::QUIET);
     }
     let bonded = stretches.iter().any(|stretch| stretch.is_bonded);
     let text = match bonded {

@@ -3,6 +3,7 @@
 use crate::floor_sheet::fitted_either;
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
+use crate::told::Told;
 use crate::words::along;
 use crate::{Paper, flow};
 use drawing::Options;
@@ -13,7 +14,7 @@ use plan::Units;
 const WORDS: f64 = 24.0;
 
 /// The page; none where no boards lie.
-pub(crate) fn owner_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     if house.floor.boards.is_empty() {
         return Vec::new();
     }
@@ -73,7 +74,7 @@ mod tests {
     #[test]
     fn it_speaks_without_jargon_and_says_the_size() {
         let house = small_house("Hut");
-        let pages = owner_sheet(&house, Paper::A4);
+        let pages = owner_sheet(&Told::new(&house), Paper::A4);
         let texts: Vec<&str> = pages
             .iter()
             .flat_map(|page| &page.marks)

@@ -197,6 +197,14 @@ impl Page {
         self.write_as(text, x, y, kind, Anchor::Start);
     }
 
+    /// Writes lines under one another, the first on the baseline; gives the baseline after the last.
+    pub(crate) fn write_lines(&mut self, lines: &[String], x: f64, y: f64, step: f64, kind: Type) -> f64 {
+        for (i, line) in lines.iter().enumerate() {
+            self.write(line, x, y + step * i as f64, kind);
+        }
+        y + step * lines.len() as f64
+    }
+
     /// Writes one line with an anchor on the baseline.
     pub(crate) fn write_as(&mut self, text: &str, x: f64, y: f64, kind: Type, anchor: Anchor) {
         let mut text = clean(text);

@@ -35,6 +35,16 @@ impl Paper {
         }
     }
 
+    /// Width and height of a page of a list, mm: a large paper lies, so that each of its columns is as wide as a small
+    /// paper's one.
+    pub(crate) fn list_size(self) -> (f64, f64) {
+        let (short, long) = self.size();
+        match self {
+            Self::A4 | Self::Letter => (short, long),
+            Self::A3 | Self::Tabloid => (long, short),
+        }
+    }
+
     /// How much larger than on A4 the type of a plan's sheet may be.
     pub(crate) fn type_factor(self) -> f64 {
         match self {

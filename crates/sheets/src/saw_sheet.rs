@@ -17,49 +17,49 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
         setting(house, house.floor.pitch),
         setting(house, house.plan.stock.kerf)
     );
-    let mut flow = Flow::new(paper, "Saw list", &note);
-    let caution = "Extract at the saw; mask, eye and ear protection. Blade guard and push stick for narrow rips. \
+    Flow::set(paper, "Saw list", &note, |flow| {
+        let caution = "Extract at the saw; mask, eye and ear protection. Blade guard and push stick for narrow rips. \
          The saw maker's sheet and local rules come first.";
-    flow.paragraph(caution, Type::plain(3.4));
-    let saw = &house.order.saw;
-    let parts: [(&str, &[SawEntry]); 6] = [
-        ("Fence, keep tongue", &saw.rips_keep_tongue),
-        ("Fence, keep groove", &saw.rips_keep_groove),
-        ("Fence, both sides off", &saw.rips_keep_neither),
-        ("Stop, keep left end", &saw.crosscuts_keep_left),
-        ("Stop, keep right end", &saw.crosscuts_keep_right),
-        ("Stop, both ends cut", &saw.crosscuts_both),
-    ];
-    for (i, (heading, entries)) in parts.into_iter().enumerate() {
-        if entries.is_empty() {
-            continue;
+        flow.paragraph(caution, Type::plain(3.4));
+        let saw = &house.order.saw;
+        let parts: [(&str, &[SawEntry]); 6] = [
+            ("Fence, keep tongue", &saw.rips_keep_tongue),
+            ("Fence, keep groove", &saw.rips_keep_groove),
+            ("Fence, both sides off", &saw.rips_keep_neither),
+            ("Stop, keep left end", &saw.crosscuts_keep_left),
+            ("Stop, keep right end", &saw.crosscuts_keep_right),
+            ("Stop, both ends cut", &saw.crosscuts_both),
+        ];
+        for (i, (heading, entries)) in parts.into_iter().enumerate() {
+            if entries.is_empty() {
+                continue;
+            }
+            flow.heading(heading);
+            // A rip's run is what the fence sees; a crosscut has none.
+            put_entries(flow, house, entries, i < 3);
         }
-        flow.heading(heading);
-        // A rip's run is what the fence sees; a crosscut has none.
-        put_entries(&mut flow, house, entries, i < 3);
-    }
-    // Entries of one pair of angles follow one another: one heading each.
-    for mitres in saw.mitres.chunk_by(|a, b| (a.left, a.right) == (b.left, b.right)) {
-        flow.heading(&format!("Mitre, {}", mitres[0].words()));
-        let entry = |m: &MitreEntry| SawEntry { setting: m.setting, boards: m.boards.clone(), run: 0.0 };
-        put_entries(&mut flow, house, &mitres.iter().map(entry).collect::<Vec<_>>(), false);
-    }
-    if !saw.tapers.is_empty() {
-        flow.heading("Tapered rip, left end to right, straight from mark to mark");
-        flow.table(&[]);
-        for entry in &saw.tapers {
-            put_taper(&mut flow, house, entry);
+        // Entries of one pair of angles follow one another: one heading each.
+        for mitres in saw.mitres.chunk_by(|a, b| (a.left, a.right) == (b.left, b.right)) {
+            flow.heading(&format!("Mitre, {}", mitres[0].words()));
+            let entry = |m: &MitreEntry| SawEntry { setting: m.setting, boards: m.boards.clone(), run: 0.0 };
+            put_entries(flow, house, &mitres.iter().map(entry).collect::<Vec<_>>(), false);
         }
-    }
-    if !saw.notches.is_empty() {
-        flow.heading("Notch");
-        for notch in &saw.notches {
-            put_notch(&mut flow, house, notch);
+        if !saw.tapers.is_empty() {
+            flow.heading("Tapered rip, left end to right, straight from mark to mark");
+            flow.table(&[]);
+            for entry in &saw.tapers {
+                put_taper(flow, house, entry);
+            }
         }
-    }
-    put_shaves(&mut flow, house);
-    put_yields(&mut flow, house);
-    flow.finish()
+        if !saw.notches.is_empty() {
+            flow.heading("Notch");
+            for notch in &saw.notches {
+                put_notch(flow, house, notch);
+            }
+        }
+        put_shaves(flow, house);
+        put_yields(flow, house);
+    })
 }
 
 /// Width of the columns of an entry: from the box to the setting, the count and the labels, mm.
@@ -150,7 +150,13 @@ fn put_taper(flow: &mut Flow, house: &House, entry: &TaperEntry) {
     let kind = Type::bold(6.2);
     // A bow with several marks takes lines of its own.
     let lines = kind.wrapped(&widths, flow.width() - SETTING);
-    let top = flow.take(8.2 * lines.len() as f64 + 6.0);
+    let name = marked(house, entry.board);
+    let strip = strip_note(house, entry.board);
+    let keeps = entry.taper.keeps.word();
+    let note = format!("keep {keeps} · {strip}{} long · {}", figure(house, board.length()), entry.round);
+    let beside = SETTING + Type::bold(4.0).width(&name) + 3.0;
+    let notes = Type::quiet(3.6).wrapped(&note, flow.width() - beside);
+    let top = flow.take(8.2 * lines.len() as f64 + 6.0 + 4.6 * (notes.len().max(1) - 1) as f64);
     let (x, row) = (flow.x(), flow.row());
     let page = flow.page();
     tick_box(page, x, top + 0.8);
@@ -159,46 +165,46 @@ fn put_taper(flow: &mut Flow, house: &House, entry: &TaperEntry) {
         page.write(line, x + SETTING, top + 5.6 + 8.2 * i as f64, kind);
     }
     let base = top + 8.2 * lines.len() as f64 + 3.2;
-    let name = marked(house, entry.board);
     page.begin(row.head(0));
     page.write(&name, x + SETTING, base, Type::bold(4.0));
-    let strip = strip_note(house, entry.board);
-    let keeps = entry.taper.keeps.word();
-    let note = format!("keep {keeps} · {strip}{} long · {}", figure(house, board.length()), entry.round);
-    let at = x + SETTING + Type::bold(4.0).width(&name) + 3.0;
-    let note = crate::font::fitted(&crate::page::clean(&note), 3.6, false, flow.right() - at);
-    flow.page().begin(row.cell(2));
-    flow.page().write(&note, at, base, Type::quiet(3.6));
+    page.begin(row.cell(2));
+    page.write_lines(&notes, x + beside, base, 4.6, Type::quiet(3.6));
 }
 
 fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let Some(board) = house.floor.boards.get(notch.board) else { return };
     // One scale for all notched boards, so that they can be compared.
     let room = flow.width() - 30.0;
-    let scale = (house.plan.stock.longest().max(board.length()).max(1.0) / room).max(4.0);
+    let pitch = house.floor.pitch;
+    let boards = house.order.saw.notches.iter().filter_map(|notch| house.floor.boards.get(notch.board));
+    let longest = boards.map(|board| board.length() + (board.lean * pitch).abs()).fold(1.0, f64::max);
+    let scale = (longest / room).max(4.0);
     let drawing = board_drawing(house, notch, &Options::all(scale, house.plan.units));
     let low =
         drawing.labels().map(|label| label.at.y / scale + label.shift.y - label.size).fold(-6.0, f64::min);
     let high = (house.floor.pitch / scale)
         .max(drawing.labels().map(|l| l.at.y / scale + l.shift.y + l.size / 2.0).fold(0.0, f64::max));
-    let head = 12.6;
-    let top = flow.take(head + high - low + 5.0);
-    let x = flow.x();
-    let placing = Placing { plan: Point::ZERO, paper: Point::new(x + 1.0, top + head + high), scale };
-    let width = flow.width();
-    let page = flow.page();
-    tick_box(page, x, top + 0.6);
     let name = marked(house, notch.board);
-    page.write(&name, x + SETTING, top + 5.4, Type::bold(5.4));
-    let round_x = x + SETTING + Type::bold(5.4).width(&name) + 4.0;
+    let beside = SETTING + Type::bold(5.4).width(&name) + 4.0;
     let mut words = strip_note(house, notch.board) + &notch.round;
     if !notch.alike.is_empty() {
         words = format!("{} alike: {} · {words}", notch.alike.len() + 1, labels(house, &notch.alike));
     }
-    let round = crate::font::fitted(&crate::page::clean(&words), 4.0, false, x + width - round_x);
-    page.write(&round, round_x, top + 5.2, Type::plain(4.0));
-    let how = fitted(&how_measured(house, notch, board), Type::quiet(3.4), width - SETTING);
-    page.write(&how, x + SETTING, top + 10.2, Type::quiet(3.4));
+    let (plain, quiet) = (Type::plain(4.0), Type::quiet(3.4));
+    let words = plain.wrapped(&words, flow.width() - beside);
+    let how = quiet.wrapped(&how_measured(house, notch, board), flow.width() - SETTING);
+    let head = 12.6 + 5.0 * (words.len().max(1) - 1) as f64 + 4.4 * (how.len().max(1) - 1) as f64;
+    let top = flow.take(head + high - low + 5.0);
+    let x = flow.x();
+    // A mitred end may lean out to the left of where the board's length begins.
+    let out = notch.outline.iter().map(|p| p.0).fold((board.lean * pitch).min(0.0), f64::min);
+    let paper = Point::new(x + 1.0 - out / scale, top + head + high);
+    let placing = Placing { plan: Point::ZERO, paper, scale };
+    let page = flow.page();
+    tick_box(page, x, top + 0.6);
+    page.write(&name, x + SETTING, top + 5.4, Type::bold(5.4));
+    let under = page.write_lines(&words, x + beside, top + 5.2, 5.0, plain);
+    page.write_lines(&how, x + SETTING, under.max(top + 10.2), 4.4, quiet);
     page.figure(format!("Board {name} with what is cut out of it"), marks_of(&drawing, &placing));
 }
 
@@ -214,11 +220,6 @@ fn how_measured(house: &House, notch: &Notch, board: &lay::Board) -> String {
         board.stock + 1,
         figure(house, stock)
     )
-}
-
-/// The text, shortened where it has no room.
-fn fitted(text: &str, kind: Type, room: f64) -> String {
-    crate::font::fitted(&crate::page::clean(text), kind.size, kind.bold, room)
 }
 
 /// Boards whose lock is shaved, by the sides.
@@ -272,10 +273,14 @@ fn put_yields(flow: &mut Flow, house: &House) {
         .collect();
     let (several, single): (Vec<_>, Vec<_>) = bars.into_iter().partition(|(_, stock)| stock.pieces.len() > 1);
     for bar in several {
-        let top = flow.take(9.0);
+        let width = flow.width();
+        let mm = (width - BAR - LEFT_OVER) / longest;
+        let narrow = NARROW.wrapped(&narrow_pieces(house, bar.1, mm), width - BAR);
+        let top = flow.take(9.0 + NARROW_LINE * narrow.len() as f64);
         let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
-        let place = BarPlace { x, right, top, mm: (right - x - LEFT_OVER) / longest, row };
+        let place = BarPlace { x, right, top, mm, row };
         put_bar(flow.page(), house, bar, &place);
+        flow.page().write_lines(&narrow, x, top + 9.7, NARROW_LINE, NARROW);
     }
     if single.is_empty() {
         return;
@@ -285,15 +290,67 @@ fn put_yields(flow: &mut Flow, house: &House) {
     flow.gap(1.0);
     flow.table(&[]);
     for pair in single.chunks(2) {
-        let top = flow.take(8.4);
         let half = flow.width() / 2.0;
-        for (i, bar) in pair.iter().enumerate() {
+        let mm = (half - 4.0 - BAR - HALF_LEFT_OVER) / longest;
+        let narrow =
+            pair.iter().map(|bar| NARROW.wrapped(&narrow_pieces(house, bar.1, mm), half - 4.0 - BAR));
+        let narrow: Vec<Vec<String>> = narrow.collect();
+        let most = narrow.iter().map(Vec::len).max().unwrap_or(0);
+        let top = flow.take(8.4 + NARROW_LINE * most as f64);
+        for (i, (bar, narrow)) in pair.iter().zip(&narrow).enumerate() {
             let (x, row) = (flow.x() + half * i as f64, flow.row());
             let (from, right) = (x + BAR, x + half - 4.0);
-            let place = BarPlace { x: from, right, top, mm: (right - from - HALF_LEFT_OVER) / longest, row };
+            let place = BarPlace { x: from, right, top, mm, row };
             put_bar(flow.page(), house, *bar, &place);
+            flow.page().write_lines(narrow, from, top + 9.7, NARROW_LINE, NARROW);
         }
     }
+}
+
+/// What stands under a bar of pieces too narrow for their words, and the height of its lines, mm.
+const NARROW: Type = Type { size: 3.2, bold: false, colour: Rgb::INK };
+const NARROW_LINE: f64 = 4.2;
+
+/// A piece's label with the strips beside it, and its length.
+fn piece_words(house: &House, stock: &StockBoard, piece: &lay::Piece) -> (String, String) {
+    // A strip lies beside the rip that leaves it.
+    let strips = stock.pieces.iter().filter(|strip| strip.strip);
+    let beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
+    let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
+        format!("{name} + {}", label(house, strip.board))
+    });
+    (name, setting(house, piece.to - piece.from))
+}
+
+/// What is written on a piece: words, type size and baseline under the bar's top, mm. In one line, in two small ones, or its
+/// label alone; `None` where not even that has room.
+fn on_piece(name: &str, length: &str, room: f64, lean: f64) -> Option<Vec<(String, f64, f64)>> {
+    // A mitred end leans over writing by as much of its lean as that takes of the bar's height.
+    let fits = |text: &str, size: f64, part: f64| Type::plain(size).width(text) + part * lean.abs() <= room;
+    let one = format!("{name} · {length}");
+    if fits(&one, 3.4, 0.45) {
+        return Some(vec![(one, 3.4, 4.4)]);
+    }
+    let two = [2.9, 2.6].into_iter().find(|size| fits(name, *size, 0.9) && fits(length, *size, 0.9));
+    if let Some(size) = two {
+        return Some(vec![(name.to_owned(), size, 2.8), (length.to_owned(), size, 5.8)]);
+    }
+    let alone = [3.4, 3.0, 2.6].into_iter().find(|size| fits(name, *size, 0.45))?;
+    Some(vec![(name.to_owned(), alone, 4.4)])
+}
+
+/// The pieces of a board whose label or length has no room on its bar, from the left.
+fn narrow_pieces(house: &House, stock: &StockBoard, mm: f64) -> String {
+    let mut pieces: Vec<&lay::Piece> = stock.pieces.iter().filter(|piece| !piece.strip).collect();
+    pieces.sort_by(|a, b| a.from.total_cmp(&b.from));
+    let unsaid = pieces.into_iter().filter_map(|piece| {
+        let (name, length) = piece_words(house, stock, piece);
+        let written = on_piece(&name, &length, (piece.to - piece.from) * mm - 1.0, piece.shift * mm);
+        let is_whole = written.is_some_and(|lines| lines.len() > 1 || lines[0].0.ends_with(&length));
+        (!is_whole).then(|| format!("{name} · {length}"))
+    });
+    let unsaid: Vec<String> = unsaid.collect();
+    if unsaid.is_empty() { String::new() } else { format!("narrow, from the left: {}", unsaid.join(", ")) }
 }
 
 /// Where a bar stands.
@@ -325,6 +382,11 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
     for (from, to) in ends.zip(starts).filter(|(from, to)| to - from > DUST && !shifted) {
         page.hatch(Rect::new(x + from * mm, top, x + to * mm, top + 6.4), 0.18, Rgb::QUIET);
     }
+    // Between mitred ends lie points; what is left past the last of them is hatched all the same.
+    let last = pieces.iter().map(|piece| piece.to + piece.shift.max(0.0)).fold(0.0, f64::max);
+    if shifted && stock.length - last > DUST {
+        page.hatch(Rect::new(x + last * mm, top, x + stock.length * mm, top + 6.4), 0.18, Rgb::QUIET);
+    }
     page.begin(row.cell(1));
     for piece in pieces {
         let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);
@@ -338,17 +400,10 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
         }));
         shape.close_path();
         page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
-        let kind = Type::plain(3.4);
-        // A strip lies beside the rip that leaves it.
-        let strips = stock.pieces.iter().filter(|strip| strip.strip);
-        let beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
-        let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
-            format!("{name} + {}", label(house, strip.board))
-        });
-        let long = format!("{name} · {}", setting(house, piece.to - piece.from));
-        let text = if kind.width(&long) + 1.5 < area.width() { &long } else { &name };
-        let text = fitted(text, kind, area.width() - 1.0);
-        page.write_as(&text, area.center().x + shift / 2.0, top + 4.4, kind, Anchor::Middle);
+        let (name, length) = piece_words(house, stock, piece);
+        for (text, size, y) in on_piece(&name, &length, area.width() - 1.0, shift).unwrap_or_default() {
+            page.write_as(&text, area.center().x + shift / 2.0, top + y, Type::plain(size), Anchor::Middle);
+        }
     }
     let keep: Vec<String> = (house.order.leftovers.iter())
         .filter(|left| left.stock == bar.stock)

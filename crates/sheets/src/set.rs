@@ -16,6 +16,7 @@ use crate::saw_sheet::saw_sheet;
 use crate::setout_sheet::setout_sheet;
 use crate::slab_sheet::slab_sheet;
 use crate::stages_sheet::stages_sheet;
+use crate::told::Told;
 use crate::{Paper, font};
 use drawing::Anchor;
 use pipeline::House;
@@ -56,6 +57,11 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
 /// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, saw list,
 /// what to undercut and shave, lay list, flags and packs, materials, stages, and the floor for who will live on it.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
+    set_of(&Told::new(house), options)
+}
+
+/// The same of a house of which something may have been asked already.
+pub(crate) fn set_of(house: &Told<'_>, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let mut pages = slab_sheet(house, paper);
     pages.extend(setout_sheet(house, paper));

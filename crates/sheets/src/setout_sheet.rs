@@ -1,15 +1,17 @@
 //! The set-out sheet: what to pull, snap, check and rip first, read at arm's length.
 
-use crate::floor_sheet::{FittedPlan, check_length, fitted_each, scale_bar};
+use crate::floor_sheet::{FittedPlan, fitted_each, measures, measures_height};
 use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
+use crate::told::Told;
 use crate::words::{across, corner, corner_of, count, figure, setting, towards};
 use crate::{Paper, flow};
-use drawing::{Anchor, Options, Rgb};
+use drawing::{Anchor, KeyLine, Options, Rgb};
 use kurbo::{Circle, Rect};
 use lay::KeptEdge;
 use pipeline::House;
 use setout::{Pull, Rip, SnapLine};
+use std::cmp::Ordering;
 
 /// Usual caution on every sheet that starts work. Common practice; it defers to who knows the place.
 pub(crate) const CAUTION: &str = "Saw dust and grinding dust harm lungs and eyes: extract at the tool, wear a \
@@ -26,7 +28,7 @@ pub(crate) enum Step {
 }
 
 /// The steps in order, in plain words.
-pub(crate) fn steps(house: &House) -> Vec<Step> {
+pub(crate) fn steps(house: &Told<'_>) -> Vec<Step> {
     let Some(line) = &house.setout.line else {
         let what = "No line lies on the floor.".into();
         let note = "Draw a boarded room, or make it wider than one board, and set out again.".into();
@@ -64,7 +66,7 @@ pub(crate) fn steps(house: &House) -> Vec<Step> {
 }
 
 /// The triangle that proves a line square to the start line.
-fn square(house: &House, line: &SnapLine) -> Option<Step> {
+fn square(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
     let square = house.square()?;
     let [along, across, between] =
         [square.along_length, square.across_length, square.between].map(|length| figure(house, length));
@@ -82,8 +84,8 @@ fn square(house: &House, line: &SnapLine) -> Option<Step> {
 }
 
 /// The corner to start from, and the first board.
-fn start(house: &House, line: &SnapLine) -> Option<Step> {
-    let first = drawing::first_board(house)?;
+fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
+    let first = house.first_board()?;
     let board = house.floor.boards.get(first.board)?;
     let away = |p: plan::Point| {
         (p.x - first.corner.x) * (p.x - first.corner.x) + (p.y - first.corner.y) * (p.y - first.corner.y)
@@ -257,6 +259,11 @@ fn way(house: &House) -> Option<Step> {
 
 /// The most by which the words beside the plan are enlarged where there is room.
 const MOST_TYPE: f64 = 1.5;
+/// Lines of the plan's key that stand beside it.
+const KEY_LINES: usize = 10;
+/// The least, and in how many steps of 4 % it is reached.
+const LEAST_TYPE: f64 = 0.55;
+const TYPE_STEPS: usize = 25;
 
 /// Sizes of the text beside the plan.
 #[derive(Clone, Copy)]
@@ -265,24 +272,36 @@ struct Sizes {
     width: f64,
 }
 
-pub(crate) fn setout_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn setout_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     // Beside the plan on a lying page, under it on a standing one: the larger plan, then the larger words.
-    let [lying, standing] = fitted_each(house, [room(paper, true), room(paper, false)], Options::set_out);
-    let lying = laid_out(house, paper, true, &lying);
-    let standing = laid_out(house, paper, false, &standing);
-    let better = match lying.plan_scale.total_cmp(&standing.plan_scale) {
-        std::cmp::Ordering::Less => lying,
-        std::cmp::Ordering::Greater => standing,
-        std::cmp::Ordering::Equal if standing.type_factor > lying.type_factor => standing,
-        std::cmp::Ordering::Equal => lying,
-    };
-    vec![better.page]
+    let laid_out = chosen(house, paper).into_iter().map(|plan| laid_out(house, paper, &plan));
+    let better = laid_out.reduce(|one, other| if other.type_factor > one.type_factor { other } else { one });
+    better.into_iter().map(|laid_out| laid_out.page).collect()
+}
+
+/// The plan on a lying or a standing page, whichever holds it larger, or on both.
+pub(crate) fn chosen(house: &Told<'_>, paper: Paper) -> Vec<SetOutPlan> {
+    let rooms = [room(house, paper, true), room(house, paper, false)];
+    let [lying, standing] = fitted_each(house, rooms, Options::set_out);
+    let larger = lying.scale.total_cmp(&standing.scale);
+    let lying = SetOutPlan { plan: lying, is_lying: true };
+    let standing = SetOutPlan { plan: standing, is_lying: false };
+    match larger {
+        Ordering::Less => vec![lying],
+        Ordering::Greater => vec![standing],
+        Ordering::Equal => vec![lying, standing],
+    }
+}
+
+/// The plan of the sheet one way round.
+pub(crate) struct SetOutPlan {
+    pub(crate) plan: FittedPlan,
+    is_lying: bool,
 }
 
 /// The sheet one way round.
 struct LaidOut {
     page: Page,
-    plan_scale: f64,
     type_factor: f64,
 }
 
@@ -295,23 +314,27 @@ fn beside(paper: Paper, is_lying: bool) -> f64 {
 }
 
 /// Room for the plan, mm.
-fn room(paper: Paper, is_lying: bool) -> (f64, f64) {
+fn room(house: &House, paper: Paper, is_lying: bool) -> (f64, f64) {
     let (short, long) = paper.size();
     let (width, height) = if is_lying { (long, short) } else { (short, long) };
     let (width, height) = (width - LEFT - MARGIN, height - MARGIN - flow::HEAD - flow::FOOT - BAR);
     match is_lying {
-        true => (width - beside(paper, true) - 6.0, height),
+        true => {
+            let width = width - beside(paper, true) - 6.0;
+            (width, height + BAR - 8.0 - measures_height(house, width - 4.0))
+        }
         false => (width, height - beside(paper, false)),
     }
 }
 
-fn laid_out(house: &House, paper: Paper, is_lying: bool, plan: &FittedPlan) -> LaidOut {
+fn laid_out(house: &Told<'_>, paper: Paper, SetOutPlan { plan, is_lying }: &SetOutPlan) -> LaidOut {
+    let is_lying = *is_lying;
     let (short, long) = paper.size();
     let factor = paper.type_factor();
     let (width, height) = if is_lying { (long, short) } else { (short, long) };
     let top = MARGIN + flow::HEAD;
     let side = beside(paper, true);
-    let room = room(paper, is_lying);
+    let room = room(house, paper, is_lying);
     let mut page = Page::new(width, height, "Set-out");
     page.bookmark = Some("Set-out".into());
     page.scale = Some(plan.scale_name());
@@ -322,8 +345,9 @@ fn laid_out(house: &House, paper: Paper, is_lying: bool, plan: &FittedPlan) -> L
                  expect at each wall";
     page.figure(words.into(), plan.marks_at(x, y));
     let bar_y = y + plan.extent.height() + 7.0;
-    let end = scale_bar(&mut page, house, plan.scale, (LEFT + 4.0, bar_y), 55.0);
-    check_length(&mut page, house, (end + 6.0, bar_y));
+    // Beside the words of a lying page there may be no room for bar and check in one line.
+    let bar_room = if is_lying { room.0 - 4.0 } else { width - LEFT - MARGIN - 4.0 };
+    measures(&mut page, house, plan.scale, (LEFT + 4.0, bar_y), bar_room);
     let blocks = if is_lying {
         let x = width - MARGIN - side;
         Blocks { steps: (x, top), rest: None, width: side, bottom: height - flow::FOOT }
@@ -338,8 +362,9 @@ fn laid_out(house: &House, paper: Paper, is_lying: bool, plan: &FittedPlan) -> L
             bottom: height - flow::FOOT,
         }
     };
-    let type_factor = put_words(&mut page, house, &blocks, factor);
-    LaidOut { page, plan_scale: plan.scale, type_factor }
+    let key = key_words(&plan.drawing.key);
+    let type_factor = put_words(&mut page, house, &blocks, factor, &key);
+    LaidOut { page, type_factor }
 }
 
 /// Where the words of the sheet go.
@@ -353,29 +378,40 @@ struct Blocks {
 
 /// Writes the words in the largest type in which they fit; gives its factor. In two columns the last steps may go
 /// over to the second.
-fn put_words(page: &mut Page, house: &House, blocks: &Blocks, factor: f64) -> f64 {
+fn put_words(page: &mut Page, house: &Told<'_>, blocks: &Blocks, factor: f64, key: &[String]) -> f64 {
     let (marks, parts) = (page.marks.len(), page.parts.clone());
     let steps = steps(house);
-    let mut k = MOST_TYPE * factor;
-    loop {
-        let least = if blocks.rest.is_some() { steps.len().min(2) } else { steps.len() };
-        for first in (least..=steps.len()).rev() {
-            let sizes = Sizes { factor: k, width: blocks.width };
-            let under = put_steps(page, &steps, 0..first, blocks.steps, sizes);
-            let (x, mut y) = blocks.rest.unwrap_or((blocks.steps.0, under + 3.0 * k));
-            if first < steps.len() {
-                y = put_steps(page, &steps, first..steps.len(), (x, y), sizes) + 3.0 * k;
-            }
-            let y = put_expect(page, house, (x, y), sizes);
-            let end = put_caution(page, (x, y + 3.0 * k), sizes).max(under);
-            if end <= blocks.bottom || (k <= 0.55 * factor && first == least) {
-                return k;
-            }
-            page.marks.truncate(marks);
-            page.parts.clone_from(&parts);
+    let least = if blocks.rest.is_some() { steps.len().min(2) } else { steps.len() };
+    let mut set = |k: f64, first: usize| {
+        page.marks.truncate(marks);
+        page.parts.clone_from(&parts);
+        let sizes = Sizes { factor: k, width: blocks.width };
+        let under = put_steps(page, &steps, 0..first, blocks.steps, sizes);
+        let (x, mut y) = blocks.rest.unwrap_or((blocks.steps.0, under + 3.0 * k));
+        if first < steps.len() {
+            y = put_steps(page, &steps, first..steps.len(), (x, y), sizes) + 3.0 * k;
         }
-        k *= 0.96;
+        let y = put_expect(page, house, (x, y), sizes, key);
+        put_caution(page, (x, y + 3.0 * k), sizes).max(under) <= blocks.bottom
+    };
+    // Sizes from the largest down; what holds a size holds every smaller one, so they are halved between.
+    let size = |rank: usize| {
+        let k = (0..rank).fold(MOST_TYPE, |k, _| k * 0.96);
+        k.max(LEAST_TYPE) * factor
+    };
+    let mut fits = |rank: usize| (least..=steps.len()).rev().find(|first| set(size(rank), *first));
+    let (mut low, mut high) = (0, TYPE_STEPS);
+    let mut best = None;
+    while low < high {
+        let middle = usize::midpoint(low, high);
+        match fits(middle) {
+            Some(first) => (best, high) = (Some((middle, first)), middle),
+            None => low = middle + 1,
+        }
     }
+    let (rank, first) = best.unwrap_or((TYPE_STEPS, least));
+    set(size(rank), first);
+    size(rank)
 }
 
 /// Writes some of the steps, with the heading over the first of them.
@@ -425,7 +461,7 @@ fn put_steps(
     y
 }
 
-fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) -> f64 {
+fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes, key: &[String]) -> f64 {
     let k = sizes.factor;
     page.begin(Part::Heading);
     page.write("Expect at the walls", x, y + 4.0 * k, Type::bold(5.0 * k));
@@ -454,11 +490,29 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes) 
             format!("{text} Leave the gap wider, so that no strip is left:{}", wider.collect::<String>())
         }
     };
-    for line in kind.wrapped(&text, sizes.width) {
-        page.write(&line, x, y + 3.4 * k, kind);
-        y += 4.6 * k;
+    for text in std::iter::once(&text).chain(key) {
+        for line in kind.wrapped(text, sizes.width) {
+            page.write(&line, x, y + 3.4 * k, kind);
+            y += 4.6 * k;
+        }
     }
     y
+}
+
+/// What had no room on the plan, a line for each.
+fn key_words(key: &[KeyLine]) -> Vec<String> {
+    let line = |line: &KeyLine| match (line.mark.as_str(), line.name.as_str()) {
+        ("", "") => format!("{}.", line.text),
+        ("", name) => format!("{name}: {}.", line.text),
+        (mark, "") => format!("{mark} on the plan: {}.", line.text),
+        (mark, name) => format!("{mark} on the plan, {name}: {}.", line.text),
+    };
+    let mut lines: Vec<String> = key.iter().take(KEY_LINES).map(line).collect();
+    let more = key.len().saturating_sub(KEY_LINES);
+    if more > 0 {
+        lines.push(format!("{more} more have no room here: every rip stands under Set-out, control, every stop line under Doorways."));
+    }
+    lines
 }
 
 fn put_caution(page: &mut Page, (x, y): (f64, f64), sizes: Sizes) -> f64 {
@@ -486,7 +540,7 @@ mod tests {
     fn the_first_rip_says_what_to_keep_and_what_goes() {
         // 1055 − 10 gap − 5 · 190 = 95 kept, 190 − 95 = 95 off: worked by hand.
         let house = small_house("Hut");
-        let all = steps(&house);
+        let all = steps(&Told::new(&house));
         let expected = "First rip: keep 95, take 95 off.";
         assert!(all.iter().any(|step| matches!(step, Step::Do { what, .. } if what == expected)), "{all:?}");
         let notes = |needle: &str| {
@@ -499,7 +553,7 @@ mod tests {
     fn a_house_without_a_line_says_so() {
         let mut house = small_house("Hut");
         house.setout.line = None;
-        assert_eq!(steps(&house).len(), 1);
-        assert_eq!(setout_sheet(&house, Paper::A4).len(), 1);
+        assert_eq!(steps(&Told::new(&house)).len(), 1);
+        assert_eq!(setout_sheet(&Told::new(&house), Paper::A4).len(), 1);
     }
 }

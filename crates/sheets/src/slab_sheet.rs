@@ -15,18 +15,18 @@ const INDENT: f64 = 9.0;
 const STATE: f64 = 34.0;
 
 pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let mut flow = Flow::new(paper, "Before a pack is opened", "local code and makers first");
-    flow.table(&[]);
-    for item in house.slab() {
-        put_item(&mut flow, &item);
-    }
-    put_lines(&mut flow, house);
-    flow.heading("Take care");
-    for (of, caution) in CAUTIONS {
-        flow.paragraph(&format!("{of}: {caution}"), Type::plain(3.6));
-        flow.gap(0.8);
-    }
-    flow.finish()
+    Flow::set(paper, "Before a pack is opened", "local code and makers first", |flow| {
+        flow.table(&[]);
+        for item in house.slab() {
+            put_item(flow, &item);
+        }
+        put_lines(flow, house);
+        flow.heading("Take care");
+        for (of, caution) in CAUTIONS {
+            flow.paragraph(&format!("{of}: {caution}"), Type::plain(3.6));
+            flow.gap(0.8);
+        }
+    })
 }
 
 fn put_item(flow: &mut Flow, item: &SlabItem) {
@@ -127,18 +127,22 @@ fn put_lines(flow: &mut Flow, house: &House) {
             })
             .collect();
         for row in 0..dryness.len().max(flatness.len()).max(1) {
-            let top = flow.take(7.0);
-            let (x, right, set) = (flow.x(), flow.right(), flow.row());
-            let columns = columns.map(|column| x + column);
-            let page = flow.page();
             let name = if row == 0 { room.name.as_str() } else { "" };
             let cells = [name, dryness.get(row).map_or("", |s| s), flatness.get(row).map_or("", |s| s)];
-            let ends = [columns[1] - 3.0, columns[2] - 3.0, right];
-            for (column, ((at, end), words)) in columns.into_iter().zip(ends).zip(cells).enumerate() {
+            let ends = [columns[1] - 3.0, columns[2] - 3.0, width];
+            let kind = Type::plain(3.8);
+            let cells: Vec<Vec<String>> = (columns.into_iter().zip(ends).zip(cells))
+                .map(|((at, end), words)| kind.wrapped(words, end - at))
+                .collect();
+            let more = 4.8 * (cells.iter().map(Vec::len).max().unwrap_or(1).max(1) - 1) as f64;
+            let top = flow.take(7.0 + more);
+            let (x, right, set) = (flow.x(), flow.right(), flow.row());
+            let page = flow.page();
+            for (column, (at, lines)) in columns.into_iter().zip(&cells).enumerate() {
                 page.begin(if column == 0 { set.head(0) } else { set.cell(column) });
-                let kind = Type::plain(3.8);
-                page.write(&crate::font::fitted(words, kind.size, kind.bold, end - at), at, top + 4.8, kind);
+                page.write_lines(lines, x + at, top + 4.8, 4.8, kind);
             }
+            let top = top + more;
             page.line((x, top + 6.4), (right, top + 6.4), 0.18, Rgb::QUIET);
         }
     }

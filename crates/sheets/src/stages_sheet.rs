@@ -5,19 +5,20 @@ use crate::floor_sheet::{fitted_either, scale_bar};
 use crate::flow::{self, Flow, tick_box};
 use crate::page::{Page, Type};
 use crate::paper::{LEFT, MARGIN};
+use crate::told::Told;
 use drawing::{Anchor, Options, Rgb};
 use order::{DayStep, StagePart, StagePlan, StepKind};
 use pipeline::House;
 use plan::format_length;
 
 /// The sheets; none for a plan without stages.
-pub(crate) fn stages_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn stages_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let all = house.stages();
     if all.stages.is_empty() {
         return Vec::new();
     }
     let mut pages = vec![floor_page(house, &all, paper)];
-    let mut flow = Flow::new(paper, "Day plan", "every day is a working day here");
+    pages.extend(Flow::set(paper, "Day plan", "every day is a working day here", |flow| {
     // The floor's page is the sheet's first.
     let note = "Waits are the makers': their sheets and local code come first. Keep off what is wet; fresh air, gloves, no \
                 flame while coatings and adhesive cure.";
@@ -26,9 +27,9 @@ pub(crate) fn stages_sheet(house: &House, paper: Paper) -> Vec<Page> {
         flow.gap(0.8);
         flow.paragraph(&format!("! {}", capital(caution)), Type::bold(3.8));
     }
-    put_days(&mut flow, house, &all);
+    put_days(flow, house, &all);
     for (place, part) in all.stages.iter().enumerate() {
-        put_stage(&mut flow, house, &all, place, part);
+        put_stage(flow, house, &all, place, part);
     }
     if !all.unstaged.is_empty() {
         let rooms: Vec<&str> =
@@ -48,11 +49,11 @@ pub(crate) fn stages_sheet(house: &House, paper: Paper) -> Vec<Page> {
             flow.gap(2.0);
         }
     }
-    pages.extend(flow.finish());
+    }));
     pages
 }
 
-fn floor_page(house: &House, all: &StagePlan, paper: Paper) -> Page {
+fn floor_page(house: &Told<'_>, all: &StagePlan, paper: Paper) -> Page {
     let options = |scale, units| Options {
         flags: false,
         dimensions: false,
@@ -184,7 +185,7 @@ mod tests {
             plan::read(include_str!("../../../sample-plans/tern-point.ron")).expect("the sample reads");
         let house = pipeline::run(&plan).expect("the sample is sound");
         for paper in [Paper::A4, Paper::Letter, Paper::A3] {
-            let pages = stages_sheet(&house, paper);
+            let pages = stages_sheet(&Told::new(&house), paper);
             let page = pages.first().expect("a page");
             let beside = || page.by_parts().filter(|(part, _)| !matches!(part, Part::Figure(_)));
             let note = beside().flat_map(|(_, marks)| marks).find_map(|mark| match mark {

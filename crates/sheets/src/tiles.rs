@@ -1,6 +1,6 @@
 //! A large floor over several pages: each page a part of it, with marks by which the prints are joined.
 
-use crate::floor_sheet::{check_length, scale_bar};
+use crate::floor_sheet::measures;
 use crate::page::{Mark, Page, Part, Type};
 use crate::paper::{LEFT, MARGIN, scales};
 use crate::placing::{Placing, extent, marks_of};
@@ -172,8 +172,7 @@ fn tile(
     put_key(&mut page, grid, (column, row));
     page.begin(Part::Lines);
     let y = height - flow::FOOT - BELOW + 6.0;
-    let end = scale_bar(&mut page, house, grid.scale, (LEFT + RIM, y), 60.0);
-    check_length(&mut page, house, (end + 5.0, y));
+    measures(&mut page, house, grid.scale, (LEFT + RIM, y), width - LEFT - RIM - MARGIN);
     page
 }
 

@@ -1,9 +1,12 @@
 //! Every file that comes of a house: which there are, and their bytes.
 
+use crate::book::workbook_of;
 use crate::floor_sheet::fitted;
 use crate::lay_sheet::summary;
 use crate::paper::MARGIN;
-use crate::{PngSize, SetOptions, SheetError, floor_dxf, floor_svg, font, lists, pdf, png, set, workbook};
+use crate::set::set_of;
+use crate::told::Told;
+use crate::{PngSize, SetOptions, SheetError, floor_dxf, floor_svg, font, pdf, png};
 use drawing::Options;
 use pipeline::House;
 use std::collections::BTreeSet;
@@ -99,11 +102,12 @@ pub struct OutFile {
 /// What the writer of a kind says; no file is given then.
 pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, SheetError> {
     font::check()?;
+    let house = &Told::new(house);
     let mut files = Vec::new();
     let mut add = |name: &str, bytes: Vec<u8>| files.push(OutFile { name: name.into(), bytes });
     let wants = |output| options.outputs.contains(&output);
     if wants(Output::Pdf) {
-        let pages = set(house, &options.set);
+        let pages = set_of(house, &options.set);
         let subject = format!(
             "Slab, set-out, floor, doorways, saw list, lay list, flags and packs: {}",
             summary(house)
@@ -130,10 +134,10 @@ pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, 
         }
     }
     if wants(Output::Xlsx) {
-        add("lists.xlsx", workbook(house)?);
+        add("lists.xlsx", workbook_of(house)?);
     }
     if wants(Output::Csv) {
-        for table in lists::tables(house) {
+        for table in house.tables() {
             let text = table.csv().map_err(|error| SheetError::Csv(error.to_string()))?;
             add(&format!("{}.csv", table.file), text.into_bytes());
         }

@@ -11,6 +11,7 @@ use crate::job::Step;
 use crate::mending::Mending;
 use crate::on_demand::OnDemand;
 use crate::picture::{self, Trouble};
+use crate::preview::Preview;
 use crate::prompt::{self, Answer, Prompt, Then};
 use crate::select::Selected;
 use crate::tool::Tool;
@@ -79,6 +80,8 @@ impl Desk {
         self.writing.forget();
         self.importing.leave();
         self.on_demand = OnDemand::default();
+        // Another plan's pages are looked at from the first.
+        self.preview = Preview::default();
         self.mending = Mending::default();
     }
 

@@ -13,7 +13,17 @@ impl Desk {
     /// Keys that are not a text field's, one after the other as they were pressed: a quick hand on a slow machine presses
     /// several in one frame, and the next may mean what the one before led to.
     pub(super) fn keys(&mut self, ctx: &Context, actions: &mut Actions) {
-        let events = ctx.input_mut(|input| std::mem::take(&mut input.events));
+        let mut events = std::mem::take(&mut self.later);
+        events.append(&mut ctx.input_mut(|input| std::mem::take(&mut input.events)));
+        // An Enter takes what stands in a field when that is shown: an Escape on its heels comes after.
+        let is = |event: &egui::Event, of: Key| matches!(event, egui::Event::Key { key, pressed: true, .. } if *key == of);
+        let entered = events.iter().position(|event| is(event, Key::Enter));
+        if let Some(escape) = events.iter().rposition(|event| is(event, Key::Escape))
+            && entered.is_some_and(|entered| entered < escape)
+        {
+            self.later = events.split_off(escape);
+            ctx.request_repaint();
+        }
         let mut pressed = one_by_one(events);
         let last = pressed.pop().unwrap_or_default();
         let mut left = Vec::new();

@@ -43,6 +43,10 @@ impl Desk {
     /// A figure typed over the floor goes to the figure of what is selected; its Enter, where it comes before the figure's
     /// field is shown, takes it. Whether what is typed now belongs to a figure.
     pub(super) fn begin_figure(&mut self, ctx: &Context) -> bool {
+        if let Some((name, letters)) = field::awaited(ctx) {
+            self.type_ahead(ctx, &name, letters);
+            return true;
+        }
         let named =
             self.name_field().map(|(_, name)| name).filter(|name| !field::begun(ctx, name).is_empty());
         let Some(name) = named.or(self.figure_field()) else { return false };
@@ -69,18 +73,47 @@ impl Desk {
         if typed == before && !enters {
             return !typed.is_empty();
         }
-        if let Some(pinned) = self.pinned_selection().filter(|_| named.is_none()) {
+        if let Some(pinned) = self.pinned_selection() {
             field::begin(ctx, name, "");
             self.said = Some(format!("{pinned} is pinned down: take its pin out first"));
             return true;
         }
         field::begin(ctx, name, if enters { "" } else { &typed });
-        match (enters, named) {
-            (true, None) => self.take_figure(&typed),
-            (true, Some(_)) => self.take_name(&typed),
-            (false, _) => self.show_selected(),
+        if enters {
+            self.take_figure(&typed);
+        } else {
+            self.show_selected();
         }
         true
+    }
+
+    /// What is typed before the field that is gone to has the keys waits for it; a name and its Enter are taken at once.
+    fn type_ahead(&mut self, ctx: &Context, name: &str, mut letters: String) {
+        let is_name = self.name_field().is_some_and(|(_, field)| field == name);
+        let mut enters = false;
+        ctx.input_mut(|input| {
+            input.events.retain(|event| match event {
+                Event::Text(text) => {
+                    letters.push_str(text);
+                    false
+                }
+                Event::Key { key: Key::Backspace, pressed: true, .. } => {
+                    letters.pop();
+                    false
+                }
+                Event::Key { key: Key::Enter, pressed: true, .. } if is_name && !letters.is_empty() => {
+                    enters = true;
+                    false
+                }
+                _ => true,
+            });
+        });
+        if enters {
+            field::forget_awaited(ctx, name);
+            self.take_name(&letters);
+        } else {
+            field::type_ahead(ctx, name, &letters);
+        }
     }
 
     /// Takes a name for what is selected, as its field would.
@@ -197,7 +230,7 @@ impl Desk {
             input.events.retain(|event| !matches!(event, Event::Text(_) | Event::Key { pressed: true, .. }));
         });
         if let Some(name) = self.name_it(ctx) {
-            field::begin(ctx, name, &burst.letters);
+            field::type_ahead(ctx, name, &burst.letters);
             self.said = Some("Typed as a name · letters pressed one by one are commands".into());
         }
     }

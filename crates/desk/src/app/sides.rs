@@ -6,9 +6,9 @@ use egui::{
 };
 
 /// A window narrower than this has no room for the floor and the job side by side, points.
-const NARROW: f32 = 560.0;
+const NARROW: f32 = 700.0;
 /// A window lower than this has no room for the strip under the floor, points.
-const LOW: f32 = 340.0;
+const LOW: f32 = 420.0;
 
 /// What stands beside the floor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

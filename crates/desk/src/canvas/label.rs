@@ -50,7 +50,8 @@ pub(super) fn paint(
         .filter(|label| label.role != Role::BoardLabel || pen.board_points >= LABELLED_BOARD)
         .filter(|label| in_view.contains(pen.at(label)))
         .collect();
-    let seen = if seen.len() > CROWD { apart(seen, &pen, &is_selected) } else { seen };
+    let is_small = pen.board_points < SMALL;
+    let seen = if is_small || seen.len() > CROWD { apart(seen, &pen, &is_selected) } else { seen };
     let (over, under): (Vec<&Label>, Vec<&Label>) = seen.into_iter().partition(|label| is_selected(label));
     for label in under.into_iter().chain(over) {
         let rect = pen.write(label, is_selected(label));
@@ -75,6 +76,8 @@ pub(super) fn paint(
 
 /// So much writing at once is more than can be read: what would lie over other writing waits until one is nearer.
 const CROWD: usize = 260;
+/// Where boards are narrower than this the floor is so small beside its writing that much of it would overlap, points.
+const SMALL: f32 = 7.0;
 /// Squares of the screen in which writing is told apart, points.
 const CELL: f32 = 12.0;
 

@@ -3,6 +3,7 @@
 use super::{Event, Pick, Surroundings, Tool};
 use crate::action::{Action, Actions};
 use crate::canvas::{Catch, Ghost, Overlay, Snapped, Span};
+use crate::command::Command;
 use crate::geometry::to_segment;
 use crate::select::Selected;
 use egui::CursorIcon;
@@ -238,8 +239,15 @@ impl DrawRoom {
         }
         let open_to = open_to(&self.corners, around.plan);
         let corners = self.corners;
+        let drawn = corners.clone();
         actions.try_edit("draw room", move |plan| edit::add_room(plan, &corners).map(drop));
         actions.select(Selected::Room(index));
+        // The house grows off the table: it is shown whole, where the next room goes on.
+        let table = around.view.rect.shrink(8.0);
+        let outlines = around.plan.rooms.iter().flat_map(|room| room.walls.iter().map(|wall| wall.corner));
+        if outlines.chain(drawn).any(|p| !table.contains(around.view.screen_from_plan(p))) {
+            actions.run(Command::Fit);
+        }
         actions.push(Action::Say(if let Some(room) = open_to {
             format!("Open to {room} where they touch. If a wall stands between, leave its thickness")
         } else if misclosure > 0.05 {

@@ -194,4 +194,16 @@ fn the_pages_are_looked_at_one_by_one_before_they_are_printed() {
     hands.harness.run();
     assert!(!hands.says("page 3 of "), "closed");
     assert_eq!(hands.desk().plan(), &before);
+    // The same plan's pages open where they were left, another's at the first.
+    hands.run(Command::LookAtSheets);
+    assert!(hands.says("page 3 of "), "still at the set-out");
+    hands.harness.key_press(Key::Escape);
+    hands.harness.run();
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("other.ron");
+    std::fs::write(&path, plan::write(&Plan { name: "Other".into(), ..house() })).expect("written");
+    hands.type_path(Command::OpenByPath, &path);
+    assert_eq!(hands.plan().name, "Other");
+    hands.run(Command::LookAtSheets);
+    assert!(hands.says("page 1 of "), "another plan's pages from the first");
 }

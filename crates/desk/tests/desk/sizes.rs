@@ -46,8 +46,9 @@ fn panels(hands: &Hands) -> Vec<(bool, Rect, Vec<Shown>)> {
                 (Some(line), _) => {
                     Rect::from_x_y_ranges(line.left() - 22.0..=line.right() + 14.0, window.y_range())
                 }
-                (None, Some(tool)) => {
-                    let is_over_all = table.width() < window.width() && tool.right() > table.right();
+                (None, Some(_)) => {
+                    // In a narrow window it goes over the job, too.
+                    let is_over_all = window.width() < 700.0;
                     let across = if is_over_all { window.x_range() } else { table.x_range() };
                     Rect::from_x_y_ranges(across, window.top()..=table.top())
                 }

@@ -107,6 +107,26 @@ fn a_key_goes_to_the_name() {
     hands.letters("Parlour");
     hands.keys(&[Key::Enter]);
     assert_eq!(hands.plan().rooms[0].name, "Parlour", "of a wall, its room");
+    // The key, the name and its Enter in one frame, as on a slow machine.
+    hands.keys(&[Key::Escape, Key::M]);
+    queue(&mut hands, Key::F2, "");
+    queue_all(&mut hands, "hall=");
+    assert_eq!(hands.plan().rooms[0].name, "hall");
+    assert_eq!(hands.plan().seed, one_room().seed, "none of it was a command");
+    // The key in one frame, the letters in the next, before the field has the keys.
+    queue(&mut hands, Key::F2, "");
+    hands.harness.step();
+    queue_all(&mut hands, "den");
+    hands.keys(&[Key::Enter]);
+    assert_eq!(hands.plan().rooms[0].name, "den");
+    // Enter, and Escape on its heels in the same frame: the name is taken first.
+    hands.keys(&[Key::F2]);
+    hands.letters("Study");
+    queue(&mut hands, Key::Enter, "");
+    queue(&mut hands, Key::Escape, "");
+    hands.harness.step();
+    hands.harness.run();
+    assert_eq!(hands.plan().rooms[0].name, "Study");
     hands.run(Command::PlaceDoorway);
     hands.click((2000.0, 0.0));
     hands.keys(&[Key::F2]);

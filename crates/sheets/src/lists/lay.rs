@@ -1,11 +1,11 @@
 //! The lay list: every board in the order of laying, with its way in.
 
+use crate::told::Told;
 use ::lay::End;
 use ::order::{Cell, Table};
-use pipeline::House;
 
 /// One row a board, in the order in which they go in.
-pub(super) fn lay_list(house: &House) -> Table {
+pub(super) fn lay_list(house: &Told<'_>) -> Table {
     let mut table = Table::new(
         "lay-list",
         "Lay list",

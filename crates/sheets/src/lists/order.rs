@@ -1,5 +1,6 @@
 //! The order: boards by length, and the figures about the whole.
 
+use crate::told::Told;
 use ::order::{Cell, Table};
 use lay::Hand;
 use pipeline::House;
@@ -34,7 +35,7 @@ pub(super) fn order(house: &House) -> Table {
 }
 
 /// One row a figure: packs, boards, areas, price.
-pub(super) fn figures(house: &House) -> Table {
+pub(super) fn figures(house: &Told<'_>) -> Table {
     let mut table =
         Table::new("figures", "Figures", &[("what", "What"), ("figure", "Figure"), ("unit", "Unit")]);
     let order = &house.order;

@@ -1,12 +1,13 @@
 //! The set-out as lists: what to pull from where, and the rip to expect at every edge.
 
+use crate::told::Told;
 use ::order::{Cell, Table};
 use ::setout::{Profile, Pull};
 use pipeline::House;
 
 /// Pulls A and B that fix the line, the check, then the control lines room by room. Corner and wall count from 1;
 /// a corner is the one at which that wall begins.
-pub(super) fn pulls(house: &House) -> Table {
+pub(super) fn pulls(house: &Told<'_>) -> Table {
     let mut table = Table::new(
         "pulls",
         "Pulls",

@@ -1,0 +1,197 @@
+//! Names of rooms and fixtures, and how large rooms are.
+
+use crate::geometry::{at, clearance, closed, contains, room_outline};
+use crate::place::{Keep, Taken};
+use crate::{Drawing, Label, Options, Role, fixtures, rough_width, stages};
+use kurbo::{Point, Rect, Vec2};
+use order::StageShares;
+use pipeline::House;
+use plan::{Covering, Units};
+
+/// A room's name is never cut off shorter than this, paper mm: in a small room it stands out of it.
+const SHORT_NAME: f64 = 24.0;
+/// Where names may be led to their rooms they are cut off past this, paper mm: no trade has a room called so.
+const LONG_NAME: f64 = 70.0;
+/// A name that has no room is written in so much of its size.
+const SMALL_NAME: f64 = 0.78;
+/// Size of a room's name for who lives there, paper mm.
+const OWNER_NAME: f64 = 4.6;
+
+/// Places the names.
+pub(crate) fn place(
+    drawing: &mut Drawing,
+    house: &House,
+    options: &Options,
+    shares: &StageShares,
+    taken: &mut Taken,
+) -> Vec<Label> {
+    let mut labels = Vec::new();
+    // On paper a room is found by its name; a bench is seen.
+    let fixtures_first = !options.leaders;
+    if fixtures_first {
+        labels.extend(fixture_names(drawing, house, options, taken));
+    }
+    for (i, room) in house.plan.rooms.iter().enumerate() {
+        let text = match &room.covering {
+            Covering::Boards => room.name.clone(),
+            Covering::Other(what) => format!("{} · {what}", room.name),
+        };
+        let text = match stages::name(house, shares, i) {
+            Some(stage) => format!("{text} · {stage}"),
+            None => text,
+        };
+        let mut label = Label::new(Role::RoomName, text, Point::ZERO);
+        label.subject = Some(i);
+        if options.owner {
+            label.size = OWNER_NAME;
+        }
+        let outline = room_outline(room);
+        let bounds = kurbo::Shape::bounding_box(&closed(outline.iter().copied()));
+        let short = if options.leaders { LONG_NAME } else { SHORT_NAME };
+        let most = (bounds.width().max(bounds.height()) / options.scale).max(short);
+        label.text = shortened(&label.text, label.size, most);
+        let standing: Vec<Rect> = standing(&house.plan).collect();
+        let half = rough_width(&label.text, label.size) / 2.0 * options.scale;
+        let high = label.size * 0.6 * options.scale;
+        // A name on a fixture reads as the fixture's.
+        let mut spots = name_spots(&outline);
+        spots.sort_by_key(|at| {
+            let own = Rect::from_center_size(*at, (2.0 * half, 2.0 * high));
+            standing.iter().any(|fixture| !fixture.intersect(own).is_zero_area())
+        });
+        let fits =
+            |label: &Label| [-half, half].iter().all(|dx| contains(&outline, label.at + Vec2::new(*dx, 0.0)));
+        let spots: Vec<Label> = spots.into_iter().map(|at| Label { at, ..label.clone() }).collect();
+        let (roomy, tight): (Vec<Label>, Vec<Label>) = spots.into_iter().partition(fits);
+        // In a room too narrow for its name the name stands upright along it.
+        let upright = tight.into_iter().map(|label| Label { turn: 90.0, ..label });
+        let stands =
+            |label: &Label| [-half, half].iter().all(|dy| contains(&outline, label.at + Vec2::new(0.0, *dy)));
+        // Where it may be led, a name that stands out of its room is no place for it; rather it is written smaller.
+        let upright = upright.filter(|label| !options.leaders || stands(label));
+        let mut places: Vec<Label> = roomy.into_iter().chain(upright).collect();
+        if options.leaders {
+            let small = places.iter().map(|label| Label { size: SMALL_NAME * label.size, ..label.clone() });
+            let small: Vec<Label> = small.collect();
+            places.extend(small);
+            if room.covering != Covering::Boards {
+                // Its tint shows that no boards lie there.
+                let bare = places.iter().map(|label| Label { text: room.name.clone(), ..label.clone() });
+                let bare: Vec<Label> = bare.collect();
+                places.extend(bare);
+            }
+        }
+        if places.is_empty() {
+            let middle = name_spots(&outline).into_iter().next().unwrap_or_else(|| bounds.center());
+            places.push(Label { at: middle, ..label.clone() });
+        }
+        let Some(name) = taken.put(drawing, &places, Keep::Always, String::new) else {
+            continue;
+        };
+        if options.owner {
+            labels.extend(
+                taken.put(drawing, &area_labels(room, &name, options.units), Keep::Always, || {
+                    room.name.clone()
+                }),
+            );
+        }
+        labels.push(name);
+    }
+    if !fixtures_first {
+        labels.extend(fixture_names(drawing, house, options, taken));
+    }
+    labels
+}
+
+/// Names of the fixtures on which they fit, and of what lies under the boards.
+fn fixture_names(drawing: &mut Drawing, house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
+    let mut labels = Vec::new();
+    for (i, fixture) in house.plan.fixtures.iter().enumerate() {
+        let Some((centre, width, height)) = fixtures::middle(&house.plan, i) else { continue };
+        let mut label = Label::new(Role::FixtureName, fixture.name.clone(), centre);
+        let own = rough_width(&label.text, label.size) + 1.0;
+        if own * options.scale > width && own * options.scale <= height {
+            label.turn = 90.0;
+        }
+        let fits =
+            own * options.scale <= width.max(height) && label.size * options.scale <= width.min(height);
+        if fixture.kind.is_under_boards() && options.owner {
+            continue;
+        }
+        if fits || fixture.kind.is_under_boards() {
+            let slide = |t: f64| match label.turn == 0.0 {
+                true => Vec2::new(0.0, t * (height / 2.0 - 0.7 * label.size * options.scale).max(0.0)),
+                false => Vec2::new(t * (width / 2.0 - 0.7 * label.size * options.scale).max(0.0), 0.0),
+            };
+            let slides: &[f64] = if options.leaders { &[0.0, 0.5, -0.5, 1.0, -1.0] } else { &[0.0] };
+            let places: Vec<Label> =
+                slides.iter().map(|t| Label { at: centre + slide(*t), ..label.clone() }).collect();
+            labels.extend(taken.put(drawing, &places, Keep::IfFree, String::new));
+        }
+    }
+    labels
+}
+
+/// Writing, cut off with an ellipsis where it is wider than `most` paper mm.
+fn shortened(text: &str, size: f64, most: f64) -> String {
+    if rough_width(text, size) <= most {
+        return text.to_owned();
+    }
+    let mut kept = String::new();
+    for letter in text.chars() {
+        kept.push(letter);
+        if rough_width(&kept, size) + size > most {
+            kept.pop();
+            break;
+        }
+    }
+    format!("{}…", kept.trim_end())
+}
+
+/// How large a room is: under its name, or over it.
+fn area_labels(room: &plan::Room, name: &Label, units: Units) -> [Label; 2] {
+    let text = match units {
+        Units::Metric => format!("{:.1} m²", room.area() / 1e6),
+        // A foot is 304.8 mm.
+        Units::FeetInches => format!("{:.0} sq ft", room.area() / (304.8 * 304.8)),
+    };
+    let radians = name.turn.to_radians();
+    [1.15, -1.15].map(|drop| {
+        let drop = drop * name.size;
+        let shift = name.shift + Vec2::new(libm::sin(radians) * drop, -libm::cos(radians) * drop);
+        let own = Label::new(Role::RoomArea, text.clone(), name.at);
+        Label { turn: name.turn, shift, size: 0.8 * name.size, ..own }
+    })
+}
+
+/// Boxes round the fixtures that stand on the floor.
+fn standing(plan: &plan::Plan) -> impl Iterator<Item = Rect> {
+    let on_floor = plan.fixtures.iter().filter(|fixture| !fixture.kind.is_under_boards());
+    on_floor
+        .map(|fixture| closed(fixture.outline.iter().map(|p| at(*p))))
+        .filter(|path| !path.is_empty())
+        .map(|path| kurbo::Shape::bounding_box(&path))
+}
+
+/// Points inside a room for its name: the middle of the widest open floor first.
+fn name_spots(outline: &[Point]) -> Vec<Point> {
+    let path = closed(outline.iter().copied());
+    if path.is_empty() {
+        return Vec::new();
+    }
+    let bounds = kurbo::Shape::bounding_box(&path);
+    let steps = 17;
+    let mut spots: Vec<(f64, Point)> = Vec::new();
+    for i in 1..steps {
+        for j in 1..steps {
+            let (tx, ty) = (f64::from(i) / f64::from(steps), f64::from(j) / f64::from(steps));
+            let p = Point::new(bounds.x0 + tx * bounds.width(), bounds.y0 + ty * bounds.height());
+            if contains(outline, p) {
+                let off = libm::sqrt((p - bounds.center()).hypot2());
+                spots.push((clearance(outline, p) - 0.35 * off, p));
+            }
+        }
+    }
+    spots.sort_by(|a, b| b.0.total_cmp(&a.0));
+    spots.into_iter().map(|(_, p)| p).collect()
+}
