@@ -8,6 +8,10 @@ use serde::Serialize;
 /// When the value cannot be written at all.
 pub fn unsound(value: &impl Serialize) -> Option<String> {
     let text = ron::to_string(value).expect("a value is written");
+    // Most hold no such letters at all, and are long.
+    if !["NaN", "inf"].iter().any(|none| text.contains(none)) {
+        return None;
+    }
     let mut is_word = false;
     let mut last = ' ';
     for (at, sign) in text.char_indices() {

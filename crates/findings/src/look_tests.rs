@@ -38,6 +38,16 @@ fn thirds_step_alike_and_repeat_every_third_row() {
     assert!(look.stairs > 0);
 }
 
+/// Forty rows of thirds: of 104 steps 13 are 1400 to the left. Steps of 50 over a board of 2100 either way come in 84
+/// classes: no more could they be spread.
+#[test]
+fn many_steps_are_held_against_the_classes_there_are() {
+    let spacing = look_of(&thirds(40)).spacing.unwrap();
+    assert_eq!(spacing.joints, 104);
+    let entropy = (91.0 / 104.0) * libm::log(104.0_f64 / 91.0) + (13.0 / 104.0) * libm::log(8.0);
+    assert!((spacing.irregularity - entropy / libm::log(84.0)).abs() < 1e-12, "{spacing:?}");
+}
+
 #[test]
 fn spacing_is_the_distance_to_the_nearest_joint_above() {
     // 1000 → 1350 (350), 3000 → 2500 (500), 1350 → 900 (450), 2500 → 3100 (600).

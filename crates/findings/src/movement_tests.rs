@@ -50,6 +50,26 @@ fn swelling_past_both_gaps_is_a_fault() {
     assert!(flags(&plan).iter().any(|flag| flag.kind == FlagKind::Swelling && flag.limit == 18.0));
 }
 
+/// An L of 3 m and 1.5 m across the boards: only the wide part swells by more than its two gaps of 10, on whichever side of
+/// the narrow one it lies.
+#[test]
+fn of_the_stretches_of_a_floor_the_tightest_counts() {
+    let wide_right =
+        [(0.0, 0.0), (6000.0, 0.0), (6000.0, 3000.0), (3000.0, 3000.0), (3000.0, 1500.0), (0.0, 1500.0)];
+    let wide_left =
+        [(0.0, 0.0), (6000.0, 0.0), (6000.0, 1500.0), (3000.0, 1500.0), (3000.0, 3000.0), (0.0, 3000.0)];
+    for corners in [wide_right, wide_left] {
+        let mut plan = moved(1.0, 0.0);
+        plan.rooms[0] = plan::Room::boarded("Hall", corners.map(Point::from));
+        plan.stock.wood = Some(Wood { construction: stated(20.1), ..Wood::default() });
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let all = inspect(&plan, &site, &floor, &fit::fit(&plan, &site, &floor));
+        let swelling = all.iter().find(|flag| flag.kind == FlagKind::Swelling).unwrap();
+        assert!((swelling.figure - 20.1).abs() < 1e-9 && (swelling.limit - 20.0).abs() < 1e-9);
+    }
+}
+
 #[test]
 fn joints_between_boards_open_only_where_each_is_held() {
     // Boards 200 wide may open by 3 (NF DTU 51.2 P1-1, 2020, §7.2): 200 · c · 10 % · (1 − 0.5).

@@ -82,3 +82,29 @@ fn chords(outline: &[Uv], v: f64) -> Vec<(f64, f64)> {
     us.sort_by(f64::total_cmp);
     us.chunks_exact(2).map(|pair| (pair[0], pair[1])).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A trapezium from (0, 0) to (900, 0), its left side leaning to (100, 200) and its right one to (600, 200), with a
+    /// slot cut down from above between 300 and 400 as deep as 100.
+    #[test]
+    fn chords_of_an_outline_are_worked_out_by_hand() {
+        let corners = [
+            (0.0, 0.0),
+            (900.0, 0.0),
+            (600.0, 200.0),
+            (400.0, 200.0),
+            (400.0, 100.0),
+            (300.0, 100.0),
+            (300.0, 200.0),
+            (100.0, 200.0),
+        ];
+        let outline = corners.map(|(u, v)| Uv::new(u, v));
+        // A quarter up the left side stands at 25, the right one at 825; three quarters up at 75 and 675.
+        assert_eq!(chords(&outline, 50.0), [(25.0, 825.0)]);
+        assert_eq!(chords(&outline, 150.0), [(75.0, 300.0), (400.0, 675.0)]);
+        assert_eq!(chords(&outline, 250.0), []);
+    }
+}

@@ -317,11 +317,6 @@ impl Floor {
         self.laid.of_board.get(board).is_some_and(Option::is_some)
     }
 
-    /// Whether a board of the stock was opened for what is laid already.
-    pub fn is_opened(&self, stock: usize) -> bool {
-        stock < self.laid.opened
-    }
-
     /// The board beside whose rip a board's wood is left, where it is a strip: the two are sawn apart along their
     /// lengths. `None` for a board that has its stretch of the stock board to itself.
     pub fn strip_beside(&self, board: usize) -> Option<usize> {

@@ -64,3 +64,39 @@ pub(crate) fn strips(rings: &[Vec<Uv>]) -> Vec<Strip> {
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn strips_of(outline: &[(f64, f64)]) -> Vec<Strip> {
+        strips(&[outline.iter().map(|(u, v)| Uv::new(*u, *v)).collect()])
+    }
+
+    #[test]
+    fn widths_along_an_outline_are_worked_out_by_hand() {
+        // Both sides lean alike: 100 wide all along.
+        let leaning = strips_of(&[(200.0, 0.0), (1200.0, 20.0), (1200.0, 120.0), (200.0, 100.0)]);
+        let strip = Strip { from: 200.0, to: 1200.0, least: 100.0, greatest: 100.0, middle: 60.0 };
+        assert_eq!(leaning, [strip]);
+        // Ten narrower at the left end: 90 to 100, in the middle half of 95 up.
+        let taper = strips_of(&[(200.0, 0.0), (1200.0, 0.0), (1200.0, 100.0), (200.0, 90.0)]);
+        assert_eq!(taper, [Strip { from: 200.0, to: 1200.0, least: 90.0, greatest: 100.0, middle: 47.5 }]);
+        // A notch from below, 40 deep and 300 long; the sides of a step of a millimetre and a half are a corner.
+        let notched = strips_of(&[
+            (200.0, 0.0),
+            (500.0, 0.0),
+            (500.0, 40.0),
+            (800.0, 40.0),
+            (801.5, 0.0),
+            (1200.0, 0.0),
+            (1200.0, 100.0),
+            (200.0, 100.0),
+        ]);
+        let widths: Vec<[f64; 4]> = notched.iter().map(|s| [s.from, s.to, s.least, s.greatest]).collect();
+        assert_eq!(
+            widths,
+            [[200.0, 500.0, 100.0, 100.0], [500.0, 800.0, 60.0, 60.0], [801.5, 1200.0, 100.0, 100.0]]
+        );
+    }
+}

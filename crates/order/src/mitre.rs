@@ -99,3 +99,16 @@ fn ends(board: &Board, pitch: f64) -> Option<Ends> {
         length: right.max(right_up) - left.min(left_up),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_end_is_told_by_its_angle_and_the_way_it_leans() {
+        let entry = |left, right| MitreEntry { left, right, setting: 500.0, boards: Vec::new() };
+        let words = |left, right| entry(left, right).words();
+        assert_eq!(words(Some(45.0), Some(0.0)), "left end 45° leaning right, right end square");
+        assert_eq!(words(None, Some(-30.5)), "right end 30.5° leaning left");
+    }
+}

@@ -166,3 +166,46 @@ fn round(plan: &Plan, filed: &[Filed<'_>], board: &Board) -> String {
     let names: Vec<String> = round.into_iter().map(|source| source.name(plan)).collect();
     names.join("; ")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plan::{GapRange, Point, Room};
+
+    /// 2100 between the gaps of a room, boards of 200: nine whole rows and a rip of 150 at both walls, each 3980 long.
+    #[test]
+    fn both_rips_of_a_room_are_one_setting() {
+        let mut plan = Plan::new("t");
+        plan.stock.face_width = 200.0;
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 2120.0), (0.0, 2120.0)];
+        plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let order = crate::order(&plan, &site, &floor);
+        let all = [&order.saw.rips_keep_tongue, &order.saw.rips_keep_groove, &order.saw.rips_keep_neither];
+        let rips: Vec<&SawEntry> = all.into_iter().flatten().collect();
+        assert!(
+            rips.iter().all(|rip| rip.setting == 150.0) && order.saw.rips_keep_neither.is_empty(),
+            "{rips:?}"
+        );
+        assert!((rips.iter().map(|rip| rip.run).sum::<f64>() - 7960.0).abs() < 1e-6, "{rips:?}");
+        let ripped = floor.boards.iter().filter(|board| (board.width - 150.0).abs() < 1e-9).count();
+        assert_eq!(rips.iter().map(|rip| rip.boards.len()).sum::<usize>(), ripped);
+        // Every crosscut is a whole millimetre that its boards have; the longest is cut first.
+        let cuts =
+            [&order.saw.crosscuts_keep_left, &order.saw.crosscuts_keep_right, &order.saw.crosscuts_both];
+        assert!(cuts.iter().any(|list| !list.is_empty()));
+        assert!(cuts.iter().all(|list| list.is_sorted_by(|a, b| a.setting > b.setting)));
+        for cut in cuts.into_iter().flatten() {
+            assert!(
+                cut.boards
+                    .iter()
+                    .all(|board| (0.0..1.0).contains(&(floor.boards[*board].length() - cut.setting)))
+            );
+        }
+        // Nothing lies: all that is opened is still to open; of five opened two were opened before.
+        assert_eq!(order.to_open(), floor.stock.len());
+        assert_eq!(crate::Order { opened: 5, opened_before: 2, ..order }.to_open(), 3);
+    }
+}

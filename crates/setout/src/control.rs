@@ -296,6 +296,31 @@ mod tests {
         assert!(beside.iter().all(|line| !line.pulls.is_empty()));
     }
 
+    /// A wide hall above the kitchen has the start line; the last row line that crosses the island, seen from there, is
+    /// the lowest: with its gap of 10 the island begins at 690.
+    #[test]
+    fn below_the_start_line_the_last_row_line_before_an_island_ends_is_the_lowest() {
+        let mut plan =
+            plan(&[("Kitchen", [0.0, 0.0, 5000.0, 3000.0]), ("Hall", [-3000.0, 3000.0, 11_000.0, 1500.0])]);
+        let outline = [(2000.0, 700.0), (3000.0, 700.0), (3000.0, 1500.0), (2000.0, 1500.0)];
+        plan.fixtures.push(Fixture {
+            name: "Island".into(),
+            kind: FixtureKind::Island,
+            gap: None,
+            cover: None,
+            appliance: None,
+            outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
+        });
+        let (set, lines) = controls(&plan);
+        assert!(set.line_of(0) > 1510.0);
+        let mut beside = lines.iter().filter(|line| !matches!(line.place, ControlPlace::Room(_)));
+        let (Some(left), Some(right), None) = (beside.next(), beside.next(), beside.next()) else {
+            panic!("{lines:?}")
+        };
+        assert_eq!(left.v, right.v);
+        assert!(left.v > 690.0 && left.v - 200.0 <= 690.0, "{}", left.v);
+    }
+
     #[test]
     fn a_column_within_a_row_needs_none() {
         let mut plan = plan(&[("Kitchen", [0.0, 0.0, 5000.0, 4000.0])]);

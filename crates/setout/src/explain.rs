@@ -501,6 +501,15 @@ mod tests {
         assert!(why.care.contains("measure the length of Hall, wall "), "{}", why.care);
     }
 
+    /// 2000 between the gaps are ten boards.
+    #[test]
+    fn edges_that_all_end_in_whole_boards_are_told_so() {
+        let mut plan = one(2020.0);
+        plan.rules.line_tolerance = 0.0;
+        plan.start_line = StartLine::At(10.0);
+        assert_eq!(why(&plan).leaves, "Every edge along the rows ends in a whole board.");
+    }
+
     #[test]
     fn a_line_set_by_hand_is_held_against_the_best() {
         let mut plan = one(2120.0);

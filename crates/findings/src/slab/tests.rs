@@ -211,3 +211,18 @@ fn readings_over_their_limit_are_faults_and_those_on_it_are_not() {
     assert_eq!(faults(slab(75.0, 5.0)), []);
     assert_eq!(faults(slab(75.5, 5.5)), [(FlagKind::DampSlab, 75.5, 75.0), (FlagKind::UnevenSlab, 5.5, 5.0)]);
 }
+
+/// The middle of an L's corners lies outside it: the flag stands 200 inside its longest wall, at that wall's middle.
+#[test]
+fn in_an_l_a_flag_stands_inside_its_longest_wall() {
+    let mut plan = house(Slab { dryness: vec![probe(90.0)], ..Slab::default() });
+    let corners =
+        [(0.0, 0.0), (7000.0, 0.0), (7000.0, 1000.0), (1000.0, 1000.0), (1000.0, 6000.0), (0.0, 6000.0)];
+    plan.rooms[0] = Room::boarded("Hall", corners.map(Point::from));
+    let damp = flags(&plan).into_iter().find(|flag| flag.kind == FlagKind::DampSlab).unwrap();
+    assert!(damp.at.distance(Point::new(3500.0, 200.0)) < 1e-9, "{:?}", damp.at);
+    // A rectangle's flag stands in its middle.
+    let damp = flags(&house(Slab { dryness: vec![probe(90.0)], ..Slab::default() }));
+    let damp = damp.into_iter().find(|flag| flag.kind == FlagKind::DampSlab).unwrap();
+    assert!(damp.at.distance(Point::new(2000.0, 1500.0)) < 1e-9, "{:?}", damp.at);
+}

@@ -103,3 +103,73 @@ fn between(values: &[f64], from: f64, to: f64, circle: f64) -> usize {
         (values.len() - past(from)) + up_to(to - circle)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Pieces that a shift leaves, by walking along a row: at a left end to the first joint past it, at a right end from
+    /// the last joint before it. Joints stand `length` apart from the shift on.
+    fn pieces(ends: &Ends, shift: f64, length: f64) -> Vec<f64> {
+        let whole = |piece: f64| if piece < ON_END { length } else { piece };
+        let left = ends.left.iter().map(|end| whole((shift - end).rem_euclid(length)));
+        left.chain(ends.right.iter().map(|end| whole((end - shift).rem_euclid(length)))).collect()
+    }
+
+    /// Ends shorter than the least somewhere within the tolerance: the shortest a piece gets is so much shorter, unless a
+    /// joint passes its end there, which leaves next to nothing.
+    fn short(ends: &Ends, shift: f64, (length, least, tolerance): (f64, f64, f64)) -> usize {
+        let pieces = pieces(ends, shift, length);
+        pieces
+            .iter()
+            .filter(|piece| **piece - tolerance < least - ON_END || **piece + tolerance > length + ON_END)
+            .count()
+    }
+
+    #[test]
+    fn distances_on_a_circle_are_worked_out_by_hand() {
+        let values = [100.0, 400.0, 900.0];
+        assert_eq!(since(&values, 450.0, 1000.0), Some(50.0));
+        // On a value, a whole board back to the one before; before the first, round to the last.
+        assert_eq!(since(&values, 400.0, 1000.0), Some(300.0));
+        assert_eq!(since(&values, 50.0, 1000.0), Some(150.0));
+        assert_eq!(until(&values, 450.0, 1000.0), Some(450.0));
+        assert_eq!(until(&values, 400.0, 1000.0), Some(500.0));
+        assert_eq!(until(&values, 950.0, 1000.0), Some(150.0));
+        assert_eq!((since(&[], 5.0, 1000.0), until(&[], 5.0, 1000.0)), (None, None));
+        // Ends left out; across the circle's end; all of it.
+        assert_eq!(between(&values, 100.0, 900.0, 1000.0), 1);
+        assert_eq!(between(&values, 99.0, 901.0, 1000.0), 3);
+        assert_eq!(between(&values, 850.0, 1150.0, 1000.0), 2);
+        assert_eq!(between(&values, -150.0, 150.0, 1000.0), 2);
+        assert_eq!(between(&values, 0.0, 1000.0, 1000.0), 3);
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig { cases: 40, failure_persistence: None, ..ProptestConfig::default() })]
+        /// Against shifts every half millimetre, walked along the rows.
+        #[test]
+        fn no_other_shift_leaves_fewer_short_ends_or_a_longer_shortest(
+            left in proptest::collection::vec(0_u32..3000, 1..5),
+            right in proptest::collection::vec(0_u32..3000, 0..5),
+            least in 50_u32..250,
+        ) {
+            let of = |ends: Vec<u32>| ends.into_iter().map(f64::from).collect();
+            let (ends, length, tolerance) = (Ends { left: of(left), right: of(right) }, 1000.0, 2.0);
+            let limits = (length, f64::from(least), tolerance);
+            let chosen = best_shift(&ends, length, f64::from(least), tolerance);
+            prop_assert!((0.0..length).contains(&chosen));
+            let worth = |shift: f64| {
+                let shortest = pieces(&ends, shift, length).into_iter().fold(length, f64::min);
+                (short(&ends, shift, limits), shortest)
+            };
+            let (count, shortest) = worth(chosen);
+            for half in 0..2000 {
+                let (others, other) = worth(f64::from(half) / 2.0);
+                prop_assert!(count <= others, "{chosen}: {count}, {}: {others}", f64::from(half) / 2.0);
+                prop_assert!(count < others || shortest >= other - STEP, "{shortest} {other}");
+            }
+        }
+    }
+}
