@@ -131,6 +131,25 @@ fn a_notch_too_short_for_a_piece_leaves_its_row_whole() {
     assert_eq!(count(notched(1985.0)), 16);
 }
 
+/// Stretches that change beside no step that joints are tried at, so that a joint stands within one: with eight of 20 side
+/// by side in a board, by hand.
+#[test]
+fn a_joint_may_stand_between_the_steps_it_is_tried_at() {
+    let run = |widths: [(f64, f64); 3]| RunNeed {
+        length: widths.iter().map(|(length, _)| length).sum(),
+        least_end: 300.0,
+        widths: widths.map(|(length, width)| Width { length, width, edge: Edge::Neither }).to_vec(),
+    };
+    let count = |run: RunNeed| least(&vec![run; 8], &stock(2000.0, 3.0, true), PITCH, MANY).boards;
+    // Joints from 1002 to 1005: eight whole boards, eight starters from one board's rips and eight closers from another's.
+    let ends_narrow = run([(1005.0, 20.0), (1997.0, PITCH), (1005.0, 20.0)]);
+    assert_eq!(count(ends_narrow), 10);
+    // Joints from 802 to 805: starter and closer of a run come from one board, which has one end for each, and the middles
+    // of all eight from a ninth.
+    let middle_narrow = run([(802.0, PITCH), (2003.0, 20.0), (802.0, PITCH)]);
+    assert_eq!(count(middle_narrow), 9);
+}
+
 /// Runs too short to be parted are the pieces themselves; then published examples of the cutting-stock problem
 /// hold, and the bound lies between the area and the proven optimum.
 #[test]

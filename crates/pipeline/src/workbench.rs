@@ -38,6 +38,7 @@ impl Workbench {
     pub fn run(&mut self, plan: &Plan) -> Result<Arc<House>, Vec<Problem>> {
         if let Some(last) = self.last.as_ref().filter(|last| last.plan == *plan) {
             self.kept = Kept { setout: true, floor: true };
+            self.laid_again = 0;
             return Ok(last.clone());
         }
         let problems = plan.problems();
