@@ -18,6 +18,8 @@ const REACH: (f64, f64, f64) = (4.5, 2.5, 60.0);
 const WAYS: usize = 16;
 /// Boxes keep this much off a line to another thing, mm.
 const CLEAR: f64 = 0.4;
+/// Lines of a drawing's key that are shown beside it.
+pub const KEY_LINES: usize = 10;
 /// So far round the rooms writing may stand that is led to its thing, mm.
 pub(crate) const FIELD: f64 = 15.0;
 /// More wishes than this are put once.
@@ -207,7 +209,10 @@ impl Taken {
         let own = places.iter().map(|label| Label { at: label.at, ..mark.clone() });
         let marks: Vec<Label> = own.collect();
         let beside = self.best_beside(&marks).map(|(_, label)| label.clone());
-        let placed = match beside {
+        // Letters that the key has no line for would only take the room of others.
+        let is_shown = drawing.key.len() < KEY_LINES;
+        let placed = match beside.filter(|_| is_shown) {
+            _ if !is_shown => None,
             Some(label) => Some(self.set(drawing, label, None)),
             None => self.led(&marks, f64::INFINITY).map(|(label, line)| self.set(drawing, label, Some(line))),
         };

@@ -34,6 +34,7 @@ mod way;
 pub use board::{MeasuredFrom, board_drawing};
 pub use floor::{OnDemand, floor_drawing, floor_drawing_with};
 pub use ink::{Ink, Rgb, paper_ink};
+pub use lead::KEY_LINES;
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
 pub use rips::{RipSide, rip_figure, rip_sides};
 pub use section::{doorway_section, section_span};

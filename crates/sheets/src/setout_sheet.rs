@@ -6,7 +6,7 @@ use crate::paper::{LEFT, MARGIN};
 use crate::told::Told;
 use crate::words::{across, corner, corner_of, count, figure, setting, towards};
 use crate::{Paper, flow};
-use drawing::{Anchor, KeyLine, Options, Rgb};
+use drawing::{Anchor, KEY_LINES, KeyLine, Options, Rgb};
 use kurbo::{Circle, Rect};
 use lay::KeptEdge;
 use pipeline::House;
@@ -259,8 +259,6 @@ fn way(house: &House) -> Option<Step> {
 
 /// The most by which the words beside the plan are enlarged where there is room.
 const MOST_TYPE: f64 = 1.5;
-/// Lines of the plan's key that stand beside it.
-const KEY_LINES: usize = 10;
 /// The least, and in how many steps of 4 % it is reached.
 const LEAST_TYPE: f64 = 0.55;
 const TYPE_STEPS: usize = 25;
