@@ -65,7 +65,7 @@ impl Line {
 
 fn runs(edge: &Edge) -> bool {
     let (run, rise) = ((edge.b.u - edge.a.u).abs(), (edge.b.v - edge.a.v).abs());
-    run >= 20.0 && rise <= 0.1 * run
+    run >= 19.99 && rise <= 0.1 * run
 }
 
 /// How much an edge is seen: 1 in an open room, half in passing, a tenth when closed; half of it under a
