@@ -122,7 +122,7 @@ const TAPER: f64 = 2.0;
 /// A side's rip, and the gap to leave there where that is not the least. One under the `limit` reads as under it, however
 /// little.
 fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
-    let reads_over = limit.is_some_and(|limit| side.least < limit && side.least.round() >= limit);
+    let reads_over = limit.is_some_and(|limit| side.least < limit && side.least.round() >= limit.round());
     let least = if reads_over { side.least.floor() } else { side.least };
     let rip = rip_figure(least, side.greatest.max(least), units);
     let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
