@@ -92,7 +92,8 @@ fn wish(house: &House, options: &Options, side: &RipSide) -> Option<Wish> {
     let rip = house.setout.chosen.rips.get(side.longest)?;
     let is_short = side.seen < house.setout.least;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
-    let mut label = Label::new(role, words(side, options.units), at(rip.at));
+    let limit = is_short.then_some(house.setout.least);
+    let mut label = Label::new(role, words(side, limit, options.units), at(rip.at));
     label.subject = Some(side.longest);
     let mut places = Vec::new();
     match edge_of(house, rip.edge) {
@@ -118,9 +119,12 @@ fn wish(house: &House, options: &Options, side: &RipSide) -> Option<Wish> {
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
 const TAPER: f64 = 2.0;
 
-/// A side's rip, and the gap to leave there where that is not the least.
-fn words(side: &RipSide, units: Units) -> String {
-    let rip = rip_figure(side.least, side.greatest, units);
+/// A side's rip, and the gap to leave there where that is not the least. One under the `limit` reads as under it, however
+/// little.
+fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
+    let reads_over = limit.is_some_and(|limit| side.least < limit && side.least.round() >= limit.round());
+    let least = if reads_over { side.least.floor() } else { side.least };
+    let rip = rip_figure(least, side.greatest.max(least), units);
     let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
     match side.gap.map(|(least, greatest)| (tenth(least), tenth(greatest))) {
         Some((least, greatest)) if least == greatest => {

@@ -216,8 +216,8 @@ fn square_mark(corner: Point, along: Vec2, across: Vec2, size: f64) -> kurbo::Be
     closed([corner, corner + along * size, corner + across * size])
 }
 
-/// What it costs to hide a mm of the triangle, which carries its own lengths.
-const SIDE: f64 = 0.1;
+/// What it costs to hide a mm of the triangle: a length on another side than its own would be taken for that one's.
+const SIDE: f64 = 0.5;
 
 /// Draws the triangle.
 pub(crate) fn draw_triangle(drawing: &mut Drawing, square: &Square, taken: &mut Taken) {
@@ -268,7 +268,7 @@ pub(crate) fn place_lengths(
             let half = rough_width(&label.text, label.size) / 2.0;
             let off = side.x.abs() * half + side.y.abs() * 0.55 * label.size + 0.8;
             for off in [0.0, off, -off] {
-                for t in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
+                for t in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.45, 0.55, 0.35, 0.65, 0.25, 0.75, 0.14, 0.86] {
                     places.push(Label { at: a.lerp(b, t), shift: inwards * off, ..label.clone() });
                 }
             }

@@ -65,7 +65,9 @@ pub use stage::{Stage, Waits};
 pub use stock::{BoardLength, Lock, RandomLengths, Stock};
 pub use surface::{Surface, SurfaceKind};
 pub use tape::{Taped, span_name};
-pub use units::{LengthError, Units, format_area, format_length, format_run, format_small, parse_length};
+pub use units::{
+    LengthError, Units, format_area, format_length, format_money, format_run, format_small, parse_length,
+};
 pub use wood::{Construction, Species, Wood};
 
 use serde::{Deserialize, Serialize};

@@ -72,6 +72,20 @@ pub fn format_small(length: f64, units: Units) -> String {
     }
 }
 
+/// A sum of money with two decimals and its thousands apart, as lengths are written: `7\u{a0}122.50`.
+pub fn format_money(amount: f64) -> String {
+    let plain = format!("{:.2}", amount.abs());
+    let (whole, cents) = plain.split_at(plain.len() - 3);
+    let mut text = if amount < 0.0 { "−".to_owned() } else { String::new() };
+    for (i, digit) in whole.chars().enumerate() {
+        if i > 0 && (whole.len() - i) % 3 == 0 {
+            text.push('\u{a0}');
+        }
+        text.push(digit);
+    }
+    text + cents
+}
+
 fn format_metric(length: f64) -> String {
     let tenths = format!("{:02.0}", (length * 10.0).round());
     let (whole, tenth) = tenths.split_at(tenths.len() - 1);
@@ -287,6 +301,15 @@ fn read_decimal(text: &str) -> Result<(f64, &str), &'static str> {
 mod tests {
     use super::Units::{FeetInches, Metric};
     use super::*;
+
+    #[test]
+    fn sums_of_money_are_written_like_lengths() {
+        let said = [0.0, 8.9, 999.999, 7122.5, 1_234_567.0, -12.5].map(format_money);
+        assert_eq!(
+            said,
+            ["0.00", "8.90", "1\u{a0}000.00", "7\u{a0}122.50", "1\u{a0}234\u{a0}567.00", "−12.50"]
+        );
+    }
 
     #[test]
     fn sums_are_shown_in_feet_beside_metres() {

@@ -9,6 +9,7 @@ use drawing::{Anchor, Label, Role, paper_ink, plate_path};
 use findings::Severity;
 use kurbo::{Affine, Point, Vec2};
 use pipeline::House;
+use plan::format_money;
 
 /// From a flag's number to its place, mm.
 const INDENT: f64 = 62.0;
@@ -27,7 +28,11 @@ pub(crate) fn flags_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
             let mend_kind = Type::quiet(3.6);
             let room = flow.width() - INDENT;
             let say = |value| flag.kind.figure_in_words(value, house.plan.units, |mm| figure(house, mm));
-            let limit = format!("{} (limit {})", flag.place, say(flag.limit));
+            // Of what must not be at all there is no limit to tell.
+            let limit = match flag.limit == 0.0 {
+                true => flag.place.clone(),
+                false => format!("{} (limit {})", flag.place, say(flag.limit)),
+            };
             let places = place_kind.wrapped(&limit, room);
             let mends = mend_kind.wrapped(&flag.mend, room);
             let height = 3.0 + 5.0 * places.len() as f64 + 4.7 * mends.len() as f64;
@@ -130,7 +135,8 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
     }
     if let (Some(price), Some(each)) = (order.price, house.plan.stock.pack_price) {
         let currency = &house.plan.stock.currency;
-        let text = format!("Packs cost {} × {each:.2} = {price:.2} {currency}", order.packs);
+        let (each, price) = (format_money(each), format_money(price));
+        let text = format!("Packs cost {} × {each} = {price} {currency}", order.packs);
         flow.paragraph(text.trim_end(), Type::plain(4.0));
     }
     put_allowance(flow, house);

@@ -209,7 +209,7 @@ fn put_board(
         false => (measure(house, board), SIZE),
     };
     let after = at + LABEL.width(&name) + BETWEEN;
-    let room = (at + wide - 1.5 - after) / kind.width(&said).max(1.0);
+    let room = (at + wide - 3.0 - after) / kind.width(&said).max(1.0);
     page.begin(row.cell(2));
     page.write(&said, after, top + 5.0, Type { size: kind.size * room.clamp(0.7, 1.0), ..kind });
     if is_laid {

@@ -7,6 +7,7 @@ use crate::told::Told;
 use drawing::{Anchor, Rgb};
 use order::{MaterialLine, MaterialList};
 use pipeline::House;
+use plan::format_money;
 
 /// From a material's box to its words, mm.
 const INDENT: f64 = 8.0;
@@ -76,8 +77,11 @@ fn put_line(flow: &mut Flow, house: &House, line: &MaterialLine) {
         // Mouldings are priced by the metre, hired tools in their own sum.
         let by_pack = line.packs > 0 && line.cutting.is_none() && line.material != order::Material::Hired;
         let text = match by_pack {
-            true => format!("{} × {:.2} = {price:.2} {currency}", line.packs, price / f64::from(line.packs)),
-            false => format!("{price:.2} {currency}"),
+            true => {
+                let each = format_money(price / f64::from(line.packs));
+                format!("{} × {each} = {} {currency}", line.packs, format_money(price))
+            }
+            false => format!("{} {currency}", format_money(price)),
         };
         page.begin(row.cell(3));
         page.write_as(text.trim_end(), right, top + more + 10.4, Type::plain(3.7), Anchor::End);
@@ -95,9 +99,9 @@ fn put_price(flow: &mut Flow, house: &House, list: &MaterialList) {
     };
     let currency = &house.plan.stock.currency;
     let boards = house.order.price.unwrap_or(0.0);
-    let mut text = format!("Materials {:.2} {currency}{without}.", list.price);
+    let mut text = format!("Materials {} {currency}{without}.", format_money(list.price));
     if boards > 0.0 {
-        text += &format!(" With the boards' packs {:.2} {currency}.", list.price + boards);
+        text += &format!(" With the boards' packs {} {currency}.", format_money(list.price + boards));
     }
     flow.gap(2.0);
     flow.paragraph(&text, Type::bold(4.2));

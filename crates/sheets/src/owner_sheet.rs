@@ -8,7 +8,7 @@ use crate::words::along;
 use crate::{Paper, flow};
 use drawing::Options;
 use pipeline::House;
-use plan::Units;
+use plan::{Pattern, Units};
 
 /// Room under the floor for the words, mm.
 const WORDS: f64 = 24.0;
@@ -37,16 +37,25 @@ pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let kind = Type::plain(4.2);
     y += 6.8;
     let text = format!(
-        "{}. The boards run {}. No two boards of wood are alike: shade and grain differ from board to board, and the \
+        "{}. {} No two boards of wood are alike: shade and grain differ from board to board, and the \
          colours here are only a likeness.",
         house.plan.stock.name.trim_end_matches('.'),
-        along(house)
+        pattern_in_words(house)
     );
     for line in kind.wrapped(&text, width - LEFT - MARGIN).iter().take(2) {
         page.write(line, LEFT, y, kind);
         y += 5.4;
     }
     vec![page]
+}
+
+/// How the boards lie.
+fn pattern_in_words(house: &House) -> String {
+    match house.plan.pattern {
+        Pattern::Irregular | Pattern::Half | Pattern::Third => format!("The boards run {}.", along(house)),
+        Pattern::Herringbone { .. } => "The boards lie in a herringbone.".to_owned(),
+        Pattern::Chevron { .. } => "The boards lie in a chevron.".to_owned(),
+    }
 }
 
 /// How much floor there is, in how many rooms.

@@ -488,7 +488,12 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes, 
             format!("{text} Leave the gap wider, so that no strip is left:{}", wider.collect::<String>())
         }
     };
-    for text in std::iter::once(&text).chain(key) {
+    let stops = house.fit.doorways.iter().any(|doorway| !doorway.stops.is_empty());
+    let stops = stops.then(|| {
+        "Stop: how far past the wall's face boards end in an opening, at either jamb; with a minus, short of it."
+            .to_owned()
+    });
+    for text in std::iter::once(&text).chain(&stops).chain(key) {
         for line in kind.wrapped(text, sizes.width) {
             page.write(&line, x, y + 3.4 * k, kind);
             y += 4.6 * k;

@@ -73,7 +73,8 @@ fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -
     let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
     let head = format!("{} {figure}", flag.kind.word());
     let place = ui.painter().layout(
-        format!("{} · limit {limit}", flag.place),
+        // Of what must not be at all there is no limit to tell.
+        if flag.limit == 0.0 { flag.place.clone() } else { format!("{} · limit {limit}", flag.place) },
         text_font(12.5),
         palette.weak,
         width - indent,

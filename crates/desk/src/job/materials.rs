@@ -51,7 +51,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     });
     let Some(list) = facts.bought.filter(|list| !list.lines.is_empty()) else { return };
     if list.price > 0.0 {
-        line(ui, "Materials", format!("{} {:.2}", facts.plan.stock.currency, list.price));
+        line(ui, "Materials", format!("{} {}", facts.plan.stock.currency, plan::format_money(list.price)));
     }
     if !list.unpriced.is_empty() {
         let words: Vec<&str> = list.unpriced.iter().map(|material| material.word()).collect();

@@ -21,14 +21,8 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
 
 fn price(order: &Order, currency: &str) -> Option<String> {
     order.price.map(|price| {
-        let (whole, cents) = (price.trunc(), (price.fract() * 100.0).round());
-        // Thousands are set apart as lengths are.
-        let grouped = plan::format_length(whole, plan::Units::Metric);
-        if cents == 0.0 {
-            format!("{currency} {grouped}")
-        } else {
-            format!("{currency} {grouped}.{cents:02}")
-        }
+        let text = plan::format_money(price);
+        format!("{currency} {}", text.strip_suffix(".00").unwrap_or(&text))
     })
 }
 
