@@ -331,6 +331,8 @@ impl Desk {
     fn run_and_say(&mut self, ctx: &Context, command: Command) {
         let before = self.document.revision();
         self.command(ctx, command);
+        // What it selected or brought into view has yet to be shown.
+        ctx.request_repaint();
         let is_letter = command.keys().is_some_and(|keys| letters::is_bare(keys.modifiers));
         if is_letter && self.said.is_none() && self.document.revision() != before {
             let undo = Command::Undo.keys_text(ctx);

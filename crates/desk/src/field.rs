@@ -134,7 +134,9 @@ fn typed_field<T>(
     if !editing && typed.trouble.is_none() {
         typed.text = value.to_owned();
     }
-    if let Some(letters) = take_begun(ui.ctx(), name, true) {
+    // While a card is only measured its fields cannot have the keys: what is begun waits for the next pass.
+    let is_ready = ui.is_enabled();
+    if let Some(letters) = is_ready.then(|| take_begun(ui.ctx(), name, true)).flatten() {
         let end = egui::text::CCursor::new(letters.chars().count());
         let mut state = TextEdit::load_state(ui.ctx(), id).unwrap_or_default();
         state.cursor.set_char_range(Some(egui::text::CCursorRange::one(end)));
@@ -143,7 +145,7 @@ fn typed_field<T>(
         ui.memory_mut(|memory| memory.request_focus(id));
     }
     let asked = ui.ctx().data(|data| data.get_temp::<Next>(focus_id(name)));
-    if let Some(next) = asked.filter(|next| next.pass < ui.ctx().cumulative_pass_nr()) {
+    if let Some(next) = asked.filter(|next| is_ready && next.pass < ui.ctx().cumulative_pass_nr()) {
         ui.ctx().data_mut(|data| data.remove_temp::<Next>(focus_id(name)));
         if !next.letters.is_empty() {
             let end = egui::text::CCursor::new(next.letters.chars().count());
@@ -205,7 +207,8 @@ fn typed_field<T>(
 /// Whether Escape left the field, and not an Enter before it in the same frame: a quick hand presses one after the other.
 fn is_left_by_escape(ui: &Ui) -> bool {
     ui.input(|input| {
-        let first = input.events.iter().find_map(|event| match event {
+        // As they came: a command has used up its own Escape.
+        let first = input.raw.events.iter().find_map(|event| match event {
             egui::Event::Key { key: key @ (Key::Enter | Key::Escape), pressed: true, .. } => Some(*key),
             _ => None,
         });
@@ -300,6 +303,13 @@ pub(crate) fn leg(ui: &mut Ui, name: &str, leg: Option<Leg>, units: Units) -> (O
         });
     let entered = response.lost_focus() && !unread.get() && ui.input(|input| input.key_pressed(Key::Enter));
     (given, entered)
+}
+
+/// Whether something stands in this empty field of `ui` that is not taken yet.
+pub(crate) fn is_half_typed(ui: &Ui, name: &str) -> bool {
+    let id = ui.make_persistent_id(name);
+    ui.memory(|memory| memory.has_focus(id))
+        && ui.data(id.with("typed")).is_some_and(|typed| !typed.text.is_empty())
 }
 
 /// A narrow field for a whole number from 0.

@@ -27,6 +27,10 @@ pub(crate) struct Draft {
     pub(crate) legs: Vec<taping::Leg>,
     /// One goes round to the right.
     pub(crate) clockwise: bool,
+    /// Closing it was tried with the walls as they are.
+    pub(crate) tried: bool,
+    /// The next wall's figure is half typed.
+    pub(crate) half: bool,
 }
 
 /// What came of a room's tape.

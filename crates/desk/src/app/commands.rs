@@ -89,6 +89,7 @@ impl Desk {
                 self.importing.leave();
                 self.said = Some("The drawing is left; nothing on the table has changed".into());
             }
+            Command::BackOut if self.leave_lengths(ctx) => {}
             Command::BackOut => {
                 let mut actions = Actions::default();
                 self.tool_event(ctx, Event::Escape, &mut actions);

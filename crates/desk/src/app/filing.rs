@@ -79,6 +79,7 @@ impl Desk {
         self.canvas.wanted = Some(Wanted::Everything);
         self.writing.forget();
         self.importing.leave();
+        self.job.tape.draft = None;
         self.on_demand = OnDemand::default();
         // Another plan's pages are looked at from the first.
         self.preview = Preview::default();

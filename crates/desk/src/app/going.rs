@@ -24,12 +24,30 @@ impl Desk {
         crate::field::focus(ctx, &crate::job::tape_field(a, b, drawn.walls.len()));
     }
 
-    /// Begins a new room from its lengths, or goes on with the one begun.
+    /// Begins a new room from its lengths, or goes on with the one that stands open.
     pub(super) fn room_from_lengths(&mut self, ctx: &Context) {
         self.take(Tool::default());
+        if !self.job.is_open(Step::Measure) {
+            self.job.tape.draft = None;
+        }
         self.job.tape.draft.get_or_insert_default();
         self.job.open(Step::Measure);
         crate::field::focus(ctx, crate::job::NEXT_LEG);
+    }
+
+    /// Leaves the room that is typed from its lengths; a half-typed length goes first.
+    pub(super) fn leave_lengths(&mut self, ctx: &Context) -> bool {
+        if !self.job.is_open(Step::Measure) {
+            self.job.tape.draft = None;
+        }
+        let Some(draft) = self.job.tape.draft.as_mut().filter(|_| self.tool.is_ready()) else { return false };
+        if std::mem::take(&mut draft.half) {
+            crate::field::focus(ctx, crate::job::NEXT_LEG);
+        } else {
+            self.job.tape.draft = None;
+            self.said = Some("The room from its lengths is left".into());
+        }
+        true
     }
 
     pub(super) fn set_by_tape(&mut self) {
@@ -46,6 +64,7 @@ impl Desk {
         if count > 0 {
             let next = self.selected.room().map_or(0, |room| (room + 1) % count);
             self.selected = Selected::Room(next);
+            self.show_selected();
         }
     }
 
@@ -61,5 +80,6 @@ impl Desk {
             _ => 0,
         };
         self.selected = Selected::Wall(room, next as usize);
+        self.show_selected();
     }
 }

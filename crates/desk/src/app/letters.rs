@@ -178,7 +178,7 @@ impl Desk {
     }
 
     /// Brings what is selected into view where it is not.
-    fn show_selected(&mut self) {
+    pub(super) fn show_selected(&mut self) {
         let extent = crate::canvas::extent_of(self.selected, self.document.plan(), self.house());
         let Some(extent) = extent else { return };
         let view = &self.canvas.view;

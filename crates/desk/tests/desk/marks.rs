@@ -193,3 +193,58 @@ fn lengths_that_cannot_meet_are_said_before_anything_is_drawn() {
     hands.press("leave it");
     assert!(!hands.says("they cannot meet"));
 }
+
+/// A room begun from its lengths, its walls typed.
+fn begin_room(hands: &mut Hands, lengths: &[&str]) {
+    hands.key(Modifiers::SHIFT, Key::R);
+    for length in lengths {
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+    }
+}
+
+#[test]
+fn escape_leaves_a_room_that_is_typed_from_its_lengths() {
+    let mut hands = Hands::with_plan(one_room());
+    begin_room(&mut hands, &["4000", "3000"]);
+    hands.letters("35");
+    hands.keys(&[Key::Escape]);
+    assert!(hands.shows("wall 2 of the new room"), "the half-typed length goes first");
+    assert!(!hands.shows("wall 3 of the new room"));
+    hands.letters("3600");
+    hands.keys(&[Key::Enter]);
+    assert!(hands.shows("wall 3 of the new room"), "and its field keeps the keys");
+    hands.keys(&[Key::Escape]);
+    assert!(!hands.shows("wall 1 of the new room"));
+    assert_eq!(*hands.plan(), one_room());
+    begin_room(&mut hands, &["5000"]);
+    assert!(hands.shows("wall 1 of the new room"));
+    assert!(!hands.shows("wall 2 of the new room"), "it begins afresh");
+    // With nothing half typed one Escape is enough.
+    hands.keys(&[Key::Escape]);
+    assert!(!hands.shows("wall 1 of the new room"));
+    // Nor does it outlive its box.
+    begin_room(&mut hands, &["5000"]);
+    hands.run(Command::CloseAllSteps);
+    hands.key(Modifiers::SHIFT, Key::R);
+    assert!(!hands.shows("wall 1 of the new room"));
+}
+
+#[test]
+fn a_room_half_typed_is_told_what_is_to_come_and_scolded_only_when_it_is_closed() {
+    let mut hands = Hands::with_plan(Plan::new("Empty"));
+    begin_room(&mut hands, &["6000", "2000", "3500", "-3000"]);
+    assert!(!hands.says("does not lead round"));
+    assert!(hands.says("a room has 6 walls: 2 more walls to come"));
+    hands.keys(&[Key::Enter]);
+    assert!(hands.says("does not lead round"), "Enter alone closes it");
+    hands.letters("2500");
+    hands.keys(&[Key::Enter]);
+    assert!(!hands.says("does not lead round"));
+    assert!(hands.says("1 more wall to come"));
+    for length in ["5000", ""] {
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+    }
+    assert_eq!(hands.plan().rooms.len(), 1);
+}

@@ -135,3 +135,42 @@ fn a_key_goes_to_the_name() {
     assert_eq!(hands.plan().doorways[0].name, "Front door");
     assert!(hands.harness.query_all_by_label_contains("Front door").next().is_some());
 }
+
+#[test]
+fn a_wall_gone_to_out_of_view_is_shown_at_once_and_loses_no_digit() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::M]);
+    for _ in 0..8 {
+        hands.run(Command::ZoomIn);
+    }
+    hands.keys(&[Key::Escape]);
+    let is_seen = |hands: &Hands, p| hands.desk().screen_from_plan(plan::Point::from(p));
+    let before = is_seen(&hands, (2000.0, 0.0));
+    hands.keys(&[Key::W]);
+    assert_eq!(hands.desk().selected(), Selected::Wall(0, 0));
+    assert_ne!(is_seen(&hands, (2000.0, 0.0)), before, "the view goes to the wall");
+    assert!(hands.harness.query_all_by_label("length of the wall").next().is_some(), "its card stands");
+    // The next wall and its figure, each key in a frame of its own.
+    for _ in 0..8 {
+        hands.run(Command::ZoomIn);
+    }
+    for (key, text) in [(Key::W, "w"), (Key::Num4, "4"), (Key::Num5, "5"), (Key::Num0, "0"), (Key::Num0, "0")]
+    {
+        queue(&mut hands, key, text);
+        hands.harness.step();
+    }
+    hands.keys(&[Key::Enter]);
+    let length = |hands: &Hands, wall| hands.plan().rooms[0].wall_line(wall).map(|(a, b)| a.distance(b));
+    assert_eq!(length(&hands, 1), Some(4500.0));
+    // The key and the first digit in one frame, the others each in theirs.
+    for _ in 0..8 {
+        hands.run(Command::ZoomIn);
+    }
+    queue(&mut hands, Key::W, "w");
+    for (key, text) in [(Key::Num4, "4"), (Key::Num2, "2"), (Key::Num0, "0"), (Key::Num0, "0")] {
+        queue(&mut hands, key, text);
+        hands.harness.step();
+    }
+    hands.keys(&[Key::Enter]);
+    assert_eq!(length(&hands, 2), Some(4200.0));
+}
