@@ -149,3 +149,28 @@ pub fn rip_figure(least: f64, greatest: f64, units: Units) -> String {
         format!("{}–{}", format_length(low, units), format_length(high, units))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_rip_under_the_limit_never_reads_as_the_limit() {
+        let side = |rip: f64| RipSide {
+            longest: 0,
+            least: rip,
+            greatest: rip,
+            seen: rip,
+            length: 1000.0,
+            gap: None,
+        };
+        let dark = |rip: f64, limit: f64| words(&side(rip), Some(limit), Units::Metric);
+        // Rounded as a tape is read 49.7 would be 50, and 126.9 be 127 beside a limit that is told as 127.
+        assert_eq!(
+            [dark(49.7, 50.0), dark(126.9, 127.28), dark(25.6, 50.0), dark(33.4, 50.0)],
+            ["49", "126", "26", "33"]
+        );
+        // One that keeps the limit is rounded.
+        assert_eq!(words(&side(126.9), None, Units::Metric), "127");
+    }
+}

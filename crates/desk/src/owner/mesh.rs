@@ -189,6 +189,18 @@ fn tint(palette: &Palette, pack: usize, seed: u32) -> Color32 {
     Color32::from_rgb(part(wood.r()), part(wood.g()), part(wood.b()))
 }
 
+/// A four-cornered shape parted into as many pieces each way.
+fn parted([a, b, c, d]: [Point; 4], pieces: usize) -> impl Iterator<Item = [Point; 4]> {
+    let part = move |i: usize, j: usize| {
+        let (t, u) = (i as f64 / pieces as f64, j as f64 / pieces as f64);
+        a.lerp(b, t).lerp(d.lerp(c, t), u)
+    };
+    (0..pieces * pieces).map(move |n| {
+        let (i, j) = (n / pieces, n % pieces);
+        [part(i, j), part(i + 1, j), part(i + 1, j + 1), part(i, j + 1)]
+    })
+}
+
 /// A flat shape at a height.
 fn flat(mesh: &mut Mesh, eye: &Eye, rings: &[Vec<Point>], height: f64, color: Color32) {
     for [a, b, c, d] in trapezoids(rings) {
@@ -196,15 +208,8 @@ fn flat(mesh: &mut Mesh, eye: &Eye, rings: &[Vec<Point>], height: f64, color: Co
             Eye::Above(_) => 1,
             Eye::Standing(..) => (a.distance(b).max(a.distance(d)) / 400.0).ceil().clamp(1.0, 40.0) as usize,
         };
-        for i in 0..pieces {
-            for j in 0..pieces {
-                let part = |i: usize, j: usize| {
-                    let (t, u) = (i as f64 / pieces as f64, j as f64 / pieces as f64);
-                    a.lerp(b, t).lerp(d.lerp(c, t), u)
-                };
-                let quad = [part(i, j), part(i + 1, j), part(i + 1, j + 1), part(i, j + 1)];
-                plain(mesh, quad.map(|p| eye.at(p, height)), color);
-            }
+        for quad in parted([a, b, c, d], pieces) {
+            plain(mesh, quad.map(|p| eye.at(p, height)), color);
         }
     }
 }
@@ -227,16 +232,9 @@ fn lit(mesh: &mut Mesh, corners: [Option<Pos2>; 4], colors: [Color32; 4]) {
 fn ceiling(mesh: &mut Mesh, eye: &Eye, camera: &Sight, outline: &[Point], color: Color32) {
     for [a, b, c, d] in trapezoids(&[outline.to_vec()]) {
         let pieces = (a.distance(b).max(a.distance(d)) / 600.0).ceil().clamp(1.0, 30.0) as usize;
-        for i in 0..pieces {
-            for j in 0..pieces {
-                let part = |i: usize, j: usize| {
-                    let (t, u) = (i as f64 / pieces as f64, j as f64 / pieces as f64);
-                    a.lerp(b, t).lerp(d.lerp(c, t), u)
-                };
-                let quad = [part(i, j), part(i + 1, j), part(i + 1, j + 1), part(i, j + 1)];
-                let colors = quad.map(|p| dimmed(color, 0.97 * far_light(camera.at.distance(p))));
-                lit(mesh, quad.map(|p| eye.at(p, CEILING)), colors);
-            }
+        for quad in parted([a, b, c, d], pieces) {
+            let colors = quad.map(|p| dimmed(color, 0.97 * far_light(camera.at.distance(p))));
+            lit(mesh, quad.map(|p| eye.at(p, CEILING)), colors);
         }
     }
 }
