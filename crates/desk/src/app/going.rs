@@ -27,10 +27,19 @@ impl Desk {
     /// Begins a new room from its lengths, or goes on with the one that stands open.
     pub(super) fn room_from_lengths(&mut self, ctx: &Context) {
         self.take(Tool::default());
-        if !self.job.is_open(Step::Measure) {
-            self.job.tape.draft = None;
+        let is_shown = self.job.is_open(Step::Measure);
+        let table = &mut self.job.tape;
+        // Where the list stands open it is gone to; asked for once more, another room is begun.
+        let begun = table.draft.as_ref().filter(|draft| is_shown && !draft.legs.is_empty() && !draft.asked);
+        if let Some(draft) = begun {
+            let walls = crate::names::count(draft.legs.len(), "wall", "walls");
+            let keys = crate::command::Command::RoomFromLengths.keys_text(ctx);
+            self.said = Some(format!("A room of {walls} is begun: type on, or {keys} again begins another"));
+        } else {
+            table.draft = None;
         }
-        self.job.tape.draft.get_or_insert_default();
+        let draft = table.draft.get_or_insert_default();
+        draft.asked = !draft.legs.is_empty();
         self.job.open(Step::Measure);
         crate::field::focus(ctx, crate::job::NEXT_LEG);
     }
@@ -41,6 +50,10 @@ impl Desk {
             self.job.tape.draft = None;
         }
         let Some(draft) = self.job.tape.draft.as_mut().filter(|_| self.tool.is_ready()) else { return false };
+        if crate::field::had_keys(ctx).is_some_and(|name| name != crate::job::NEXT_LEG) {
+            // It left another field, no more.
+            return true;
+        }
         if std::mem::take(&mut draft.half) {
             crate::field::focus(ctx, crate::job::NEXT_LEG);
         } else {

@@ -15,6 +15,7 @@ mod looks;
 mod marks;
 mod objects;
 mod picture;
+mod pictures;
 mod rest;
 mod safe;
 mod saved;
