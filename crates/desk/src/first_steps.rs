@@ -292,7 +292,8 @@ impl FirstSteps {
             rooms + on.thing.map_or(0.0, |thing| 40.0 * common(thing.expand(16.0)))
         };
         let is_new = self.put_for.is_none_or(|(step, selected)| step != at || selected != on.selected);
-        let is_in_the_way = self.place.is_some_and(|card| on.thing.is_some_and(|thing| thing.intersects(card)));
+        let is_in_the_way =
+            self.place.is_some_and(|card| on.thing.is_some_and(|thing| thing.intersects(card)));
         if self.place.is_some() && !(is_new && is_in_the_way) {
             return None;
         }

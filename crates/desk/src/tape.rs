@@ -29,8 +29,6 @@ pub(crate) struct Draft {
     pub(crate) clockwise: bool,
     /// Closing it was tried with the walls as they are.
     pub(crate) tried: bool,
-    /// It was gone to once more by the key that begins a room, and nothing was typed since.
-    pub(crate) asked: bool,
     /// The next wall's figure is half typed.
     pub(crate) half: bool,
 }

@@ -29,17 +29,16 @@ impl Desk {
         self.take(Tool::default());
         let is_shown = self.job.is_open(Step::Measure);
         let table = &mut self.job.tape;
-        // Where the list stands open it is gone to; asked for once more, another room is begun.
-        let begun = table.draft.as_ref().filter(|draft| is_shown && !draft.legs.is_empty() && !draft.asked);
-        if let Some(draft) = begun {
-            let walls = crate::names::count(draft.legs.len(), "wall", "walls");
-            let keys = crate::command::Command::RoomFromLengths.keys_text(ctx);
-            self.said = Some(format!("A room of {walls} is begun: type on, or {keys} again begins another"));
-        } else {
+        if !is_shown {
             table.draft = None;
         }
-        let draft = table.draft.get_or_insert_default();
-        draft.asked = !draft.legs.is_empty();
+        let walls = table.draft.get_or_insert_default().legs.len();
+        if walls > 0 {
+            let walls = crate::names::count(walls, "wall", "walls");
+            let leave = crate::command::Command::BackOut.keys_text(ctx);
+            self.said =
+                Some(format!("Going on with the room of {walls}: type the next one, or {leave} leaves it"));
+        }
         self.job.open(Step::Measure);
         crate::field::focus(ctx, crate::job::NEXT_LEG);
     }

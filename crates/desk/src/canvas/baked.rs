@@ -128,8 +128,9 @@ impl Baked {
         self.layers = layers
             .iter()
             .map(|layer| {
-                let same =
-                    before.iter_mut().find(|made| made.as_ref().is_some_and(|made| Arc::ptr_eq(&made.of, layer)));
+                let same = before
+                    .iter_mut()
+                    .find(|made| made.as_ref().is_some_and(|made| Arc::ptr_eq(&made.of, layer)));
                 same.and_then(Option::take).unwrap_or_else(|| Made::of(layer))
             })
             .collect();

@@ -131,7 +131,9 @@ impl Lettering {
         self.make(&pen, scene, under.iter().chain(&over).copied());
         let to_pixel = |at: Pos2| at.round_to_pixels(painter.pixels_per_point());
         let (mut placed, mut taken, mut mesh) = (Vec::new(), Vec::new(), Mesh::default());
-        for (index, is_over) in under.into_iter().map(|i| (i, false)).chain(over.into_iter().map(|i| (i, true))) {
+        for (index, is_over) in
+            under.into_iter().map(|i| (i, false)).chain(over.into_iter().map(|i| (i, true)))
+        {
             let Some(piece) = self.found.get(index).and_then(Option::as_ref) else { continue };
             let label = &scene.labels[index];
             let by = to_pixel(pen.at(label)).to_vec2();
@@ -167,8 +169,10 @@ impl Lettering {
         let ctx = pen.painter.ctx();
         // New letters may make their sheet larger, and then all places on it are others: once more from the beginning.
         for _ in 0..2 {
-            let (letters, filled) = ctx.fonts(|fonts| (fonts.font_image_size(), fonts.font_atlas_fill_ratio()));
-            let made_for = MadeFor { palette: *pen.palette, pixels_per_point: ctx.pixels_per_point(), letters };
+            let (letters, filled) =
+                ctx.fonts(|fonts| (fonts.font_image_size(), fonts.font_atlas_fill_ratio()));
+            let made_for =
+                MadeFor { palette: *pen.palette, pixels_per_point: ctx.pixels_per_point(), letters };
             if self.made_for != Some(made_for) || filled < self.filled {
                 (self.made_for, self.found_for) = (Some(made_for), None);
                 self.pieces.clear();
@@ -188,7 +192,9 @@ impl Lettering {
             let options = ctx.tessellation_options(|options| *options);
             let mut maker = Tessellator::new(ctx.pixels_per_point(), options, letters, Vec::new());
             for index in labels.clone() {
-                if let (Some(label), Some(found @ None)) = (scene.labels.get(index), self.found.get_mut(index)) {
+                if let (Some(label), Some(found @ None)) =
+                    (scene.labels.get(index), self.found.get_mut(index))
+                {
                     let piece = self.pieces.entry(Look::of(label, pen.board_points));
                     *found = Some(piece.or_insert_with(|| Arc::new(pen.piece(label, &mut maker))).clone());
                 }

@@ -209,7 +209,10 @@ fn is_alike(a: Role, b: Role) -> bool {
 fn layers(parts: Vec<Part>) -> Vec<Arc<Layer>> {
     let mut layers: Vec<Layer> = Vec::new();
     for part in parts {
-        match layers.last_mut().filter(|layer| layer.parts.last().is_some_and(|last| is_alike(last.role, part.role))) {
+        match layers
+            .last_mut()
+            .filter(|layer| layer.parts.last().is_some_and(|last| is_alike(last.role, part.role)))
+        {
             Some(layer) => layer.parts.push(part),
             None => layers.push(Layer {
                 role: part.role,

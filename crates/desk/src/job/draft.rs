@@ -52,7 +52,7 @@ pub(super) fn show(ui: &mut Ui, plan: &Plan, table: &mut TapeTable, actions: &mu
         match typed.flatten() {
             Some(leg) => {
                 draft.legs.push(leg);
-                (draft.tried, draft.asked) = (false, false);
+                draft.tried = false;
                 field::focus(ui.ctx(), NEXT);
             }
             None if entered => done = true,

@@ -214,3 +214,37 @@ pub(crate) fn act(ui: &mut Ui, word: &str) -> egui::Response {
     let button = egui::Button::new(RichText::new(word).color(palette.chalk)).frame(false);
     ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use egui::{RawInput, Rect, ScrollArea, pos2, vec2};
+
+    #[test]
+    fn of_a_long_list_only_what_is_in_sight_is_laid_out() {
+        let ctx = egui::Context::default();
+        let frame = |offset: f32| {
+            let screen_rect = Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(300.0, 400.0)));
+            let mut laid_out = Vec::new();
+            let mut height = 0.0;
+            let mut output = ctx.run_ui(RawInput { screen_rect, ..RawInput::default() }, |ui| {
+                laid_out.clear();
+                ScrollArea::vertical().vertical_scroll_offset(offset).show(ui, |ui| {
+                    long(ui, "rows", 5000, 20.0, Some(2500), |ui, index| {
+                        laid_out.push(index);
+                        ui.allocate_space(vec2(50.0, 17.0));
+                    });
+                    height = ui.min_rect().height();
+                });
+            });
+            output.textures_delta.clear();
+            (laid_out, height)
+        };
+        let (top, height) = frame(0.0);
+        assert!(top.contains(&0) && top.contains(&2500), "the one that is held, too");
+        assert!(top.len() < 100, "{}", top.len());
+        assert!((height / (5000.0 * 20.0) - 1.0).abs() < 0.02, "as high as all of it: {height}");
+        let (end, _) = frame(height);
+        assert!(end.contains(&4999) && !end.contains(&0), "{end:?}");
+    }
+}

@@ -227,7 +227,8 @@ impl DrawRoom {
             };
             let rooms = around.plan.rooms.iter();
             let rooms = rooms.filter_map(|room| Span::of(room.walls.iter().map(|wall| wall.corner)));
-            let all = rooms.filter(|room| seen.meets(room)).fold(drawn.grown(margin), |all, room| all.with(&room));
+            let all =
+                rooms.filter(|room| seen.meets(room)).fold(drawn.grown(margin), |all, room| all.with(&room));
             actions.push(Action::KeepInSight(all));
         }
         self.pointer = Some(Snapped { at, hint: None });

@@ -20,6 +20,7 @@ mod rest;
 mod safe;
 mod saved;
 mod several;
+mod sight;
 mod sizes;
 mod steps;
 mod table;
