@@ -5,7 +5,8 @@ use crate::command::Command;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
 use egui::{
-    Area, Context, Frame, Id, LayerId, Margin, Order, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, vec2,
+    Area, Context, Frame, Id, LayerId, Margin, Order, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, Vec2,
+    vec2,
 };
 use pipeline::House;
 use plan::{Plan, Room};
@@ -220,6 +221,8 @@ pub(crate) struct FirstSteps {
     pub(crate) place: Option<Rect>,
     /// The step and the thing spoken of for which it was put there.
     put_for: Option<(Step, Selected)>,
+    /// The corner it was put in, and how large the table was.
+    put: Option<(Pos2, Vec2)>,
 }
 
 /// What lies on the table that the card is to keep off.
@@ -294,7 +297,11 @@ impl FirstSteps {
         let is_new = self.put_for.is_none_or(|(step, selected)| step != at || selected != on.selected);
         let is_in_the_way =
             self.place.is_some_and(|card| on.thing.is_some_and(|thing| thing.intersects(card)));
-        if self.place.is_some() && !(is_new && is_in_the_way) {
+        // A table of another size has other corners; where the hand has put it, it stays.
+        let is_left_alone = self.put.is_none_or(|(corner, size)| {
+            size == table.size() || self.place.is_none_or(|card| card.min.distance(corner) > 1.5)
+        });
+        if self.place.is_some() && !(is_new && is_in_the_way) && is_left_alone {
             return None;
         }
         self.put_for = Some((at, on.selected));
@@ -303,7 +310,9 @@ impl FirstSteps {
         let corners = [room.left_top(), room.right_top(), room.right_bottom(), room.left_bottom()];
         // The first of equals.
         let cost = |corner: &Pos2| covers(Rect::from_min_size(*corner, size));
-        corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)))
+        let corner = corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
+        self.put = corner.map(|corner| (corner, table.size()));
+        corner
     }
 
     /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.

@@ -108,11 +108,11 @@ fn a_wall_typed_off_the_table_leaves_the_house_in_sight() {
 #[test]
 fn a_room_that_moves_the_start_line_says_so() {
     let mut moved = 0;
-    for depth in ["2500", "2610", "2690"] {
+    for depth in ["2500", "2460", "2530"] {
         let mut hands = Hands::with_plan(one_room());
         let before = hands.house().setout.chosen.offset;
-        hands.keys(&[Key::M, Key::W, Key::W, Key::R]);
-        for length in ["3000", depth, "3000", ""] {
+        hands.keys(&[Key::M, Key::W, Key::R]);
+        for length in ["4000", depth, "4000", ""] {
             hands.letters(length);
             hands.keys(&[Key::Enter]);
         }
@@ -127,5 +127,5 @@ fn a_room_that_moves_the_start_line_says_so() {
         assert_eq!(said.contains("has moved"), by >= 0.5, "{depth}: {said}");
         moved += usize::from(by >= 0.5);
     }
-    assert!(moved > 0, "at least one of them moves it");
+    assert!((1..3).contains(&moved), "it moves for some of them and stays for another: {moved}");
 }

@@ -161,7 +161,7 @@ fn apart(one: &RgbImage, other: &RgbImage) -> (f64, f64) {
         let by = |part: usize| (f64::from(a.0[part]) - f64::from(b.0[part])).abs();
         let square = &mut squares[(y / SQUARE * across + x / SQUARE) as usize];
         *square = (square.0 + (by(0) + by(1) + by(2)) / 3.0, square.1 + 1.0);
-        sum += by(0).powi(2) + by(1).powi(2) + by(2).powi(2);
+        sum += (0..3).map(|part| by(part) * by(part)).sum::<f64>();
     }
     let pixels = f64::from(one.width() * one.height() * 3);
     let worst = squares.into_iter().map(|(sum, count)| sum / count).fold(0.0, f64::max);

@@ -233,7 +233,7 @@ fn a_flags_card_keeps_off_its_pennant_in_a_small_window() {
         let Selected::Flag(flag) = hands.desk().selected() else { panic!("no flag") };
         let at = hands.desk().screen_from_plan(hands.house().flags[flag].at);
         let of_card = ["what would mend it", "next flag"].map(|label| {
-            hands.harness.get_all_by_label(label).map(|node| node.rect()).last().expect("its card")
+            hands.harness.get_all_by_label(label).map(|node| node.rect()).next_back().expect("its card")
         });
         let card = of_card[0].union(of_card[1]).expand(8.0);
         let table = hands.harness.get_all_by_role(Role::Canvas).next().expect("a table").rect();
