@@ -301,7 +301,8 @@ impl FirstSteps {
         let is_left_alone = self.put.is_none_or(|(corner, size)| {
             size == table.size() || self.place.is_none_or(|card| card.min.distance(corner) > 1.5)
         });
-        if self.place.is_some() && !(is_new && is_in_the_way) && is_left_alone {
+        let is_next = self.put_for.is_none_or(|(step, _)| step != at);
+        if self.place.is_some() && !is_next && !(is_new && is_in_the_way) && is_left_alone {
             return None;
         }
         self.put_for = Some((at, on.selected));
@@ -311,6 +312,12 @@ impl FirstSteps {
         // The first of equals.
         let cost = |corner: &Pos2| covers(Rect::from_min_size(*corner, size));
         let corner = corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
+        // The card of the next step goes elsewhere only where that is much better.
+        if let (Some(place), Some(best), true) = (self.place, &corner, is_next && is_left_alone)
+            && covers(place) <= 2.0 * cost(best) + 0.02 * size.x * size.y
+        {
+            return None;
+        }
         self.put = corner.map(|corner| (corner, table.size()));
         corner
     }
