@@ -208,9 +208,9 @@ impl Desk {
         self.document.undo_name()
     }
 
-    /// Whether a floor is still being laid, or something else reckoned.
+    /// Whether a floor is still being laid, or laid out to be shown.
     pub fn is_busy(&self) -> bool {
-        self.compute.is_busy()
+        self.compute.is_busy() || self.canvas.is_busy()
     }
 
     /// Where the last frame's own time went, by the clock it was set up with.
