@@ -70,6 +70,11 @@ impl Bar {
             Need::Both => self.left && self.right && self.pieces == 0,
         }
     }
+
+    /// Whether it stands among the offcuts for a need: a board cut into lies between no two others.
+    fn is_listed(&self, need: Need) -> bool {
+        self.serves(need) && (need != Need::Both || self.class > 0)
+    }
 }
 
 /// Where a piece comes from.
@@ -439,9 +444,9 @@ impl Yard {
         }
         let entry = (bar.free, number);
         let pool = &mut self.pools[bar.class as usize];
-        for (place, need) in NEEDS.into_iter().enumerate() {
-            if bar.serves(need) && (need != Need::Both || bar.class > 0) {
-                pool[place].insert(entry);
+        for (pool, need) in pool.iter_mut().zip(NEEDS) {
+            if bar.is_listed(need) {
+                pool.insert(entry);
             }
         }
     }
@@ -452,8 +457,10 @@ impl Yard {
             return;
         }
         let entry = (bar.free, number);
-        for pool in &mut self.pools[bar.class as usize] {
-            pool.remove(&entry);
+        for (pool, need) in self.pools[bar.class as usize].iter_mut().zip(NEEDS) {
+            if bar.is_listed(need) {
+                pool.remove(&entry);
+            }
         }
     }
 }
