@@ -442,8 +442,7 @@ fn offcut_between(job: &Job, (at, most): (f64, f64), taken: &[u32], rng: &mut Pc
     }
     let need = if class > 0 && !square { Need::Both } else { Need::Neither };
     let count = yard.has_offcuts(class, need);
-    let bar = yard.offcut(class, need, below(rng, count))?;
-    let free = yard.bars[bar as usize].free;
+    let (free, bar) = yard.offcut(class, need, below(rng, count))?;
     let least = job.state.task.rules.least_end;
     let serves = free <= most && free >= least && !taken.contains(&bar);
     (serves && job.classes(at, free).contains(&class)).then_some(bar)
@@ -458,8 +457,7 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     let count = yard.has_offcuts(class, job.needs().0);
     let roll = below(rng, 8);
     if count > 0 && (roll < 5 || class > 0) {
-        let bar = yard.offcut(class, job.needs().0, below(rng, count))?;
-        let free = yard.bars[bar as usize].free;
+        let (free, bar) = yard.offcut(class, job.needs().0, below(rng, count))?;
         let length = if (roll < 4 || class > 0) && free <= most {
             free
         } else {
@@ -492,8 +490,8 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
 fn aimed(job: &Job, whole: f64, rng: &mut Pcg64Mcg) -> Option<f64> {
     let yard = &job.state.yard;
     let need = job.needs().1;
-    let bar = yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?;
-    let rest = job.length - yard.bars[bar as usize].free;
+    let (free, _) = yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?;
+    let rest = job.length - free;
     let least = job.state.task.rules.least_end;
     let first = rest - (rest / whole).floor() * whole;
     (first >= least && rest > 0.0).then_some(first)

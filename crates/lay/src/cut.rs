@@ -79,7 +79,13 @@ fn in_order(a: (i32, f64, usize), b: (i32, f64, usize)) -> std::cmp::Ordering {
 /// Boards in the order of their labels by that of their runs, which are far fewer; `None` where that is another order,
 /// as where a wall parts a run lengthways.
 fn run_by_run(floor: &Floor) -> Option<Vec<usize>> {
-    let firsts = floor.runs.iter().filter_map(|run| floor.boards.get(run.boards.start).filter(|_| !run.boards.is_empty()).map(|board| (place_in_row(board), run.boards.clone())));
+    let firsts = floor.runs.iter().filter_map(|run| {
+        floor
+            .boards
+            .get(run.boards.start)
+            .filter(|_| !run.boards.is_empty())
+            .map(|board| (place_in_row(board), run.boards.clone()))
+    });
     let mut runs: Vec<_> = firsts.collect();
     runs.sort_by(|a, b| in_order(a.0, b.0));
     let mut order: Vec<usize> = Vec::with_capacity(floor.boards.len());

@@ -117,9 +117,6 @@ impl<'j> Stretch<'j> {
     fn before(&self, u: f64) -> usize {
         let places = self.places;
         let is_before = |place: &Place| place.u < u;
-        if places.len() <= NEAR_BY {
-            return places.iter().take_while(|place| is_before(place)).count();
-        }
         let mut at = (((u - self.first) * self.per_mm) as usize).min(places.len());
         for _ in 0..NEAR_BY {
             if at > 0 && !is_before(&places[at - 1]) {
@@ -135,13 +132,24 @@ impl<'j> Stretch<'j> {
 
     /// Joints within `reach` of `u`.
     fn around(&self, u: f64, reach: f64) -> &'j [Place] {
-        let from = &self.places[self.before(u - reach)..];
-        let count = from.iter().take_while(|place| place.u <= u + reach).count();
-        &from[..count]
+        let (from, to) = (u - reach, u + reach);
+        let places = self.places;
+        if places.len() <= NEAR_BY {
+            // All of so few are compared: that takes no guessing.
+            let (mut first, mut end) = (0, 0);
+            for place in places {
+                first += usize::from(place.u < from);
+                end += usize::from(place.u <= to);
+            }
+            return places.get(first..end).unwrap_or_default();
+        }
+        let rest = &places[self.before(from)..];
+        let count = rest.iter().take_while(|place| place.u <= to).count();
+        &rest[..count]
     }
 
     fn any(&self, u: f64, reach: f64) -> bool {
-        self.places.get(self.before(u - reach)).is_some_and(|place| place.u <= u + reach)
+        !self.around(u, reach).is_empty()
     }
 
     /// The joints between two places.

@@ -284,7 +284,7 @@ impl<'a> Chain<'a> {
         };
         let owner_of_offcut = |rng: &mut Pcg64Mcg| {
             let offcuts = state.yard.has_offcuts(0, Need::Neither);
-            let bar = state.yard.offcut(0, Need::Neither, below(rng, offcuts))?;
+            let (_, bar) = state.yard.offcut(0, Need::Neither, below(rng, offcuts))?;
             let owners = &state.yard.bars[bar as usize].owners;
             owners.get(below(rng, owners.len())).map(|run| *run as usize)
         };

@@ -199,9 +199,9 @@ impl Yard {
         self.pools[class as usize][place_of(need)].len()
     }
 
-    /// The offcut at a place in the list of those that serve a need, by length: its bar.
-    pub(crate) fn offcut(&self, class: u16, need: Need, place: usize) -> Option<u32> {
-        self.pools[class as usize][place_of(need)].get(place).map(|(_, bar)| *bar)
+    /// The offcut at a place in the list of those that serve a need, by length: how long a piece it gives, and its bar.
+    pub(crate) fn offcut(&self, class: u16, need: Need, place: usize) -> Option<(f64, u32)> {
+        self.pools[class as usize][place_of(need)].get(place).copied()
     }
 
     /// A piece taken off a bar.

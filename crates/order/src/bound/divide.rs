@@ -221,12 +221,14 @@ mod tests {
         };
         let kinds = Market::new(&stock, 1, 0.0).kinds;
         let width = |width: f64| Width { length: 1000.0, width, edge: Edge::Neither };
-        let run = RunNeed { length: 3000.0, least_end: 300.0, widths: [40.0, 190.0, 40.0].map(width).to_vec() };
+        let run =
+            RunNeed { length: 3000.0, least_end: 300.0, widths: [40.0, 190.0, 40.0].map(width).to_vec() };
         let side = side(&kinds).unwrap();
         let cells = Cells::new(&run, &[0.25, 1.0, 0.25], &kinds, side).unwrap();
         let prices = Prices { wood: 1.0, end: 0.0, boards: vec![5.0, 1.76], metre: 0.0 };
         let charged = |kerf: f64| {
-            let charge = cells.charge(&prices, &kinds, (kerf, TRUE / MM_PER_M), true, &mut Scratch::default());
+            let charge =
+                cells.charge(&prices, &kinds, (kerf, TRUE / MM_PER_M), true, &mut Scratch::default());
             charge.unwrap().at(&prices)
         };
         assert!((charged(0.1) - 2.31).abs() < 1e-9, "{}", charged(0.1));
