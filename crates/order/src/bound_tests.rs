@@ -210,8 +210,11 @@ fn published_examples_are_not_passed() {
     assert!((416..=453).contains(&bound), "{bound}");
 }
 
+/// Corners of a board.
+type Corners<'c> = &'c [(f64, f64)];
+
 /// A floor of runs by region and row, each of boards by their corners, all without holes.
-fn floor(runs: &[(usize, i32, &[&[(f64, f64)]])]) -> Floor {
+fn floor(runs: &[(usize, i32, &[Corners])]) -> Floor {
     let mut floor = Floor { pitch: PITCH, lines: vec![0.0; 2], ..Floor::default() };
     for (region, row, boards) in runs {
         let first = floor.boards.len();
