@@ -55,7 +55,7 @@ pub(crate) fn fitted_each<const N: usize>(
     let on_demand = house.on_demand(&options(100.0, house.plan.units));
     let mut found: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
     let mut last: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
-    for scale in scales() {
+    for scale in scales(house.plan.units) {
         // The rooms alone show quickly which scales are far too large.
         let may_fit = |area: (f64, f64)| rooms.width() / scale <= area.0 && rooms.height() / scale <= area.1;
         let open = |at: usize| found[at].is_none() && may_fit(areas[at]);

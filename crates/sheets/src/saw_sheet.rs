@@ -188,7 +188,8 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let beside = SETTING + Type::bold(5.4).width(&name) + 4.0;
     let mut words = strip_note(house, notch.board) + &notch.round;
     if !notch.alike.is_empty() {
-        words = format!("{} alike: {} · {words}", notch.alike.len() + 1, labels(house, &notch.alike));
+        let alike = format!("{} alike: {}", notch.alike.len() + 1, labels(house, &notch.alike));
+        words = if words.is_empty() { alike } else { format!("{alike} · {words}") };
     }
     let (plain, quiet) = (Type::plain(4.0), Type::quiet(3.4));
     let words = plain.wrapped(&words, flow.width() - beside);
