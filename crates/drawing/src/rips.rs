@@ -103,11 +103,13 @@ fn places(house: &House, options: &Options, rooms: &Rooms, label: &Label, [a, b]
     let length = libm::sqrt(along.hypot2()).max(1e-9);
     // The floor lies to the left of its edge.
     let inwards = Vec2::new(-along.y, along.x) / length;
-    let own = rooms.at(a.midpoint(b) + inwards * 20.0);
+    // Boards that stop in a doorway's opening belong to the room from which they reach into it.
+    let own = [20.0, 250.0, 500.0].into_iter().find_map(|deep| rooms.at(a.midpoint(b) + inwards * deep));
     let is_boarded = |room: usize| house.plan.rooms.get(room).is_some_and(plan::Room::is_boarded);
-    // Another room that a point lies in; boards within a doorway's opening lie in none.
+    // Another room that a point lies in.
     let other = |p: Point| rooms.at(p).filter(|room| own.is_some_and(|own| own != *room));
-    let parts_rooms = other(a.midpoint(b) - inwards * (RING * options.scale)).is_some();
+    let is_in_room = rooms.at(a.midpoint(b) + inwards * 20.0).is_some();
+    let parts_rooms = is_in_room && other(a.midpoint(b) - inwards * (RING * options.scale)).is_some();
     let within = if options.leaders && parts_rooms { WITHIN } else { 0.0 };
     let (mut places, mut astride) = (Vec::new(), Vec::new());
     for depth in [0.0, BESIDE, 4.5, -4.5, 9.0, -9.0] {

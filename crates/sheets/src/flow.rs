@@ -21,7 +21,7 @@ const NEARLY_EMPTY: f64 = 0.3;
 /// How much a block gives up in a sheet for each step by which it is tighter: this part of its height, and no more than so
 /// much, mm; and the most steps.
 const TIGHT: (f64, f64) = (0.05, 0.6);
-const STEPS: u8 = 2;
+const STEPS: u8 = 3;
 /// Of what its blocks might give up a sheet gives up this part: headings and pages' ends give nothing.
 const GIVEN: f64 = 0.75;
 
@@ -340,10 +340,10 @@ mod tests {
 
     #[test]
     fn a_last_page_of_a_few_lines_is_saved_and_a_full_one_stays() {
-        // Of 297 mm, 26 are above and 14 below the list: 32 lines of 8 mm, 33 of 7.6, or 35 of 7.2, of which the last is not
-        // counted on.
+        // Of 297 mm, 26 are above and 14 below the list: 32 lines of 8 mm, 33 of 7.6, 35 of 7.2, or 37 of 6.8, of which the
+        // last two are not counted on.
         let pages = |count| Flow::set(Paper::A4, "Saw list", "", |flow| put_lines(flow, count)).len();
-        assert_eq!([32, 33, 34, 36].map(pages), [1, 1, 1, 2]);
+        assert_eq!([32, 33, 35, 36].map(pages), [1, 1, 1, 2]);
     }
 
     #[test]

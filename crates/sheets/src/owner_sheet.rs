@@ -11,7 +11,7 @@ use pipeline::House;
 use plan::{Pattern, Units};
 
 /// Room under the floor for the size in large letters, and for each line of words under it, mm.
-const SIZE: f64 = 13.8;
+const SIZE: f64 = 13.2;
 const LINE: f64 = 5.4;
 /// The words under the size.
 const SAID: Type = Type { size: 4.2, bold: false, colour: drawing::Rgb::INK };
@@ -39,27 +39,27 @@ pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     page.figure("The rooms with their floor of boards".into(), plan.marks_at(x, y));
     let big = Type::bold(6.0);
     let y = height - flow::FOOT - under(width) + 7.0;
-    page.write(&size_in_words(house), LEFT, y, big);
+    let size = size_in_words(house);
+    page.write(&size, LEFT, y, big);
+    // The rooms' own sizes come to a little more: nobody should wonder why.
+    let kind = Type::quiet(3.6);
+    let room = width - LEFT - MARGIN - big.width(&size) - 6.0;
+    let notes = [
+        "rooms from wall to wall; wood without the space at the walls and what stands in it",
+        "rooms are measured from wall to wall",
+    ];
+    if let Some(note) = notes.into_iter().find(|note| kind.width(note) <= room) {
+        page.write_as(note, width - MARGIN, y, kind, drawing::Anchor::End);
+    }
     page.write_lines(&lines(width), LEFT, y + 6.8, LINE, SAID);
     vec![page]
 }
 
 /// What is said under the floor.
 fn words(house: &House) -> String {
-    let boarded = house.plan.rooms.iter().filter(|room| room.is_boarded());
-    let rooms: f64 = boarded.map(plan::Room::area).sum();
-    // Nobody asks where a hundredth went.
-    let differs = (rooms - house.site.boarded_area()).abs() > 0.01 * rooms;
-    let sizes = match differs {
-        true => {
-            " Rooms are measured from wall to wall. The wood leaves out what stands in it and the space at the walls; \
-             what lies in doorways is counted in."
-        }
-        false => "",
-    };
     format!(
         "{}. {} No two boards of wood are alike: shade and grain differ from board to board, and the \
-         colours here are only a likeness.{sizes}",
+         colours here are only a likeness.",
         house.plan.stock.name.trim_end_matches('.'),
         pattern_in_words(house)
     )

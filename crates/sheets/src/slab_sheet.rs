@@ -27,7 +27,7 @@ pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
         flow.heading("Take care");
         for (of, caution) in CAUTIONS {
             flow.paragraph(&format!("{of}: {caution}"), Type::plain(3.6));
-            flow.gap(0.8);
+            flow.gap(0.5);
         }
     })
 }
@@ -58,7 +58,7 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
         && holds("date", date, SIGNED.1 - SIGNED.0 - 4.0)
         && holds("initials", by, state_from - SIGNED.1 - 4.0);
     let own_line = if is_beside { 0.0 } else { 4.7 };
-    let height = 7.9 + own_line + 4.7 * lines.len() as f64;
+    let height = 7.3 + own_line + 4.7 * lines.len() as f64;
     let top = flow.take(height);
     let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
