@@ -4,7 +4,7 @@ use crate::floor_sheet::{FittedPlan, fitted_each, measures, measures_height};
 use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::told::Told;
-use crate::words::{across, corner, corner_of, count, figure, setting, towards};
+use crate::words::{across, corner, corner_of, count, cut_length, figure, setting, towards};
 use crate::{Paper, flow};
 use drawing::{Anchor, KEY_LINES, KeyLine, Options, Rgb};
 use kurbo::{Circle, Rect};
@@ -114,7 +114,7 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
         .map_or(String::new(), |(room, wall, _)| format!(", nearest to {}", corner_of(house, room, wall)));
     let gap = if board.ends_run && board.starts_run { "its ends" } else { "its left end" };
     Some(Step::Do {
-        what: format!("Start{by}: board {}, {} long.", board.label, figure(house, board.length())),
+        what: format!("Start{by}: board {}, {} long.", board.label, cut_length(house, board)),
         note: format!("{gap} a gap off the wall{place}; boards follow {}", towards(first.along)),
     })
 }
