@@ -221,6 +221,30 @@ fn found(house: &House, paper: Paper) -> Vec<String> {
     found
 }
 
+/// A closet, a gallery a hundred times as long as wide, and names written from right to left.
+#[test]
+fn odd_floors_keep_their_writing_apart_and_whole() {
+    let one_room = SAMPLES[6].1.replace("at: 600.0", "at: 60.0");
+    let sized = |width: &str, height: &str| {
+        one_room.replace("4200.0", width).replace("3600.0", height).replace("Bedroom", "חדר 12")
+    };
+    let mut all = Vec::new();
+    for (name, text) in [("closet", sized("1000.0", "1000.0")), ("gallery", sized("200000.0", "2000.0"))] {
+        let mut house = house(&text);
+        for (paper, units) in [PAPERS[0], PAPERS[2]] {
+            house.plan.units = units;
+            let pages = crate::set(&house, &SetOptions { paper, ..SetOptions::default() });
+            assert!(pages.len() < 60, "{} pages of a {name}", pages.len());
+            let of = |(i, page): (usize, &Page)| {
+                let place = format!("{name} on {}, page {}, {}", paper.name(), i + 1, page.title);
+                faults(page).into_iter().map(move |fault| format!("{place}: {fault}")).collect::<Vec<_>>()
+            };
+            all.extend(pages.iter().enumerate().flat_map(of));
+        }
+    }
+    assert!(all.is_empty(), "{} faults\n{}", all.len(), all.join("\n"));
+}
+
 /// The samples side by side; each is computed once.
 #[test]
 fn every_page_of_every_sample_on_every_paper_keeps_its_writing_apart_and_whole() {

@@ -108,19 +108,25 @@ pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, 
     let house = &Told::new(house);
     // The lists, while the sheets are drawn.
     std::thread::scope(|scope| {
-        let lists = Builder::new().name("lists".into());
-        let lists = lists.spawn_scoped(scope, || lists_of(house, options));
+        let thread = (house.floor.boards.len() <= MANY).then(|| {
+            let thread = Builder::new().name("lists".into());
+            thread.spawn_scoped(scope, || lists_of(house, options))
+        });
         let sheets = sheets_of(house, options);
-        let lists = match lists {
-            Ok(lists) => lists.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+        let lists = match thread {
+            Some(Ok(lists)) => lists.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
             // Without a second thread it takes longer.
-            Err(_) => lists_of(house, options),
+            _ => lists_of(house, options),
         };
         let mut files = sheets?;
         files.extend(lists?);
         Ok(files)
     })
 }
+
+/// The lists of a floor with more boards are written after its sheets, whose pages have gone by then: both at once would hold
+/// more memory than that saves time.
+const MANY: usize = 5000;
 
 /// A file with its name.
 fn file(name: &str, bytes: Vec<u8>) -> OutFile {
