@@ -33,6 +33,8 @@ pub(crate) enum Action {
     SelectTogether(Vec<Selected>),
     /// Bring a stretch of the plan into view.
     LookAt(Span),
+    /// Bring a stretch of the plan into view without coming nearer.
+    KeepInSight(Span),
     /// Bring a point of the plan into view if it is not.
     Show(Point),
     /// Open a plan file.

@@ -99,6 +99,8 @@ pub struct Desk {
     settings_path: Option<PathBuf>,
     synchronous: bool,
     said: Option<String>,
+    /// The best line as it was last told of: direction, pitch and place.
+    line_seen: Option<[f64; 3]>,
     /// How a wall's length gives way when it is typed: what moves, and whether corners keep their angles.
     giving: (plan::edit::Gives, bool),
     burst: letters::Burst,
@@ -155,6 +157,7 @@ impl Desk {
             settings_path: setup.settings_path,
             synchronous: setup.synchronous,
             said: None,
+            line_seen: None,
             giving: (plan::edit::Gives::End, true),
             burst: letters::Burst::default(),
             later: Vec::new(),
@@ -298,6 +301,7 @@ impl Desk {
                     self.said = None;
                 }
                 Action::LookAt(span) => self.canvas.wanted = Some(Wanted::Span(span)),
+                Action::KeepInSight(span) => self.canvas.wanted = Some(Wanted::InSight(span)),
                 Action::Show(at) => {
                     let view = &self.canvas.view;
                     if !view.rect.shrink(40.0).contains(view.screen_from_plan(at)) {
@@ -396,6 +400,7 @@ impl Desk {
         let wanted = self.reselect.take();
         let found = wanted.and_then(|label| self.house()?.board_called(&label).ok());
         self.selected = found.map_or(self.selected, Selected::Board);
+        self.tell_of_line();
     }
 }
 

@@ -196,7 +196,9 @@ impl Compute {
         match outcome.result {
             Ok(house) => {
                 self.problems.clear();
-                self.house = Some(house);
+                if let Some(before) = self.house.replace(house) {
+                    crate::tidy::let_go(before);
+                }
                 self.generation += 1;
             }
             Err(problems) => self.problems = problems,

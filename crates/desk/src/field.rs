@@ -51,6 +51,19 @@ fn take_begun(ctx: &egui::Context, name: &str, takes: bool) -> Option<String> {
     })
 }
 
+/// The field that has the keys, and the pass in which it had them.
+fn keys_id() -> Id {
+    Id::unique("the field that has the keys")
+}
+
+/// The name of the field that had the keys when this pass began: an Escape of this pass is meant for it, and has already
+/// taken the keys from it.
+pub(crate) fn had_keys(ctx: &egui::Context) -> Option<String> {
+    let pass = ctx.cumulative_pass_nr();
+    let (last, name) = ctx.data(|data| data.get_temp::<(u64, String)>(keys_id()))?;
+    (last + 2 > pass).then_some(name)
+}
+
 /// A field to go to: asked for in this pass, with letters that were typed ahead.
 #[derive(Clone, Default)]
 struct Next {
@@ -167,6 +180,10 @@ fn typed_field<T>(
                 .align(egui::Align2([align, Align::Center])),
         )
         .accessible_name(name);
+    if response.has_focus() {
+        let now = (ui.ctx().cumulative_pass_nr(), name.to_owned());
+        ui.ctx().data_mut(|data| data.insert_temp(keys_id(), now));
+    }
     // What is typed in the pass that brings the focus stays.
     if response.gained_focus() && !std::mem::take(&mut typed.begun) && !response.changed() {
         select_all(ui, id, &typed.text);

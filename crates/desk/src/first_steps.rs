@@ -4,7 +4,10 @@
 use crate::command::Command;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
-use egui::{Area, Context, Frame, Id, LayerId, Margin, Order, Rect, RichText, ScrollArea, Stroke, Ui, vec2};
+use egui::{
+    Area, Context, Frame, Id, LayerId, Margin, Order, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, Vec2,
+    vec2,
+};
 use pipeline::House;
 use plan::{Plan, Room};
 use std::sync::Arc;
@@ -216,6 +219,19 @@ pub(crate) struct FirstSteps {
     pub(crate) has_mended: bool,
     /// Where the card lies on the screen.
     pub(crate) place: Option<Rect>,
+    /// The step and the thing spoken of for which it was put there.
+    put_for: Option<(Step, Selected)>,
+    /// The corner it was put in, and how large the table was.
+    put: Option<(Pos2, Vec2)>,
+}
+
+/// What lies on the table that the card is to keep off.
+pub(crate) struct OnTable {
+    pub(crate) selected: Selected,
+    /// Where what is selected lies on the screen.
+    pub(crate) thing: Option<Rect>,
+    /// Where the rooms lie on the screen.
+    pub(crate) rooms: Vec<Rect>,
 }
 
 impl FirstSteps {
@@ -265,8 +281,42 @@ impl FirstSteps {
         self.has_mended = false;
     }
 
+    /// Where the card goes: it stays where it is while it covers nothing of what it speaks of, else it goes to the corner of
+    /// the table where it covers least.
+    fn corner(&mut self, at: Step, table: Rect, on: &OnTable) -> Option<Pos2> {
+        let size = self.place.map_or(vec2(WIDTH + 28.0, 190.0), |place| place.size());
+        let covers = |card: Rect| {
+            let common = |thing: Rect| {
+                let common = thing.intersect(card);
+                if common.is_positive() { common.area() } else { 0.0 }
+            };
+            let rooms: f32 = on.rooms.iter().map(|room| common(*room)).sum();
+            // What is spoken of counts most, with what stands close about it.
+            rooms + on.thing.map_or(0.0, |thing| 40.0 * common(thing.expand(16.0)))
+        };
+        let is_new = self.put_for.is_none_or(|(step, selected)| step != at || selected != on.selected);
+        let is_in_the_way =
+            self.place.is_some_and(|card| on.thing.is_some_and(|thing| thing.intersects(card)));
+        // A table of another size has other corners; where the hand has put it, it stays.
+        let is_left_alone = self.put.is_none_or(|(corner, size)| {
+            size == table.size() || self.place.is_none_or(|card| card.min.distance(corner) > 1.5)
+        });
+        if self.place.is_some() && !(is_new && is_in_the_way) && is_left_alone {
+            return None;
+        }
+        self.put_for = Some((at, on.selected));
+        let (least, most) = (table.min + vec2(14.0, 14.0), table.max - size - vec2(14.0, 50.0));
+        let room = Rect::from_min_max(least, most.max(least));
+        let corners = [room.left_top(), room.right_top(), room.right_bottom(), room.left_bottom()];
+        // The first of equals.
+        let cost = |corner: &Pos2| covers(Rect::from_min_size(*corner, size));
+        let corner = corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
+        self.put = corner.map(|corner| (corner, table.size()));
+        corner
+    }
+
     /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.
-    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor) -> bool {
+    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor, on: &OnTable) -> bool {
         let Some(at) = self.at else {
             self.place = None;
             return false;
@@ -279,10 +329,12 @@ impl FirstSteps {
             .stroke(Stroke::new(1.4, palette.chalk))
             .corner_radius(4.0)
             .inner_margin(Margin::symmetric(14, 10));
-        let area = Area::new(id())
-            .order(Order::Middle)
-            .default_pos(table.left_top() + vec2(14.0, 14.0))
-            .constrain_to(table.shrink(6.0));
+        let area = Area::new(id()).order(Order::Middle).constrain_to(table.shrink(6.0));
+        // Between these it can be dragged.
+        let area = match self.corner(at, table, on) {
+            Some(corner) => area.current_pos(corner),
+            None => area.default_pos(table.left_top() + vec2(14.0, 14.0)),
+        };
         let shown = area.show(ctx, |ui| {
             frame.show(ui, |ui| {
                 ui.set_width(WIDTH.min(table.width() - 60.0).max(120.0));

@@ -14,46 +14,77 @@ pub(crate) struct Shown<'a> {
     pub(crate) document: &'a Document,
     pub(crate) tool: &'a Tool,
     pub(crate) recent: &'a [PathBuf],
-    pub(crate) state: String,
+    /// What is said beside the name, the longest first: as much of it as there is room for.
+    pub(crate) state: Vec<String>,
     pub(crate) is_job_open: bool,
     pub(crate) is_strip_open: bool,
 }
 
-/// The words at the right, in their order, as long as the line has room for: command, words, whether they are idle, and
-/// whether they are underlined.
-type Word = (Command, String, bool, bool);
+/// A word at the right.
+struct Word {
+    command: Command,
+    text: String,
+    /// There is nothing for it to do.
+    is_idle: bool,
+    /// Whether it is underlined.
+    is_marked: bool,
+    /// The width it keeps whatever it says, points: nothing after it moves under the pointer.
+    width: f32,
+}
 
-fn words(shown: &Shown<'_>, is_short: bool, names_undo: bool) -> Vec<Word> {
+/// How much is said at the right, by the window's width alone.
+#[derive(Clone, Copy)]
+struct Room {
+    is_short: bool,
+    /// Of the step to undo, its name stands there.
+    names_undo: bool,
+}
+
+/// How wide the word for undo is where it names its step, points.
+const NAMED_UNDO: f32 = 172.0;
+
+fn words(ui: &Ui, shown: &Shown<'_>, room: Room) -> Vec<Word> {
     let units = match shown.document.plan().units {
         Units::Metric => "mm",
         Units::FeetInches => "ft in",
     };
-    let undo = shown.document.undo_name();
-    let redo = shown.document.redo_name().map(|_| (Command::Redo, "do again".to_owned(), false, false));
-    let undone = match undo.filter(|_| names_undo) {
-        Some(name) => format!("undo “{}”", short(name)),
+    let (undo, redo) = (shown.document.undo_name(), shown.document.redo_name());
+    let undone = match undo.filter(|_| room.names_undo) {
+        Some(name) => format!("undo “{name}”"),
         None => "undo".to_owned(),
     };
-    let find = if is_short { "find" } else { "find a command" };
-    let mut words: Vec<Word> = redo.into_iter().collect();
-    words.push((Command::Undo, undone, undo.is_none(), false));
-    words.push((Command::Find, find.to_owned(), false, false));
-    words.push((Command::ToggleUnits, units.to_owned(), false, false));
-    words.push((Command::FoldStrip, "curve".to_owned(), false, shown.is_strip_open));
-    words.push((Command::FoldJob, "job".to_owned(), false, shown.is_job_open));
-    words
+    let find = if room.is_short { "find" } else { "find a command" };
+    let padding = 2.0 * ui.spacing().button_padding.x;
+    let width_of = |text: &str| width_of(ui, text, text_font(12.5)) + padding;
+    let word = |command, text: &str, width| Word {
+        command,
+        text: text.to_owned(),
+        is_idle: false,
+        is_marked: false,
+        width,
+    };
+    let undo_width = if room.names_undo { NAMED_UNDO } else { width_of("undo") };
+    vec![
+        Word { is_idle: redo.is_none(), ..word(Command::Redo, "do again", width_of("do again")) },
+        Word { is_idle: undo.is_none(), ..word(Command::Undo, &undone, undo_width) },
+        word(Command::Find, find, width_of(find)),
+        word(Command::ToggleUnits, units, width_of("mm").max(width_of("ft in"))),
+        Word { is_marked: shown.is_strip_open, ..word(Command::FoldStrip, "curve", width_of("curve")) },
+        Word { is_marked: shown.is_job_open, ..word(Command::FoldJob, "job", width_of("job")) },
+    ]
 }
 
-/// What gives way where the line is short: the name of the step to undo, then the long words.
+/// What gives way where the line is short: the name of the step to undo, then the long words. Nothing of it depends on
+/// what has been done: a tool never moves because something can be undone.
 fn fitting_words(ui: &Ui, width: f32, shown: &Shown<'_>) -> (Vec<Word>, bool) {
     for (is_short, names_undo) in [(false, true), (false, false), (true, false)] {
-        let words = words(shown, is_short, names_undo);
+        let words = words(ui, shown, Room { is_short, names_undo });
         if width - right_width(ui, &words) >= LEAST_NAME {
             return (words, true);
         }
     }
     // Not even so: everything wraps.
-    (words(shown, true, false), false)
+    (words(ui, shown, Room { is_short: true, names_undo: false }), false)
 }
 
 /// How high the header is in a window of some width: one row, or as many as it wraps to.
@@ -63,9 +94,9 @@ pub(crate) fn height(ui: &Ui, width: f32, shown: &Shown<'_>) -> f32 {
         return 40.0;
     }
     let padding = 2.0 * ui.spacing().button_padding.x;
-    let name = (width_of(ui, &house_name(shown), strong_font(16.0)) + padding + 1.0).min(width);
+    let name = name_width(ui, shown).min(width);
     let tools = TOOLS.iter().map(|(word, _)| width_of(ui, word, text_font(13.0)) + padding);
-    let words = words.iter().map(|word| width_of(ui, &word.1, text_font(12.5)) + padding);
+    let words = words.iter().map(|word| word.width);
     let (mut rows, mut x) = (1.0, 0.0);
     for width_of_one in std::iter::once(name).chain(tools).chain(words) {
         if x > 0.0 && x + width_of_one > width - 1.0 {
@@ -98,11 +129,11 @@ fn one_row(ui: &mut Ui, shown: &Shown<'_>, words: &[Word], actions: &mut Actions
     let start = ui.cursor().left();
     let room = (ui.available_width() - right).max(60.0);
     house_menu(ui, shown, room, actions);
-    let state = RichText::new(&shown.state).size(12.5).color(palette.weak);
     let left = room - (ui.cursor().left() - start);
-    if width_of(ui, &shown.state, text_font(12.5)) + 8.0 + 2.0 * GAP < left {
+    let fits = |state: &&String| width_of(ui, state, text_font(12.5)) + 8.0 + 2.0 * GAP < left;
+    if let Some(state) = shown.state.iter().find(fits) {
         ui.add_space(6.0);
-        ui.label(state);
+        ui.label(RichText::new(state).size(12.5).color(palette.weak));
     }
     ui.add_space((room - (ui.cursor().left() - start)).max(0.0));
     tools_and_words(ui, shown, words, actions);
@@ -122,8 +153,8 @@ fn tools_and_words(ui: &mut Ui, shown: &Shown<'_>, words: &[Word], actions: &mut
     if !ui.layout().main_wrap() {
         ui.add_space(BETWEEN);
     }
-    for (command, text, is_idle, is_marked) in words {
-        word(ui, text, *command, *is_idle, *is_marked, actions);
+    for one in words {
+        word(ui, one, actions);
     }
 }
 
@@ -151,26 +182,29 @@ fn width_of(ui: &Ui, text: &str, font: egui::FontId) -> f32 {
 fn right_width(ui: &Ui, words: &[Word]) -> f32 {
     let padding = 2.0 * ui.spacing().button_padding.x + GAP;
     let tools: f32 = TOOLS.iter().map(|(word, _)| width_of(ui, word, text_font(13.0)) + padding).sum();
-    let words: f32 = words.iter().map(|word| width_of(ui, &word.1, text_font(12.5)) + padding).sum();
+    let words: f32 = words.iter().map(|word| word.width + GAP).sum();
     tools + words + BETWEEN + 4.0 * GAP
 }
 
-/// At most so much of a step's name as the line has room for.
-fn short(name: &str) -> String {
-    if name.chars().count() <= 26 { name.to_owned() } else { name.chars().take(25).chain(['…']).collect() }
-}
-
-fn word(ui: &mut Ui, text: &str, command: Command, is_idle: bool, is_marked: bool, actions: &mut Actions) {
+/// A word in its place, which is as wide as whatever it may come to say.
+fn word(ui: &mut Ui, word: &Word, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
-    let button = Button::new(RichText::new(text).size(12.5).color(palette.weak)).frame_when_inactive(false);
-    let tooltip = command.tooltip(ui.ctx());
-    let response = ui.add_enabled(!is_idle, button).on_hover_text(tooltip);
-    if is_marked {
+    let tooltip = word.command.tooltip(ui.ctx());
+    let text = RichText::new(&word.text).size(12.5).color(palette.weak);
+    let button = Button::new(text).frame_when_inactive(false).truncate();
+    let place = egui::vec2(word.width, ui.spacing().interact_size.y);
+    let shown = ui.allocate_ui_with_layout(place, egui::Layout::left_to_right(egui::Align::Center), |ui| {
+        ui.set_min_size(place);
+        ui.set_max_width(word.width);
+        ui.add_enabled(!word.is_idle, button).on_hover_text(tooltip)
+    });
+    let response = shown.inner;
+    if word.is_marked {
         let rect = response.rect.shrink2(egui::vec2(8.0, 0.0));
         ui.painter().hline(rect.x_range(), rect.bottom() - 1.0, egui::Stroke::new(1.5, palette.weak));
     }
     if response.clicked() {
-        actions.run(command);
+        actions.run(word.command);
     }
 }
 
@@ -195,14 +229,21 @@ fn house_name(shown: &Shown<'_>) -> String {
     format!("{}{mark}", shown.document.plan().name)
 }
 
+/// How wide the house's name is, with room for the mark whether it is there or not.
+fn name_width(ui: &Ui, shown: &Shown<'_>) -> f32 {
+    let marked = format!("{} •", shown.document.plan().name);
+    width_of(ui, &marked, strong_font(16.0)) + 2.0 * ui.spacing().button_padding.x + 1.0
+}
+
 /// The house's name, no wider than `room`; it opens the menu.
 fn house_menu(ui: &mut Ui, shown: &Shown<'_>, room: f32, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
     let name = RichText::new(house_name(shown)).font(strong_font(16.0)).color(palette.ink);
-    let width = width_of(ui, name.text(), strong_font(16.0)) + 2.0 * ui.spacing().button_padding.x + 1.0;
+    let place = egui::vec2(name_width(ui, shown).min(room), ui.spacing().interact_size.y);
     let button = Button::new(name).frame_when_inactive(false).truncate();
-    ui.scope(|ui| {
-        ui.set_max_width(width.min(room));
+    ui.allocate_ui_with_layout(place, egui::Layout::left_to_right(egui::Align::Center), |ui| {
+        ui.set_min_size(place);
+        ui.set_max_width(place.x);
         egui::containers::menu::MenuButton::from_button(button).ui(ui, |ui| {
             in_sight(ui, |ui| menu(ui, shown, actions));
         });

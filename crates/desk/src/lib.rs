@@ -43,6 +43,7 @@ mod settings;
 mod spent;
 mod strip;
 mod tape;
+mod tidy;
 mod tool;
 mod viewer;
 mod writing;

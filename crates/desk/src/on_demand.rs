@@ -21,6 +21,8 @@ pub(crate) type Kept<T> = Reckoned<u64, Made<T>>;
 pub(crate) struct OnDemand {
     /// What is said about the line in use.
     pub(crate) advice: Kept<setout::Advice>,
+    /// Where the gap is to be wider than its least.
+    pub(crate) gaps: Kept<Vec<setout::GapToLeave>>,
     /// Movement joints that would bring the floor within its limits.
     pub(crate) proposals: Kept<Vec<fit::Proposal>>,
     /// What is bought besides boards.
@@ -47,6 +49,7 @@ impl OnDemand {
         let generation = compute.generation();
         let asks = Asks { compute, generation, in_gesture, at_once, ctx };
         asks.keep(&mut self.advice, job.is_open(Step::SetOut), House::advice);
+        asks.keep(&mut self.gaps, job.is_open(Step::SetOut), House::gaps_to_leave);
         asks.keep(&mut self.proposals, job.is_open(Step::Fit), House::proposals);
         asks.keep(&mut self.bought, job.is_open(Step::Order), House::materials);
         asks.keep(&mut self.stages, job.is_open(Step::Stages), House::stages);

@@ -90,6 +90,8 @@ impl Preview {
         let is_same = self.shown.as_ref().is_some_and(|(shown, with)| {
             Arc::ptr_eq(shown, &house) && *with == options && !self.pages.is_empty()
         });
+        // The one in view is to be seen among the small ones, whatever room they have now.
+        self.follow = true;
         if is_same {
             return;
         }
@@ -311,7 +313,8 @@ impl Preview {
                     let at = pos2(paper.left(), paper.bottom() + 3.0);
                     ui.painter().galley(at, caption, palette.ink);
                 }
-                self.follow = false;
+                // While they are being drawn there is none to be seen yet.
+                self.follow &= pages.is_empty();
             });
         });
     }

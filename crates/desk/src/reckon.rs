@@ -118,7 +118,7 @@ impl<K: Clone + PartialEq, T: Send + 'static> Reckoned<K, T> {
         self.run = None;
         match (overtaken, result) {
             // Older than what is wanted, newer than what is known: better than nothing new while a drag goes on.
-            (true, Some(value)) => self.known = Some((key, value)),
+            (true, Some(value)) => self.know(key, value),
             (true, None) => {}
             (false, result) => self.take(key, result.filter(|_| !is_stopped)),
         }
@@ -127,8 +127,14 @@ impl<K: Clone + PartialEq, T: Send + 'static> Reckoned<K, T> {
 
     fn take(&mut self, key: K, result: Option<T>) {
         match result {
-            Some(value) => self.known = Some((key, value)),
+            Some(value) => self.know(key, value),
             None => self.given_up = Some(key),
+        }
+    }
+
+    fn know(&mut self, key: K, value: T) {
+        if let Some((_, before)) = self.known.replace((key, value)) {
+            crate::tidy::let_go(before);
         }
     }
 

@@ -4,6 +4,7 @@ use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use lay::{Board, Narrow, Outline};
 use site::Uv;
+use std::borrow::Cow;
 
 /// Figures are held to limits to this accuracy, mm.
 const EXACT: f64 = 0.05;
@@ -26,9 +27,13 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
             })
             .collect()
     };
-    let outline = Outline {
-        outer: upright(&board.outline.outer),
-        holes: board.outline.holes.iter().map(upright).collect(),
+    let lies_along_rows = (board.along.u, board.along.v) == (1.0, 0.0);
+    let outline = match lies_along_rows {
+        true => Cow::Borrowed(&board.outline),
+        false => Cow::Owned(Outline {
+            outer: upright(&board.outline.outer),
+            holes: board.outline.holes.iter().map(upright).collect(),
+        }),
     };
     let Some(Narrow { is_sliver, figure, at }) = lay::narrow(&outline, rules) else { return };
     let at = board.at(at.u, at.v);

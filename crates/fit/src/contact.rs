@@ -57,32 +57,47 @@ impl<'a> Contacts<'a> {
 
     /// What each board of a run lies along, in the site's order. The index is asked once for all of them, where that
     /// leaves few edges to look through for each.
-    pub(crate) fn of_run(&self, boards: &[Board], pitch: f64, mut give: impl FnMut(usize, Vec<Contact>)) {
+    pub(crate) fn of_run(&self, boards: &[Board], pitch: f64, mut give: impl FnMut(usize, &[Contact])) {
         let mut near = Vec::new();
         let run = Bounds::of(boards.iter().flat_map(|b| &b.outline.outer).map(|p| [p.u, p.v]));
         if let Some(run) = run {
             self.filed.each(run.grown(NEAR), |index| near.push(index));
         }
+        let few = Some(near.as_slice()).filter(|near| run.is_some() && near.len() <= FEW);
+        let mut found = Vec::new();
         for (place, board) in boards.iter().enumerate() {
-            let mut found = Vec::new();
-            let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { continue };
-            let bounds = bounds.grown(NEAR);
-            let mut see = |index: usize| {
-                let (region, place, edge) = &self.edges[index];
-                if *region == board.region {
-                    found.extend(self.contact(board, pitch, (*region, *place), edge));
-                }
-            };
-            if run.is_some() && near.len() <= FEW {
+            self.of_board(board, pitch, few, &mut found, |found| give(place, found));
+        }
+    }
+
+    /// What one board lies along, where it lies along anything; `near` holds all edges that it could be, if they are few.
+    fn of_board(
+        &self,
+        board: &Board,
+        pitch: f64,
+        near: Option<&[usize]>,
+        found: &mut Vec<Contact>,
+        give: impl FnOnce(&[Contact]),
+    ) {
+        let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { return };
+        let bounds = bounds.grown(NEAR);
+        found.clear();
+        let mut see = |index: usize| {
+            let (region, place, edge) = &self.edges[index];
+            if *region == board.region {
+                found.extend(self.contact(board, pitch, (*region, *place), edge));
+            }
+        };
+        match near {
+            Some(near) => {
                 let meets = |index: &&usize| self.bounds[**index].is_some_and(|edge| edge.meets(bounds));
                 near.iter().filter(meets).for_each(|index| see(*index));
-            } else {
-                self.filed.each(bounds, see);
             }
-            if !found.is_empty() {
-                found.sort_by_key(|contact| contact.edge);
-                give(place, found);
-            }
+            None => self.filed.each(bounds, see),
+        }
+        if !found.is_empty() {
+            found.sort_by_key(|contact| contact.edge);
+            give(found);
         }
     }
 

@@ -15,6 +15,7 @@ use crate::{Fit, Motion, Tuck, TuckWay};
 use lay::Floor;
 use plan::{Places, Plan};
 use site::Site;
+use std::ops::Range;
 
 /// How the floor goes in.
 pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
@@ -22,28 +23,33 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let places = Places::new(plan);
     let contacts = Contacts::new(plan, &places, site);
     let mut undercuts = Undercuts::new(plan, &places, site.frame);
-    let mut at_edges: Vec<(usize, Vec<Contact>)> = Vec::new();
+    // Boards at edges, each with its part of what they all lie along.
+    let mut at_edges: Vec<(usize, Range<usize>)> = Vec::new();
+    let mut along: Vec<Contact> = Vec::new();
     let mut first = 0;
     for run in floor.boards.chunk_by(|a, b| a.run == b.run) {
         contacts.of_run(run, floor.pitch, |place, around| {
             let index = first + place;
             // What lies already went in.
             if !floor.is_laid(index) {
-                undercuts.see(index, &around);
+                undercuts.see(index, around);
             }
-            at_edges.push((index, around));
+            at_edges.push((index, along.len()..along.len() + around.len()));
+            along.extend_from_slice(around);
         });
         first += run.len();
     }
-    let is_under = |(index, around): &(usize, Vec<Contact>)| around.iter().any(|c| c.over).then_some(*index);
+    let around = |part: &Range<usize>| along.get(part.clone()).unwrap_or_default();
+    let is_under =
+        |(index, part): &(usize, Range<usize>)| around(part).iter().any(|c| c.over).then_some(*index);
     let under: Vec<usize> = at_edges.iter().filter_map(is_under).collect();
     let tucks = tucks(plan, site, floor, &under);
     let under_kicks = under_kicks(&tucks);
     let needs = Needs::of(plan);
-    let way = |(index, around): &(usize, Vec<Contact>)| {
+    let way = |(index, part): &(usize, Range<usize>)| {
         let first = under_kicks.partition_point(|(board, _)| board < index);
         let kicks = under_kicks[first..].iter().take_while(|(board, _)| board == index).map(|(_, way)| *way);
-        let around = Around::new(&floor.boards[*index], around, kicks.collect(), &needs);
+        let around = Around::new(&floor.boards[*index], around(part), kicks.collect(), &needs);
         way_in(&needs, *index, &around)
     };
     let ways = at_edges.iter().filter(|(index, _)| !floor.is_laid(*index)).filter_map(way).collect();

@@ -1,6 +1,7 @@
 //! Lays one run among the others: a starter, whole boards, a closer, from offcuts and fresh boards.
 
-use crate::rules::Marks;
+use crate::ground::Lie;
+use crate::rules::{Beside, Judge, Marks};
 use crate::shelf::EXACT;
 use crate::state::{HARD, LOOK, Planned, State};
 use crate::yard::{Need, Offer, Source, below, unit};
@@ -94,7 +95,10 @@ struct Fork {
 #[derive(Clone, Copy)]
 struct Job<'s, 'a> {
     state: &'s State<'a>,
+    judge: &'s Judge<'a>,
+    beside: &'s Beside<'s>,
     run: usize,
+    lie: &'s Lie,
     length: f64,
     /// Whether it is laid from the worker's right.
     mirrored: bool,
@@ -110,14 +114,13 @@ impl Job<'_, '_> {
 
     /// Whether the run goes on from a laid board where it is begun, and where it is closed.
     fn joined(&self) -> [bool; 2] {
-        let [left, right] = self.state.task.ground.lies[self.run].joined;
+        let [left, right] = self.lie.joined;
         if self.mirrored { [right, left] } else { [left, right] }
     }
 
     /// Classes that serve a piece of this length at a distance from the first end, whole width first.
     fn classes(&self, at: f64, length: f64) -> &[u16] {
-        let task = self.state.task;
-        let lie = &task.ground.lies[self.run];
+        let (task, lie) = (self.state.task, self.lie);
         let side = |at: f64| lie.plan_u(if self.mirrored { self.length - at } else { at });
         let (a, b) = (side(at), side(at + length));
         task.rips.serving(self.run, lie, (a.min(b), a.max(b)))
@@ -125,21 +128,22 @@ impl Job<'_, '_> {
 
     /// What a board from a place on costs for being short where it is seen, mm of board.
     fn short(&self, from: f64, length: f64) -> f64 {
+        if self.state.wish == 0.0 {
+            return 0.0;
+        }
         let at = from + length / 2.0;
         let s = if self.mirrored { self.length - at } else { at };
-        let task = self.state.task;
-        self.state.wish * task.seen.short(self.run, task.ground.lies[self.run].plan_u(s), length)
+        self.state.wish * self.state.task.seen.short(self.run, self.lie.plan_u(s), length)
     }
 
     /// Marks against a joint at a distance from the first end. Where only legal joints are wanted, one that is
     /// not is looked at no further.
     fn marks(&self, at: f64, is_strict: bool) -> Option<Marks> {
         let s = if self.mirrored { self.length - at } else { at };
-        let u = self.state.task.ground.lies[self.run].plan_u(s);
-        let (judge, joints) = (self.state.judge(), &self.state.joints);
+        let u = self.lie.plan_u(s);
         let mut marks = match is_strict {
-            true => judge.legal_joint(joints, self.run, u)?,
-            false => judge.joint(joints, self.run, u),
+            true => self.judge.legal_joint(self.beside, u)?,
+            false => self.judge.joint(self.beside, u),
         };
         marks.faint += JOINT;
         Some(marks)
@@ -163,8 +167,11 @@ impl Builder {
     ) -> Option<bool> {
         self.best = None;
         let task = state.task;
-        let length = task.ground.lies[run].length();
-        let job = Job { state, run, length, mirrored: false };
+        let lie = &task.ground.lies[run];
+        let length = lie.length();
+        let judge = state.judge();
+        let beside = judge.beside(&state.joints, run);
+        let job = Job { state, judge: &judge, beside: &beside, run, lie, length, mirrored: false };
         self.whole(&job);
         let from_strips = task.rips.serving_some(run)[1..].iter();
         let may_be_strips =
@@ -186,7 +193,7 @@ impl Builder {
                     break;
                 }
                 // What goes on from a laid board is laid from there.
-                let mirrored = match task.ground.lies[run].joined {
+                let mirrored = match lie.joined {
                     [true, false] => false,
                     [false, true] => true,
                     _ => below(rng, 2) == 0,
@@ -209,7 +216,7 @@ impl Builder {
     fn whole(&mut self, job: &Job) {
         let nothing: (&[u32], &[u32]) = (&[], &[]);
         let yard = &job.state.yard;
-        let need = match job.state.task.ground.lies[job.run].joined {
+        let need = match job.lie.joined {
             [false, false] => Need::Neither,
             [true, false] => Need::Left,
             [false, true] => Need::Right,
@@ -366,6 +373,11 @@ impl Builder {
             if best.as_ref().is_some_and(|(_, step)| step.length == length) {
                 return false;
             }
+            // It weighs as much with nothing against its joint: where that is too much its joint need not be looked at.
+            let least = JOINT + offer.cost - length;
+            if least >= WELL && best.as_ref().is_some_and(|(best, _)| least >= *best) {
+                return false;
+            }
             let is_strict = is_strict || best.as_ref().is_some_and(|(_, step)| step.marks.hard == 0);
             let Some(marks) = job.marks(at + length, is_strict) else { return false };
             // The price stands for the wood at hand too: longer boards need fewer.
@@ -430,8 +442,7 @@ fn offcut_between(job: &Job, (at, most): (f64, f64), taken: &[u32], rng: &mut Pc
     }
     let need = if class > 0 && !square { Need::Both } else { Need::Neither };
     let count = yard.has_offcuts(class, need);
-    let bar = yard.offcut(class, need, below(rng, count))?;
-    let free = yard.bars[bar as usize].free;
+    let (free, bar) = yard.offcut(class, need, below(rng, count))?;
     let least = job.state.task.rules.least_end;
     let serves = free <= most && free >= least && !taken.contains(&bar);
     (serves && job.classes(at, free).contains(&class)).then_some(bar)
@@ -446,8 +457,7 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     let count = yard.has_offcuts(class, job.needs().0);
     let roll = below(rng, 8);
     if count > 0 && (roll < 5 || class > 0) {
-        let bar = yard.offcut(class, job.needs().0, below(rng, count))?;
-        let free = yard.bars[bar as usize].free;
+        let (free, bar) = yard.offcut(class, job.needs().0, below(rng, count))?;
         let length = if (roll < 4 || class > 0) && free <= most {
             free
         } else {
@@ -480,8 +490,8 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
 fn aimed(job: &Job, whole: f64, rng: &mut Pcg64Mcg) -> Option<f64> {
     let yard = &job.state.yard;
     let need = job.needs().1;
-    let bar = yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?;
-    let rest = job.length - yard.bars[bar as usize].free;
+    let (free, _) = yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?;
+    let rest = job.length - free;
     let least = job.state.task.rules.least_end;
     let first = rest - (rest / whole).floor() * whole;
     (first >= least && rest > 0.0).then_some(first)

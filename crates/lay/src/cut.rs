@@ -26,9 +26,13 @@ pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
         starts: Vec::new(),
         stretch_of: Vec::new(),
     };
-    let runs = ground.lies.par_iter().zip(&all).with_min_len(FEW);
-    let sliced: Vec<Vec<Strip>> =
-        runs.map_init(Slicer::default, |slicer, (lie, cuts)| strips(lie, cuts, slicer)).collect();
+    let sliced: Vec<Vec<Strip>> = if all.len() < 2 * FEW {
+        let mut slicer = Slicer::default();
+        ground.lies.iter().zip(&all).map(|(lie, cuts)| strips(lie, cuts, &mut slicer)).collect()
+    } else {
+        let runs = ground.lies.par_iter().zip(&all).with_min_len(FEW);
+        runs.map_init(Slicer::default, |slicer, (lie, cuts)| strips(lie, cuts, slicer)).collect()
+    };
     let mut places = work.saw.place_all(ground, &all, &sliced);
     let count = sliced.iter().map(Vec::len).sum();
     work.floor.boards.reserve_exact(count);
@@ -49,14 +53,11 @@ pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
 
 /// Labels boards row by row from the lowest, left to right.
 pub(crate) fn label(floor: &mut Floor) {
-    let key = |(index, board): (usize, &Board)| (board.row, board.left, board.region, index);
-    let mut order: Vec<(i32, f64, usize, usize)> = floor.boards.iter().enumerate().map(key).collect();
-    // They stand in long stretches that are in order already, which a stable sort makes use of.
-    order.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
-    let mut previous = None;
-    let mut number = 0;
+    let order = run_by_run(floor).unwrap_or_else(|| board_by_board(floor));
+    let (mut previous, mut number) = (None, 0);
     let mut row_label = String::new();
-    for (row, _, _, index) in order {
+    for index in order {
+        let row = floor.boards[index].row;
         if previous != Some(row) {
             (previous, number) = (Some(row), 0);
             row_label = format!("{}-", floor.row_number(row));
@@ -64,6 +65,47 @@ pub(crate) fn label(floor: &mut Floor) {
         number += 1;
         floor.boards[index].label = numbered(&row_label, number);
     }
+}
+
+/// What boards are ordered by as they are labelled, beside their place in the list.
+fn place_in_row(board: &Board) -> (i32, f64, usize) {
+    (board.row, board.left, board.region)
+}
+
+fn in_order(a: (i32, f64, usize), b: (i32, f64, usize)) -> std::cmp::Ordering {
+    a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2))
+}
+
+/// Boards in the order of their labels by that of their runs, which are far fewer; `None` where that is another order,
+/// as where a wall parts a run lengthways.
+fn run_by_run(floor: &Floor) -> Option<Vec<usize>> {
+    let firsts = floor.runs.iter().filter_map(|run| {
+        floor
+            .boards
+            .get(run.boards.start)
+            .filter(|_| !run.boards.is_empty())
+            .map(|board| (place_in_row(board), run.boards.clone()))
+    });
+    let mut runs: Vec<_> = firsts.collect();
+    runs.sort_by(|a, b| in_order(a.0, b.0));
+    let mut order: Vec<usize> = Vec::with_capacity(floor.boards.len());
+    let mut last: Option<(i32, f64, usize)> = None;
+    for index in runs.into_iter().flat_map(|(_, boards)| boards) {
+        let place = place_in_row(floor.boards.get(index)?);
+        if last.is_some_and(|last| in_order(last, place).is_ge()) {
+            return None;
+        }
+        last = Some(place);
+        order.push(index);
+    }
+    (order.len() == floor.boards.len()).then_some(order)
+}
+
+fn board_by_board(floor: &Floor) -> Vec<usize> {
+    let mut order: Vec<(usize, (i32, f64, usize))> =
+        floor.boards.iter().enumerate().map(|(index, board)| (index, place_in_row(board))).collect();
+    order.sort_by(|a, b| in_order(a.1, b.1));
+    order.into_iter().map(|(index, _)| index).collect()
 }
 
 /// A row's label with a number after it. A floor has tens of thousands, so that writing them counts.
@@ -243,6 +285,8 @@ impl Saw {
     fn place_all(&mut self, ground: &Ground, cuts: &[Vec<Cut>], sliced: &[Vec<Strip>]) -> Vec<Option<Place>> {
         // Pieces by whether they come from strips and whether they keep no end, each with its place in the list.
         let mut turns: [Vec<(&Cut, usize)>; 4] = Default::default();
+        // Most pieces keep an end and come from no strip.
+        turns[0].reserve(cuts.iter().map(Vec::len).sum());
         let mut first = 0;
         for ((lie, cuts), strips) in ground.lies.iter().zip(cuts).zip(sliced) {
             let mut last = None;

@@ -4,7 +4,7 @@ use crate::again::Memory;
 use crate::cut::cut;
 use crate::ground::Ground;
 use crate::keep::keep;
-use crate::search::{Progress, first_floor, improve, settle};
+use crate::search::{Progress, first_floor, improve, only_floor, settle};
 use crate::seen::WISH;
 use crate::state::{State, Task};
 use crate::weave::weave;
@@ -70,14 +70,17 @@ fn irregular(
         return after_laid(plan, site, setout, (&ground, &task), (effort, look));
     }
     memory.open(&task, plan);
-    let first = first(&task, plan, memory);
     if effort == 0 {
+        let first = match task.seen.asks() {
+            true => first(&task, plan, memory),
+            false => only_floor(&task, plan, memory),
+        };
         let floor = weave(cut(plan, first), &ground, setout);
         let Task { rips, seen, .. } = task;
         memory.close(plan, ground.lies, rips, seen);
         return floor;
     }
-    let (best, moves) = improve(first, plan.seed, effort, look);
+    let (best, moves) = improve(first(&task, plan, memory), plan.seed, effort, look);
     Floor { moves, ..weave(cut(plan, best), &ground, setout) }
 }
 

@@ -5,6 +5,7 @@ use crate::slice::{extent, rise};
 use crate::width::{Strip, strips};
 use plan::Rules;
 use site::Uv;
+use smallvec::SmallVec;
 
 /// Figures are held to limits to this accuracy, mm.
 const EXACT: f64 = 0.05;
@@ -27,7 +28,7 @@ pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
     if let Some((figure, at)) = crate::taper::narrowest(outline) {
         return (figure < rules.least_rip - EXACT).then_some(Narrow { is_sliver: true, figure, at });
     }
-    let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
+    let rings: SmallVec<[&Vec<Uv>; 2]> = outline.rings().collect();
     let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
     let across = strips(&rings);
     let under = |limit: f64| across.iter().filter(move |s| s.least < limit - EXACT);
@@ -54,6 +55,6 @@ pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
 
 /// Whether an outline is anywhere narrower than the rules like, so that its pieces hang on where it is parted.
 pub(crate) fn is_narrow(outline: &Outline, rules: &Rules) -> bool {
-    let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
+    let rings: SmallVec<[&Vec<Uv>; 2]> = outline.rings().collect();
     strips(&rings).iter().any(|s| s.least < rules.least_rip.max(rules.least_leg) - EXACT)
 }

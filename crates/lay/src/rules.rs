@@ -3,6 +3,7 @@
 use crate::ground::{Ground, Lie};
 use crate::taken::FixedJoint;
 use plan::Rules;
+use smallvec::SmallVec;
 use std::ops::{AddAssign, SubAssign};
 
 /// Evenly stepping joints further apart than this are not read as a stair, mm. Common practice, no source.
@@ -12,8 +13,10 @@ const NEAR_NOTCH: f64 = 80.0;
 
 /// Distances equal to this are the same, mm.
 const EXACT: f64 = 1e-6;
-/// Joints looked at from where one should be in its row, before all are searched.
+/// Joints looked at from where one should be in its row, before all are searched; so few are gone through.
 const NEAR_BY: usize = 8;
+/// Joints beside a run are looked at so far past what its own could meet, mm: rounding.
+const MORE: f64 = 1.0;
 
 /// Faint marks, in millimetres of board that one would give to avoid them.
 const NOTCH: f64 = 150.0;
@@ -70,14 +73,49 @@ struct Lane {
 impl Lane {
     fn sort(&mut self) {
         self.places.sort_by(|a, b| a.u.total_cmp(&b.u));
+        self.measure();
+    }
+
+    fn measure(&mut self) {
         let (Some(first), Some(last)) = (self.places.first(), self.places.last()) else { return };
         self.first = first.u;
         self.per_mm = (self.places.len() - 1) as f64 / (last.u - first.u).max(1.0);
     }
 
+    fn all(&self) -> Stretch<'_> {
+        Stretch { places: &self.places, first: self.first, per_mm: self.per_mm }
+    }
+
+    /// Adds joints that stand one after another in the row, most often past all others.
+    fn insert(&mut self, new: &[Place]) {
+        let (Some(first), Some(last)) = (new.first(), new.last()) else { return };
+        // A joint at the very place of another comes after it.
+        let before = |u: f64| self.places.partition_point(|place| place.u.total_cmp(&u).is_le());
+        let at = before(first.u);
+        if at == self.places.len() {
+            self.places.extend_from_slice(new);
+        } else if at == before(last.u) {
+            self.places.splice(at..at, new.iter().copied());
+        } else {
+            self.places.extend_from_slice(new);
+            self.places.sort_by(|a, b| a.u.total_cmp(&b.u));
+        }
+        self.measure();
+    }
+}
+
+/// Joints of a row that stand one after another.
+#[derive(Debug, Clone, Copy, Default)]
+struct Stretch<'j> {
+    places: &'j [Place],
+    first: f64,
+    per_mm: f64,
+}
+
+impl<'j> Stretch<'j> {
     /// How many joints stand before `u`. Joints of a row stand about evenly, so that one looks where it should be.
     fn before(&self, u: f64) -> usize {
-        let places = &self.places;
+        let places = self.places;
         let is_before = |place: &Place| place.u < u;
         let mut at = (((u - self.first) * self.per_mm) as usize).min(places.len());
         for _ in 0..NEAR_BY {
@@ -93,14 +131,36 @@ impl Lane {
     }
 
     /// Joints within `reach` of `u`.
-    fn around(&self, u: f64, reach: f64) -> &[Place] {
-        let from = &self.places[self.before(u - reach)..];
-        let count = from.iter().take_while(|place| place.u <= u + reach).count();
-        &from[..count]
+    fn around(&self, u: f64, reach: f64) -> &'j [Place] {
+        let (from, to) = (u - reach, u + reach);
+        let places = self.places;
+        if places.len() <= NEAR_BY {
+            // All of so few are compared: that takes no guessing.
+            let (mut first, mut end) = (0, 0);
+            for place in places {
+                first += usize::from(place.u < from);
+                end += usize::from(place.u <= to);
+            }
+            return places.get(first..end).unwrap_or_default();
+        }
+        let rest = &places[self.before(from)..];
+        let count = rest.iter().take_while(|place| place.u <= to).count();
+        &rest[..count]
     }
 
     fn any(&self, u: f64, reach: f64) -> bool {
-        self.places.get(self.before(u - reach)).is_some_and(|place| place.u <= u + reach)
+        !self.around(u, reach).is_empty()
+    }
+
+    /// The joints between two places.
+    fn between(&self, from: f64, to: f64) -> Self {
+        let rest = &self.places[self.before(from)..];
+        let short = &rest[..rest.len().min(NEAR_BY)];
+        let count = match short.last() {
+            Some(last) if last.u <= to => rest.partition_point(|place| place.u <= to),
+            _ => short.iter().take_while(|place| place.u <= to).count(),
+        };
+        Self { places: &rest[..count], first: rest.first().map_or(0.0, |place| place.u), ..*self }
     }
 }
 
@@ -125,19 +185,35 @@ impl Joints {
     pub(crate) fn clear(&mut self, ground: &Ground, run: usize) {
         let lane = &mut self.0[ground.lies[run].lane];
         lane.places.retain(|place| place.run as usize != run);
-        lane.sort();
+        lane.measure();
     }
 
-    /// Adds joints of a run.
+    /// Adds joints of a run, in order along it from either end.
     pub(crate) fn add(&mut self, ground: &Ground, run: usize, places: impl Iterator<Item = f64>) {
         let lie = &ground.lies[run];
-        let lane = &mut self.0[lie.lane];
-        lane.places.extend(places.map(|u| Place {
-            u,
-            run: run as u32,
-            reaches: [lie.touches(false, u), lie.touches(true, u)],
-        }));
-        lane.sort();
+        let mut new: SmallVec<[Place; 16]> = places
+            .map(|u| Place { u, run: run as u32, reaches: [lie.touches(false, u), lie.touches(true, u)] })
+            .collect();
+        new.sort_by(|a, b| a.u.total_cmp(&b.u));
+        self.0[lie.lane].insert(&new);
+    }
+}
+
+/// Rows on each side of a run in which joints matter to its own.
+const ROWS: usize = 3;
+
+/// The joints of the rows beside a run, as far along them as they matter to a joint of that run.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Beside<'j> {
+    lie: &'j Lie,
+    /// From the lowest row to the highest; the run's own in the middle is left empty.
+    rows: [Stretch<'j>; 2 * ROWS + 1],
+}
+
+impl<'j> Beside<'j> {
+    /// The row so many above, or below where that is asked for.
+    fn row(&self, above: bool, rows: usize) -> &Stretch<'j> {
+        &self.rows[if above { ROWS + rows } else { ROWS - rows }]
     }
 }
 
@@ -149,32 +225,44 @@ pub(crate) struct Judge<'a> {
 }
 
 impl Judge<'_> {
-    /// Marks against a joint of a run at `u`, counting each pair or line of joints it is part of once.
-    pub(crate) fn joint(&self, joints: &Joints, run: usize, u: f64) -> Marks {
+    /// What stands beside a run.
+    pub(crate) fn beside<'j>(&'j self, joints: &'j Joints, run: usize) -> Beside<'j> {
         let lie = &self.ground.lies[run];
-        self.marks(joints, lie, u, self.neighbours(joints, lie, u))
+        // As far as the third joint of the longest stair, and what else is looked at.
+        let even = ROWS as f64 * self.rules.in_line;
+        let reach = (ROWS as f64 * STAIR_STEP).max(self.rules.least_stagger) + even + MORE;
+        let (from, to) = (lie.run.left - reach, lie.run.right + reach);
+        let mut rows = [Stretch::default(); 2 * ROWS + 1];
+        for (place, row) in rows.iter_mut().enumerate().filter(|(place, _)| *place != ROWS) {
+            *row = joints.0[lie.lane + place - ROWS].all().between(from, to);
+        }
+        Beside { lie, rows }
+    }
+
+    /// Marks against a joint of a run at `u`, counting each pair or line of joints it is part of once.
+    pub(crate) fn joint(&self, beside: &Beside, u: f64) -> Marks {
+        self.marks(beside, u, self.neighbours(beside, u))
     }
 
     /// The same; `None` for a joint that stands too close to one in a neighbouring row that it touches.
-    pub(crate) fn legal_joint(&self, joints: &Joints, run: usize, u: f64) -> Option<Marks> {
+    pub(crate) fn legal_joint(&self, beside: &Beside, u: f64) -> Option<Marks> {
         let stagger = self.rules.least_stagger - EXACT;
-        let lie = &self.ground.lies[run];
-        let neighbours = self.neighbours(joints, lie, u);
+        let neighbours = self.neighbours(beside, u);
         let is_close = [true, false].into_iter().zip(neighbours).any(|(above, neighbours)| {
             let is_near = |place: &Place| place.reaches[usize::from(!above)] && (place.u - u).abs() < stagger;
-            neighbours.iter().any(is_near) && lie.touches(above, u)
+            neighbours.iter().any(is_near) && beside.lie.touches(above, u)
         });
-        (!is_close).then(|| self.marks(joints, lie, u, neighbours))
+        (!is_close).then(|| self.marks(beside, u, neighbours))
     }
 
     /// Joints of the row above and of the row below that stand near `u`.
-    fn neighbours<'j>(&self, joints: &'j Joints, lie: &Lie, u: f64) -> [&'j [Place]; 2] {
+    fn neighbours<'j>(&self, beside: &Beside<'j>, u: f64) -> [&'j [Place]; 2] {
         let reach = self.rules.least_stagger.max(STAIR_STEP);
-        [lie.lane + 1, lie.lane - 1].map(|lane| joints.0[lane].around(u, reach))
+        [true, false].map(|above| beside.row(above, 1).around(u, reach))
     }
 
-    fn marks(&self, joints: &Joints, lie: &Lie, u: f64, neighbours: [&[Place]; 2]) -> Marks {
-        let rules = self.rules;
+    fn marks(&self, beside: &Beside, u: f64, neighbours: [&[Place]; 2]) -> Marks {
+        let (rules, lie) = (self.rules, beside.lie);
         let mut marks = Marks::default();
         for (above, neighbours) in [true, false].into_iter().zip(neighbours) {
             for place in neighbours {
@@ -185,13 +273,12 @@ impl Judge<'_> {
                     marks.faint += rules.least_stagger - apart;
                 }
                 if apart <= STAIR_STEP && apart > rules.in_line {
-                    let line = self.line_of(joints, lie.lane, u, place.u - u, above);
+                    let line = self.line_of(beside, u, place.u - u, above);
                     marks.looks += (line - 3).max(0);
                     marks.faint += if line == 3 { EVEN_STEP } else { 0.0 };
                 }
             }
-            let beyond = if above { lie.lane + 2 } else { lie.lane - 2 };
-            for place in joints.0[beyond].around(u, 3.0 * rules.in_line) {
+            for place in beside.row(above, 2).around(u, 3.0 * rules.in_line) {
                 if (place.u - u).abs() <= rules.in_line {
                     marks.looks += 1;
                 } else {
@@ -210,16 +297,10 @@ impl Judge<'_> {
 
     /// How many joints stand in one slanting line through the joint at `u` and the one `step` along in the next
     /// row. A line is counted from the joint above; only its topmost joint looks downwards.
-    fn line_of(&self, joints: &Joints, lane: usize, u: f64, step: f64, above: bool) -> i64 {
+    fn line_of(&self, beside: &Beside, u: f64, step: f64, above: bool) -> i64 {
         let even = 2.0 * self.rules.in_line;
-        let on = |rows: usize, reach: f64| {
-            let lane = if above { lane + rows } else { lane - rows };
-            joints.0[lane].any(u + step * rows as f64, reach)
-        };
-        let back = |rows: usize, reach: f64| {
-            let lane = if above { lane - rows } else { lane + rows };
-            joints.0[lane].any(u - step * rows as f64, reach)
-        };
+        let on = |rows: usize, reach: f64| beside.row(above, rows).any(u + step * rows as f64, reach);
+        let back = |rows: usize, reach: f64| beside.row(!above, rows).any(u - step * rows as f64, reach);
         if !above && back(1, even) {
             return 0;
         }

@@ -64,7 +64,19 @@ pub struct Progress {
 pub(crate) fn first_floor<'a>(task: &'a Task<'a>, plan: &Plan, wish: f64, memory: &mut Memory) -> State<'a> {
     let mut state = State::new(task, plan);
     state.wish = wish;
-    lay_runs(&mut state, plan, (0..task.ground.lies.len()).collect(), memory);
+    lay_all(state, plan, memory)
+}
+
+/// The same of a floor that is compared with no other: no marks are counted.
+pub(crate) fn only_floor<'a>(task: &'a Task<'a>, plan: &Plan, memory: &mut Memory) -> State<'a> {
+    let mut state = State::new(task, plan);
+    state.is_marked = false;
+    lay_all(state, plan, memory)
+}
+
+fn lay_all<'a>(mut state: State<'a>, plan: &Plan, memory: &mut Memory) -> State<'a> {
+    let runs = (0..state.task.ground.lies.len()).collect();
+    lay_runs(&mut state, plan, runs, memory);
     state
 }
 
@@ -272,7 +284,7 @@ impl<'a> Chain<'a> {
         };
         let owner_of_offcut = |rng: &mut Pcg64Mcg| {
             let offcuts = state.yard.has_offcuts(0, Need::Neither);
-            let bar = state.yard.offcut(0, Need::Neither, below(rng, offcuts))?;
+            let (_, bar) = state.yard.offcut(0, Need::Neither, below(rng, offcuts))?;
             let owners = &state.yard.bars[bar as usize].owners;
             owners.get(below(rng, owners.len())).map(|run| *run as usize)
         };

@@ -255,11 +255,9 @@ impl Shelf {
             return round.into_iter().find(|other| *other != kind && !spoken.contains(other));
         }
         let count = self.kinds.len();
-        let round = (1..count).map(|i| (kind as usize + i) % count);
-        round
-            .into_iter()
-            .find(|i| self.kinds[*i].length <= most + EXACT && self.has(*i, spoken))
-            .map(|i| i as u32)
+        let after = kind as usize + 1;
+        let mut round = (after..count).chain(0..kind as usize);
+        round.find(|i| self.kinds[*i].length <= most + EXACT && self.has(*i, spoken)).map(|i| i as u32)
     }
 
     /// The shortest board on the shelf.

@@ -9,6 +9,7 @@ use crate::seen::Seen;
 use crate::slice::{Slicer, extent, rise};
 use crate::yard::{AS_SOLD, NONE, Need, Source, Yard};
 use plan::{Laid, LaidStrip, Plan, Rules};
+use std::sync::OnceLock;
 
 /// A run that is not laid counts as this many broken rules.
 const UNLAID: i64 = 10;
@@ -73,8 +74,8 @@ pub(crate) struct Task<'a> {
     pub(crate) rips: Rips,
     pub(crate) rules: &'a Rules,
     pub(crate) seen: Seen,
-    /// Whether each run is somewhere so narrow that its pieces must be looked at one by one.
-    narrow: Vec<bool>,
+    /// Whether each run is somewhere so narrow that its pieces must be looked at one by one; found once it is asked for.
+    narrow: OnceLock<Vec<bool>>,
     /// Strips beside rips that lie, as far as anything still to be laid could be cut from them. Their bars come right
     /// after those of the boards opened for what lies.
     pub(crate) laid_strips: Vec<InHand>,
@@ -90,10 +91,6 @@ pub(crate) struct InHand {
 
 impl<'a> Task<'a> {
     pub(crate) fn new(ground: &'a Ground<'a>, plan: &'a Plan) -> Self {
-        let narrow = |lie: &Lie| match lie.run.shaped {
-            true => is_narrow(&lie.outline, &plan.rules),
-            false => lie.run.width < plan.rules.least_rip - ACCURATE,
-        };
         let rips = Rips::new(ground, plan.stock.kerf);
         let laid = ground.taken.as_ref().map(|taken| taken.laid);
         let laid_strips = laid.map_or_else(Vec::new, |laid| in_hand(laid, plan, &rips));
@@ -103,8 +100,16 @@ impl<'a> Task<'a> {
             laid_strips,
             rules: &plan.rules,
             seen: Seen::new(ground, plan),
-            narrow: ground.lies.iter().map(narrow).collect(),
+            narrow: OnceLock::new(),
         }
+    }
+
+    fn is_narrow(&self, run: usize) -> bool {
+        let is_narrow = |lie: &Lie| match lie.run.shaped {
+            true => is_narrow(&lie.outline, self.rules),
+            false => lie.run.width < self.rules.least_rip - ACCURATE,
+        };
+        self.narrow.get_or_init(|| self.ground.lies.iter().map(is_narrow).collect())[run]
     }
 
     /// How short the boards of a run are where they are seen, in boards of no length.
@@ -132,11 +137,11 @@ impl<'a> Task<'a> {
             }
         }
         if !lie.run.shaped {
-            marks.hard += if self.narrow[run] { cuts.len() as i64 } else { 0 };
+            marks.hard += if self.is_narrow(run) { cuts.len() as i64 } else { 0 };
             return marks;
         }
         let by_notch = |u: f64| lie.is_by_notch(u, self.rules.least_leg);
-        if !self.narrow[run] && !lie.has_forks() && !places(lie, cuts).any(by_notch) {
+        if !self.is_narrow(run) && !lie.has_forks() && !places(lie, cuts).any(by_notch) {
             return marks;
         }
         let pieces = strips(lie, cuts, &mut Slicer::default());
@@ -170,6 +175,8 @@ pub(crate) struct State<'a> {
     own: Vec<Marks>,
     pub(crate) joints: Joints,
     pub(crate) marks: Marks,
+    /// Whether marks are counted: a floor that is compared with no other needs none.
+    pub(crate) is_marked: bool,
     /// What a board of no length would cost in an open room, mm of board.
     pub(crate) wish: f64,
     /// How short the boards are where they are seen, in boards of no length.
@@ -189,6 +196,7 @@ impl<'a> State<'a> {
             own: vec![Marks::default(); count],
             joints: Joints::new(task.ground),
             marks: Marks::default(),
+            is_marked: true,
             wish: 0.0,
             short: 0.0,
         };
@@ -233,15 +241,21 @@ impl<'a> State<'a> {
     /// Marks against one run as it is laid among the others.
     pub(crate) fn run_marks(&self, run: usize) -> Marks {
         let mut marks = Marks::default();
+        if !self.is_marked {
+            return marks;
+        }
         let cuts = &self.cuts[run];
         if cuts.is_empty() {
             marks.hard = UNLAID;
             marks.faint = self.task.ground.lies[run].length();
             return marks;
         }
-        let judge = self.judge();
-        for u in places(&self.task.ground.lies[run], cuts) {
-            marks += judge.joint(&self.joints, run, u);
+        if cuts.len() > 1 {
+            let judge = self.judge();
+            let beside = judge.beside(&self.joints, run);
+            for u in places(&self.task.ground.lies[run], cuts) {
+                marks += judge.joint(&beside, u);
+            }
         }
         marks += self.own[run];
         marks
@@ -293,7 +307,9 @@ impl<'a> State<'a> {
     fn set(&mut self, run: usize, cuts: Vec<Cut>) {
         let ground = self.task.ground;
         self.joints.add(ground, run, places(&ground.lies[run], &cuts));
-        self.own[run] = self.task.own_marks(run, &cuts);
+        if self.is_marked {
+            self.own[run] = self.task.own_marks(run, &cuts);
+        }
         self.short += self.task.seen_short(run, &cuts);
         self.cuts[run] = cuts;
     }

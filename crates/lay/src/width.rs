@@ -23,20 +23,22 @@ pub(crate) struct Strip {
 
 /// The strips of an outline along u, with its width across. Cut at every corner, so that within each
 /// strip both sides are straight.
-pub(crate) fn strips(rings: &[Vec<Uv>]) -> Vec<Strip> {
-    let mut corners: Vec<f64> = rings.iter().flatten().map(|p| p.u).collect();
+pub(crate) fn strips<R: AsRef<[Uv]>>(rings: &[R]) -> Vec<Strip> {
+    let rings = || rings.iter().map(|ring| -> &[Uv] { ring.as_ref() });
+    let mut corners: Vec<f64> = rings().flatten().map(|p| p.u).collect();
     corners.sort_by(f64::total_cmp);
     corners.dedup_by(|b, a| *b - *a < 1e-6);
     let mut found = Vec::new();
+    // Sides that span a stretch, by their height in its middle.
+    let mut sides: Vec<(f64, f64)> = Vec::new();
     for pair in corners.windows(2) {
         let (from, to) = (pair[0], pair[1]);
         if to - from < SHORTEST {
             continue;
         }
         let middle = (from + to) / 2.0;
-        // Sides that span this stretch, by their height in the middle.
-        let mut sides: Vec<(f64, f64)> = Vec::new();
-        for ring in rings {
+        sides.clear();
+        for ring in rings() {
             for (i, a) in ring.iter().enumerate() {
                 let b = ring[(i + 1) % ring.len()];
                 if (a.u <= middle) != (b.u <= middle) {
@@ -70,7 +72,7 @@ mod tests {
     use super::*;
 
     fn strips_of(outline: &[(f64, f64)]) -> Vec<Strip> {
-        strips(&[outline.iter().map(|(u, v)| Uv::new(*u, *v)).collect()])
+        strips(&[outline.iter().map(|(u, v)| Uv::new(*u, *v)).collect::<Vec<Uv>>()])
     }
 
     #[test]

@@ -70,6 +70,11 @@ impl Bar {
             Need::Both => self.left && self.right && self.pieces == 0,
         }
     }
+
+    /// Whether it stands among the offcuts for a need: a board cut into lies between no two others.
+    fn is_listed(&self, need: Need) -> bool {
+        self.serves(need) && (need != Need::Both || self.class > 0)
+    }
 }
 
 /// Where a piece comes from.
@@ -194,9 +199,9 @@ impl Yard {
         self.pools[class as usize][place_of(need)].len()
     }
 
-    /// The offcut at a place in the list of those that serve a need, by length: its bar.
-    pub(crate) fn offcut(&self, class: u16, need: Need, place: usize) -> Option<u32> {
-        self.pools[class as usize][place_of(need)].get(place).map(|(_, bar)| *bar)
+    /// The offcut at a place in the list of those that serve a need, by length: how long a piece it gives, and its bar.
+    pub(crate) fn offcut(&self, class: u16, need: Need, place: usize) -> Option<(f64, u32)> {
+        self.pools[class as usize][place_of(need)].get(place).copied()
     }
 
     /// A piece taken off a bar.
@@ -439,9 +444,9 @@ impl Yard {
         }
         let entry = (bar.free, number);
         let pool = &mut self.pools[bar.class as usize];
-        for (place, need) in NEEDS.into_iter().enumerate() {
-            if bar.serves(need) && (need != Need::Both || bar.class > 0) {
-                pool[place].insert(entry);
+        for (pool, need) in pool.iter_mut().zip(NEEDS) {
+            if bar.is_listed(need) {
+                pool.insert(entry);
             }
         }
     }
@@ -452,8 +457,10 @@ impl Yard {
             return;
         }
         let entry = (bar.free, number);
-        for pool in &mut self.pools[bar.class as usize] {
-            pool.remove(&entry);
+        for (pool, need) in self.pools[bar.class as usize].iter_mut().zip(NEEDS) {
+            if bar.is_listed(need) {
+                pool.remove(&entry);
+            }
         }
     }
 }

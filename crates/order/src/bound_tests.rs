@@ -150,6 +150,26 @@ fn a_joint_may_stand_between_the_steps_it_is_tried_at() {
     assert_eq!(count(middle_narrow), 9);
 }
 
+/// A stretch of whole width longer than any board by 50 mm, between narrow ends: a board between two others cannot hold it,
+/// so that one end of every run is as wide as the floor. Steps as coarse as those 50 mm would not see it, and ten boards
+/// would seem to do. By hand: a whole board, 50 + 1000 + 3 over a board and its saw cut of one end, and an eighth of
+/// 1000 + 3 over the same of the other, for eight of 20 lie side by side: 1.588 a run with boards of 2000, and 1.587
+/// with boards of 2005, times eight 12.7; nor do other joints cost less, since each mm off the narrow end is a mm more of
+/// the wide one.
+#[test]
+fn a_stretch_longer_than_a_board_by_little_widens_an_end() {
+    for board in [2000.0, 2005.0] {
+        let widths = [(1000.0, 20.0), (board + 50.0, PITCH), (1000.0, 20.0)];
+        let run = RunNeed {
+            length: board + 2050.0,
+            least_end: 300.0,
+            widths: widths.map(|(length, width)| Width { length, width, edge: Edge::Neither }).to_vec(),
+        };
+        let bound = least(&vec![run; 8], &stock(board, 3.0, true), PITCH, MANY);
+        assert_eq!(bound.boards, 13, "boards of {board}");
+    }
+}
+
 /// Runs too short to be parted are the pieces themselves; then published examples of the cutting-stock problem
 /// hold, and the bound lies between the area and the proven optimum.
 #[test]

@@ -84,7 +84,8 @@ impl Desk {
             Command::TurnOverUp => self.turn_over(edit::Mirror::UpDown),
             Command::TapeRoom => self.tape_room(ctx),
             Command::SetByTape => self.set_by_tape(),
-            Command::BackOut if self.owner.leave() || self.beside.leave(&mut self.canvas) => {}
+            Command::BackOut if self.owner.leave(&mut self.canvas) || self.beside.leave(&mut self.canvas) => {
+            }
             Command::BackOut if self.importing.is_under_way() => {
                 self.importing.leave();
                 self.said = Some("The drawing is left; nothing on the table has changed".into());
@@ -141,7 +142,7 @@ impl Desk {
             Command::OwnersView => {
                 self.take(Tool::default());
                 self.beside.leave(&mut self.canvas);
-                self.owner.next();
+                self.owner.next(self.document.plan(), &mut self.canvas);
             }
             Command::ToggleUnits => self.edit("change units", |plan| {
                 plan.units = match plan.units {

@@ -73,6 +73,7 @@ impl Desk {
         }
         self.keeping.now_known(None);
         self.compute.forget();
+        self.line_seen = None;
         self.selected = Selected::Nothing;
         self.tool = Tool::default();
         self.said = None;

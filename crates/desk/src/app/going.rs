@@ -27,10 +27,18 @@ impl Desk {
     /// Begins a new room from its lengths, or goes on with the one that stands open.
     pub(super) fn room_from_lengths(&mut self, ctx: &Context) {
         self.take(Tool::default());
-        if !self.job.is_open(Step::Measure) {
-            self.job.tape.draft = None;
+        let is_shown = self.job.is_open(Step::Measure);
+        let table = &mut self.job.tape;
+        if !is_shown {
+            table.draft = None;
         }
-        self.job.tape.draft.get_or_insert_default();
+        let walls = table.draft.get_or_insert_default().legs.len();
+        if walls > 0 {
+            let walls = crate::names::count(walls, "wall", "walls");
+            let leave = crate::command::Command::BackOut.keys_text(ctx);
+            self.said =
+                Some(format!("Going on with the room of {walls}: type the next one, or {leave} leaves it"));
+        }
         self.job.open(Step::Measure);
         crate::field::focus(ctx, crate::job::NEXT_LEG);
     }
@@ -41,6 +49,10 @@ impl Desk {
             self.job.tape.draft = None;
         }
         let Some(draft) = self.job.tape.draft.as_mut().filter(|_| self.tool.is_ready()) else { return false };
+        if crate::field::had_keys(ctx).is_some_and(|name| name != crate::job::NEXT_LEG) {
+            // It left another field, no more.
+            return true;
+        }
         if std::mem::take(&mut draft.half) {
             crate::field::focus(ctx, crate::job::NEXT_LEG);
         } else {

@@ -222,7 +222,7 @@ impl Desk {
         let Some(before) = burst.before else { return };
         while self.document.steps() > before.steps && self.document.undo().is_some() {}
         self.tool = Tool::default();
-        self.owner.leave();
+        self.owner.leave(&mut self.canvas);
         self.beside.leave(&mut self.canvas);
         self.laying.stop();
         self.selected = before.selected;

@@ -4,6 +4,9 @@ use super::Desk;
 use crate::select::Selected;
 use plan::StartLine;
 
+/// A line that moves by less is the same to whoever snaps it, mm.
+const LEAST_MOVE: f64 = 0.5;
+
 impl Desk {
     pub(super) fn set_line(&mut self, line: StartLine, name: &str) {
         if self.document.plan().laid.is_some() {
@@ -13,6 +16,35 @@ impl Desk {
         self.edit(name, move |plan| {
             plan.start_line = line;
             Ok(())
+        });
+    }
+
+    /// Says that the best line is another than before where an edit of something else has moved it: with the line every rip
+    /// and joint moves, and nobody asked for that. While something is dragged it is seen to move.
+    pub(super) fn tell_of_line(&mut self) {
+        if self.document.in_gesture() {
+            return;
+        }
+        let Some(house) = self.house() else {
+            self.line_seen = None;
+            return;
+        };
+        let (plan, pitch) = (&house.plan, house.setout.pitch);
+        let is_best = plan.start_line == StartLine::Best && pitch > 0.0;
+        let now = is_best.then_some([plan.rows_at, pitch, house.setout.chosen.offset]);
+        let before = std::mem::replace(&mut self.line_seen, now);
+        let Some(([turn, wide, from], [turn_now, _, to])) = before.zip(now) else { return };
+        let away = (to - from).rem_euclid(pitch);
+        let by = away.min(pitch - away);
+        if turn != turn_now || wide != pitch || by < LEAST_MOVE {
+            return;
+        }
+        let units = self.document.plan().units;
+        let figure = |mm: f64| crate::names::length((mm * 10.0).round() / 10.0, units);
+        let words = format!("The best start line has moved by {}, to {}", figure(by), figure(to));
+        self.said = Some(match self.said.take() {
+            Some(said) => format!("{said} · {words}"),
+            None => words,
         });
     }
 

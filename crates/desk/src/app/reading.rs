@@ -134,7 +134,7 @@ impl Desk {
             return;
         };
         self.take(Tool::default());
-        self.owner.leave();
+        self.owner.leave(&mut self.canvas);
         if !self.beside.next(&house, self.compute.generation()) {
             self.said = Some("No other floor to hold beside this one".into());
         }

@@ -3,9 +3,9 @@
 use super::Desk;
 use super::sides::{Side, ground};
 use crate::action::Actions;
-use crate::canvas::Shown;
+use crate::canvas::{Shown, extent_of};
 use crate::dialogs::Purpose;
-use crate::first_steps::{Floor, Seen, State};
+use crate::first_steps::{Floor, OnTable, Seen, State};
 use crate::job::{Facts, Step};
 use crate::mending::Tried;
 use crate::palette::Palette;
@@ -147,6 +147,7 @@ impl Desk {
             search: self.search.progress(),
             laying: &self.laying,
             advice: self.on_demand.advice.get(),
+            gaps: self.on_demand.gaps.get(),
             drift: self.on_demand.drift.get(),
             proposals: self.on_demand.proposals.get(),
             bought: self.on_demand.bought.get().map(|made| &made.value),
@@ -229,18 +230,23 @@ impl Desk {
         text
     }
 
-    /// One line on the state of the plan, beside its name.
-    fn state(&self) -> String {
+    /// The state of the plan in a line beside its name, and in ever shorter ones.
+    fn state(&self) -> Vec<String> {
         let saved = match (self.document.path(), self.document.is_dirty()) {
             (_, true) => "not saved",
             (Some(_), false) => "saved",
             (None, false) => "no file yet",
         };
-        let Some(house) = self.house() else { return saved.to_owned() };
+        let Some(house) = self.house() else { return vec![saved.to_owned()] };
         let area = names::area(house.site.boarded_area(), self.document.plan().units);
         let boards = names::count(house.floor.boards.len(), "board", "boards");
         let busy = if self.compute.is_busy() { " · laying…" } else { "" };
-        format!("{saved} · {area} boarded · {boards} laid{busy}")
+        vec![
+            format!("{saved} · {area} boarded · {boards} laid{busy}"),
+            format!("{saved} · {area} · {boards}{busy}"),
+            format!("{saved} · {boards}{busy}"),
+            saved.to_owned(),
+        ]
     }
 
     fn card(&self, ctx: &Context, actions: &mut Actions) {
@@ -267,6 +273,7 @@ impl Desk {
             search: self.search.progress(),
             laying: &self.laying,
             advice: self.on_demand.advice.get(),
+            gaps: None,
             drift: None,
             proposals: None,
             bought: None,
@@ -302,7 +309,19 @@ impl Desk {
             selected: self.selected,
             sheets: self.preview.is_open(),
         });
-        if self.first_steps.show(ctx, self.canvas.view.rect, floor) {
+        let (plan, view) = (self.document.plan(), &self.canvas.view);
+        let on_screen = |span: crate::canvas::Span| {
+            egui::Rect::from_two_pos(view.screen_from_plan(span.min), view.screen_from_plan(span.max))
+        };
+        let rooms = plan.rooms.iter().filter_map(|room| {
+            crate::canvas::Span::of(room.outline().into_iter().map(|(p, _)| p)).map(on_screen)
+        });
+        let on_table = OnTable {
+            selected: self.selected,
+            thing: extent_of(self.selected, plan, self.house()).map(on_screen),
+            rooms: rooms.collect(),
+        };
+        if self.first_steps.show(ctx, self.canvas.view.rect, floor, &on_table) {
             self.leave_first_steps();
         }
     }

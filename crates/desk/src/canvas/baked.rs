@@ -2,7 +2,7 @@
 //! the view only moves them.
 
 use super::paint::Brush;
-use super::scene::{Key, Layer, Scene};
+use super::scene::{Layer, Scene, Stretch};
 use super::view::{Span, View};
 use crate::laying::Laid;
 use crate::palette::Palette;
@@ -10,12 +10,14 @@ use drawing::Role;
 use egui::epaint::{TessellationOptions, Tessellator, Vertex};
 use egui::{Color32, Context, Mesh, Painter, Pos2, Rect, Shape, Vec2, pos2};
 use plan::Point;
+use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 /// Lines reach this far beyond the shapes they bound, points of the screen.
 const REACH: f32 = 6.0;
 /// Boards narrower than this on the screen have their joints as plain strips, each joint once, points. Wider ones, of
 /// which the screen holds few, have them as whole outlines with proper corners.
-const PLAIN: f32 = 14.0;
+const PLAIN: f32 = 40.0;
 
 /// Boards narrower than this are seen as one colour, pixels: joints and shades between would only flicker.
 const AFAR: f32 = 3.5;
@@ -26,57 +28,59 @@ const THIN: f32 = 0.9;
 /// About how thick a wall is, mm.
 const WALL: f64 = 92.0;
 
+/// So long joints are made anew in a frame. What is left has those of a moment ago, made larger or smaller, or none yet, and
+/// comes in the next frames: the view follows the hand, and what is at rest is as it should be.
+const SPELL: Duration = Duration::from_micros(1500);
+/// Joints made for a view this many times nearer or farther are still shown until there are new ones.
+const STALE: std::ops::RangeInclusive<f32> = 0.6..=1.7;
+
 /// What fills were made for: they grow with the view.
 #[derive(Debug, Clone, Copy, PartialEq)]
-struct FilledFor {
-    scene: Option<Key>,
+struct MadeFor {
     palette: Palette,
     is_laid: bool,
-    /// How much of a floor is shown.
-    detail: Detail,
-}
-
-/// What lines were made for: they keep their thickness while the view grows.
-#[derive(Debug, Clone, Copy, PartialEq)]
-struct LinedFor {
-    scale: f64,
     pixels_per_point: f32,
-}
-
-/// How much of a floor is shown, by how large its boards are on the screen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Detail {
-    /// Where boards lie, in one colour.
-    Afar,
-    /// Boards, their joints where they are wide enough.
-    Boards,
 }
 
 /// Fills and lines of one stretch of a layer, points of the screen from the origin.
 #[derive(Default)]
 struct Triangles {
     fill: Option<Mesh>,
-    lines: Option<Mesh>,
+    /// Lines keep their thickness while the view grows: the scale they were made for goes with them.
+    lines: Option<(f64, Mesh)>,
+}
+
+/// What was made of a layer, for each of its stretches.
+struct Made {
+    of: Arc<Layer>,
+    stretches: Vec<Triangles>,
+}
+
+impl Made {
+    fn of(layer: &Arc<Layer>) -> Self {
+        let stretches = std::iter::repeat_with(Triangles::default).take(layer.stretches.len()).collect();
+        Self { of: layer.clone(), stretches }
+    }
 }
 
 /// The triangles made so far.
 #[derive(Default)]
 pub(super) struct Baked {
-    filled_for: Option<FilledFor>,
-    lined_for: Option<LinedFor>,
+    made_for: Option<MadeFor>,
     /// Boards down when they were made, while the laying is shown.
     down: usize,
     /// Points of the screen to a millimetre for which fills were made.
     scale: f64,
     /// The point of the plan from which they are placed: near by, so that single precision does.
     origin: Point,
-    /// For each layer of the scene and each of its stretches.
-    layers: Vec<Vec<Triangles>>,
+    /// For each layer of the scene.
+    layers: Vec<Made>,
     /// The shapes of the last frame, and the view they were put together for.
     last: Option<(View, Vec<Shape>)>,
 }
 
 impl Baked {
+    /// Paints a scene; with `at_once` all of it is made in this frame, however long that takes.
     pub(super) fn paint(
         &mut self,
         painter: &Painter,
@@ -84,50 +88,64 @@ impl Baked {
         view: &View,
         palette: &Palette,
         laid: Option<&Laid<'_>>,
+        at_once: bool,
     ) {
         let ctx = painter.ctx();
         let pixels_per_point = ctx.pixels_per_point();
-        let is_afar = laid.is_none() && view.points(scene.pitch) * pixels_per_point < AFAR;
-        let filled_for = FilledFor {
-            scene: scene.key,
-            palette: *palette,
-            is_laid: laid.is_some(),
-            detail: if is_afar { Detail::Afar } else { Detail::Boards },
-        };
-        let lined_for = LinedFor { scale: view.scale, pixels_per_point };
+        let made_for = MadeFor { palette: *palette, is_laid: laid.is_some(), pixels_per_point };
         // Far from the origin single precision would show, and so it would far from the scale it was made for.
         let is_far = (view.screen_from_plan(self.origin) - view.rect.center()).length() > 100_000.0
             || !(0.125..8.0).contains(&(view.scale / self.scale.max(f64::MIN_POSITIVE)));
-        if self.filled_for != Some(filled_for) || is_far {
-            (self.filled_for, self.lined_for) = (Some(filled_for), Some(lined_for));
+        if self.made_for != Some(made_for) || is_far {
+            self.made_for = Some(made_for);
             (self.origin, self.scale) = (view.centre, view.scale);
-            self.layers = scene.layers.iter().map(|layer| none(layer.stretches.len())).collect();
-            self.last = None;
-        } else if self.lined_for != Some(lined_for) {
-            self.lined_for = Some(lined_for);
-            self.layers.iter_mut().flatten().for_each(|made| made.lines = None);
-            self.last = None;
+            self.layers.clear();
         }
+        self.keep_to(&scene.layers);
         if let Some(laid) = laid.filter(|laid| laid.down != self.down) {
-            self.lay(scene, laid);
+            self.lay(laid);
         }
         if self.last.as_ref().is_none_or(|(of, _)| of != view) {
-            self.last = Some((*view, self.put_together(ctx, scene, view, palette, laid, is_afar)));
-        }
-        if let Some((_, shapes)) = &self.last {
+            let (shapes, is_whole) = self.put_together(ctx, scene, view, palette, laid, at_once);
+            if !is_whole {
+                ctx.request_repaint();
+            }
+            painter.extend(shapes.iter().cloned());
+            self.last = is_whole.then_some((*view, shapes));
+        } else if let Some((_, shapes)) = &self.last {
             painter.extend(shapes.iter().cloned());
         }
     }
 
+    /// Keeps what was made of layers that are still shown, and forgets the rest.
+    fn keep_to(&mut self, layers: &[Arc<Layer>]) {
+        let is_same = self.layers.len() == layers.len()
+            && self.layers.iter().zip(layers).all(|(made, layer)| Arc::ptr_eq(&made.of, layer));
+        if is_same {
+            return;
+        }
+        let mut before: Vec<Option<Made>> = std::mem::take(&mut self.layers).into_iter().map(Some).collect();
+        self.layers = layers
+            .iter()
+            .map(|layer| {
+                let same = before
+                    .iter_mut()
+                    .find(|made| made.as_ref().is_some_and(|made| Arc::ptr_eq(&made.of, layer)));
+                same.and_then(Option::take).unwrap_or_else(|| Made::of(layer))
+            })
+            .collect();
+        self.last = None;
+        crate::tidy::let_go(before);
+    }
+
     /// Forgets what was made of the stretches in which boards have come down or been taken up since.
-    fn lay(&mut self, scene: &Scene, laid: &Laid<'_>) {
+    fn lay(&mut self, laid: &Laid<'_>) {
         let changed = self.down.min(laid.down)..self.down.max(laid.down);
         self.down = laid.down;
         self.last = None;
-        for (layer, made) in scene.layers.iter().zip(&mut self.layers) {
-            for (stretch, made) in layer.stretches.iter().zip(made) {
-                let mut boards =
-                    stretch.parts.iter().filter_map(|part| scene.parts.get(*part as usize)?.board);
+        for Made { of, stretches } in &mut self.layers {
+            for (stretch, made) in of.stretches.iter().zip(stretches) {
+                let mut boards = of.of(stretch).filter_map(|part| part.board);
                 if boards.any(|board| laid.place(board).is_some_and(|place| changed.contains(&place))) {
                     *made = Triangles::default();
                 }
@@ -135,6 +153,7 @@ impl Baked {
         }
     }
 
+    /// The shapes of a view, and whether everything in them is as it is to be.
     fn put_together(
         &mut self,
         ctx: &Context,
@@ -142,16 +161,16 @@ impl Baked {
         view: &View,
         palette: &Palette,
         laid: Option<&Laid<'_>>,
-        is_afar: bool,
-    ) -> Vec<Shape> {
+        at_once: bool,
+    ) -> (Vec<Shape>, bool) {
         let pixels_per_point = ctx.pixels_per_point();
+        let is_afar = laid.is_none() && view.points(scene.pitch) * pixels_per_point < AFAR;
         let filled = View { centre: self.origin, scale: self.scale, rect: Rect::ZERO };
         let lined = View { scale: view.scale, ..filled };
         let fills = Brush::new(&filled, palette, scene.pitch, laid);
         let lines = Brush::new(&lined, palette, scene.pitch, laid);
         let options = ctx.tessellation_options(|options| *options);
         let mut maker = Maker {
-            scene,
             brush: &lines,
             tessellator: Tessellator::new(pixels_per_point, options, [1, 1], Vec::new()),
             strips: Strips::new(pixels_per_point, &options),
@@ -168,8 +187,9 @@ impl Baked {
             max: view.plan_from_screen(view.rect.right_top()),
         };
         let seen = seen.grown(view.mm(REACH));
-        let mut shapes = Vec::new();
-        for (layer, made) in scene.layers.iter().zip(&mut self.layers) {
+        let (mut shapes, mut is_whole) = (Vec::new(), true);
+        let begun = Instant::now();
+        for Made { of: layer, stretches } in &mut self.layers {
             let (mut fill, mut lines) = (Mesh::default(), Mesh::default());
             if is_afar && !layer.from_afar.is_empty() {
                 let color = palette.wood_from_afar();
@@ -182,23 +202,29 @@ impl Baked {
                 shapes.push(Shape::mesh(fill));
                 continue;
             }
-            for (stretch, made) in layer.stretches.iter().zip(made) {
+            for (stretch, made) in layer.stretches.iter().zip(stretches) {
                 if !seen.meets(&stretch.span) {
                     continue;
                 }
                 let filled = made.fill.get_or_insert_with(|| {
                     let mut mesh = Mesh::default();
-                    let parts = stretch.parts.iter().filter_map(|part| scene.parts.get(*part as usize));
-                    parts.for_each(|part| fills.fill(part, &mut mesh));
+                    layer.of(stretch).for_each(|part| fills.fill(part, &mut mesh));
                     mesh
                 });
                 append(&mut fill, filled, times, by);
-                append(
-                    &mut lines,
-                    made.lines.get_or_insert_with(|| maker.lines(layer, &stretch.parts)),
-                    1.0,
-                    by,
-                );
+                let is_stale = made.lines.as_ref().is_none_or(|(scale, _)| *scale != view.scale);
+                let may_wait = is_fine(layer.role) && !at_once;
+                if is_stale && (!may_wait || begun.elapsed() < SPELL) {
+                    made.lines = Some((view.scale, maker.lines(layer, stretch)));
+                } else if is_stale {
+                    is_whole = false;
+                }
+                if let Some((scale, made)) = &made.lines {
+                    let times = (view.scale / scale) as f32;
+                    if STALE.contains(&times) {
+                        append(&mut lines, made, times, by);
+                    }
+                }
             }
             for mesh in [fill, lines] {
                 if !mesh.is_empty() {
@@ -206,17 +232,17 @@ impl Baked {
                 }
             }
         }
-        shapes
+        (shapes, is_whole)
     }
 }
 
-fn none(count: usize) -> Vec<Triangles> {
-    std::iter::repeat_with(Triangles::default).take(count).collect()
+/// Whether a layer is of so many lines that they may come a frame later than what they lie on.
+fn is_fine(role: Role) -> bool {
+    matches!(role, Role::Board { .. } | Role::BoardOutline | Role::StageHatch { .. } | Role::LaidHatch)
 }
 
 /// Makes lines of parts as they are seen at one zoom.
 struct Maker<'a> {
-    scene: &'a Scene,
     brush: &'a Brush<'a>,
     tessellator: Tessellator,
     strips: Strips,
@@ -227,9 +253,9 @@ struct Maker<'a> {
 }
 
 impl Maker<'_> {
-    fn lines(&mut self, layer: &Layer, parts: &[u32]) -> Mesh {
+    fn lines(&mut self, layer: &Layer, stretch: &Stretch) -> Mesh {
         let mut made = Mesh::default();
-        let parts = || parts.iter().filter_map(|part| self.scene.parts.get(*part as usize));
+        let parts = || layer.of(stretch);
         let mut shapes = Vec::new();
         match layer.role {
             Role::Board { .. } if !self.has_joints => {}
@@ -257,14 +283,20 @@ impl Maker<'_> {
             }
         }
         for shape in shapes {
-            self.tessellator.tessellate_shape(shape, &mut made);
+            match shape {
+                // Straight from one end to the other, of which a hatch or chalk has hundreds: no corner to be made.
+                Shape::LineSegment { points: [a, b], stroke } => {
+                    self.strips.add(&mut made, a, b, stroke.width, stroke.color);
+                }
+                shape => self.tessellator.tessellate_shape(shape, &mut made),
+            }
         }
         made
     }
 }
 
 /// Adds triangles, made larger and moved by some way.
-fn append(to: &mut Mesh, from: &Mesh, times: f32, by: Vec2) {
+pub(super) fn append(to: &mut Mesh, from: &Mesh, times: f32, by: Vec2) {
     let Ok(first) = u32::try_from(to.vertices.len()) else { return };
     to.indices.extend(from.indices.iter().map(|index| index + first));
     to.vertices.extend(
@@ -289,25 +321,32 @@ impl Strips {
         Self { fade, pixel }
     }
 
-    /// Adds a line no thicker than a pixel or so.
+    /// Adds a straight line.
     pub(super) fn add(&self, mesh: &mut Mesh, a: Pos2, b: Pos2, width: f32, color: Color32) {
         let Ok(first) = u32::try_from(mesh.vertices.len()) else { return };
-        let aside = (b - a).normalized().rot90() * self.fade;
-        // A line thinner than its fading is paler instead.
+        let across = (b - a).normalized().rot90();
+        // A line thinner than its fading is paler instead; a thicker one has a firm middle.
         let color = color.gamma_multiply((width / self.pixel).min(1.0));
-        for (end, side, color) in [
-            (a, -aside, Color32::TRANSPARENT),
-            (a, Vec2::ZERO, color),
-            (a, aside, Color32::TRANSPARENT),
-            (b, -aside, Color32::TRANSPARENT),
-            (b, Vec2::ZERO, color),
-            (b, aside, Color32::TRANSPARENT),
-        ] {
-            mesh.colored_vertex(end + side, color);
+        let firm = (width - self.fade).max(0.0) / 2.0;
+        let outer = across * (firm + self.fade);
+        let sides: &[(Vec2, Color32)] = match firm > 0.0 {
+            true => &[
+                (-outer, Color32::TRANSPARENT),
+                (-across * firm, color),
+                (across * firm, color),
+                (outer, Color32::TRANSPARENT),
+            ],
+            false => &[(-outer, Color32::TRANSPARENT), (Vec2::ZERO, color), (outer, Color32::TRANSPARENT)],
+        };
+        for end in [a, b] {
+            for (side, color) in sides {
+                mesh.colored_vertex(end + *side, *color);
+            }
         }
-        for side in [0, 1] {
-            mesh.add_triangle(first + side, first + side + 1, first + side + 3);
-            mesh.add_triangle(first + side + 1, first + side + 3, first + side + 4);
+        let count = sides.len() as u32;
+        for side in 0..count - 1 {
+            mesh.add_triangle(first + side, first + side + 1, first + side + count);
+            mesh.add_triangle(first + side + 1, first + side + count, first + side + count + 1);
         }
     }
 }

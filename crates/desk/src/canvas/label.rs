@@ -1,15 +1,18 @@
 //! Paints a scene's labels on their plates: figures in rings, names on tags, flags as pennants.
 
-use super::scene::{PAPER_MM, Scene};
+use super::scene::{Key, PAPER_MM, Scene};
 use super::trapezoid;
 use super::view::View;
 use crate::palette::{Palette, strong, text_font};
 use crate::tool::Pick;
 use drawing::{Anchor, Label, PlateKind, Role, label_extent, plate_path};
-use egui::epaint::TextShape;
-use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
+use egui::emath::GuiRounding as _;
+use egui::epaint::{Tessellator, TextShape};
+use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
 use kurbo::PathEl;
 use plan::Point;
+use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Writing that can be clicked, where it was placed: a pennant or a room's name.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,51 +32,206 @@ pub(crate) struct Written {
     pub(crate) taken: Vec<Rect>,
 }
 
-/// Paints the labels.
-pub(super) fn paint(
-    painter: &Painter,
-    scene: &Scene,
-    view: &View,
-    palette: &Palette,
-    selected: Option<usize>,
-) -> Written {
-    let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
-    let (mut placed, mut taken) = (Vec::new(), Vec::new());
-    let is_selected = |label: &Label| {
-        matches!(label.role, Role::Fault | Role::Look)
-            && selected.is_some_and(|flag| label.subject == Some(flag) || label.also.contains(&flag))
-    };
-    let in_view = view.rect.expand(160.0);
-    let seen: Vec<&Label> = scene
-        .labels
-        .iter()
-        .filter(|label| label.role != Role::BoardLabel || pen.board_points >= LABELLED_BOARD)
-        .filter(|label| in_view.contains(pen.at(label)))
-        .collect();
-    let is_small = pen.board_points < SMALL;
-    let seen = if is_small || seen.len() > CROWD { apart(seen, &pen, &is_selected) } else { seen };
-    let (over, under): (Vec<&Label>, Vec<&Label>) = seen.into_iter().partition(|label| is_selected(label));
-    for label in under.into_iter().chain(over) {
-        let rect = pen.write(label, is_selected(label));
-        if label.role != Role::BoardLabel {
-            taken.push(rect);
-        }
-        match (label.role, label.subject) {
-            (Role::Fault | Role::Look, Some(worst)) => {
-                let what = Pick::Flag(next_of(worst, &label.also, selected));
-                let foot = Rect::from_center_size(pen.at(label), Vec2::splat(10.0));
-                placed.push(Placed { what, rect: rect.union(foot) });
-            }
-            (Role::RoomName, Some(room)) => placed.push(Placed { what: Pick::Room(room), rect }),
-            (Role::Dimension, Some(kept)) => placed.push(Placed { what: Pick::Dimension(kept), rect }),
-            (Role::JointName, Some(joint)) => placed.push(Placed { what: Pick::Joint(joint), rect }),
-            _ => {}
-        }
-    }
-    placed.reverse();
-    Written { placed, taken }
+/// A label by all that decides how it looks: everything but where it stands.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+struct Look {
+    text: String,
+    role: Role,
+    anchor: u8,
+    /// Size, turn and shift, bit by bit, and a board's width on the screen where its label grows with it.
+    figures: [u64; 5],
 }
 
+impl Look {
+    fn of(label: &Label, board_points: f32) -> Self {
+        let anchor = match label.anchor {
+            Anchor::Middle => 0,
+            Anchor::Start => 1,
+            Anchor::End => 2,
+        };
+        let grows = if label.role == Role::BoardLabel { f64::from(board_points) } else { 0.0 };
+        let figures = [label.size, label.turn, label.shift.x, label.shift.y, grows].map(f64::to_bits);
+        Self { text: label.text.clone(), role: label.role, anchor, figures }
+    }
+}
+
+/// A label made into triangles, as it stands to its point.
+struct Piece {
+    mesh: Mesh,
+    rect: Rect,
+}
+
+/// What pieces were made for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct MadeFor {
+    palette: Palette,
+    pixels_per_point: f32,
+    /// Size of the sheet of letters: their places on it are in the pieces.
+    letters: [usize; 2],
+}
+
+/// What the labels of a scene were looked up for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct FoundFor {
+    scene: Option<Key>,
+    board_points: f32,
+}
+
+/// Which labels are shown where there is more writing than can be read.
+struct Apart {
+    scene: Option<Key>,
+    scale: f64,
+    /// Where labels were told apart, points from the plan's origin.
+    region: Rect,
+    kept: Vec<bool>,
+}
+
+/// Labels made into triangles, kept while they look the same: moving the view only moves them, and another floor makes only
+/// those anew that say something else.
+#[derive(Default)]
+pub(super) struct Lettering {
+    made_for: Option<MadeFor>,
+    /// How full the sheet of letters was: where it has become emptier it was begun anew.
+    filled: f32,
+    pieces: BTreeMap<Look, Arc<Piece>>,
+    found_for: Option<FoundFor>,
+    found: Vec<Option<Arc<Piece>>>,
+    apart: Option<Apart>,
+}
+
+impl Lettering {
+    /// Paints the labels; where they lie.
+    pub(super) fn paint(
+        &mut self,
+        painter: &Painter,
+        scene: &Scene,
+        view: &View,
+        palette: &Palette,
+        selected: Option<usize>,
+    ) -> Written {
+        let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
+        let is_selected = |label: &Label| {
+            matches!(label.role, Role::Fault | Role::Look)
+                && selected.is_some_and(|flag| label.subject == Some(flag) || label.also.contains(&flag))
+        };
+        let in_view = view.rect.expand(BEYOND);
+        let mut seen: Vec<usize> = (0..scene.labels.len())
+            .filter(|index| {
+                let label = &scene.labels[*index];
+                (label.role != Role::BoardLabel || pen.board_points >= LABELLED_BOARD)
+                    && in_view.contains(pen.at(label))
+            })
+            .collect();
+        if pen.board_points < SMALL || seen.len() > CROWD {
+            let kept = self.told_apart(scene, &pen);
+            seen.retain(|index| kept.get(*index).copied().unwrap_or(true));
+        }
+        let (over, under): (Vec<usize>, Vec<usize>) =
+            seen.into_iter().partition(|index| is_selected(&scene.labels[*index]));
+        self.make(&pen, scene, under.iter().chain(&over).copied());
+        let to_pixel = |at: Pos2| at.round_to_pixels(painter.pixels_per_point());
+        let (mut placed, mut taken, mut mesh) = (Vec::new(), Vec::new(), Mesh::default());
+        for (index, is_over) in
+            under.into_iter().map(|i| (i, false)).chain(over.into_iter().map(|i| (i, true)))
+        {
+            let Some(piece) = self.found.get(index).and_then(Option::as_ref) else { continue };
+            let label = &scene.labels[index];
+            let by = to_pixel(pen.at(label)).to_vec2();
+            let rect = piece.rect.translate(by);
+            if is_over {
+                painter.add(Shape::mesh(std::mem::take(&mut mesh)));
+                let stroke = Stroke::new(1.8, palette.chalk);
+                painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+            }
+            super::baked::append(&mut mesh, &piece.mesh, 1.0, by);
+            if label.role != Role::BoardLabel {
+                taken.push(rect);
+            }
+            match (label.role, label.subject) {
+                (Role::Fault | Role::Look, Some(worst)) => {
+                    let what = Pick::Flag(next_of(worst, &label.also, selected));
+                    let foot = Rect::from_center_size(pen.at(label), Vec2::splat(10.0));
+                    placed.push(Placed { what, rect: rect.union(foot) });
+                }
+                (Role::RoomName, Some(room)) => placed.push(Placed { what: Pick::Room(room), rect }),
+                (Role::Dimension, Some(kept)) => placed.push(Placed { what: Pick::Dimension(kept), rect }),
+                (Role::JointName, Some(joint)) => placed.push(Placed { what: Pick::Joint(joint), rect }),
+                _ => {}
+            }
+        }
+        painter.add(Shape::mesh(mesh));
+        placed.reverse();
+        Written { placed, taken }
+    }
+
+    /// Makes the pieces of these labels that are not there yet.
+    fn make(&mut self, pen: &Pen<'_>, scene: &Scene, labels: impl Iterator<Item = usize> + Clone) {
+        let ctx = pen.painter.ctx();
+        // New letters may make their sheet larger, and then all places on it are others: once more from the beginning.
+        for _ in 0..2 {
+            let (letters, filled) =
+                ctx.fonts(|fonts| (fonts.font_image_size(), fonts.font_atlas_fill_ratio()));
+            let made_for =
+                MadeFor { palette: *pen.palette, pixels_per_point: ctx.pixels_per_point(), letters };
+            if self.made_for != Some(made_for) || filled < self.filled {
+                (self.made_for, self.found_for) = (Some(made_for), None);
+                self.pieces.clear();
+            }
+            self.filled = filled;
+            let is_found = |of: &FoundFor| {
+                let same_labels = of.board_points == pen.board_points || pen.board_points < LABELLED_BOARD;
+                of.scene == scene.key && same_labels
+            };
+            if !self.found_for.as_ref().is_some_and(is_found) || self.found.len() != scene.labels.len() {
+                self.found_for = Some(FoundFor { scene: scene.key, board_points: pen.board_points });
+                self.found = vec![None; scene.labels.len()];
+                if self.pieces.len() > 2 * scene.labels.len() + SPARE {
+                    self.pieces.clear();
+                }
+            }
+            let options = ctx.tessellation_options(|options| *options);
+            let mut maker = Tessellator::new(ctx.pixels_per_point(), options, letters, Vec::new());
+            for index in labels.clone() {
+                if let (Some(label), Some(found @ None)) =
+                    (scene.labels.get(index), self.found.get_mut(index))
+                {
+                    let piece = self.pieces.entry(Look::of(label, pen.board_points));
+                    *found = Some(piece.or_insert_with(|| Arc::new(pen.piece(label, &mut maker))).clone());
+                }
+            }
+            self.filled = ctx.fonts(|fonts| fonts.font_atlas_fill_ratio());
+            if ctx.fonts(|fonts| fonts.font_image_size()) == letters {
+                return;
+            }
+        }
+    }
+
+    /// Of much writing what does not lie over other writing, for the view and some way round it.
+    fn told_apart(&mut self, scene: &Scene, pen: &Pen<'_>) -> &[bool] {
+        let view = pen.view;
+        // From the plan's origin, so that moving the view tells nothing apart anew.
+        let from_origin = |at: Pos2| at - view.screen_from_plan(Point::default());
+        let seen = view.rect.expand(BEYOND);
+        let seen = Rect::from_min_max(from_origin(seen.min).to_pos2(), from_origin(seen.max).to_pos2());
+        let is_known = self.apart.as_ref().is_some_and(|apart| {
+            (apart.scene, apart.scale) == (scene.key, view.scale) && apart.region.contains_rect(seen)
+        });
+        if !is_known {
+            let region = seen.expand2(seen.size() / 2.0);
+            // By whole squares, or a region a little farther would tell other labels apart.
+            let whole = |at: Pos2| pos2((at.x / CELL).floor() * CELL, (at.y / CELL).floor() * CELL);
+            let region = Rect::from_min_max(whole(region.min), region.max);
+            let kept = apart(&scene.labels, pen, region, from_origin);
+            self.apart = Some(Apart { scene: scene.key, scale: view.scale, region, kept });
+        }
+        self.apart.as_ref().map_or(&[], |apart| &apart.kept)
+    }
+}
+
+/// Labels so far out of the view are shown all the same: their writing may reach into it, points.
+const BEYOND: f32 = 160.0;
+/// So many pieces are kept beside those of the labels that are there.
+const SPARE: usize = 600;
 /// So much writing at once is more than can be read: what would lie over other writing waits until one is nearer.
 const CROWD: usize = 260;
 /// Where boards are narrower than this the floor is so small beside its writing that much of it would overlap, points.
@@ -81,30 +239,34 @@ const SMALL: f32 = 7.0;
 /// Squares of the screen in which writing is told apart, points.
 const CELL: f32 = 12.0;
 
-/// Of much writing what does not lie over other writing: what is selected and the flags first, then the line and the names.
-fn apart<'a>(seen: Vec<&'a Label>, pen: &Pen<'_>, is_selected: &dyn Fn(&Label) -> bool) -> Vec<&'a Label> {
+/// Whether each label is shown: the flags first, then the line and the names, and of the rest what lies over none of them.
+/// Those outside of `region` are not.
+fn apart(labels: &[Label], pen: &Pen<'_>, region: Rect, from_origin: impl Fn(Pos2) -> Vec2) -> Vec<bool> {
     let rank = |label: &Label| match label.role {
-        _ if is_selected(label) => 0,
+        Role::Pull | Role::CheckPull | Role::CornerLetter => 1,
         Role::Fault => 2,
         Role::StartLine => 3,
         Role::Look => 4,
-        Role::Pull | Role::CheckPull | Role::CornerLetter => 1,
         Role::RoomName => 5,
         Role::JointName | Role::Dimension => 6,
         Role::ShortRipFigure => 7,
         _ => 8,
     };
-    let mut order: Vec<usize> = (0..seen.len()).collect();
-    order.sort_by_key(|index| rank(seen[*index]));
-    let screen = pen.view.rect.expand(160.0);
-    let columns = (screen.width() / CELL).ceil().max(1.0) as usize;
-    let rows = (screen.height() / CELL).ceil().max(1.0) as usize;
+    let places: Vec<Vec2> = labels.iter().map(|label| from_origin(pen.at(label))).collect();
+    let is_shown = |index: &usize| {
+        (labels[*index].role != Role::BoardLabel || pen.board_points >= LABELLED_BOARD)
+            && region.contains(places[*index].to_pos2())
+    };
+    let mut order: Vec<usize> = (0..labels.len()).filter(is_shown).collect();
+    order.sort_by_key(|index| rank(&labels[*index]));
+    let columns = (region.width() / CELL).ceil().max(1.0) as usize;
+    let rows = (region.height() / CELL).ceil().max(1.0) as usize;
     let mut taken = vec![false; columns * rows];
     let cell = |at: f32, of: usize| ((at / CELL).max(0.0) as usize).min(of - 1);
-    let mut kept = vec![false; seen.len()];
+    let mut kept = vec![false; labels.len()];
     for index in order {
-        let label = seen[index];
-        let at = pen.at(label) - screen.min;
+        let label = &labels[index];
+        let at = places[index] - region.min.to_vec2();
         // About as large as it will be: half a letter's height is a letter's width.
         let height = (label.size * PAPER_MM) as f32 * 1.5;
         let width = height * 0.42 * label.text.chars().count() as f32 + height * 0.5;
@@ -118,13 +280,13 @@ fn apart<'a>(seen: Vec<&'a Label>, pen: &Pen<'_>, is_selected: &dyn Fn(&Label) -
             label.role,
             Role::Pull | Role::CheckPull | Role::CornerLetter | Role::Fault | Role::Look
         );
-        if rank(label) > 0 && !stays && places().any(|place| taken[place]) {
+        if !stays && places().any(|place| taken[place]) {
             continue;
         }
         places().for_each(|place| taken[place] = true);
         kept[index] = true;
     }
-    seen.into_iter().zip(kept).filter(|(_, kept)| *kept).map(|(label, _)| label).collect()
+    kept
 }
 
 /// The flag that a click on a pennant picks: its worst, then the others one after the other.
@@ -146,7 +308,7 @@ struct Pen<'a> {
 const LABELLED_BOARD: f32 = 22.0;
 
 /// Inks of a label.
-struct Look {
+struct Inks {
     ink: Color32,
     ground: Color32,
     edge: Stroke,
@@ -154,7 +316,7 @@ struct Look {
 }
 
 impl Pen<'_> {
-    fn look(&self, role: Role) -> Look {
+    fn inks(&self, role: Role) -> Inks {
         let palette = self.palette;
         let edge = |width, color| Stroke::new(width, color);
         let (ink, ground, edge, bold) = match role {
@@ -176,16 +338,17 @@ impl Pen<'_> {
             Role::BoardLabel => (Color32::from_black_alpha(150), Color32::TRANSPARENT, Stroke::NONE, false),
             _ => (palette.weak, Color32::TRANSPARENT, Stroke::NONE, false),
         };
-        Look { ink, ground, edge, bold }
+        Inks { ink, ground, edge, bold }
     }
 
     fn at(&self, label: &Label) -> Pos2 {
         self.view.screen_from_plan(Point::new(label.at.x, label.at.y))
     }
 
-    /// Writes a label on its plate; its rectangle on the screen.
-    fn write(&self, label: &Label, is_selected: bool) -> Rect {
-        let look = self.look(label.role);
+    /// A label on its plate in triangles, as it stands to its point.
+    fn piece(&self, label: &Label, maker: &mut Tessellator) -> Piece {
+        let look = self.inks(label.role);
+        let mut mesh = Mesh::default();
         let size = match label.role {
             Role::BoardLabel => (self.board_points * 0.4).clamp(8.0, 12.0),
             _ => (label.size * PAPER_MM) as f32,
@@ -193,18 +356,15 @@ impl Pen<'_> {
         let font = if look.bold { FontId::new(size, strong()) } else { text_font(size) };
         let galley = self.painter.layout_no_wrap(label.text.clone(), font, look.ink);
         let width = f64::from(galley.size().x) / PAPER_MM;
-        let at = self.at(label);
-        let on_screen = |x: f64, y: f64| at + vec2((x * PAPER_MM) as f32, (-y * PAPER_MM) as f32);
+        let on_screen = |x: f64, y: f64| pos2((x * PAPER_MM) as f32, (-y * PAPER_MM) as f32);
         let extent = label_extent(label, width);
         let rect = Rect::from_two_pos(on_screen(extent.x0, extent.y0), on_screen(extent.x1, extent.y1));
         if look.ground != Color32::TRANSPARENT
             && let Some(path) = plate_path(label, width)
         {
-            self.plate(&rings(&path), label.role.plate(), &look, at);
-        }
-        if is_selected {
-            let stroke = Stroke::new(1.8, self.palette.chalk);
-            self.painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+            for shape in plate(&rings(&path), label.role.plate(), &look) {
+                maker.tessellate_shape(shape, &mut mesh);
+            }
         }
         let anchor = match label.anchor {
             Anchor::Middle => Align2::CENTER_CENTER,
@@ -213,34 +373,32 @@ impl Pen<'_> {
         };
         let pos = on_screen(label.shift.x, label.shift.y);
         let angle = -label.turn.to_radians() as f32;
-        if angle == 0.0 {
-            let place = anchor.anchor_size(pos, galley.size());
-            self.painter.galley(place.min, galley, look.ink);
-        } else {
-            let text = TextShape::new(pos, galley.clone(), look.ink);
-            let offset = anchor.anchor_size(Pos2::ZERO, galley.size()).min.to_vec2();
-            let turned = egui::emath::Rot2::from_angle(angle) * offset;
-            self.painter.add(TextShape { pos: pos + turned, angle, ..text });
-        }
-        rect
+        let offset = anchor.anchor_size(Pos2::ZERO, galley.size()).min.to_vec2();
+        let turned = egui::emath::Rot2::from_angle(angle) * offset;
+        let text = TextShape { angle, ..TextShape::new(pos + turned, galley, look.ink) };
+        maker.tessellate_shape(text.into(), &mut mesh);
+        Piece { mesh, rect }
     }
+}
 
-    fn plate(&self, rings: &[Vec<Point>], kind: PlateKind, look: &Look, at: Pos2) {
-        let on_screen = |p: &Point| at + vec2((p.x * PAPER_MM) as f32, (-p.y * PAPER_MM) as f32);
-        for ring in rings {
-            let points: Vec<Pos2> = ring.iter().map(on_screen).collect();
-            if !matches!(kind, PlateKind::Swallowtail | PlateKind::Pointed | PlateKind::Stepped) {
-                self.painter.add(Shape::convex_polygon(points, look.ground, look.edge));
-                continue;
-            }
-            let mut mesh = Mesh::default();
-            for quad in trapezoid::fill(std::slice::from_ref(ring)) {
-                super::paint::add_quad(&mut mesh, quad.map(|p| on_screen(&p)), look.ground);
-            }
-            self.painter.add(Shape::mesh(mesh));
-            self.painter.add(Shape::closed_line(points, look.edge));
+/// A plate, drawn from its label's point.
+fn plate(rings: &[Vec<Point>], kind: PlateKind, look: &Inks) -> Vec<Shape> {
+    let on_screen = |p: &Point| pos2((p.x * PAPER_MM) as f32, (-p.y * PAPER_MM) as f32);
+    let mut shapes = Vec::new();
+    for ring in rings {
+        let points: Vec<Pos2> = ring.iter().map(on_screen).collect();
+        if !matches!(kind, PlateKind::Swallowtail | PlateKind::Pointed | PlateKind::Stepped) {
+            shapes.push(Shape::convex_polygon(points, look.ground, look.edge));
+            continue;
         }
+        let mut mesh = Mesh::default();
+        for quad in trapezoid::fill(std::slice::from_ref(ring)) {
+            super::paint::add_quad(&mut mesh, quad.map(|p| on_screen(&p)), look.ground);
+        }
+        shapes.push(Shape::mesh(mesh));
+        shapes.push(Shape::closed_line(points, look.edge));
     }
+    shapes
 }
 
 /// The rings of a plate, curves flattened, paper mm.

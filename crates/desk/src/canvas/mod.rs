@@ -51,6 +51,7 @@ pub(crate) struct Canvas {
     /// Everything is laid out in the frame that asks for it.
     pub(crate) at_once: bool,
     painted: baked::Baked,
+    lettering: label::Lettering,
     /// Writing as it was last placed.
     written: label::Written,
     panning: bool,
@@ -62,7 +63,10 @@ pub(crate) struct Canvas {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) enum Wanted {
     Everything,
+    /// A stretch, as near as reads well.
     Span(Span),
+    /// A stretch, no nearer than the view is.
+    InSight(Span),
 }
 
 /// What the canvas shows.
@@ -105,6 +109,7 @@ impl Default for Canvas {
             scenes: scene::Scenes::default(),
             at_once: false,
             painted: baked::Baked::default(),
+            lettering: label::Lettering::default(),
             written: label::Written::default(),
             panning: false,
             fingers: false,
@@ -212,6 +217,7 @@ impl Canvas {
                 self.fitted = Some(self.view);
             }
             Wanted::Span(span) => self.view.look_at(span),
+            Wanted::InSight(span) => self.view.keep_in_sight(span),
         }
     }
 
@@ -290,8 +296,8 @@ impl Canvas {
     pub(crate) fn paint_floor(&mut self, painter: &Painter, house: &Arc<House>, generation: u64) {
         let palette = Palette::current(painter.ctx());
         let scene = self.lay_out(painter.ctx(), house, generation, false, false, Hidden::default());
-        self.painted.paint(painter, &scene, &self.view, palette, None);
-        self.written = label::paint(painter, &scene, &self.view, palette, None);
+        self.painted.paint(painter, &scene, &self.view, palette, None, self.at_once);
+        self.written = self.lettering.paint(painter, &scene, &self.view, palette, None);
     }
 
     /// Paints the house without its boards, figures and flags: what lies under boards, or what stands over them.
@@ -334,7 +340,7 @@ impl Canvas {
         if let Some(house) = shown.compute.house() {
             let (generation, hidden) = (shown.compute.generation(), self.hidden);
             let scene = self.lay_out(painter.ctx(), house, generation, shown.pulls, shown.stages, hidden);
-            self.painted.paint(painter, &scene, &self.view, palette, shown.laid.as_ref());
+            self.painted.paint(painter, &scene, &self.view, palette, shown.laid.as_ref(), self.at_once);
             if picture {
                 picture::paint(painter, shown, &self.view, true);
             }
@@ -346,7 +352,7 @@ impl Canvas {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
-            self.written = label::paint(painter, &scene, &self.view, palette, selected_flag);
+            self.written = self.lettering.paint(painter, &scene, &self.view, palette, selected_flag);
         } else {
             self.scenes.clear();
             self.written = label::Written::default();

@@ -12,31 +12,22 @@ use plan::Point;
 pub(super) fn shapes(scene: &Scene, view: &View, palette: &Palette, laid: Option<&Laid<'_>>) -> Vec<Shape> {
     let brush = Brush::new(view, palette, scene.pitch, laid);
     let mut shapes = Vec::new();
-    let mut rest = scene.parts.as_slice();
-    while let Some(first) = rest.first() {
+    for layer in &scene.layers {
         // Boards are filled together before their joints are drawn: a neighbour's fill would cover
         // half of each joint.
-        let boards = rest.iter().take_while(|part| matches!(part.role, Role::Board { .. })).count();
-        let (together, later) = rest.split_at(boards.max(1));
-        let mut mesh = Mesh::default();
-        for part in together {
-            brush.fill(part, &mut mesh);
-        }
-        if matches!(first.role, Role::Board { .. }) {
-            for part in together {
-                brush.grain(part, &mut mesh);
+        let is_boards = matches!(layer.role, Role::Board { .. });
+        for together in layer.parts.chunks(if is_boards { layer.parts.len() } else { 1 }) {
+            let mut mesh = Mesh::default();
+            together.iter().for_each(|part| brush.fill(part, &mut mesh));
+            together.iter().for_each(|part| brush.grain(part, &mut mesh));
+            if !mesh.is_empty() {
+                shapes.push(Shape::mesh(mesh));
             }
+            if matches!(layer.role, Role::OtherFloor | Role::OtherOpening | Role::TileArea) {
+                together.iter().for_each(|part| brush.tiles(part, &mut shapes));
+            }
+            together.iter().for_each(|part| brush.lines(part, &mut shapes));
         }
-        if !mesh.is_empty() {
-            shapes.push(Shape::mesh(mesh));
-        }
-        if matches!(first.role, Role::OtherFloor | Role::OtherOpening | Role::TileArea) {
-            brush.tiles(first, &mut shapes);
-        }
-        for part in together {
-            brush.lines(part, &mut shapes);
-        }
-        rest = later;
     }
     shapes
 }
@@ -50,7 +41,7 @@ pub(super) fn house(scene: &Scene, view: &View, palette: &Palette, is_over: bool
         _ => false,
     };
     let mut shapes = Vec::new();
-    for part in scene.parts.iter().filter(|part| stands(part.role)) {
+    for part in scene.parts().filter(|part| stands(part.role)) {
         let mut mesh = Mesh::default();
         brush.fill(part, &mut mesh);
         if !mesh.is_empty() {
@@ -261,6 +252,8 @@ impl<'a> Brush<'a> {
                 shapes.extend(Shape::dashed_line(&points, stroke, 5.0, 4.0));
             } else if *closed {
                 shapes.push(Shape::closed_line(points, stroke));
+            } else if let [a, b] = points[..] {
+                shapes.push(Shape::line_segment([a, b], stroke));
             } else {
                 shapes.push(Shape::line(points, stroke));
             }

@@ -4,6 +4,7 @@ use super::layers::Hidden;
 use super::trapezoid;
 use super::view::{Span, View};
 use crate::reckon::Reckoned;
+use crate::tidy;
 use drawing::{Drawing, Item, Label, Options, Role};
 use egui::Context;
 use kurbo::PathEl;
@@ -17,6 +18,7 @@ use std::time::{Duration, Instant};
 pub(crate) const PAPER_MM: f64 = 3.6;
 
 /// A shape ready to be painted.
+#[derive(PartialEq)]
 pub(crate) struct Part {
     pub(crate) role: Role,
     pub(crate) board: Option<usize>,
@@ -27,20 +29,31 @@ pub(crate) struct Part {
 }
 
 /// Parts one after the other that are painted alike: all their fills, then all their lines.
+#[derive(PartialEq)]
 pub(crate) struct Layer {
     /// The role of its first part.
     pub(crate) role: Role,
+    /// In the order in which they are painted.
+    pub(crate) parts: Vec<Part>,
     pub(crate) stretches: Vec<Stretch>,
     /// Boards of a large floor as they are seen from afar: what they cover together, in few pieces.
     pub(crate) from_afar: Vec<[Point; 4]>,
 }
 
 /// The parts of a layer that begin in one square of the plan.
+#[derive(PartialEq)]
 pub(crate) struct Stretch {
     /// What they cover together, mm.
     pub(crate) span: Span,
-    /// Their places among the scene's parts.
+    /// Their places among the layer's parts.
     pub(crate) parts: Vec<u32>,
+}
+
+impl Layer {
+    /// The parts of one of its stretches.
+    pub(crate) fn of<'a>(&'a self, stretch: &'a Stretch) -> impl Iterator<Item = &'a Part> + Clone {
+        stretch.parts.iter().filter_map(|part| self.parts.get(*part as usize))
+    }
 }
 
 /// Side of the squares by which parts are found, mm: a room or two. Smaller, and a large floor is looked for in thousands
@@ -67,9 +80,9 @@ pub(crate) struct Key {
 #[derive(Default)]
 pub(crate) struct Scene {
     pub(crate) key: Option<Key>,
-    pub(crate) parts: Vec<Part>,
-    /// The parts in the order in which they are painted.
-    pub(crate) layers: Vec<Layer>,
+    /// In the order in which they are painted. One that is the same as in the scene before is that one, so that what was
+    /// made of it is still of use.
+    pub(crate) layers: Vec<Arc<Layer>>,
     pub(crate) labels: Vec<Label>,
     /// Board face width, mm.
     pub(crate) pitch: f64,
@@ -109,20 +122,23 @@ impl Scenes {
         }
         let is_small = house.floor.boards.len() < LARGE;
         if at_once || is_small && self.shown.took < SHORT {
-            self.shown = Arc::new(Scene::of(house, key));
+            let scene = Scene::of(house, key, &self.shown);
+            tidy::let_go(std::mem::replace(&mut self.shown, Arc::new(scene)));
             return;
         }
-        let house = house.clone();
-        self.next.ask(key, false, ctx, move |_| Some(Arc::new(Scene::of(&house, key))));
+        let (house, before) = (house.clone(), self.shown.clone());
+        self.next.ask(key, false, ctx, move |_| Some(Arc::new(Scene::of(&house, key, &before))));
         if let Some((key, scene)) = self.next.known()
             && self.shown.key.is_none_or(|shown| shown.generation <= key.generation && shown != *key)
         {
-            self.shown = scene.clone();
+            tidy::let_go(std::mem::replace(&mut self.shown, scene.clone()));
         }
     }
 
     pub(crate) fn clear(&mut self) {
-        *self = Self::default();
+        if self.shown.key.is_some() || self.next.known().is_some() {
+            *self = Self::default();
+        }
     }
 }
 
@@ -137,7 +153,7 @@ pub(crate) struct Wanted<'a> {
 }
 
 impl Scene {
-    fn of(house: &House, key: Key) -> Self {
+    fn of(house: &House, key: Key, before: &Self) -> Self {
         let begun = Instant::now();
         let mut scene = Self { key: Some(key), pitch: house.setout.pitch, ..Self::default() };
         let Key { scale, units, pulls, stages, hidden, .. } = key;
@@ -150,20 +166,38 @@ impl Scene {
             })
         });
         scene.set(&drawing);
+        scene.take_over(before);
         scene.took = begun.elapsed();
         scene
     }
 
+    /// All parts in the order in which they are painted.
+    pub(crate) fn parts(&self) -> impl Iterator<Item = &Part> {
+        self.layers.iter().flat_map(|layer| &layer.parts)
+    }
+
     pub(super) fn set(&mut self, drawing: &Drawing) {
-        self.parts.clear();
         self.labels.clear();
+        let mut parts = Vec::new();
         for item in &drawing.items {
             match item {
                 Item::Label(label) => self.labels.push(label.clone()),
-                Item::Shape(shape) => self.parts.push(part(shape)),
+                Item::Shape(shape) => parts.push(part(shape)),
             }
         }
-        self.layers = layers(&self.parts);
+        self.layers = layers(parts);
+    }
+
+    /// Takes over the layers of the scene before that are the same in this one.
+    fn take_over(&mut self, before: &Self) {
+        for (place, layer) in self.layers.iter_mut().enumerate() {
+            // Most often in the same place; where a layer has come in, a place or two farther.
+            let near = place.saturating_sub(2)..(place + 3).min(before.layers.len());
+            let same = before.layers.get(near).into_iter().flatten().find(|old| ***old == **layer);
+            if let Some(old) = same {
+                *layer = old.clone();
+            }
+        }
     }
 }
 
@@ -172,14 +206,32 @@ fn is_alike(a: Role, b: Role) -> bool {
     std::mem::discriminant(&a) == std::mem::discriminant(&b)
 }
 
-fn layers(parts: &[Part]) -> Vec<Layer> {
-    let mut layers = Vec::new();
-    let mut first = 0;
-    for alike in parts.chunk_by(|a, b| is_alike(a.role, b.role)) {
+fn layers(parts: Vec<Part>) -> Vec<Arc<Layer>> {
+    let mut layers: Vec<Layer> = Vec::new();
+    for part in parts {
+        match layers
+            .last_mut()
+            .filter(|layer| layer.parts.last().is_some_and(|last| is_alike(last.role, part.role)))
+        {
+            Some(layer) => layer.parts.push(part),
+            None => layers.push(Layer {
+                role: part.role,
+                parts: vec![part],
+                stretches: Vec::new(),
+                from_afar: Vec::new(),
+            }),
+        }
+    }
+    layers.into_iter().map(|layer| Arc::new(layer.parted())).collect()
+}
+
+impl Layer {
+    /// With its parts told apart by where they lie.
+    fn parted(self) -> Self {
         let mut squares: BTreeMap<(i64, i64), Stretch> = BTreeMap::new();
-        for (place, part) in (first..).zip(alike) {
+        for (place, part) in (0..).zip(&self.parts) {
             let points = part.lines.iter().flat_map(|(points, _)| points.iter().copied());
-            let (Some(span), Ok(place)) = (Span::of(points), u32::try_from(place)) else { continue };
+            let Some(span) = Span::of(points) else { continue };
             let square = |mm: f64| (mm / SQUARE).floor() as i64;
             let stretch = squares
                 .entry((square(span.min.x), square(span.min.y)))
@@ -187,16 +239,13 @@ fn layers(parts: &[Part]) -> Vec<Layer> {
             stretch.span = stretch.span.with(&span);
             stretch.parts.push(place);
         }
-        let role = alike[0].role;
-        let is_many = matches!(role, Role::Board { .. }) && alike.len() > MANY;
+        let is_many = matches!(self.role, Role::Board { .. }) && self.parts.len() > MANY;
         let from_afar = match is_many {
-            true => super::merge::merge(alike.iter().flat_map(|part| part.fill.iter().copied())),
+            true => super::merge::merge(self.parts.iter().flat_map(|part| part.fill.iter().copied())),
             false => Vec::new(),
         };
-        layers.push(Layer { role, stretches: squares.into_values().collect(), from_afar });
-        first += alike.len();
+        Self { stretches: squares.into_values().collect(), from_afar, ..self }
     }
-    layers
 }
 
 fn part(shape: &drawing::Shape) -> Part {

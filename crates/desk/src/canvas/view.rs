@@ -6,6 +6,11 @@ use plan::{Plan, Point};
 /// Zoom's bounds, points per mm: a whole street, and a tenth of a millimetre.
 const SCALE_RANGE: (f64, f64) = (0.002, 8.0);
 
+/// On a table narrower than this a card has no room on both sides of what stands in the middle, points.
+const SMALL_TABLE: f32 = 860.0;
+/// Where on a small table a thing stands that is gone to, part of its width.
+const ASIDE: f32 = 0.23;
+
 /// A rectangle of the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Span {
@@ -135,12 +140,23 @@ impl View {
         self.centre = span.centre().moved(0.0, self.mm((head - foot) / 2.0));
     }
 
-    /// Brings a span into view with the least change: no nearer than it was, unless the span is small.
+    /// Brings a span into view with the least change: no nearer than it was, unless the span is small. On a small table
+    /// it stands to one side, so that its card has the other.
     pub(crate) fn look_at(&mut self, span: Span) {
         let before = self.scale;
         self.fit(span);
         self.scale = self.scale.min(before.max(0.2));
         self.centre = span.centre();
+        if self.rect.width() < SMALL_TABLE {
+            self.pan(Vec2::new(-self.rect.width() * (0.5 - ASIDE), 0.0));
+        }
+    }
+
+    /// Brings a span into view without coming nearer.
+    pub(crate) fn keep_in_sight(&mut self, span: Span) {
+        let before = self.scale;
+        self.fit(span);
+        self.scale = self.scale.min(before);
     }
 }
 

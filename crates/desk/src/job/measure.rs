@@ -1,6 +1,6 @@
 //! Measure: the rooms, doorways and fixtures as they are on site.
 
-use super::parts::{act, heading, note, with};
+use super::parts::{act, heading, long, note, with};
 use super::{Facts, corner_props, doorway_props, fixture_props, room_props, wall_props};
 use crate::action::{Action, Actions};
 use crate::canvas::extent_of;
@@ -141,10 +141,14 @@ pub(super) fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> boo
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }
 
+/// How high a row of a list is taken for that was never laid out, points.
+const ROW: f32 = 26.0;
+
 fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Rooms");
-    for (index, room) in plan.rooms.iter().enumerate() {
+    long(ui, "rooms", plan.rooms.len(), ROW, facts.selected.room(), |ui, index| {
+        let room = &plan.rooms[index];
         let outline: Vec<_> = room.outline().into_iter().map(|(p, _)| p).collect();
         let area = names::area(crate::geometry::area(outline.into_iter()), plan.units);
         let figure = format!("{area} {}", names::covering(&room.covering));
@@ -165,7 +169,7 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Act
                 super::tape::show(ui, plan, index, tape, actions);
             });
         }
-    }
+    });
     ui.horizontal_wrapped(|ui| {
         if act(ui, "draw a room").on_hover_text(Command::DrawRoom.tooltip(ui.ctx())).clicked() {
             actions.run(Command::DrawRoom);
@@ -192,7 +196,12 @@ fn walls(ui: &mut Ui, facts: &Facts<'_>, room: usize, actions: &mut Actions) {
 fn doorways(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Doorways");
-    for (index, doorway) in plan.doorways.iter().enumerate() {
+    let held = match facts.selected {
+        Selected::Doorway(index) => Some(index),
+        _ => None,
+    };
+    long(ui, "doorways", plan.doorways.len(), ROW, held, |ui, index| {
+        let doorway = &plan.doorways[index];
         let listed = facts.is_selected(Selected::Doorway(index));
         let selected = listed && !facts.has_several();
         if item(ui, &doorway.name, &names::length(doorway.width, plan.units), listed) {
@@ -201,7 +210,7 @@ fn doorways(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         if selected {
             inset(ui, |ui| doorway_props(ui, plan, index, actions));
         }
-    }
+    });
     if act(ui, "place a doorway").clicked() {
         actions.run(Command::PlaceDoorway);
     }
@@ -210,7 +219,12 @@ fn doorways(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 fn fixtures(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let plan = facts.plan;
     heading(ui, "Fixtures");
-    for (index, fixture) in plan.fixtures.iter().enumerate() {
+    let held = match facts.selected {
+        Selected::Fixture(index) => Some(index),
+        _ => None,
+    };
+    long(ui, "fixtures", plan.fixtures.len(), ROW, held, |ui, index| {
+        let fixture = &plan.fixtures[index];
         let listed = facts.is_selected(Selected::Fixture(index));
         let selected = listed && !facts.has_several();
         if item(ui, &fixture.name, names::fixture_kind(fixture.kind), listed) {
@@ -219,7 +233,7 @@ fn fixtures(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         if selected {
             inset(ui, |ui| fixture_props(ui, plan, index, actions));
         }
-    }
+    });
     if act(ui, "draw a fixture").clicked() {
         actions.run(Command::DrawFixture);
     }

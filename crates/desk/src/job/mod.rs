@@ -62,6 +62,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) writing: Option<(usize, usize)>,
     /// What is said about the line in use, while the step that says it is open.
     pub(crate) advice: Option<&'a Made<::setout::Advice>>,
+    /// Where the gap is to be wider than its least, while the step that says it is open.
+    pub(crate) gaps: Option<&'a Made<Vec<::setout::GapToLeave>>>,
     /// What is bought besides boards, while the step that says it is open.
     pub(crate) bought: Option<&'a ::order::MaterialList>,
     /// The house in stages, while the step that shows them is open.

@@ -96,6 +96,53 @@ pub(super) fn row<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> InnerRespon
     })
 }
 
+/// So many rows of a long list are laid out together, or not.
+const TOGETHER: usize = 12;
+/// So far beyond the panel's edges rows are laid out all the same: the next one, by Tab, is there, points.
+const BEYOND: f32 = 200.0;
+
+/// How high the parts of a long list were when they were last laid out, points.
+#[derive(Clone, Default)]
+struct Heights {
+    width: f32,
+    parts: Vec<Option<f32>>,
+}
+
+/// A list of any length: rows far out of sight are not laid out, their height alone is kept, `usual` points each until it
+/// is known. The row `held` is laid out wherever it lies, and for a screen reader all of them are.
+pub(super) fn long(
+    ui: &mut Ui,
+    key: &str,
+    count: usize,
+    usual: f32,
+    held: Option<usize>,
+    mut row: impl FnMut(&mut Ui, usize),
+) {
+    let id = egui::Id::unique(("long list", key));
+    let is_read = ui.ctx().accesskit_node_builder(ui.unique_id(), |_| ()).is_some();
+    let sight = ui.clip_rect().expand2(egui::vec2(0.0, BEYOND));
+    let width = ui.available_width();
+    let mut heights = ui.data_mut(|data| data.remove_temp::<Heights>(id)).unwrap_or_default();
+    if (heights.width - width).abs() > 0.5 {
+        heights = Heights { width, parts: Vec::new() };
+    }
+    heights.parts.resize(count.div_ceil(TOGETHER), None);
+    for (part, height) in heights.parts.iter_mut().enumerate() {
+        let rows = part * TOGETHER..(part * TOGETHER + TOGETHER).min(count);
+        let top = ui.cursor().top();
+        let supposed = height.unwrap_or(usual * rows.len() as f32);
+        let is_seen = top <= sight.bottom() && top + supposed >= sight.top();
+        if is_seen || is_read || held.is_some_and(|held| rows.contains(&held)) {
+            ui.push_id((key, part), |ui| rows.for_each(|index| row(ui, index)));
+            *height = Some(ui.cursor().top() - top);
+        } else {
+            ui.skip_ahead_auto_ids(1);
+            ui.add_space(supposed);
+        }
+    }
+    ui.data_mut(|data| data.insert_temp(id, heights));
+}
+
 /// Something long that is shown once its words are clicked.
 pub(super) fn fold(ui: &mut Ui, salt: &str, words: &str, add: impl FnOnce(&mut Ui)) {
     let id = ui.scope_id().with(("folded", salt));
@@ -166,4 +213,38 @@ pub(crate) fn act(ui: &mut Ui, word: &str) -> egui::Response {
     let palette = Palette::current(ui.ctx());
     let button = egui::Button::new(RichText::new(word).color(palette.chalk)).frame(false);
     ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use egui::{RawInput, Rect, ScrollArea, pos2, vec2};
+
+    #[test]
+    fn of_a_long_list_only_what_is_in_sight_is_laid_out() {
+        let ctx = egui::Context::default();
+        let frame = |offset: f32| {
+            let screen_rect = Some(Rect::from_min_size(pos2(0.0, 0.0), vec2(300.0, 400.0)));
+            let mut laid_out = Vec::new();
+            let mut height = 0.0;
+            let mut output = ctx.run_ui(RawInput { screen_rect, ..RawInput::default() }, |ui| {
+                laid_out.clear();
+                ScrollArea::vertical().vertical_scroll_offset(offset).show(ui, |ui| {
+                    long(ui, "rows", 5000, 20.0, Some(2500), |ui, index| {
+                        laid_out.push(index);
+                        ui.allocate_space(vec2(50.0, 17.0));
+                    });
+                    height = ui.min_rect().height();
+                });
+            });
+            output.textures_delta.clear();
+            (laid_out, height)
+        };
+        let (top, height) = frame(0.0);
+        assert!(top.contains(&0) && top.contains(&2500), "the one that is held, too");
+        assert!(top.len() < 100, "{}", top.len());
+        assert!((height / (5000.0 * 20.0) - 1.0).abs() < 0.02, "as high as all of it: {height}");
+        let (end, _) = frame(height);
+        assert!(end.contains(&4999) && !end.contains(&0), "{end:?}");
+    }
 }

@@ -1,7 +1,7 @@
 //! Set out: the rows' direction, the start line, its pulls and what it leaves.
 
 use super::Facts;
-use super::parts::{act, fold, heading, line, note, with};
+use super::parts::{act, fold, heading, line, long, note, with};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -84,12 +84,15 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
         format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)),
     )
     .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
-    for gap in house.gaps_to_leave() {
-        let what = format!("Gap to leave at {}", gap.source.name(facts.plan));
-        line(ui, &what, gap.words(|mm| names::length(mm, units))).on_hover_text(format!(
-            "Wider than its least, {}, within its play: so no strip is left beside a whole board",
-            names::length(gap.least, units)
-        ));
+    if let Some(made) = facts.gaps {
+        long(ui, "gaps to leave", made.value.len(), 24.0, None, |ui, index| {
+            let gap = &made.value[index];
+            let what = format!("Gap to leave at {}", gap.source.name(&made.house.plan));
+            line(ui, &what, gap.words(|mm| names::length(mm, units))).on_hover_text(format!(
+                "Wider than its least, {}, within its play: so no strip is left beside a whole board",
+                names::length(gap.least, units)
+            ));
+        });
     }
     ui.add_space(4.0);
     why(ui, facts);
@@ -149,8 +152,10 @@ fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Action
         return;
     }
     heading(ui, "Past a trim or a leaf");
-    for choice in &house.setout.regions {
-        let Some(name) = choice.rooms.first().and_then(|room| facts.plan.rooms.get(*room)) else { continue };
+    let regions = &house.setout.regions;
+    long(ui, "lines of their own", regions.len(), 68.0, None, |ui, index| {
+        let choice = &regions[index];
+        let Some(name) = choice.rooms.first().and_then(|room| facts.plan.rooms.get(*room)) else { return };
         let (room, units) = (name.name.clone(), facts.plan.units);
         let figure = |mm: f64| names::length(round_tenth(mm), units);
         let costs = format!(
@@ -179,7 +184,7 @@ fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Action
             });
             note(ui, costs);
         });
-    }
+    });
 }
 
 /// The line snapped again in every room and beside what rows go round.

@@ -4,7 +4,7 @@ mod camera;
 mod mesh;
 mod wood;
 
-use crate::canvas::Canvas;
+use crate::canvas::{Canvas, Span, View};
 use crate::palette::{Palette, text_font};
 use crate::reckon::Reckoned;
 use camera::Camera;
@@ -13,6 +13,7 @@ use egui::{
 };
 use mesh::{Eye, Picture};
 use pipeline::House;
+use plan::Plan;
 use std::sync::Arc;
 
 /// One press of an arrow key: a step, mm, and a turn, radians.
@@ -37,6 +38,8 @@ pub(crate) enum Look {
 #[derive(Default)]
 pub(crate) struct Owner {
     look: Look,
+    /// How the table was seen before, to come back to.
+    table: Option<View>,
     camera: Option<Camera>,
     sheet: Option<TextureHandle>,
     /// The wood before it is handed to the window.
@@ -46,17 +49,26 @@ pub(crate) struct Owner {
 }
 
 impl Owner {
-    /// The table, then the floor from above, then from where one stands, then the table again.
-    pub(crate) fn next(&mut self) {
-        self.look = match self.look {
-            Look::Table => Look::Above,
-            Look::Above => Look::Standing,
-            Look::Standing => Look::Table,
-        };
+    /// The table, then the whole floor from above, then from where one stands, then the table again as it was.
+    pub(crate) fn next(&mut self, plan: &Plan, canvas: &mut Canvas) {
+        match self.look {
+            Look::Table => {
+                self.table = Some(canvas.view);
+                if let Some(span) = Span::of_plan(plan).filter(|_| canvas.view.rect.is_positive()) {
+                    canvas.view.fit(span);
+                }
+                self.look = Look::Above;
+            }
+            Look::Above => self.look = Look::Standing,
+            Look::Standing => drop(self.leave(canvas)),
+        }
     }
 
     /// Back to the table; whether it was left.
-    pub(crate) fn leave(&mut self) -> bool {
+    pub(crate) fn leave(&mut self, canvas: &mut Canvas) -> bool {
+        if let Some(View { centre, scale, .. }) = self.table.take() {
+            (canvas.view.centre, canvas.view.scale) = (centre, scale);
+        }
         std::mem::take(&mut self.look) != Look::Table
     }
 

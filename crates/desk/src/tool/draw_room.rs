@@ -216,10 +216,20 @@ impl DrawRoom {
         // A typed wall may end off the table.
         let room = around.view.rect.shrink(48.0);
         if !room.contains(around.view.screen_from_plan(at))
-            && let Some(span) = Span::of(self.corners.iter().copied())
+            && let Some(drawn) = Span::of(self.corners.iter().copied())
         {
-            let margin = 0.25 * (span.max.x - span.min.x).max(span.max.y - span.min.y) + 500.0;
-            actions.push(Action::LookAt(span.grown(margin)));
+            let margin = 0.25 * (drawn.max.x - drawn.min.x).max(drawn.max.y - drawn.min.y) + 500.0;
+            // What of the house was in sight stays in sight: the next wall is drawn by it.
+            let view = around.view;
+            let seen = Span {
+                min: view.plan_from_screen(view.rect.left_bottom()),
+                max: view.plan_from_screen(view.rect.right_top()),
+            };
+            let rooms = around.plan.rooms.iter();
+            let rooms = rooms.filter_map(|room| Span::of(room.walls.iter().map(|wall| wall.corner)));
+            let all =
+                rooms.filter(|room| seen.meets(room)).fold(drawn.grown(margin), |all, room| all.with(&room));
+            actions.push(Action::KeepInSight(all));
         }
         self.pointer = Some(Snapped { at, hint: None });
         Tool::Room(self)

@@ -88,3 +88,44 @@ fn the_view_follows_walls_typed_off_the_table() {
         canvas.contains(hands.screen((1000.0, 1000.0))) && canvas.contains(hands.screen((41000.0, 1000.0)))
     );
 }
+
+#[test]
+fn a_wall_typed_off_the_table_leaves_the_house_in_sight() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::M, Key::W, Key::W, Key::R]);
+    for length in ["9000", "14000"] {
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+        let window = hands.harness.ctx.content_rect();
+        for (x, y) in corners(hands.plan()) {
+            let at = hands.screen((x, y));
+            assert!(window.contains(at), "{at:?} after {length}");
+        }
+    }
+}
+
+/// Each room that is drawn may move the best line; that is said with both figures, and nothing is said where it stays.
+#[test]
+fn a_room_that_moves_the_start_line_says_so() {
+    let mut moved = 0;
+    for depth in ["2500", "2460", "2530"] {
+        let mut hands = Hands::with_plan(one_room());
+        let before = hands.house().setout.chosen.offset;
+        hands.keys(&[Key::M, Key::W, Key::R]);
+        for length in ["4000", depth, "4000", ""] {
+            hands.letters(length);
+            hands.keys(&[Key::Enter]);
+        }
+        assert_eq!(hands.plan().rooms.len(), 2);
+        let (after, pitch) = (hands.house().setout.chosen.offset, hands.house().setout.pitch);
+        let away = (after - before).rem_euclid(pitch);
+        let by = away.min(pitch - away);
+        let said = hands.desk().said().unwrap_or_default();
+        let figure = |mm: f64| plan::format_length((mm * 10.0).round() / 10.0, plan::Units::Metric);
+        let words = format!("The best start line has moved by {}, to {}", figure(by), figure(after));
+        assert_eq!(said.contains(&words), by >= 0.5, "{depth}: {before} to {after}: {said}");
+        assert_eq!(said.contains("has moved"), by >= 0.5, "{depth}: {said}");
+        moved += usize::from(by >= 0.5);
+    }
+    assert!((1..3).contains(&moved), "it moves for some of them and stays for another: {moved}");
+}

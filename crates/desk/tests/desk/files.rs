@@ -197,6 +197,21 @@ fn the_pages_are_looked_at_one_by_one_before_they_are_printed() {
     // The same plan's pages open where they were left, another's at the first.
     hands.run(Command::LookAtSheets);
     assert!(hands.says("page 3 of "), "still at the set-out");
+    // In a lower window the small page of the one in view is scrolled to, when the pages are opened again.
+    while !hands.says("page 9 of ") {
+        hands.harness.key_press(Key::PageDown);
+        hands.harness.run();
+    }
+    hands.harness.key_press(Key::Escape);
+    hands.harness.run();
+    hands.harness.set_size(egui::vec2(640.0, 400.0));
+    hands.harness.run();
+    hands.run(Command::LookAtSheets);
+    let window = hands.harness.ctx.content_rect();
+    let small = hands.harness.get_all_by_label_contains("page 9: ").next().expect("a small page").rect();
+    assert!(window.contains(small.center()), "{small:?} in {window:?}");
+    hands.harness.set_size(egui::vec2(1400.0, 900.0));
+    hands.harness.run();
     hands.harness.key_press(Key::Escape);
     hands.harness.run();
     let folder = tempfile::tempdir().expect("a folder");

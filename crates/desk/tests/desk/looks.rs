@@ -61,6 +61,27 @@ fn the_owner_sees_the_floor_from_above_and_from_the_hallway() {
 }
 
 #[test]
+fn the_owner_sees_the_whole_floor_wherever_the_table_was_looked_at() {
+    let mut hands = Hands::at(Setup::default());
+    hands.keys(&[Key::G]);
+    let corners: Vec<_> =
+        hands.plan().rooms.iter().flat_map(|room| room.walls.iter().map(|wall| wall.corner)).collect();
+    let places = |hands: &Hands| -> Vec<egui::Pos2> {
+        corners.iter().map(|corner| hands.desk().screen_from_plan(*corner)).collect()
+    };
+    let window = hands.harness.ctx.content_rect();
+    let near = places(&hands);
+    assert!(near.iter().any(|at| !window.contains(*at)), "gone to a flag, the house is not whole in view");
+    hands.keys(&[Key::O]);
+    let above = places(&hands);
+    assert!(above.iter().all(|at| window.contains(*at)), "{above:?}");
+    hands.keys(&[Key::O, Key::O]);
+    assert_eq!(places(&hands), near, "back on the table as it was left");
+    hands.keys(&[Key::O, Key::Escape]);
+    assert_eq!(places(&hands), near);
+}
+
+#[test]
 fn a_distance_is_measured_between_two_things() {
     let mut hands = Hands::with_plan(one_room());
     let before = hands.plan().clone();

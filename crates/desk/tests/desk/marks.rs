@@ -2,6 +2,7 @@
 
 use crate::hands::{Hands, corners, one_room};
 use egui::{Key, Modifiers};
+use egui_kittest::kittest::Queryable;
 use plan::{DimensionEnd, Plan, Point};
 use startrow_desk::{Command, Selected};
 
@@ -227,6 +228,27 @@ fn escape_leaves_a_room_that_is_typed_from_its_lengths() {
     begin_room(&mut hands, &["5000"]);
     hands.run(Command::CloseAllSteps);
     hands.key(Modifiers::SHIFT, Key::R);
+    assert!(!hands.shows("wall 1 of the new room"));
+}
+
+#[test]
+fn escape_in_another_field_leaves_that_field_alone() {
+    let mut hands = Hands::with_plan(one_room());
+    begin_room(&mut hands, &["4000", "3000"]);
+    let role = egui::accesskit::Role::TextInput;
+    hands.harness.get_all_by_role_and_label(role, "name of the house").next().expect("a field").focus();
+    hands.harness.run();
+    hands.letters("Other");
+    hands.keys(&[Key::Escape]);
+    assert_eq!(hands.plan().name, "Box", "what was typed there is dropped");
+    assert!(hands.shows("wall 2 of the new room"), "the room that is begun stays");
+    // The key that begins such a room goes on with this one, and says so.
+    hands.key(Modifiers::SHIFT, Key::R);
+    assert!(hands.desk().said().is_some_and(|said| said.contains("Going on with the room of 2 walls")));
+    hands.letters("4000");
+    hands.keys(&[Key::Enter]);
+    assert!(hands.shows("wall 3 of the new room"));
+    hands.keys(&[Key::Escape]);
     assert!(!hands.shows("wall 1 of the new room"));
 }
 

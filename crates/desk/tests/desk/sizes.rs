@@ -5,7 +5,7 @@ use crate::hands::{Hands, one_room};
 use egui::accesskit::Role;
 use egui::{Key, Modifiers, Rect, Vec2, vec2};
 use egui_kittest::kittest::{NodeT, Queryable};
-use startrow_desk::{Command, Setup};
+use startrow_desk::{Command, Selected, Setup};
 
 const WINDOWS: [Vec2; 2] = [vec2(1280.0, 800.0), vec2(1920.0, 1080.0)];
 
@@ -192,4 +192,55 @@ fn panels_come_back_to_the_size_they_had() {
         hands.harness.run();
     }
     assert_eq!(job(&hands), dragged);
+}
+
+/// Tools and words of the header stay where they are whatever is done: nobody's second click lands on another one.
+#[test]
+fn tools_never_move_under_the_pointer() {
+    for width in [1000.0, 1280.0, 1600.0, 1920.0] {
+        let mut hands = Hands::at_size(Setup::default(), [width, 900.0]);
+        let names = ["pick", "draw room", "doorway", "fixture", "joint", "do again", "curve", "job"];
+        let places = |hands: &Hands| {
+            let mut places: Vec<f32> =
+                names.iter().map(|name| hands.harness.get_by_label(name).rect().left()).collect();
+            let undo = hands.harness.get_all_by_label_contains("undo").map(|node| node.rect().left());
+            places.push(undo.fold(f32::INFINITY, f32::min));
+            places
+        };
+        let before = places(&hands);
+        let table = hands.harness.get_all_by_role(Role::Canvas).next().expect("a table").rect();
+        hands.key(Modifiers::ALT, Key::ArrowUp);
+        assert!(hands.desk().undo_name().is_some());
+        assert_eq!(places(&hands), before, "{width}: something can be undone");
+        hands.run(Command::ToggleUnits);
+        assert_eq!(places(&hands), before, "{width}: feet and inches");
+        hands.run(Command::Undo);
+        assert_eq!(places(&hands), before, "{width}: something can be done again");
+        hands.keys(&[Key::R]);
+        assert_eq!(places(&hands), before, "{width}: another tool");
+        let now = hands.harness.get_all_by_role(Role::Canvas).next().expect("a table").rect();
+        assert_eq!(now, table, "{width}: nor does the table");
+    }
+}
+
+/// At twice its size in a small window, too, a flag's card leaves the flag in sight.
+#[test]
+fn a_flags_card_keeps_off_its_pennant_in_a_small_window() {
+    let mut hands = Hands::at_size(Setup::default(), WINDOWS[0].into());
+    scale_to(&mut hands, WINDOWS[0], 200);
+    for _ in 0..hands.house().flags.len() {
+        hands.keys(&[Key::G]);
+        let Selected::Flag(flag) = hands.desk().selected() else { panic!("no flag") };
+        let at = hands.desk().screen_from_plan(hands.house().flags[flag].at);
+        let of_card = ["what would mend it", "next flag"].map(|label| {
+            hands.harness.get_all_by_label(label).map(|node| node.rect()).next_back().expect("its card")
+        });
+        let card = of_card[0].union(of_card[1]).expand(8.0);
+        let table = hands.harness.get_all_by_role(Role::Canvas).next().expect("a table").rect();
+        assert!(table.contains(at), "flag {flag}");
+        assert!(
+            !card.x_range().contains(at.x) || !card.y_range().contains(at.y),
+            "flag {flag}: {card:?} {at:?}"
+        );
+    }
 }

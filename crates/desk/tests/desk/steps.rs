@@ -90,3 +90,35 @@ fn who_opens_a_plan_of_their_own_is_not_held_up() {
     assert!(!shows(&Hands::at(setup), "Pick a room"));
     assert!(!shows(&Hands::at(Setup::default()), "Pick a room"), "where nothing is kept, nothing is first");
 }
+
+#[test]
+fn the_card_goes_out_of_the_way_of_what_it_speaks_of() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let setup = Setup { settings_path: Some(folder.path().join("desk.ron")), ..Setup::default() };
+    let mut hands = Hands::at_size(setup, [1280.0, 800.0]);
+    let card = |hands: &Hands, title: &str| {
+        let title = hands.harness.get_by_label(title).rect();
+        title.union(hands.harness.get_by_label("leave the first steps").rect())
+    };
+    hands.keys(&[Key::M]);
+    for _ in 0..hands.plan().rooms[0].walls.len() {
+        hands.keys(&[Key::W]);
+        let Selected::Wall(room, wall) = hands.desk().selected() else { panic!("no wall is marked") };
+        let (a, b) = hands.plan().rooms[room].wall_line(wall).expect("a wall");
+        let [a, b] = [a, b].map(|end| hands.desk().screen_from_plan(end));
+        let card = card(&hands, "Type a wall's length");
+        assert!(!card.intersects(egui::Rect::from_two_pos(a, b)), "wall {wall}: {card:?} over {a:?} {b:?}");
+    }
+    for (command, title) in [(Command::NextFlag, "Read a flag"), (Command::TryMends, "Mend it")] {
+        while !shows(&hands, title) {
+            hands.harness.get_by_label("go on").click();
+            hands.harness.run();
+        }
+        hands.run(command);
+        let Selected::Flag(flag) = hands.desk().selected() else { continue };
+        let at = hands.desk().screen_from_plan(hands.house().flags[flag].at);
+        let title = if shows(&hands, title) { title } else { "Mend it" };
+        let card = card(&hands, title);
+        assert!(!card.contains(at), "{title}: {card:?} over {at:?}");
+    }
+}

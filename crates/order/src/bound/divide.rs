@@ -200,3 +200,39 @@ impl Cells {
         Some(charge)
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::super::need::{Edge, Width};
+    use super::super::prices::Market;
+    use super::*;
+    use plan::{BoardLength, Stock};
+
+    /// A run of three stretches of a metre, the middle one charged whole and the others a quarter; wood at 1 a metre, a
+    /// board of one metre at 1.76, one of two too dear. A starter over the first stretch and a closer over the others take
+    /// 0.25 · 1 + 2 = 2.25 without saw cuts, two ends with the short board between them 0.5 + 1.76 = 2.26; with saw cuts
+    /// of a tenth of a metre 2.25 + 0.1 · 1.25 = 2.375 and 2.26 + 0.1 · 0.5 = 2.31. By hand.
+    #[test]
+    fn saw_cuts_count_in_the_choice_of_joints() {
+        let stock = Stock {
+            lengths: [2000.0, 1000.0].map(|length| BoardLength { length, per_pack: 1 }).to_vec(),
+            ..Stock::default()
+        };
+        let kinds = Market::new(&stock, 1, 0.0).kinds;
+        let width = |width: f64| Width { length: 1000.0, width, edge: Edge::Neither };
+        let run =
+            RunNeed { length: 3000.0, least_end: 300.0, widths: [40.0, 190.0, 40.0].map(width).to_vec() };
+        let side = side(&kinds).unwrap();
+        let cells = Cells::new(&run, &[0.25, 1.0, 0.25], &kinds, side).unwrap();
+        let prices = Prices { wood: 1.0, end: 0.0, boards: vec![5.0, 1.76], metre: 0.0 };
+        let charged = |kerf: f64| {
+            let charge =
+                cells.charge(&prices, &kinds, (kerf, TRUE / MM_PER_M), true, &mut Scratch::default());
+            charge.unwrap().at(&prices)
+        };
+        assert!((charged(0.1) - 2.31).abs() < 1e-9, "{}", charged(0.1));
+        // Without saw cuts a joint anywhere in its cell may save a quarter less than it costs: 0.75 · 10 mm.
+        assert!((charged(0.0) - 2.2425).abs() < 1e-9, "{}", charged(0.0));
+    }
+}
