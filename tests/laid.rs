@@ -195,10 +195,10 @@ fn laying_on(seed: u64) -> Result<(), TestCaseError> {
     let of = part_laid(seed);
     let PartLaid { whole, house, .. } = &*of;
     let region = house.site.boarded_area();
-    let (sum, union) = area_of(&house);
+    let (sum, union) = area_of(house);
     prop_assert!((sum - region).abs() < 1e-6 * region, "house {seed}: laid {sum} of {region}");
     prop_assert!((union - region).abs() < 1e-5 * region, "house {seed}: covered {union} of {region}");
-    prop_assert_eq!(stock_is_honest(&house), Ok(()), "house {}", seed);
+    prop_assert_eq!(stock_is_honest(house), Ok(()), "house {}", seed);
     prop_assert!(house.floor.short.is_empty());
     let mut labels: Vec<&str> = house.floor.boards.iter().map(|b| b.label.as_str()).collect();
     labels.sort_unstable();
@@ -219,10 +219,10 @@ fn laying_on(seed: u64) -> Result<(), TestCaseError> {
     for kind in [FlagKind::ShortEnd, FlagKind::JointsClose] {
         let count = |house: &House| house.flags.iter().filter(|f| f.kind == kind).count();
         prop_assert!(
-            count(&house) <= count(&whole) + 2,
+            count(house) <= count(whole) + 2,
             "house {seed}: {kind:?} {} after {}",
-            count(&house),
-            count(&whole)
+            count(house),
+            count(whole)
         );
     }
     Ok(())
@@ -277,7 +277,7 @@ fn all_laid(seed: u64) -> Result<(), TestCaseError> {
         all.sort();
         all
     };
-    let (now, before) = (labels(&done), labels(&whole));
+    let (now, before) = (labels(&done), labels(whole));
     prop_assert_eq!(now.len(), before.len(), "house {}", seed);
     for (now, before) in now.iter().zip(&before) {
         prop_assert_eq!(now, before, "house {}", seed);
