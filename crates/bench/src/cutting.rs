@@ -1,7 +1,7 @@
 //! The same boards cut out of the floor in two ways: by row slices, and each by a general clipper.
 
 use geo::{Area, BooleanOps, LineString, MultiPolygon, Polygon, Rect, coord};
-use lay::{Floor, Outline, slice, slice_across};
+use lay::{Floor, Outline, slice, slice_run};
 use plan::Plan;
 use site::{Region, Uv};
 
@@ -51,14 +51,13 @@ impl Cutting {
         self.len() == 0
     }
 
-    /// Cuts every region into rows and every run at its joints.
-    pub fn by_slicing(&self) -> Vec<Vec<Outline>> {
-        let mut out = Vec::with_capacity(self.len());
+    /// Cuts every region into rows and every run at its joints, as laying does.
+    pub fn by_slicing(&self) -> Vec<Vec<(usize, Outline)>> {
+        let mut out = Vec::with_capacity(self.0.iter().flat_map(|job| &job.cuts).map(Vec::len).sum());
         for job in &self.0 {
             for (outlines, cuts) in slice(&job.rings, &job.rows).iter().zip(&job.cuts) {
                 for (outline, cuts) in outlines.iter().zip(cuts) {
-                    let rings: Vec<Vec<Uv>> = outline.rings().cloned().collect();
-                    out.extend(slice_across(&rings, cuts));
+                    out.push(slice_run(outline, cuts));
                 }
             }
         }
@@ -74,7 +73,13 @@ impl Cutting {
     }
 
     fn areas_by_slicing(&self) -> Vec<f64> {
-        self.by_slicing().iter().map(|pieces| pieces.iter().map(Outline::area).sum()).collect()
+        let runs = self.0.iter().flat_map(|job| job.cuts.iter().flatten());
+        let of_run = |(cuts, pieces): (&Vec<f64>, Vec<(usize, Outline)>)| {
+            let mut areas = vec![0.0; cuts.len().saturating_sub(1)];
+            pieces.iter().for_each(|(stretch, outline)| areas[*stretch] += outline.area());
+            areas
+        };
+        runs.zip(self.by_slicing()).flat_map(of_run).collect()
     }
 
     fn areas_by_clipping(&self) -> Vec<f64> {

@@ -53,7 +53,7 @@ fn places(label: &Label, (a, b): (Point, Point), side: Side, options: &Options) 
     let out = Vec2::new(along.y, -along.x) * if side == Side::Near { -1.0 } else { 1.0 };
     let reach = length / 2.0 / options.scale;
     let mut all = Vec::new();
-    for away in [4.5, -4.5, 8.0, -8.0] {
+    for away in [4.5, 8.0, -4.5, -8.0] {
         for slide in [0.0, 0.6, -0.6, 1.4, -1.4] {
             let slide = along * (slide * reach);
             all.push(match options.leaders {

@@ -1,7 +1,7 @@
 //! The whole floor.
 
 use crate::board::hatch;
-use crate::geometry::{at, closed, open, readable_turn};
+use crate::geometry::{at, closed, contains, open, readable_turn};
 use crate::place::Taken;
 use crate::way::{FirstBoard, first_board};
 use crate::{
@@ -9,7 +9,7 @@ use crate::{
     joints, kept, names, pulls, rips, rough_width, stages, walls, way,
 };
 use findings::Subject;
-use kurbo::{BezPath, Rect};
+use kurbo::{BezPath, Point, Rect, Vec2};
 use lay::{Board, Outline};
 use order::StageShares;
 use pipeline::House;
@@ -271,6 +271,23 @@ fn draw_start_line(drawing: &mut Drawing, house: &House) {
     }
 }
 
+/// A ring of a board in the board's own places, along it and across.
+fn own_ring(board: &Board, ring: &[site::Uv]) -> Vec<Point> {
+    ring.iter().map(|uv| Point::from(board.place(*uv))).collect()
+}
+
+/// Whether a rectangle lies within rings of which the first is the outer one: its corners do, and no corner of a ring lies
+/// within it.
+fn lies_in(rings: &[Vec<Point>], area: Rect) -> bool {
+    let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
+    let mut corners = corners.into_iter().map(Point::from);
+    let on_board = |p: Point| {
+        rings.first().is_some_and(|outer| contains(outer, p))
+            && rings.iter().skip(1).all(|hole| !contains(hole, p))
+    };
+    corners.all(on_board) && !rings.iter().flatten().any(|p| area.contains(*p))
+}
+
 fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<Label> {
     let frame = &house.site.frame;
     let mut labels = Vec::new();
@@ -291,20 +308,37 @@ fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<La
         let text = if is_laid { laid } else { board.label.clone() };
         let width = rough_width(&text, size) + 0.6;
         // Writing under a millimetre high helps nobody.
-        // A point has no room for writing, though it may be long and wide.
-        let is_point = board.is_block() && board.area < 0.6 * length * (high - low);
-        if !size.is_finite() || size < 1.0 || width > length / options.scale || is_point {
+        if !size.is_finite() || size < 1.0 || width > length / options.scale {
             continue;
         }
+        // A point or a notched board has room for writing only where all of it lies on the board.
+        let is_whole = board.area > 0.98 * length * (high - low);
+        let rings: Vec<Vec<Point>> = match is_whole {
+            true => Vec::new(),
+            false => board.outline.rings().map(|ring| own_ring(board, ring)).collect(),
+        };
         let middle = f64::midpoint(low, high);
         let slack = (length / options.scale - width) / (length / options.scale);
-        let places = [0.0, -0.3, 0.3, -0.48, 0.48].map(|t| {
-            let u = f64::midpoint(left, right) + t * slack * length;
-            let at = at(frame.plan_from_row(board.at(u, middle)));
-            let subject = Some(i);
-            Label { size, turn, subject, ..Label::new(Role::BoardLabel, text.clone(), at) }
+        let label = |drop: f64, t: f64, part: f64| {
+            let (u, v) = (f64::midpoint(left, right) + t * slack * length, middle + drop * (high - low));
+            let area = Vec2::new(width, 0.8 * size) * (part * options.scale);
+            if !is_whole && !lies_in(&rings, Rect::from_center_size((u, v), area.to_size())) {
+                return None;
+            }
+            let at = at(frame.plan_from_row(board.at(u, v)));
+            let own = Label::new(Role::BoardLabel, text.clone(), at);
+            let own = Label { size: part * size, turn, subject: Some(i), ..own };
+            taken.is_free(taken.box_of(&own)).then_some(own)
+        };
+        let along = |drop: f64, part: f64| {
+            [0.0, -0.3, 0.3, -0.48, 0.48].into_iter().find_map(|t| label(drop, t, part))
+        };
+        let across =
+            |part: f64| [0.0, -0.16, 0.16, -0.28, 0.28].into_iter().find_map(|drop| along(drop, part));
+        labels.extend(match is_whole {
+            true => along(0.0, 1.0),
+            false => [1.0, 0.8].into_iter().filter(|part| part * size >= 1.0).find_map(across),
         });
-        labels.extend(places.into_iter().find(|label| taken.is_free(taken.box_of(label))));
     }
     labels
 }

@@ -14,13 +14,15 @@ use std::f64::consts::TAU;
 const APART: f64 = 22.0;
 /// And this far apart on paper, mm: nearer, they run together to a tint.
 const APART_ON_PAPER: f64 = 0.85;
-/// Steps along a line of grain, mm.
+/// Steps along a line of grain, mm; and on paper, where finer ones are not seen and fill the file.
 const STEP: f64 = 70.0;
+const STEP_ON_PAPER: f64 = 0.7;
 
 /// Draws the grain of every board, at `scale` plan mm to a paper mm.
 pub(crate) fn draw(drawing: &mut Drawing, house: &House, scale: f64) {
     for (index, board) in house.floor.boards.iter().enumerate() {
-        let path = grain_of(house, board, (APART_ON_PAPER * scale).max(APART));
+        let path =
+            grain_of(house, board, (APART_ON_PAPER * scale).max(APART), (STEP_ON_PAPER * scale).max(STEP));
         if !path.is_empty() {
             drawing.board(Role::Grain, index, path);
         }
@@ -46,7 +48,7 @@ impl Chance {
 }
 
 /// The grain of one board on the plan.
-fn grain_of(house: &House, board: &Board, apart: f64) -> BezPath {
+fn grain_of(house: &House, board: &Board, apart: f64, step: f64) -> BezPath {
     let pitch = house.floor.pitch;
     let mut rings = board.own_rings(pitch);
     let outline: Vec<Point> = rings.next().unwrap_or_default().into_iter().map(Point::from).collect();
@@ -61,7 +63,7 @@ fn grain_of(house: &House, board: &Board, apart: f64) -> BezPath {
     let mut chance = Chance((board.stock as u64).wrapping_mul(0x2545_f491_4f6c_dd1d) ^ 0x5eed);
     let mut put = |line: &dyn Fn(f64) -> Option<f64>| {
         let mut is_down = false;
-        let count = ((ends.1 - ends.0) / STEP).ceil().clamp(1.0, 400.0) as usize;
+        let count = ((ends.1 - ends.0) / step).ceil().clamp(1.0, 400.0) as usize;
         for i in 0..=count {
             // The very ends lie on the outline; a hair inside them is wood.
             let x = (ends.0 + (ends.1 - ends.0) * i as f64 / count as f64).clamp(ends.0 + 0.2, ends.1 - 0.2);
@@ -137,8 +139,8 @@ mod tests {
         let house = small_house("Hut");
         let mut drawn = 0;
         for board in &house.floor.boards {
-            let path = grain_of(&house, board, APART);
-            assert_eq!(path, grain_of(&house, board, APART));
+            let path = grain_of(&house, board, APART, STEP);
+            assert_eq!(path, grain_of(&house, board, APART, STEP));
             let outline: Vec<Point> =
                 board.outline.outer.iter().map(|uv| at(house.site.frame.plan_from_row(*uv))).collect();
             for element in path.elements() {

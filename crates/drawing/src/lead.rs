@@ -121,11 +121,19 @@ impl Taken {
                     if first.role == Role::RoomName && !rooms.intersect(area).is_zero_area() {
                         continue;
                     }
+                    // What costs too much already is looked at no further.
+                    let least = best.as_ref().map_or(most, |(least, ..)| *least);
+                    let own_cost = base + 0.3 * rank as f64;
+                    if own_cost >= least {
+                        continue;
+                    }
+                    let hidden = own_cost + self.hidden_by(area, false);
+                    if hidden >= least {
+                        continue;
+                    }
                     let leader = Line::new(*end, nearest(area, *end));
-                    let rank = 0.3 * rank as f64;
-                    let cost = base + rank + self.hidden_by(area, false) + self.crossed_by(leader);
-                    let is_better = cost < best.as_ref().map_or(most, |(least, ..)| *least);
-                    if is_better && self.is_way_free(leader) {
+                    let cost = hidden + self.crossed_by(leader);
+                    if cost < least && self.is_way_free(leader) {
                         let label = Label { at: self.on_plan(*end), shift: at - *end, ..plain.clone() };
                         best = Some((cost, label, leader));
                     }

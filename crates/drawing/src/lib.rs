@@ -25,6 +25,7 @@ mod place;
 mod plate;
 mod pulls;
 mod rips;
+mod rooms;
 mod section;
 mod stages;
 mod types;

@@ -47,6 +47,7 @@ pub(crate) fn place(
         }
         let outline = room_outline(room);
         let bounds = kurbo::Shape::bounding_box(&closed(outline.iter().copied()));
+        let whole = label.text.clone();
         let short = if options.leaders { LONG_NAME } else { SHORT_NAME };
         let most = (bounds.width().max(bounds.height()) / options.scale).max(short);
         label.text = shortened(&label.text, label.size, most);
@@ -85,9 +86,14 @@ pub(crate) fn place(
             let middle = name_spots(&outline).into_iter().next().unwrap_or_else(|| bounds.center());
             places.push(Label { at: middle, ..label.clone() });
         }
+        // A key has room for what the floor cuts off.
+        let keys = drawing.key.len();
         let Some(name) = taken.put(drawing, &places, Keep::Always, String::new) else {
             continue;
         };
+        if let Some(line) = drawing.key.get_mut(keys) {
+            line.text.clone_from(&whole);
+        }
         if options.owner {
             labels.extend(
                 taken.put(drawing, &area_labels(room, &name, options.units), Keep::Always, || {

@@ -1,6 +1,6 @@
 //! Pulls to the start line with the letters of their corners, and the line's own name.
 
-use crate::geometry::{at, open, readable_turn};
+use crate::geometry::{at, clearance, contains, open, readable_turn, room_outline};
 use crate::place::{Keep, Taken};
 use crate::{Drawing, Label, Options, Role, rough_width};
 use kurbo::{Point, Vec2};
@@ -11,6 +11,9 @@ use setout::{PointMark, Pull};
 /// What it costs to hide a mm of the start line, and of a pull.
 const LINE: f64 = 3.0;
 const PULL: f64 = 2.0;
+/// A pull with its middle so near to a wall's face, mm, is drawn so far off it, paper mm.
+const NEAR_WALL: f64 = 25.0;
+const OFF_WALL: f64 = 0.8;
 
 /// Takes the start line's stretch, so that writing keeps clear of it.
 pub(crate) fn take_line(house: &House, options: &Options, taken: &mut Taken) {
@@ -101,9 +104,28 @@ pub(crate) fn draw(drawing: &mut Drawing, house: &House, options: &Options, take
             continue;
         }
         let along = along / length;
-        drawing.path(tape.role, open([tape.from, tape.to]));
+        let side = Vec2::new(-along.y, along.x);
+        // A pull that runs along a wall's face is drawn beside it, or the wall would hide it.
+        let room = tape.room.filter(|_| options.leaders).and_then(|room| house.plan.rooms.get(room));
+        let outline = room.map(room_outline).unwrap_or_default();
+        let middle = tape.from.midpoint(tape.to);
+        let off = match clearance(&outline, middle) < NEAR_WALL {
+            true => {
+                let inwards =
+                    if contains(&outline, middle + side * (2.0 * NEAR_WALL)) { side } else { -side };
+                inwards * (OFF_WALL * options.scale)
+            }
+            false => Vec2::ZERO,
+        };
+        // Beside its foot it would cut the start line short.
+        let foot = if off == Vec2::ZERO {
+            tape.to
+        } else {
+            tape.to - along * (OFF_WALL * options.scale).min(length)
+        };
+        drawing.path(tape.role, open([tape.from + off, foot + off]));
         // A tick across the foot, drawn solid whatever the pull's dash.
-        let tick = (Vec2::new(-along.y, along.x) + along) * (1.2 * options.scale);
+        let tick = (side + along) * (1.2 * options.scale);
         drawing.path(Role::Pull, open([tape.to - tick, tape.to + tick]));
         if taken.field().is_some() {
             taken.take_line(tape.from, tape.to, PULL);

@@ -2,6 +2,7 @@
 
 use crate::geometry::at;
 use crate::place::{Keep, Wish};
+use crate::rooms::Rooms;
 use crate::{Label, Options, Role};
 use kurbo::{Point, Vec2};
 use pipeline::House;
@@ -69,7 +70,8 @@ pub(crate) fn wishes(house: &House, options: &Options) -> Vec<Wish> {
             .partial_cmp(&(b.seen >= least_rip, rank * b.length))
             .unwrap_or(a.longest.cmp(&b.longest))
     });
-    order.iter().filter_map(|side| wish(house, options, side)).collect()
+    let rooms = Rooms::of(&house.plan);
+    order.iter().filter_map(|side| wish(house, options, &rooms, side)).collect()
 }
 
 fn merge(all: &mut RipSide, one: &RipSide, rips: &[Rip]) {
@@ -88,30 +90,59 @@ fn edge_of(house: &House, edge: EdgeRef) -> Option<&Edge> {
     house.site.fields().get(edge.region)?.rings().nth(edge.ring)?.edges.get(edge.edge)
 }
 
-fn wish(house: &House, options: &Options, side: &RipSide) -> Option<Wish> {
+/// Half the height of a ring with room round it, paper mm; and how far off its edge one stands that keeps to its own side.
+const RING: f64 = 2.7;
+const BESIDE: f64 = 3.5;
+/// A line to a ring ends so far within the boards that it belongs to, paper mm.
+const WITHIN: f64 = 0.7;
+
+/// Where the figure of an edge may stand, the likeliest first. Never in the room behind the wall, whose own figure it would be
+/// taken for; astride a wall that has boards on both sides only where its own side is full.
+fn places(house: &House, options: &Options, rooms: &Rooms, label: &Label, [a, b]: [Point; 2]) -> Vec<Label> {
+    let along = b - a;
+    let length = libm::sqrt(along.hypot2()).max(1e-9);
+    // The floor lies to the left of its edge.
+    let inwards = Vec2::new(-along.y, along.x) / length;
+    // Boards that stop in a doorway's opening belong to the room from which they reach into it.
+    let own = [20.0, 250.0, 500.0].into_iter().find_map(|deep| rooms.at(a.midpoint(b) + inwards * deep));
+    let is_boarded = |room: usize| house.plan.rooms.get(room).is_some_and(plan::Room::is_boarded);
+    // Another room that a point lies in.
+    let other = |p: Point| rooms.at(p).filter(|room| own.is_some_and(|own| own != *room));
+    let is_in_room = rooms.at(a.midpoint(b) + inwards * 20.0).is_some();
+    let parts_rooms = is_in_room && other(a.midpoint(b) - inwards * (RING * options.scale)).is_some();
+    let within = if options.leaders && parts_rooms { WITHIN } else { 0.0 };
+    let (mut places, mut astride) = (Vec::new(), Vec::new());
+    for depth in [0.0, BESIDE, 4.5, -4.5, 9.0, -9.0] {
+        for t in [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92] {
+            let edge: Point = a.lerp(b, t);
+            let at = edge + inwards * (within * options.scale);
+            let place = Label { at, shift: inwards * (depth - within), ..label.clone() };
+            let reach = if depth == 0.0 { -RING } else { depth };
+            match other(edge + inwards * (reach * options.scale)) {
+                Some(room) if depth == 0.0 && is_boarded(room) => astride.push(place),
+                Some(_) if depth != 0.0 => {}
+                _ => places.push(place),
+            }
+        }
+    }
+    places.extend(astride);
+    places
+}
+
+fn wish(house: &House, options: &Options, rooms: &Rooms, side: &RipSide) -> Option<Wish> {
     let rip = house.setout.chosen.rips.get(side.longest)?;
     let is_short = side.seen < house.setout.least;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
     let limit = is_short.then_some(house.setout.least);
     let mut label = Label::new(role, words(side, limit, options.units), at(rip.at));
     label.subject = Some(side.longest);
-    let mut places = Vec::new();
-    match edge_of(house, rip.edge) {
+    let places = match edge_of(house, rip.edge) {
         Some(edge) => {
             let ends = [edge.a, edge.b].map(|uv| at(house.site.frame.plan_from_row(uv)));
-            let along = ends[1] - ends[0];
-            let length = libm::sqrt(along.hypot2()).max(1e-9);
-            // The floor lies to the left of its edge.
-            let inwards = Vec2::new(-along.y, along.x) / length;
-            for depth in [0.0, 4.5, -4.5, 9.0, -9.0] {
-                for t in [0.5, 0.35, 0.65, 0.2, 0.8, 0.08, 0.92] {
-                    let at: Point = ends[0].lerp(ends[1], t);
-                    places.push(Label { at, shift: inwards * depth, ..label.clone() });
-                }
-            }
+            places(house, options, rooms, &label, ends)
         }
-        None => places.push(label),
-    }
+        None => vec![label],
+    };
     let keep = if is_short { Keep::Always } else { Keep::Led };
     Some(Wish::new(places, keep, rip.source.name(&house.plan)))
 }

@@ -19,6 +19,8 @@ const UNKNOWN: f64 = 10.0;
 const TRIM: f64 = 3.0;
 /// Names side by side keep so much between them, paper mm.
 const APART: f64 = 3.0;
+/// A name wider than this and than the cut is broken into lines, paper mm.
+const NAME: f64 = 110.0;
 /// Boards from both sides may keep so little between them that a line must part them, mm.
 const FILM: f64 = 0.2;
 
@@ -53,6 +55,34 @@ fn part(drawing: &mut Drawing, scale: f64) {
         let own = taken.box_of(label);
         taken.take(own);
     }
+}
+
+/// A text in lines no wider than `room` paper mm, broken at spaces; a word wider than that is broken inside.
+fn lines(text: &str, size: f64, room: f64) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ').filter(|word| !word.is_empty()) {
+        let line = lines.last().map_or("", String::as_str);
+        let joined = if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
+        if rough_width(&joined, size) <= room {
+            lines.pop();
+            lines.push(joined);
+            continue;
+        }
+        if !line.is_empty() {
+            lines.push(String::new());
+        }
+        for letter in word.chars() {
+            let line = lines.last().map_or("", String::as_str);
+            let longer = format!("{line}{letter}");
+            if line.is_empty() || rough_width(&longer, size) <= room {
+                lines.pop();
+                lines.push(longer);
+            } else {
+                lines.push(letter.to_string());
+            }
+        }
+    }
+    lines
 }
 
 /// How wide the cut through a doorway is, its figures left out, mm.
@@ -274,19 +304,28 @@ impl<'a> Cut<'a> {
             self.rise(drawing, x, (self.highest(), edge), anchor, "leaf ");
         }
         let foot = self.slabs[0].min(self.slabs[1]) - (SLAB + 2.6) * self.scale;
-        let named = |side: usize, x: f64| {
-            let mut label = Label::new(Role::Note, self.name(&self.found.sides[side]), Point::new(x, foot));
+        let size = Role::Note.type_size();
+        let room = (self.right() - self.left()) / self.scale;
+        let named = |side: usize, x: f64, line: usize, text: String| {
+            let y = foot - size * 1.3 * self.scale * line as f64;
+            let mut label = Label::new(Role::Note, text, Point::new(x, y));
             label.anchor = if side == 0 { Anchor::Start } else { Anchor::End };
             label
         };
-        let (near, mut far) = (named(0, self.left()), named(1, self.right()));
-        let width = |label: &Label| rough_width(&label.text, label.size);
         // Two names that do not fit side by side stand one under the other.
-        if width(&near) + width(&far) + APART > (self.right() - self.left()) / self.scale {
-            far.at.y -= far.size * 1.3 * self.scale;
+        let most = room.max(NAME);
+        let [near, far] = [0, 1].map(|side| lines(&self.name(&self.found.sides[side]), size, most));
+        let one_line = match (near.as_slice(), far.as_slice()) {
+            ([near], [far]) => rough_width(near, size) + rough_width(far, size) + APART <= room,
+            _ => false,
+        };
+        let under = if one_line { 0 } else { near.len() };
+        for (line, text) in near.into_iter().enumerate() {
+            drawing.label(named(0, self.left(), line, text));
         }
-        drawing.label(near);
-        drawing.label(far);
+        for (line, text) in far.into_iter().enumerate() {
+            drawing.label(named(1, self.right(), under + line, text));
+        }
         if let Some(text) = self.found.step_mark(&self.house.plan) {
             // Beside the right-hand measure, at the height of the two floors.
             let at = Point::new(right, f64::midpoint(self.tops[0], self.tops[1]));

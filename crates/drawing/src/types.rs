@@ -210,6 +210,11 @@ impl Options {
         }
     }
 
+    /// Every layer on a picture or a page of its own: writing without room at its thing is led to it.
+    pub fn whole(scale: f64, units: plan::Units) -> Self {
+        Self { leaders: true, ..Self::all(scale, units) }
+    }
+
     /// Every layer, joints and boundaries as lines of their own.
     pub fn every_line(scale: f64, units: plan::Units) -> Self {
         Self { lines: true, ..Self::all(scale, units) }

@@ -2,7 +2,7 @@
 
 use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::lots::Lots;
-use crate::slice::{Slicer, extent, rise};
+use crate::slice::{Slicer, Strip, extent, rise};
 use crate::state::{Cut, State, Task, places};
 use crate::yard::{NONE, Need, Source, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
@@ -117,10 +117,6 @@ fn numbered(row_label: &str, number: u32) -> String {
     label
 }
 
-/// A piece of a run: the number of its stretch between joints, from the left on the plan, and its outline. A notch may
-/// leave two pieces in one stretch.
-pub(crate) type Strip = (usize, Outline);
-
 /// A run's outline parted at its joints, left to right on the plan.
 pub(crate) fn strips(lie: &Lie, cuts: &[Cut], slicer: &mut Slicer) -> Vec<Strip> {
     if cuts.is_empty() {
@@ -133,37 +129,8 @@ pub(crate) fn strips(lie: &Lie, cuts: &[Cut], slicer: &mut Slicer) -> Vec<Strip>
     joints.push(lie.run.left - 1.0);
     joints.extend(places(lie, cuts));
     joints[1..].sort_by(f64::total_cmp);
-    if let Some(rectangle) = rectangle(&lie.outline) {
-        return rectangles(rectangle, &joints[1..]);
-    }
     joints.push(lie.run.right + 1.0);
-    let mut pieces = Vec::with_capacity(cuts.len());
-    slicer.across(lie.outline.rings(), &joints, |stretch, outline| pieces.push((stretch, outline)));
-    pieces
-}
-
-/// Left, low, right and high of an outline that is a true rectangle.
-fn rectangle(outline: &Outline) -> Option<[f64; 4]> {
-    let ring = &outline.outer;
-    if ring.len() != 4 || !outline.holes.is_empty() {
-        return None;
-    }
-    let ((left, right), (low, high)) = (extent(ring), rise(ring));
-    let at_corner = |p: &Uv| (p.u == left || p.u == right) && (p.v == low || p.v == high);
-    (ring.iter().all(at_corner) && outline.area() > 0.99 * (right - left) * (high - low))
-        .then_some([left, low, right, high])
-}
-
-fn rectangles([left, low, right, high]: [f64; 4], joints: &[f64]) -> Vec<Strip> {
-    let mut from = left;
-    let ends = joints.iter().copied().chain([right]);
-    ends.enumerate()
-        .map(|(stretch, to)| {
-            let corners = [(from, low), (to, low), (to, high), (from, high)];
-            from = to;
-            (stretch, Outline { outer: corners.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: Vec::new() })
-        })
-        .collect()
+    slicer.run(&lie.outline, &joints)
 }
 
 /// The stock board of a piece and its start there.

@@ -35,7 +35,7 @@ pub use floor::{lay, search};
 pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;
 pub use search::Progress;
-pub use slice::{slice, slice_across};
+pub use slice::{slice, slice_across, slice_run};
 pub use taper::{KeptEdge, RipMark, Taper};
 pub use yard::WORTH_KEEPING;
 

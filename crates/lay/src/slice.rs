@@ -48,6 +48,28 @@ pub fn slice_across(rings: &[Vec<Uv>], cuts: &[f64]) -> Vec<Vec<Outline>> {
     bands
 }
 
+/// A piece of a run, as [`slice_run`] gives it.
+pub(crate) type Strip = (usize, Outline);
+
+/// Slices a run as laying does: the first cut stands before its left end, the last past its right end, the others are its
+/// joints, well inside. Gives each piece from left to right with the number of its stretch between neighbouring cuts; a notch
+/// may leave two in one stretch. Most runs are rectangles, whose pieces need no walk along the boundary.
+pub fn slice_run(run: &Outline, cuts: &[f64]) -> Vec<(usize, Outline)> {
+    Slicer::default().run(run, cuts)
+}
+
+/// Left, low, right and high of an outline that is a true rectangle.
+fn rectangle(outline: &Outline) -> Option<[f64; 4]> {
+    let ring = &outline.outer;
+    if ring.len() != 4 || !outline.holes.is_empty() {
+        return None;
+    }
+    let ((left, right), (low, high)) = (extent(ring), rise(ring));
+    let at_corner = |p: &Uv| (p.u == left || p.u == right) && (p.v == low || p.v == high);
+    (ring.iter().all(at_corner) && outline.area() > 0.99 * (right - left) * (high - low))
+        .then_some([left, low, right, high])
+}
+
 /// A straight piece of boundary inside one band.
 #[derive(Debug, Clone, Copy)]
 struct Piece {
@@ -82,6 +104,23 @@ impl Slicer {
             outline.holes.iter_mut().flatten().for_each(back);
             give(band, outline);
         });
+    }
+
+    /// See [`slice_run`].
+    pub(crate) fn run(&mut self, run: &Outline, cuts: &[f64]) -> Vec<Strip> {
+        if let (Some([left, low, right, high]), [_, joints @ .., _]) = (rectangle(run), cuts) {
+            let mut from = left;
+            let ends = joints.iter().copied().chain([right]);
+            let piece = |(stretch, to): (usize, f64)| {
+                let corners = [(from, low), (to, low), (to, high), (from, high)];
+                from = to;
+                (stretch, Outline { outer: corners.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: Vec::new() })
+            };
+            return ends.enumerate().map(piece).collect();
+        }
+        let mut pieces = Vec::with_capacity(cuts.len());
+        self.across(run.rings(), cuts, |stretch, outline| pieces.push((stretch, outline)));
+        pieces
     }
 
     /// Parts a ring at every cut and notes its stretches.

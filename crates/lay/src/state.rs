@@ -1,12 +1,12 @@
 //! A floor as the search sees it: which pieces make up each run and which boards they come from.
 
-use crate::cut::{Strip, strips};
+use crate::cut::strips;
 use crate::ground::{Ground, Lie, is_shaped};
 use crate::narrow::{is_narrow, narrow};
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
 use crate::seen::Seen;
-use crate::slice::{Slicer, extent, rise};
+use crate::slice::{Slicer, Strip, extent, rise};
 use crate::yard::{AS_SOLD, NONE, Need, Source, Yard};
 use plan::{Laid, LaidStrip, Plan, Rules};
 use std::sync::OnceLock;

@@ -1,7 +1,7 @@
 //! Slices and small floors worked out by hand.
 #![allow(clippy::unwrap_used)]
 
-use crate::{End, Floor, lay, search, slice, slice_across};
+use crate::{End, Floor, lay, search, slice, slice_across, slice_run};
 use plan::{BoardLength, Plan, Point, RandomLengths, Room, StartLine};
 use site::Uv;
 use std::ops::ControlFlow;
@@ -66,6 +66,21 @@ fn slicing_across_cuts_at_the_joints() {
         slice_across(&[ring(&[(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)])], &[-1.0, 3.0, 7.0, 11.0]);
     assert_eq!(areas(&bands), [[6.0], [8.0], [6.0]]);
     assert!(bands[1][0].outer.iter().all(|p| (3.0..=7.0).contains(&p.u)));
+}
+
+/// A rectangle, and one with a slot cut in from above over a joint, both 10 by 2: areas by hand.
+#[test]
+fn a_run_is_sliced_at_its_joints() {
+    let cut = |corners: &[(f64, f64)]| -> Vec<(usize, f64)> {
+        let run = crate::Outline { outer: ring(corners), holes: Vec::new() };
+        let pieces = slice_run(&run, &[-1.0, 3.0, 7.0, 11.0]);
+        pieces.iter().map(|(stretch, piece)| (*stretch, piece.area())).collect()
+    };
+    let plain = [(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (0.0, 2.0)];
+    assert_eq!(cut(&plain), [(0, 6.0), (1, 8.0), (2, 6.0)]);
+    let slotted =
+        [(0.0, 0.0), (10.0, 0.0), (10.0, 2.0), (8.0, 2.0), (8.0, 1.0), (6.0, 1.0), (6.0, 2.0), (0.0, 2.0)];
+    assert_eq!(cut(&slotted), [(0, 6.0), (1, 7.0), (2, 5.0)]);
 }
 
 fn floor(plan: &Plan) -> Floor {

@@ -1,8 +1,10 @@
 //! The bound against floors worked out by hand and published cutting-stock examples.
 #![allow(clippy::unwrap_used)]
 
-use crate::{Edge, RunNeed, Width, area_bound, least};
-use plan::{BoardLength, RandomLengths, Stock};
+use crate::{Edge, RunNeed, Width, area_bound, least, needs};
+use lay::{Board, End, Floor, Outline, Run};
+use plan::{BoardLength, RandomLengths, Rules, Stock};
+use site::Uv;
 
 const PITCH: f64 = 190.0;
 const MANY: u32 = 100_000;
@@ -206,4 +208,126 @@ fn published_examples_are_not_passed() {
     let rolls = [(14.0, 211), (31.0, 395), (36.0, 610), (45.0, 97)];
     let bound = bound(&rolls, &stock(100.0, 0.0, true));
     assert!((416..=453).contains(&bound), "{bound}");
+}
+
+/// Corners of a board.
+type Corners<'c> = &'c [(f64, f64)];
+
+/// A floor of runs by region and row, each of boards by their corners, all without holes.
+fn floor(runs: &[(usize, i32, &[Corners])]) -> Floor {
+    let mut floor = Floor { pitch: PITCH, lines: vec![0.0; 2], ..Floor::default() };
+    for (region, row, boards) in runs {
+        let first = floor.boards.len();
+        for corners in *boards {
+            let u = || corners.iter().map(|corner| corner.0);
+            let v = || corners.iter().map(|corner| corner.1);
+            let outer = corners.iter().map(|(u, v)| Uv::new(*u, *v)).collect();
+            let outline = Outline { outer, holes: Vec::new() };
+            let height = v().fold(f64::MIN, f64::max) - v().fold(f64::MAX, f64::min);
+            let (left, right) = (u().fold(f64::MAX, f64::min), u().fold(f64::MIN, f64::max));
+            floor.boards.push(Board {
+                label: String::new(),
+                region: *region,
+                row: *row,
+                run: floor.runs.len(),
+                along: Uv::new(1.0, 0.0),
+                left,
+                right,
+                base: f64::from(*row) * PITCH,
+                lean: 0.0,
+                hand: None,
+                in_border: false,
+                area: outline.area(),
+                shaped: outline.area() < height * (right - left) - 1.0,
+                outline,
+                turned: *row < 0,
+                left_end: End::Cut,
+                right_end: End::Cut,
+                starts_run: false,
+                ends_run: false,
+                width: height,
+                stock: 0,
+                from: 0.0,
+            });
+        }
+        let (left, right) = (floor.boards[first].left, floor.boards[floor.boards.len() - 1].right);
+        let boards = first..floor.boards.len();
+        floor.runs.push(Run { region: *region, row: *row, left, right, boards, ..Run::default() });
+    }
+    floor
+}
+
+/// Rips at both sides of a floor of three rows, a notch in the middle row, a short end, and a taper of 60 mm over 3 m in a
+/// region of its own: what each run needs, by hand.
+#[test]
+fn what_runs_need_is_read_off_their_boards() {
+    let floor = floor(&[
+        // Ripped along the wall below, tongues up: the short end lies, so it is allowed.
+        (
+            0,
+            0,
+            &[
+                &[(0.0, 90.0), (250.0, 90.0), (250.0, 190.0), (0.0, 190.0)],
+                &[(250.0, 90.0), (4000.0, 90.0), (4000.0, 190.0), (250.0, 190.0)],
+            ],
+        ),
+        // A notch 600 long from above leaves 120.
+        (
+            0,
+            1,
+            &[
+                &[(0.0, 190.0), (1500.0, 190.0), (1500.0, 380.0), (0.0, 380.0)],
+                &[
+                    (1500.0, 190.0),
+                    (4000.0, 190.0),
+                    (4000.0, 380.0),
+                    (2600.0, 380.0),
+                    (2600.0, 310.0),
+                    (2000.0, 310.0),
+                    (2000.0, 380.0),
+                    (1500.0, 380.0),
+                ],
+            ],
+        ),
+        // Ripped along the wall above, on both sides of the notch.
+        (
+            0,
+            2,
+            &[
+                &[(0.0, 380.0), (900.0, 380.0), (900.0, 480.0), (0.0, 480.0)],
+                &[(900.0, 380.0), (2000.0, 380.0), (2000.0, 480.0), (900.0, 480.0)],
+            ],
+        ),
+        (0, 2, &[&[(2600.0, 380.0), (4000.0, 380.0), (4000.0, 480.0), (2600.0, 480.0)]]),
+        (
+            1,
+            0,
+            &[
+                &[(0.0, 0.0), (1200.0, 0.0), (1200.0, 136.0), (0.0, 160.0)],
+                &[(1200.0, 0.0), (3000.0, 0.0), (3000.0, 100.0), (1200.0, 136.0)],
+            ],
+        ),
+    ]);
+    let needs = needs(&floor, &Rules { least_end: 300.0, ..Rules::default() });
+    let told: Vec<(f64, f64)> = needs.iter().map(|run| (run.length, run.least_end)).collect();
+    assert_eq!(told, [(4000.0, 250.0), (4000.0, 300.0), (2000.0, 300.0), (1400.0, 300.0), (3000.0, 300.0)]);
+    let expect = |run: usize, widths: &[(f64, f64, Edge)]| {
+        let found = &needs[run].widths;
+        assert_eq!(found.len(), widths.len(), "{run}: {found:?}");
+        for (found, (length, width, edge)) in found.iter().zip(widths) {
+            let is_near = (found.length - length).abs() < 0.01 && (found.width - width).abs() < 0.01;
+            assert!(is_near && found.edge == *edge, "{run}: {found:?}");
+        }
+    };
+    expect(0, &[(4000.0, 100.0, Edge::Tongue)]);
+    expect(
+        1,
+        &[(2000.0, 190.0, Edge::Neither), (600.0, 120.0, Edge::Groove), (1400.0, 190.0, Edge::Neither)],
+    );
+    expect(2, &[(2000.0, 100.0, Edge::Groove)]);
+    expect(3, &[(1400.0, 100.0, Edge::Groove)]);
+    // In steps of 6 mm, each 300 long, held to be as narrow as at their narrower ends. No row lies beside it.
+    let steps: Vec<(f64, f64, Edge)> =
+        (1..=10).map(|step| (300.0, 160.0 - 6.0 * f64::from(step), Edge::Neither)).collect();
+    expect(4, &steps);
 }

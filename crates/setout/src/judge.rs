@@ -4,7 +4,10 @@ use crate::curve::{breakpoints, narrowest, stretches};
 use crate::halls::Hall;
 use crate::sweep::{Arc, Sums, Tent, sorted_cuts, sums, tents};
 use crate::tooth::{SAME, Tooth, turned};
-use crate::value::{RIP_BAND, SEEN_TAPER, SIDES_BAND, Value, rip_band, ripped_band, short_band, sides_band};
+use crate::value::{
+    RIP_BAND, SEEN_TAPER, SIDES_BAND, Value, rip_band, ripped_band, short_band, sides_band, whole_above,
+    whole_below,
+};
 use crate::{Candidate, EdgeRef, Rip};
 
 /// Lines closer together than this are one choice to a person with a tape, mm.
@@ -15,6 +18,9 @@ const LENGTH_UNIT: f64 = 0.01;
 const SHORT_UNIT: f64 = 0.0001;
 /// A line keeps this far from the end of a stretch that its end does not belong to, mm.
 const INSIDE: f64 = 0.01;
+
+/// Room is made at once for what so many bands part; more take it as they come.
+const MOST_BANDS: i64 = 1000;
 
 /// The edges that carry one line, and what they are held to.
 #[derive(Debug)]
@@ -297,7 +303,10 @@ impl<'a> Judge<'a> {
         let enough = self.enough;
         let rip_band = |rip: f64| small(rip_band(rip, enough));
 
-        let mut found = Vec::with_capacity(2 * narrow.len());
+        // A stretch and its end for each cut; two more where a rip that rises or falls, in view or tapered, passes the
+        // limit of a band on its way over a pitch.
+        let limits = 4 * whole_above(pitch / RIP_BAND).clamp(0, MOST_BANDS) as usize;
+        let mut found = Vec::with_capacity(2 * (narrow.len() + limits));
         let mut parts: Vec<f64> = Vec::new();
         for (k, (narrow_here, taper_here)) in narrow.iter().zip(&taper).enumerate() {
             let before = if k == 0 { narrow.len() - 1 } else { k - 1 };
@@ -386,8 +395,7 @@ impl<'a> Judge<'a> {
                 (a.min(b), a.max(b))
             };
             if slope.abs() > 0.5 {
-                let first = (low / SIDES_BAND).ceil() as i64;
-                let last = (high / SIDES_BAND).floor() as i64;
+                let (first, last) = (whole_above(low / SIDES_BAND), whole_below(high / SIDES_BAND));
                 let crossings = (first..=last).map(|k| p + (k as f64 * SIDES_BAND - at_p) / slope);
                 cuts.extend(crossings.filter(is_offset));
             }
@@ -413,14 +421,11 @@ fn arc(tooth: &Tooth, from: f64, to: f64, count: i64, pitch: f64) -> Arc {
 
 /// Offsets inside a tent at which the least rip passes the limit of a band.
 fn band_limits(tent: &Tent, enough: f64, limits: &mut Vec<f64>) {
-    let most = (enough / RIP_BAND).round();
+    let most = (enough / RIP_BAND).round() as i64;
     let inside = |at: &f64| *at > tent.from + SAME && *at < tent.to - SAME;
     let mut add = |low: f64, high: f64, place: &dyn Fn(f64) -> f64| {
-        let (mut k, last) = ((low / RIP_BAND).ceil().max(1.0), (high / RIP_BAND).floor().min(most));
-        while k <= last {
-            limits.extend(Some(place(k * RIP_BAND)).filter(inside));
-            k += 1.0;
-        }
+        let (first, last) = (whole_above(low / RIP_BAND).max(1), whole_below(high / RIP_BAND).min(most));
+        limits.extend((first..=last).map(|k| place(k as f64 * RIP_BAND)).filter(inside));
     };
     if tent.rising.is_finite() {
         add(tent.from - tent.rising, tent.to - tent.rising, &|rip| tent.rising + rip);

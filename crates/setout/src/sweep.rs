@@ -173,7 +173,12 @@ pub(crate) fn sums(arcs: &[Arc], cuts: &[f64], pitch: f64) -> Sums {
     let over = |at: &f64| {
         arcs.iter().filter(|arc| turned(at - arc.from, pitch) < arc.reach).map(|arc| arc.count).sum()
     };
-    let mut sums = Sums { inside: vec![over(first)], ..Sums::default() };
+    let mut sums = Sums {
+        inside: Vec::with_capacity(middles.len()),
+        open: Vec::with_capacity(middles.len()),
+        closed: Vec::with_capacity(middles.len()),
+    };
+    sums.inside.push(over(first));
     let mut next = ends.iter().peekable();
     let mut step = |to: f64| {
         let (mut begun, mut ended) = (0, 0);

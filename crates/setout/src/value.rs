@@ -42,9 +42,22 @@ pub struct Value {
     pub beyond_help: usize,
 }
 
+/// The greatest whole number no greater than a figure. The processor that is built for has no instruction for it, and bands
+/// are asked for very often: so it is done by hand.
+pub(crate) fn whole_below(figure: f64) -> i64 {
+    let whole = figure as i64;
+    if whole as f64 > figure { whole.saturating_sub(1) } else { whole }
+}
+
+/// The least whole number no less than a figure.
+pub(crate) fn whole_above(figure: f64) -> i64 {
+    let whole = figure as i64;
+    if (whole as f64) < figure { whole.saturating_add(1) } else { whole }
+}
+
 /// The band of a rip, more is better.
 pub(crate) fn rip_band(rip: f64, enough: f64) -> i64 {
-    ((rip.min(enough) + EVEN) / RIP_BAND).floor() as i64
+    whole_below((rip.min(enough) + EVEN) / RIP_BAND)
 }
 
 /// The greatest rip that is told apart: a whole number of bands up to half a board, mm.
@@ -54,17 +67,17 @@ pub(crate) fn enough(pitch: f64) -> f64 {
 
 /// The band of a weighted length under the least, less is better; only nothing is nothing.
 pub(crate) fn short_band(short: f64) -> i64 {
-    ((short - EVEN) / SHORT_BAND).ceil().max(0.0) as i64
+    whole_above((short - EVEN) / SHORT_BAND).max(0)
 }
 
 /// The band of a difference between two sides, less is better.
 pub(crate) fn sides_band(uneven: f64) -> i64 {
-    ((uneven + EVEN) / SIDES_BAND).floor() as i64
+    whole_below((uneven + EVEN) / SIDES_BAND)
 }
 
 /// The band of a length to be ripped, less is better.
 pub(crate) fn ripped_band(ripped: f64) -> i64 {
-    ((ripped + EVEN) / RIPPED_BAND).floor() as i64
+    whole_below((ripped + EVEN) / RIPPED_BAND)
 }
 
 impl Value {
@@ -84,5 +97,22 @@ impl Value {
     /// boards they open, then how far each may be off.
     pub fn compare(&self, other: &Self) -> Ordering {
         self.bands().cmp(&other.bands())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Against the standard library's.
+    #[test]
+    fn whole_numbers_are_those_of_floor_and_ceiling() {
+        let quarters = (-40..=40).map(|n| f64::from(n) / 4.0);
+        let others = [0.1, -0.1, 1e-300, -1e-300, 4503599627370495.5, -4503599627370495.5, 1e300, -1e300];
+        let ends = [f64::INFINITY, f64::NEG_INFINITY, f64::NAN, -0.0];
+        for figure in quarters.chain(others).chain(ends) {
+            assert_eq!(whole_below(figure), figure.floor() as i64, "{figure}");
+            assert_eq!(whole_above(figure), figure.ceil() as i64, "{figure}");
+        }
     }
 }

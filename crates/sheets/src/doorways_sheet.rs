@@ -1,11 +1,11 @@
 //! Doorways and edges: each doorway cut through to scale with what is worked from, then every gap and its cover,
 //! then what goes under kicks.
 
+use crate::Paper;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Part, Type};
 use crate::placing::{Placing, extent, marks_of};
 use crate::words::setting;
-use crate::{Paper, font};
 use drawing::{Options, Rgb, doorway_section};
 use fit::DoorwayFit;
 use kurbo::Point;
@@ -20,6 +20,8 @@ const BESIDE: f64 = 62.0;
 const GUTTER: f64 = 5.0;
 /// Height of a doorway's name over its cut, mm.
 const TITLE: f64 = 9.5;
+/// A line of such a name.
+const TITLE_LINE: f64 = 6.0;
 /// A line of words, mm.
 const LINE: f64 = 4.7;
 /// Width of what a fact is about, mm.
@@ -80,15 +82,16 @@ fn put_doorway(flow: &mut Flow, house: &House, found: &DoorwayFit) {
         true => size.height().max(said),
         false => size.height() + 3.0 + said,
     };
-    let height = TITLE + height + 4.0;
+    let title = Type::bold(5.0);
+    let names = title.wrapped(&door.name, flow.width() - 14.0);
+    let head = TITLE + TITLE_LINE * (names.len().max(1) - 1) as f64;
+    let height = head + height + 4.0;
     let top = flow.take(height);
     let (x, right) = (flow.x(), flow.right());
     let page = flow.page();
-    let title = Type::bold(5.0);
-    let name = font::fitted(&crate::page::clean(&door.name), title.size, title.bold, right - x - 14.0);
-    page.write(&name, x, top + 5.5, title);
+    page.write_lines(&names, x, top + 5.5, TITLE_LINE, title);
     page.write_as(&format!("1:{scale}"), right, top + 5.5, Type::quiet(3.4), drawing::Anchor::End);
-    let under = top + TITLE;
+    let under = top + head;
     let paper = Point::new(x - size.x0, under + size.y1);
     let placing = Placing { plan: Point::ZERO, paper, scale: *scale };
     page.figure(format!("{} cut through", door.name), marks_of(drawing, &placing));

@@ -55,7 +55,7 @@ pub(crate) fn fitted_each<const N: usize>(
     let on_demand = house.on_demand(&options(100.0, house.plan.units));
     let mut found: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
     let mut last: [Option<FittedPlan>; N] = std::array::from_fn(|_| None);
-    for scale in scales() {
+    for scale in scales(house.plan.units) {
         // The rooms alone show quickly which scales are far too large.
         let may_fit = |area: (f64, f64)| rooms.width() / scale <= area.0 && rooms.height() / scale <= area.1;
         let open = |at: usize| found[at].is_none() && may_fit(areas[at]);
@@ -112,15 +112,17 @@ pub(crate) fn scale_bar(page: &mut Page, house: &House, scale: f64, (x, y): (f64
         Units::Metric => (1000.0, "m"),
         Units::FeetInches => (304.8, "ft"),
     };
-    let rounds = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 1e4, 1e5, 1e6];
-    let step = rounds.into_iter().find(|n| n * unit / scale >= 9.0).unwrap_or(1e6);
+    let rounds = [0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 1e4, 1e5, 1e6];
+    // Figures of one letter may stand nearer.
+    let apart = |n: f64| if n == 1.0 { 6.0 } else { 9.0 };
+    let step = rounds.into_iter().find(|n| n * unit / scale >= apart(*n)).unwrap_or(1e6);
     let width = step * unit / scale;
     let count = ((room / width).floor()).clamp(1.0, 5.0) as usize;
     page.line((x, y), (x + width * count as f64, y), 0.5, Rgb::INK);
     for i in 0..=count {
         let at = x + width * i as f64;
         page.line((at, y - 1.4), (at, y + 1.4), 0.35, Rgb::INK);
-        let mut text = format!("{}", step * i as f64);
+        let mut text = format!("{}", (step * i as f64 * 10.0).round() / 10.0);
         if i == count {
             text = format!("{text} {name}");
         }

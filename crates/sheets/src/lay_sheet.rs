@@ -4,7 +4,7 @@ use crate::Paper;
 use crate::flow::{Flow, Row, tick, tick_box};
 use crate::page::{Page, Type};
 use crate::told::Told;
-use crate::words::{across, count, figure, marked};
+use crate::words::{across, count, cut_length, figure, marked};
 use fit::{LaidRun, RunPull, Sequence};
 use lay::{Board, Run};
 use pipeline::House;
@@ -107,7 +107,7 @@ impl<'a> Cells<'a> {
         let of_board = |index: usize| {
             let Some(board) = house.floor.boards.get(index) else { return 0.0 };
             // A width beside the length is written smaller where it has no room.
-            let length = SIZE.width(&figure(house, board.length()));
+            let length = SIZE.width(&cut_length(house, board));
             let first = LABEL.width(&marked(house, index)) + BETWEEN + length;
             let pull = pulls.get(board.run).copied().flatten().filter(|_| !board.ends_run);
             let pull = pull.map_or(0.0, |pull| PULL.width(&figure(house, pull.joint(board))) + BETWEEN);
@@ -245,7 +245,7 @@ fn put_ways(flow: &mut Flow, house: &House, step: &LaidRun) {
 }
 
 fn measure(house: &House, board: &Board) -> String {
-    let mut text = figure(house, board.length());
+    let mut text = cut_length(house, board);
     if house.floor.pitch - board.width > 0.05 {
         text.push_str(&format!("×{}", figure(house, board.width)));
     }

@@ -199,6 +199,35 @@ fn every_figure_of_the_lists_stands_in_the_pdf() {
 }
 
 #[test]
+fn one_cut_has_one_figure_on_every_list() {
+    // Whole millimetres, never longer than the board: 621.5 is set, listed and told as 621 (common practice, no source).
+    let house = sample(crate::samples::SAMPLES[0].1);
+    let told = crate::told::Told::new(&house);
+    let saw = crate::saw_sheet::saw_sheet(&house, Paper::A4);
+    let lay = crate::lay_sheet::lay_sheet(&told, Paper::A4);
+    let [saw, lay] = [&saw, &lay].map(|pages| pages.iter().flat_map(texts).collect::<Vec<&str>>());
+    let mut seen = 0;
+    for board in house.floor.boards.iter().filter(|board| (board.length() % 1.0) > 0.3) {
+        if (board.left_end, board.right_end) == (lay::End::Factory, lay::End::Factory) || board.lean != 0.0 {
+            continue;
+        }
+        let length = plan::format_length(board.length().floor(), Units::Metric);
+        // In the lay list the figure follows its label; on a bar it stands behind a dot or under it.
+        let at = lay.iter().position(|text| *text == board.label);
+        if let Some(said) = at.and_then(|at| lay.get(at + 1)) {
+            assert!(said.starts_with(&length), "{}: {said}, not {length}", board.label);
+            seen += 1;
+        }
+        let bar = format!("{} · ", board.label);
+        for said in saw.iter().filter_map(|text| text.strip_prefix(bar.as_str())) {
+            assert_eq!(said, length, "{}", board.label);
+            seen += 1;
+        }
+    }
+    assert!(seen > 20, "{seen} figures seen");
+}
+
+#[test]
 fn the_set_out_sheet_names_every_step_in_order() {
     // Reviewed by hand: line at 1055, so A and B 1055, C 3000 − 1055 = 1945; 1055 − 10 − 5 · 190 = 95 for the first rip. The
     // triangle: 3 across fit the 1935 above the line for a unit of 600 (1800, 2400, 3000), not of 700. Text spaces are plain.

@@ -10,8 +10,11 @@ use drawing::Options;
 use pipeline::House;
 use plan::{Pattern, Units};
 
-/// Room under the floor for the words, mm.
-const WORDS: f64 = 24.0;
+/// Room under the floor for the size in large letters, and for each line of words under it, mm.
+const SIZE: f64 = 13.2;
+const LINE: f64 = 5.4;
+/// The words under the size.
+const SAID: Type = Type { size: 4.2, bold: false, colour: drawing::Rgb::INK };
 
 /// The page; none where no boards lie.
 pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
@@ -19,7 +22,10 @@ pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
         return Vec::new();
     }
     let (short, long) = paper.size();
-    let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - flow::FOOT - WORDS);
+    let text = words(house);
+    let lines = |w: f64| SAID.wrapped(&text, w - LEFT - MARGIN);
+    let under = |w: f64| SIZE + LINE * lines(w).len() as f64;
+    let area = |w: f64, h: f64| (w - LEFT - MARGIN, h - MARGIN - flow::HEAD - flow::FOOT - under(w));
     let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::owner);
     let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Your floor");
@@ -32,21 +38,31 @@ pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let y = top + (room_h - plan.extent.height()) / 2.0;
     page.figure("The rooms with their floor of boards".into(), plan.marks_at(x, y));
     let big = Type::bold(6.0);
-    let mut y = height - flow::FOOT - WORDS + 7.0;
-    page.write(&size_in_words(house), LEFT, y, big);
-    let kind = Type::plain(4.2);
-    y += 6.8;
-    let text = format!(
+    let y = height - flow::FOOT - under(width) + 7.0;
+    let size = size_in_words(house);
+    page.write(&size, LEFT, y, big);
+    // The rooms' own sizes come to a little more: nobody should wonder why.
+    let kind = Type::quiet(3.6);
+    let room = width - LEFT - MARGIN - big.width(&size) - 6.0;
+    let notes = [
+        "rooms from wall to wall; wood without the space at the walls and what stands in it",
+        "rooms are measured from wall to wall",
+    ];
+    if let Some(note) = notes.into_iter().find(|note| kind.width(note) <= room) {
+        page.write_as(note, width - MARGIN, y, kind, drawing::Anchor::End);
+    }
+    page.write_lines(&lines(width), LEFT, y + 6.8, LINE, SAID);
+    vec![page]
+}
+
+/// What is said under the floor.
+fn words(house: &House) -> String {
+    format!(
         "{}. {} No two boards of wood are alike: shade and grain differ from board to board, and the \
          colours here are only a likeness.",
         house.plan.stock.name.trim_end_matches('.'),
         pattern_in_words(house)
-    );
-    for line in kind.wrapped(&text, width - LEFT - MARGIN).iter().take(2) {
-        page.write(line, LEFT, y, kind);
-        y += 5.4;
-    }
-    vec![page]
+    )
 }
 
 /// How the boards lie.

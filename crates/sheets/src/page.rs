@@ -270,7 +270,10 @@ impl Page {
 
     /// Draws a shape.
     pub(crate) fn shape(&mut self, shape: &impl Shape, fill: Option<Rgb>, stroke: Option<(Rgb, f64)>) {
-        let path = shape.to_path(0.01);
+        // A list has thousands of boxes and lines: none keeps room that it does not use.
+        let mut elements: Vec<kurbo::PathEl> = shape.path_elements(0.01).collect();
+        elements.shrink_to_fit();
+        let path = BezPath::from_vec(elements);
         self.marks.push(Mark::Path { path, fill, even_odd: false, stroke, dash: None, id: None });
     }
 }

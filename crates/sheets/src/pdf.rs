@@ -17,6 +17,7 @@ use krilla::surface::Surface;
 use krilla::tagging::{Artifact, ArtifactType, ContentTag, Identifier, SpanTag};
 use krilla::{Document, SerializeSettings};
 use kurbo::{BezPath, PathEl};
+use std::borrow::Borrow;
 
 /// Points to a millimetre.
 const POINT: f64 = 72.0 / 25.4;
@@ -28,6 +29,15 @@ const POINT: f64 = 72.0 / 25.4;
 /// [`SheetError::Font`] for damaged assets, [`SheetError::PageSize`] for a page of no size,
 /// [`SheetError::Pdf`] where the writer refuses.
 pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetError> {
+    pdf_of(pages, title, subject)
+}
+
+/// The same of pages that are given away: each goes as soon as it is drawn.
+pub(crate) fn pdf_of<P: Borrow<Page>>(
+    pages: impl IntoIterator<Item = P>,
+    title: &str,
+    subject: &str,
+) -> Result<Vec<u8>, SheetError> {
     let mut shaper = Shaper::new()?;
     let mut document = Document::new_with(SerializeSettings { enable_tagging: true, ..Default::default() });
     document.set_metadata(
@@ -40,7 +50,8 @@ pub fn pdf(pages: &[Page], title: &str, subject: &str) -> Result<Vec<u8>, SheetE
     );
     let mut outline = Outline::new();
     let mut structure = Structure::new();
-    for (i, page) in pages.iter().enumerate() {
+    for (i, page) in pages.into_iter().enumerate() {
+        let page: &Page = page.borrow();
         let too_odd = SheetError::PageSize { number: i + 1, width: page.width, height: page.height };
         let settings = PageSettings::from_wh((page.width * POINT) as f32, (page.height * POINT) as f32)
             .ok_or(too_odd)?;

@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// Pixels to an inch of 25.4 mm.
-const DPI: f64 = 150.0;
+const DPI: f64 = 160.0;
 /// A measure may be off by so many pixels: each of its ends falls somewhere in one.
 const OFF: f64 = 2.0;
 

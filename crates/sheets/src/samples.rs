@@ -31,9 +31,9 @@ fn house(text: &str) -> House {
     pipeline::run(&plan::read(text).expect("the sample reads")).expect("the sample is sound")
 }
 
-/// The upright box round writing, by the advances of the fonts that are embedded: from the tails of letters to the tops of
-/// capitals.
-fn text_box(mark: &Mark) -> Option<(Rect, &str)> {
+/// The four corners of writing as it stands, by the advances of the fonts that are embedded: from the tails of letters to
+/// the tops of capitals.
+fn corners(mark: &Mark) -> Option<([kurbo::Point; 4], &str)> {
     let Mark::Text { text, at, anchor, size, bold, turn, .. } = mark else { return None };
     let width = font::width(text, *size, *bold);
     let left = match anchor {
@@ -43,13 +43,49 @@ fn text_box(mark: &Mark) -> Option<(Rect, &str)> {
     };
     let radians = -turn.to_radians();
     let (sin, cos) = (libm::sin(radians), libm::cos(radians));
-    let corners = [(left, -0.75), (left + width, -0.75), (left, 0.1), (left + width, 0.1)];
+    let corners = [(left, -0.75), (left + width, -0.75), (left + width, 0.1), (left, 0.1)];
     let turned = corners.map(|(x, y)| {
         let y = y * size;
         kurbo::Point::new(at.x + x * cos - y * sin, at.y + x * sin + y * cos)
     });
-    let bounds = turned.iter().map(|p| Rect::from_points(*p, *p)).reduce(|all, one| all.union(one))?;
-    Some((bounds, text.as_str()))
+    Some((turned, text.as_str()))
+}
+
+/// The upright box round writing.
+fn text_box(mark: &Mark) -> Option<(Rect, &str)> {
+    let (corners, text) = corners(mark)?;
+    let bounds = corners.iter().map(|p| Rect::from_points(*p, *p)).reduce(|all, one| all.union(one))?;
+    Some((bounds, text))
+}
+
+/// Whether two rectangles that stand aslant lie over one another: they do unless a side of one of them parts them (the
+/// separating axis theorem).
+fn aslant_meet(a: &[kurbo::Point; 4], b: &[kurbo::Point; 4]) -> bool {
+    let ways = [a[1] - a[0], a[3] - a[0], b[1] - b[0], b[3] - b[0]];
+    ways.into_iter().filter(|way| way.hypot2() > 0.0).all(|way| {
+        let spread = |corners: &[kurbo::Point; 4]| {
+            let places = corners.map(|p| p.to_vec2().dot(way) / libm::sqrt(way.hypot2()));
+            (places.iter().copied().fold(f64::MAX, f64::min), places.iter().copied().fold(f64::MIN, f64::max))
+        };
+        let (a, b) = (spread(a), spread(b));
+        a.1.min(b.1) - a.0.max(b.0) > 0.05
+    })
+}
+
+/// The marks of a drawing and, of a floor in parts, those of the part that are seen.
+fn seen(marks: &[Mark]) -> Vec<&Mark> {
+    let mut seen = Vec::new();
+    for mark in marks {
+        match mark {
+            Mark::Within { area, marks } => {
+                seen.extend(
+                    marks.iter().filter(|mark| text_box(mark).is_some_and(|(own, _)| meet(own, *area))),
+                );
+            }
+            _ => seen.push(mark),
+        }
+    }
+    seen
 }
 
 fn meet(a: Rect, b: Rect) -> bool {
@@ -100,13 +136,13 @@ fn faults(page: &Page) -> Vec<String> {
     for (first, second) in overlaps(&bodies) {
         found.push(format!("{first:?} over {second:?}"));
     }
-    // Of writing that stands aslant the upright boxes say too much.
-    let is_upright = |mark: &&Mark| matches!(mark, Mark::Text { turn, .. } if (turn % 90.0).abs() < 1e-6);
-    let upright = page.by_parts().filter(|(part, _)| matches!(part, Part::Figure(_)));
-    let upright: Vec<_> =
-        upright.flat_map(|(_, marks)| marks).filter(is_upright).filter_map(text_box).collect();
-    for (first, second) in overlaps(&upright) {
-        found.push(format!("in a drawing {first:?} over {second:?}"));
+    // Of writing that stands aslant the upright boxes say too much: its own sides are looked at.
+    let drawings = page.by_parts().filter(|(part, _)| matches!(part, Part::Figure(_)));
+    let written: Vec<_> = drawings.flat_map(|(_, marks)| seen(marks)).filter_map(corners).collect();
+    for (i, (a, first)) in written.iter().enumerate() {
+        for (_, second) in written[i + 1..].iter().filter(|(b, _)| aslant_meet(a, b)) {
+            found.push(format!("in a drawing {first:?} over {second:?}"));
+        }
     }
     for (area, text) in &figure {
         for (other, _) in beside.iter().filter(|(other, _)| meet(*area, *other)) {
@@ -134,11 +170,49 @@ fn crowded(plan: &FittedPlan) -> Vec<String> {
     over.chain(key).collect()
 }
 
+/// Rings that stand in another room than their wall's, where nothing leads them to it: whose they are is told by where they
+/// stand. Rooms and points by geo.
+fn strayed(house: &House, plan: &FittedPlan) -> Vec<String> {
+    use geo::{Contains, Coord, LineString, Polygon};
+    let outline = |room: &plan::Room| {
+        Polygon::new(
+            LineString::from_iter(room.outline().into_iter().map(|(p, _)| Coord { x: p.x, y: p.y })),
+            Vec::new(),
+        )
+    };
+    let rooms: Vec<Polygon> = house.plan.rooms.iter().map(outline).collect();
+    let rings = plan
+        .drawing
+        .labels()
+        .filter(|label| matches!(label.role, drawing::Role::RipFigure | drawing::Role::ShortRipFigure));
+    let mut strayed = Vec::new();
+    for label in rings {
+        let source = label.subject.and_then(|i| house.setout.chosen.rips.get(i)).map(|rip| rip.source);
+        let Some(site::Source::Wall { room: own, .. }) = source else { continue };
+        let place = label_extent(label, font::width(&label.text, label.size, true));
+        // Led writing stands further off its point than this.
+        let off = (place.x0.max(-place.x1).max(0.0), place.y0.max(-place.y1).max(0.0));
+        if off.0 * off.0 + off.1 * off.1 > 3.6 * 3.6 {
+            continue;
+        }
+        let at = label.at + label.shift * plan.scale;
+        let inside = |room: &Polygon| room.contains(&Coord { x: at.x, y: at.y });
+        for (i, _) in rooms.iter().enumerate().filter(|(i, room)| *i != own && inside(room)) {
+            let (own, other) = (&house.plan.rooms[own].name, &house.plan.rooms[i].name);
+            strayed.push(format!("the ring {:?} of {own} stands in {other} at 1:{}", label.text, plan.scale));
+        }
+    }
+    strayed
+}
+
 /// What is wrong with the sheets of a house on a paper.
 fn found(house: &House, paper: Paper) -> Vec<String> {
     let told = Told::new(house);
-    let mut found: Vec<String> =
-        crate::setout_sheet::chosen(&told, paper).iter().flat_map(|chosen| crowded(&chosen.plan)).collect();
+    let plans = crate::setout_sheet::chosen(&told, paper);
+    let mut found: Vec<String> = plans
+        .iter()
+        .flat_map(|chosen| [crowded(&chosen.plan), strayed(house, &chosen.plan)].concat())
+        .collect();
     let pages = crate::set::set_of(&told, &SetOptions { paper, ..SetOptions::default() });
     for (i, page) in pages.iter().enumerate() {
         let of = |fault| format!("page {}, {}: {fault}", i + 1, page.title);

@@ -4,12 +4,13 @@ use crate::Paper;
 use crate::flow::{Flow, Row, tick_box};
 use crate::page::{Page, Type};
 use crate::placing::{Placing, marks_of};
-use crate::words::{count, figure, label, labels, marked, setting, strip_note};
+use crate::words::{count, cut_length, figure, label, labels, marked, setting, strip_note};
 use drawing::{Anchor, Options, Rgb, board_drawing, paper_ink};
 use kurbo::{BezPath, PathEl, Point, Rect};
 use lay::StockBoard;
 use order::{MitreEntry, Notch, SawEntry, TaperEntry, YieldBar};
 use pipeline::House;
+use std::collections::BTreeMap;
 
 pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let note = format!(
@@ -153,7 +154,7 @@ fn put_taper(flow: &mut Flow, house: &House, entry: &TaperEntry) {
     let name = marked(house, entry.board);
     let strip = strip_note(house, entry.board);
     let keeps = entry.taper.keeps.word();
-    let note = format!("keep {keeps} · {strip}{} long · {}", figure(house, board.length()), entry.round);
+    let note = format!("keep {keeps} · {strip}{} long · {}", cut_length(house, board), entry.round);
     let beside = SETTING + Type::bold(4.0).width(&name) + 3.0;
     let notes = Type::quiet(3.6).wrapped(&note, flow.width() - beside);
     let top = flow.take(8.2 * lines.len() as f64 + 6.0 + 4.6 * (notes.len().max(1) - 1) as f64);
@@ -188,7 +189,8 @@ fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
     let beside = SETTING + Type::bold(5.4).width(&name) + 4.0;
     let mut words = strip_note(house, notch.board) + &notch.round;
     if !notch.alike.is_empty() {
-        words = format!("{} alike: {} · {words}", notch.alike.len() + 1, labels(house, &notch.alike));
+        let alike = format!("{} alike: {}", notch.alike.len() + 1, labels(house, &notch.alike));
+        words = if words.is_empty() { alike } else { format!("{alike} · {words}") };
     }
     let (plain, quiet) = (Type::plain(4.0), Type::quiet(3.4));
     let words = plain.wrapped(&words, flow.width() - beside);
@@ -261,9 +263,15 @@ fn put_yields(flow: &mut Flow, house: &House) {
     }
     flow.heading("What each board yields");
     let kerf = setting(house, house.plan.stock.kerf);
+    let mitred = match house.order.saw.mitres.is_empty() {
+        true => "",
+        false => ", mitred pieces from long point to long point",
+    };
     let about = format!(
-        "Boards as they are opened, numbered, sawn from left to right; kerf {kerf} at each cut. Hatched: left over."
+        "Boards as they are opened, numbered, sawn from left to right; kerf {kerf} at each cut. Lengths as the stop is \
+         set{mitred}. Hatched: left over."
     );
+    let stops = stops(house);
     flow.paragraph(&about, Type::quiet(3.4));
     flow.gap(1.5);
     flow.table(&[("board", 0.0, 0), ("pieces", BAR, 0), ("left over", flow.width() - LEFT_OVER + 16.0, 0)]);
@@ -275,10 +283,10 @@ fn put_yields(flow: &mut Flow, house: &House) {
     for bar in several {
         let width = flow.width();
         let mm = (width - BAR - LEFT_OVER) / longest;
-        let narrow = NARROW.wrapped(&narrow_pieces(house, bar.1, mm), width - BAR);
+        let narrow = NARROW.wrapped(&narrow_pieces(house, &stops, bar.1, mm), width - BAR);
         let top = flow.take(9.0 + NARROW_LINE * narrow.len() as f64);
         let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
-        let place = BarPlace { x, right, top, mm, row };
+        let place = BarPlace { x, right, top, mm, row, stops: &stops };
         put_bar(flow.page(), house, bar, &place);
         flow.page().write_lines(&narrow, x, top + 9.7, NARROW_LINE, NARROW);
     }
@@ -293,14 +301,14 @@ fn put_yields(flow: &mut Flow, house: &House) {
         let half = flow.width() / 2.0;
         let mm = (half - 4.0 - BAR - HALF_LEFT_OVER) / longest;
         let narrow =
-            pair.iter().map(|bar| NARROW.wrapped(&narrow_pieces(house, bar.1, mm), half - 4.0 - BAR));
+            pair.iter().map(|bar| NARROW.wrapped(&narrow_pieces(house, &stops, bar.1, mm), half - 4.0 - BAR));
         let narrow: Vec<Vec<String>> = narrow.collect();
         let most = narrow.iter().map(Vec::len).max().unwrap_or(0);
         let top = flow.take(8.4 + NARROW_LINE * most as f64);
         for (i, (bar, narrow)) in pair.iter().zip(&narrow).enumerate() {
             let (x, row) = (flow.x() + half * i as f64, flow.row());
             let (from, right) = (x + BAR, x + half - 4.0);
-            let place = BarPlace { x: from, right, top, mm, row };
+            let place = BarPlace { x: from, right, top, mm, row, stops: &stops };
             put_bar(flow.page(), house, *bar, &place);
             flow.page().write_lines(narrow, from, top + 9.7, NARROW_LINE, NARROW);
         }
@@ -311,15 +319,28 @@ fn put_yields(flow: &mut Flow, house: &House) {
 const NARROW: Type = Type { size: 3.2, bold: false, colour: Rgb::INK };
 const NARROW_LINE: f64 = 4.2;
 
+/// The setting at which a board is crosscut or mitred, mm, by its index: one cut has one figure on every list.
+type Stops = BTreeMap<usize, f64>;
+
+fn stops(house: &House) -> Stops {
+    let saw = &house.order.saw;
+    let crosscuts = [&saw.crosscuts_keep_left, &saw.crosscuts_keep_right, &saw.crosscuts_both];
+    let crosscuts = crosscuts.into_iter().flatten().map(|entry| (&entry.boards, entry.setting));
+    let mitres = saw.mitres.iter().map(|entry| (&entry.boards, entry.setting));
+    let all = crosscuts.chain(mitres);
+    all.flat_map(|(boards, setting)| boards.iter().map(move |board| (*board, setting))).collect()
+}
+
 /// A piece's label with the strips beside it, and its length.
-fn piece_words(house: &House, stock: &StockBoard, piece: &lay::Piece) -> (String, String) {
+fn piece_words(house: &House, stops: &Stops, stock: &StockBoard, piece: &lay::Piece) -> (String, String) {
     // A strip lies beside the rip that leaves it.
     let strips = stock.pieces.iter().filter(|strip| strip.strip);
     let beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
     let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
         format!("{name} + {}", label(house, strip.board))
     });
-    (name, setting(house, piece.to - piece.from))
+    let length = stops.get(&piece.board).copied().unwrap_or(piece.to - piece.from);
+    (name, setting(house, length))
 }
 
 /// What is written on a piece: words, type size and baseline under the bar's top, mm. In one line, in two small ones, or its
@@ -340,11 +361,11 @@ fn on_piece(name: &str, length: &str, room: f64, lean: f64) -> Option<Vec<(Strin
 }
 
 /// The pieces of a board whose label or length has no room on its bar, from the left.
-fn narrow_pieces(house: &House, stock: &StockBoard, mm: f64) -> String {
+fn narrow_pieces(house: &House, stops: &Stops, stock: &StockBoard, mm: f64) -> String {
     let mut pieces: Vec<&lay::Piece> = stock.pieces.iter().filter(|piece| !piece.strip).collect();
     pieces.sort_by(|a, b| a.from.total_cmp(&b.from));
     let unsaid = pieces.into_iter().filter_map(|piece| {
-        let (name, length) = piece_words(house, stock, piece);
+        let (name, length) = piece_words(house, stops, stock, piece);
         let written = on_piece(&name, &length, (piece.to - piece.from) * mm - 1.0, piece.shift * mm);
         let is_whole = written.is_some_and(|lines| lines.len() > 1 || lines[0].0.ends_with(&length));
         (!is_whole).then(|| format!("{name} · {length}"))
@@ -354,7 +375,7 @@ fn narrow_pieces(house: &House, stock: &StockBoard, mm: f64) -> String {
 }
 
 /// Where a bar stands.
-struct BarPlace {
+struct BarPlace<'a> {
     /// Left side of the board, mm; its number and box stand before it.
     x: f64,
     /// Right side of what is left over.
@@ -363,11 +384,13 @@ struct BarPlace {
     /// Paper mm to a mm of board.
     mm: f64,
     row: Row,
+    /// What each piece is cut at.
+    stops: &'a Stops,
 }
 
 /// One opened board with its pieces; what is left is hatched, and said where it is worth keeping.
-fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard), place: &BarPlace) {
-    let BarPlace { x, right, top, mm, row } = *place;
+fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard), place: &BarPlace<'_>) {
+    let BarPlace { x, right, top, mm, row, stops } = *place;
     tick_box(page, x - BAR, top + 0.8);
     page.begin(row.head(0));
     page.write_as(&(bar.stock + 1).to_string(), x - 1.5, top + 4.6, Type::bold(3.8), Anchor::End);
@@ -400,7 +423,7 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
         }));
         shape.close_path();
         page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
-        let (name, length) = piece_words(house, stock, piece);
+        let (name, length) = piece_words(house, stops, stock, piece);
         for (text, size, y) in on_piece(&name, &length, area.width() - 1.0, shift).unwrap_or_default() {
             page.write_as(&text, area.center().x + shift / 2.0, top + y, Type::plain(size), Anchor::Middle);
         }

@@ -11,7 +11,7 @@ use crate::materials_sheet::materials_sheet;
 use crate::movement_sheet::movement_sheet;
 use crate::owner_sheet::owner_sheet;
 use crate::page::{Page, Part, Type};
-use crate::paper::{LEFT, MARGIN};
+use crate::paper::{LEFT, MARGIN, scale_words};
 use crate::saw_sheet::saw_sheet;
 use crate::setout_sheet::setout_sheet;
 use crate::slab_sheet::slab_sheet;
@@ -20,6 +20,7 @@ use crate::told::Told;
 use crate::{Paper, font};
 use drawing::Anchor;
 use pipeline::House;
+use std::thread::Builder;
 
 /// What a set is written on and marked with.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -63,20 +64,37 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
 /// The same of a house of which something may have been asked already.
 pub(crate) fn set_of(house: &Told<'_>, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
-    let mut pages = slab_sheet(house, paper);
-    pages.extend(setout_sheet(house, paper));
-    pages.extend(control_sheet(house, paper));
-    pages.extend(laid_sheet(house, paper));
-    pages.extend(movement_sheet(house, paper));
-    pages.extend(floor_sheet(house, paper, options.floor_scale));
-    pages.extend(doorways_sheet(house, paper));
-    pages.extend(saw_sheet(house, paper));
-    pages.extend(fit_sheet(house, paper));
-    pages.extend(lay_sheet(house, paper));
-    pages.extend(flags_sheet(house, paper));
-    pages.extend(materials_sheet(house, paper));
-    pages.extend(stages_sheet(house, paper));
-    pages.extend(owner_sheet(house, paper));
+    let before = || {
+        let mut pages = slab_sheet(house, paper);
+        pages.extend(setout_sheet(house, paper));
+        pages.extend(control_sheet(house, paper));
+        pages.extend(laid_sheet(house, paper));
+        pages.extend(movement_sheet(house, paper));
+        pages.extend(floor_sheet(house, paper, options.floor_scale));
+        pages
+    };
+    let after = || {
+        let mut pages = doorways_sheet(house, paper);
+        pages.extend(saw_sheet(house, paper));
+        pages.extend(fit_sheet(house, paper));
+        pages.extend(lay_sheet(house, paper));
+        pages.extend(flags_sheet(house, paper));
+        pages.extend(materials_sheet(house, paper));
+        pages.extend(stages_sheet(house, paper));
+        pages.extend(owner_sheet(house, paper));
+        pages
+    };
+    // What is read before laying, while what is read at the saw is set.
+    let mut pages = std::thread::scope(|scope| {
+        let thread = Builder::new().name("sheets".into()).spawn_scoped(scope, after);
+        let mut pages = before();
+        pages.extend(match thread {
+            Ok(thread) => thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+            // Without a second thread it takes longer.
+            Err(_) => after(),
+        });
+        pages
+    });
     put_feet(&mut pages, house, options);
     pages
 }
@@ -89,7 +107,11 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
         let mut parts = vec![format!("revision {revision}")];
         parts.extend(options.date.clone());
         parts.push(match &page.scale {
-            Some(scale) => format!("{scale} on {}", options.paper.name()),
+            Some(scale) => {
+                let number = scale.strip_prefix("1:").and_then(|number| number.parse().ok());
+                let words = number.map(|number| scale_words(number, house.plan.units));
+                format!("{} on {}", words.as_ref().unwrap_or(scale), options.paper.name())
+            }
             None => options.paper.name().to_owned(),
         });
         parts.push(format!("page {} of {count}", i + 1));
@@ -100,5 +122,7 @@ fn put_feet(pages: &mut [Page], house: &House, options: &SetOptions) {
         let name = font::fitted(&crate::page::clean(&house.plan.name), kind.size, kind.bold, room);
         page.write(&name, LEFT, y, kind);
         page.write_as(&right, page.width - MARGIN, y, kind, Anchor::End);
+        page.marks.shrink_to_fit();
+        page.parts.shrink_to_fit();
     }
 }

@@ -4,7 +4,7 @@ use crate::floor_sheet::{FittedPlan, fitted_each, measures, measures_height};
 use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::told::Told;
-use crate::words::{across, corner, corner_of, count, figure, setting, towards};
+use crate::words::{across, corner, corner_of, count, cut_length, figure, setting, towards};
 use crate::{Paper, flow};
 use drawing::{Anchor, KEY_LINES, KeyLine, Options, Rgb};
 use kurbo::{Circle, Rect};
@@ -47,10 +47,13 @@ pub(crate) fn steps(house: &Told<'_>) -> Vec<Step> {
     let letters: Vec<String> = line.pulls.iter().map(|p| p.letter.to_string()).collect();
     steps.push(Step::Do {
         what: format!("Snap the line through {}.", letters.join(" and ")),
-        note: line
-            .room
-            .and_then(|room| house.plan.rooms.get(room))
-            .map_or(String::new(), |room| format!("in {}; carry it on through the doorways", room.name)),
+        note: line.room.and_then(|room| house.plan.rooms.get(room)).map_or(
+            String::new(),
+            |room| match goes_on(house, line, room) {
+                true => format!("in {}; carry it on through the doorways", room.name),
+                false => format!("in {}", room.name),
+            },
+        ),
     });
     if let Some(check) = &line.check {
         let tolerance = figure(house, house.plan.rules.line_tolerance);
@@ -63,6 +66,17 @@ pub(crate) fn steps(house: &Told<'_>) -> Vec<Step> {
     steps.extend(start(house, line));
     steps.extend(way(house));
     steps
+}
+
+/// Whether the line goes on past a room into others.
+fn goes_on(house: &House, line: &SnapLine, room: &plan::Room) -> bool {
+    // Boards reach into a doorway's opening; the next room begins past the thickest wall.
+    const WALL: f64 = 400.0;
+    let many = house.plan.rooms.iter().filter(|room| room.is_boarded()).nth(1).is_some();
+    let corners = room.outline().into_iter().map(|(corner, _)| (corner.x, corner.y));
+    let bounds = corners.map(|p| Rect::from_points(p, p)).reduce(|all, one| all.union(one));
+    let own = bounds.unwrap_or_default().inflate(WALL, WALL);
+    many && [line.from, line.to].iter().any(|end| !own.contains((end.x, end.y)))
 }
 
 /// The triangle that proves a line square to the start line.
@@ -100,7 +114,7 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
         .map_or(String::new(), |(room, wall, _)| format!(", nearest to {}", corner_of(house, room, wall)));
     let gap = if board.ends_run && board.starts_run { "its ends" } else { "its left end" };
     Some(Step::Do {
-        what: format!("Start{by}: board {}, {} long.", board.label, figure(house, board.length())),
+        what: format!("Start{by}: board {}, {} long.", board.label, cut_length(house, board)),
         note: format!("{gap} a gap off the wall{place}; boards follow {}", towards(first.along)),
     })
 }

@@ -4,6 +4,7 @@ use crate::{SheetError, font};
 use krilla::text::{Font, GlyphId, KrillaGlyph};
 use rustybuzz::{Direction, Face, Script, ShapePlan, UnicodeBuffer, script, shape_with_plan};
 use std::collections::HashMap;
+use unicode_bidi::{BidiInfo, Level};
 
 /// One font: what the writer embeds, what shapes its writing, the plans made so far, and the words shaped so far.
 struct Hand {
@@ -57,14 +58,16 @@ impl Shaper {
                     glyphs.extend(known.iter().map(|glyph| glyph.at(from)));
                     continue;
                 }
-                let shaped = hand.shape(word);
+                let shaped = hand.shape(word, Direction::LeftToRight);
                 glyphs.extend(shaped.iter().map(|glyph| glyph.at(from)));
                 if hand.words.len() < WORDS {
                     hand.words.insert(word.to_owned(), shaped);
                 }
             }
         } else {
-            glyphs.extend(hand.shape(text).iter().map(|glyph| glyph.at(0)));
+            for (from, run, direction) in runs(text) {
+                glyphs.extend(hand.shape(run, direction).iter().map(|glyph| glyph.at(from)));
+            }
         }
         (glyphs, hand.font.clone())
     }
@@ -75,6 +78,25 @@ fn is_plain(text: &str) -> bool {
     text.chars().all(
         |c| matches!(c, ' '..='\u{24f}' | '\u{2010}'..='\u{2027}' | '\u{2030}'..='\u{205e}' | '\u{2212}'),
     )
+}
+
+/// The stretches of a line in the order in which they stand from the left, each with where it begins and which way it is
+/// written (Unicode Standard Annex 9). The line itself runs from left to right, as the sheets' own words do: only a name that is
+/// written the other way turns, and no figure ever.
+fn runs(text: &str) -> Vec<(usize, &str, Direction)> {
+    let told = BidiInfo::new(text, Some(Level::ltr()));
+    let mut runs = Vec::new();
+    for paragraph in &told.paragraphs {
+        let (levels, ranges) = told.visual_runs(paragraph, paragraph.range.clone());
+        for range in ranges {
+            let is_turned = levels.get(range.start).is_some_and(Level::is_rtl);
+            let direction = if is_turned { Direction::RightToLeft } else { Direction::LeftToRight };
+            if let Some(run) = text.get(range.clone()) {
+                runs.push((range.start, run, direction));
+            }
+        }
+    }
+    runs
 }
 
 /// The words of a text with the space after them, and where each begins.
@@ -95,12 +117,13 @@ impl Glyph {
 }
 
 impl Hand {
-    fn shape(&mut self, text: &str) -> Vec<Glyph> {
+    fn shape(&mut self, text: &str, direction: Direction) -> Vec<Glyph> {
         let Self { face, plans, .. } = self;
         let mut buffer = UnicodeBuffer::new();
         buffer.push_str(text);
         buffer.guess_segment_properties();
-        let (direction, of) = (buffer.direction(), buffer.script());
+        buffer.set_direction(direction);
+        let of = buffer.script();
         let known = plans.iter().position(|(d, s, _)| (*d, *s) == (direction, of));
         let known = known.unwrap_or_else(|| {
             let named = Some(of).filter(|of| *of != script::UNKNOWN);
@@ -150,7 +173,7 @@ mod tests {
             for bold in [false, true] {
                 // Twice: the second time every word is known.
                 let by_words = [shaper.shape(text, bold).0, shaper.shape(text, bold).0];
-                let whole = shaper.hands[usize::from(bold)].shape(text);
+                let whole = shaper.hands[usize::from(bold)].shape(text, Direction::LeftToRight);
                 for glyphs in by_words {
                     let told: Vec<_> = glyphs.iter().map(|g| (g.glyph_id, g.text_range.clone())).collect();
                     let expected: Vec<_> = whole.iter().map(|g| (g.id, g.start..g.end)).collect();
@@ -161,5 +184,28 @@ mod tests {
         for text in ["בית", "ห้องนั่งเล่น", "🏡", "e\u{301}"] {
             assert!(!is_plain(text), "{text}");
         }
+    }
+
+    #[test]
+    fn a_name_written_from_right_to_left_turns_neither_words_nor_figures_about_it() {
+        let told = |text: &'static str| -> Vec<(&str, bool)> {
+            let turned =
+                |(_, run, way): (usize, &'static str, Direction)| (run, way == Direction::RightToLeft);
+            runs(text).into_iter().map(turned).collect()
+        };
+        // By the rules of the annex, worked by hand: the line's level is 0, the letters' 1, a figure after them 2.
+        assert_eq!(told("בית, walls 3 and 4: 15"), [("בית", true), (", walls 3 and 4: 15", false)]);
+        assert_eq!(
+            told("Oak 190 × 15 · חדר שינה · face 190"),
+            [("Oak 190 × 15 · ", false), ("חדר שינה", true), (" · face 190", false)]
+        );
+        // A figure within such a name is read on in it, and its own digits stay as they are.
+        assert_eq!(told("חדר 12"), [("12", false), ("חדר ", true)]);
+        let mut shaper = Shaper::new().expect("both fonts");
+        let text = "בית, wall 12";
+        let places: Vec<usize> = shaper.shape(text, false).0.iter().map(|g| g.text_range.start).collect();
+        // Three letters of two bytes from the last to the first, then the rest in its order.
+        let after: Vec<usize> = (6..text.len()).collect();
+        assert_eq!(places, [vec![4, 2, 0], after].concat());
     }
 }

@@ -13,6 +13,9 @@ use pipeline::House;
 const INDENT: f64 = 9.0;
 /// Room for a state at the right, mm.
 const STATE: f64 = 34.0;
+/// Where the lines for date and initials begin beside a point's name, mm from its words, and their words' type.
+const SIGNED: (f64, f64) = (58.0, 98.0);
+const SIGN: Type = Type { size: 3.2, bold: false, colour: Rgb::QUIET };
 
 pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
     Flow::set(paper, "Before a pack is opened", "local code and makers first", |flow| {
@@ -24,7 +27,7 @@ pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
         flow.heading("Take care");
         for (of, caution) in CAUTIONS {
             flow.paragraph(&format!("{of}: {caution}"), Type::plain(3.6));
-            flow.gap(0.8);
+            flow.gap(0.5);
         }
     })
 }
@@ -44,13 +47,24 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
         }
         lines.extend(kind.wrapped(&text, room).into_iter().map(|line| (line, kind)));
     }
-    let height = 12.6 + 4.7 * lines.len() as f64;
+    let signed = item.signed.as_ref();
+    let date = signed.map_or("", |signed| signed.date.as_str());
+    let by = signed.map_or("", |signed| signed.by.as_str());
+    // Beside the name where all of it has room there, and else on a line of its own.
+    let name = Type::bold(4.6);
+    let state_from = flow.width() - INDENT - STATE;
+    let holds = |label: &str, words: &str, room: f64| SIGN.width(label) + 3.5 + plain.width(words) <= room;
+    let is_beside = name.width(item.point.name()) + 3.0 <= SIGNED.0
+        && holds("date", date, SIGNED.1 - SIGNED.0 - 4.0)
+        && holds("initials", by, state_from - SIGNED.1 - 4.0);
+    let own_line = if is_beside { 0.0 } else { 4.7 };
+    let height = 7.3 + own_line + 4.7 * lines.len() as f64;
     let top = flow.take(height);
     let (x, right, row) = (flow.x(), flow.right(), flow.row());
     let page = flow.page();
     put_box(page, x, top + 0.8, item.state);
     page.begin(row.head(0));
-    page.write(item.point.name(), x + INDENT, top + 4.8, Type::bold(4.6));
+    page.write(item.point.name(), x + INDENT, top + 4.8, name);
     let weight = if item.state == PointState::Over { Type::bold(4.2) } else { Type::plain(4.2) };
     page.begin(row.cell(1));
     page.write_as(item.state_word(), right, top + 4.8, weight, Anchor::End);
@@ -60,17 +74,17 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
         page.write(line, x + INDENT, y, *kind);
         y += 4.7;
     }
-    let signed = item.signed.as_ref();
-    let date = signed.map_or("", |signed| signed.date.as_str());
-    let by = signed.map_or("", |signed| signed.by.as_str());
     page.begin(row.cell(3));
-    let sign = Type::quiet(3.2);
+    let left = x + INDENT;
     let middle = right - STATE;
-    for (label, words, from, to) in
-        [("date", date, x + INDENT, middle - 4.0), ("initials", by, middle, right)]
-    {
-        page.write(label, from, y, sign);
-        let start = from + sign.width(label) + 1.5;
+    let places = match is_beside {
+        true => [(left + SIGNED.0, left + SIGNED.1 - 4.0), (left + SIGNED.1, left + state_from - 4.0)],
+        false => [(left, middle - 4.0), (middle, right)],
+    };
+    let y = if is_beside { top + 4.8 } else { y };
+    for ((label, words), (from, to)) in [("date", date), ("initials", by)].into_iter().zip(places) {
+        page.write(label, from, y, SIGN);
+        let start = from + SIGN.width(label) + 1.5;
         page.line((start, y + 0.6), (to, y + 0.6), 0.18, Rgb::QUIET);
         page.write(words, start + 1.0, y - 0.2, plain);
     }

@@ -3,7 +3,7 @@
 use crate::font::FAMILY;
 use crate::page::{Mark, Page};
 use crate::placing::{Placing, extent, marks_of};
-use drawing::{Anchor, Options, Rgb, floor_drawing};
+use drawing::{Anchor, Drawing, Options, Rgb, floor_drawing};
 use kurbo::{BezPath, PathEl, Point};
 use pipeline::House;
 use std::fmt::Write as _;
@@ -13,9 +13,18 @@ const OVERHANG: f64 = 5.0;
 
 /// The floor with the layers of `options` as an SVG at 1:`options.scale`.
 pub fn floor_svg(house: &House, options: &Options) -> String {
-    let drawing = floor_drawing(house, options);
     let scale = if options.scale > 0.0 && options.scale.is_finite() { options.scale } else { 100.0 };
-    let extent = extent(&drawing, scale);
+    let units = options.units;
+    svg_in(house, &floor_drawing(house, options), scale, units)
+}
+
+/// A drawing of the floor as an SVG at the scale it is drawn for.
+pub(crate) fn svg_of(house: &House, drawing: &Drawing, scale: f64) -> String {
+    svg_in(house, drawing, scale, house.plan.units)
+}
+
+fn svg_in(house: &House, drawing: &Drawing, scale: f64, units: plan::Units) -> String {
+    let extent = extent(drawing, scale);
     let placing = Placing {
         plan: Point::new(extent.x0 * scale, extent.y1 * scale),
         paper: Point::new(OVERHANG, OVERHANG),
@@ -24,11 +33,11 @@ pub fn floor_svg(house: &House, options: &Options) -> String {
     let (width, height) = (extent.width() + 2.0 * OVERHANG, extent.height() + 2.0 * OVERHANG);
     let mut page = Page::new(width, height, house.plan.name.clone());
     page.scale = Some(format!("1:{scale}"));
-    page.marks = marks_of(&drawing, &placing);
+    page.marks = marks_of(drawing, &placing);
     let about = format!(
         "Floor plan at 1:{scale}: {} boards, start line, rips and flags. Lengths in {}.",
         house.floor.boards.len(),
-        match options.units {
+        match units {
             plan::Units::Metric => "millimetres",
             plan::Units::FeetInches => "feet and inches",
         }

@@ -95,7 +95,8 @@ pub(crate) fn tiles(house: &House, paper: Paper, asked: Option<f64>, whole: f64)
                     pages.len() + 1,
                     grid.scale
                 ),
-                None => format!("part {} of {count} · join at the crosses", pages.len() + 1),
+                None if count > 1 => format!("part {} of {count} · join at the crosses", pages.len() + 1),
+                None => "the whole floor in one part".to_owned(),
             };
             let drawn = std::mem::take(&mut page.marks);
             let parts = std::mem::take(&mut page.parts);
@@ -111,18 +112,19 @@ pub(crate) fn tiles(house: &House, paper: Paper, asked: Option<f64>, whole: f64)
 
 /// Chooses scale and direction of the paper.
 fn grid(house: &House, paper: Paper, asked: Option<f64>, whole: f64) -> Option<Grid> {
+    let units = house.plan.units;
     match asked.filter(|scale| scale.is_finite() && *scale > 0.0) {
         Some(asked) => {
             let from = |scale: f64| (scale - asked).abs() < 1e-9 || scale > asked;
             std::iter::once(asked)
-                .chain(scales().filter(|scale| from(*scale)))
+                .chain(scales(units).filter(|scale| from(*scale)))
                 .map(|scale| at_scale(house, paper, scale))
                 .find(|grid| grid.count() <= MOST)
         }
         None => {
             let readable = house.floor.pitch * 0.66 / READABLE;
-            let largest = scales().filter(|scale| *scale <= readable).last()?;
-            scales()
+            let largest = scales(units).filter(|scale| *scale <= readable).last()?;
+            scales(units)
                 .filter(|scale| *scale >= largest && *scale < whole)
                 .map(|scale| at_scale(house, paper, scale))
                 .find(|grid| (2..=MOST_UNASKED).contains(&grid.count()))

@@ -5,20 +5,20 @@ use fit::{RunPull, Sequence};
 use order::{Bound, MaterialList, Table};
 use pipeline::House;
 use setout::{Advice, Square};
-use std::cell::OnceCell;
 use std::ops::Deref;
+use std::sync::OnceLock;
 
 /// The house, and what was asked of it so far.
 pub(crate) struct Told<'a> {
     house: &'a House,
-    advice: OnceCell<Advice>,
-    sequence: OnceCell<Sequence>,
-    pulls: OnceCell<Vec<Option<RunPull>>>,
-    square: OnceCell<Option<Square>>,
-    first: OnceCell<Option<FirstBoard>>,
-    bound: OnceCell<Bound>,
-    materials: OnceCell<MaterialList>,
-    tables: OnceCell<Vec<Table>>,
+    advice: OnceLock<Advice>,
+    sequence: OnceLock<Sequence>,
+    pulls: OnceLock<Vec<Option<RunPull>>>,
+    square: OnceLock<Option<Square>>,
+    first: OnceLock<Option<FirstBoard>>,
+    bound: OnceLock<Bound>,
+    materials: OnceLock<MaterialList>,
+    tables: OnceLock<Vec<Table>>,
 }
 
 impl<'a> Told<'a> {
@@ -26,14 +26,14 @@ impl<'a> Told<'a> {
     pub(crate) fn new(house: &'a House) -> Self {
         Self {
             house,
-            advice: OnceCell::new(),
-            sequence: OnceCell::new(),
-            pulls: OnceCell::new(),
-            square: OnceCell::new(),
-            first: OnceCell::new(),
-            bound: OnceCell::new(),
-            materials: OnceCell::new(),
-            tables: OnceCell::new(),
+            advice: OnceLock::new(),
+            sequence: OnceLock::new(),
+            pulls: OnceLock::new(),
+            square: OnceLock::new(),
+            first: OnceLock::new(),
+            bound: OnceLock::new(),
+            materials: OnceLock::new(),
+            tables: OnceLock::new(),
         }
     }
 

@@ -12,6 +12,14 @@ pub(crate) fn figure(house: &House, length: f64) -> String {
     }
 }
 
+/// A board's length as it is cut: whole millimetres, never longer than the board, as the saw list sets the stop.
+pub(crate) fn cut_length(house: &House, board: &lay::Board) -> String {
+    if (board.left_end, board.right_end) == (lay::End::Factory, lay::End::Factory) {
+        return figure(house, board.length());
+    }
+    format_length((board.length() + 1e-6).floor(), house.plan.units)
+}
+
 /// A length to a tenth of a millimetre, as a saw is set.
 pub(crate) fn setting(house: &House, length: f64) -> String {
     format_length((length * 10.0).round() / 10.0, house.plan.units)

@@ -1,15 +1,18 @@
 //! Every file that comes of a house: which there are, and their bytes.
 
 use crate::book::workbook_of;
-use crate::floor_sheet::fitted;
+use crate::floor_sheet::{FittedPlan, fitted};
 use crate::lay_sheet::summary;
 use crate::paper::MARGIN;
+use crate::pdf::pdf_of;
 use crate::set::set_of;
+use crate::svg::svg_of;
 use crate::told::Told;
-use crate::{PngSize, SetOptions, SheetError, floor_dxf, floor_svg, font, pdf, png};
+use crate::{PngSize, SetOptions, SheetError, floor_dxf, font, png};
 use drawing::Options;
 use pipeline::House;
 use std::collections::BTreeSet;
+use std::thread::Builder;
 
 /// A kind of file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -103,8 +106,31 @@ pub struct OutFile {
 pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, SheetError> {
     font::check()?;
     let house = &Told::new(house);
+    // The lists, while the sheets are drawn.
+    std::thread::scope(|scope| {
+        let lists = Builder::new().name("lists".into());
+        let lists = lists.spawn_scoped(scope, || lists_of(house, options));
+        let sheets = sheets_of(house, options);
+        let lists = match lists {
+            Ok(lists) => lists.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)),
+            // Without a second thread it takes longer.
+            Err(_) => lists_of(house, options),
+        };
+        let mut files = sheets?;
+        files.extend(lists?);
+        Ok(files)
+    })
+}
+
+/// A file with its name.
+fn file(name: &str, bytes: Vec<u8>) -> OutFile {
+    OutFile { name: name.into(), bytes }
+}
+
+/// The sheets and the floor.
+fn sheets_of(house: &Told<'_>, options: &WriteOptions) -> Result<Vec<OutFile>, SheetError> {
     let mut files = Vec::new();
-    let mut add = |name: &str, bytes: Vec<u8>| files.push(OutFile { name: name.into(), bytes });
+    let mut add = |name: &str, bytes: Vec<u8>| files.push(file(name, bytes));
     let wants = |output| options.outputs.contains(&output);
     if wants(Output::Pdf) {
         let pages = set_of(house, &options.set);
@@ -112,14 +138,16 @@ pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, 
             "Slab, set-out, floor, doorways, saw list, lay list, flags and packs: {}",
             summary(house)
         );
-        add("sheets.pdf", pdf(&pages, &house.plan.name, &subject)?);
+        add("sheets.pdf", pdf_of(pages, &house.plan.name, &subject)?);
     }
     if [Output::Svg, Output::Png, Output::Dxf].into_iter().any(wants) {
         // The floor alone stands at the scale at which it would fill the paper.
         let (short, long) = options.set.paper.size();
-        let scale = fitted(house, (long - 2.0 * MARGIN, short - 2.0 * MARGIN), Options::all).scale;
+        let area = (long - 2.0 * MARGIN, short - 2.0 * MARGIN);
         let units = house.plan.units;
-        let svg = floor_svg(house, &Options::all(scale, units));
+        let wants_picture = wants(Output::Svg) || wants(Output::Png);
+        let FittedPlan { drawing, scale, .. } = fitted(house, area, Options::whole);
+        let svg = if wants_picture { svg_of(house, &drawing, scale) } else { String::new() };
         if wants(Output::Png) {
             let picture = png(&svg, options.picture)?;
             if wants(Output::Svg) {
@@ -133,6 +161,14 @@ pub fn write_set(house: &House, options: &WriteOptions) -> Result<Vec<OutFile>, 
             add("floor.dxf", floor_dxf(house, &Options::every_line(scale, units))?);
         }
     }
+    Ok(files)
+}
+
+/// The lists and the result.
+fn lists_of(house: &Told<'_>, options: &WriteOptions) -> Result<Vec<OutFile>, SheetError> {
+    let mut files = Vec::new();
+    let mut add = |name: &str, bytes: Vec<u8>| files.push(file(name, bytes));
+    let wants = |output| options.outputs.contains(&output);
     if wants(Output::Xlsx) {
         add("lists.xlsx", workbook_of(house)?);
     }

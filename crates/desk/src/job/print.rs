@@ -30,6 +30,37 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
     }
 }
 
+/// An inch, mm.
+const INCH: f64 = 25.4;
+
+/// How large the picture is to be: so many pixels across, or so fine at its scale on the paper.
+fn picture_size(ui: &mut Ui, size: &mut PngSize) {
+    const WORDS: [&str; 2] = ["pixels across", "dots per inch"];
+    let is_fine = matches!(size, PngSize::PerMillimetre(_));
+    if let Some(chosen) = choose(ui, "size of the picture", WORDS[usize::from(is_fine)], &WORDS) {
+        *size = match chosen {
+            0 => PngSize::Width(sheets::PICTURE_WIDTH),
+            // As fine as print usually is (common practice, no source).
+            _ => PngSize::PerMillimetre(300.0 / INCH),
+        };
+    }
+    match *size {
+        PngSize::Width(width) => {
+            if let Some(typed) = field::whole(ui, "pixels across", width.into()) {
+                let width = u32::try_from(typed).unwrap_or(PNG_SIDE_LIMIT).clamp(1, PNG_SIDE_LIMIT);
+                *size = PngSize::Width(width);
+            }
+        }
+        PngSize::PerMillimetre(fine) => {
+            let dots = (fine * INCH).round().clamp(10.0, 2400.0) as u64;
+            if let Some(typed) = field::whole(ui, "dots per inch", dots) {
+                let dots = u32::try_from(typed).unwrap_or(2400).clamp(10, 2400);
+                *size = PngSize::PerMillimetre(f64::from(dots) / INCH);
+            }
+        }
+    }
+}
+
 impl Print {
     pub(super) fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         for output in Output::ALL {
@@ -43,15 +74,8 @@ impl Print {
                 }
             }
         }
-        if self.options.outputs.contains(&Output::Png)
-            && let PngSize::Width(width) = self.options.picture
-        {
-            with(ui, "Picture, pixels across", |ui| {
-                if let Some(typed) = field::whole(ui, "pixels across", width.into()) {
-                    let width = u32::try_from(typed).unwrap_or(PNG_SIDE_LIMIT).clamp(1, PNG_SIDE_LIMIT);
-                    self.options.picture = PngSize::Width(width);
-                }
-            });
+        if self.options.outputs.contains(&Output::Png) {
+            with(ui, "Picture", |ui| picture_size(ui, &mut self.options.picture));
         }
         let shown = self.folder.as_ref().map(|folder| folder.display().to_string()).unwrap_or_default();
         with(ui, "Folder", |ui| {
