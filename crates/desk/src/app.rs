@@ -99,6 +99,8 @@ pub struct Desk {
     settings_path: Option<PathBuf>,
     synchronous: bool,
     said: Option<String>,
+    /// Whether the plan had problems when that was last told of.
+    had_problems: bool,
     /// The best line as it was last told of: direction, pitch and place.
     line_seen: Option<[f64; 3]>,
     /// How a wall's length gives way when it is typed: what moves, and whether corners keep their angles.
@@ -157,6 +159,7 @@ impl Desk {
             settings_path: setup.settings_path,
             synchronous: setup.synchronous,
             said: None,
+            had_problems: false,
             line_seen: None,
             giving: (plan::edit::Gives::End, true),
             burst: letters::Burst::default(),
@@ -205,9 +208,9 @@ impl Desk {
         self.document.undo_name()
     }
 
-    /// Whether a floor is still being laid, or something else reckoned.
+    /// Whether a floor is still being laid, or laid out to be shown.
     pub fn is_busy(&self) -> bool {
-        self.compute.is_busy()
+        self.compute.is_busy() || self.canvas.is_busy()
     }
 
     /// Where the last frame's own time went, by the clock it was set up with.
@@ -234,6 +237,7 @@ impl Desk {
         if self.compute.generation() != before {
             self.house_changed();
         }
+        self.tell_of_problems(ctx);
         self.poll_mends(ctx);
         if let Some(found) = self.search.poll() {
             self.take_found(ctx, found);
@@ -390,6 +394,25 @@ impl Desk {
         if self.compute.generation() != before {
             self.house_changed();
         }
+        self.tell_of_problems(ctx);
+    }
+
+    /// Says that an edit has left a plan of which no floor can be laid: where, why, and the key that takes it back. The
+    /// list under Measure may be out of sight.
+    fn tell_of_problems(&mut self, ctx: &Context) {
+        if self.document.in_gesture() || self.compute.is_busy() {
+            return;
+        }
+        let has = !self.compute.problems().is_empty() && !self.document.plan().rooms.is_empty();
+        if std::mem::replace(&mut self.had_problems, has) || !has {
+            return;
+        }
+        let Some(first) = self.compute.problems().first() else { return };
+        let back = match self.document.undo_name() {
+            Some(_) => format!(" · {} takes the last step back", Command::Undo.keys_text(ctx)),
+            None => String::new(),
+        };
+        self.said = Some(format!("{}: {}; {}{back}", first.place_name, first.what, first.mend));
     }
 
     /// Boards and flags of another house are not those that were selected.

@@ -247,7 +247,8 @@ fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
     let rows = rows(&one.figures(), &other.figures(), units);
     let weak = |text: &str| RichText::new(text).size(12.5).color(palette.weak);
     let figure = |text: &str| RichText::new(text).font(strong_font(13.0)).color(palette.ink);
-    Grid::new("two floors in figures").num_columns(rows.len() + 1).spacing(vec2(11.0, 1.0)).show(ui, |ui| {
+    let grid = Grid::new("two floors in figures").num_columns(rows.len() + 1).spacing(vec2(11.0, 1.0));
+    grid.min_row_height(17.0).show(ui, |ui| {
         ui.label("");
         rows.iter().for_each(|row| {
             ui.label(weak(row.0));

@@ -115,13 +115,19 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, f
             return card;
         }
     }
-    let rooms: Vec<(bool, Vec<Point>)> = facts
+    // Of a large house only the rooms that can be seen count.
+    let table = Span {
+        min: view.plan_from_screen(view.rect.left_bottom()),
+        max: view.plan_from_screen(view.rect.right_top()),
+    };
+    let rooms: Vec<(bool, Span, Vec<Point>)> = facts
         .plan
         .rooms
         .iter()
-        .map(|room| {
-            let outline = room.outline().into_iter().map(|(p, _)| p).collect();
-            (room.covering == Covering::Boards, outline)
+        .filter_map(|room| {
+            let outline: Vec<Point> = room.outline().into_iter().map(|(p, _)| p).collect();
+            let span = Span::of(outline.iter().copied()).filter(|span| span.meets(&table))?;
+            Some((room.covering == Covering::Boards, span, outline))
         })
         .collect();
     let floor = |pos: Pos2| {
@@ -129,8 +135,10 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, f
             return HIDES_STEPS;
         }
         let p = view.plan_from_screen(pos);
-        let here = rooms.iter().find(|(_, outline)| is_inside(p, outline.iter().copied()));
-        here.map_or(0.0, |(boarded, _)| if *boarded { 1.0 } else { 0.5 })
+        let at = Span { min: p, max: p };
+        let here =
+            rooms.iter().find(|(_, span, outline)| span.meets(&at) && is_inside(p, outline.iter().copied()));
+        here.map_or(0.0, |(boarded, ..)| if *boarded { 1.0 } else { 0.5 })
     };
     let card = place::place(thing, size, room, canvas.written(), floor);
     ctx.data_mut(|data| data.insert_temp(id, Put { by: card.min - thing.center(), scale: view.scale, size }));

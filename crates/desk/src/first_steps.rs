@@ -219,8 +219,8 @@ pub(crate) struct FirstSteps {
     pub(crate) has_mended: bool,
     /// Where the card lies on the screen.
     pub(crate) place: Option<Rect>,
-    /// The step and the thing spoken of for which it was put there.
-    put_for: Option<(Step, Selected)>,
+    /// The step, the thing spoken of and the number of rooms for which it was put there.
+    put_for: Option<(Step, Selected, usize)>,
     /// The corner it was put in, and how large the table was.
     put: Option<(Pos2, Vec2)>,
 }
@@ -294,23 +294,30 @@ impl FirstSteps {
             // What is spoken of counts most, with what stands close about it.
             rooms + on.thing.map_or(0.0, |thing| 40.0 * common(thing.expand(16.0)))
         };
-        let is_new = self.put_for.is_none_or(|(step, selected)| step != at || selected != on.selected);
+        let is_new = self.put_for.is_none_or(|(step, selected, _)| step != at || selected != on.selected);
         let is_in_the_way =
             self.place.is_some_and(|card| on.thing.is_some_and(|thing| thing.intersects(card)));
         // A table of another size has other corners; where the hand has put it, it stays.
         let is_left_alone = self.put.is_none_or(|(corner, size)| {
             size == table.size() || self.place.is_none_or(|card| card.min.distance(corner) > 1.5)
         });
-        if self.place.is_some() && !(is_new && is_in_the_way) && is_left_alone {
+        let is_next = self.put_for.is_none_or(|(step, _, rooms)| step != at || rooms != on.rooms.len());
+        if self.place.is_some() && !is_next && !(is_new && is_in_the_way) && is_left_alone {
             return None;
         }
-        self.put_for = Some((at, on.selected));
+        self.put_for = Some((at, on.selected, on.rooms.len()));
         let (least, most) = (table.min + vec2(14.0, 14.0), table.max - size - vec2(14.0, 50.0));
         let room = Rect::from_min_max(least, most.max(least));
         let corners = [room.left_top(), room.right_top(), room.right_bottom(), room.left_bottom()];
         // The first of equals.
         let cost = |corner: &Pos2| covers(Rect::from_min_size(*corner, size));
         let corner = corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
+        // The card of the next step goes elsewhere only where that is much better.
+        if let (Some(place), Some(best), true) = (self.place, &corner, is_next && is_left_alone)
+            && covers(place) <= 2.0 * cost(best) + 0.02 * size.x * size.y
+        {
+            return None;
+        }
         self.put = corner.map(|corner| (corner, table.size()));
         corner
     }

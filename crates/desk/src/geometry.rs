@@ -51,6 +51,22 @@ pub(crate) fn upright_box(outline: &[Point]) -> Option<(Point, Point)> {
     ((across || up) && low.x < high.x && low.y < high.y).then_some((low, high))
 }
 
+/// Whether a point lies in a room's bounds or so near to them that one of its walls may be meant. Of a large house most
+/// rooms are told off by this.
+pub(crate) fn is_near(room: &plan::Room, p: Point, reach: f64) -> bool {
+    let stands_out = |wall: &plan::Wall| wall.bow.iter().map(|bow| bow.back.abs()).fold(0.0, f64::max);
+    let mut low = (f64::INFINITY, f64::INFINITY);
+    let mut high = (f64::NEG_INFINITY, f64::NEG_INFINITY);
+    let mut bowed: f64 = 0.0;
+    for wall in &room.walls {
+        let Point { x, y } = wall.corner;
+        (low, high) = ((low.0.min(x), low.1.min(y)), (high.0.max(x), high.1.max(y)));
+        bowed = bowed.max(stands_out(wall));
+    }
+    let reach = reach + bowed;
+    p.x >= low.0 - reach && p.x <= high.0 + reach && p.y >= low.1 - reach && p.y <= high.1 + reach
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -24,6 +24,19 @@ impl Desk {
             self.later = events.split_off(escape);
             ctx.request_repaint();
         }
+        // So do letters on its heels: the field is left only when it is shown, and would take them or lose them.
+        let entered = entered.filter(|_| ctx.text_edit_focused());
+        let next = |event: &egui::Event| {
+            matches!(event, egui::Event::Key { pressed: true, .. } | egui::Event::Text(_))
+        };
+        if let Some(entered) = entered
+            && let Some(after) = events.iter().skip(entered + 1).position(next)
+        {
+            let mut rest = events.split_off(entered + 1 + after);
+            rest.append(&mut self.later);
+            self.later = rest;
+            ctx.request_repaint();
+        }
         let mut pressed = one_by_one(events);
         let last = pressed.pop().unwrap_or_default();
         let mut left = Vec::new();

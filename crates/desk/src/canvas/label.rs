@@ -38,18 +38,18 @@ struct Look {
     text: String,
     role: Role,
     anchor: u8,
-    /// Size, turn and shift, bit by bit, and a board's width on the screen where its label grows with it.
+    /// Size, turn and shift, bit by bit, and the size of boards' labels where it is one.
     figures: [u64; 5],
 }
 
 impl Look {
-    fn of(label: &Label, board_points: f32) -> Self {
+    fn of(label: &Label, of_board: f32) -> Self {
         let anchor = match label.anchor {
             Anchor::Middle => 0,
             Anchor::Start => 1,
             Anchor::End => 2,
         };
-        let grows = if label.role == Role::BoardLabel { f64::from(board_points) } else { 0.0 };
+        let grows = if label.role == Role::BoardLabel { f64::from(of_board) } else { 0.0 };
         let figures = [label.size, label.turn, label.shift.x, label.shift.y, grows].map(f64::to_bits);
         Self { text: label.text.clone(), role: label.role, anchor, figures }
     }
@@ -74,7 +74,8 @@ struct MadeFor {
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct FoundFor {
     scene: Option<Key>,
-    board_points: f32,
+    /// Size of boards' labels, points.
+    of_board: f32,
 }
 
 /// Which labels are shown where there is more writing than can be read.
@@ -178,12 +179,9 @@ impl Lettering {
                 self.pieces.clear();
             }
             self.filled = filled;
-            let is_found = |of: &FoundFor| {
-                let same_labels = of.board_points == pen.board_points || pen.board_points < LABELLED_BOARD;
-                of.scene == scene.key && same_labels
-            };
-            if !self.found_for.as_ref().is_some_and(is_found) || self.found.len() != scene.labels.len() {
-                self.found_for = Some(FoundFor { scene: scene.key, board_points: pen.board_points });
+            let found_for = FoundFor { scene: scene.key, of_board: pen.of_board() };
+            if self.found_for != Some(found_for) || self.found.len() != scene.labels.len() {
+                self.found_for = Some(found_for);
                 self.found = vec![None; scene.labels.len()];
                 if self.pieces.len() > 2 * scene.labels.len() + SPARE {
                     self.pieces.clear();
@@ -195,7 +193,7 @@ impl Lettering {
                 if let (Some(label), Some(found @ None)) =
                     (scene.labels.get(index), self.found.get_mut(index))
                 {
-                    let piece = self.pieces.entry(Look::of(label, pen.board_points));
+                    let piece = self.pieces.entry(Look::of(label, pen.of_board()));
                     *found = Some(piece.or_insert_with(|| Arc::new(pen.piece(label, &mut maker))).clone());
                 }
             }
@@ -341,6 +339,11 @@ impl Pen<'_> {
         Inks { ink, ground, edge, bold }
     }
 
+    /// Size of boards' labels, points: it grows with them in steps, so that a nearer view makes few of them anew.
+    fn of_board(&self) -> f32 {
+        (self.board_points * 0.4).clamp(8.0, 12.0).round()
+    }
+
     fn at(&self, label: &Label) -> Pos2 {
         self.view.screen_from_plan(Point::new(label.at.x, label.at.y))
     }
@@ -350,7 +353,7 @@ impl Pen<'_> {
         let look = self.inks(label.role);
         let mut mesh = Mesh::default();
         let size = match label.role {
-            Role::BoardLabel => (self.board_points * 0.4).clamp(8.0, 12.0),
+            Role::BoardLabel => self.of_board(),
             _ => (label.size * PAPER_MM) as f32,
         };
         let font = if look.bold { FontId::new(size, strong()) } else { text_font(size) };

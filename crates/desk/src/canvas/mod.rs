@@ -128,6 +128,11 @@ impl Canvas {
         Id::unique("startrow canvas")
     }
 
+    /// Whether a floor is being laid out beside the window.
+    pub(crate) fn is_busy(&self) -> bool {
+        self.scenes.is_under_way()
+    }
+
     /// Where writing lies on the screen.
     pub(crate) fn written(&self) -> &[Rect] {
         &self.written.taken

@@ -105,7 +105,7 @@ pub(super) fn paint_under(
     let brush = Brush { painter, view, palette, units: plan.units };
     let house = shown.compute.house().map(|house| &**house);
     if !shown.compute.is_current() {
-        brush.outlines(plan, house.is_none());
+        brush.outlines(plan, house.map(|house| &house.plan));
     }
     if overlay.hover != shown.selected && !shown.hidden.hides(overlay.hover) {
         brush.mark(overlay.hover, plan, house, Stroke::new(3.0, palette.chalk.gamma_multiply(0.4)));

@@ -104,6 +104,11 @@ const SHORT: Duration = Duration::from_micros(1200);
 const LARGE: usize = 4000;
 
 impl Scenes {
+    /// Whether a scene is being laid out beside the window.
+    pub(crate) fn is_under_way(&self) -> bool {
+        self.next.progress().is_some()
+    }
+
     /// The scene on show.
     pub(crate) fn shown(&self) -> Arc<Scene> {
         self.shown.clone()

@@ -2,7 +2,7 @@
 
 use super::grid::catch_step;
 use super::view::View;
-use crate::geometry::{is_inside, to_segment};
+use crate::geometry::{is_inside, is_near, to_segment};
 use plan::{Plan, Point};
 
 /// How near the pointer must be, points of the screen.
@@ -146,12 +146,13 @@ impl Catch<'_> {
             .enumerate()
             .flat_map(|(i, one)| near[i + 1..].iter().filter_map(|other| crossing(**one, **other)));
         let ends = near.iter().map(|(start, _)| *start).chain(near.iter().map(|(_, end)| *end));
-        crossings.chain(ends).filter(|corner| !self.is_floor(*corner)).collect()
+        let near = crossings.chain(ends).filter(|corner| corner.distance(p) < reach);
+        near.filter(|corner| !self.is_floor(*corner)).collect()
     }
 
     /// Whether a point lies on a room's floor or at its walls' faces.
     fn is_floor(&self, p: Point) -> bool {
-        self.plan.rooms.iter().any(|room| {
+        self.plan.rooms.iter().filter(|room| is_near(room, p, 1.0)).any(|room| {
             let outline: Vec<Point> = room.outline().into_iter().map(|(p, _)| p).collect();
             let at_face = || {
                 (0..outline.len())

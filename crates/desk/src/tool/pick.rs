@@ -2,7 +2,7 @@
 
 use super::Surroundings;
 use crate::canvas::Layer;
-use crate::geometry::{doorway_ends, is_inside, to_segment};
+use crate::geometry::{doorway_ends, is_inside, is_near, to_segment};
 use crate::select::Selected;
 use plan::Point;
 
@@ -174,22 +174,6 @@ fn near_doorways(plan: &plan::Plan, p: Point, reach: f64) -> Vec<&str> {
     const THICKEST: f64 = 1000.0;
     let rooms = plan.rooms.iter().filter(|room| is_near(room, p, reach.max(THICKEST)));
     rooms.map(|room| room.name.as_str()).collect()
-}
-
-/// Whether a point lies in a room's bounds or so near to them that one of its walls may be meant. Of a large house most
-/// rooms are told off by this.
-fn is_near(room: &plan::Room, p: Point, reach: f64) -> bool {
-    let stands_out = |wall: &plan::Wall| wall.bow.iter().map(|bow| bow.back.abs()).fold(0.0, f64::max);
-    let mut low = (f64::INFINITY, f64::INFINITY);
-    let mut high = (f64::NEG_INFINITY, f64::NEG_INFINITY);
-    let mut bowed: f64 = 0.0;
-    for wall in &room.walls {
-        let Point { x, y } = wall.corner;
-        (low, high) = ((low.0.min(x), low.1.min(y)), (high.0.max(x), high.1.max(y)));
-        bowed = bowed.max(stands_out(wall));
-    }
-    let reach = reach + bowed;
-    p.x >= low.0 - reach && p.x <= high.0 + reach && p.y >= low.1 - reach && p.y <= high.1 + reach
 }
 
 /// A joint under a point: as it lies on the floor, or where it is drawn while it lies on none.

@@ -4,7 +4,7 @@ use crate::hands::{Hands, corners, one_room};
 use egui::Key;
 use egui_kittest::kittest::Queryable;
 use plan::Plan;
-use startrow_desk::Selected;
+use startrow_desk::{Command, Selected};
 
 #[test]
 fn a_room_is_drawn_by_a_click_and_typed_lengths() {
@@ -128,4 +128,21 @@ fn a_room_that_moves_the_start_line_says_so() {
         moved += usize::from(by >= 0.5);
     }
     assert!((1..3).contains(&moved), "it moves for some of them and stays for another: {moved}");
+}
+
+#[test]
+fn a_room_drawn_over_another_is_said_at_once_with_the_way_back() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.keys(&[Key::R]);
+    for corner in [(1000.0, 1000.0), (3000.0, 1000.0), (3000.0, 2000.0), (1000.0, 2000.0), (1000.0, 1000.0)] {
+        hands.click(corner);
+    }
+    assert_eq!(hands.plan().rooms.len(), 2);
+    let said = hands.desk().said().expect("it is said").to_owned();
+    assert!(said.contains("overlaps") && said.contains("takes the last step back"), "{said}");
+    // Not over and over: what comes next has its own words.
+    hands.keys(&[Key::Escape, Key::G]);
+    assert!(!hands.desk().said().is_some_and(|said| said.contains("overlaps")), "{:?}", hands.desk().said());
+    hands.run(Command::Undo);
+    assert!(hands.plan().problems().is_empty());
 }

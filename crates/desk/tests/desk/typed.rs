@@ -119,6 +119,12 @@ fn a_key_goes_to_the_name() {
     queue_all(&mut hands, "den");
     hands.keys(&[Key::Enter]);
     assert_eq!(hands.plan().rooms[0].name, "den");
+    // A name, its Enter and the next command's letter in one frame: the letter is neither lost nor part of the name.
+    hands.keys(&[Key::F2]);
+    queue_all(&mut hands, "loft=w");
+    hands.harness.run();
+    assert_eq!(hands.plan().rooms[0].name, "loft");
+    assert_eq!(hands.desk().selected(), Selected::Wall(0, 0), "W goes to the first wall");
     // Enter, and Escape on its heels in the same frame: the name is taken first.
     hands.keys(&[Key::F2]);
     hands.letters("Study");

@@ -11,10 +11,17 @@ use pipeline::House;
 use plan::{Covering, Plan, Point};
 
 impl Brush<'_> {
-    /// The plan as it is now, while the floor shown is not yet its own.
-    pub(super) fn outlines(&self, plan: &Plan, bare: bool) {
+    /// The plan as it is now, while the floor shown is not yet its own: what of it differs from the plan of that floor, if
+    /// there is one.
+    pub(super) fn outlines(&self, plan: &Plan, drawn: Option<&Plan>) {
         let palette = self.palette;
-        for room in &plan.rooms {
+        let bare = drawn.is_none();
+        let mut others = Vec::new();
+        for (index, room) in plan.rooms.iter().enumerate() {
+            if drawn.is_some_and(|drawn| drawn.rooms.get(index) == Some(room)) {
+                continue;
+            }
+            others.push(room.name.as_str());
             let points: Vec<_> = room.outline().into_iter().map(|(p, _)| p).collect();
             if bare {
                 let ground =
@@ -42,10 +49,21 @@ impl Brush<'_> {
             }
             self.ring(points, Stroke::new(1.4, palette.ink));
         }
-        for fixture in &plan.fixtures {
+        for (index, fixture) in plan.fixtures.iter().enumerate() {
+            if drawn.is_some_and(|drawn| drawn.fixtures.get(index) == Some(fixture)) {
+                continue;
+            }
             self.ring(fixture.outline.iter().copied(), Stroke::new(1.0, palette.ink));
         }
         for doorway in 0..plan.doorways.len() {
+            // With its room it moves, too.
+            let is_drawn = drawn.is_some_and(|drawn| {
+                drawn.doorways.get(doorway) == plan.doorways.get(doorway)
+                    && !others.contains(&plan.doorways[doorway].room.as_str())
+            });
+            if is_drawn {
+                continue;
+            }
             if let Some((a, b, _)) = doorway_ends(plan, doorway) {
                 self.painter.line_segment([self.at(a), self.at(b)], Stroke::new(3.0, palette.look));
             }
