@@ -8,9 +8,31 @@ use pipeline::House;
 use plan::{Plan, edit};
 use proptest::prelude::*;
 use startrow_tests::{Dice, cases, house};
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
+
+/// A house as it was planned, with boards marked up to one of them, and that plan computed.
+struct PartLaid {
+    whole: House,
+    plan: Plan,
+    house: House,
+}
+
+/// The house of a seed, computed once for all that is asked of it: the properties below try the same seeds.
+fn part_laid(seed: u64) -> Arc<PartLaid> {
+    static COMPUTED: Mutex<BTreeMap<u64, Arc<PartLaid>>> = Mutex::new(BTreeMap::new());
+    if let Some(found) = COMPUTED.lock().unwrap().get(&seed) {
+        return found.clone();
+    }
+    let (whole, plan) = marked(seed);
+    let house = pipeline::run(&plan).unwrap();
+    let computed = Arc::new(PartLaid { whole, plan, house });
+    COMPUTED.lock().unwrap().insert(seed, computed.clone());
+    computed
+}
 
 /// A house with boards marked up to one of them, by chance, on one or both sides of the start line.
-fn part_laid(seed: u64) -> (House, Plan) {
+fn marked(seed: u64) -> (House, Plan) {
     let dice = &mut Dice::new(seed ^ 0x1a1d);
     let whole = pipeline::run(&house(seed)).unwrap();
     let mut boards = Vec::new();
@@ -148,9 +170,9 @@ fn hard_houses_hold() {
 }
 
 fn marking(seed: u64) -> Result<(), TestCaseError> {
-    let (whole, plan) = part_laid(seed);
+    let of = part_laid(seed);
+    let PartLaid { whole, plan, house } = &*of;
     prop_assert_eq!(plan.problems(), vec![], "house {}", seed);
-    let house = pipeline::run(&plan).unwrap();
     let laid = plan.laid.as_ref().unwrap();
     prop_assert_eq!(house.floor.laid.of_board.iter().flatten().count(), laid.boards.len());
     for (index, board) in house.floor.boards.iter().enumerate() {
@@ -170,13 +192,13 @@ fn marking(seed: u64) -> Result<(), TestCaseError> {
 }
 
 fn laying_on(seed: u64) -> Result<(), TestCaseError> {
-    let (whole, plan) = part_laid(seed);
-    let house = pipeline::run(&plan).unwrap();
+    let of = part_laid(seed);
+    let PartLaid { whole, house, .. } = &*of;
     let region = house.site.boarded_area();
-    let (sum, union) = area_of(&house);
+    let (sum, union) = area_of(house);
     prop_assert!((sum - region).abs() < 1e-6 * region, "house {seed}: laid {sum} of {region}");
     prop_assert!((union - region).abs() < 1e-5 * region, "house {seed}: covered {union} of {region}");
-    prop_assert_eq!(stock_is_honest(&house), Ok(()), "house {}", seed);
+    prop_assert_eq!(stock_is_honest(house), Ok(()), "house {}", seed);
     prop_assert!(house.floor.short.is_empty());
     let mut labels: Vec<&str> = house.floor.boards.iter().map(|b| b.label.as_str()).collect();
     labels.sort_unstable();
@@ -197,20 +219,20 @@ fn laying_on(seed: u64) -> Result<(), TestCaseError> {
     for kind in [FlagKind::ShortEnd, FlagKind::JointsClose] {
         let count = |house: &House| house.flags.iter().filter(|f| f.kind == kind).count();
         prop_assert!(
-            count(&house) <= count(&whole) + 2,
+            count(house) <= count(whole) + 2,
             "house {seed}: {kind:?} {} after {}",
-            count(&house),
-            count(&whole)
+            count(house),
+            count(whole)
         );
     }
     Ok(())
 }
 
 fn edits(seed: u64) -> Result<(), TestCaseError> {
-    let (_, plan) = part_laid(seed);
-    let before = facts(&pipeline::run(&plan).unwrap());
+    let of = part_laid(seed);
+    let before = facts(&of.house);
     let dice = &mut Dice::new(seed);
-    let mut plan = plan;
+    let mut plan = of.plan.clone();
     for step in 0..4 {
         let mut next = plan.clone();
         let room = dice.below(next.rooms.len());
@@ -239,7 +261,8 @@ fn edits(seed: u64) -> Result<(), TestCaseError> {
 }
 
 fn all_laid(seed: u64) -> Result<(), TestCaseError> {
-    let whole = pipeline::run(&house(seed)).unwrap();
+    let of = part_laid(seed);
+    let whole = &of.whole;
     let all: Vec<usize> = (0..whole.floor.boards.len()).collect();
     let plan = whole.with_laid(&all).unwrap();
     let done = pipeline::run(&plan).unwrap();
@@ -254,7 +277,7 @@ fn all_laid(seed: u64) -> Result<(), TestCaseError> {
         all.sort();
         all
     };
-    let (now, before) = (labels(&done), labels(&whole));
+    let (now, before) = (labels(&done), labels(whole));
     prop_assert_eq!(now.len(), before.len(), "house {}", seed);
     for (now, before) in now.iter().zip(&before) {
         prop_assert_eq!(now, before, "house {}", seed);
@@ -267,8 +290,8 @@ fn all_laid(seed: u64) -> Result<(), TestCaseError> {
 }
 
 fn measured_rows(seed: u64) -> Result<(), TestCaseError> {
-    let (_, plan) = part_laid(seed);
-    let house = pipeline::run(&plan).unwrap();
+    let of = part_laid(seed);
+    let PartLaid { plan, house, .. } = &*of;
     let dice = &mut Dice::new(seed);
     let laid = plan.laid.as_ref().unwrap();
     // Of the parts in one room the one with the most boards is meant.
@@ -496,8 +519,8 @@ fn joints_to_come_stay_where_they_were_planned() {
     }
     let moved: Vec<u64> = (0..60)
         .filter(|seed| {
-            let (whole, plan) = part_laid(*seed);
-            joints_of(&pipeline::run(&plan).unwrap()) != joints_of(&whole)
+            let of = part_laid(*seed);
+            joints_of(&of.house) != joints_of(&of.whole)
         })
         .collect();
     assert!(moved.len() <= 6, "{} of 60 are laid anew: {moved:?}", moved.len());

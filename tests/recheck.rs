@@ -226,6 +226,145 @@ fn results_broken_on_purpose_are_complained_of() {
     }
 }
 
+/// The same for what other samples show: seasons, levels and covers of a house with wood, air and floors beside it, and
+/// blocks with a border.
+#[test]
+fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
+    type Breach = fn(&mut Value);
+    fn add(value: &mut Value, by: f64) {
+        *value = Value::from(value.as_f64().unwrap() + by);
+    }
+    /// The first doorway that has a thing.
+    fn doorway<'a>(result: &'a mut Value, has: &str) -> &'a mut Value {
+        let all = result["edges"]["doorways"].as_array_mut().unwrap();
+        all.iter_mut().find(|door| door[has].is_object() || door[has][0].is_object()).unwrap()
+    }
+    fn season<'a>(result: &'a mut Value, what: &str) -> &'a mut Value {
+        &mut result["movement"]["seasons"][what]
+    }
+    let quince = include_str!("../sample-plans/quince-row.ron");
+    let hazel = include_str!("../sample-plans/hazel-court.ron");
+    let plover = include_str!("../sample-plans/plover-parlour.ron");
+    let breaches: [(&str, &str, Promise, Breach); 22] = [
+        ("no seasons", quince, Promise::Seasons, |r| r["movement"]["seasons"] = Value::Null),
+        ("damper", quince, Promise::Seasons, |r| add(&mut season(r, "moisture")["dampest"], 0.01)),
+        ("wood that moves more", quince, Promise::Seasons, |r| {
+            add(&mut season(r, "coefficients")["built"], 0.000_01);
+        }),
+        ("a longer stretch", quince, Promise::Seasons, |r| add(&mut season(r, "widths")[0]["extent"], 1.0)),
+        ("a stretch left out", quince, Promise::Seasons, |r| *season(r, "lengths") = Value::from(vec![0; 0])),
+        ("less swelling", quince, Promise::Seasons, |r| {
+            add(&mut season(r, "widths")[0]["swells"]["expected"], -0.01);
+        }),
+        ("more room", quince, Promise::Seasons, |r| add(&mut season(r, "widths")[0]["room"], 0.1)),
+        ("an edge that opens less", quince, Promise::Seasons, |r| {
+            add(&mut r["regions"][0]["rings"][0][0]["opens"], -0.05);
+        }),
+        ("another step", quince, Promise::Doorways, |r| add(&mut doorway(r, "step")["step"]["rise"], 0.5)),
+        ("another finish", quince, Promise::Doorways, |r| {
+            doorway(r, "step")["step"]["finish"] = Value::from("ramp");
+        }),
+        ("more under the leaf", quince, Promise::Doorways, |r| {
+            add(&mut doorway(r, "leaf")["leaf"]["clearance"], 1.0);
+        }),
+        ("a pull of another length", quince, Promise::Doorways, |r| {
+            add(&mut doorway(r, "stops")["stops"][0]["from_near"][1], 0.5);
+        }),
+        ("a stop elsewhere", quince, Promise::Doorways, |r| {
+            add(&mut doorway(r, "stops")["stops"][0]["to"][1], 4.0);
+            add(&mut doorway(r, "stops")["stops"][0]["to"][0], 4.0);
+        }),
+        ("an appliance with more room", quince, Promise::Doorways, |r| {
+            add(&mut r["edges"]["appliances"][0]["clearance"], 2.0);
+        }),
+        ("a gap that becomes less wide", quince, Promise::Covers, |r| {
+            add(&mut r["edges"]["covers"][0]["widest"], -0.5);
+        }),
+        ("a cover left out", quince, Promise::Covers, |r| {
+            r["edges"]["covers"].as_array_mut().unwrap().remove(1);
+        }),
+        ("a higher kick", quince, Promise::Covers, |r| add(&mut r["edges"]["tucks"][0]["clearance"], 1.0)),
+        ("a rip of another line", hazel, Promise::Lines, |r| {
+            add(&mut r["setout"]["lines"][1]["rips"][5]["least"], 1.0);
+        }),
+        ("lines in another order", hazel, Promise::Lines, |r| {
+            r["setout"]["lines"].as_array_mut().unwrap().swap(0, 1);
+        }),
+        ("a narrowest rip off the curve", hazel, Promise::Lines, |r| {
+            for point in r["setout"]["curve"].as_array_mut().unwrap() {
+                add(&mut point[1], 1.0);
+            }
+        }),
+        ("a block off its place", plover, Promise::Patterns, |r| {
+            let in_field = |board: &Value| board["border"].is_null() && board["length"] == 600.0;
+            let block = r["boards"].as_array_mut().unwrap().iter_mut().filter(|board| in_field(board));
+            let block = block.max_by_key(|board| board["outline"][0].as_array().map(Vec::len) == Some(4));
+            for corner in block.unwrap()["outline"][0].as_array_mut().unwrap() {
+                add(&mut corner[0], 0.5);
+            }
+        }),
+        ("a block at another angle", plover, Promise::Patterns, |r| {
+            add(&mut r["boards"].as_array_mut().unwrap().first_mut().unwrap()["angle"], 1.0);
+        }),
+    ];
+    let mut wholes: Vec<(&str, Value)> = Vec::new();
+    for text in [quince, hazel, plover] {
+        let whole = result_of(&plan::read(text).unwrap());
+        assert_eq!(checked(text, &whole).complaints, []);
+        wholes.push((text, whole));
+    }
+    for (name, text, promise, breach) in breaches {
+        let mut broken = wholes.iter().find(|(of, _)| *of == text).unwrap().1.clone();
+        breach(&mut broken);
+        let report = checked(text, &broken);
+        assert!(report.complains_of(promise), "{name}: no complaint of {promise:?}\n{report}");
+    }
+}
+
+/// Rows with borders of one to three courses, and bonds: joints of a border told as close that are not, or not told, and
+/// a joint off its bond are complained of.
+#[test]
+fn borders_and_bonds_keep_their_promises_and_broken_ones_are_complained_of() {
+    let mut broken = 0;
+    for seed in 0..16 {
+        let mut plan = house(seed);
+        plan.pattern = [Pattern::Irregular, Pattern::Half, Pattern::Third][(seed % 3) as usize];
+        plan.border = Some(plan::Border {
+            boards: 1 + (seed % 3) as u32,
+            corners: if seed % 2 == 0 { plan::Corners::Mitred } else { plan::Corners::Butted },
+        });
+        let (text, whole) = (plan::write(&plan), result_of(&plan));
+        assert_eq!(checked(&text, &whole).complaints, [], "house {seed}");
+        let is_border =
+            |flag: &Value| flag["kind"] == "joints-close" && flag["place"].to_string().contains("border");
+        let flags = whole["flags"].as_array().unwrap();
+        if let Some(at) = flags.iter().position(is_border) {
+            let mut without = whole.clone();
+            without["flags"].as_array_mut().unwrap().remove(at);
+            assert!(
+                checked(&text, &without).complains_of(Promise::Patterns),
+                "house {seed}: a flag left out"
+            );
+            let mut twice = whole.clone();
+            twice["flags"].as_array_mut().unwrap().push(flags[at].clone());
+            assert!(checked(&text, &twice).complains_of(Promise::Patterns), "house {seed}: a flag too many");
+            broken += 1;
+        }
+        if plan.pattern != Pattern::Irregular && whole["joints"].as_array().unwrap().len() > 1 {
+            let mut moved = whole;
+            for end in ["from", "to"] {
+                for axis in 0..2 {
+                    let place = &mut moved["joints"][1][end][axis];
+                    *place = Value::from(place.as_f64().unwrap() + 5.0);
+                }
+            }
+            assert!(checked(&text, &moved).complains_of(Promise::Patterns), "house {seed}: a joint moved");
+            broken += 1;
+        }
+    }
+    assert!(broken > 8, "{broken} results broken");
+}
+
 /// Joints drawn nearer than the least stagger in the plan alone: the result was made under another rule.
 #[test]
 fn a_result_made_under_other_rules_is_complained_of() {

@@ -298,6 +298,34 @@ fn joints_of_two_courses_keep_the_stagger() {
     assert!(mend.starts_with("move its joint by 8 or more"), "{mend}");
 }
 
+/// Four courses whose joints step by 310 each make a stair; with the last one 11 further on they do not.
+#[test]
+fn joints_of_four_courses_that_step_evenly_make_a_stair() {
+    let border = |last: f64| {
+        let mut floor = rows(&[&[3000.0], &[3310.0], &[3620.0], &[last]]);
+        floor.joints.clear();
+        floor.boards.iter_mut().for_each(|board| board.in_border = true);
+        floor
+    };
+    let flag = only(&border(3930.0), FlagKind::Stairs);
+    assert_eq!((flag.figure, flag.limit), (310.0, 10.0));
+    none(&border(3941.0));
+}
+
+/// A border's course and the second of two rows beside it: the row that lies along it counts, the next one does not.
+#[test]
+fn joints_of_a_border_keep_the_stagger_from_the_row_along_it() {
+    let beside = |first: f64, second: f64| {
+        let mut floor = rows(&[&[3000.0], &[first], &[second]]);
+        floor.joints.remove(0);
+        floor.boards.iter_mut().take(2).for_each(|board| board.in_border = true);
+        floor
+    };
+    let flag = only(&beside(3100.0, 1000.0), FlagKind::JointsClose);
+    assert_eq!((flag.figure, flag.limit), (100.0, 300.0));
+    none(&beside(3300.0, 3900.0));
+}
+
 /// A flag stands between the joints it is about: at the mean of their middles.
 #[test]
 fn flags_on_joints_stand_between_them() {

@@ -77,6 +77,23 @@ fn boards_from_both_sides_have_a_stop_each() {
     near(fit_stops(&plan)[0].pulls()[1], 20.0 - 15.0 - 10.0);
 }
 
+/// A trim 40 wide on a leaf's middle 20 in from A's face lies flush with it. Its gap of 20 is wider than the wall's 10, so
+/// that boards in A end beside it on the way from one to the other: no line to stop at. In A they stop 20 before the face,
+/// in B 100 − 40 − 20 from theirs, from jamb to jamb less a gap each.
+#[test]
+fn a_trim_with_a_wider_gap_than_the_wall_has_one_line_on_each_side() {
+    let mut plan = two_rooms(Lining::ToCome);
+    plan.doorways[0].beyond = Beyond::Trim(40.0);
+    plan.rules.gaps.tile_sides = Some(GapRange { least: 20.0, greatest: 20.0 });
+    let stops = fit_stops(&plan);
+    assert_eq!(stops.iter().map(|stop| stop.boards).collect::<Vec<_>>(), [Side::Near, Side::Far]);
+    for jamb in 0..2 {
+        near(stops[0].pulls()[jamb], -20.0);
+        near(stops[1].pulls()[jamb], 40.0);
+        near(stops[1].off_jambs[jamb], 10.0);
+    }
+}
+
 fn fit_stops(plan: &Plan) -> Vec<crate::Stop> {
     fit(plan).doorways.remove(0).stops
 }

@@ -104,6 +104,10 @@ fn stops(plan: &Plan, site: &Site, places: &Places<'_>, door: &Doorway, edges: &
             if (towards < 0.0) != (boards == Side::Near) {
                 continue;
             }
+            // Beside the ends of a trim that stands out into the room boards keep its gap, too: no line to stop at.
+            if (b.0 - a.0).abs() <= (b.1 - a.1).abs() {
+                continue;
+            }
             let (first, last) = if a.0 <= b.0 { (a, b) } else { (b, a) };
             span = Some(span.map_or([first, last], |[low, high]| {
                 [if first.0 < low.0 { first } else { low }, if last.0 > high.0 { last } else { high }]

@@ -62,7 +62,7 @@ fn a_folder_that_goes_away_takes_nothing_with_it() {
     let (drive, away) = (folder.path().join("drive"), folder.path().join("away"));
     std::fs::create_dir(&drive).unwrap();
     let mut child = Command::new(std::env::current_exe().unwrap())
-        .args(["--exact", "steady_saver", "--nocapture"])
+        .args(["--exact", "gone::steady_saver", "--nocapture"])
         .env(FOLDER, folder.path())
         .stdout(Stdio::null())
         .stderr(Stdio::piped())

@@ -57,7 +57,7 @@ fn saver() {
 
 fn start(folder: &Path, from: u64) -> std::process::Child {
     Command::new(std::env::current_exe().unwrap())
-        .args(["--exact", "saver", "--nocapture"])
+        .args(["--exact", "killed::saver", "--nocapture"])
         .env(FOLDER, folder)
         .env("STARTROW_SAVER_FROM", from.to_string())
         .stdout(Stdio::null())
@@ -144,7 +144,7 @@ fn limited_saver() {
 
 fn run_limited(folder: &Path, before: &str) -> (bool, String) {
     let program = std::env::current_exe().unwrap();
-    let script = format!("{before} && exec \"$0\" --exact limited_saver --nocapture");
+    let script = format!("{before} && exec \"$0\" --exact killed::limited_saver --nocapture");
     let output = Command::new("sh")
         .args(["-c", &script])
         .arg(program)

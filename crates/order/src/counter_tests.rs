@@ -43,6 +43,12 @@ fn the_same_with_a_saw_cut_of_3_takes_74() {
     assert_eq!(fewest_boards(&pieces(&PAPER), &stock(5600.0, 3.0)).unwrap(), 74);
 }
 
+/// Seventy pieces of 900, each listed by itself, are seventy of one kind: two fit a board of 2000, so 35.
+#[test]
+fn equal_pieces_listed_one_by_one_are_one_kind() {
+    assert_eq!(fewest_boards(&pieces(&[(900.0, 1); 70]), &stock(2000.0, 3.0)).unwrap(), 35);
+}
+
 #[test]
 fn three_lengths_from_2000_take_9() {
     // LP bound 8.143, optimum 9: computed beforehand with a separate program.

@@ -346,3 +346,27 @@ pub fn notch_table(floor: &Floor, order: &Order) -> Table {
     }
     table
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plan::{Point, Room};
+
+    /// Stretches left over stand under their heading, one a line; without any there is no heading.
+    #[test]
+    fn what_is_left_over_has_its_heading() {
+        let mut plan = Plan::new("t");
+        let corners = [(0.0, 0.0), (4200.0, 0.0), (4200.0, 3600.0), (0.0, 3600.0)].map(Point::from);
+        plan.rooms.push(Room::boarded("Room", corners));
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let mut order = crate::order(&plan, &site, &floor);
+        assert!(!order.leftovers.is_empty());
+        let said = |order: &Order| text(&plan, &floor, &Fit::default(), order, &Bound::default(), None);
+        let after =
+            |text: &str| text.split("Left over, long enough").nth(1).map(|rest| rest.lines().count() - 1);
+        assert_eq!(after(&said(&order)), Some(order.leftovers.len()));
+        order.leftovers.clear();
+        assert_eq!(after(&said(&order)), None);
+    }
+}

@@ -101,8 +101,50 @@ fn ends(board: &Board, pitch: f64) -> Option<Ends> {
 }
 
 #[cfg(test)]
+#[allow(clippy::unwrap_used)]
 mod tests {
     use super::*;
+    use lay::Outline;
+    use site::Uv;
+
+    /// A block with ends at 45°, as made at its left end, sawn to the same angle at its right one.
+    fn block(right_end: End) -> Board {
+        let corners = [(0.0, 0.0), (500.0, 0.0), (600.0, 100.0), (100.0, 100.0)];
+        let outer = corners.map(|(u, v)| Uv::new(u, v)).to_vec();
+        Board {
+            label: String::new(),
+            region: 0,
+            row: 0,
+            run: 0,
+            along: Uv::new(1.0, 0.0),
+            left: 0.0,
+            right: 600.0,
+            base: 0.0,
+            lean: 1.0,
+            hand: None,
+            in_border: false,
+            area: 50_000.0,
+            turned: false,
+            left_end: End::Factory,
+            right_end,
+            starts_run: false,
+            ends_run: false,
+            shaped: false,
+            width: 100.0,
+            outline: Outline { outer, holes: Vec::new() },
+            stock: 0,
+            from: 0.0,
+        }
+    }
+
+    #[test]
+    fn an_end_as_it_was_made_is_not_sawn() {
+        let mut mitres = Mitres::default();
+        assert!(!mitres.add(0, &block(End::Factory), 100.0));
+        assert!(mitres.add(1, &block(End::Cut), 100.0));
+        let [entry] = mitres.done().try_into().unwrap();
+        assert_eq!((entry.left, entry.right, entry.setting), (None, Some(45.0), 600.0));
+    }
 
     #[test]
     fn an_end_is_told_by_its_angle_and_the_way_it_leans() {

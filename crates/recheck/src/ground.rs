@@ -54,7 +54,7 @@ impl Opening<'_> {
     }
 
     /// Least and greatest distance outwards at which an outline passes the opening, near `middle`.
-    fn passes(&self, outline: &[Coord], middle: f64) -> Option<(f64, f64)> {
+    pub(crate) fn passes(&self, outline: &[Coord], middle: f64) -> Option<(f64, f64)> {
         let (left, right) = (self.door.at, self.door.at + self.door.width);
         let mut found: Vec<f64> = Vec::new();
         for line in sides(outline) {

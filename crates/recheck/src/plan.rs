@@ -25,6 +25,8 @@ pub(crate) struct Plan {
     pub(crate) joints: Vec<MovementJoint>,
     #[serde(default)]
     pub(crate) materials: Option<Materials>,
+    #[serde(default)]
+    pub(crate) air: Option<Air>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -70,6 +72,12 @@ pub(crate) struct Stock {
     pub(crate) packs: Option<u32>,
     pub(crate) end_match: bool,
     pub(crate) kerf: f64,
+    #[serde(default)]
+    pub(crate) bed: f64,
+    #[serde(default)]
+    pub(crate) wear_layer: Option<f64>,
+    #[serde(default)]
+    pub(crate) wood: Option<Wood>,
 }
 
 impl Stock {
@@ -114,6 +122,30 @@ pub(crate) struct Rules {
     pub(crate) in_line: f64,
     #[serde(default)]
     pub(crate) gaps: KindGaps,
+    #[serde(default)]
+    pub(crate) cover: Covers,
+    #[serde(default)]
+    pub(crate) levels: Levels,
+}
+
+#[derive(Debug, Clone, Copy, Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct Covers {
+    pub(crate) skirting: Option<f64>,
+    pub(crate) architrave: Option<f64>,
+    pub(crate) least: Option<f64>,
+    pub(crate) tolerance: Option<f64>,
+}
+
+#[derive(Debug, Clone, Copy, Default, Deserialize)]
+#[serde(default)]
+pub(crate) struct Levels {
+    pub(crate) flush: Option<f64>,
+    pub(crate) upright: Option<f64>,
+    pub(crate) bevelled: Option<f64>,
+    pub(crate) leaf: Option<f64>,
+    pub(crate) appliance: Option<f64>,
+    pub(crate) kick: Option<f64>,
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -133,7 +165,32 @@ pub(crate) struct KindGaps {
 pub(crate) struct Room {
     pub(crate) name: String,
     pub(crate) covering: Covering,
+    #[serde(default)]
+    pub(crate) slab_level: f64,
+    #[serde(default)]
+    pub(crate) surface: Option<Surface>,
     pub(crate) walls: Vec<Wall>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) struct Surface {
+    pub(crate) kind: SurfaceKind,
+    pub(crate) height: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum SurfaceKind {
+    Tile,
+    Carpet,
+    BareSlab,
+    Track,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum Skirting {
+    Without,
+    ToCome,
+    Thick(f64),
 }
 
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -149,6 +206,8 @@ pub(crate) struct Wall {
     pub(crate) face: WallFace,
     #[serde(default)]
     pub(crate) gap: Option<Range>,
+    #[serde(default)]
+    pub(crate) skirting: Option<Skirting>,
     #[serde(default)]
     pub(crate) bow: Vec<Bow>,
 }
@@ -175,12 +234,25 @@ pub(crate) struct Doorway {
     pub(crate) wall: usize,
     pub(crate) at: f64,
     pub(crate) width: f64,
+    #[serde(default)]
+    pub(crate) rough_width: Option<f64>,
     pub(crate) wall_thickness: f64,
     #[serde(default)]
     pub(crate) leaf: Option<Leaf>,
     #[serde(default)]
     pub(crate) under_lining: Option<f64>,
     pub(crate) beyond: Beyond,
+    #[serde(default)]
+    pub(crate) arris: Option<Arris>,
+    #[serde(default)]
+    pub(crate) outside: Option<Surface>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum Arris {
+    Square,
+    Eased(f64),
+    Chamfered(f64),
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -189,6 +261,8 @@ pub(crate) struct Leaf {
     #[serde(default)]
     pub(crate) slides: bool,
     pub(crate) thickness: f64,
+    #[serde(default)]
+    pub(crate) above_slab: Option<f64>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -222,7 +296,17 @@ pub(crate) struct Fixture {
     pub(crate) kind: FixtureKind,
     #[serde(default)]
     pub(crate) gap: Option<Range>,
+    #[serde(default)]
+    pub(crate) cover: Option<f64>,
+    #[serde(default)]
+    pub(crate) appliance: Option<Appliance>,
     pub(crate) outline: Vec<Xy>,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub(crate) struct Appliance {
+    pub(crate) height: f64,
+    pub(crate) opening: f64,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -243,6 +327,50 @@ pub(crate) struct MovementJoint {
     #[serde(default)]
     pub(crate) name: Option<String>,
     pub(crate) width: f64,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub(crate) struct Wood {
+    pub(crate) species: Species,
+    pub(crate) construction: Construction,
+    #[serde(default)]
+    pub(crate) held_back: f64,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum Species {
+    WhiteOak,
+    RedOak,
+    WhiteAsh,
+    Beech,
+    YellowBirch,
+    SugarMaple,
+    RedMaple,
+    BlackWalnut,
+    BlackCherry,
+    Hardwood,
+    Softwood,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum Construction {
+    FlatSawn,
+    QuarterSawn,
+    Multilayer,
+    Stated(f64),
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub(crate) struct Air {
+    pub(crate) laid: Climate,
+    pub(crate) driest: Climate,
+    pub(crate) dampest: Climate,
+}
+
+#[derive(Debug, Clone, Copy, Deserialize)]
+pub(crate) enum Climate {
+    Air { degrees: f64, humidity: f64 },
+    Moisture(f64),
 }
 
 #[derive(Debug, Clone, Default, Deserialize)]

@@ -38,10 +38,20 @@ pub enum Promise {
     Order,
     /// Areas, lengths and materials.
     Amounts,
+    /// Moisture, swelling and shrinkage, gaps that close and open.
+    Seasons,
+    /// Levels, steps and leaves in doorways, where boards stop there, appliances.
+    Doorways,
+    /// What covers the gaps, and what is left of it.
+    Covers,
+    /// The rips of lines that were not chosen, their order and the curve.
+    Lines,
+    /// Blocks, bonds, and joints of a border.
+    Patterns,
 }
 
 /// Every promise with its name.
-pub const PROMISES: [(Promise, &str); 16] = [
+pub const PROMISES: [(Promise, &str); 21] = [
     (Promise::SamePlan, "the result is this plan's"),
     (Promise::BareFloor, "bare floor"),
     (Promise::Gaps, "gap at every edge"),
@@ -58,6 +68,11 @@ pub const PROMISES: [(Promise, &str); 16] = [
     (Promise::Counts, "boards opened and packs"),
     (Promise::Order, "order of laying"),
     (Promise::Amounts, "quantities"),
+    (Promise::Seasons, "the seasons"),
+    (Promise::Doorways, "levels and stops in doorways"),
+    (Promise::Covers, "covers over gaps"),
+    (Promise::Lines, "lines that were not chosen"),
+    (Promise::Patterns, "patterns and borders"),
 ];
 
 impl Promise {

@@ -1,5 +1,11 @@
 //! As much of the result as is checked, read by itself after docs/result-schema.md.
 
+mod edges;
+mod seasons;
+
+pub(crate) use edges::{DoorwayLine, Edges, FloorSide, Stop};
+pub(crate) use seasons::{Change, Seasons, Stretch};
+
 use serde::Deserialize;
 
 /// A point of the plan, mm.
@@ -27,6 +33,8 @@ pub(crate) struct House {
     pub(crate) use_of_stock: Use,
     pub(crate) fitting: Fitting,
     #[serde(default)]
+    pub(crate) edges: Option<Edges>,
+    #[serde(default)]
     pub(crate) materials: Option<Materials>,
 }
 
@@ -34,6 +42,10 @@ pub(crate) struct House {
 pub(crate) struct SetOut {
     pub(crate) pitch: f64,
     pub(crate) chosen: Line,
+    pub(crate) lines: Vec<Line>,
+    pub(crate) best: Line,
+    pub(crate) runner_up: Option<Line>,
+    pub(crate) curve: Vec<[f64; 2]>,
     pub(crate) line: Option<Snapped>,
     pub(crate) regions: Vec<Own>,
 }
@@ -41,7 +53,14 @@ pub(crate) struct SetOut {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Line {
     pub(crate) offset: f64,
+    pub(crate) value: Value,
+    pub(crate) narrowest: f64,
     pub(crate) rips: Vec<Rip>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Value {
+    pub(crate) bands: Vec<i64>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -51,7 +70,9 @@ pub(crate) struct Rip {
     pub(crate) at: Xy,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
+    pub(crate) hidden: f64,
     pub(crate) play: f64,
+    pub(crate) most_play: f64,
     pub(crate) facing: Option<f64>,
 }
 
@@ -86,6 +107,8 @@ pub(crate) struct Offset {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Movement {
     #[serde(default)]
+    pub(crate) seasons: Option<Seasons>,
+    #[serde(default)]
     pub(crate) joints: Vec<MovementJoint>,
 }
 
@@ -95,6 +118,10 @@ pub(crate) struct MovementJoint {
     pub(crate) width: f64,
     pub(crate) stretches: Vec<[Xy; 2]>,
     pub(crate) length: f64,
+    #[serde(default)]
+    pub(crate) closes: Option<f64>,
+    #[serde(default)]
+    pub(crate) opens: Option<f64>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -109,6 +136,10 @@ pub(crate) struct Edge {
     pub(crate) edge: String,
     pub(crate) place: String,
     pub(crate) gap: f64,
+    #[serde(default)]
+    pub(crate) closes: Option<f64>,
+    #[serde(default)]
+    pub(crate) opens: Option<f64>,
 }
 
 #[derive(Debug, Clone, Deserialize)]

@@ -290,3 +290,46 @@ pub(super) fn own_class(run: &RunNeed, of: &Shares, stock: &Stock, count: usize)
         more: metres(more),
     }
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use plan::{GapRange, Plan, Point, Room, StartLine};
+
+    /// A room 4 m long whose far wall comes in by 60 over its length. Row lines at 10, 200, …, 1910: the last row is
+    /// 2060 − 0.015 · 10 − 10 − 1910 = 139.8 wide at its left end, and loses 15 mm a metre. It lies on the row before it,
+    /// so that its pieces keep their grooves.
+    #[test]
+    fn a_tapered_row_needs_what_it_is_wide_and_keeps_its_groove() {
+        let mut plan = Plan::new("t");
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        plan.start_line = StartLine::At(10.0);
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 2000.0), (0.0, 2060.0)].map(Point::from);
+        plan.rooms.push(Room::boarded("Room", corners));
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let all = needs(&floor, &plan.rules);
+        let tapered: Vec<&RunNeed> = all.iter().filter(|need| need.widths.len() > 1).collect();
+        let [row] = tapered[..] else { panic!("{tapered:?}") };
+        let mut at = 0.0;
+        for stretch in &row.widths {
+            at += stretch.length;
+            let narrowest = 139.85 - 0.015 * at;
+            assert!((stretch.width - narrowest).abs() < 0.1, "{stretch:?} ends {at} along: {narrowest}");
+            assert_eq!(stretch.edge, Edge::Groove);
+        }
+        assert!((at - 3980.0).abs() < 0.1 && row.widths.len() > 5, "{at}");
+        // Every other row is of whole boards.
+        let whole = |need: &RunNeed| need.widths == RunNeed::whole(need.length, need.least_end, 190.0).widths;
+        assert_eq!(all.iter().filter(|need| whole(need)).count(), all.len() - 1);
+    }
+
+    #[test]
+    fn stretches_alike_are_one() {
+        let stretch = |length, width| Width { length, width, edge: Edge::Groove };
+        let widths = vec![stretch(1000.0, 120.0), stretch(1500.0, 120.0)];
+        let run = RunNeed { length: 2500.0, least_end: 300.0, widths };
+        assert_eq!(settled(&run, &Stock::default()).widths, [stretch(2500.0, 120.0)]);
+    }
+}

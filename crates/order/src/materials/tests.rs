@@ -134,7 +134,7 @@ fn sealant_fills_the_gaps_that_nothing_covers() {
     let line = line(Materials { sealant: Some(sealant), ..Materials::default() });
     near(line.greatest, 0.24);
     assert_eq!(line.packs, 1);
-    assert!(line.sums.iter().any(|sum| sum.contains("1.20 m × 5 mm × 15 mm")), "{:?}", line.sums);
+    assert!(line.sums.iter().any(|sum| sum.contains(": 1.20 m × 5 mm × 15 mm")), "{:?}", line.sums);
 }
 
 #[test]
@@ -196,6 +196,11 @@ fn trims_edge_the_tile_with_what_mitres_take() {
     let lengths: Vec<f64> = line.pieces.iter().map(|piece| piece.length).collect();
     assert_eq!(lengths.iter().sum::<f64>(), 2260.0);
     assert_eq!(line.packs, 1);
+    let added =
+        |line: &MaterialLine| line.sums.iter().any(|sum| sum.contains("added to each for its mitres"));
+    assert!(added(&line), "{:?}", line.sums);
+    let straight = self::line(Materials { trim: Some(moulding(&[2500.0], 0.0)), ..Materials::default() });
+    assert!(!added(&straight), "{:?}", straight.sums);
 }
 
 #[test]

@@ -212,3 +212,20 @@ fn contains(corners: &[Point; 4], at: Point) -> bool {
     let sides = [0, 1, 2, 3].map(side);
     sides.iter().all(|s| *s >= 0.0) || sides.iter().all(|s| *s <= 0.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A square of side √5 on its corner (0, 0), turned so that no side runs along an axis.
+    #[test]
+    fn what_lies_in_a_turned_square_is_told_from_what_lies_beside_it() {
+        let corners = [(0.0, 0.0), (2.0, 1.0), (1.0, 3.0), (-1.0, 2.0)].map(Point::from);
+        for inside in [(0.5, 1.5), (0.1, 0.2), (1.5, 1.5), (0.9, 2.8), (-0.5, 1.9)] {
+            assert!(contains(&corners, inside.into()), "{inside:?}");
+        }
+        for outside in [(3.0, 3.0), (2.0, 0.0), (1.9, 2.5), (-0.5, 0.5), (0.0, 2.9)] {
+            assert!(!contains(&corners, outside.into()), "{outside:?}");
+        }
+    }
+}

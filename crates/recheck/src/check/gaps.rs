@@ -95,13 +95,13 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
 }
 
 /// Whether an edge lies within 45° of the rows.
-fn is_along_rows(scene: &Scene, line: &Line) -> bool {
+pub(super) fn is_along_rows(scene: &Scene, line: &Line) -> bool {
     let (a, b) = (scene.turn.rows(line.start.into()), scene.turn.rows(line.end.into()));
     (b.y - a.y).abs() <= (b.x - a.x).abs()
 }
 
 /// Whether an edge lies within a thousandth of 45° to the rows.
-fn is_across(scene: &Scene, line: &Line) -> bool {
+pub(super) fn is_across(scene: &Scene, line: &Line) -> bool {
     let (a, b) = (scene.turn.rows(line.start.into()), scene.turn.rows(line.end.into()));
     let (du, dv) = ((b.x - a.x).abs(), (b.y - a.y).abs());
     (du - dv).abs() <= 2e-3 * du.max(dv)
@@ -136,7 +136,7 @@ fn distance(faces: &[Line], edge: &Line, play: f64) -> Option<(f64, Coord)> {
 }
 
 /// What an edge names.
-enum Thing<'a> {
+pub(super) enum Thing<'a> {
     Wall { room: usize, wall: usize },
     Jamb(&'a Opening<'a>),
     Stop(&'a Opening<'a>),
@@ -144,7 +144,7 @@ enum Thing<'a> {
     Joint { width: f64, lines: Vec<Line> },
 }
 
-fn thing<'a>(scene: &'a Scene<'a>, edge: &str, place: &str) -> Option<Thing<'a>> {
+pub(super) fn thing<'a>(scene: &'a Scene<'a>, edge: &str, place: &str) -> Option<Thing<'a>> {
     let opening = || scene.ground.openings.iter().find(|opening| opening.door.name == place);
     let fixture = |is: fn(FixtureKind) -> bool| {
         let mut named = scene.plan.fixtures.iter().filter(|fixture| fixture.name == place);
@@ -187,7 +187,7 @@ fn thing<'a>(scene: &'a Scene<'a>, edge: &str, place: &str) -> Option<Thing<'a>>
 
 impl Thing<'_> {
     /// The gap the plan gives, least and greatest, mm.
-    fn gap(&self, scene: &Scene, along_rows: bool) -> Range {
+    pub(super) fn gap(&self, scene: &Scene, along_rows: bool) -> Range {
         let rules = &scene.plan.rules;
         let kinds = &rules.gaps;
         let tile = |along| if along { kinds.tile_sides } else { Some(Range::one(rules.tile_end_gap)) };

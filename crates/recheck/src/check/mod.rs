@@ -1,13 +1,19 @@
 //! The promises, one file for those that belong together.
 
 mod amounts;
+mod chords;
 mod clearance;
+mod covers;
+mod doorways;
 mod ends;
 mod gaps;
 mod joints;
+mod lines;
 mod order;
+mod patterns;
 mod rips;
 mod rows;
+mod seasons;
 mod stock;
 mod tiling;
 
@@ -103,6 +109,11 @@ pub(crate) fn all(plan: &Plan, house: &House, report: &mut Report) {
     stock::check(&scene, report);
     order::check(&scene, report);
     amounts::check(&scene, report);
+    seasons::check(&scene, report);
+    doorways::check(&scene, report);
+    covers::check(&scene, report);
+    lines::check(&scene, report);
+    patterns::check(&scene, report);
 }
 
 /// Whether every index points at something: nothing else can be looked at where one does not.

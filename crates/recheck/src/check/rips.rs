@@ -20,7 +20,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     }
     for rip in &scene.house.setout.chosen.rips {
         let place = format!("{} `{}`", rip.edge, rip.place);
-        let Some(edge) = edge(scene, rip) else {
+        let Some((_, edge)) = edge(scene, rip) else {
             report.hold(Promise::Rips, false, || (place, format!("no edge of the floor at {:?}", rip.at)));
             continue;
         };
@@ -44,11 +44,11 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     }
 }
 
-/// The floor's edge that a rip stands for, in row coordinates. The gap's play moves it away from its thing.
-fn edge(scene: &Scene, rip: &crate::result::Rip) -> Option<Line> {
+/// The floor's edge that a rip stands for, in row coordinates, and its region. The gap's play moves it away from its thing.
+pub(super) fn edge(scene: &Scene, rip: &crate::result::Rip) -> Option<(usize, Line)> {
     let wanted = scene.turn.rows(rip.at);
-    let mut found: Option<(f64, Line)> = None;
-    for region in &scene.house.regions {
+    let mut found: Option<(f64, usize, Line)> = None;
+    for (index, region) in scene.house.regions.iter().enumerate() {
         for ring in &region.rings {
             for (i, edge) in ring.iter().enumerate() {
                 if edge.place != rip.place || edge.edge != rip.edge {
@@ -68,12 +68,12 @@ fn edge(scene: &Scene, rip: &crate::result::Rip) -> Option<Line> {
                     && along <= moved
                     && found.is_none_or(|f| along < f.0)
                 {
-                    found = Some((along, line));
+                    found = Some((along, index, line));
                 }
             }
         }
     }
-    found.map(|(_, line)| line)
+    found.map(|(_, region, line)| (region, line))
 }
 
 /// Narrowest and widest extent across the rows of the boards along an edge.

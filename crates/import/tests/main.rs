@@ -1,0 +1,4 @@
+//! Drawings of other programs, sound and damaged.
+
+mod hostile;
+mod outlines;

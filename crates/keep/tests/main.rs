@@ -1,0 +1,4 @@
+//! Real programs that save, killed and cut off.
+
+mod gone;
+mod killed;

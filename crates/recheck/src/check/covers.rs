@@ -1,0 +1,185 @@
+//! What covers the gap at every edge, and what is left of it where the gap is widest; boards under kicks.
+
+use super::Scene;
+use super::gaps::{is_across, is_along_rows, thing};
+use crate::plan::{FixtureKind, Skirting};
+use crate::report::{Promise, Report};
+use crate::result::Edge;
+use geo::{Coord, Line};
+use std::collections::BTreeMap;
+
+/// Figures follow from others given in full, mm.
+const EXACT: f64 = 1e-6;
+/// A cover is held to its limit so, mm (docs/rules.md).
+const LIMIT: f64 = 0.05;
+/// What must be left of a cover, how far a cut may be off, room over boards under a kick, mm, where the plan gives none
+/// (docs/plan-format.md).
+const LEAST: f64 = 3.0;
+const TOLERANCE: f64 = 1.0;
+const KICK: f64 = 1.0;
+
+/// A cover found: reach, greatest gap, shrinkage.
+#[derive(Debug, Clone, Copy)]
+struct Found {
+    reach: Option<f64>,
+    least: f64,
+    greatest: f64,
+    widest: f64,
+    length: f64,
+    /// An edge of it lies so near to 45° to the rows that boards may meet it as ends or as sides.
+    is_either: bool,
+}
+
+pub(super) fn check(scene: &Scene, report: &mut Report) {
+    let Some(edges) = &scene.house.edges else { return };
+    let found = found(scene);
+    let key = |place: &str, edge: &str, by: &str| (place.to_owned(), edge.to_owned(), by.to_owned());
+    for cover in &edges.covers {
+        let name = format!("{} `{}`, {}", cover.edge, cover.place, cover.by);
+        let Some(one) = found.get(&key(&cover.place, &cover.edge, &cover.by)) else {
+            report.hold(Promise::Covers, false, || (name, "no such edge is so covered".into()));
+            continue;
+        };
+        if one.is_either {
+            continue;
+        }
+        let mut same = |what: &str, said: f64, found: f64, within: f64| {
+            report.same(Promise::Covers, &name, what, said, found, within);
+        };
+        same("least gap", cover.gap[0], one.least, EXACT);
+        same("greatest gap", cover.gap[1], one.greatest, EXACT);
+        same("the widest it becomes", cover.widest, one.widest, EXACT);
+        same("length", cover.length, one.length, 1e-3);
+        let left = one.reach.map(|reach| reach - one.widest);
+        let near = |said: Option<f64>, found: Option<f64>| match (said, found) {
+            (Some(said), Some(found)) => (said - found).abs() <= EXACT,
+            (said, found) => said.is_none() && found.is_none(),
+        };
+        report.hold(Promise::Covers, near(cover.left, left) && near(cover.reach, one.reach), || {
+            (
+                name.clone(),
+                format!("{:?} left of {:?}, found {left:?} of {:?}", cover.left, cover.reach, one.reach),
+            )
+        });
+        let least = scene.plan.rules.cover.least.unwrap_or(LEAST);
+        if let Some(left) = left.filter(|left| (left - least + LIMIT).abs() > EXACT) {
+            let mut flags = scene.house.flags.iter().filter(|flag| flag.kind == "little-cover");
+            let is_flagged =
+                flags.any(|flag| flag.place == cover.place && (flag.figure - left).abs() <= EXACT);
+            let is_little = left < least - LIMIT;
+            report.hold(Promise::Covers, is_flagged == is_little || !is_little, || {
+                (name, format!("{left} is left and not flagged"))
+            });
+        }
+    }
+    for (place, edge, by) in found.keys() {
+        let is_told = edges.covers.iter().any(|c| (&c.place, &c.edge, &c.by) == (place, edge, by));
+        report.hold(Promise::Covers, is_told, || (format!("{edge} `{place}`"), format!("{by}: not told")));
+    }
+    kicks(scene, report);
+}
+
+/// What covers an edge's gap: the words for it, and how far that reaches; `None` where boards end without a gap.
+fn covered(scene: &Scene, edge: &Edge) -> Option<(&'static str, Option<f64>)> {
+    let nothing = Some(("nothing, sealant", None));
+    let fixture = || scene.plan.fixtures.iter().find(|fixture| fixture.name == edge.place);
+    match edge.edge.as_str() {
+        "end under the leaf" => None,
+        "nosing" => Some(("nosing", None)),
+        "wall" | "glazing track" | "cabinets" => {
+            let (room, wall) = edge.place.rsplit_once(", wall ")?;
+            let room = &scene.plan.rooms[scene.ground.room_called(room)?];
+            match room.walls.get(wall.parse::<usize>().ok()?.checked_sub(1)?)?.skirting {
+                Some(Skirting::Thick(thick)) => Some(("skirting", Some(thick))),
+                Some(Skirting::ToCome) => Some(("skirting to come", None)),
+                Some(Skirting::Without) => nothing,
+                None if edge.edge == "wall" => Some(("skirting", scene.plan.rules.cover.skirting)),
+                None => nothing,
+            }
+        }
+        "jamb" if edge.gap < 0.0 => Some(("lining", Some(-edge.gap))),
+        "jamb" => Some(("nothing, stops before the lining", None)),
+        "trim" | "movement joint" => nothing,
+        "kick" => Some(("kick", Some(-edge.gap))),
+        _ => match fixture().map(|fixture| (fixture.cover, fixture.kind))? {
+            (Some(cover), _) => Some(("flange", Some(cover))),
+            (None, FixtureKind::Vent) => Some(("flange", None)),
+            (None, _) => nothing,
+        },
+    }
+}
+
+/// Every cover by place, edge and words.
+fn found(scene: &Scene) -> BTreeMap<(String, String, String), Found> {
+    let mut all: BTreeMap<(String, String, String), Found> = BTreeMap::new();
+    let tolerance = scene.plan.rules.cover.tolerance.unwrap_or(TOLERANCE);
+    for ring in scene.house.regions.iter().flat_map(|region| &region.rings) {
+        let count = ring.len();
+        for (i, edge) in ring.iter().enumerate() {
+            let line = Line::new(Coord::from(edge.from), Coord::from(ring[(i + 1) % count].from));
+            let Some(thing) = thing(scene, &edge.edge, &edge.place) else { continue };
+            let given = thing.gap(scene, is_along_rows(scene, &line));
+            let is_either = is_across(scene, &line);
+            let mut take = |place: &str, by: &str, reach: Option<f64>, length: f64| {
+                let [least, greatest] = match by {
+                    "kick" | "lining" => [0.0, 0.0],
+                    _ => [given.least, given.greatest],
+                };
+                let widest = greatest + edge.opens.unwrap_or(0.0) + tolerance;
+                let one = Found { reach, least, greatest, widest, length, is_either };
+                let key = (place.to_owned(), edge.edge.clone(), by.to_owned());
+                all.entry(key)
+                    .and_modify(|all| {
+                        all.least = all.least.min(least);
+                        all.greatest = all.greatest.max(greatest);
+                        all.length += length;
+                        all.is_either |= is_either;
+                        if widest > all.widest {
+                            (all.widest, all.reach) = (widest, reach);
+                        }
+                    })
+                    .or_insert(one);
+            };
+            if let Some((by, reach)) = covered(scene, edge) {
+                take(&edge.place, by, reach, libm::hypot(line.dx(), line.dy()));
+            }
+            if edge.edge == "wall" {
+                // Beside a doorway an architrave stands on the wall.
+                for beside in [&ring[(i + count - 1) % count], &ring[(i + 1) % count]] {
+                    if beside.edge == "jamb" {
+                        take(&beside.place, "architrave", scene.plan.rules.cover.architrave, 0.0);
+                    }
+                }
+            }
+        }
+    }
+    all
+}
+
+/// Heights under kicks, and the flag of one that is too low.
+fn kicks(scene: &Scene, report: &mut Report) {
+    let Some(edges) = &scene.house.edges else { return };
+    let build_up = scene.plan.stock.thickness + scene.plan.stock.bed;
+    for tuck in &edges.tucks {
+        let kind =
+            scene.plan.fixtures.iter().find(|fixture| fixture.name == tuck.place).map(|fixture| fixture.kind);
+        let Some(FixtureKind::Kick { clearance, tuck: depth }) = kind else {
+            report.hold(Promise::Covers, false, || (tuck.place.clone(), "no kick of that name".into()));
+            continue;
+        };
+        let mut same = |what: &str, said: f64, found: f64| {
+            report.same(Promise::Covers, &tuck.place, what, said, found, EXACT);
+        };
+        same("clearance", tuck.clearance, clearance);
+        same("boards' height", tuck.build_up, build_up);
+        same("depth of the tuck", tuck.depth, depth);
+        let play = scene.plan.rules.levels.kick.unwrap_or(KICK);
+        let is_low = clearance - build_up < play - LIMIT;
+        let flags =
+            scene.house.flags.iter().filter(|flag| flag.kind == "low-kick" && flag.place == tuck.place);
+        let count = flags.count();
+        report.hold(Promise::Covers, count == usize::from(is_low), || {
+            (tuck.place.clone(), format!("{clearance} over {build_up}, flagged {count} times"))
+        });
+    }
+}

@@ -1,0 +1,149 @@
+//! Lines that were not chosen: the rips each would leave, by going from every edge to its first row line; their order,
+//! and the curve of all lines.
+
+use super::{Scene, rips};
+use crate::report::{Promise, Report};
+use crate::result::{Line, Rip};
+
+/// Rips agree to this, mm: a corner of an edge may be healed by as much.
+const TRUE: f64 = 0.03;
+/// An edge that begins on a row line begins there to within this, mm.
+const ON: f64 = 1e-6;
+/// Lines told are no nearer to one another, mm (docs/result-schema.md).
+const APART: f64 = 10.0;
+/// A step of the curve is no nearer, mm.
+const STEP: f64 = 1e-3;
+
+/// An edge along the rows as it was before any gap was made wider.
+struct Along {
+    low: f64,
+    high: f64,
+    is_above: bool,
+    region: usize,
+}
+
+pub(super) fn check(scene: &Scene, report: &mut Report) {
+    let set = &scene.house.setout;
+    if !scene.plan.pattern.is_rows() || scene.plan.border.is_some() || scene.is_partly_given() {
+        return;
+    }
+    let same_line = |a: Option<&Line>, b: Option<&Line>| a.map(|l| l.offset) == b.map(|l| l.offset);
+    let is_in_order = same_line(set.lines.first(), Some(&set.best))
+        && same_line(set.lines.get(1), set.runner_up.as_ref())
+        && set.lines.windows(2).all(|pair| pair[0].value.bands <= pair[1].value.bands);
+    report.hold(Promise::Lines, is_in_order, || {
+        let offsets: Vec<f64> = set.lines.iter().map(|line| line.offset).collect();
+        ("the lines".into(), format!("{offsets:?} are not the best first"))
+    });
+    for (i, line) in set.lines.iter().enumerate() {
+        let around = |other: &Line| {
+            let off = (line.offset - other.offset).rem_euclid(set.pitch);
+            off.min(set.pitch - off)
+        };
+        let nearest = set.lines[..i].iter().map(around).fold(f64::INFINITY, f64::min);
+        report.hold(Promise::Lines, nearest >= APART - TRUE, || {
+            (format!("the line at {}", line.offset), format!("another lies {nearest} beside it"))
+        });
+    }
+    // An edge whose gap is in use as it was drawn lies in the result where every line finds it.
+    let edges: Vec<Option<Along>> =
+        set.chosen.rips.iter().map(|rip| if rip.play > 0.0 { None } else { along(scene, rip) }).collect();
+    for line in set.lines.iter().chain(&set.runner_up) {
+        of_line(scene, report, line, &edges);
+    }
+}
+
+/// The edge that a rip stands for.
+fn along(scene: &Scene, rip: &Rip) -> Option<Along> {
+    let (region, line) = rips::edge(scene, rip)?;
+    let wanted = scene.turn.rows(rip.at);
+    let middle = (line.start + line.end) / 2.0;
+    // Beside an edge that was moved its corners lie elsewhere.
+    let is_as_drawn = (middle.x - wanted.x).abs() <= TRUE && (middle.y - wanted.y).abs() <= TRUE;
+    is_as_drawn.then(|| Along {
+        low: line.start.y.min(line.end.y),
+        high: line.start.y.max(line.end.y),
+        // The floor lies to the left of an edge.
+        is_above: line.end.x > line.start.x,
+        region,
+    })
+}
+
+/// Narrowest width kept along an edge: the strip up to the first row line, or a whole board where the gap takes that up,
+/// less what the edge reaches past it.
+fn kept(edge: &Along, rip: &Rip, offset: f64, pitch: f64, least_rip: f64) -> f64 {
+    // A floor below its edge is the same upside down.
+    let (low, high, offset) =
+        if edge.is_above { (edge.low, edge.high, offset) } else { (-edge.high, -edge.low, -offset) };
+    let row_line = offset + ((low - offset - ON) / pitch).ceil() * pitch;
+    let kept = match row_line - low <= rip.most_play + ON {
+        true => pitch - (high - row_line).max(0.0),
+        false => (row_line - high).max(0.0),
+    };
+    // What faces it nearer than a board may leave a strip of that width, if it is no sliver itself.
+    let facing = rip.facing.filter(|facing| *facing >= rip.hidden + least_rip);
+    facing.map_or(kept, |facing| kept.min(facing))
+}
+
+fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Along>]) {
+    let set = &scene.house.setout;
+    let (pitch, least_rip) = (set.pitch, scene.plan.rules.least_rip);
+    let name = format!("the line at {}", line.offset);
+    report.hold(Promise::Lines, line.rips.len() == edges.len(), || {
+        (name.clone(), format!("{} rips, {} edges", line.rips.len(), edges.len()))
+    });
+    let (mut any, mut helped) = (pitch, pitch);
+    for ((rip, edge), chosen) in line.rips.iter().zip(edges).zip(&set.chosen.rips) {
+        report.hold(Promise::Lines, rip.place == chosen.place && rip.edge == chosen.edge, || {
+            (name.clone(), format!("its rip at {} is {}'s of the chosen line", rip.place, chosen.place))
+        });
+        let own = edge.as_ref().and_then(|edge| {
+            set.regions.iter().find(|own| own.region == edge.region && own.has_own).map(|own| own.own.offset)
+        });
+        if own.is_none() {
+            any = any.min((rip.least - rip.hidden).max(0.0));
+        }
+        let Some(edge) = edge else { continue };
+        let offset = own.unwrap_or(line.offset);
+        // So near to where a strip is taken up, or to a row line, either is right.
+        let all = [-TRUE, 0.0, TRUE].map(|off| kept(edge, rip, offset + off, pitch, least_rip));
+        let holds = all.iter().any(|kept| (rip.least - kept).abs() <= 2.0 * TRUE);
+        report.hold(Promise::Lines, holds, || {
+            let what = format!(
+                "its rip at {} `{}` is said to be {}, found {}",
+                rip.edge, rip.place, rip.least, all[1]
+            );
+            (name.clone(), what)
+        });
+        // Where some line helps, it counts for the narrowest.
+        let most = pitch - (edge.high - edge.low - rip.most_play).max(0.0);
+        if own.is_none() && most.min(rip.facing.unwrap_or(pitch)) - rip.hidden >= least_rip + TRUE {
+            helped = helped.min((rip.least - rip.hidden).max(0.0));
+        }
+    }
+    report.hold(Promise::Lines, line.narrowest >= any - TRUE && line.narrowest <= helped + TRUE, || {
+        (name.clone(), format!("narrowest said {}, its rips have {any} to {helped}", line.narrowest))
+    });
+    let at = curve(&set.curve, line.offset);
+    let holds = at
+        .is_none_or(|[least, greatest]| line.narrowest >= least - TRUE && line.narrowest <= greatest + TRUE);
+    report
+        .hold(Promise::Lines, holds, || (name, format!("narrowest {}, on the curve {at:?}", line.narrowest)));
+}
+
+/// What the curve of all lines has at an offset: one figure, or two at a step.
+fn curve(points: &[[f64; 2]], offset: f64) -> Option<[f64; 2]> {
+    let mut found: Option<[f64; 2]> = None;
+    for pair in points.windows(2) {
+        let [[a, from], [b, to]] = [pair[0], pair[1]];
+        if offset < a - STEP || offset > b + STEP {
+            continue;
+        }
+        let part = if b > a { ((offset - a) / (b - a)).clamp(0.0, 1.0) } else { 0.0 };
+        for at in [from + (to - from) * part, if b > a { from + (to - from) * part } else { to }] {
+            let now = found.unwrap_or([at, at]);
+            found = Some([now[0].min(at), now[1].max(at)]);
+        }
+    }
+    found
+}

@@ -1,0 +1,8 @@
+//! The program run as a user runs it.
+
+mod beside;
+mod cli;
+mod files;
+mod laid;
+mod several;
+mod tape;

@@ -1,0 +1,4 @@
+//! Taped rooms against published and general reckonings.
+
+mod published;
+mod rooms;
