@@ -441,3 +441,19 @@ fn what_is_not_in_hand_is_not_cut_for_rows_to_come() {
         assert_eq!(floor.is_laid(index), board.stock < floor.laid.opened, "{}", board.label);
     }
 }
+
+/// Rows of whole width or nearly, so that no two lie side by side in a board: together they take so many boards at least.
+/// The search gets there, since rows begin with what others leave. Arithmetic.
+#[test]
+fn a_search_opens_no_more_boards_than_must_be() {
+    let mut plan = room(3340.0, 4000.0);
+    plan.stock.lengths = vec![BoardLength { length: 2000.0, per_pack: 6 }];
+    plan.effort = 3000;
+    for seed in 0..2 {
+        plan.seed = seed;
+        let floor = floor(&plan);
+        assert!(floor.runs.iter().all(|run| run.width > 100.0));
+        let wood: f64 = floor.runs.iter().map(|run| run.right - run.left).sum();
+        assert_eq!(floor.stock.len(), (wood / 2000.0).ceil() as usize, "seed {seed}, {wood} mm");
+    }
+}
