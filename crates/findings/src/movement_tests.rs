@@ -70,6 +70,28 @@ fn of_the_stretches_of_a_floor_the_tightest_counts() {
     }
 }
 
+/// The same L with gaps of 20, but of 4 along its lower wall and above its narrow part. The wide part has most to swell,
+/// (3000 − 24) · 20.1 / 2980 = 20.07, and room for it, 24; the narrow one swells (1500 − 8) · 20.1 / 2980 = 10.06 into 8.
+#[test]
+fn a_short_stretch_with_no_room_counts_before_the_longest() {
+    let mut plan = moved(1.0, 0.0);
+    plan.rules.wall_gap = GapRange { least: 20.0, greatest: 20.0 };
+    let corners =
+        [(0.0, 0.0), (6000.0, 0.0), (6000.0, 3000.0), (3000.0, 3000.0), (3000.0, 1500.0), (0.0, 1500.0)];
+    plan.rooms[0] = plan::Room::boarded("Hall", corners.map(Point::from));
+    for wall in [0, 4] {
+        plan.rooms[0].walls[wall].gap = Some(GapRange { least: 4.0, greatest: 4.0 });
+    }
+    plan.stock.wood = Some(Wood { construction: stated(20.1), ..Wood::default() });
+    let site = site::survey(&plan);
+    let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+    let all = inspect(&plan, &site, &floor, &fit::fit(&plan, &site, &floor));
+    let swelling: Vec<&Flag> = all.iter().filter(|flag| flag.kind == FlagKind::Swelling).collect();
+    assert_eq!(swelling.len(), 1);
+    let swells = 1492.0 * 20.1 / 2980.0;
+    assert!((swelling[0].figure - swells).abs() < 1e-6 && (swelling[0].limit - 8.0).abs() < 1e-6);
+}
+
 #[test]
 fn joints_between_boards_open_only_where_each_is_held() {
     // Boards 200 wide may open by 3 (NF DTU 51.2 P1-1, 2020, §7.2): 200 · c · 10 % · (1 − 0.5).

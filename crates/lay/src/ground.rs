@@ -329,4 +329,23 @@ mod tests {
         let hole = [(500.0, 100.0), (500.0, 101.0), (501.0, 101.0), (501.0, 100.0)];
         assert!(is_shaped_of(&whole, vec![hole.map(|(u, v)| Uv::new(u, v)).to_vec()]));
     }
+
+    /// A notch from 2000 to 2600: the corners count within reach, its middle does not.
+    #[test]
+    fn a_place_is_by_a_notch_within_reach_of_its_corners() {
+        let lower = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 200.0), (2600.0, 200.0)];
+        let upper = [(2600.0, 120.0), (2000.0, 120.0), (2000.0, 200.0), (0.0, 200.0)];
+        let outer = lower.into_iter().chain(upper).map(|(u, v)| Uv::new(u, v)).collect();
+        let lie = lie(0, (0, 0), Outline { outer, holes: Vec::new() }, (0.0, 200.0), false);
+        for (u, is_by) in [
+            (1969.0, false),
+            (1971.0, true),
+            (2029.0, true),
+            (2300.0, false),
+            (2629.0, true),
+            (2631.0, false),
+        ] {
+            assert_eq!(lie.is_by_notch(u, 30.0), is_by, "{u}");
+        }
+    }
 }

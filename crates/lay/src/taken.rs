@@ -302,3 +302,79 @@ fn contains(ring: &[Uv], p: Uv) -> bool {
         .filter(|(a, b)| (a.v <= p.v) != (b.v <= p.v) && a.u + (b.u - a.u) * (p.v - a.v) / (b.v - a.v) > p.u);
     crossed.count() % 2 == 1
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rectangle(left: f64, low: f64, right: f64, high: f64) -> Vec<Uv> {
+        [(left, low), (right, low), (right, high), (left, high)].map(|(u, v)| Uv::new(u, v)).to_vec()
+    }
+
+    /// A board that measured rows left 20 wider than its row, over floor in two pieces: where these meet, on either line of
+    /// the row, a corner lies inside the board, and nothing stands there. A corner 30 off them is that of a thing.
+    #[test]
+    fn corners_on_the_lines_of_a_row_are_no_things_in_a_board() {
+        let outline = |outer| Outline { outer, holes: Vec::new() };
+        let misfit_of = |(low, high): (f64, f64), inner: f64| {
+            let pieces = [rectangle(0.0, 0.0, 400.0, 200.0), rectangle(400.0, inner, 1000.0, 200.0)];
+            let floor = [rectangle(-500.0, -500.0, 1500.0, 700.0)];
+            misfit(&outline(rectangle(0.0, low, 1000.0, high)), &pieces.map(outline), (0.0, 200.0), &floor)
+        };
+        assert_eq!(misfit_of((-20.0, 200.0), 0.0), None);
+        assert_eq!(misfit_of((0.0, 220.0), 0.0), None);
+        assert!(misfit_of((-20.0, 200.0), 30.0).is_some());
+    }
+
+    /// A board that lies from 10 to 2210: its row goes on from there to the wall at 3990, from that board's end.
+    #[test]
+    fn a_row_goes_on_from_the_board_that_lies_in_it() {
+        let mut plan = Plan::new("t");
+        plan.stock.face_width = 140.0;
+        plan.rules.wall_gap = plan::GapRange { least: 10.0, greatest: 10.0 };
+        plan.start_line = plan::StartLine::At(100.0);
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
+        plan.rooms.push(plan::Room::boarded("Hall", corners.map(plan::Point::from)));
+        let board = plan::LaidBoard {
+            part: 0,
+            row: 0,
+            number: 1,
+            left: 10.0,
+            right: 2210.0,
+            low: None,
+            high: None,
+            outline: Vec::new(),
+            holes: Vec::new(),
+            stock: 0,
+            from: 0.0,
+            to: 2200.0,
+            at: None,
+            strip: false,
+            strip_gone: false,
+            backwards: false,
+            starts: true,
+            ends: false,
+        };
+        plan.laid = Some(Laid {
+            rows_at: 0.0,
+            pitch: 140.0,
+            first_row: -1,
+            to_come: plan::ToCome::AsMeasured,
+            parts: vec![plan::LaidPart {
+                room: "Hall".into(),
+                line: 100.0,
+                pulls: Vec::new(),
+                as_marked: Vec::new(),
+            }],
+            stock: vec![plan::LaidStock { length: 2200.0, pack: 0, rest: None }],
+            boards: vec![board],
+        });
+        assert_eq!(plan.problems(), []);
+        let site = site::survey(&plan);
+        let ground = crate::ground::Ground::new(&plan, &site, &setout::set_out(&plan, &site));
+        let rests: Vec<&Lie> = ground.lies.iter().filter(|lie| lie.run.row == 0).collect();
+        let [rest] = rests[..] else { panic!("{rests:?}") };
+        assert!((rest.run.left - 2210.0).abs() < 1e-6 && (rest.run.right - 3990.0).abs() < 1e-6, "{rest:?}");
+        assert_eq!(rest.joined, [true, false]);
+    }
+}

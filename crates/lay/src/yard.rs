@@ -483,3 +483,22 @@ pub(crate) fn below(rng: &mut Pcg64Mcg, count: usize) -> usize {
 pub(crate) fn unit(rng: &mut Pcg64Mcg) -> f64 {
     (rng.next_u64() >> 11) as f64 / (1_u64 << 53) as f64
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plan::BoardLength;
+
+    /// Of a board of 2200 the stretch from 500 to 2200 is in hand: 1700, with its right end, and worth something.
+    #[test]
+    fn what_is_in_hand_of_an_opened_board_is_an_offcut() {
+        let lengths = vec![BoardLength { length: 2200.0, per_pack: 4 }];
+        let stock = Stock { lengths, end_match: true, ..Stock::default() };
+        let mut yard = Yard::new(&stock, &Rules::default(), 0, 4000.0, 0);
+        yard.bring(&LaidStock { length: 2200.0, pack: 0, rest: Some((500.0, 2200.0)) });
+        let bar = &yard.bars[0];
+        assert_eq!((bar.free, bar.left, bar.right), (1700.0, false, true));
+        assert_eq!(yard.offcut(0, Need::Right, 0), Some((1700.0, 0)));
+        assert!(yard.wood < -WORTH_KEEPING, "{}", yard.wood);
+    }
+}

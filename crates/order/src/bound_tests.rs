@@ -75,6 +75,30 @@ fn lengths_of_a_pack_are_taken_as_far_as_they_go() {
     assert_eq!(least(&runs(&[(3600.0, 5)], 300.0), &stock, PITCH, 8).boards, 8);
 }
 
+/// Ten packs of one 900, two 1500 and two 1200 hold 63 m. Ten runs of 6 m take all forty longer boards, which are 54 m, and
+/// the other 6 m take seven of 900: 47.
+#[test]
+fn short_boards_make_up_what_scarce_long_ones_do_not_reach() {
+    let length = |(length, per_pack)| BoardLength { length, per_pack };
+    let stock = Stock {
+        lengths: [(900.0, 1), (1500.0, 2), (1200.0, 2)].map(length).to_vec(),
+        kerf: 3.0,
+        end_match: false,
+        ..Stock::default()
+    };
+    assert_eq!(least(&runs(&[(6000.0, 10)], 400.0), &stock, PITCH, 10).boards, 47);
+}
+
+/// Six pieces of 900 with a saw cut each take 6 · 903; the last cut of each board falls beyond its end, and there are eight
+/// boards at most: 5418 − 8 · 3 = 5394, whatever lengths between 600 and 1800 the pack holds.
+#[test]
+fn wood_of_random_lengths_counts_saw_cuts_at_every_length() {
+    let random = RandomLengths { shortest: 600.0, longest: 1800.0, per_pack: 8 };
+    let stock = Stock { lengths: vec![], random: Some(random), kerf: 3.0, ..Stock::default() };
+    let wood = least(&runs(&[(900.0, 6)], 400.0), &stock, PITCH, 1).wood;
+    assert!((wood - 5.394).abs() < 2e-4, "{wood}");
+}
+
 #[test]
 fn random_lengths_are_held_to_be_the_longest() {
     let stock = Stock {

@@ -396,4 +396,15 @@ mod tests {
         let mend = drift.correction.unwrap();
         assert!((mend.by + 9.875).abs() < 1e-5 && mend.latest.is_none(), "{mend:?}");
     }
+
+    /// Of the rips that measured rows leave, 100 - 10 = 90 at the lower wall and 99.8 at the upper one, the lower binds.
+    #[test]
+    fn the_narrowest_of_what_measured_rows_leave_binds() {
+        let plan = begun(4960.0, 20, Some(2806.0));
+        let chosen = set_out(&plan, &site::survey(&plan)).chosen;
+        assert!((chosen.narrowest - 90.0).abs() < 1e-6, "{}", chosen.narrowest);
+        let [binding] = chosen.binding[..] else { panic!("{:?}", chosen.binding) };
+        let rip = chosen.rips.iter().find(|rip| rip.edge == binding).unwrap();
+        assert!((rip.least - 90.0).abs() < 1e-6, "{rip:?}");
+    }
 }

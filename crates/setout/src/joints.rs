@@ -387,3 +387,32 @@ fn beside(site: &Site, links: &Links) -> Vec<Vec<(usize, f64)>> {
     }
     beside
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use site::{EdgeKind, Source, Uv};
+
+    /// Stretches of a joint 10 wide that rises by 100 a metre, the side below it from 0 to 5000.
+    fn found(above: (f64, f64)) -> usize {
+        let edge = |from: f64, to: f64, off: f64| Edge {
+            a: Uv::new(from, 0.1 * from + off),
+            b: Uv::new(to, 0.1 * to + off),
+            kind: EdgeKind::MovementJoint,
+            source: Source::Joint(0),
+            gap: 5.0,
+            play: 0.0,
+        };
+        let at = |edge| EdgeRef { region: 0, ring: 0, edge };
+        let (below, above) = (edge(5000.0, 0.0, 0.0), edge(above.0, above.1, 10.0));
+        pieces(&[(at(0), &below), (at(1), &above)]).len()
+    }
+
+    /// A side that faces the first metre only is its piece, though their middles lie 190 apart across the rows; one that
+    /// faces the last 10 mm, as across a joint's end, is none.
+    #[test]
+    fn sides_that_face_one_another_over_more_than_a_joints_end_are_a_piece() {
+        assert_eq!(found((0.0, 1000.0)), 1);
+        assert_eq!(found((4990.0, 6000.0)), 0);
+    }
+}

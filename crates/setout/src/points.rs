@@ -144,3 +144,22 @@ fn face(site: &Site, v: f64, u: f64, is_past: bool) -> Option<(f64, &Edge)> {
     let sine = (edge.b.v - edge.a.v).abs() / edge.length().max(ON_FLOOR);
     Some((at + sign * edge.gap / sine.max(STEEP), edge))
 }
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use plan::Room;
+
+    /// A room from 0 to 4000: whatever gap its floor keeps, the tape begins at the faces of its walls.
+    #[test]
+    fn faces_are_those_of_the_walls_on_either_side() {
+        let mut plan = Plan::new("t");
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 2000.0), (0.0, 2000.0)];
+        plan.rooms.push(Room::boarded("Hall", corners.map(Point::from)));
+        let site = site::survey(&plan);
+        let at = |is_past: bool| face(&site, 1000.0, 1500.0, is_past).unwrap();
+        assert!(at(false).0.abs() < 1e-6 && at(false).1.source == Source::Wall { room: 0, wall: 3 });
+        assert!((at(true).0 - 4000.0).abs() < 1e-6 && at(true).1.source == Source::Wall { room: 0, wall: 1 });
+    }
+}

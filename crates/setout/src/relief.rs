@@ -407,4 +407,33 @@ mod tests {
             "A border of one board round the floor would keep 200 or more at every edge inside it."
         );
     }
+
+    /// The halves as above. A line at 110 leaves 100 at both walls of the wide one, 140 at the narrow one's, 150 at the steps of
+    /// its end and 160 at the island; that at 10 leaves 40. Turned, the end's four walls stand 50 apart, so that one has 50 or
+    /// less, and boards of random lengths make no border. A joint where wall 9 ends meets the island, and the floor goes on
+    /// behind it. Arithmetic.
+    #[test]
+    fn a_joint_that_parts_nothing_is_not_offered() {
+        let mut plan = one(8060.0, 1220.0);
+        let steps = [(8060.0, 270.0), (8010.0, 270.0), (8010.0, 470.0), (7960.0, 470.0), (7960.0, 670.0)];
+        let end = [(7910.0, 670.0), (7910.0, 1060.0), (4020.0, 1060.0), (4020.0, 1220.0), (0.0, 1220.0)];
+        let corners = [(0.0, 0.0), (8060.0, 0.0)].into_iter().chain(steps).chain(end);
+        plan.rooms[0] = Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y)));
+        let island = [(3900.0, 480.0), (4140.0, 480.0), (4140.0, 740.0), (3900.0, 740.0)];
+        plan.fixtures.push(plan::Fixture {
+            name: "Island".into(),
+            kind: plan::FixtureKind::Island,
+            gap: None,
+            cover: None,
+            appliance: None,
+            outline: island.map(|(x, y)| Point::new(x, y)).to_vec(),
+        });
+        plan.stock.lengths.clear();
+        plan.stock.random = Some(plan::RandomLengths { shortest: 600.0, longest: 2200.0, per_pack: 8 });
+        plan.rules.least_rip = 95.0;
+        plan.rules.line_tolerance = 0.0;
+        plan.start_line = StartLine::At(10.0);
+        assert_eq!(plan.problems(), []);
+        assert!(!care(&plan).contains("movement joint"), "{}", care(&plan));
+    }
 }

@@ -194,4 +194,13 @@ mod tests {
         assert!(hall.across_length <= 930.0 && hall.between >= 500.0, "{hall:?}");
         assert_eq!(triangle(&[(0.0, 0.0), (320.0, 0.0), (320.0, 320.0), (0.0, 320.0)], Units::Metric), None);
     }
+
+    /// A hall 9 m long and 1 m wide with a bay beyond its last 4 m: only there is room for 3 by 4 m.
+    #[test]
+    fn the_largest_is_found_at_the_far_end_of_a_hall() {
+        let corners =
+            [(0.0, 0.0), (9000.0, 0.0), (9000.0, 5000.0), (5000.0, 5000.0), (5000.0, 1000.0), (0.0, 1000.0)];
+        let found = triangle(&corners, Units::Metric).unwrap();
+        assert!((found.between - 5000.0).abs() < 1e-6, "{found:?}");
+    }
 }

@@ -318,3 +318,16 @@ fn rips_keep_the_profile_that_the_next_board_needs() {
     let [first, last] = [line.first_rip, line.last_rip].map(|rip| set.chosen.rips[rip.unwrap()].at.y);
     assert!((first - 10.0).abs() < 1.0 && (last - 2990.0).abs() < 1.0 || (last - 10.0).abs() < 1.0);
 }
+
+/// A hall 8 m long and 1 m wide with a bay 3 m wide beyond: five lines lie along the whole hall, at 110, 310, … 910; the
+/// middle one is snapped, however many shorter ones follow in the bay.
+#[test]
+fn the_middle_of_the_longest_lines_is_snapped() {
+    let mut plan = room(8000.0, 1020.0);
+    let corners =
+        [(0.0, 0.0), (8000.0, 0.0), (8000.0, 1020.0), (3000.0, 1020.0), (3000.0, 4020.0), (0.0, 4020.0)];
+    plan.rooms[0] = Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y)));
+    plan.start_line = StartLine::At(110.0);
+    let line = set_out(&plan, &site::survey(&plan)).line.unwrap();
+    assert!((line.v - 510.0).abs() < 1e-6, "{}", line.v);
+}

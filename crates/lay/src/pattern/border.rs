@@ -226,3 +226,25 @@ fn add(floor: &mut Floor, border: Floor) {
     floor.short.extend(border.short.into_iter().map(|short| Short { run: short.run + runs, ..short }));
     floor.stock = border.stock;
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A course from 200 to 400: the one before it ends at 200, the one before that at 0.
+    #[test]
+    fn joints_of_the_two_courses_before_are_near() {
+        let laid = |inner: f64, joint: f64| Laid {
+            along: Uv::new(1.0, 0.0),
+            inner,
+            from: 0.0,
+            to: 3000.0,
+            joints: vec![joint],
+        };
+        let rows = Rows { pitch: 200.0, lines: vec![0.0], joints: BTreeMap::new() };
+        let before: [&[Laid]; 2] = [&[laid(200.0, 1100.0)], &[laid(0.0, 800.0)]];
+        let around = Around { region: 0, course: 2, to_field: 5, before, rows: &rows };
+        let near = around.near(Uv::new(1.0, 0.0), (0.0, 3000.0), 200.0, 400.0);
+        assert_eq!((near.beside, near.beyond), (vec![1100.0], vec![800.0]));
+    }
+}

@@ -235,4 +235,34 @@ mod tests {
         // Without saw cuts a joint anywhere in its cell may save a quarter less than it costs: 0.75 · 10 mm.
         assert!((charged(0.0) - 2.2425).abs() < 1e-9, "{}", charged(0.0));
     }
+
+    /// Boards of two metres only, wood at 1 a metre; the cheapest charge of a run of stretches with these shares.
+    fn charged(stretches: &[(f64, f64)], board: f64) -> f64 {
+        let lengths = vec![BoardLength { length: 2000.0, per_pack: 1 }];
+        let kinds = Market::new(&Stock { lengths, ..Stock::default() }, 1, 0.0).kinds;
+        let length = stretches.iter().map(|(length, _)| length).sum();
+        let width = |(length, _): &(f64, f64)| Width { length: *length, width: 40.0, edge: Edge::Neither };
+        let run = RunNeed { length, least_end: 300.0, widths: stretches.iter().map(width).collect() };
+        let own: Vec<f64> = stretches.iter().map(|(_, share)| *share).collect();
+        let cells = Cells::new(&run, &own, &kinds, side(&kinds).unwrap()).unwrap();
+        let prices = Prices { wood: 1.0, end: 0.0, boards: vec![board], metre: 0.0 };
+        let charge = cells.charge(&prices, &kinds, (0.0, TRUE / MM_PER_M), true, &mut Scratch::default());
+        charge.unwrap().at(&prices)
+    }
+
+    /// A board between two ends that are just as long as they must be: 0.25 · (0.3 + 0.3) + 1.76 = 1.91. Two pieces alone,
+    /// both over the dear middle, would take 2.6. By hand.
+    #[test]
+    fn ends_as_short_as_the_least_are_looked_at() {
+        let charged = charged(&[(300.0, 0.25), (2000.0, 1.0), (300.0, 0.25)], 1.76);
+        assert!((charged - 1.91).abs() < 1e-9, "{charged}");
+    }
+
+    /// Two ends that are each a whole board: 0.25 · 2 + 2 = 2.5, less what a joint anywhere in its cell may save, 0.75 · 10 mm.
+    /// With a board between them it is 5 and more. By hand.
+    #[test]
+    fn ends_as_long_as_a_board_are_looked_at() {
+        let charged = charged(&[(2000.0, 0.25), (2000.0, 1.0)], 5.0);
+        assert!((charged - 2.4925).abs() < 1e-9, "{charged}");
+    }
 }
