@@ -436,10 +436,16 @@ mod tests {
             let found = safest_of(&edges, &limits).unwrap();
             // The bound that leaves lines out holds, and is no less than it must be away from breakpoints.
             let judged: Vec<Tooth> = edges.iter().map(|edge| edge.tooth.widened(limits.tolerance)).collect();
+            let teeth: Vec<Tooth> = edges.iter().map(|edge| edge.tooth).chain(judged.iter().copied()).collect();
+            let own = breakpoints(&teeth, limits.least, limits.pitch);
             let places: Vec<f64> = (0..380).map(|i| f64::from(i) * 0.5 + 0.013).collect();
             for (place, bound) in places.iter().zip(short_at_least(&edges, &judged, &places, &limits)) {
                 let (short, _) = worth(&edges, *place, &limits);
-                prop_assert!((short - bound).abs() < 1e-6, "{place}: {short}, bound {bound}");
+                prop_assert!(bound <= short + 1e-6, "{place}: {short}, bound {bound}");
+                // Beside a breakpoint it may be less: a random edge has one there once in many thousand places.
+                if own.iter().all(|at| (at - place).abs() > 2e-5) {
+                    prop_assert!((short - bound).abs() < 1e-6, "{place}: {short}, bound {bound}");
+                }
             }
             let (short, stands) = worth(&edges, found.offset, &limits);
             // Where all edges are lost on every line there is nothing to stand.
