@@ -58,7 +58,12 @@ pub(super) fn worst(scene: &Scene, edge: &Along, rip: &Rip, offset: f64, by: f64
         let least = if step <= offset + by { ends.min(at(step + past)) } else { ends };
         (least - rip.hidden).max(0.0)
     };
-    Between { low: (within(by + TRUE) - TRUE).max(0.0), high: within(by - TRUE) + TRUE }
+    // A line on the step itself, to what corners may be off by, may be on either side of it.
+    let either = |by: f64| {
+        [-by, 0.0, by].map(|by| (at(offset + by) - rip.hidden).max(0.0)).into_iter().fold(0.0, f64::max)
+    };
+    let most = if by < TRUE { either(TRUE - by) } else { within(by - TRUE) };
+    Between { low: (within(by + TRUE) - TRUE).max(0.0), high: most + TRUE }
 }
 
 /// Whether some line leaves the least rip at an edge: its taper, or what faces it, may keep every line from it.
