@@ -14,12 +14,14 @@ use crate::spent::Spent;
 use crate::{card, header, names};
 use egui::{CentralPanel, Context, Frame, Margin, Panel, Ui, ViewportCommand};
 use std::path::Path;
+use std::time::Instant;
 
 impl Desk {
     /// Shows the desk in all of `ui`.
     pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         self.meter.spent = Spent::default();
+        self.canvas.begun = Some(Instant::now());
         self.poll(&ctx);
         self.measure_window(&ctx);
         self.guard_close(&ctx);
@@ -320,6 +322,7 @@ impl Desk {
             selected: self.selected,
             thing: extent_of(self.selected, plan, self.house()).map(on_screen),
             rooms: rooms.collect(),
+            written: self.canvas.written(),
         };
         if self.first_steps.show(ctx, self.canvas.view.rect, floor, &on_table) {
             self.leave_first_steps();

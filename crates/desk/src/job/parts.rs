@@ -88,6 +88,13 @@ pub(crate) fn with<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui) -> R) 
     named(ui, label, width, |ui| drop(ui.label(label)), add).inner
 }
 
+/// Fields for lengths one after the other within a line that is laid out from its right: Tab goes through them as they read.
+pub(super) fn in_order<R>(ui: &mut Ui, fields: &[f32], add: impl FnOnce(&mut Ui) -> R) -> R {
+    let between = ui.spacing().item_spacing.x * fields.len().saturating_sub(1) as f32;
+    let size = egui::vec2(fields.iter().sum::<f32>() + between, ui.spacing().interact_size.y);
+    ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), add).inner
+}
+
 /// Things one after the other that wrap where the panel is narrow; their words do not.
 pub(super) fn row<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> InnerResponse<R> {
     ui.horizontal_wrapped(|ui| {

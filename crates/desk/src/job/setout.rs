@@ -71,7 +71,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
                 .on_hover_text("How far the smallest pieces reach in from the wall the line is pulled from");
         } else if let Some(first) = rip {
             let taken_off = (setout.pitch - first.least).max(0.0);
-            line(ui, "First rip", names::length(round_tenth(first.least), units)).on_hover_text(
+            let words = format!("First rip, at {}", first.source.name(plan));
+            line(ui, &words, names::length(round_tenth(first.least), units)).on_hover_text(
                 "A rip is the width kept of a board sawn along its length; the first rip is the one along the wall that the line is pulled from",
             );
             line(ui, "Taken off", names::length(round_tenth(taken_off), units))
@@ -80,7 +81,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
     }
     line(
         ui,
-        "Safe if the tape is out by",
+        "Safe if the line is out by",
         format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)),
     )
     .on_hover_text("So far may the line be out before another edge ends in a rip under the least");

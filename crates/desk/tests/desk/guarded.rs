@@ -158,9 +158,9 @@ fn the_first_steps_lead_to_a_house_of_ones_own_and_end_with_it() {
         hands.letters(size);
         hands.keys(&[Key::Enter]);
     }
-    assert!(hands.shows("A house is drawn so"));
+    assert!(hands.shows("Your house is drawn"));
     hands.press("put this away");
-    assert!(!hands.shows("A house is drawn so"));
+    assert!(!hands.shows("Your house is drawn"));
 }
 
 #[test]
