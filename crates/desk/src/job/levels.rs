@@ -1,7 +1,7 @@
 //! Levels, gaps by kind and covers: figures of rooms, walls, fixtures, boards and rules.
 
 use super::doorway::surface;
-use super::parts::{choose, heading, in_order, note, with};
+use super::parts::{heading, in_order, note, with};
 use crate::action::Actions;
 use crate::field;
 use egui::Ui;

@@ -138,6 +138,7 @@ pub(super) fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> boo
         let at = place.align_size_within_rect(galley.size(), rect).min;
         painter.galley(at, galley, ink);
     }
+    super::parts::ring(ui, &response);
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }
 

@@ -190,6 +190,8 @@ pub(crate) struct Job {
     heights: [Option<f32>; Step::COUNT],
     /// The step in which something is typed, or has the keys: it is laid out wherever it lies.
     held: Option<Step>,
+    /// What had the keys the last time: what has them next is brought into sight.
+    had_keys: Option<Id>,
 }
 
 impl Default for Job {
@@ -206,6 +208,7 @@ impl Default for Job {
             seen_flag: None,
             heights: [None; Step::COUNT],
             held: None,
+            had_keys: None,
         }
     }
 }
@@ -264,7 +267,21 @@ impl Job {
             }
             self.held = held;
             ui.add_space(20.0);
+            self.follow_keys(ui);
         });
+    }
+
+    /// Brings what the keys have gone to into sight: by Tab one goes through the whole job without a pointer.
+    fn follow_keys(&mut self, ui: &Ui) {
+        let focused = ui.memory(egui::Memory::focused);
+        if std::mem::replace(&mut self.had_keys, focused) == focused {
+            return;
+        }
+        let Some(response) = focused.and_then(|id| ui.ctx().read_response(id)) else { return };
+        let is_here = response.layer_id == ui.layer_id() && ui.min_rect().contains_rect(response.rect);
+        if is_here && !ui.clip_rect().contains_rect(response.rect) {
+            ui.scroll_to_rect(response.rect.expand2(vec2(0.0, AROUND)), None);
+        }
     }
 
     /// How high an open step is that need not be laid out, since it lies well out of sight. One that was never laid out is
@@ -315,6 +332,9 @@ fn has_keys(ui: &Ui, rect: egui::Rect) -> bool {
         .and_then(|id| ui.ctx().read_response(id))
         .is_some_and(|response| rect.contains_rect(response.rect))
 }
+
+/// So much over and under what has the keys is brought into sight with it, points.
+const AROUND: f32 = 24.0;
 
 /// So far beyond the panel's edges steps are laid out all the same: the next field, by Tab, is there, points.
 const BEYOND: f32 = 300.0;

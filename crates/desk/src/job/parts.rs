@@ -158,6 +158,7 @@ pub(super) fn fold(ui: &mut Ui, salt: &str, words: &str, add: impl FnOnce(&mut U
     let button = egui::Button::new(format!("{mark} {words}")).frame(false).wrap();
     let response = ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand);
     response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, open, words));
+    ring(ui, &response);
     if response.clicked() {
         open = !open;
         ui.data_mut(|data| data.insert_temp(id, open));
@@ -219,7 +220,22 @@ pub(crate) fn choose(ui: &mut Ui, name: &str, current: &str, words: &[&str]) -> 
 pub(crate) fn act(ui: &mut Ui, word: &str) -> egui::Response {
     let palette = Palette::current(ui.ctx());
     let button = egui::Button::new(RichText::new(word).color(palette.chalk)).frame(false);
-    ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand)
+    let response = ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand);
+    ring(ui, &response);
+    response
+}
+
+/// A ring round what has the keys, where its words alone would not show it.
+pub(crate) fn ring(ui: &Ui, response: &egui::Response) {
+    if response.has_focus() {
+        let stroke = egui::Stroke::new(1.4, Palette::current(ui.ctx()).chalk);
+        ui.painter().rect_stroke(
+            response.rect.expand2(egui::vec2(3.0, 1.0)),
+            3.0,
+            stroke,
+            egui::StrokeKind::Outside,
+        );
+    }
 }
 
 #[cfg(test)]
