@@ -16,7 +16,7 @@ use crate::select::Selected;
 use egui::{
     Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, Vec2, vec2,
 };
-use findings::Subject;
+use findings::{FlagKind, Subject};
 use lay::{Board, End};
 use pipeline::{House, Mend};
 use plan::{Covering, Plan, Point, StartLine, Units};
@@ -206,7 +206,7 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             } else {
                 room_props(ui, plan, room, actions);
             }
-            say(ui, "Click a wall, a corner or a length to change it; all are listed under Measure.");
+            say(ui, "Click a wall or a corner to change it; all are listed under Measure.");
             remove_and_pin(ui, facts, actions);
         }
         Selected::Wall(room, wall) => {
@@ -309,7 +309,12 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, mends: Tried
     say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     match mends {
-        Tried::Through(mends) => mend_lines(ui, house, mends, actions),
+        Tried::Through(mends) => {
+            mend_lines(ui, house, mends, actions);
+            if matches!(flag.kind, FlagKind::WideFloor | FlagKind::LongFloor) {
+                say(ui, "Movement joints that would help, each with its place, stand under Fit.");
+            }
+        }
         Tried::Trying(done, of) => {
             ui.horizontal_wrapped(|ui| {
                 say(ui, format!("laying the floor with each mend: {done} of {of}"));

@@ -33,11 +33,6 @@ pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     );
     let sequence = house.sequence();
     Flow::set(paper, "Lay list", &note, |flow| {
-        if !house.plan.stages.is_empty() {
-            let how = "This floor is laid in stages: the day plan says which rooms come first. The list goes through the floor as \
-                   if it were laid in one go; of its rows lay those of the stage's own rooms.";
-            flow.paragraph(how, Type::bold(3.4));
-        }
         let pulls = house.joint_pulls();
         if pulls.iter().any(Option::is_some) {
             let how = "Under each board: where its far joint lies, a tape along the middle of the row from what the row names, \

@@ -99,6 +99,7 @@ impl Desk {
         let mut overlay = interacted.overlay;
         overlay.said = self.said.clone().unwrap_or_default();
         overlay.hidden = self.canvas.hidden.words();
+        overlay.stale = self.stale();
         let shown = Shown {
             document: &self.document,
             compute: &self.compute,
@@ -213,11 +214,30 @@ impl Desk {
         }
     }
 
+    /// Why the floor shown is not this plan's; empty where it is, or while a hand still drags.
+    fn stale(&self) -> String {
+        let problem = self.compute.problems().first().filter(|_| {
+            self.compute.house().is_some()
+                && !self.document.plan().rooms.is_empty()
+                && !self.document.in_gesture()
+        });
+        problem.map_or_else(String::new, |problem| {
+            format!(
+                "An older floor: this plan gives none. {}: {}; {}",
+                problem.place_name, problem.what, problem.mend
+            )
+        })
+    }
+
     /// The canvas in words, for a screen reader.
     fn spoken(&self) -> String {
         let plan = self.document.plan();
         let rooms = names::count(plan.rooms.len(), "room", "rooms");
         let mut text = format!("Floor of {}: {rooms}", plan.name);
+        let stale = self.stale();
+        if !stale.is_empty() {
+            return format!("{text}. {stale}");
+        }
         if let Some(house) = self.house() {
             let boards = match &house.plan.laid {
                 Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
@@ -240,6 +260,13 @@ impl Desk {
             (None, false) => "no file yet",
         };
         let Some(house) = self.house() else { return vec![saved.to_owned()] };
+        if !self.stale().is_empty() {
+            return vec![
+                format!("{saved} · does not fit: no floor of it is laid"),
+                format!("{saved} · does not fit"),
+                "does not fit".to_owned(),
+            ];
+        }
         let area = names::area(house.site.boarded_area(), self.document.plan().units);
         let boards = names::count(house.floor.boards.len(), "board", "boards");
         let busy = if self.compute.is_busy() { " · laying…" } else { "" };

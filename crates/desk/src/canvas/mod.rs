@@ -367,13 +367,21 @@ impl Canvas {
             if let Some(laid) = &shown.laid {
                 laying::paint(painter, laid, house, &self.view, palette);
             }
-            overlay::paint_under(painter, overlay, shown, &self.view, palette);
+            let is_stale = !overlay.stale.is_empty();
+            if !is_stale {
+                overlay::paint_under(painter, overlay, shown, &self.view, palette);
+            }
             let selected_flag = match shown.selected {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
             self.written =
                 self.lettering.paint(painter, &scene, &self.view, palette, selected_flag, self.at_once);
+            if is_stale {
+                // It is not the plan's floor any more: it stands back behind the outlines of what is drawn.
+                painter.rect_filled(self.view.rect, 0.0, palette.paper.gamma_multiply(0.6));
+                overlay::paint_under(painter, overlay, shown, &self.view, palette);
+            }
         } else {
             self.scenes.clear();
             self.written = label::Written::default();

@@ -91,6 +91,11 @@ fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
 }
 
+/// Selects the place of a problem and brings it into view.
+pub(super) fn go_to(facts: &Facts<'_>, place: &Place, actions: &mut Actions) {
+    go(facts, selected_of(place), actions);
+}
+
 fn selected_of(place: &Place) -> Selected {
     match place {
         Place::Room(room) => Selected::Room(*room),

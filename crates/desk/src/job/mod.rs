@@ -89,6 +89,11 @@ pub(crate) struct Facts<'a> {
 }
 
 impl Facts<'_> {
+    /// Whether the floor shown is not this plan's, since of this plan none can be laid.
+    pub(crate) fn is_stale(&self) -> bool {
+        !self.problems.is_empty() && self.house.is_some() && !self.plan.rooms.is_empty()
+    }
+
     /// All that is selected.
     pub(crate) fn selection(&self) -> impl Iterator<Item = Selected> + Clone {
         let one = (self.selected != Selected::Nothing).then_some(self.selected);
@@ -157,6 +162,11 @@ impl Step {
             Self::Print => "Print",
             Self::Laid => "As laid",
         }
+    }
+
+    /// Whether what it shows is read off the floor.
+    fn reads_the_floor(self) -> bool {
+        !matches!(self, Self::Slab | Self::Measure)
     }
 
     fn state(self, facts: &Facts<'_>) -> String {
@@ -241,7 +251,11 @@ impl Job {
             let mut held = None;
             for step in Step::ALL {
                 let at = step as usize;
-                if header(ui, step, self.open[at], &step.state(facts)) {
+                let state = match facts.is_stale() && step.reads_the_floor() {
+                    true => "of the last floor that fits".to_owned(),
+                    false => step.state(facts),
+                };
+                if header(ui, step, self.open[at], &state) {
                     self.open[at] = !self.open[at];
                 }
                 let top = ui.cursor().top();
@@ -308,6 +322,13 @@ impl Job {
         let margin = egui::Margin { left: 12, right: 4, top: 6, bottom: 14 };
         let shown = egui::Frame::new().inner_margin(margin).show(ui, |ui| {
             ui.set_width(ui.available_width());
+            if facts.is_stale() && step.reads_the_floor() {
+                stale(ui, facts, actions);
+                // What is typed under Lay may be what mends it.
+                if step != Step::Lay {
+                    ui.multiply_opacity(0.5);
+                }
+            }
             ui.push_id(step.name(), |ui| match step {
                 Step::Slab => slab::show(ui, facts, actions),
                 Step::Measure => measure::show(ui, facts, &mut self.tape, actions),
@@ -323,6 +344,21 @@ impl Job {
         });
         shown.response.rect
     }
+}
+
+/// Says that what follows is of another floor than the plan's, and why; a click goes to what does not fit.
+fn stale(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let Some(problem) = facts.problems.first() else { return };
+    let words = format!(
+        "Not this plan's: of the last floor that could be laid. {}: {}; {}",
+        problem.place_name, problem.what, problem.mend
+    );
+    let words = egui::RichText::new(words).color(Palette::current(ui.ctx()).fault);
+    let label = ui.add(egui::Label::new(words).wrap().sense(Sense::click()));
+    if label.on_hover_cursor(egui::CursorIcon::PointingHand).clicked() {
+        measure::go_to(facts, &problem.place, actions);
+    }
+    ui.add_space(6.0);
 }
 
 /// Whether what has the keys lies in a place of the panel.

@@ -121,7 +121,7 @@ fn a_doorways_card_says_where_boards_stop() {
     let stop = hands.house().fit.doorways[0].stops[0];
     assert!((stop.pulls()[0] - 85.0).abs() < 1e-6, "{stop:?}");
     hands.harness.get_by_label_contains("Stop line: 85 in from");
-    hands.type_into("where boards stop", "");
+    hands.type_into("where boards stop", " ");
     assert_eq!(hands.plan().doorways[0].stop, None);
 }
 
@@ -130,6 +130,7 @@ fn a_doorways_card_says_where_boards_stop() {
 fn skirting_is_broken_where_it_is_typed() {
     let mut hands = Hands::with_plan(one_room());
     let area = hands.house().site.boarded_area();
+    hands.run(Command::OpenAllSteps);
     hands.click((1200.0, 0.0));
     assert_eq!(hands.desk().selected(), Selected::Wall(0, 0));
     hands.press("break the skirting…");
