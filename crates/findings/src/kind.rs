@@ -184,7 +184,7 @@ mod tests {
     #[test]
     fn figures_that_are_no_lengths_have_their_own_words() {
         let say = |kind: FlagKind, figure| kind.figure_in_words(figure, Units::Metric, |_| "a length".into());
-        assert_eq!(say(FlagKind::SlabOpen, 3.0), "3");
+        assert_eq!(say(FlagKind::SlabOpen, 12.0), "12");
         assert_eq!(say(FlagKind::DampSlab, 2.25), "2.25 %");
         assert_eq!(say(FlagKind::UnevenSlab, 4.5), "4.5");
         assert_eq!(say(FlagKind::WideFloor, 9000.0), "a length");
@@ -235,5 +235,7 @@ mod tests {
         words.sort_unstable();
         assert!(words.windows(2).all(|pair| pair[0] != pair[1]), "{words:?}");
         assert!(all.iter().all(|kind| !kind.word().is_empty() && !kind.plural().is_empty()));
+        // Too much floor lies over its limit, too narrow a board under it.
+        assert!(WideFloor.is_over() && !Sliver.is_over());
     }
 }

@@ -281,3 +281,30 @@ fn hired_tools_count_days_and_price_once_for_the_house() {
     let free = MaterialList { price: 0.0, ..list };
     assert!(!crate::materials_text(&plan, &free).contains("for materials"));
 }
+
+/// The same room elsewhere on the plan takes the same, piece by piece.
+#[test]
+fn a_room_moved_takes_as_much() {
+    let mut plan = room();
+    plan.materials = Some(Materials {
+        sealant: Some(Sealant { name: String::new(), depth: None, pack: 0.6, price: None }),
+        trim: Some(moulding(&[2500.0], 20.0)),
+        skirting: Some(moulding(&[2400.0], 0.0)),
+        leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
+        ..Materials::default()
+    });
+    let before = list(&plan);
+    for wall in plan.rooms.iter_mut().flat_map(|room| &mut room.walls) {
+        wall.corner = wall.corner.moved(1300.0, 700.0);
+    }
+    for corner in plan.fixtures.iter_mut().flat_map(|fixture| &mut fixture.outline) {
+        *corner = corner.moved(1300.0, 700.0);
+    }
+    let after = list(&plan);
+    assert_eq!(before.lines.len(), 4);
+    for (before, after) in before.lines.iter().zip(&after.lines) {
+        near(after.greatest, before.greatest);
+        let lengths = |line: &MaterialLine| line.pieces.iter().map(|piece| piece.length).collect::<Vec<_>>();
+        assert_eq!(lengths(after), lengths(before));
+    }
+}

@@ -294,3 +294,11 @@ fn a_room_in_no_stage_is_named_and_a_plan_without_stages_has_none() {
     plan.stages.clear();
     assert_eq!(self::laid(plan).stages(), StagePlan::default());
 }
+
+#[test]
+fn of_many_boards_twelve_are_named_and_the_others_counted() {
+    let floor = laid(plan()).floor;
+    let named = |count: usize| words::labels(&floor, &(0..count).collect::<Vec<_>>());
+    assert!(named(12).ends_with(&floor.boards[11].label) && !named(12).contains("more"));
+    assert!(named(14).ends_with("and 2 more"), "{}", named(14));
+}
