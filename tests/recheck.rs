@@ -61,6 +61,7 @@ fn varied(seed: u64) -> Plan {
             for door in plan.doorways.iter_mut().filter(|door| door.lining == plan::Lining::Fitted) {
                 door.rough_width = Some(door.width + 80.0);
                 door.under_lining = Some(dice.mm(5.0, 25.0));
+                door.stop = Some(dice.mm(0.2, 0.8) * door.wall_thickness);
             }
         }
         5 => plan.stock.wood = Some(Wood::default()),

@@ -35,6 +35,7 @@ fn plan() -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     plan
 }

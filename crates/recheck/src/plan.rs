@@ -263,6 +263,8 @@ pub(crate) struct Doorway {
     pub(crate) arris: Option<Arris>,
     #[serde(default)]
     pub(crate) outside: Option<Surface>,
+    #[serde(default)]
+    pub(crate) stop: Option<f64>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
@@ -296,8 +298,12 @@ pub(crate) enum Beyond {
 }
 
 impl Doorway {
-    /// From the near wall's face to the middle of the closed leaf, or of the wall where there is no leaf, mm.
+    /// From the near wall's face to the middle of the closed leaf, or of the wall where there is no leaf, mm; or to where the
+    /// plan says that boards stop.
     pub(crate) fn stop(&self) -> f64 {
+        if let Some(stop) = self.stop {
+            return stop;
+        }
         match &self.leaf {
             Some(leaf) if leaf.slides => self.wall_thickness / 2.0,
             Some(leaf) if leaf.closes_on == Side::Near => leaf.thickness / 2.0,

@@ -31,6 +31,7 @@ fn room() -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     let fixture = |name: &str, kind, outline| Fixture {
         name: name.into(),
@@ -184,6 +185,29 @@ fn skirting_runs_along_walls_less_doorway_and_tile() {
     let more = self::line(Materials { skirting, allowance: Some(10.0), ..Materials::default() });
     // A tenth of 16.2 m over what is bought already: 1.62 ÷ 2.4, so one length more.
     assert_eq!((more.packs, more.allowance_packs), (8, 1));
+}
+
+/// The upper wall, 5000 long, has no skirting along 1200 of it: 16.2 m less 1.2 to buy, and a gap of 10 as deep as the
+/// boards (15) along 1.2 m to fill, beside those of the tile: 0.18 L.
+#[test]
+fn a_skirting_break_buys_no_skirting_and_is_filled() {
+    let materials = || Materials {
+        skirting: Some(moulding(&[2400.0], 0.0)),
+        sealant: Some(Sealant { name: String::new(), depth: None, pack: 0.6, price: None }),
+        ..Materials::default()
+    };
+    let figure = |plan: &Plan, material: Material| {
+        list(plan).lines.iter().find(|line| line.material == material).unwrap().greatest
+    };
+    let mut plan = room();
+    plan.materials = Some(materials());
+    let (whole, filled) = (figure(&plan, Material::Skirting), figure(&plan, Material::Sealant));
+    near(whole, 16.2);
+    let gap = plan.rules.wall_gap.least;
+    assert_eq!((gap, plan.stock.thickness), (10.0, 15.0));
+    plan::edit::break_skirting(&mut plan, 0, 2, 1000.0, 1200.0).unwrap();
+    near(figure(&plan, Material::Skirting), 16.2 - 1.2);
+    near(figure(&plan, Material::Sealant), filled + 1.2 * 0.010 * 0.015 * 1000.0);
 }
 
 #[test]

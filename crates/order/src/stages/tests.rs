@@ -31,6 +31,7 @@ fn plan() -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     let stage =
         |name: &str, room: &str, day| Stage { name: name.into(), rooms: vec![room.into()], day, hours: None };
