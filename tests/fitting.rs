@@ -321,6 +321,7 @@ fn under_a_passage() -> Plan {
             arris: None,
             outside: None,
             slip_tongue: false,
+            stop: None,
         });
     }
     plan.stock.lock = Lock::FoldDown;
@@ -376,6 +377,7 @@ fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     let house = pipeline::run(&plan).expect("a house");
     let sequence = house.sequence();
@@ -457,6 +459,7 @@ fn a_room_beside_a_hall_is_laid_back_from_its_door() {
         arris: None,
         outside: None,
         slip_tongue: name == "Bedroom door",
+        stop: None,
     };
     plan.doorways.push(door("Hall door", "Wide", 2, 9000.0 - 1400.0));
     plan.doorways.push(door("Bedroom door", "Hall", 1, 4000.0));

@@ -62,6 +62,7 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     };
     assert_eq!(door.leaf_line(), 15.0);
     let mut plan = room(4000.0, 3000.0);
@@ -146,6 +147,7 @@ fn eight_metres_across_is_the_limit_through_an_opening_too() {
             arris: None,
             outside: None,
             slip_tongue: false,
+            stop: None,
         });
         let house = pipeline::run(&plan).unwrap();
         house.flags.iter().any(|f| f.kind == findings::FlagKind::WideFloor)

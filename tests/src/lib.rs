@@ -149,6 +149,7 @@ fn door(
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
 }
 

@@ -167,6 +167,7 @@ fn door(name: String, room: &str, wall: usize, at: f64) -> Doorway {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     }
 }
 

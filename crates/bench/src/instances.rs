@@ -117,6 +117,7 @@ fn rooms(seed: u64) -> Instance {
                 arris: None,
                 outside: None,
                 slip_tongue: false,
+                stop: None,
             });
         }
         x += width + wall;

@@ -338,7 +338,12 @@ impl Desk {
     /// letter may have been meant for something else.
     fn run_and_say(&mut self, ctx: &Context, command: Command) {
         let before = self.document.revision();
+        let (selected, said) = (self.selected, self.said.clone());
         self.command(ctx, command);
+        // What was said of one thing does not stand beside the next.
+        if self.selected != selected && self.said == said {
+            self.said = None;
+        }
         // What it selected or brought into view has yet to be shown.
         ctx.request_repaint();
         let is_letter = command.keys().is_some_and(|keys| letters::is_bare(keys.modifiers));

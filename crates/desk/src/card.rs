@@ -7,7 +7,7 @@ use crate::canvas::{Canvas, Span, extent_of};
 use crate::command::Command;
 use crate::geometry::is_inside;
 use crate::job::{
-    Facts, corner_props, doorway_facts, doorway_figures, fixture_figures, room_props, wall_length,
+    Facts, corner_props, doorway_facts, doorway_figures, fixture_figures, room_props, shows_room, wall_length,
 };
 use crate::mending::Tried;
 use crate::names;
@@ -16,7 +16,7 @@ use crate::select::Selected;
 use egui::{
     Area, Context, Frame, Id, Margin, Order, Pos2, Rect, RichText, ScrollArea, Stroke, Ui, Vec2, vec2,
 };
-use findings::Subject;
+use findings::{FlagKind, Subject};
 use lay::{Board, End};
 use pipeline::{House, Mend};
 use plan::{Covering, Plan, Point, StartLine, Units};
@@ -28,11 +28,12 @@ const FRAME: Vec2 = vec2(28.0, 20.0);
 /// A table smaller than this has no room for a card: it may lie over the panels then, points.
 const LEAST_TABLE: Vec2 = vec2(310.0, 230.0);
 
-/// Where a card was put: it stays there beside its thing while that is selected.
+/// Where a card was put: it stays at that place of the plan while its thing is selected, also while that is moved by a typed
+/// figure, or the hand would have to look for the next field.
 #[derive(Clone, Copy)]
 struct Put {
-    /// From the thing's middle to the card's upper left corner.
-    by: Vec2,
+    /// The card's upper left corner on the plan.
+    at: Point,
     scale: f64,
     size: Vec2,
 }
@@ -52,6 +53,11 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
         Selected::Flag(_) => on_screen.expand2(vec2(120.0, 58.0)),
         // A room's figures stand round it.
         Selected::Room(_) => on_screen.expand2(vec2(104.0, 36.0)),
+        // Its distances from the corners are read beside the wall.
+        Selected::Doorway(doorway) => wall_of(facts.plan, doorway).map_or(on_screen, |(a, b)| {
+            let wall = Rect::from_two_pos(view.screen_from_plan(a), view.screen_from_plan(b));
+            on_screen.union(wall.expand(DISTANCE))
+        }),
         _ => on_screen,
     };
     // What only touches the view would be turned inside out.
@@ -91,6 +97,15 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
     });
 }
 
+/// So far from its wall a doorway's distances are written, points.
+const DISTANCE: f32 = 26.0;
+
+/// The ends of the wall that a doorway stands in.
+fn wall_of(plan: &Plan, doorway: usize) -> Option<(Point, Point)> {
+    let doorway = plan.doorways.get(doorway)?;
+    plan.rooms.get(plan.room_index(&doorway.room)?)?.wall_line(doorway.wall)
+}
+
 /// Where a card may lie: over the table, or where that is too small over the panels too.
 fn room_for_card(ctx: &Context, table: Rect) -> Rect {
     let is_small = table.width() < LEAST_TABLE.x || table.height() < LEAST_TABLE.y;
@@ -109,7 +124,7 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, f
     let taken = crate::first_steps::place_taken(ctx);
     let before = ctx.data(|data| data.get_temp::<Put>(id));
     if let Some(put) = before.filter(|put| put.scale == view.scale && (put.size - size).length() < 60.0) {
-        let card = Rect::from_min_size(thing.center() + put.by, size);
+        let card = Rect::from_min_size(view.screen_from_plan(put.at), size);
         let is_free = !card.intersects(thing) && taken.is_none_or(|taken| !taken.intersects(card));
         if room.contains_rect(card) && is_free {
             return card;
@@ -141,7 +156,8 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, f
         here.map_or(0.0, |(boarded, ..)| if *boarded { 1.0 } else { 0.5 })
     };
     let card = place::place(thing, size, room, canvas.written(), floor);
-    ctx.data_mut(|data| data.insert_temp(id, Put { by: card.min - thing.center(), scale: view.scale, size }));
+    let put = Put { at: view.plan_from_screen(card.min), scale: view.scale, size };
+    ctx.data_mut(|data| data.insert_temp(id, put));
     card
 }
 
@@ -185,8 +201,12 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         Selected::Nothing => {}
         Selected::Room(room) => {
             title(ui, plan.rooms.get(room).map_or("", |room| &room.name));
-            room_props(ui, plan, room, actions);
-            say(ui, "Click a wall, a corner or a length to change it; all are listed under Measure.");
+            if shows_room(ui.ctx(), room) {
+                say(ui, room_in_words(plan, room));
+            } else {
+                room_props(ui, plan, room, actions);
+            }
+            say(ui, "Click a wall or a corner to change it; all are listed under Measure.");
             remove_and_pin(ui, facts, actions);
         }
         Selected::Wall(room, wall) => {
@@ -246,6 +266,14 @@ fn body(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
 }
 
+/// A room whose figures stand in the job: how large it is and what covers it.
+fn room_in_words(plan: &Plan, room: usize) -> String {
+    let Some(room) = plan.rooms.get(room) else { return String::new() };
+    let outline = room.outline().into_iter().map(|(p, _)| p);
+    let area = names::area(crate::geometry::area(outline), plan.units);
+    format!("{area} {}", names::covering(&room.covering))
+}
+
 /// A dimension: its length, what it is between, how far its line stands aside.
 fn dimension_card(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
     let Some(dimension) = plan.dimensions.get(index) else { return };
@@ -281,7 +309,12 @@ fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, mends: Tried
     say(ui, format!("Limit {limit}"));
     ui.label(&flag.mend);
     match mends {
-        Tried::Through(mends) => mend_lines(ui, house, mends, actions),
+        Tried::Through(mends) => {
+            mend_lines(ui, house, mends, actions);
+            if matches!(flag.kind, FlagKind::WideFloor | FlagKind::LongFloor) {
+                say(ui, "Movement joints that would help, each with its place, stand under Fit.");
+            }
+        }
         Tried::Trying(done, of) => {
             ui.horizontal_wrapped(|ui| {
                 say(ui, format!("laying the floor with each mend: {done} of {of}"));

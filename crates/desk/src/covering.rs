@@ -43,6 +43,7 @@ fn turn(plan: &mut Plan, index: usize, far: usize) {
     let name = room.name.clone();
     let doorway = &mut plan.doorways[index];
     (doorway.room, doorway.wall, doorway.at) = (name, wall, at);
+    doorway.stop = doorway.stop.map(|stop| doorway.wall_thickness - stop);
     if let Some(leaf) = &mut doorway.leaf {
         leaf.closes_on = match leaf.closes_on {
             Side::Near => Side::Far,

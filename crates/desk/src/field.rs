@@ -256,10 +256,28 @@ impl FieldMemory for Ui {
     }
 }
 
+/// Width of a field for a length, points: `26' 2 15/16"` is longer than any house in millimetres.
+fn width_for(units: Units) -> f32 {
+    match units {
+        Units::Metric => 84.0,
+        Units::FeetInches => 104.0,
+    }
+}
+
+/// What a field takes beside its writing, points.
+const MARGINS: f32 = 8.0;
+/// Width of a field for a number with its frame, points.
+pub(crate) const NUMBER: f32 = 84.0 + MARGINS;
+
+/// Width of a field for a length with its frame, points.
+pub(crate) fn length_width(units: Units) -> f32 {
+    width_for(units) + MARGINS
+}
+
 /// A field for a length in the plan's units; mm when it was changed.
 pub(crate) fn length(ui: &mut Ui, name: &str, mm: f64, units: Units) -> Option<f64> {
     let shown = format_length(mm, units);
-    typed_field(ui, name, name, &shown, 84.0, Align::RIGHT, |text| {
+    typed_field(ui, name, name, &shown, width_for(units), Align::RIGHT, |text| {
         parse_length(text, units).map_err(|error| error.to_string())
     })
     .1
@@ -268,7 +286,7 @@ pub(crate) fn length(ui: &mut Ui, name: &str, mm: f64, units: Units) -> Option<f
 /// A length that may be left empty.
 pub(crate) fn optional_length(ui: &mut Ui, name: &str, mm: Option<f64>, units: Units) -> Option<Option<f64>> {
     let shown = mm.map(|mm| format_length(mm, units)).unwrap_or_default();
-    typed_field(ui, name, name, &shown, 84.0, Align::RIGHT, |text| {
+    typed_field(ui, name, name, &shown, width_for(units), Align::RIGHT, |text| {
         if text.is_empty() {
             return Ok(None);
         }

@@ -107,18 +107,19 @@ impl Finder {
                                 egui::FontId::proportional(12.0),
                                 palette.weak,
                             );
-                            let about = painter.with_clip_rect(egui::Rect::from_x_y_ranges(
-                                name.right()..=keys.left() - 10.0,
-                                rect.y_range(),
-                            ));
                             let at = name.right_center() + vec2(10.0, 0.0);
-                            about.text(
-                                at,
-                                Align2::LEFT_CENTER,
-                                command.about(),
+                            // What has no room ends in an ellipsis; all of it is told by the pointer.
+                            let mut about = egui::text::LayoutJob::simple_singleline(
+                                command.about().to_owned(),
                                 egui::FontId::proportional(12.0),
                                 palette.weak,
                             );
+                            about.wrap = egui::text::TextWrapping::truncate_at_width(
+                                (keys.left() - 10.0 - at.x).max(0.0),
+                            );
+                            let about = painter.layout_job(about);
+                            painter.galley(at - vec2(0.0, about.size().y / 2.0), about, palette.weak);
+                            let response = response.on_hover_text(command.about());
                             if is_at && moved {
                                 response.scroll_to_me(None);
                             }

@@ -81,7 +81,7 @@ impl Step {
             Self::StandFixture => "Stand a fixture in a room",
             Self::Through => match walk {
                 Walk::Floor => "That is the whole job",
-                Walk::OwnHouse => "A house is drawn so",
+                Walk::OwnHouse => "Your house is drawn",
             },
         }
     }
@@ -223,16 +223,23 @@ pub(crate) struct FirstSteps {
     put_for: Option<(Step, Selected, usize)>,
     /// The corner it was put in, and how large the table was.
     put: Option<(Pos2, Vec2)>,
+    /// Its size is known: before its first frame the window library takes it for far larger, and moves it by that.
+    is_measured: bool,
 }
 
 /// What lies on the table that the card is to keep off.
-pub(crate) struct OnTable {
+pub(crate) struct OnTable<'a> {
     pub(crate) selected: Selected,
     /// Where what is selected lies on the screen.
     pub(crate) thing: Option<Rect>,
     /// Where the rooms lie on the screen.
     pub(crate) rooms: Vec<Rect>,
+    /// Where writing lies on the screen.
+    pub(crate) written: &'a [Rect],
 }
+
+/// Writing counts so many times as much as floor: what the card hides of it cannot be read.
+const WRITING: f32 = 3.0;
 
 impl FirstSteps {
     pub(crate) fn is_open(&self) -> bool {
@@ -283,7 +290,7 @@ impl FirstSteps {
 
     /// Where the card goes: it stays where it is while it covers nothing of what it speaks of, else it goes to the corner of
     /// the table where it covers least.
-    fn corner(&mut self, at: Step, table: Rect, on: &OnTable) -> Option<Pos2> {
+    fn corner(&mut self, at: Step, table: Rect, on: &OnTable<'_>) -> Option<Pos2> {
         let size = self.place.map_or(vec2(WIDTH + 28.0, 190.0), |place| place.size());
         let covers = |card: Rect| {
             let common = |thing: Rect| {
@@ -291,8 +298,11 @@ impl FirstSteps {
                 if common.is_positive() { common.area() } else { 0.0 }
             };
             let rooms: f32 = on.rooms.iter().map(|room| common(*room)).sum();
+            // The card itself is kept clear of as writing is.
+            let others = on.written.iter().filter(|writing| Some(**writing) != self.place);
+            let written: f32 = others.map(|writing| common(*writing)).sum();
             // What is spoken of counts most, with what stands close about it.
-            rooms + on.thing.map_or(0.0, |thing| 40.0 * common(thing.expand(16.0)))
+            rooms + WRITING * written + on.thing.map_or(0.0, |thing| 40.0 * common(thing.expand(16.0)))
         };
         let is_new = self.put_for.is_none_or(|(step, selected, _)| step != at || selected != on.selected);
         let is_in_the_way =
@@ -302,7 +312,8 @@ impl FirstSteps {
             size == table.size() || self.place.is_none_or(|card| card.min.distance(corner) > 1.5)
         });
         let is_next = self.put_for.is_none_or(|(step, _, rooms)| step != at || rooms != on.rooms.len());
-        if self.place.is_some() && !is_next && !(is_new && is_in_the_way) && is_left_alone {
+        let is_placed = self.place.is_some() && self.is_measured;
+        if is_placed && !is_next && !(is_new && is_in_the_way) && is_left_alone {
             return None;
         }
         self.put_for = Some((at, on.selected, on.rooms.len()));
@@ -313,7 +324,8 @@ impl FirstSteps {
         let cost = |corner: &Pos2| covers(Rect::from_min_size(*corner, size));
         let corner = corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
         // The card of the next step goes elsewhere only where that is much better.
-        if let (Some(place), Some(best), true) = (self.place, &corner, is_next && is_left_alone)
+        if let (Some(place), Some(best), true) =
+            (self.place.filter(|_| is_placed), &corner, is_next && is_left_alone)
             && covers(place) <= 2.0 * cost(best) + 0.02 * size.x * size.y
         {
             return None;
@@ -323,7 +335,7 @@ impl FirstSteps {
     }
 
     /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.
-    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor, on: &OnTable) -> bool {
+    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor, on: &OnTable<'_>) -> bool {
         let Some(at) = self.at else {
             self.place = None;
             return false;
@@ -351,6 +363,7 @@ impl FirstSteps {
                 (goes_on, leaves) = scroll.show(ui, |ui| card(ui, walk, at, floor)).inner;
             });
         });
+        self.is_measured = self.place.is_some();
         self.place = Some(shown.response.rect);
         if goes_on {
             self.go_on();

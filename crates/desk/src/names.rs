@@ -70,8 +70,8 @@ fn edge_name(plan: &Plan, line: &Candidate, edge: EdgeRef) -> Option<String> {
 /// The word for a fixture's kind.
 pub(crate) fn fixture_kind(kind: FixtureKind) -> &'static str {
     match kind {
-        FixtureKind::Island => "island",
-        FixtureKind::Kick { .. } => "kick",
+        FixtureKind::Island => "island or cabinet",
+        FixtureKind::Kick { .. } => "cabinet on a kick",
         FixtureKind::Column => "column",
         FixtureKind::Hearth => "hearth",
         FixtureKind::TileArea { .. } => "tile area",

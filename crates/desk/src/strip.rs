@@ -55,6 +55,12 @@ impl Frame {
     }
 }
 
+/// How the line is moved, and why the best one need not be the highest; ever shorter.
+const HINTS: [&str; 2] = [
+    "drag the mark, or the chalk line on the floor · double-click for the best: first the least edge under the least rip, then the widest rip",
+    "drag the mark, or the chalk line on the floor · double-click for the best",
+];
+
 impl Strip {
     /// The id of the curve's response.
     pub(crate) fn id() -> Id {
@@ -112,11 +118,14 @@ impl Strip {
         if has_title {
             let at = rect.left_top() + vec2(22.0, 12.0);
             let title = painter.text(at, Align2::LEFT_TOP, TITLE, strong_font(13.5), palette.ink);
-            let hint = "drag the mark, or the chalk line on the floor · double-click for the best";
             let hint_at = title.right_top() + vec2(14.0, 1.0);
-            let hint = painter.layout_no_wrap(hint.to_owned(), text_font(12.5), palette.weak);
-            if hint_at.x + hint.size().x < rect.right() {
-                painter.galley(hint_at, hint, palette.weak);
+            // The longest that has room.
+            for hint in HINTS {
+                let hint = painter.layout_no_wrap(hint.to_owned(), text_font(12.5), palette.weak);
+                if hint_at.x + hint.size().x < rect.right() {
+                    painter.galley(hint_at, hint, palette.weak);
+                    break;
+                }
             }
         }
         let pen = Pen { painter: &painter, palette, frame: &frame };

@@ -32,7 +32,7 @@ pub(crate) fn draw(drawing: &mut Drawing, house: &House) {
             drawing.path(Role::Leaf, closed(opening.quad(across, (from, from + thickness))));
         }
         if let Beyond::Trim(width) = doorway.beyond {
-            let middle = doorway.leaf_line();
+            let middle = doorway.stop_line();
             let trim = opening.quad(across, (middle - width / 2.0, middle + width / 2.0));
             drawing.path(Role::Stop, closed(trim));
         }

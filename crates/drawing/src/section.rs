@@ -120,7 +120,7 @@ impl<'a> Cut<'a> {
             Some(f64::midpoint(stop.from_near[0], stop.from_near[1]))
         };
         let (near_stop, far_stop) = (stop(Side::Near), stop(Side::Far));
-        let between = if door.beyond == Beyond::RunThrough { door.wall_thickness } else { door.leaf_line() };
+        let between = if door.beyond == Beyond::RunThrough { door.wall_thickness } else { door.stop_line() };
         let tops = [top(0), top(1)];
         Self { house, found, door, units, scale, between, near_stop, far_stop, slabs, tops }
     }

@@ -56,6 +56,7 @@ fn plan(name: &str) -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     plan.fixtures.push(Fixture {
         name: "Low spot".into(),

@@ -156,7 +156,7 @@ fn draw_opening(drawing: &mut Drawing, plan: &Plan, doorway: &Doorway) {
         .find(|room| contains(&room_outline(room), beyond))
         .is_some_and(|room| room.covering != Covering::Boards);
     if is_other {
-        drawing.path(Role::OtherOpening, closed(opening.quad(across, (doorway.leaf_line(), far))));
+        drawing.path(Role::OtherOpening, closed(opening.quad(across, (doorway.stop_line(), far))));
     }
 }
 

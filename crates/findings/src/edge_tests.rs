@@ -35,6 +35,7 @@ fn plan() -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     plan
 }
@@ -75,6 +76,20 @@ fn a_step_over_the_limit_is_flagged() {
     assert_eq!((fault.severity, fault.limit), (Severity::Fault, 13.0));
     assert!(fault.mend.starts_with("Bath lies 20 higher: a ramp 240 long"), "{}", fault.mend);
     assert!((fault.at.x - 2600.0).abs() < 1e-6 && (fault.at.y - 3050.0).abs() < 1e-6, "{:?}", fault.at);
+}
+
+#[test]
+fn slabs_that_differ_under_boards_that_run_through_are_levelled() {
+    let fault = of(FlagKind::HighStep, |plan| {
+        plan.rooms[1].covering = Covering::Boards;
+        plan.rooms[1].surface = None;
+        plan.rooms[1].slab_level = -5.0;
+        plan.doorways[0].beyond = Beyond::RunThrough;
+    })
+    .remove(0);
+    // 1 mm counts as flush: common practice, no source.
+    assert_eq!((fault.severity, fault.figure, fault.limit), (Severity::Fault, 5.0, 1.0));
+    assert!(fault.mend.starts_with("A lies 5 higher: level the slab through the opening"), "{}", fault.mend);
 }
 
 #[test]
@@ -165,6 +180,8 @@ fn a_trapped_appliance_is_flagged() {
     let tight = &of(887.0)[0];
     assert_eq!((tight.figure, tight.limit, tight.severity), (2.0, 3.0, Severity::Look));
     assert!(tight.mend.starts_with("it comes out over the boards with 2 to spare"), "{}", tight.mend);
+    // In the middle of a bench from 1500 to 2500 and from 1000 to 1600.
+    assert!((tight.at.x - 2000.0).abs() < 1e-6 && (tight.at.y - 1300.0).abs() < 1e-6, "{:?}", tight.at);
     // 884 − 885: one too low, four to raise it by.
     let trapped = &of(884.0)[0];
     assert_eq!((trapped.figure, trapped.severity), (-1.0, Severity::Fault));

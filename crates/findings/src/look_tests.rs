@@ -66,6 +66,8 @@ fn a_repeat_is_counted_in_rows_and_broken_by_one_joint() {
     assert_eq!(look_of(&rows(&[a, b, c, a, b])).repeat, 2);
     assert_eq!(look_of(&rows(&[a, b, c, a, &[1511.0, 3600.0]])).repeat, 1);
     assert_eq!(look_of(&rows(&[a, b, c, a, &[1510.0, 3600.0]])).repeat, 2);
+    // A joint no further from a row's end than the in-line figure is none to the eye.
+    assert_eq!(look_of(&rows(&[&[5.0, 800.0], &[1500.0], &[2200.0], &[800.0]])).repeat, 1);
     // A row without joints repeats nothing.
     assert_eq!(look_of(&rows(&[&[], &[], &[]])).repeat, 0);
 }
@@ -88,5 +90,8 @@ fn lots_are_mixed_where_neighbours_come_from_other_packs() {
         board.stock = index / 2;
     }
     assert_eq!(look_of(&floor).same_pack, Some(2.0 / 5.0));
+    // Courses of a border have no neighbours row by row: end to end alone they are of one pack each.
+    floor.boards.iter_mut().for_each(|board| board.in_border = true);
+    assert_eq!(look_of(&floor).same_pack, Some(1.0));
     assert_eq!(look_of(&rows(&[])).same_pack, None);
 }

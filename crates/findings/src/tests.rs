@@ -201,6 +201,14 @@ fn short_starters_and_closers_are_faults_where_they_could_be_longer() {
     // In a run no longer than that there is nothing to move.
     let flag = only(&single(rectangle(1000.0, 0.0, 1250.0, PITCH), false), FlagKind::ShortEnd);
     assert_eq!(flag.severity, Severity::Look);
+    // A run of 6000 from 1000 to 7000 is as long.
+    let mut further = rows(&[&[299.0, 2400.0, 4500.0]]);
+    (further.runs[0].left, further.runs[0].right) = (1000.0, 7000.0);
+    for board in &mut further.boards {
+        (board.left, board.right) = (board.left + 1000.0, board.right + 1000.0);
+        board.outline.outer.iter_mut().for_each(|p| p.u += 1000.0);
+    }
+    assert_eq!(only(&further, FlagKind::ShortEnd).severity, Severity::Fault);
 }
 
 #[test]
@@ -242,6 +250,10 @@ fn floor_over_its_limit_is_a_fault_either_way() {
     assert_eq!(with(8000.0, 16000.0), []);
     assert_eq!(with(8000.5, 16000.0), [(FlagKind::WideFloor, Severity::Fault)]);
     assert_eq!(with(8000.0, 16000.5), [(FlagKind::LongFloor, Severity::Fault)]);
+    // In the middle of the stretch from (10, 10) to (10, 2990).
+    let fit = Fit { widths: vec![stretch(9000.0)], ..Fit::default() };
+    let at = inspect(&plan, &site, &floor, &fit)[0].at;
+    assert_eq!((at.x, at.y), (10.0, 1500.0));
 }
 
 #[test]
@@ -310,6 +322,28 @@ fn joints_of_four_courses_that_step_evenly_make_a_stair() {
     let flag = only(&border(3930.0), FlagKind::Stairs);
     assert_eq!((flag.figure, flag.limit), (310.0, 10.0));
     none(&border(3941.0));
+    // Of five courses the first four make one, and the last four.
+    let mut five = rows(&[&[3000.0], &[3310.0], &[3620.0], &[3930.0], &[4240.0]]);
+    five.joints.clear();
+    five.boards.iter_mut().for_each(|board| board.in_border = true);
+    let kinds: Vec<FlagKind> = flags_of(&five).iter().map(|flag| flag.kind).collect();
+    assert_eq!(kinds, [FlagKind::Stairs, FlagKind::Stairs]);
+}
+
+/// Two courses along the upper wall, their tongues down to the floor: the outer one lies above.
+#[test]
+fn joints_of_courses_along_the_upper_wall_keep_the_stagger() {
+    let border = |inner: f64| {
+        let mut floor = rows(&[&[inner], &[3000.0]]);
+        floor.joints.clear();
+        for board in &mut floor.boards {
+            (board.in_border, board.turned, board.row) = (true, true, 1 - board.row);
+        }
+        floor
+    };
+    let flag = only(&border(3299.0), FlagKind::JointsClose);
+    assert_eq!((flag.figure, flag.limit), (299.0, 300.0));
+    none(&border(3300.0));
 }
 
 /// A border's course and the second of two rows beside it: the row that lies along it counts, the next one does not.
@@ -324,6 +358,10 @@ fn joints_of_a_border_keep_the_stagger_from_the_row_along_it() {
     let flag = only(&beside(3100.0, 1000.0), FlagKind::JointsClose);
     assert_eq!((flag.figure, flag.limit), (100.0, 300.0));
     none(&beside(3300.0, 3900.0));
+    // Where a wall keeps the row's boards 100 mm off the border its joint does not count.
+    let mut off = beside(3100.0, 1000.0);
+    off.joints[0].low += 100.0;
+    none(&off);
 }
 
 /// A flag stands between the joints it is about: at the mean of their middles.

@@ -169,6 +169,7 @@ fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     }
 }
 

@@ -307,7 +307,7 @@ impl Chart {
             return None;
         }
         let [from, to, back, end] = door.throat(plan)?;
-        let part = if door.wall_thickness > 0.0 { door.leaf_line() / door.wall_thickness } else { 0.0 };
+        let part = if door.wall_thickness > 0.0 { door.stop_line() / door.wall_thickness } else { 0.0 };
         let [a, b] = [from.lerp(end, part), to.lerp(back, part)].map(|p| {
             let p = site.frame.row_from_plan(p);
             if self.is_upright { p } else { Uv::new(p.v, p.u) }

@@ -30,6 +30,7 @@ pub(crate) fn two_rooms(lining: Lining) -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     plan
 }
@@ -91,6 +92,7 @@ fn by_a_trim(lock: Lock, end_gap: f64) -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     plan
 }

@@ -192,6 +192,10 @@ mod tests {
         assert!((rips.iter().map(|rip| rip.run).sum::<f64>() - 7960.0).abs() < 1e-6, "{rips:?}");
         let ripped = floor.boards.iter().filter(|board| (board.width - 150.0).abs() < 1e-9).count();
         assert_eq!(rips.iter().map(|rip| rip.boards.len()).sum::<usize>(), ripped);
+        // By hand: what is opened is the boards' lengths together, and their area that times 0.2 m.
+        let wood = floor.stock.iter().map(|board| board.length).sum::<f64>() / 1000.0;
+        assert!((order.wood_opened - wood).abs() < 1e-9 && (order.opened_area - wood * 0.2).abs() < 1e-9);
+        assert!(order.saw.notches.is_empty());
         // Every crosscut is a whole millimetre that its boards have; the longest is cut first.
         let cuts =
             [&order.saw.crosscuts_keep_left, &order.saw.crosscuts_keep_right, &order.saw.crosscuts_both];
@@ -207,5 +211,30 @@ mod tests {
         // Nothing lies: all that is opened is still to open; of five opened two were opened before.
         assert_eq!(order.to_open(), floor.stock.len());
         assert_eq!(crate::Order { opened: 5, opened_before: 2, ..order }.to_open(), 3);
+    }
+
+    /// A column of 300 by 300 in the middle of the room: every shaped board is cut round it, and round nothing else.
+    #[test]
+    fn boards_round_a_column_are_notched_for_it() {
+        let mut plan = Plan::new("t");
+        let corners = |x: f64, y: f64, w: f64, h: f64| {
+            [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y))
+        };
+        plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 6000.0, 3000.0)));
+        plan.fixtures.push(plan::Fixture {
+            name: "Column".into(),
+            kind: plan::FixtureKind::Column,
+            gap: None,
+            cover: None,
+            appliance: None,
+            outline: corners(2900.0, 1400.0, 300.0, 300.0).to_vec(),
+        });
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let notches = crate::order(&plan, &site, &floor).saw.notches;
+        let shaped = floor.boards.iter().filter(|board| board.shaped).count();
+        assert!(shaped > 0);
+        assert_eq!(notches.iter().map(|notch| 1 + notch.alike.len()).sum::<usize>(), shaped);
+        assert!(notches.iter().all(|notch| notch.round == "Column"), "{notches:?}");
     }
 }

@@ -384,6 +384,7 @@ mod tests {
             arris: None,
             outside: None,
             slip_tongue: false,
+            stop: None,
         }
     }
 

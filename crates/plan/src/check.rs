@@ -258,6 +258,7 @@ pub(crate) mod tests {
             arris: None,
             outside: None,
             slip_tongue: false,
+            stop: None,
         }];
         plan
     }

@@ -48,6 +48,10 @@ pub struct Doorway {
     /// turned, on a slip tongue, instead of being begun anew before.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub slip_tongue: bool,
+    /// Where the boards stop instead of under the leaf, from the near wall face, mm: before a track, a frame or a sill. It
+    /// counts where boards end in the opening; left out, they stop under the leaf, or in the middle of the wall.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub stop: Option<f64>,
 }
 
 /// A door leaf.
@@ -128,6 +132,12 @@ impl Doorway {
             Some(Leaf { closes_on: Side::Far, thickness, .. }) => self.wall_thickness - thickness / 2.0,
             None => self.wall_thickness / 2.0,
         }
+    }
+
+    /// Distance from the near wall face to the line at which boards that end in the opening stop, mm: the one given, else
+    /// the leaf's.
+    pub fn stop_line(&self) -> f64 {
+        self.stop.unwrap_or_else(|| self.leaf_line())
     }
 
     /// Distance from the near wall face to the nearer face of the closed leaf, mm; `None` without one.
@@ -252,6 +262,9 @@ mod tests {
         assert!(crate::edit::turn_leaf(&mut plan, 0).is_err(), "there is no other face to close on");
         plan.doorways[0].leaf = None;
         assert_eq!(lines(&plan.doorways[0]), (50.0, None));
+        assert_eq!(plan.doorways[0].stop_line(), 50.0);
+        plan.doorways[0].stop = Some(35.0);
+        assert_eq!((plan.doorways[0].stop_line(), plan.doorways[0].leaf_line()), (35.0, 50.0));
         assert!(crate::edit::turn_leaf(&mut plan, 0).is_err());
     }
 }

@@ -10,6 +10,7 @@ mod copy;
 mod joints;
 mod several;
 mod shapes;
+mod skirting;
 mod things;
 mod walls;
 
@@ -19,6 +20,7 @@ pub use copy::{Mirror, copy_fixture, copy_room, mirror_fixture, mirror_room};
 pub use joints::{add_joint, move_joint, move_joint_end};
 pub use several::{copy_all, copy_doorway, move_all, remove_all};
 pub use shapes::{Bay, add_bay, arc_wall};
+pub use skirting::break_skirting;
 pub use things::{
     add_dimension, move_dimension, move_fixture, pin, place_doorway, remove_dimension, remove_doorway,
     remove_fixture, remove_joint, rename_doorway, rename_fixture, set_doorway_thickness, set_doorway_width,

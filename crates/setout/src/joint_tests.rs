@@ -134,6 +134,7 @@ fn two_joints_add_up_and_a_trim_carries_the_line_on() {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     let (set, site) = laid(&plan);
     assert_eq!(site.regions.len(), 4);
@@ -183,6 +184,7 @@ fn parts_of_a_room_with_its_own_line_keep_together() {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     plan.own_lines.push(OwnLine { room: "Hall".into(), line: StartLine::At(50.0) });
     let (set, site) = laid(&plan);
@@ -221,6 +223,7 @@ fn a_joint_in_a_doorway_keeps_out_of_a_slivers_way() {
             arris: None,
             outside: None,
             slip_tongue: false,
+            stop: None,
         });
         plan.joints[0] = MovementJoint::new(Point::new(3200.0, 3100.0), Point::new(4000.0, 3100.0));
         let (set, site) = laid(&plan);

@@ -314,6 +314,7 @@ mod tests {
             arris: None,
             outside: None,
             slip_tongue: false,
+            stop: None,
         });
         plan.start_line = StartLine::At(30.0);
         assert_eq!(

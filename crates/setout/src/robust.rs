@@ -494,6 +494,7 @@ mod tests {
             arris: None,
             outside: None,
             slip_tongue: false,
+            stop: None,
         });
         let site = site::survey(&plan);
         let work = Work::new(&plan, &site);

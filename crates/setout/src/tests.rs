@@ -235,6 +235,7 @@ fn two_regions() -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     plan
 }

@@ -200,7 +200,7 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
         Beyond::Trim(width) => (EdgeKind::Trim, width / 2.0, None),
         Beyond::RunThrough => (EdgeKind::Trim, 0.0, None),
     };
-    let stop = door.leaf_line();
+    let stop = door.stop_line();
     let runs_through = door.beyond == Beyond::RunThrough;
     let end = if far_is_boarded {
         far_face + OVERLAP

@@ -24,6 +24,7 @@ fn door(room: &str, wall: usize, at: f64, beyond: Beyond) -> Doorway {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     }
 }
 
@@ -79,6 +80,11 @@ fn boards_stop_half_the_leaf_in() {
     let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).copied().unwrap();
     near(stop.a.u, 4000.0 + 15.0);
     assert_eq!(stop.gap, 0.0);
+    // Before a track whose frame begins 22 mm in, 10 mm off it: at 12, whatever leaf there is.
+    plan.doorways[0].stop = Some(12.0);
+    let site = survey(&plan);
+    let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).copied().unwrap();
+    near(stop.a.u, 4000.0 + 12.0);
 }
 
 #[test]

@@ -6,6 +6,7 @@ use crate::mending::{Key, Tried};
 use crate::select::Selected;
 use crate::tool::Tool;
 use egui::Context;
+use findings::FlagKind;
 
 impl Desk {
     /// Tries what would mend the selected flag; its card tells it.
@@ -65,9 +66,14 @@ impl Desk {
             return;
         }
         let mend = house.flags.get(key.1).map(|flag| flag.mend.clone()).unwrap_or_default();
+        let kind = house.flags.get(key.1).map(|flag| flag.kind);
+        let is_wide = matches!(kind, Some(FlagKind::WideFloor | FlagKind::LongFloor));
         // To have read that nothing helps is all that can be done about it here.
         self.first_steps.has_mended = true;
         self.said = Some(match mends.is_empty() {
+            true if is_wide => {
+                format!("A joint or a trim does away with it; under Fit stands which would: {mend}")
+            }
             true => format!("Nothing in the plan alone does away with it: {mend}"),
             false => format!(
                 "Nothing tried leaves fewer flags; its card says what would move it elsewhere. {mend}"

@@ -14,12 +14,14 @@ use crate::spent::Spent;
 use crate::{card, header, names};
 use egui::{CentralPanel, Context, Frame, Margin, Panel, Ui, ViewportCommand};
 use std::path::Path;
+use std::time::Instant;
 
 impl Desk {
     /// Shows the desk in all of `ui`.
     pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
         self.meter.spent = Spent::default();
+        self.canvas.begun = Some(Instant::now());
         self.poll(&ctx);
         self.measure_window(&ctx);
         self.guard_close(&ctx);
@@ -97,6 +99,7 @@ impl Desk {
         let mut overlay = interacted.overlay;
         overlay.said = self.said.clone().unwrap_or_default();
         overlay.hidden = self.canvas.hidden.words();
+        overlay.stale = self.stale();
         let shown = Shown {
             document: &self.document,
             compute: &self.compute,
@@ -211,11 +214,30 @@ impl Desk {
         }
     }
 
+    /// Why the floor shown is not this plan's; empty where it is, or while a hand still drags.
+    fn stale(&self) -> String {
+        let problem = self.compute.problems().first().filter(|_| {
+            self.compute.house().is_some()
+                && !self.document.plan().rooms.is_empty()
+                && !self.document.in_gesture()
+        });
+        problem.map_or_else(String::new, |problem| {
+            format!(
+                "An older floor: this plan gives none. {}: {}; {}",
+                problem.place_name, problem.what, problem.mend
+            )
+        })
+    }
+
     /// The canvas in words, for a screen reader.
     fn spoken(&self) -> String {
         let plan = self.document.plan();
         let rooms = names::count(plan.rooms.len(), "room", "rooms");
         let mut text = format!("Floor of {}: {rooms}", plan.name);
+        let stale = self.stale();
+        if !stale.is_empty() {
+            return format!("{text}. {stale}");
+        }
         if let Some(house) = self.house() {
             let boards = match &house.plan.laid {
                 Some(laid) => format!("{} of {} boards", laid.boards.len(), house.floor.boards.len()),
@@ -238,6 +260,13 @@ impl Desk {
             (None, false) => "no file yet",
         };
         let Some(house) = self.house() else { return vec![saved.to_owned()] };
+        if !self.stale().is_empty() {
+            return vec![
+                format!("{saved} · does not fit: no floor of it is laid"),
+                format!("{saved} · does not fit"),
+                "does not fit".to_owned(),
+            ];
+        }
         let area = names::area(house.site.boarded_area(), self.document.plan().units);
         let boards = names::count(house.floor.boards.len(), "board", "boards");
         let busy = if self.compute.is_busy() { " · laying…" } else { "" };
@@ -320,6 +349,7 @@ impl Desk {
             selected: self.selected,
             thing: extent_of(self.selected, plan, self.house()).map(on_screen),
             rooms: rooms.collect(),
+            written: self.canvas.written(),
         };
         if self.first_steps.show(ctx, self.canvas.view.rect, floor, &on_table) {
             self.leave_first_steps();

@@ -25,12 +25,38 @@ const AFAR: f32 = 3.5;
 const UNJOINTED: f32 = 6.0;
 /// Lines along things so thin are left out, pixels: their fill is thinner than a line would be.
 const THIN: f32 = 0.9;
+/// What is thinner than this is not drawn at all, pixels: a fill so narrow flickers as the view moves.
+const SPECK: f32 = 0.35;
 /// About how thick a wall is, mm.
 const WALL: f64 = 92.0;
 
-/// So long joints are made anew in a frame. What is left has those of a moment ago, made larger or smaller, or none yet, and
-/// comes in the next frames: the view follows the hand, and what is at rest is as it should be.
-const SPELL: Duration = Duration::from_micros(1500);
+/// So long lines are made anew in a frame of which little is spent, and where much of it is. What is left has those of a
+/// moment ago, made larger or smaller, or none yet, and comes in the next frames: the view follows the hand, and what is at
+/// rest is as it should be.
+const LONGEST: Duration = Duration::from_micros(1500);
+const SHORTEST: Duration = Duration::from_micros(250);
+/// What a frame has for all that comes before the triangles are handed over: at 120 a second it is 8 ms in all.
+const FRAME: Duration = Duration::from_micros(6000);
+
+/// For how long lines may be made anew in a frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) enum Spell {
+    /// However long it takes.
+    Whatever,
+    For(Duration),
+}
+
+impl Spell {
+    /// In a frame of which so much is spent.
+    pub(super) fn of(spent: Duration) -> Self {
+        Self::For(FRAME.saturating_sub(spent).clamp(SHORTEST, LONGEST))
+    }
+
+    fn is_over(self, begun: Instant) -> bool {
+        matches!(self, Self::For(spell) if begun.elapsed() >= spell)
+    }
+}
+
 /// Joints made for a view this many times nearer or farther are still shown until there are new ones.
 const STALE: std::ops::RangeInclusive<f32> = 0.6..=1.7;
 
@@ -75,12 +101,14 @@ pub(super) struct Baked {
     origin: Point,
     /// For each layer of the scene.
     layers: Vec<Made>,
-    /// The shapes of the last frame, and the view they were put together for.
-    last: Option<(View, Vec<Shape>)>,
+    /// All triangles of the last frame.
+    mesh: Arc<Mesh>,
+    /// The view they were put together for, while everything in them is as it is to be.
+    last: Option<View>,
 }
 
 impl Baked {
-    /// Paints a scene; with `at_once` all of it is made in this frame, however long that takes.
+    /// Paints a scene; what cannot be made within `spell` comes in the next frames.
     pub(super) fn paint(
         &mut self,
         painter: &Painter,
@@ -88,7 +116,7 @@ impl Baked {
         view: &View,
         palette: &Palette,
         laid: Option<&Laid<'_>>,
-        at_once: bool,
+        spell: Spell,
     ) {
         let ctx = painter.ctx();
         let pixels_per_point = ctx.pixels_per_point();
@@ -105,15 +133,15 @@ impl Baked {
         if let Some(laid) = laid.filter(|laid| laid.down != self.down) {
             self.lay(laid);
         }
-        if self.last.as_ref().is_none_or(|(of, _)| of != view) {
-            let (shapes, is_whole) = self.put_together(ctx, scene, view, palette, laid, at_once);
+        if self.last != Some(*view) {
+            let is_whole = self.put_together(ctx, scene, view, palette, laid, spell);
             if !is_whole {
                 ctx.request_repaint();
             }
-            painter.extend(shapes.iter().cloned());
-            self.last = is_whole.then_some((*view, shapes));
-        } else if let Some((_, shapes)) = &self.last {
-            painter.extend(shapes.iter().cloned());
+            self.last = is_whole.then_some(*view);
+        }
+        if !self.mesh.is_empty() {
+            painter.add(Shape::Mesh(self.mesh.clone()));
         }
     }
 
@@ -153,7 +181,7 @@ impl Baked {
         }
     }
 
-    /// The shapes of a view, and whether everything in them is as it is to be.
+    /// Puts the triangles of a view together; whether everything in them is as it is to be.
     fn put_together(
         &mut self,
         ctx: &Context,
@@ -161,8 +189,8 @@ impl Baked {
         view: &View,
         palette: &Palette,
         laid: Option<&Laid<'_>>,
-        at_once: bool,
-    ) -> (Vec<Shape>, bool) {
+        spell: Spell,
+    ) -> bool {
         let pixels_per_point = ctx.pixels_per_point();
         let is_afar = laid.is_none() && view.points(scene.pitch) * pixels_per_point < AFAR;
         let filled = View { centre: self.origin, scale: self.scale, rect: Rect::ZERO };
@@ -177,6 +205,7 @@ impl Baked {
             has_joints: lines.board_points * pixels_per_point >= UNJOINTED,
             has_thin: view.points(WALL) * pixels_per_point >= THIN,
         };
+        let has_specks = view.points(WALL) * pixels_per_point >= SPECK;
         // By whole pixels, so that upright and level lines stay crisp.
         let to_pixel = |points: f32| (points * pixels_per_point).round() / pixels_per_point;
         let origin = view.screen_from_plan(self.origin);
@@ -187,22 +216,27 @@ impl Baked {
             max: view.plan_from_screen(view.rect.right_top()),
         };
         let seen = seen.grown(view.mm(REACH));
-        let (mut shapes, mut is_whole) = (Vec::new(), true);
+        let mut is_whole = true;
+        let mesh = emptied(&mut self.mesh);
+        // Lines of a layer, which come over all its fills.
+        let mut lined_over = Vec::new();
         let begun = Instant::now();
         for Made { of: layer, stretches } in &mut self.layers {
-            let (mut fill, mut lines) = (Mesh::default(), Mesh::default());
+            if !has_specks && is_thin(layer.role) {
+                continue;
+            }
             if is_afar && !layer.from_afar.is_empty() {
                 let color = palette.wood_from_afar();
                 for quad in &layer.from_afar {
                     let span = Span::of(*quad);
                     if span.is_some_and(|span| seen.meets(&span)) {
-                        super::paint::add_quad(&mut fill, quad.map(|p| view.screen_from_plan(p)), color);
+                        super::paint::add_quad(mesh, quad.map(|p| view.screen_from_plan(p)), color);
                     }
                 }
-                shapes.push(Shape::mesh(fill));
                 continue;
             }
-            for (stretch, made) in layer.stretches.iter().zip(stretches) {
+            lined_over.clear();
+            for (place, (stretch, made)) in layer.stretches.iter().zip(stretches.iter_mut()).enumerate() {
                 if !seen.meets(&stretch.span) {
                     continue;
                 }
@@ -211,29 +245,53 @@ impl Baked {
                     layer.of(stretch).for_each(|part| fills.fill(part, &mut mesh));
                     mesh
                 });
-                append(&mut fill, filled, times, by);
+                append(mesh, filled, times, by);
                 let is_stale = made.lines.as_ref().is_none_or(|(scale, _)| *scale != view.scale);
-                let may_wait = is_fine(layer.role) && !at_once;
-                if is_stale && (!may_wait || begun.elapsed() < SPELL) {
+                let is_near = |(made, _): &(f64, Mesh)| STALE.contains(&((view.scale / made) as f32));
+                let may_wait = is_fine(layer.role) || made.lines.as_ref().is_some_and(is_near);
+                if is_stale && (!may_wait || !spell.is_over(begun)) {
                     made.lines = Some((view.scale, maker.lines(layer, stretch)));
                 } else if is_stale {
                     is_whole = false;
                 }
-                if let Some((scale, made)) = &made.lines {
-                    let times = (view.scale / scale) as f32;
-                    if STALE.contains(&times) {
-                        append(&mut lines, made, times, by);
-                    }
-                }
+                lined_over.push(place);
             }
-            for mesh in [fill, lines] {
-                if !mesh.is_empty() {
-                    shapes.push(Shape::mesh(mesh));
+            for (scale, lines) in lined_over.iter().filter_map(|place| stretches.get(*place)?.lines.as_ref())
+            {
+                let times = (view.scale / scale) as f32;
+                if STALE.contains(&times) {
+                    append(mesh, lines, times, by);
                 }
             }
         }
-        (shapes, is_whole)
+        is_whole
     }
+}
+
+/// A mesh with nothing in it, in the memory it had: a large one made anew in each frame costs more than filling it.
+pub(super) fn emptied(mesh: &mut Arc<Mesh>) -> &mut Mesh {
+    if Arc::get_mut(mesh).is_none() {
+        *mesh = Arc::default();
+    }
+    let mesh = Arc::make_mut(mesh);
+    mesh.indices.clear();
+    mesh.vertices.clear();
+    mesh
+}
+
+/// Whether things of a role are as thin as a wall.
+fn is_thin(role: Role) -> bool {
+    matches!(
+        role,
+        Role::WallBody
+            | Role::WallFace
+            | Role::Opening
+            | Role::OtherOpening
+            | Role::Leaf
+            | Role::Glazing
+            | Role::Cabinets
+            | Role::Stop
+    )
 }
 
 /// Whether a layer is of so many lines that they may come a frame later than what they lie on.
@@ -274,6 +332,9 @@ impl Maker<'_> {
             | Role::Cabinets
             | Role::Stop
             | Role::BoardOutline
+            | Role::FlaggedBoard
+            | Role::Fixture
+            | Role::UnderFloor
                 if !self.has_thin => {}
             role => {
                 if matches!(role, Role::OtherFloor | Role::OtherOpening | Role::TileArea) {

@@ -98,6 +98,10 @@ pub(super) struct Lettering {
     found_for: Option<FoundFor>,
     found: Vec<Option<Arc<Piece>>>,
     apart: Option<Apart>,
+    /// The scale of the last frame.
+    scale: f64,
+    /// The triangles of the last frame.
+    mesh: Arc<Mesh>,
 }
 
 impl Lettering {
@@ -109,6 +113,7 @@ impl Lettering {
         view: &View,
         palette: &Palette,
         selected: Option<usize>,
+        at_once: bool,
     ) -> Written {
         let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
         let is_selected = |label: &Label| {
@@ -124,14 +129,19 @@ impl Lettering {
             })
             .collect();
         if pen.board_points < SMALL || seen.len() > CROWD {
-            let kept = self.told_apart(scene, &pen);
+            let (kept, is_stale) = self.told_apart(scene, &pen, at_once);
             seen.retain(|index| kept.get(*index).copied().unwrap_or(true));
+            if is_stale {
+                painter.ctx().request_repaint();
+            }
         }
         let (over, under): (Vec<usize>, Vec<usize>) =
             seen.into_iter().partition(|index| is_selected(&scene.labels[*index]));
         self.make(&pen, scene, under.iter().chain(&over).copied());
         let to_pixel = |at: Pos2| at.round_to_pixels(painter.pixels_per_point());
-        let (mut placed, mut taken, mut mesh) = (Vec::new(), Vec::new(), Mesh::default());
+        let (mut placed, mut taken) = (Vec::new(), Vec::new());
+        let mesh = super::baked::emptied(&mut self.mesh);
+        let mut on_top = Vec::new();
         for (index, is_over) in
             under.into_iter().map(|i| (i, false)).chain(over.into_iter().map(|i| (i, true)))
         {
@@ -139,12 +149,10 @@ impl Lettering {
             let label = &scene.labels[index];
             let by = to_pixel(pen.at(label)).to_vec2();
             let rect = piece.rect.translate(by);
-            if is_over {
-                painter.add(Shape::mesh(std::mem::take(&mut mesh)));
-                let stroke = Stroke::new(1.8, palette.chalk);
-                painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+            match is_over {
+                true => on_top.push((rect, piece, by)),
+                false => super::baked::append(mesh, &piece.mesh, 1.0, by),
             }
-            super::baked::append(&mut mesh, &piece.mesh, 1.0, by);
             if label.role != Role::BoardLabel {
                 taken.push(rect);
             }
@@ -160,7 +168,14 @@ impl Lettering {
                 _ => {}
             }
         }
-        painter.add(Shape::mesh(mesh));
+        painter.add(Shape::Mesh(self.mesh.clone()));
+        for (rect, piece, by) in on_top {
+            let stroke = Stroke::new(1.8, palette.chalk);
+            painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+            let mut mesh = Mesh::default();
+            super::baked::append(&mut mesh, &piece.mesh, 1.0, by);
+            painter.add(Shape::mesh(mesh));
+        }
         placed.reverse();
         Written { placed, taken }
     }
@@ -204,17 +219,24 @@ impl Lettering {
         }
     }
 
-    /// Of much writing what does not lie over other writing, for the view and some way round it.
-    fn told_apart(&mut self, scene: &Scene, pen: &Pen<'_>) -> &[bool] {
+    /// Of much writing what does not lie over other writing, for the view and some way round it; and whether that was told
+    /// apart for a view a little nearer or farther, so that it has to be told apart once more.
+    fn told_apart(&mut self, scene: &Scene, pen: &Pen<'_>, at_once: bool) -> (&[bool], bool) {
         let view = pen.view;
         // From the plan's origin, so that moving the view tells nothing apart anew.
         let from_origin = |at: Pos2| at - view.screen_from_plan(Point::default());
         let seen = view.rect.expand(BEYOND);
         let seen = Rect::from_min_max(from_origin(seen.min).to_pos2(), from_origin(seen.max).to_pos2());
-        let is_known = self.apart.as_ref().is_some_and(|apart| {
-            (apart.scene, apart.scale) == (scene.key, view.scale) && apart.region.contains_rect(seen)
+        let is_moving = !at_once && self.scale != view.scale;
+        self.scale = view.scale;
+        let known = self.apart.as_ref().filter(|apart| {
+            let times = (apart.scale / view.scale) as f32;
+            let then = Rect::from_min_max(seen.min * times, seen.max * times);
+            let is_near = times == 1.0 || is_moving && NEARLY.contains(&times);
+            apart.scene == scene.key && is_near && apart.region.contains_rect(then)
         });
-        if !is_known {
+        let is_stale = known.is_some_and(|apart| apart.scale != view.scale);
+        if known.is_none() {
             let region = seen.expand2(seen.size() / 2.0);
             // By whole squares, or a region a little farther would tell other labels apart.
             let whole = |at: Pos2| pos2((at.x / CELL).floor() * CELL, (at.y / CELL).floor() * CELL);
@@ -222,10 +244,12 @@ impl Lettering {
             let kept = apart(&scene.labels, pen, region, from_origin);
             self.apart = Some(Apart { scene: scene.key, scale: view.scale, region, kept });
         }
-        self.apart.as_ref().map_or(&[], |apart| &apart.kept)
+        (self.apart.as_ref().map_or(&[], |apart| &apart.kept), is_stale)
     }
 }
 
+/// While the view is being zoomed, what was told apart for one this many times nearer or farther is shown.
+const NEARLY: std::ops::RangeInclusive<f32> = 0.87..=1.15;
 /// Labels so far out of the view are shown all the same: their writing may reach into it, points.
 const BEYOND: f32 = 160.0;
 /// So many pieces are kept beside those of the labels that are there.

@@ -13,6 +13,7 @@ mod picture;
 mod scene;
 mod section;
 mod snap;
+mod together;
 mod trapezoid;
 mod view;
 
@@ -35,6 +36,7 @@ use crate::tool::{Event, Surroundings, Tool};
 use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Rect, Response, Sense, Ui};
 use pipeline::House;
 use std::sync::Arc;
+use std::time::Instant;
 
 /// The canvas' own state: what is not in the plan.
 pub(crate) struct Canvas {
@@ -50,6 +52,8 @@ pub(crate) struct Canvas {
     scenes: scene::Scenes,
     /// Everything is laid out in the frame that asks for it.
     pub(crate) at_once: bool,
+    /// When this frame was begun: what may wait does where little of it is left.
+    pub(crate) begun: Option<Instant>,
     painted: baked::Baked,
     lettering: label::Lettering,
     /// Writing as it was last placed.
@@ -108,6 +112,7 @@ impl Default for Canvas {
             fitted: None,
             scenes: scene::Scenes::default(),
             at_once: false,
+            begun: None,
             painted: baked::Baked::default(),
             lettering: label::Lettering::default(),
             written: label::Written::default(),
@@ -301,8 +306,9 @@ impl Canvas {
     pub(crate) fn paint_floor(&mut self, painter: &Painter, house: &Arc<House>, generation: u64) {
         let palette = Palette::current(painter.ctx());
         let scene = self.lay_out(painter.ctx(), house, generation, false, false, Hidden::default());
-        self.painted.paint(painter, &scene, &self.view, palette, None, self.at_once);
-        self.written = self.lettering.paint(painter, &scene, &self.view, palette, None);
+        let spell = self.spell();
+        self.painted.paint(painter, &scene, &self.view, palette, None, spell);
+        self.written = self.lettering.paint(painter, &scene, &self.view, palette, None, self.at_once);
     }
 
     /// Paints the house without its boards, figures and flags: what lies under boards, or what stands over them.
@@ -316,6 +322,14 @@ impl Canvas {
         let scene = self.lay_out(painter.ctx(), house, generation, false, false, Hidden::default());
         let palette = Palette::current(painter.ctx());
         painter.extend(paint::house(&scene, &self.view, palette, is_over));
+    }
+
+    /// For how long lines may be made anew in this frame.
+    fn spell(&self) -> baked::Spell {
+        if self.at_once {
+            return baked::Spell::Whatever;
+        }
+        baked::Spell::of(self.begun.map(|begun| begun.elapsed()).unwrap_or_default())
     }
 
     fn cursor(&self, ui: &Ui, response: &Response, overlay: &Overlay) -> Option<CursorIcon> {
@@ -345,19 +359,29 @@ impl Canvas {
         if let Some(house) = shown.compute.house() {
             let (generation, hidden) = (shown.compute.generation(), self.hidden);
             let scene = self.lay_out(painter.ctx(), house, generation, shown.pulls, shown.stages, hidden);
-            self.painted.paint(painter, &scene, &self.view, palette, shown.laid.as_ref(), self.at_once);
+            let spell = self.spell();
+            self.painted.paint(painter, &scene, &self.view, palette, shown.laid.as_ref(), spell);
             if picture {
                 picture::paint(painter, shown, &self.view, true);
             }
             if let Some(laid) = &shown.laid {
                 laying::paint(painter, laid, house, &self.view, palette);
             }
-            overlay::paint_under(painter, overlay, shown, &self.view, palette);
+            let is_stale = !overlay.stale.is_empty();
+            if !is_stale {
+                overlay::paint_under(painter, overlay, shown, &self.view, palette);
+            }
             let selected_flag = match shown.selected {
                 Selected::Flag(flag) => Some(flag),
                 _ => None,
             };
-            self.written = self.lettering.paint(painter, &scene, &self.view, palette, selected_flag);
+            self.written =
+                self.lettering.paint(painter, &scene, &self.view, palette, selected_flag, self.at_once);
+            if is_stale {
+                // It is not the plan's floor any more: it stands back behind the outlines of what is drawn.
+                painter.rect_filled(self.view.rect, 0.0, palette.paper.gamma_multiply(0.6));
+                overlay::paint_under(painter, overlay, shown, &self.view, palette);
+            }
         } else {
             self.scenes.clear();
             self.written = label::Written::default();

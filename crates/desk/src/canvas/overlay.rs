@@ -47,6 +47,8 @@ pub(crate) struct Overlay {
     pub(crate) hint: String,
     /// What the desk has to say about the last step.
     pub(crate) said: String,
+    /// Why the floor shown is not the plan's; empty where it is.
+    pub(crate) stale: String,
     /// What is not shown, in words.
     pub(crate) hidden: String,
     pub(crate) snapped: Option<Snapped>,
@@ -151,6 +153,7 @@ pub(super) fn paint_over(
             format!("Hidden: {hidden} · {keys} shows everything")
         }
     };
+    brush.stale(&overlay.stale);
     brush.foot([&overlay.hint, &overlay.said, &hidden]);
     brush.pins(plan);
     taken
@@ -171,6 +174,20 @@ impl Brush<'_> {
     fn ring(&self, points: impl IntoIterator<Item = Point>, stroke: Stroke) {
         let points: Vec<_> = points.into_iter().map(|p| self.at(p)).collect();
         self.painter.add(Shape::closed_line(points, stroke));
+    }
+
+    /// Along the head of the table: that the floor under it is an older one, and why.
+    fn stale(&self, why: &str) {
+        if why.is_empty() {
+            return;
+        }
+        let table = self.view.rect;
+        let width = (table.width() - 60.0).max(60.0);
+        let galley = self.painter.layout(why.to_owned(), text_font(13.5), self.palette.on_fault, width);
+        let min = pos2(table.center().x - galley.size().x / 2.0, table.top() + 12.0);
+        let band = Rect::from_min_size(min, galley.size()).expand2(vec2(12.0, 6.0));
+        self.painter.rect_filled(band, 3.0, self.palette.fault);
+        self.painter.galley(min, galley, self.palette.on_fault);
     }
 
     /// At the foot of the floor: what the tool waits for or the pointer is over, and over it what the

@@ -22,6 +22,8 @@ pub(crate) const PAPER_MM: f64 = 3.6;
 pub(crate) struct Part {
     pub(crate) role: Role,
     pub(crate) board: Option<usize>,
+    /// What it covers, mm; none where it has no lines.
+    pub(crate) span: Option<Span>,
     /// Trapezoids of its fill; none for open paths.
     pub(crate) fill: Vec<[Point; 4]>,
     /// Its lines, each with whether it is closed.
@@ -206,28 +208,13 @@ impl Scene {
     }
 }
 
-/// Whether parts of these roles may be painted together.
-fn is_alike(a: Role, b: Role) -> bool {
-    std::mem::discriminant(&a) == std::mem::discriminant(&b)
-}
-
 fn layers(parts: Vec<Part>) -> Vec<Arc<Layer>> {
-    let mut layers: Vec<Layer> = Vec::new();
-    for part in parts {
-        match layers
-            .last_mut()
-            .filter(|layer| layer.parts.last().is_some_and(|last| is_alike(last.role, part.role)))
-        {
-            Some(layer) => layer.parts.push(part),
-            None => layers.push(Layer {
-                role: part.role,
-                parts: vec![part],
-                stretches: Vec::new(),
-                from_afar: Vec::new(),
-            }),
-        }
-    }
-    layers.into_iter().map(|layer| Arc::new(layer.parted())).collect()
+    let groups = super::together::together(parts).into_iter();
+    let layer = |parts: Vec<Part>| {
+        let role = parts.first()?.role;
+        Some(Layer { role, parts, stretches: Vec::new(), from_afar: Vec::new() })
+    };
+    groups.filter_map(layer).map(|layer| Arc::new(layer.parted())).collect()
 }
 
 impl Layer {
@@ -235,8 +222,7 @@ impl Layer {
     fn parted(self) -> Self {
         let mut squares: BTreeMap<(i64, i64), Stretch> = BTreeMap::new();
         for (place, part) in (0..).zip(&self.parts) {
-            let points = part.lines.iter().flat_map(|(points, _)| points.iter().copied());
-            let Some(span) = Span::of(points) else { continue };
+            let Some(span) = part.span else { continue };
             let square = |mm: f64| (mm / SQUARE).floor() as i64;
             let stretch = squares
                 .entry((square(span.min.x), square(span.min.y)))
@@ -278,7 +264,8 @@ fn part(shape: &drawing::Shape) -> Part {
     let rings: Vec<_> =
         lines.iter().filter(|(_, closed)| *closed).map(|(points, _)| points.clone()).collect();
     let fill = if is_filled(shape.role) { trapezoid::fill(&rings) } else { Vec::new() };
-    Part { role: shape.role, board: shape.board, fill, lines }
+    let span = Span::of(lines.iter().flat_map(|(points, _)| points.iter().copied()));
+    Part { role: shape.role, board: shape.board, span, fill, lines }
 }
 
 fn is_filled(role: Role) -> bool {

@@ -51,5 +51,5 @@ pub(crate) fn section(ui: &mut Ui, house: &House, found: &DoorwayFit, said: &str
     let painter = ui.painter().with_clip_rect(rect.expand(4.0).intersect(ui.clip_rect()));
     let palette = Palette::current(ui.ctx());
     painter.extend(paint::shapes(&scene, &view, palette, None));
-    label::Lettering::default().paint(&painter, &scene, &view, palette, None);
+    label::Lettering::default().paint(&painter, &scene, &view, palette, None, true);
 }

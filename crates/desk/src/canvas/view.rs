@@ -128,8 +128,8 @@ impl View {
 
     /// Shows all of a span with a margin.
     pub(crate) fn fit(&mut self, span: Span) {
-        // Side room for the pulls' figures, head room for rings and pennants, foot room for the hint.
-        let (side, head, foot) = (76.0, 34.0, 52.0);
+        // Side room for the pulls' figures, head room for rings and pennants, foot room for the hint and the rings of an outer doorway over it.
+        let (side, head, foot) = (76.0, 34.0, 64.0);
         let room = Vec2::new(
             (self.rect.width() - 2.0 * side).max(50.0),
             (self.rect.height() - head - foot).max(50.0),

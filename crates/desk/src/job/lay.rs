@@ -1,7 +1,7 @@
 //! Lay: the stock, the rules and the stagger.
 
 use super::Facts;
-use super::parts::{act, choose, heading, line, note, row, with};
+use super::parts::{act, choose, heading, in_order, line, note, row, with};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -120,16 +120,18 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                         plan.stock.lengths.remove(index);
                     });
                 }
-                if let Some(count) =
-                    field::whole(ui, "boards of this length in a pack", u64::from(length.per_pack))
-                {
-                    let per_pack = u32::try_from(count).unwrap_or(u32::MAX);
-                    actions
-                        .edit("boards in a pack", move |plan| plan.stock.lengths[index].per_pack = per_pack);
-                }
-                if let Some(mm) = field::length(ui, "board length", length.length, plan.units) {
-                    actions.edit("board length", move |plan| plan.stock.lengths[index].length = mm);
-                }
+                in_order(ui, &[field::length_width(plan.units), field::NUMBER], |ui| {
+                    if let Some(mm) = field::length(ui, "board length", length.length, plan.units) {
+                        actions.edit("board length", move |plan| plan.stock.lengths[index].length = mm);
+                    }
+                    let count = u64::from(length.per_pack);
+                    if let Some(count) = field::whole(ui, "boards of this length in a pack", count) {
+                        let per_pack = u32::try_from(count).unwrap_or(u32::MAX);
+                        actions.edit("boards in a pack", move |plan| {
+                            plan.stock.lengths[index].per_pack = per_pack;
+                        });
+                    }
+                });
             });
         });
     }
@@ -153,14 +155,16 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
 fn random_lengths(ui: &mut Ui, plan: &Plan, random: RandomLengths, actions: &mut Actions) {
     heading(ui, "Random lengths");
     with(ui, "Shortest · longest", |ui| {
-        if let Some(longest) = field::length(ui, "longest board", random.longest, plan.units) {
-            let random = RandomLengths { longest, ..random };
-            actions.edit("longest board", move |plan| plan.stock.random = Some(random));
-        }
-        if let Some(shortest) = field::length(ui, "shortest board", random.shortest, plan.units) {
-            let random = RandomLengths { shortest, ..random };
-            actions.edit("shortest board", move |plan| plan.stock.random = Some(random));
-        }
+        in_order(ui, &[field::length_width(plan.units); 2], |ui| {
+            if let Some(shortest) = field::length(ui, "shortest board", random.shortest, plan.units) {
+                let random = RandomLengths { shortest, ..random };
+                actions.edit("shortest board", move |plan| plan.stock.random = Some(random));
+            }
+            if let Some(longest) = field::length(ui, "longest board", random.longest, plan.units) {
+                let random = RandomLengths { longest, ..random };
+                actions.edit("longest board", move |plan| plan.stock.random = Some(random));
+            }
+        });
     });
     with(ui, "Boards in a pack", |ui| {
         if let Some(count) = field::whole(ui, "boards in a pack", u64::from(random.per_pack)) {
@@ -195,12 +199,14 @@ fn rules(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     heading(ui, "Rules");
     with(ui, "Wall gap, least · greatest", |ui| {
         let gap = rules.wall_gap;
-        if let Some(greatest) = field::length(ui, "greatest wall gap", gap.greatest, units) {
-            actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { greatest, ..gap });
-        }
-        if let Some(least) = field::length(ui, "least wall gap", gap.least, units) {
-            actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { least, ..gap });
-        }
+        in_order(ui, &[field::length_width(units); 2], |ui| {
+            if let Some(least) = field::length(ui, "least wall gap", gap.least, units) {
+                actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { least, ..gap });
+            }
+            if let Some(greatest) = field::length(ui, "greatest wall gap", gap.greatest, units) {
+                actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { greatest, ..gap });
+            }
+        });
     });
     let mut figure = |label: &str, mm: f64, set: fn(&mut Rules, f64)| {
         with(ui, label, |ui| {

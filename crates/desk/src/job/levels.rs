@@ -1,14 +1,12 @@
 //! Levels, gaps by kind and covers: figures of rooms, walls, fixtures, boards and rules.
 
 use super::doorway::surface;
-use super::parts::{choose, heading, note, with};
+use super::parts::{heading, in_order, note, with};
 use crate::action::Actions;
 use crate::field;
 use egui::Ui;
-use plan::{Appliance, CoverRules, GapRange, KindGaps, LevelRules, Plan, Skirting, Units, format_length};
+use plan::{Appliance, CoverRules, GapRange, KindGaps, LevelRules, Plan, Units, format_length};
 
-/// A usual skirting, mm; practice.
-const SKIRTING: f64 = 18.0;
 /// A usual appliance under a worktop and its opening, mm; to be typed over.
 const APPLIANCE: Appliance = Appliance { height: 820.0, opening: 860.0 };
 
@@ -25,38 +23,6 @@ pub(super) fn room_levels(ui: &mut Ui, plan: &Plan, room: usize, actions: &mut A
             plan.rooms[room].surface = surface;
         });
     }
-}
-
-/// A wall's skirting.
-pub(super) fn wall_cover(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
-    let Some(drawn) = plan.rooms.get(room).and_then(|room| room.walls.get(wall)) else { return };
-    with(ui, "Skirting", |ui| {
-        const WORDS: [&str; 4] = ["as the rules", "none", "to come", "its own"];
-        let at = match drawn.skirting {
-            None => 0,
-            Some(Skirting::Without) => 1,
-            Some(Skirting::ToCome) => 2,
-            Some(Skirting::Thick(_)) => 3,
-        };
-        if let Some(Skirting::Thick(thickness)) = drawn.skirting
-            && let Some(thickness) =
-                field::length(ui, "thickness of the wall's skirting", thickness, plan.units)
-        {
-            actions.edit("skirting", move |plan| {
-                plan.rooms[room].walls[wall].skirting = Some(Skirting::Thick(thickness));
-            });
-        }
-        if let Some(chosen) = choose(ui, "skirting of the wall", WORDS[at], &WORDS) {
-            let thickness = plan.rules.cover.skirting.unwrap_or(SKIRTING);
-            let skirting = match chosen {
-                0 => None,
-                1 => Some(Skirting::Without),
-                2 => Some(Skirting::ToCome),
-                _ => Some(Skirting::Thick(thickness)),
-            };
-            actions.edit("skirting", move |plan| plan.rooms[room].walls[wall].skirting = skirting);
-        }
-    });
 }
 
 /// What is fixed round a fixture over the boards, and the appliance that stands in it.
@@ -77,16 +43,18 @@ pub(super) fn fixture_levels(ui: &mut Ui, plan: &Plan, index: usize, actions: &m
     }
     let Some(appliance) = fixture.appliance else { return };
     with(ui, "Its height · the opening's", |ui| {
-        if let Some(opening) = field::length(ui, "height of the opening", appliance.opening, units) {
-            actions.edit("appliance", move |plan| {
-                plan.fixtures[index].appliance = Some(Appliance { opening, ..appliance });
-            });
-        }
-        if let Some(height) = field::length(ui, "height of the appliance", appliance.height, units) {
-            actions.edit("appliance", move |plan| {
-                plan.fixtures[index].appliance = Some(Appliance { height, ..appliance });
-            });
-        }
+        in_order(ui, &[field::length_width(units); 2], |ui| {
+            if let Some(height) = field::length(ui, "height of the appliance", appliance.height, units) {
+                actions.edit("appliance", move |plan| {
+                    plan.fixtures[index].appliance = Some(Appliance { height, ..appliance });
+                });
+            }
+            if let Some(opening) = field::length(ui, "height of the opening", appliance.opening, units) {
+                actions.edit("appliance", move |plan| {
+                    plan.fixtures[index].appliance = Some(Appliance { opening, ..appliance });
+                });
+            }
+        });
     });
 }
 

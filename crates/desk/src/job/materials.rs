@@ -1,7 +1,7 @@
 //! Materials: products as they are typed, and what the floor takes of each.
 
 use super::Facts;
-use super::parts::{act, choose, heading, line, note, with};
+use super::parts::{act, choose, heading, in_order, line, note, with};
 use crate::action::Actions;
 use crate::field;
 use crate::palette::strong_font;
@@ -240,14 +240,16 @@ impl Panel<'_> {
         ui.push_id(word, |ui| {
             name(ui, word, &of.name, |name| set(actions, Some(Sheet { name, ..of.clone() })));
             with(ui, "Roll, width · length", |ui| {
-                let label = format!("{word}, length of a roll");
-                if let Some(length) = field::length(ui, &label, of.length, self.units) {
-                    set(actions, Some(Sheet { length, ..of.clone() }));
-                }
-                let label = format!("{word}, width of a roll");
-                if let Some(width) = field::length(ui, &label, of.width, self.units) {
-                    set(actions, Some(Sheet { width, ..of.clone() }));
-                }
+                in_order(ui, &[field::length_width(self.units); 2], |ui| {
+                    let label = format!("{word}, width of a roll");
+                    if let Some(width) = field::length(ui, &label, of.width, self.units) {
+                        set(actions, Some(Sheet { width, ..of.clone() }));
+                    }
+                    let label = format!("{word}, length of a roll");
+                    if let Some(length) = field::length(ui, &label, of.length, self.units) {
+                        set(actions, Some(Sheet { length, ..of.clone() }));
+                    }
+                });
             });
             with(ui, "One strip laps the next by", |ui| {
                 if let Some(lap) = field::length(ui, &format!("{word}, lap"), of.lap, self.units) {
@@ -359,12 +361,14 @@ impl Panel<'_> {
         let Some(of) = of else { return };
         ui.push_id("architrave", |ui| {
             with(ui, "Width · height of the opening", |ui| {
-                if let Some(height) = field::length(ui, "height of the opening", of.height, self.units) {
-                    set(actions, Some(Architrave { height, ..of.clone() }));
-                }
-                if let Some(width) = field::length(ui, "width of the architrave", of.width, self.units) {
-                    set(actions, Some(Architrave { width, ..of.clone() }));
-                }
+                in_order(ui, &[field::length_width(self.units); 2], |ui| {
+                    if let Some(width) = field::length(ui, "width of the architrave", of.width, self.units) {
+                        set(actions, Some(Architrave { width, ..of.clone() }));
+                    }
+                    if let Some(height) = field::length(ui, "height of the opening", of.height, self.units) {
+                        set(actions, Some(Architrave { height, ..of.clone() }));
+                    }
+                });
             });
             if let Some(moulding) = moulding_fields(ui, "architrave", &of.moulding, self.units) {
                 set(actions, Some(Architrave { moulding, ..of.clone() }));
@@ -402,17 +406,25 @@ fn price(ui: &mut Ui, label: &str, of: &str, value: Option<f64>) -> Option<Optio
 fn rate(ui: &mut Ui, rate: AdhesiveRate, units: Units) -> Option<AdhesiveRate> {
     match rate {
         AdhesiveRate::Bead { diameter, spacing } => with(ui, "Bead · spacing", |ui| {
-            let new_spacing = field::length(ui, "spacing of beads", spacing, units);
-            let new_diameter = field::length(ui, "bead of adhesive", diameter, units);
+            let (new_diameter, new_spacing) = in_order(ui, &[field::length_width(units); 2], |ui| {
+                (
+                    field::length(ui, "bead of adhesive", diameter, units),
+                    field::length(ui, "spacing of beads", spacing, units),
+                )
+            });
             (new_spacing.is_some() || new_diameter.is_some()).then(|| AdhesiveRate::Bead {
                 diameter: new_diameter.unwrap_or(diameter),
                 spacing: new_spacing.unwrap_or(spacing),
             })
         }),
         AdhesiveRate::Trowel { width, depth, pitch } => with(ui, "Notch, width · depth · pitch", |ui| {
-            let new_pitch = field::length(ui, "notch and tooth", pitch, units);
-            let new_depth = field::length(ui, "depth of a notch", depth, units);
-            let new_width = field::length(ui, "width of a notch", width, units);
+            let (new_width, new_depth, new_pitch) = in_order(ui, &[field::length_width(units); 3], |ui| {
+                (
+                    field::length(ui, "width of a notch", width, units),
+                    field::length(ui, "depth of a notch", depth, units),
+                    field::length(ui, "notch and tooth", pitch, units),
+                )
+            });
             let is_new = new_pitch.is_some() || new_depth.is_some() || new_width.is_some();
             is_new.then(|| AdhesiveRate::Trowel {
                 width: new_width.unwrap_or(width),
@@ -421,8 +433,12 @@ fn rate(ui: &mut Ui, rate: AdhesiveRate, units: Units) -> Option<AdhesiveRate> {
             })
         }),
         AdhesiveRate::Rate { least, greatest } => with(ui, "L/m², least · greatest", |ui| {
-            let new_greatest = field::number(ui, "greatest rate of adhesive", greatest);
-            let new_least = field::number(ui, "least rate of adhesive", least);
+            let (new_least, new_greatest) = in_order(ui, &[field::NUMBER; 2], |ui| {
+                (
+                    field::number(ui, "least rate of adhesive", least),
+                    field::number(ui, "greatest rate of adhesive", greatest),
+                )
+            });
             (new_greatest.is_some() || new_least.is_some()).then(|| AdhesiveRate::Rate {
                 least: new_least.unwrap_or(least),
                 greatest: new_greatest.unwrap_or(greatest),
@@ -458,12 +474,14 @@ fn moulding_fields(ui: &mut Ui, word: &str, of: &Moulding, units: Units) -> Opti
         new = Some(Moulding { lengths, ..of.clone() });
     }
     with(ui, "Saw cut · added for mitres", |ui| {
-        if let Some(add) = field::length(ui, &format!("{word}, added to each piece"), of.add, units) {
-            new = Some(Moulding { add, ..of.clone() });
-        }
-        if let Some(kerf) = field::length(ui, &format!("{word}, saw cut"), of.kerf, units) {
-            new = Some(Moulding { kerf, ..of.clone() });
-        }
+        in_order(ui, &[field::length_width(units); 2], |ui| {
+            if let Some(kerf) = field::length(ui, &format!("{word}, saw cut"), of.kerf, units) {
+                new = Some(Moulding { kerf, ..of.clone() });
+            }
+            if let Some(add) = field::length(ui, &format!("{word}, added to each piece"), of.add, units) {
+                new = Some(Moulding { add, ..of.clone() });
+            }
+        });
     });
     if let Some(price) = price(ui, "Price of a metre", word, of.price) {
         new = Some(Moulding { price, ..of.clone() });

@@ -91,6 +91,11 @@ fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
 }
 
+/// Selects the place of a problem and brings it into view.
+pub(super) fn go_to(facts: &Facts<'_>, place: &Place, actions: &mut Actions) {
+    go(facts, selected_of(place), actions);
+}
+
 fn selected_of(place: &Place) -> Selected {
     match place {
         Place::Room(room) => Selected::Room(*room),
@@ -138,6 +143,7 @@ pub(super) fn item(ui: &mut Ui, name: &str, figure: &str, selected: bool) -> boo
         let at = place.align_size_within_rect(galley.size(), rect).min;
         painter.galley(at, galley, ink);
     }
+    super::parts::ring(ui, &response);
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }
 
@@ -159,7 +165,11 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Act
         }
         if selected {
             inset(ui, |ui| {
-                room_props(ui, plan, index, actions);
+                let shown = ui.scope(|ui| room_props(ui, plan, index, actions)).response.rect;
+                if ui.clip_rect().contains_rect(shown) {
+                    let frame = ui.ctx().cumulative_pass_nr();
+                    ui.data_mut(|data| data.insert_temp(in_sight(), (index, frame)));
+                }
                 match facts.selected {
                     Selected::Wall(_, wall) => wall_props(ui, facts, index, wall, actions),
                     Selected::Corner(_, corner) => corner_props(ui, plan, index, corner, actions),
@@ -179,6 +189,15 @@ fn rooms(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Act
             actions.run(Command::RoomFromLengths);
         }
     });
+}
+
+fn in_sight() -> egui::Id {
+    egui::Id::unique("a room's figures in sight")
+}
+
+/// Whether all figures of a room are in sight in the job: its card need not say them again.
+pub(crate) fn shows_room(ctx: &egui::Context, room: usize) -> bool {
+    ctx.data(|data| data.get_temp(in_sight())) == Some((room, ctx.cumulative_pass_nr()))
 }
 
 fn walls(ui: &mut Ui, facts: &Facts<'_>, room: usize, actions: &mut Actions) {

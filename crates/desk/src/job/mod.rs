@@ -19,6 +19,7 @@ mod print;
 mod props;
 mod setout;
 mod several;
+mod skirting;
 mod slab;
 mod stages;
 mod stand;
@@ -28,6 +29,7 @@ mod ways;
 pub(crate) use doorway::doorway_facts;
 pub(crate) use draft::NEXT as NEXT_LEG;
 pub(crate) use fit::selected;
+pub(crate) use measure::shows_room;
 pub(crate) use movement::joint_figures;
 pub(crate) use parts::{act, choose, squeezed, with};
 pub(crate) use props::room_props;
@@ -87,6 +89,11 @@ pub(crate) struct Facts<'a> {
 }
 
 impl Facts<'_> {
+    /// Whether the floor shown is not this plan's, since of this plan none can be laid.
+    pub(crate) fn is_stale(&self) -> bool {
+        !self.problems.is_empty() && self.house.is_some() && !self.plan.rooms.is_empty()
+    }
+
     /// All that is selected.
     pub(crate) fn selection(&self) -> impl Iterator<Item = Selected> + Clone {
         let one = (self.selected != Selected::Nothing).then_some(self.selected);
@@ -157,6 +164,11 @@ impl Step {
         }
     }
 
+    /// Whether what it shows is read off the floor.
+    fn reads_the_floor(self) -> bool {
+        !matches!(self, Self::Slab | Self::Measure)
+    }
+
     fn state(self, facts: &Facts<'_>) -> String {
         match self {
             Self::Slab => slab::state(facts),
@@ -188,6 +200,8 @@ pub(crate) struct Job {
     heights: [Option<f32>; Step::COUNT],
     /// The step in which something is typed, or has the keys: it is laid out wherever it lies.
     held: Option<Step>,
+    /// What had the keys the last time: what has them next is brought into sight.
+    had_keys: Option<Id>,
 }
 
 impl Default for Job {
@@ -204,6 +218,7 @@ impl Default for Job {
             seen_flag: None,
             heights: [None; Step::COUNT],
             held: None,
+            had_keys: None,
         }
     }
 }
@@ -236,7 +251,11 @@ impl Job {
             let mut held = None;
             for step in Step::ALL {
                 let at = step as usize;
-                if header(ui, step, self.open[at], &step.state(facts)) {
+                let state = match facts.is_stale() && step.reads_the_floor() {
+                    true => "of the last floor that fits".to_owned(),
+                    false => step.state(facts),
+                };
+                if header(ui, step, self.open[at], &state) {
                     self.open[at] = !self.open[at];
                 }
                 let top = ui.cursor().top();
@@ -262,7 +281,21 @@ impl Job {
             }
             self.held = held;
             ui.add_space(20.0);
+            self.follow_keys(ui);
         });
+    }
+
+    /// Brings what the keys have gone to into sight: by Tab one goes through the whole job without a pointer.
+    fn follow_keys(&mut self, ui: &Ui) {
+        let focused = ui.memory(egui::Memory::focused);
+        if std::mem::replace(&mut self.had_keys, focused) == focused {
+            return;
+        }
+        let Some(response) = focused.and_then(|id| ui.ctx().read_response(id)) else { return };
+        let is_here = response.layer_id == ui.layer_id() && ui.min_rect().contains_rect(response.rect);
+        if is_here && !ui.clip_rect().contains_rect(response.rect) {
+            ui.scroll_to_rect(response.rect.expand2(vec2(0.0, AROUND)), None);
+        }
     }
 
     /// How high an open step is that need not be laid out, since it lies well out of sight. One that was never laid out is
@@ -289,6 +322,13 @@ impl Job {
         let margin = egui::Margin { left: 12, right: 4, top: 6, bottom: 14 };
         let shown = egui::Frame::new().inner_margin(margin).show(ui, |ui| {
             ui.set_width(ui.available_width());
+            if facts.is_stale() && step.reads_the_floor() {
+                stale(ui, facts, actions);
+                // What is typed under Lay may be what mends it.
+                if step != Step::Lay {
+                    ui.multiply_opacity(0.5);
+                }
+            }
             ui.push_id(step.name(), |ui| match step {
                 Step::Slab => slab::show(ui, facts, actions),
                 Step::Measure => measure::show(ui, facts, &mut self.tape, actions),
@@ -306,6 +346,21 @@ impl Job {
     }
 }
 
+/// Says that what follows is of another floor than the plan's, and why; a click goes to what does not fit.
+fn stale(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let Some(problem) = facts.problems.first() else { return };
+    let words = format!(
+        "Not this plan's: of the last floor that could be laid. {}: {}; {}",
+        problem.place_name, problem.what, problem.mend
+    );
+    let words = egui::RichText::new(words).color(Palette::current(ui.ctx()).fault);
+    let label = ui.add(egui::Label::new(words).wrap().sense(Sense::click()));
+    if label.on_hover_cursor(egui::CursorIcon::PointingHand).clicked() {
+        measure::go_to(facts, &problem.place, actions);
+    }
+    ui.add_space(6.0);
+}
+
 /// Whether what has the keys lies in a place of the panel.
 fn has_keys(ui: &Ui, rect: egui::Rect) -> bool {
     let focused = ui.ctx().memory(|memory| memory.focused());
@@ -313,6 +368,9 @@ fn has_keys(ui: &Ui, rect: egui::Rect) -> bool {
         .and_then(|id| ui.ctx().read_response(id))
         .is_some_and(|response| rect.contains_rect(response.rect))
 }
+
+/// So much over and under what has the keys is brought into sight with it, points.
+const AROUND: f32 = 24.0;
 
 /// So far beyond the panel's edges steps are laid out all the same: the next field, by Tab, is there, points.
 const BEYOND: f32 = 300.0;

@@ -88,6 +88,13 @@ pub(crate) fn with<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui) -> R) 
     named(ui, label, width, |ui| drop(ui.label(label)), add).inner
 }
 
+/// Fields for lengths one after the other within a line that is laid out from its right: Tab goes through them as they read.
+pub(super) fn in_order<R>(ui: &mut Ui, fields: &[f32], add: impl FnOnce(&mut Ui) -> R) -> R {
+    let between = ui.spacing().item_spacing.x * fields.len().saturating_sub(1) as f32;
+    let size = egui::vec2(fields.iter().sum::<f32>() + between, ui.spacing().interact_size.y);
+    ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), add).inner
+}
+
 /// Things one after the other that wrap where the panel is narrow; their words do not.
 pub(super) fn row<R>(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> R) -> InnerResponse<R> {
     ui.horizontal_wrapped(|ui| {
@@ -151,6 +158,7 @@ pub(super) fn fold(ui: &mut Ui, salt: &str, words: &str, add: impl FnOnce(&mut U
     let button = egui::Button::new(format!("{mark} {words}")).frame(false).wrap();
     let response = ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand);
     response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, open, words));
+    ring(ui, &response);
     if response.clicked() {
         open = !open;
         ui.data_mut(|data| data.insert_temp(id, open));
@@ -212,7 +220,22 @@ pub(crate) fn choose(ui: &mut Ui, name: &str, current: &str, words: &[&str]) -> 
 pub(crate) fn act(ui: &mut Ui, word: &str) -> egui::Response {
     let palette = Palette::current(ui.ctx());
     let button = egui::Button::new(RichText::new(word).color(palette.chalk)).frame(false);
-    ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand)
+    let response = ui.add(button).on_hover_cursor(egui::CursorIcon::PointingHand);
+    ring(ui, &response);
+    response
+}
+
+/// A ring round what has the keys, where its words alone would not show it.
+pub(crate) fn ring(ui: &Ui, response: &egui::Response) {
+    if response.has_focus() {
+        let stroke = egui::Stroke::new(1.4, Palette::current(ui.ctx()).chalk);
+        ui.painter().rect_stroke(
+            response.rect.expand2(egui::vec2(3.0, 1.0)),
+            3.0,
+            stroke,
+            egui::StrokeKind::Outside,
+        );
+    }
 }
 
 #[cfg(test)]

@@ -1,7 +1,7 @@
 //! Every value of a room, wall, corner, doorway or fixture, to be typed over.
 
 use super::Facts;
-use super::parts::{act, choose, heading, note, row, with};
+use super::parts::{act, choose, heading, in_order, note, row, with};
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::field;
@@ -103,7 +103,7 @@ pub(crate) fn wall_props(ui: &mut Ui, facts: &Facts<'_>, room: usize, wall: usiz
     });
     gap(ui, plan, drawn.gap, actions, move |plan, gap| plan.rooms[room].walls[wall].gap = gap);
     super::between::between(ui, plan, room, wall, actions);
-    super::levels::wall_cover(ui, plan, room, wall, actions);
+    super::skirting::wall_cover(ui, plan, room, wall, actions);
     ui.add_enabled_ui(is_loose, |ui| wall_shape(ui, plan, room, wall, actions));
     if act(ui, "rows along it").clicked() {
         actions.run(Command::RowsAlongWall);
@@ -211,16 +211,18 @@ fn bow_line(
                 plan.rooms[room].walls[wall].bow.remove(index);
             });
         }
-        if let Some(back) = field::length(ui, "stands back by", bow.back, units) {
-            actions.edit("bow offset", move |plan| plan.rooms[room].walls[wall].bow[index].back = back);
-        }
-        if let Some(along) = field::length(ui, "distance along the wall", bow.along, units) {
-            actions.edit("bow offset", move |plan| {
-                let bow = &mut plan.rooms[room].walls[wall].bow;
-                bow[index].along = along;
-                bow.sort_by(|a, b| a.along.total_cmp(&b.along));
-            });
-        }
+        in_order(ui, &[field::length_width(units); 2], |ui| {
+            if let Some(along) = field::length(ui, "distance along the wall", bow.along, units) {
+                actions.edit("bow offset", move |plan| {
+                    let bow = &mut plan.rooms[room].walls[wall].bow;
+                    bow[index].along = along;
+                    bow.sort_by(|a, b| a.along.total_cmp(&b.along));
+                });
+            }
+            if let Some(back) = field::length(ui, "stands back by", bow.back, units) {
+                actions.edit("bow offset", move |plan| plan.rooms[room].walls[wall].bow[index].back = back);
+            }
+        });
     });
 }
 
@@ -255,13 +257,15 @@ fn gap(
     }
     let Some(range) = own else { return };
     with(ui, "Least · greatest", |ui| {
-        if let Some(greatest) = field::length(ui, "greatest gap", range.greatest, units) {
-            let set = set.clone();
-            actions.edit("change gap", move |plan| set(plan, Some(GapRange { greatest, ..range })));
-        }
-        if let Some(least) = field::length(ui, "least gap", range.least, units) {
-            actions.edit("change gap", move |plan| set(plan, Some(GapRange { least, ..range })));
-        }
+        in_order(ui, &[field::length_width(units); 2], |ui| {
+            if let Some(least) = field::length(ui, "least gap", range.least, units) {
+                let set = set.clone();
+                actions.edit("change gap", move |plan| set(plan, Some(GapRange { least, ..range })));
+            }
+            if let Some(greatest) = field::length(ui, "greatest gap", range.greatest, units) {
+                actions.edit("change gap", move |plan| set(plan, Some(GapRange { greatest, ..range })));
+            }
+        });
     });
 }
 
@@ -274,16 +278,18 @@ pub(crate) fn corner_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, a
 
 fn corner_place(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, corner: Point, actions: &mut Actions) {
     with(ui, "From the left · from the foot", |ui| {
-        if let Some(y) = field::length(ui, "corner's y", corner.y, plan.units) {
-            actions.try_edit("move corner", move |plan| {
-                edit::move_corner(plan, room, wall, Point::new(corner.x, y))
-            });
-        }
-        if let Some(x) = field::length(ui, "corner's x", corner.x, plan.units) {
-            actions.try_edit("move corner", move |plan| {
-                edit::move_corner(plan, room, wall, Point::new(x, corner.y))
-            });
-        }
+        in_order(ui, &[field::length_width(plan.units); 2], |ui| {
+            if let Some(x) = field::length(ui, "corner's x", corner.x, plan.units) {
+                actions.try_edit("move corner", move |plan| {
+                    edit::move_corner(plan, room, wall, Point::new(x, corner.y))
+                });
+            }
+            if let Some(y) = field::length(ui, "corner's y", corner.y, plan.units) {
+                actions.try_edit("move corner", move |plan| {
+                    edit::move_corner(plan, room, wall, Point::new(corner.x, y))
+                });
+            }
+        });
     });
 }
 
@@ -384,6 +390,25 @@ pub(crate) fn doorway_figures(ui: &mut Ui, plan: &Plan, index: usize, actions: &
             }
         });
     }
+    doorway_stop(ui, plan, index, actions);
+}
+
+/// Where boards that end in a doorway stop: before a track or a frame, where it is not under the leaf.
+fn doorway_stop(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let Some(doorway) = plan.doorways.get(index).filter(|door| door.beyond != Beyond::RunThrough) else {
+        return;
+    };
+    let line = ui.scope(|ui| {
+        with(ui, &format!("They stop, from {}'s face", doorway.room), |ui| {
+            if let Some(stop) = field::optional_length(ui, "where boards stop", doorway.stop, plan.units) {
+                actions.edit("where boards stop", move |plan| plan.doorways[index].stop = stop);
+            }
+        });
+    });
+    line.response.on_hover_text(
+        "For a door that stands on a track or in a frame: the tape from the wall's face to where the last board ends. \
+         Empty, they stop under the middle of the leaf.",
+    );
 }
 
 /// How wide a doorway is and where it stands in its wall.
@@ -395,15 +420,19 @@ fn doorway_place(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) 
             actions.try_edit("doorway width", move |plan| edit::set_doorway_width(plan, index, width));
         }
     });
-    with(ui, "From the corner", |ui| {
+    let room = plan.room_index(&doorway.room).and_then(|room| plan.rooms.get(room));
+    // Counted as on the floor and on the sheets: a wall begins at the corner of its own number.
+    let corners = room.map_or(0, |room| room.walls.len()).max(1);
+    let [from, to] = [doorway.wall + 1, (doorway.wall + 1) % corners + 1].map(|n| format!("From corner {n}"));
+    with(ui, &from, |ui| {
         if let Some(at) = field::length(ui, "distance from the corner", doorway.at, units) {
             actions.try_edit("move doorway", move |plan| edit::place_doorway(plan, index, at));
         }
     });
-    let wall = plan.room_index(&doorway.room).and_then(|room| plan.rooms[room].wall_line(doorway.wall));
+    let wall = room.and_then(|room| room.wall_line(doorway.wall));
     if let Some(length) = wall.map(|(a, b)| a.distance(b)) {
         let width = doorway.width;
-        with(ui, "From the wall's other end", |ui| {
+        with(ui, &to, |ui| {
             let left = length - doorway.at - width;
             if let Some(left) = field::length(ui, "distance from the wall's other end", left, units) {
                 let at = length - width - left;
@@ -429,12 +458,14 @@ fn fixture_corners(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions
     for (corner, at) in fixture.outline.iter().copied().enumerate() {
         ui.push_id(corner, |ui| {
             with(ui, &format!("corner {}", corner + 1), |ui| {
-                if let Some(y) = field::length(ui, "corner's y", at.y, plan.units) {
-                    reshape(index, corner, Point::new(at.x, y), actions);
-                }
-                if let Some(x) = field::length(ui, "corner's x", at.x, plan.units) {
-                    reshape(index, corner, Point::new(x, at.y), actions);
-                }
+                in_order(ui, &[field::length_width(plan.units); 2], |ui| {
+                    if let Some(x) = field::length(ui, "corner's x", at.x, plan.units) {
+                        reshape(index, corner, Point::new(x, at.y), actions);
+                    }
+                    if let Some(y) = field::length(ui, "corner's y", at.y, plan.units) {
+                        reshape(index, corner, Point::new(at.x, y), actions);
+                    }
+                });
             });
         });
     }

@@ -71,19 +71,21 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
                 .on_hover_text("How far the smallest pieces reach in from the wall the line is pulled from");
         } else if let Some(first) = rip {
             let taken_off = (setout.pitch - first.least).max(0.0);
-            line(ui, "First rip", names::length(round_tenth(first.least), units)).on_hover_text(
+            let words = format!("First rip, at {}", first.source.name(plan));
+            line(ui, &words, names::length(round_tenth(first.least), units)).on_hover_text(
                 "A rip is the width kept of a board sawn along its length; the first rip is the one along the wall that the line is pulled from",
             );
             line(ui, "Taken off", names::length(round_tenth(taken_off), units))
                 .on_hover_text("What is sawn away, kerf and all: rip and taken off make a board");
         }
     }
-    line(
-        ui,
-        "Safe if the tape is out by",
-        format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)),
-    )
-    .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
+    let is_short = setout.chosen.rips.iter().any(|rip| rip.least < setout.least - 1e-6);
+    let safe = match is_short {
+        true => format!("No other rip under {} within", names::length(setout.least, units)),
+        false => "Safe if the line is out by".to_owned(),
+    };
+    line(ui, &safe, format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)))
+        .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
     if let Some(made) = facts.gaps {
         long(ui, "gaps to leave", made.value.len(), 24.0, None, |ui, index| {
             let gap = &made.value[index];

@@ -1,7 +1,7 @@
 //! Several things selected together: what they have in common, typed once for all.
 
 use super::Facts;
-use super::parts::{act, choose, note, with};
+use super::parts::{act, choose, in_order, note, with};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -179,13 +179,17 @@ fn fixture_figures(ui: &mut Ui, plan: &Plan, fixtures: &[usize], actions: &mut A
                 }
             }
         };
-        let greatest =
-            field::optional_length(ui, "greatest gap of all", gap.map(|gap| gap.greatest), plan.units);
-        if let Some(Some(mm)) = greatest {
+        let (least, greatest) = in_order(ui, &[field::length_width(plan.units); 2], |ui| {
+            let of = |ui: &mut Ui, name, mm| field::optional_length(ui, name, mm, plan.units).flatten();
+            (
+                of(ui, "least gap of all", gap.map(|gap| gap.least)),
+                of(ui, "greatest gap of all", gap.map(|gap| gap.greatest)),
+            )
+        });
+        if let Some(mm) = greatest {
             actions.edit(step("gap"), typed(true, mm));
         }
-        let least = field::optional_length(ui, "least gap of all", gap.map(|gap| gap.least), plan.units);
-        if let Some(Some(mm)) = least {
+        if let Some(mm) = least {
             actions.edit(step("gap"), typed(false, mm));
         }
     });

@@ -158,9 +158,27 @@ fn the_first_steps_lead_to_a_house_of_ones_own_and_end_with_it() {
         hands.letters(size);
         hands.keys(&[Key::Enter]);
     }
-    assert!(hands.shows("A house is drawn so"));
+    assert!(hands.shows("Your house is drawn"));
     hands.press("put this away");
-    assert!(!hands.shows("A house is drawn so"));
+    assert!(!hands.shows("Your house is drawn"));
+}
+
+/// Of a plan with one length twice no floor can be laid: the old one must not pass for it, wherever it is read.
+#[test]
+fn a_floor_that_is_not_the_plans_says_so_everywhere() {
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::OpenAllSteps);
+    let second = hands.plan().stock.lengths[1].length;
+    hands.type_into("board length", &format!("{second:.0}"));
+    assert!(!hands.plan().problems().is_empty());
+    let said = |hands: &Hands, words: &str| hands.harness.query_all_by_label_contains(words).count();
+    // Set-out, lay, check, fit, order, stages, print, laid.
+    assert_eq!(said(&hands, "of the last floor that fits"), 8);
+    assert_eq!(said(&hands, "Not this plan's: of the last floor that could be laid"), 8);
+    assert!(said(&hands, "An older floor: this plan gives none") > 0);
+    hands.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(said(&hands, "of the last floor that fits"), 0);
+    assert_eq!(said(&hands, "Not this plan's"), 0);
 }
 
 #[test]

@@ -54,7 +54,7 @@ fn goes_through(kind: &str, is_it: fn(FixtureKind) -> bool, figure: Option<Figur
 
 #[test]
 fn islands_columns_and_hearths() {
-    goes_through("island", |kind| kind == FixtureKind::Island, None);
+    goes_through("island or cabinet", |kind| kind == FixtureKind::Island, None);
     goes_through("column", |kind| kind == FixtureKind::Column, None);
     goes_through("hearth", |kind| kind == FixtureKind::Hearth, None);
 }
@@ -62,7 +62,7 @@ fn islands_columns_and_hearths() {
 #[test]
 fn kicks_stairs_and_tile_areas() {
     goes_through(
-        "kick",
+        "cabinet on a kick",
         |kind| matches!(kind, FixtureKind::Kick { .. }),
         Some(("Boards go under by", "45", |kind| matches!(kind, FixtureKind::Kick { tuck: 45.0, .. }))),
     );
@@ -122,6 +122,13 @@ fn a_doorway_is_placed_from_either_end_copied_and_centred() {
     assert_eq!(hands.plan().doorways[0].at, 2800.0);
     hands.type_into("distance from the corner", "450");
     assert_eq!(hands.plan().doorways[0].at, 450.0);
+    // The corners are named by their numbers, and the card stays under the hand while its doorway goes elsewhere.
+    assert!(hands.shows("From corner 1") && hands.shows("From corner 2"));
+    let card = |hands: &Hands| hands.harness.get_by_label("pin down").rect();
+    let before = card(&hands);
+    hands.type_into("distance from the corner", "700");
+    hands.type_into("distance from the corner", "450");
+    assert_eq!(card(&hands), before);
     hands.key(Modifiers::COMMAND, Key::D);
     assert_eq!((hands.plan().doorways.len(), hands.plan().doorways[1].at), (2, 1450.0));
     assert_eq!(hands.desk().selected(), Selected::Doorway(1));

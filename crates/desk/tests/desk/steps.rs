@@ -92,6 +92,24 @@ fn who_opens_a_plan_of_their_own_is_not_held_up() {
 }
 
 #[test]
+fn the_card_opens_in_a_corner_of_the_table() {
+    for size in [[1600.0, 1000.0], [1280.0, 800.0], [1000.0, 700.0]] {
+        let folder = tempfile::tempdir().expect("a folder");
+        let setup = Setup { settings_path: Some(folder.path().join("desk.ron")), ..Setup::default() };
+        let hands = Hands::at_size(setup, size);
+        let label = |text: &str| hands.harness.get_by_label_contains(text).rect();
+        let card =
+            label("Pick a room").union(label("A room is picked by its name")).union(label("leave the first"));
+        let table =
+            hands.harness.ctx.read_response(egui::Id::unique("startrow canvas")).expect("a table").rect;
+        // Its margin and its frame; at its right some of the last line of words.
+        let aside = (card.left() - table.left()).min(table.right() - card.right());
+        let off = (card.top() - table.top()).min(table.bottom() - card.bottom());
+        assert!(aside < 70.0 && off < 80.0, "{size:?}: {card:?} on {table:?}");
+    }
+}
+
+#[test]
 fn the_card_goes_out_of_the_way_of_what_it_speaks_of() {
     let folder = tempfile::tempdir().expect("a folder");
     let setup = Setup { settings_path: Some(folder.path().join("desk.ron")), ..Setup::default() };

@@ -115,6 +115,37 @@ fn a_doorways_card_says_where_boards_stop() {
     let stop = hands.house().fit.doorways[0].stops[0];
     assert!((stop.pulls()[0] - 230.0).abs() < 1e-6, "{stop:?}");
     hands.harness.get_by_label_contains("Stop line: 230 in from");
+    // A glazed door's track stands 95 in: the boards stop where the tape says, the leaf or none. Undone by an empty field.
+    hands.type_into("where boards stop", "85");
+    assert_eq!(hands.plan().doorways[0].stop, Some(85.0));
+    let stop = hands.house().fit.doorways[0].stops[0];
+    assert!((stop.pulls()[0] - 85.0).abs() < 1e-6, "{stop:?}");
+    hands.harness.get_by_label_contains("Stop line: 85 in from");
+    hands.type_into("where boards stop", " ");
+    assert_eq!(hands.plan().doorways[0].stop, None);
+}
+
+/// A stretch of 900 without skirting, typed from either corner of a wall of 4000: the wall parts in three, the floor stays.
+#[test]
+fn skirting_is_broken_where_it_is_typed() {
+    let mut hands = Hands::with_plan(one_room());
+    let area = hands.house().site.boarded_area();
+    hands.run(Command::OpenAllSteps);
+    hands.click((1200.0, 0.0));
+    assert_eq!(hands.desk().selected(), Selected::Wall(0, 0));
+    hands.press("break the skirting…");
+    hands.type_into("width of the break", "900");
+    hands.type_into("break begins, from the wall's start", "300");
+    hands.type_into("break ends, from the wall's end", "600");
+    hands.press("break it there");
+    // 4000 − 600 − 900.
+    let corners: Vec<f64> = hands.plan().rooms[0].walls.iter().take(4).map(|wall| wall.corner.x).collect();
+    assert_eq!(corners, [0.0, 2500.0, 3400.0, 4000.0]);
+    assert_eq!(hands.plan().rooms[0].walls[1].skirting, Some(plan::Skirting::Without));
+    assert_eq!(hands.desk().undo_name(), Some("break the skirting"));
+    assert!((hands.house().site.boarded_area() - area).abs() < 1e-3);
+    hands.key(Modifiers::COMMAND, Key::Z);
+    assert_eq!(hands.plan().rooms[0].walls.len(), 4);
 }
 
 #[test]

@@ -114,6 +114,9 @@ fn flatness_wants_a_limit_a_straightedge_it_names_and_every_room() {
     let sr1 = Some(FlatnessLimit::Sr1);
     let state = |plan: &Plan| item(plan, SlabPoint::Flatness).state;
     assert_eq!(state(&with(None, vec![reading(2000.0, 2.0)])), PointState::Open);
+    // Read is read, whatever it is held to.
+    let found = item(&with(None, vec![reading(2000.0, 2.0)]), SlabPoint::Flatness).found;
+    assert!(found.starts_with("1 reading, widest gap 2 mm under "), "{found}");
     assert_eq!(state(&with(sr1, vec![])), PointState::Open);
     assert_eq!(state(&with(sr1, vec![reading(1200.0, 2.0)])), PointState::Open);
     assert_eq!(state(&with(sr1, vec![reading(2000.0, 3.0)])), PointState::Within);
@@ -225,4 +228,15 @@ fn in_an_l_a_flag_stands_inside_its_longest_wall() {
     let damp = flags(&house(Slab { dryness: vec![probe(90.0)], ..Slab::default() }));
     let damp = damp.into_iter().find(|flag| flag.kind == FlagKind::DampSlab).unwrap();
     assert!(damp.at.distance(Point::new(2000.0, 1500.0)) < 1e-9, "{:?}", damp.at);
+}
+
+#[test]
+fn a_point_signed_as_not_applicable_is_none() {
+    let slab = Slab { signed: vec![signed(SlabPoint::OldAdhesive, Mark::NotApplicable)], ..Slab::default() };
+    let found = item(&house(slab), SlabPoint::OldAdhesive);
+    assert_eq!(
+        (found.state, found.missing.as_str()),
+        (PointState::NotApplicable, "signed as not applicable")
+    );
+    assert_eq!(item(&house(Slab::default()), SlabPoint::OldAdhesive).state, PointState::Open);
 }

@@ -1,5 +1,6 @@
 //! The faces that a floor's edges keep their gaps from: what skirting, trims and sealant run along.
 
+use plan::{Plan, Skirting};
 use site::{Edge, EdgeKind, Region, Ring, Site, Source, Uv};
 
 /// Neighbours that turn by less than this lie along one face, radians: the offsets of a bowed wall.
@@ -22,6 +23,15 @@ pub(crate) struct Stretch {
     pub(crate) doorway_ends: u8,
     /// A point beside it on the floor.
     pub(crate) at: Uv,
+}
+
+impl Stretch {
+    /// Whether it is a wall's face along which no skirting runs, and none comes.
+    pub(crate) fn is_bare_wall(&self, plan: &Plan) -> bool {
+        let Source::Wall { room, wall } = self.source else { return false };
+        let drawn = plan.rooms.get(room).and_then(|room| room.walls.get(wall));
+        self.kind == EdgeKind::Wall && drawn.is_some_and(|wall| wall.skirting == Some(Skirting::Without))
+    }
 }
 
 /// Every face of a floor in the site's order. `surveyed` has every gap at its least, `site` as laid; their edges are

@@ -16,7 +16,9 @@ const NO_PIECE: f64 = 10.0;
 pub(super) fn skirting(with: &Reckoning<'_>, of: &Moulding) -> MaterialLine {
     let architrave = with.plan.materials.as_ref().and_then(|all| all.architrave.as_ref());
     let width = architrave.map_or(0.0, |of| of.width);
-    let walls = with.takings.stretches.iter().filter(|stretch| stretch.kind == EdgeKind::Wall);
+    let stretches = with.takings.stretches.iter();
+    let walls =
+        stretches.filter(|stretch| stretch.kind == EdgeKind::Wall && !stretch.is_bare_wall(with.plan));
     let lengths: Vec<(String, f64)> = walls
         .map(|wall: &Stretch| {
             (wall.source.name(with.plan), wall.length - width * f64::from(wall.doorway_ends))

@@ -99,7 +99,9 @@ pub(super) fn sheet(with: &Reckoning<'_>, material: Material, of: &Sheet) -> Mat
         area = takings.laid;
         let skirting = with.plan.materials.as_ref().is_some_and(|all| all.skirting.is_some());
         let off = of.off_walls.unwrap_or(if skirting { Sheet::OFF_WALLS } else { 0.0 });
-        let walls = takings.stretches.iter().filter(|stretch| stretch.kind == EdgeKind::Wall);
+        let stretches = takings.stretches.iter();
+        let walls =
+            stretches.filter(|stretch| stretch.kind == EdgeKind::Wall && !stretch.is_bare_wall(with.plan));
         let along: f64 = walls.map(|stretch| stretch.length).sum();
         let kept_off = (along * off).min(area);
         if kept_off > 0.0 {
@@ -159,8 +161,8 @@ fn is_sealed(with: &Reckoning<'_>, stretch: &Stretch) -> bool {
         | EdgeKind::Glazing
         | EdgeKind::Hearth
         | EdgeKind::MovementJoint => true,
-        EdgeKind::Wall
-        | EdgeKind::Cabinets
+        EdgeKind::Wall => stretch.is_bare_wall(with.plan),
+        EdgeKind::Cabinets
         | EdgeKind::Jamb
         | EdgeKind::UnderLeaf
         | EdgeKind::Island

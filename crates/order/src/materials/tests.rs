@@ -31,6 +31,7 @@ fn room() -> Plan {
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     });
     let fixture = |name: &str, kind, outline| Fixture {
         name: name.into(),
@@ -95,6 +96,15 @@ fn adhesive_follows_the_bead() {
     near(line.allowance, line.greatest / 10.0);
     assert!(line.sums[0].contains("π × 7² ÷ (4 × 64) = 0.601 L/m²"), "{:?}", line.sums);
     assert!(line.sums[1].contains("19.24 m²") && line.sums[1].contains("11.57 L"), "{:?}", line.sums);
+    // 11.568 ÷ 0.6 = 19.28; a tenth of 11.568 is 1.157, and 12.725 ÷ 0.6 = 21.2.
+    assert_eq!(line.sums.last().unwrap(), "11.57 L ÷ 0.6 L a pack = 19.28, so 20 packs");
+    assert_eq!(line.allowance_words().unwrap(), "allowance, not counted above: 1.16 L, 2 packs more");
+    let name = line.name.clone();
+    let csv = crate::materials_csv(&MaterialList { lines: vec![line], ..MaterialList::default() }).unwrap();
+    let mut rows = csv.lines();
+    assert!(rows.next().unwrap().starts_with("material,name,least,greatest,unit,bought,bought_in"), "{csv}");
+    let row = format!("adhesive,{name},11.568,11.568,L,20,pack,1.157,2,180.00,");
+    assert!(rows.next().unwrap().starts_with(&row), "{csv}");
 }
 
 #[test]
@@ -164,10 +174,40 @@ fn skirting_runs_along_walls_less_doorway_and_tile() {
     lengths.sort_by(f64::total_cmp);
     // 5000 is two whole lengths with a rest of 200, too short: one whole and two of 1300. 4000 leaves 1600.
     assert_eq!(lengths, [1000.0, 1300.0, 1300.0, 1600.0, 2000.0, 2000.0, 2200.0, 2400.0, 2400.0]);
-    let cutting = line.cutting.unwrap();
+    let cutting = line.cutting.as_ref().unwrap();
     // By hand: 2400, 2400, 2200, 2000, 2000 and 1600 share a length with nothing; 1300 + 1000 fit one, 1300 is over.
     assert_eq!((cutting.lengths.len(), cutting.is_proven), (8, true));
     near(line.price.unwrap(), 4.0 * 8.0 * 2.4);
+    // Pieces of 16.2 m from 19.2 m: 1 − 16.2 ÷ 19.2 = 15.6 %.
+    assert!(line.sums.last().unwrap().contains("15.6 % left over: the least there is"), "{:?}", line.sums);
+    assert_eq!(line.allowance_words(), None);
+    let skirting = Some(moulding(&[2400.0], 0.0));
+    let more = self::line(Materials { skirting, allowance: Some(10.0), ..Materials::default() });
+    // A tenth of 16.2 m over what is bought already: 1.62 ÷ 2.4, so one length more.
+    assert_eq!((more.packs, more.allowance_packs), (8, 1));
+}
+
+/// The upper wall, 5000 long, has no skirting along 1200 of it: 16.2 m less 1.2 to buy, and a gap of 10 as deep as the
+/// boards (15) along 1.2 m to fill, beside those of the tile: 0.18 L.
+#[test]
+fn a_skirting_break_buys_no_skirting_and_is_filled() {
+    let materials = || Materials {
+        skirting: Some(moulding(&[2400.0], 0.0)),
+        sealant: Some(Sealant { name: String::new(), depth: None, pack: 0.6, price: None }),
+        ..Materials::default()
+    };
+    let figure = |plan: &Plan, material: Material| {
+        list(plan).lines.iter().find(|line| line.material == material).unwrap().greatest
+    };
+    let mut plan = room();
+    plan.materials = Some(materials());
+    let (whole, filled) = (figure(&plan, Material::Skirting), figure(&plan, Material::Sealant));
+    near(whole, 16.2);
+    let gap = plan.rules.wall_gap.least;
+    assert_eq!((gap, plan.stock.thickness), (10.0, 15.0));
+    plan::edit::break_skirting(&mut plan, 0, 2, 1000.0, 1200.0).unwrap();
+    near(figure(&plan, Material::Skirting), 16.2 - 1.2);
+    near(figure(&plan, Material::Sealant), filled + 1.2 * 0.010 * 0.015 * 1000.0);
 }
 
 #[test]
@@ -264,4 +304,31 @@ fn hired_tools_count_days_and_price_once_for_the_house() {
     assert_eq!(text.lines().last(), Some(last.as_str()));
     let free = MaterialList { price: 0.0, ..list };
     assert!(!crate::materials_text(&plan, &free).contains("for materials"));
+}
+
+/// The same room elsewhere on the plan takes the same, piece by piece.
+#[test]
+fn a_room_moved_takes_as_much() {
+    let mut plan = room();
+    plan.materials = Some(Materials {
+        sealant: Some(Sealant { name: String::new(), depth: None, pack: 0.6, price: None }),
+        trim: Some(moulding(&[2500.0], 20.0)),
+        skirting: Some(moulding(&[2400.0], 0.0)),
+        leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
+        ..Materials::default()
+    });
+    let before = list(&plan);
+    for wall in plan.rooms.iter_mut().flat_map(|room| &mut room.walls) {
+        wall.corner = wall.corner.moved(1300.0, 700.0);
+    }
+    for corner in plan.fixtures.iter_mut().flat_map(|fixture| &mut fixture.outline) {
+        *corner = corner.moved(1300.0, 700.0);
+    }
+    let after = list(&plan);
+    assert_eq!(before.lines.len(), 4);
+    for (before, after) in before.lines.iter().zip(&after.lines) {
+        near(after.greatest, before.greatest);
+        let lengths = |line: &MaterialLine| line.pieces.iter().map(|piece| piece.length).collect::<Vec<_>>();
+        assert_eq!(lengths(after), lengths(before));
+    }
 }

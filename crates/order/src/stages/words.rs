@@ -92,7 +92,7 @@ impl Boundary {
     }
 }
 
-fn labels(floor: &Floor, boards: &[usize]) -> String {
+pub(super) fn labels(floor: &Floor, boards: &[usize]) -> String {
     let named = boards.iter().take(NAMED).filter_map(|board| floor.boards.get(*board));
     let mut words: Vec<String> = named.map(|board| board.label.clone()).collect();
     if boards.len() > NAMED {

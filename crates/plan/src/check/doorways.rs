@@ -65,6 +65,9 @@ fn sizes(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
     if let Some(above) = doorway.leaf.and_then(|leaf| leaf.above_slab) {
         checker.within(place(), "leaf's height above the slab", above, 0.0, 300.0);
     }
+    if let Some(stop) = doorway.stop {
+        checker.within(place(), "place where boards stop", stop, 0.0, doorway.wall_thickness.max(0.0));
+    }
     if let Some(under) = doorway.under_lining
         && checker.within(place(), "tuck under the lining", under, 0.0, 100.0)
         && let Some(lining) = doorway.rough_width.map(|rough| (rough - doorway.width) / 2.0)
@@ -84,11 +87,11 @@ fn sizes(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
         checker.within(place(), "floor's height outside", surface.height, -200.0, 200.0);
     }
     match doorway.beyond {
-        Beyond::UnderLeaf if doorway.leaf.is_none() => {
+        Beyond::UnderLeaf if doorway.leaf.is_none() && doorway.stop.is_none() => {
             checker.add(
                 place(),
                 "boards are to stop under a leaf, and there is none",
-                "give it a leaf or a trim",
+                "give it a leaf, a trim, or the place where they stop",
             );
         }
         Beyond::Trim(width) => {
@@ -234,6 +237,9 @@ mod tests {
         // The rough opening is 60 wider, 30 a side.
         expect(|plan| plan.doorways[0].under_lining = Some(31.0), "Door", "boards go 31 mm under");
         accept(|plan| plan.doorways[0].under_lining = Some(20.0));
+        expect(|plan| plan.doorways[0].stop = Some(101.0), "Door", "where boards stop is 101 mm");
+        expect(|plan| plan.doorways[0].stop = Some(-1.0), "Door", "where boards stop is −1 mm");
+        accept(|plan| plan.doorways[0].stop = Some(100.0));
         let track = Some(Surface { kind: SurfaceKind::Track, height: 201.0 });
         expect(|plan| plan.doorways[0].outside = track, "Door", "floor's height outside is 201 mm");
         let beyond = |beyond| move |door: &mut Doorway| (door.leaf, door.beyond) = (None, beyond);

@@ -243,6 +243,7 @@ fn numbers(plan: &Plan, see: See<'_>) {
             doorway.leaf.and_then(|leaf| leaf.above_slab).unwrap_or(0.0),
         );
         see(&place, "tuck under the lining", doorway.under_lining.unwrap_or(0.0));
+        see(&place, "place where boards stop", doorway.stop.unwrap_or(0.0));
         see(&place, "arris", doorway.arris.map_or(0.0, Arris::depth));
         see_surface(doorway.outside, &place, see);
         if let crate::Beyond::Trim(width) = doorway.beyond {
@@ -396,6 +397,7 @@ mod tests {
         expect(|plan| plan.doorways[0].outside = surface, "Door", "floor's height is NaN");
         expect(|plan| plan.doorways[0].arris = Some(Arris::Eased(f64::NAN)), "Door", "arris is NaN");
         expect(|plan| plan.doorways[0].under_lining = Some(f64::NAN), "Door", "under the lining is NaN");
+        expect(|plan| plan.doorways[0].stop = Some(f64::NAN), "Door", "where boards stop is NaN");
         let leaf = plan_leaf(f64::NAN);
         expect(|plan| plan.doorways[0].leaf = leaf, "Door", "leaf's height above the slab is NaN");
         let thick = Some(Skirting::Thick(f64::NAN));

@@ -79,6 +79,7 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
         arris: None,
         outside: None,
         slip_tongue: false,
+        stop: None,
     };
     let far = doorway.far_wall(plan, width / 2.0).filter(|far| far.distance <= THICKEST_WALL);
     if let Some(far) = far {

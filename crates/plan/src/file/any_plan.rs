@@ -182,7 +182,7 @@ prop_compose! {
             plan.rooms[0].walls[1].skirting = Some(Skirting::Without);
             for door in &mut plan.doorways {
                 (door.arris, door.outside) = (Some(Arris::Chamfered(2.0)), surface);
-                door.under_lining = Some(22.5);
+                (door.under_lining, door.stop) = (Some(22.5), Some(0.25 * door.wall_thickness));
                 door.leaf.iter_mut().for_each(|leaf| (leaf.above_slab, leaf.slides) = (Some(22.0), random));
             }
         }

@@ -43,22 +43,8 @@ impl Brush<'_> {
                 }
             }
         }
-        if let Selected::Doorway(doorway) = selected
-            && let Some((jamb, _, away)) = doorway_ends(plan, doorway)
-            && let Some(drawn) = plan.doorways.get(doorway)
-        {
-            // From which corner its distance is taken, on the near face.
-            let room = plan.room_index(&drawn.room).and_then(|room| plan.rooms.get(room));
-            if let Some((corner, _)) = room.and_then(|room| room.wall_line(drawn.wall)) {
-                let (from, to) = (self.at(corner), self.at(jamb));
-                let inwards = vec2(-away.x as f32, away.y as f32);
-                let stroke = Stroke::new(1.4, palette.chalk);
-                self.painter.line_segment([from + inwards * 6.0, to + inwards * 6.0], stroke);
-                for end in [from, to] {
-                    self.painter.line_segment([end + inwards * 1.0, end + inwards * 11.0], stroke);
-                }
-                self.figure_beside([from, to], inwards, &format_length(drawn.at, self.units), &mut taken);
-            }
+        if let Selected::Doorway(doorway) = selected {
+            self.distances(plan, doorway, &mut taken);
         }
         if let Selected::Fixture(index) = selected
             && let Some(fixture) = plan.fixtures.get(index)
@@ -80,6 +66,35 @@ impl Brush<'_> {
             [joint.from, joint.to].into_iter().for_each(handle);
         }
         taken
+    }
+
+    /// How far a doorway stands from the corners of its wall, on the near face; each with its corner's number.
+    fn distances(&self, plan: &Plan, doorway: usize, taken: &mut Vec<Rect>) {
+        let (Some(ends), Some(drawn)) = (doorway_ends(plan, doorway), plan.doorways.get(doorway)) else {
+            return;
+        };
+        let (first, second, away) = ends;
+        let room = plan.room_index(&drawn.room).and_then(|room| plan.rooms.get(room));
+        let Some((room, (from, to))) = room.and_then(|room| Some((room, room.wall_line(drawn.wall)?))) else {
+            return;
+        };
+        let next = (drawn.wall + 1) % room.walls.len().max(1);
+        let rest = from.distance(to) - drawn.at - drawn.width;
+        let inwards = vec2(-away.x as f32, away.y as f32);
+        let stroke = Stroke::new(1.4, self.palette.chalk);
+        for (corner, jamb, number, mm) in [(from, first, drawn.wall, drawn.at), (to, second, next, rest)] {
+            let (from, to) = (self.at(corner), self.at(jamb));
+            self.painter.line_segment([from + inwards * 6.0, to + inwards * 6.0], stroke);
+            for end in [from, to] {
+                self.painter.line_segment([end + inwards * 1.0, end + inwards * 11.0], stroke);
+            }
+            let figure = format_length(mm, self.units);
+            let text = match from.distance(to) > 96.0 {
+                true => format!("corner {} · {figure}", number + 1),
+                false => figure,
+            };
+            self.figure_beside([from, to], inwards, &text, taken);
+        }
     }
 
     /// A room's tape: its corners numbered, its diagonals drawn with what the tape showed, what is doubted marked.
@@ -137,10 +152,28 @@ impl Brush<'_> {
         let size = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), self.palette.ink).size();
         let size = size + vec2(10.0, 3.0);
         let away = 10.0 + out.x.abs() * size.x / 2.0 + out.y.abs() * size.y / 2.0;
-        let places = [0.5, 0.36, 0.64, 0.22, 0.78].map(|t| a.lerp(b, t) + out * away);
-        let is_free =
-            |at: &&Pos2| taken.iter().all(|rect| !rect.intersects(Rect::from_center_size(**at, size)));
-        let at = *places.iter().find(is_free).unwrap_or(&places[0]);
+        let at = |(t, farther): (f32, f32)| a.lerp(b, t) + out * (away + farther * size.y);
+        let along = [0.5, 0.36, 0.64, 0.22, 0.78, 0.1, 0.9];
+        // Beside the wall, then a line of writing farther off.
+        let places = [0.0, 1.1, 2.2].into_iter().flat_map(|farther| along.map(|t| at((t, farther))));
+        // What other writing is hidden there.
+        let hides = |at: Pos2| {
+            let card = Rect::from_center_size(at, size);
+            let common = taken.iter().map(|rect| rect.intersect(card)).filter(|common| common.is_positive());
+            common.map(|common| common.area()).sum::<f32>()
+        };
+        // The first of equals.
+        let mut best = (f32::INFINITY, at((0.5, 0.0)));
+        for place in places {
+            let hidden = hides(place);
+            if hidden < best.0 {
+                best = (hidden, place);
+            }
+            if hidden == 0.0 {
+                break;
+            }
+        }
+        let at = best.1;
         taken.push(Rect::from_center_size(at, size));
         self.figure(at, text);
     }
