@@ -83,7 +83,7 @@ pub fn text(
     }
     if !order.saw.notches.is_empty() {
         line(String::new());
-        line("Notched and shaped — measures from the left end and the groove edge, gap included".into());
+        line("Notched and shaped — measures from the left end, of a point from its tip, and from the groove edge, gap included".into());
         for notch in &order.saw.notches {
             let own = |board: &usize| floor.boards[*board].label.clone() + fit.mark(*board);
             let alike: Vec<String> = notch.alike.iter().map(own).collect();
@@ -93,8 +93,11 @@ pub fn text(
                 format!("{} × {} {}", alike.len() + 1, own(&notch.board), alike.join(" "))
             };
             line(format!("  [ ] {labels}  {}", notch.round));
-            let corners: Vec<String> =
-                notch.outline.iter().map(|(x, y)| format!("{} / {}", length(*x), length(*y))).collect();
+            let corners: Vec<String> = notch
+                .measures(&notch.outline)
+                .iter()
+                .map(|(x, y)| format!("{} / {}", length(*x), length(*y)))
+                .collect();
             line(format!("        {}", corners.join("  ")));
         }
     }
@@ -136,13 +139,18 @@ pub fn text(
         let (before, to_open) = (order.opened_before, order.to_open());
         line(format!("  {before} of them opened for what lies; {to_open} still to open"));
     }
+    // A bound of nothing says nothing.
+    let wood = match bound.wood > 0.0 {
+        true => format!(" or {} (opened {})", run(bound.wood), run(order.wood_opened)),
+        false => String::new(),
+    };
+    let packs = match bound.packs > 0 {
+        true => format!(", or needs fewer than {} packs", bound.packs),
+        false => String::new(),
+    };
     line(format!(
-        "  no legal stagger opens fewer than {} boards or {} (opened {}), or needs fewer than {} packs; by area alone {} boards",
-        bound.boards,
-        run(bound.wood),
-        run(order.wood_opened),
-        bound.packs,
-        bound.area
+        "  no legal stagger opens fewer than {} boards{wood}{packs}; by area alone {} boards",
+        bound.boards, bound.area
     ));
     if let Some(fewest) = fewest {
         line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
@@ -331,7 +339,7 @@ pub fn notch_table(floor: &Floor, order: &Order) -> Table {
     for notch in &order.saw.notches {
         let alike = notch.alike.iter().map(label).collect::<Vec<_>>().join(" ");
         for (ring, corners) in std::iter::once(&notch.outline).chain(&notch.holes).enumerate() {
-            for (corner, (x, y)) in corners.iter().enumerate() {
+            for (corner, (x, y)) in notch.measures(corners).iter().enumerate() {
                 table.rows.push(vec![
                     Cell::text(label(&notch.board)),
                     Cell::text(alike.as_str()),

@@ -31,6 +31,15 @@ pub struct Notch {
     pub alike: Vec<usize>,
 }
 
+impl Notch {
+    /// Points of it as a tape finds them, hooked on what of the board lies furthest left: a point may reach out past the
+    /// left end of its groove edge.
+    pub fn measures(&self, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+        let out = self.outline.iter().map(|p| p.0).fold(0.0, f64::min);
+        points.iter().map(|(along, across)| (along - out, *across)).collect()
+    }
+}
+
 /// A board ripped along a wall out of true or bowed: its widths are marked, not set at the fence.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TaperEntry {
@@ -160,5 +169,31 @@ impl Order {
     /// Boards still to open.
     pub fn to_open(&self) -> usize {
         self.opened.saturating_sub(self.opened_before)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_point_is_measured_from_its_tip() {
+        let notch = |outline: &[(f64, f64)]| Notch {
+            board: 0,
+            outline: outline.to_vec(),
+            holes: Vec::new(),
+            round: String::new(),
+            alike: Vec::new(),
+        };
+        // A triangle that reaches 90 past the left end of its groove edge: by hand, everything is 90 further on.
+        let point = notch(&[(-90.0, 90.0), (-2.1, 2.1), (85.8, 90.0)]);
+        let measured = point.measures(&point.outline);
+        let by_hand = [(0.0, 90.0), (87.9, 2.1), (175.8, 90.0)];
+        assert!(
+            measured.iter().zip(by_hand).all(|(a, b)| (a.0 - b.0).abs() < 1e-9 && a.1 == b.1),
+            "{measured:?}"
+        );
+        let square = notch(&[(0.0, 0.0), (500.0, 0.0), (500.0, 190.0), (0.0, 190.0)]);
+        assert_eq!(square.measures(&square.outline), square.outline);
     }
 }

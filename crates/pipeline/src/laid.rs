@@ -26,8 +26,15 @@ pub enum LaidError {
     #[error("laid: there is no board `{0}`; take a label from the lay list")]
     Unknown(String),
     /// There is no such row.
-    #[error("laid: there is no row {0}; rows are counted from 1 at the lowest")]
-    Row(i32),
+    #[error(
+        "laid: there is no row {row} there; rows are counted from 1 at the lowest, the highest is {highest}"
+    )]
+    Row {
+        /// Its number as typed.
+        row: i32,
+        /// The highest row's.
+        highest: i32,
+    },
     /// Rows are measured where nothing is laid.
     #[error("laid: nothing is laid in {0}; mark the rows first, then measure them")]
     NotLaid(String),
@@ -77,7 +84,10 @@ impl House {
         let found = self.boards_where(is_of);
         let has = |row: i32| found.iter().any(|b| self.floor.row_number(self.floor.boards[*b].row) == row);
         match [first, last].into_iter().find(|row| !has(*row)) {
-            Some(row) => Err(LaidError::Row(row)),
+            Some(row) => {
+                let rows = self.floor.boards.iter().map(|board| self.floor.row_number(board.row));
+                Err(LaidError::Row { row, highest: rows.max().unwrap_or(0) })
+            }
             None => Ok(found),
         }
     }

@@ -194,9 +194,10 @@ impl House {
         setout::square(&self.plan, &self.site, &self.setout)
     }
 
-    /// The order in which the boards are laid.
+    /// The order in which the boards are laid: stage by stage where the plan names stages.
     pub fn sequence(&self) -> fit::Sequence {
-        fit::sequence(&self.plan, &self.site, &self.floor)
+        let stages = order::stage_shares(&self.plan, &self.site, &self.floor);
+        fit::sequence(&self.plan, &self.site, &self.floor, &stages.of_board)
     }
 
     /// Where the end joints of each run are pulled from, in the order of the floor's runs.

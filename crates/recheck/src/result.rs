@@ -324,6 +324,8 @@ pub(crate) struct Step {
     pub(crate) start: String,
     #[serde(default)]
     pub(crate) joins: Vec<usize>,
+    #[serde(default)]
+    pub(crate) stage: Option<usize>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
