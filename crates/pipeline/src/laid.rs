@@ -131,7 +131,7 @@ impl House {
                 let bought = self.floor.stock.get(board.stock);
                 let (length, pack) = bought.map_or((0.0, 0), |stock| (stock.length, stock.pack));
                 let pack = u32::try_from(pack).unwrap_or(0);
-                laid.stock.push(LaidStock { length, pack, rest: Some((0.0, length)) });
+                laid.stock.push(LaidStock { length, pack, rest: Some((0.0, length)), rest_shifts: None });
                 laid.stock.len() - 1
             });
             let lines = parts.lines(self, board.region);
@@ -162,7 +162,7 @@ impl House {
         });
         for stock in freed {
             if let Some(stock) = laid.stock.get_mut(stock) {
-                stock.rest = Some((0.0, stock.length));
+                (stock.rest, stock.rest_shifts) = (Some((0.0, stock.length)), None);
             }
         }
         drop_unused(&mut laid);
@@ -311,6 +311,8 @@ fn kept(
     let is_plain = holes.is_empty() && outline == [(left, low), (right, low), (right, high), (left, high)];
     let piece = floor.stock.get(board.stock).and_then(|s| s.pieces.iter().find(|piece| piece.board == index));
     let (from, to) = piece.map_or((board.from, board.from + board.length()), |piece| (piece.from, piece.to));
+    let shifts = piece.map_or((0.0, 0.0), |piece| (piece.shift, piece.right_shift));
+    let begins = piece.map_or(from, |piece| piece.reach().0);
     LaidBoard {
         part,
         row: board.row,
@@ -324,7 +326,8 @@ fn kept(
         stock,
         from,
         to,
-        at: Some(board.from).filter(|at| *at != from),
+        shifts,
+        at: Some(board.from).filter(|at| *at != begins),
         strip: false,
         strip_gone: false,
         backwards: floor.runs.get(board.run).is_some_and(|run| run.backwards),
@@ -442,24 +445,32 @@ fn name_strips(laid: &mut Laid) {
 /// What of each board opened is in hand: its longest stretch beside the pieces that lie, saw cuts taken off, as far as it
 /// was in hand before.
 fn keep_rests(laid: &mut Laid, kerf: f64) {
-    let mut pieces: Vec<Vec<(f64, f64)>> = vec![Vec::new(); laid.stock.len()];
+    // Where each begins and ends, and the slants of its ends.
+    let mut pieces: Vec<Vec<[(f64, f64); 2]>> = vec![Vec::new(); laid.stock.len()];
     for board in laid.boards.iter().filter(|board| !board.strip) {
         if let Some(pieces) = pieces.get_mut(board.stock) {
-            pieces.push((board.from, board.to));
+            pieces.push([board.reach(), board.shifts]);
         }
     }
     for (stock, mut pieces) in laid.stock.iter_mut().zip(pieces) {
         let Some((from, to)) = stock.rest else { continue };
-        pieces.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut rest = (0.0, 0.0);
-        let mut at = 0.0;
-        for (begins, ends) in pieces.into_iter().chain([(stock.length + kerf, 0.0)]) {
+        let before = stock.rest_shifts.unwrap_or_default();
+        pieces.sort_by(|a, b| a[0].0.total_cmp(&b[0].0));
+        let mut rest = ((0.0, 0.0), (0.0, 0.0));
+        let (mut at, mut shift) = (0.0, 0.0);
+        for [(begins, ends), (left, right)] in
+            pieces.into_iter().chain([[(stock.length + kerf, 0.0), (0.0, 0.0)]])
+        {
             let free = (f64::max(from, at), f64::min(to, begins - kerf));
-            if free.1 - free.0 > rest.1 - rest.0 {
-                rest = free;
+            if free.1 - free.0 > rest.0.1 - rest.0.0 {
+                let left_side = if at >= from { shift } else { before.0 };
+                let right_side = if begins - kerf <= to { left } else { before.1 };
+                rest = (free, (left_side, right_side));
             }
-            at = ends + kerf;
+            (at, shift) = (ends + kerf, right);
         }
+        let (rest, shifts) = rest;
         stock.rest = Some(rest).filter(|(from, to)| to - from >= lay::WORTH_KEEPING);
+        stock.rest_shifts = Some(shifts).filter(|shifts| stock.rest.is_some() && *shifts != (0.0, 0.0));
     }
 }

@@ -95,6 +95,10 @@ pub struct LaidStock {
     /// The stretch of it that is still in hand, from the board's left end, mm; `None` where nothing is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rest: Option<(f64, f64)>,
+    /// How much further along its sides lie at the tongue edge, left and right, mm, where slanting saw cuts bound it;
+    /// `rest` is then its stretch with square ends.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rest_shifts: Option<(f64, f64)>,
 }
 
 /// A board that lies.
@@ -130,6 +134,10 @@ pub struct LaidBoard {
     pub from: f64,
     /// Where it ends, mm.
     pub to: f64,
+    /// How much further along its left and right end lie at the tongue edge, mm, where they slant; `from` and `to` are then
+    /// along the groove edge.
+    #[serde(default, skip_serializing_if = "are_square")]
+    pub shifts: (f64, f64),
     /// Where the board's own left end lay, where that is not the beginning of the piece, mm.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<f64>,
@@ -152,6 +160,10 @@ pub struct LaidBoard {
 
 fn is_zero(count: &u32) -> bool {
     *count == 0
+}
+
+fn are_square(shifts: &(f64, f64)) -> bool {
+    *shifts == (0.0, 0.0)
 }
 
 fn is_none(index: &usize) -> bool {
@@ -411,6 +423,11 @@ impl Laid {
 }
 
 impl LaidBoard {
+    /// The stretch of its stock board that it takes, long point to long point, mm.
+    pub fn reach(&self) -> (f64, f64) {
+        (self.from + self.shifts.0.min(0.0), self.to + self.shifts.1.max(0.0))
+    }
+
     /// The rings as marked, in a row whose sides are these.
     fn marked_rings(&self, [row_low, row_high]: [f64; 2]) -> Vec<Vec<(f64, f64)>> {
         let (low, high) = (self.low.unwrap_or(row_low), self.high.unwrap_or(row_high));
@@ -471,6 +488,7 @@ mod tests {
             stock: 0,
             from: 0.0,
             to: 2200.0,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,
