@@ -233,7 +233,8 @@ fn rows_between_leaning_walls_take_a_board_each() {
             assert_eq!([closer.board, starter.board], [cut.left, cut.right]);
             // tan 26.6° is a half.
             assert!((cut.shift - 95.0).abs() < 1e-6 && cut.angle == 26.6, "{cut:?}");
-            assert!((starter.from - closer.to - 3.0 * 1.25_f64.sqrt()).abs() < 1e-6);
+            let apart = starter.from - closer.to;
+            assert!((apart - 3.0 * 1.25_f64.sqrt()).abs() < 1e-3, "{apart}");
         }
         // On paper and in the result the floor keeps what it promises.
         let result = serde_json::to_value(house.document()).unwrap().to_string();

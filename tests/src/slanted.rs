@@ -45,9 +45,9 @@ impl Floor {
             ..Stock::default()
         };
         let slant = steps(dice, 1, 6);
-        let runs = (0..2 + dice.below(3)).map(|_| {
+        let runs = (0..2 + dice.below(2)).map(|_| {
             let slants = [0, 1].map(|_| slant * (dice.below(3) as f64 - 1.0));
-            Run { length: steps(dice, 11, 36), slants }
+            Run { length: steps(dice, 11, 33), slants }
         });
         Self { runs: runs.collect(), least_end: steps(dice, 2, 8), stock }
     }

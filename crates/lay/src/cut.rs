@@ -179,7 +179,7 @@ impl Saw {
                 saw.lots.take(pack, length);
             }
             saw.stock.push(StockBoard { length: opened.length, pack, pieces: Vec::new() });
-            let (from, to) = opened.rest.unwrap_or_default();
+            let (from, to) = opened.square_rest(plan.stock.kerf, ground.pitch);
             saw.of_bar[index] = Some(Stretch { stock: index, from, to });
         }
         let first = taken.laid.stock.len();
@@ -440,7 +440,8 @@ impl Work<'_> {
         let (left, right) = extent(&outline.outer);
         let (low, high) = rise(&outline.outer);
         let (to, area) = (from + (right - left), outline.area());
-        let end = |shift: f64, is_factory: bool| if is_factory && shift == 0.0 { End::Factory } else { End::Cut };
+        let end =
+            |shift: f64, is_factory: bool| if is_factory && shift == 0.0 { End::Factory } else { End::Cut };
         Board {
             label: String::new(),
             region: lie.run.region,

@@ -108,7 +108,8 @@ fn pieces(state: &State, run: usize, cuts: &[Cut], bars: &BTreeMap<u32, u32>) ->
                         of.left && of.right && (of.class > 0 && of.pieces == 0 || !yard.end_match())
                     }
                 };
-                (has_ends && yard.room(*bar, need, shifts) + EXACT >= length && !taken.contains(bar)).then_some(Source::Bar(*bar))
+                (has_ends && yard.room(*bar, need, shifts) + EXACT >= length && !taken.contains(bar))
+                    .then_some(Source::Bar(*bar))
             }
             // Two pieces of one board at both ends of a run.
             None if number > 0 && cuts[0].bar == cut.bar && matches!(pieces[0].source, Source::Fresh(_)) => {

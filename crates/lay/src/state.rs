@@ -3,11 +3,11 @@
 use crate::cut::strips;
 use crate::ground::{Ground, Lie, is_shaped};
 use crate::narrow::{is_narrow, narrow};
+use crate::nest::Shifts;
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
 use crate::seen::Seen;
 use crate::slice::{Slicer, Strip, extent, rise};
-use crate::nest::Shifts;
 use crate::yard::{AS_SOLD, NONE, Need, Source, Want, Yard};
 use plan::{Laid, LaidStrip, Plan, Rules};
 use std::sync::OnceLock;

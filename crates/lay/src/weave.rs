@@ -137,7 +137,8 @@ impl Weaver<'_> {
         let height = lines.at(marked.row.saturating_add(1)) - base;
         let from = marked.at.unwrap_or(marked.from + marked.shifts.0.min(0.0));
         let length = taken.laid.stock.get(marked.stock).map_or(0.0, |stock| stock.length);
-        let end = |is_factory: bool, shift: f64| if is_factory && shift == 0.0 { End::Factory } else { End::Cut };
+        let end =
+            |is_factory: bool, shift: f64| if is_factory && shift == 0.0 { End::Factory } else { End::Cut };
         Board {
             label: String::new(),
             region,

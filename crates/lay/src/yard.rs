@@ -412,7 +412,8 @@ impl Yard {
                     let serves = |bar: u32| {
                         !taken.contains(&bar) && self.room(bar, need, want.shifts) + EXACT >= length
                     };
-                    if let Some((_, bar)) = pool.from(least - EXACT).take(LOOKED_AT).find(|entry| serves(entry.1))
+                    if let Some((_, bar)) =
+                        pool.from(least - EXACT).take(LOOKED_AT).find(|entry| serves(entry.1))
                     {
                         consider(self.of_bar(*bar, want));
                     }
@@ -435,14 +436,16 @@ impl Yard {
         self.shelf.was_opened(stock);
         let number = self.free_slot();
         let (from, to) = stock.rest.unwrap_or_default();
+        let (square_from, square_to) = stock.square_rest(self.kerf, self.parting.pitch);
         let square = !self.end_match;
         let bar = &mut self.bars[number as usize];
         (bar.length, bar.kind, bar.class, bar.is_live) = (stock.length, LAID, 0, true);
-        bar.nest = stock.rest_shifts.filter(|_| !self.slants.is_empty()).map(|(left, right)| {
-            Box::new(Nest { sides: [left, right], ..Nest::default() })
-        });
+        bar.nest = stock
+            .rest_shifts
+            .filter(|_| !self.slants.is_empty())
+            .map(|(left, right)| Box::new(Nest { sides: [left, right], ..Nest::default() }));
         // What lies counts as a piece, so that the board is never taken for whole.
-        (bar.free, bar.pieces) = (to - from, 1);
+        (bar.free, bar.pieces) = (square_to - square_from, 1);
         bar.left = square || from <= AS_SOLD;
         bar.right = square || to >= stock.length - AS_SOLD;
         self.wood += self.cost(&self.bars[number as usize]);

@@ -33,5 +33,6 @@ pub use stages::{
 };
 pub use table::{Cell, Column, Table};
 pub use types::{
-    HandLine, Leftover, MitreEntry, Notch, Order, PackLine, PartedCut, SawEntry, SawList, TaperEntry, YieldBar,
+    HandLine, Leftover, MitreEntry, Notch, Order, PackLine, PartedCut, SawEntry, SawList, TaperEntry,
+    YieldBar,
 };

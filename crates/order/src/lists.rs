@@ -74,7 +74,10 @@ pub fn text(
     }
     if !order.saw.parted.is_empty() {
         line(String::new());
-        line("One slanting cut for two — from the left end of the board opened, groove edge towards you".into());
+        line(
+            "One slanting cut for two — from the left end of the board opened, groove edge towards you"
+                .into(),
+        );
         for cut in &order.saw.parted {
             let (left, right) = (label(&cut.left), label(&cut.right));
             let words = cut.words(|mm| length(tenth(mm)));

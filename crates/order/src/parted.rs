@@ -26,7 +26,14 @@ pub(crate) fn parted_cuts(floor: &Floor, kerf: f64) -> Vec<PartedCut> {
             let cut = kerf * (1.0 + lean * lean).sqrt();
             if (shift - other).abs() < ALIKE && right.from - left.to < cut + BESIDE {
                 let angle = (libm::atan(lean).to_degrees() * 10.0).round() / 10.0;
-                cuts.push(PartedCut { stock, left: left.board, right: right.board, at: left.to, shift, angle });
+                cuts.push(PartedCut {
+                    stock,
+                    left: left.board,
+                    right: right.board,
+                    at: left.to,
+                    shift,
+                    angle,
+                });
             }
         }
     }

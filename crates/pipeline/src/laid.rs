@@ -446,6 +446,7 @@ fn name_strips(laid: &mut Laid) {
 /// was in hand before.
 fn keep_rests(laid: &mut Laid, kerf: f64) {
     // Where each begins and ends, and the slants of its ends.
+    let pitch = laid.pitch;
     let mut pieces: Vec<Vec<[(f64, f64); 2]>> = vec![Vec::new(); laid.stock.len()];
     for board in laid.boards.iter().filter(|board| !board.strip) {
         if let Some(pieces) = pieces.get_mut(board.stock) {
@@ -453,8 +454,10 @@ fn keep_rests(laid: &mut Laid, kerf: f64) {
         }
     }
     for (stock, mut pieces) in laid.stock.iter_mut().zip(pieces) {
-        let Some((from, to)) = stock.rest else { continue };
-        let before = stock.rest_shifts.unwrap_or_default();
+        if stock.rest.is_none() {
+            continue;
+        }
+        let ((from, to), before) = (stock.square_rest(kerf, pitch), stock.rest_shifts.unwrap_or_default());
         pieces.sort_by(|a, b| a[0].0.total_cmp(&b[0].0));
         let mut rest = ((0.0, 0.0), (0.0, 0.0));
         let (mut at, mut shift) = (0.0, 0.0);
@@ -462,9 +465,12 @@ fn keep_rests(laid: &mut Laid, kerf: f64) {
             pieces.into_iter().chain([[(stock.length + kerf, 0.0), (0.0, 0.0)]])
         {
             let free = (f64::max(from, at), f64::min(to, begins - kerf));
+            let left_side = if at >= from { shift } else { before.0 };
+            let right_side = if begins - kerf <= to { left } else { before.1 };
+            // From long point to long point.
+            let long = |slant: f64| plan::overlap(slant, kerf, pitch);
+            let free = (free.0 - long(left_side), free.1 + long(right_side));
             if free.1 - free.0 > rest.0.1 - rest.0.0 {
-                let left_side = if at >= from { shift } else { before.0 };
-                let right_side = if begins - kerf <= to { left } else { before.1 };
                 rest = (free, (left_side, right_side));
             }
             (at, shift) = (ends + kerf, right);

@@ -96,7 +96,7 @@ pub struct LaidStock {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rest: Option<(f64, f64)>,
     /// How much further along its sides lie at the tongue edge, left and right, mm, where slanting saw cuts bound it;
-    /// `rest` is then its stretch with square ends.
+    /// `rest` is then from long point to long point.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rest_shifts: Option<(f64, f64)>,
 }
@@ -156,6 +156,26 @@ pub struct LaidBoard {
     /// Whether nothing stands beyond its right end: a closer.
     #[serde(default, skip_serializing_if = "is_false")]
     pub ends: bool,
+}
+
+impl LaidStock {
+    /// What of the stretch in hand has square ends, less what the saw takes more on a slant than square, mm: from and to, the
+    /// first past the second where slanting ends alone are left.
+    pub fn square_rest(&self, kerf: f64, pitch: f64) -> (f64, f64) {
+        let (from, to) = self.rest.unwrap_or_default();
+        let (left, right) = self.rest_shifts.unwrap_or_default();
+        (from + overlap(left, kerf, pitch), to - overlap(right, kerf, pitch))
+    }
+}
+
+/// How far two pieces overlap, from long point to long point, that one saw cut parts whose line lies `slant` further along
+/// the board at the tongue edge: by that, less what the cut takes more along the board than a square one, mm.
+pub fn overlap(slant: f64, kerf: f64, pitch: f64) -> f64 {
+    if pitch <= 0.0 {
+        return 0.0;
+    }
+    let lean = slant / pitch;
+    (slant.abs() - kerf * ((1.0 + lean * lean).sqrt() - 1.0)).max(0.0)
 }
 
 fn is_zero(count: &u32) -> bool {

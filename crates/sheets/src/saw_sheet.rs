@@ -460,8 +460,16 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
         shape.close_path();
         page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
         let (name, length) = piece_words(house, stops, stock, piece);
-        for (text, size, y) in on_piece(&name, &length, area.width() - 1.0, lean(piece) * mm).unwrap_or_default() {
-            page.write_as(&text, area.center().x + (left + right) / 4.0, top + y, Type::plain(size), Anchor::Middle);
+        for (text, size, y) in
+            on_piece(&name, &length, area.width() - 1.0, lean(piece) * mm).unwrap_or_default()
+        {
+            page.write_as(
+                &text,
+                area.center().x + (left + right) / 4.0,
+                top + y,
+                Type::plain(size),
+                Anchor::Middle,
+            );
         }
     }
     let keep: Vec<String> = (house.order.leftovers.iter())

@@ -145,9 +145,8 @@ impl Heap {
 
     fn serves(&self, stretch: &Stretch, [at_left, at_right]: Shifts, need: Need) -> bool {
         // An end joins only as the factory made it, with the slant it has.
-        let joins = |own: bool, end: f64, shift: f64| {
-            !self.end_match || (own && (end - shift).abs() <= AS_SOLD)
-        };
+        let joins =
+            |own: bool, end: f64, shift: f64| !self.end_match || (own && (end - shift).abs() <= AS_SOLD);
         let left = joins(stretch.own.0, stretch.shifts.0, at_left);
         let right = joins(stretch.own.1, stretch.shifts.1, at_right);
         match need {

@@ -102,7 +102,9 @@ impl Layer {
         let from = from + slant.min(0.0);
         let to = from + length;
         let sawn = place.lean != 0.0 && self.wood.mitred_here();
-        let end = |factory: bool, slant: f64| if factory && !sawn && slant == 0.0 { End::Factory } else { End::Cut };
+        let end = |factory: bool, slant: f64| {
+            if factory && !sawn && slant == 0.0 { End::Factory } else { End::Cut }
+        };
         self.boards.push(Board {
             label: String::new(),
             region: place.region,

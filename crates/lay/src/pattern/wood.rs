@@ -94,7 +94,8 @@ impl Wood {
 
     /// Has pieces of straight rows, before anything is opened, end in these slants.
     pub(super) fn slant(&mut self, shifts: Vec<Shifts>) {
-        self.heaps = std::mem::take(&mut self.heaps).into_iter().map(|heap| heap.with(shifts.clone())).collect();
+        self.heaps =
+            std::mem::take(&mut self.heaps).into_iter().map(|heap| heap.with(shifts.clone())).collect();
     }
 
     /// Stock for a plan's border: what its field has left of the boards opened and of their packs, and more.
@@ -198,7 +199,9 @@ fn fresh(plan: &Plan, blocks: &Blocks, stock: &Stock, heap: usize) -> Heap {
     match (blocks.handed, heap) {
         (true, 0) => Heap::new(plan, stock, -shift, &[[-shift; 2]]),
         (true, 1) => Heap::new(plan, stock, shift, &[[shift; 2]]),
-        _ if blocks.cut_here && shift > 0.0 => Heap::new(plan, stock, 0.0, &[[-shift; 2], [shift; 2], [0.0; 2]]),
+        _ if blocks.cut_here && shift > 0.0 => {
+            Heap::new(plan, stock, 0.0, &[[-shift; 2], [shift; 2], [0.0; 2]])
+        }
         _ => Heap::new(plan, stock, 0.0, &[[0.0; 2]]),
     }
 }

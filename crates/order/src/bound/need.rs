@@ -76,7 +76,8 @@ impl RunNeed {
         [left.abs() * share(left > 0.0), right.abs() * share(right < 0.0)]
     }
 
-    /// The run as a line along its boards crosses it, at a share of their width from the groove edge: a run of square ends.
+    /// The run as a line along its boards crosses it, at a share of their width from the groove edge: a run of square ends. It
+    /// keeps its slants where no division may be charged.
     pub(super) fn along_line(&self, line: f64) -> Self {
         if self.is_square() {
             return self.clone();
@@ -90,7 +91,7 @@ impl RunNeed {
         let bare = |length: f64| Width { length, width: 0.0, edge: Edge::Neither };
         let crossed = self.shortened(left, right);
         let all = std::iter::once(bare(left)).chain(crossed.widths).chain([bare(right)]);
-        Self { widths: all.filter(|width| width.length > 0.0).collect(), slants: [0.0; 2], ..self.clone() }
+        Self { widths: all.filter(|width| width.length > 0.0).collect(), ..self.clone() }
     }
 
     /// The run between its slants: a run of square ends.
@@ -169,14 +170,20 @@ fn beside_slants(floor: &Floor, run: &Run, boards: &[Board], widths: Vec<Width>)
     let [left, right] = run.slants.map(f64::abs);
     let whole = |length: f64| Width { length, width: floor.pitch, edge: Edge::Neither };
     if left + right >= length {
-        let is_plain =
-            boards.len() == 1 && boards.iter().all(|b| b.outline.outer.len() == 4 && b.outline.holes.is_empty());
+        let is_plain = boards.len() == 1
+            && boards.iter().all(|b| b.outline.outer.len() == 4 && b.outline.holes.is_empty());
         return is_plain.then(|| vec![whole(length)]);
     }
     let own = if run.is_turned() { widths.into_iter().rev().collect() } else { widths };
     let all = RunNeed { length, least_end: 0.0, widths: own, slants: [0.0; 2] };
     let between = all.shortened(left, right).widths;
-    Some(std::iter::once(whole(left)).chain(between).chain([whole(right)]).filter(|w| w.length > 0.0).collect())
+    Some(
+        std::iter::once(whole(left))
+            .chain(between)
+            .chain([whole(right)])
+            .filter(|w| w.length > 0.0)
+            .collect(),
+    )
 }
 
 /// Widths of a run between the corners of its boards and of those beside it.

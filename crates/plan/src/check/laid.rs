@@ -77,7 +77,10 @@ fn stock_is_sound(checker: &mut Checker<'_>, stock: &LaidStock) {
     if left.abs().max(right.abs()) > stock.length {
         checker.add(
             place(),
-            format!("an offcut's side slants by {} over its width", checker.length(left.abs().max(right.abs()))),
+            format!(
+                "an offcut's side slants by {} over its width",
+                checker.length(left.abs().max(right.abs()))
+            ),
             "type how much further along it lies at the tongue edge",
         );
     }
@@ -254,6 +257,7 @@ mod tests {
             stock: 0,
             from: left,
             to: right,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,
@@ -273,7 +277,12 @@ mod tests {
                 pulls: Vec::new(),
                 as_marked: Vec::new(),
             }],
-            stock: vec![LaidStock { length: 2200.0, pack: 0, rest: Some((1403.0, 2200.0)), rest_shifts: None }],
+            stock: vec![LaidStock {
+                length: 2200.0,
+                pack: 0,
+                rest: Some((1403.0, 2200.0)),
+                rest_shifts: None,
+            }],
             boards: vec![board(1, 10.0, 900.0), board(2, 900.0, 1400.0)],
         });
         plan

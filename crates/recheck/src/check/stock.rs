@@ -134,19 +134,23 @@ fn behind_its_ends(scene: &Scene, report: &mut Report, piece: &Piece) {
     }
     let pitch = scene.plan.stock.pitch();
     let ([left, right], [low, high]) = extent(&scene.rows[piece.board]);
-    let whole = high - low >= pitch - WIDE;
-    let mut off = 0.0_f64;
-    for corner in scene.rows[piece.board].exterior().coords() {
-        // In the board's own frame, tongue away: past a slip tongue it lies turned half round.
-        let (x, y) = match made.turned {
-            true => (right - corner.x, high - corner.y),
-            false => (corner.x - left, corner.y - low),
-        };
-        let at = made.stock_from + x;
-        let [after, before] = piece.shifts().map(|shift| shift * y / pitch);
-        off = off.max(piece.from + after - at).max(at - piece.to - before);
-    }
-    report.hold(Promise::Stock, whole && off <= WIDE, || {
+    let past = |groove: f64| {
+        let mut off = 0.0_f64;
+        for corner in scene.rows[piece.board].exterior().coords() {
+            // In the board's own frame, tongue away: past a slip tongue it lies turned half round.
+            let (x, y) = match made.turned {
+                true => (right - corner.x, high - corner.y),
+                false => (corner.x - left, corner.y - low),
+            };
+            let at = made.stock_from + x;
+            let [after, before] = piece.shifts().map(|shift| shift * (y + groove) / pitch);
+            off = off.max(piece.from + after - at).max(at - piece.to - before);
+        }
+        off
+    };
+    // One that is notched along a long edge reaches to the other.
+    let off = past(0.0).min(past((pitch - (high - low)).max(0.0)));
+    report.hold(Promise::Stock, off <= WIDE, || {
         (made.label.clone(), format!("it reaches {off} past the slanting ends of its piece"))
     });
 }
