@@ -87,7 +87,8 @@ impl Lie {
     pub(crate) fn note_slants(&mut self, pitch: f64) {
         let run = &mut self.run;
         let is_whole = run.keeps_groove && run.keeps_tongue && (self.height - pitch).abs() < AS_WIDE;
-        if !run.shaped || !is_whole || !self.profile.is_even() || !self.forks.is_empty() {
+        // A piece that covers a slant from end to end is as wide as the row and leaves no strip.
+        if !run.shaped || !is_whole || !self.forks.is_empty() {
             return;
         }
         let row = (self.base, self.base + self.height);

@@ -2,6 +2,7 @@
 
 use crate::again::Memory;
 use crate::ground::{Lie, TRUE};
+use crate::nest::SQUARE;
 use crate::search::lay_runs;
 use crate::shelf::EXACT;
 use crate::state::{Cut, Planned, State, Task};
@@ -97,7 +98,18 @@ fn pieces(state: &State, run: usize, cuts: &[Cut], bars: &BTreeMap<u32, u32>) ->
         let ends = [number == 0 && !lie.joined[0], number + 1 == cuts.len() && !lie.joined[1]];
         let shifts = lie.shifts(length, ends);
         let want = Want { length, need, shifts };
+        // A closer from what a starter leaves of its offcut.
+        let of_first = pieces.first().filter(|first| {
+            let (rest, less) = yard.rest(first.source, &first.want(), &want);
+            let is_it = |bar: u32| {
+                let of = &yard.bars[bar as usize];
+                of.left && of.right && bars.get(&cut.bar) == Some(&bar)
+            };
+            let is_same = matches!(first.source, Source::Bar(bar) if is_it(bar));
+            shifts != SQUARE && number + 1 == cuts.len() && is_same && rest + less + EXACT >= length
+        });
         let as_planned = match bars.get(&cut.bar) {
+            Some(_) if of_first.is_some() => Some(Source::Rest),
             Some(bar) => {
                 let of = &yard.bars[*bar as usize];
                 let has_ends = match need {

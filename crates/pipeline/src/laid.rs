@@ -141,9 +141,28 @@ impl House {
         pin_lines(self, &mut plan, &laid);
         note_pitches(self, &mut laid);
         name_strips(&mut laid);
-        keep_rests(&mut laid, plan.stock.kerf);
+        let stocks: BTreeMap<usize, usize> =
+            opened.into_iter().map(|(of_floor, own)| (own, of_floor)).collect();
+        keep_rests(&mut laid, plan.stock.kerf, |stock, stretch| {
+            let board = stocks.get(&stock).and_then(|of_floor| self.floor.stock.get(*of_floor));
+            board.map_or(0.0, |board| self.wanted(board, stretch))
+        });
         plan.laid = Some(laid);
         Ok(plan)
+    }
+
+    /// Length of the pieces still to be cut from a stretch of a board, mm. Of one whose ends are all square the longest
+    /// stretch is kept, whatever is to be cut.
+    fn wanted(&self, board: &lay::StockBoard, (from, to): (f64, f64)) -> f64 {
+        let is_slanting = |piece: &lay::Piece| (piece.shift, piece.right_shift) != (0.0, 0.0);
+        if !board.pieces.iter().any(is_slanting) {
+            return 0.0;
+        }
+        let is_in = |piece: &&lay::Piece| {
+            let (begin, end) = piece.reach();
+            !piece.strip && begin > from - NOTHING && end < to + NOTHING
+        };
+        board.pieces.iter().filter(is_in).map(lay::Piece::length).sum()
     }
 
     /// The plan with these boards no longer marked: they are planned again. What was cut for them counts as whole again.
@@ -166,7 +185,7 @@ impl House {
             }
         }
         drop_unused(&mut laid);
-        keep_rests(&mut laid, plan.stock.kerf);
+        keep_rests(&mut laid, plan.stock.kerf, |_, _| 0.0);
         plan.laid = Some(laid).filter(|laid| !laid.is_empty());
         plan
     }
@@ -443,8 +462,8 @@ fn name_strips(laid: &mut Laid) {
 }
 
 /// What of each board opened is in hand: its longest stretch beside the pieces that lie, saw cuts taken off, as far as it
-/// was in hand before.
-fn keep_rests(laid: &mut Laid, kerf: f64) {
+/// was in hand before; of several that one of which most is wanted.
+fn keep_rests(laid: &mut Laid, kerf: f64, wanted: impl Fn(usize, (f64, f64)) -> f64) {
     // Where each begins and ends, and the slants of its ends.
     let pitch = laid.pitch;
     let mut pieces: Vec<Vec<[(f64, f64); 2]>> = vec![Vec::new(); laid.stock.len()];
@@ -453,13 +472,14 @@ fn keep_rests(laid: &mut Laid, kerf: f64) {
             pieces.push([board.reach(), board.shifts]);
         }
     }
-    for (stock, mut pieces) in laid.stock.iter_mut().zip(pieces) {
+    for (number, (stock, mut pieces)) in laid.stock.iter_mut().zip(pieces).enumerate() {
         if stock.rest.is_none() {
             continue;
         }
         let ((from, to), before) = (stock.square_rest(kerf, pitch), stock.rest_shifts.unwrap_or_default());
         pieces.sort_by(|a, b| a[0].0.total_cmp(&b[0].0));
         let mut rest = ((0.0, 0.0), (0.0, 0.0));
+        let mut most = 0.0;
         let (mut at, mut shift) = (0.0, 0.0);
         for [(begins, ends), (left, right)] in
             pieces.into_iter().chain([[(stock.length + kerf, 0.0), (0.0, 0.0)]])
@@ -470,8 +490,10 @@ fn keep_rests(laid: &mut Laid, kerf: f64) {
             // From long point to long point.
             let long = |slant: f64| plan::overlap(slant, kerf, pitch);
             let free = (free.0 - long(left_side), free.1 + long(right_side));
-            if free.1 - free.0 > rest.0.1 - rest.0.0 {
-                rest = (free, (left_side, right_side));
+            let is_longer = free.1 - free.0 > rest.0.1 - rest.0.0;
+            let use_of_it = wanted(number, free);
+            if use_of_it > most || (use_of_it == most && is_longer) {
+                (rest, most) = ((free, (left_side, right_side)), use_of_it);
             }
             (at, shift) = (ends + kerf, right);
         }
