@@ -203,3 +203,33 @@ fn directions_come_in_one_order_and_the_plans_own_first() {
         }
     }
 }
+
+/// Where no band of two lines' value differs, what their laid floors come to is the reason: each is laid here from a plan
+/// that snaps it by hand.
+#[test]
+fn equal_lines_are_told_apart_by_what_is_laid() {
+    let mut told = 0;
+    for seed in 0..24 {
+        let plan = Plan { start_line: StartLine::Best, effort: 0, ..house(seed) };
+        let Ok(laid) = pipeline::run(&plan) else { continue };
+        let lines = &laid.setout.lines;
+        let [used, next, ..] = lines.as_slice() else { continue };
+        if used.value.bands() != next.value.bands() || plan.laid.is_some() {
+            continue;
+        }
+        let of =
+            |offset: f64| pipeline::run(&Plan { start_line: StartLine::At(offset), ..plan.clone() }).unwrap();
+        let (mine, theirs) = (of(used.offset).figures(), of(next.offset).figures());
+        let instead = laid.advice().why.instead;
+        if theirs.faults > mine.faults {
+            assert!(instead.contains(&format!("has {} fault", theirs.faults)), "{seed}: {instead}");
+        } else if theirs.faults == mine.faults && theirs.opened > mine.opened {
+            let boards = format!("opens {} boards instead of {}.", theirs.opened, mine.opened);
+            assert!(instead.ends_with(&boards), "{seed}: {instead}");
+            told += 1;
+        } else {
+            assert!(!instead.contains("; laid, it"), "{seed}: {instead}");
+        }
+    }
+    assert!(told > 0, "no house has two lines of one value");
+}

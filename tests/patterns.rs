@@ -20,7 +20,7 @@ fn lengths(plan: &mut Plan, length: f64) {
 }
 
 /// A house laid in some pattern, with or without a border.
-fn patterned(seed: u64) -> Plan {
+pub(crate) fn patterned(seed: u64) -> Plan {
     let mut plan = house(seed);
     let dice = &mut Dice::new(seed ^ 0x9a77);
     plan.rows_at = [0.0, 90.0, 45.0, dice.between(-60.0, 60.0)][dice.below(4)];
@@ -53,7 +53,7 @@ fn patterned(seed: u64) -> Plan {
     plan
 }
 
-fn run(plan: &Plan) -> House {
+pub(crate) fn run(plan: &Plan) -> House {
     pipeline::run(plan).unwrap_or_else(|problems| panic!("{}: {problems:?}", plan.name))
 }
 

@@ -243,9 +243,14 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
         &mut result["movement"]["seasons"][what]
     }
     let quince = include_str!("../sample-plans/quince-row.ron");
+    // Without play in the gaps every edge lies where every line finds it.
+    let still = include_str!("../sample-plans/hazel-court.ron")
+        .replace("wall_gap: (least: 10.0, greatest: 14.0)", "wall_gap: (least: 10.0, greatest: 10.0)");
+    let still = still.as_str();
+    let one = include_str!("../sample-plans/one-room.ron");
     let hazel = include_str!("../sample-plans/hazel-court.ron");
     let plover = include_str!("../sample-plans/plover-parlour.ron");
-    let breaches: [(&str, &str, Promise, Breach); 22] = [
+    let breaches: [(&str, &str, Promise, Breach); 38] = [
         ("no seasons", quince, Promise::Seasons, |r| r["movement"]["seasons"] = Value::Null),
         ("damper", quince, Promise::Seasons, |r| add(&mut season(r, "moisture")["dampest"], 0.01)),
         ("wood that moves more", quince, Promise::Seasons, |r| {
@@ -295,6 +300,64 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
                 add(&mut point[1], 1.0);
             }
         }),
+        ("a worth in another band", hazel, Promise::Worth, |r| {
+            let band = &mut r["setout"]["lines"][1]["value"]["bands"][1];
+            *band = Value::from(band.as_i64().unwrap() + 1);
+        }),
+        ("a narrowest rip in view wider", still, Promise::Worth, |r| {
+            add(&mut r["setout"]["chosen"]["value"]["narrowest"], 0.2);
+        }),
+        ("a narrowest rip within the tolerance wider", still, Promise::Worth, |r| {
+            add(&mut r["setout"]["lines"][1]["narrowest_within_tolerance"], 2.0);
+        }),
+        ("more length under the least rip", still, Promise::Worth, |r| {
+            add(&mut r["setout"]["lines"][1]["short_length"], 30.0);
+        }),
+        ("less of it as it is seen", still, Promise::Worth, |r| {
+            add(&mut r["setout"]["lines"][2]["value"]["short"], -0.5);
+        }),
+        ("less to rip", still, Promise::Worth, |r| add(&mut r["setout"]["chosen"]["value"]["ripped"], -1.0)),
+        ("safer by half a millimetre", still, Promise::Worth, |r| {
+            add(&mut r["setout"]["chosen"]["safe_by"], 0.5);
+        }),
+        ("less safe", still, Promise::Worth, |r| add(&mut r["setout"]["chosen"]["safe_by"], -0.5)),
+        ("an edge that may be off by more", still, Promise::Tape, |r| {
+            add(&mut r["setout"]["robust"]["endangered"][0]["slack"], 0.5);
+        }),
+        ("a length left out of those on the way", one, Promise::Tape, |r| {
+            r["setout"]["robust"]["endangered"][0]["lengths"].as_array_mut().unwrap().pop();
+        }),
+        ("another figure than the first edge's", still, Promise::Tape, |r| {
+            add(&mut r["setout"]["robust"]["stands"], 0.1);
+        }),
+        ("a safest line that stands more than its edges", still, Promise::Tape, |r| {
+            add(&mut r["setout"]["robust"]["safest"]["stands"], 100.0);
+        }),
+        ("a safest line elsewhere", still, Promise::Tape, |r| {
+            add(&mut r["setout"]["robust"]["safest"]["offset"], 60.0);
+        }),
+        ("a board under a kick folded down", quince, Promise::Ways, |r| {
+            let ways = r["fitting"]["other_ways"].as_array_mut().unwrap();
+            let at = ways.iter().position(|way| way["under"].to_string().contains("kick")).unwrap();
+            let board = ways.remove(at)["board"].as_u64().unwrap() as usize;
+            r["fitting"]["boards"][board]["way"] = Value::from("fold");
+        }),
+        ("a board under another thing", quince, Promise::Ways, |r| {
+            let ways = r["fitting"]["other_ways"].as_array_mut().unwrap();
+            let way = ways.iter_mut().find(|way| way["under"][0].is_object()).unwrap();
+            way["under"][0]["place"] = Value::from("Hall, wall 1");
+        }),
+        ("a piece cut at a wall off its place", plover, Promise::Patterns, |r| {
+            let is_cut = |board: &Value| {
+                board["border"].is_null()
+                    && board["outline"][0].as_array().unwrap().len() == 4
+                    && board["length"].as_f64().unwrap() < 500.0
+            };
+            let piece = r["boards"].as_array_mut().unwrap().iter_mut().find(|board| is_cut(board));
+            for corner in piece.unwrap()["outline"][0].as_array_mut().unwrap() {
+                add(&mut corner[0], 3.0);
+            }
+        }),
         ("a block off its place", plover, Promise::Patterns, |r| {
             let in_field = |board: &Value| board["border"].is_null() && board["length"] == 600.0;
             let block = r["boards"].as_array_mut().unwrap().iter_mut().filter(|board| in_field(board));
@@ -308,7 +371,7 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
         }),
     ];
     let mut wholes: Vec<(&str, Value)> = Vec::new();
-    for text in [quince, hazel, plover] {
+    for text in [quince, hazel, still, one, plover] {
         let whole = result_of(&plan::read(text).unwrap());
         assert_eq!(checked(text, &whole).complaints, []);
         wholes.push((text, whole));
@@ -379,6 +442,49 @@ fn a_result_made_under_other_rules_is_complained_of() {
     );
     let report = checked(&wider, &result);
     assert!(report.complains_of(Promise::Gaps) && report.complains_of(Promise::Clearance));
+}
+
+/// Rows at 45° to every wall: boards meet each as ends or as sides, and what covers its gap is looked at all the same.
+#[test]
+fn covers_are_looked_at_where_rows_run_aslant_to_all_walls() {
+    let mut plan = house(3);
+    plan.rows_at = 45.0;
+    let (text, whole) = (plan::write(&plan), result_of(&plan));
+    assert_eq!(checked(&text, &whole).complaints, []);
+    let walls = whole["edges"]["covers"].as_array().unwrap().iter();
+    let wall = walls.into_iter().position(|cover| cover["edge"] == "wall").unwrap();
+    for figure in ["widest", "length"] {
+        let mut broken = whole.clone();
+        let value = &mut broken["edges"]["covers"][wall][figure];
+        *value = Value::from(value.as_f64().unwrap() + 0.5);
+        assert!(checked(&text, &broken).complains_of(Promise::Covers), "{figure}");
+    }
+}
+
+/// Boards of folding locks in a house whose walls have gaps too small to close an end joint: each is told to be dropped in.
+#[test]
+fn ends_without_room_are_told() {
+    let mut plan = house(8);
+    plan.stock.lock = plan::Lock::FoldDown;
+    for wall in plan.rooms.iter_mut().flat_map(|room| &mut room.walls) {
+        wall.gap = Some(GapRange { least: 4.0, greatest: 4.0 });
+    }
+    let (text, whole) = (plan::write(&plan), result_of(&plan));
+    assert_eq!(checked(&text, &whole).complaints, []);
+    let ways = whole["fitting"]["other_ways"].as_array().unwrap();
+    let is_at_wall = |way: &&Value| {
+        let tight = &way["tight"][0];
+        way["way"] == "drop" && tight["side"] == "right" && tight["edge"] == "wall"
+    };
+    let at = ways.iter().position(|way| is_at_wall(&way)).unwrap();
+    let mut without = whole.clone();
+    let board = ways[at]["board"].as_u64().unwrap() as usize;
+    without["fitting"]["other_ways"].as_array_mut().unwrap().remove(at);
+    without["fitting"]["boards"][board]["way"] = Value::from("fold");
+    assert!(checked(&text, &without).complains_of(Promise::Ways), "the board is folded");
+    let mut other = whole;
+    other["fitting"]["other_ways"][at]["tight"][0]["need"] = Value::from(6.0);
+    assert!(checked(&text, &other).complains_of(Promise::Ways), "more is needed");
 }
 
 /// An edge of under 20 mm whose gap is given as one figure.

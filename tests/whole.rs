@@ -12,6 +12,7 @@ mod lines;
 mod movement;
 mod old_plans;
 mod patterns;
+mod points;
 mod recheck;
 mod seen;
 mod setout;

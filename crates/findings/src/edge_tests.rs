@@ -78,6 +78,20 @@ fn a_step_over_the_limit_is_flagged() {
 }
 
 #[test]
+fn slabs_that_differ_under_boards_that_run_through_are_levelled() {
+    let fault = of(FlagKind::HighStep, |plan| {
+        plan.rooms[1].covering = Covering::Boards;
+        plan.rooms[1].surface = None;
+        plan.rooms[1].slab_level = -5.0;
+        plan.doorways[0].beyond = Beyond::RunThrough;
+    })
+    .remove(0);
+    // 1 mm counts as flush: common practice, no source.
+    assert_eq!((fault.severity, fault.figure, fault.limit), (Severity::Fault, 5.0, 1.0));
+    assert!(fault.mend.starts_with("A lies 5 higher: level the slab through the opening"), "{}", fault.mend);
+}
+
+#[test]
 fn a_leaf_that_catches_is_flagged() {
     // 20 above the slab, 15 of board: 5 left.
     assert!(of(FlagKind::LowLeaf, |_| {}).is_empty());
@@ -165,6 +179,8 @@ fn a_trapped_appliance_is_flagged() {
     let tight = &of(887.0)[0];
     assert_eq!((tight.figure, tight.limit, tight.severity), (2.0, 3.0, Severity::Look));
     assert!(tight.mend.starts_with("it comes out over the boards with 2 to spare"), "{}", tight.mend);
+    // In the middle of a bench from 1500 to 2500 and from 1000 to 1600.
+    assert!((tight.at.x - 2000.0).abs() < 1e-6 && (tight.at.y - 1300.0).abs() < 1e-6, "{:?}", tight.at);
     // 884 − 885: one too low, four to raise it by.
     let trapped = &of(884.0)[0];
     assert_eq!((trapped.figure, trapped.severity), (-1.0, Severity::Fault));

@@ -175,5 +175,65 @@ mod tests {
                 .figure_in_words(mm, Units::Metric, |mm| format_length(mm.round(), Units::Metric))
         };
         assert_eq!([1.5, -0.24, 9.94, 10.4].map(say), ["1.5", "−0.2", "9.9", "10"]);
+        // In feet and inches a sixteenth is fine enough: the words are the caller's.
+        let feet =
+            FlagKind::LowLeaf.figure_in_words(1.5, Units::FeetInches, |mm| format!("{mm} of the caller's"));
+        assert_eq!(feet, "1.5 of the caller's");
+    }
+
+    #[test]
+    fn figures_that_are_no_lengths_have_their_own_words() {
+        let say = |kind: FlagKind, figure| kind.figure_in_words(figure, Units::Metric, |_| "a length".into());
+        assert_eq!(say(FlagKind::SlabOpen, 3.0), "3");
+        assert_eq!(say(FlagKind::DampSlab, 2.25), "2.25 %");
+        assert_eq!(say(FlagKind::UnevenSlab, 4.5), "4.5");
+        assert_eq!(say(FlagKind::WideFloor, 9000.0), "a length");
+    }
+
+    /// Every key is one that the schema of the result names, and none is left over; no kind goes without words.
+    #[test]
+    fn keys_are_those_of_the_schema() {
+        use FlagKind::*;
+        let all = [
+            Sliver,
+            ShortEnd,
+            JointsClose,
+            HJoint,
+            Stairs,
+            ThinLeg,
+            PointPiece,
+            WideFloor,
+            LongFloor,
+            StockShort,
+            DampSlab,
+            UnevenSlab,
+            SlabOpen,
+            Swelling,
+            OpenJoints,
+            JointShort,
+            JointStrained,
+            HighStep,
+            LowLeaf,
+            DeepArris,
+            LittleCover,
+            LowKick,
+            NoWayUnder,
+            Trapped,
+            LaidOver,
+            LaidBare,
+            NoWayIn,
+            TightGap,
+        ];
+        let schema = include_str!("../../../docs/result-schema.md");
+        let row = schema.lines().find(|line| line.starts_with("| `kind` | text | `sliver`"));
+        let mut named: Vec<&str> = row.unwrap_or_default().split('`').skip(3).step_by(2).collect();
+        let mut keys = all.map(FlagKind::key);
+        named.sort_unstable();
+        keys.sort_unstable();
+        assert_eq!(named, keys);
+        let mut words = all.map(FlagKind::word);
+        words.sort_unstable();
+        assert!(words.windows(2).all(|pair| pair[0] != pair[1]), "{words:?}");
+        assert!(all.iter().all(|kind| !kind.word().is_empty() && !kind.plural().is_empty()));
     }
 }

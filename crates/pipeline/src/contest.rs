@@ -60,6 +60,29 @@ fn boards(laid: &Boarded) -> (usize, usize) {
     (faults, laid.floor.stock.len())
 }
 
+/// What parts the line in use from the next best where no band of their value does: `opens 29 boards instead of 28`.
+/// `None` where a band does, or the line was not chosen by laying.
+pub(crate) fn parted_by(house: &crate::House) -> Option<String> {
+    let setout = &house.setout;
+    if !is_contested(&house.plan, setout) {
+        return None;
+    }
+    let bare = Plan { effort: 0, ..house.plan.clone() };
+    let lay = |index: usize| {
+        let tried = setout::with_line(&bare, &house.surveyed, setout, index);
+        let site = site::eased(&house.surveyed, &tried.eases);
+        let floor = lay::lay(&bare, &site, &tried);
+        boards(&Boarded::new(&bare, site, floor))
+    };
+    let ((my_faults, mine), (their_faults, theirs)) = rayon::join(|| lay(0), || lay(1));
+    if their_faults != my_faults {
+        let faults = |count: usize| if count == 1 { "fault" } else { "faults" };
+        return (their_faults > my_faults)
+            .then(|| format!("has {their_faults} {} instead of {my_faults}", faults(their_faults)));
+    }
+    (theirs > mine).then(|| format!("opens {theirs} boards instead of {mine}"))
+}
+
 /// One of the best few lines, laid.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LaidLine {

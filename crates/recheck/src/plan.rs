@@ -71,6 +71,8 @@ pub(crate) struct Stock {
     #[serde(default)]
     pub(crate) packs: Option<u32>,
     pub(crate) end_match: bool,
+    pub(crate) lock: Lock,
+    pub(crate) tongue: f64,
     pub(crate) kerf: f64,
     #[serde(default)]
     pub(crate) bed: f64,
@@ -78,6 +80,14 @@ pub(crate) struct Stock {
     pub(crate) wear_layer: Option<f64>,
     #[serde(default)]
     pub(crate) wood: Option<Wood>,
+}
+
+/// How long edges join.
+#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
+pub(crate) enum Lock {
+    FoldDown,
+    Angle,
+    TongueAndGroove,
 }
 
 impl Stock {
@@ -120,6 +130,13 @@ pub(crate) struct Rules {
     pub(crate) least_end: f64,
     pub(crate) least_stagger: f64,
     pub(crate) in_line: f64,
+    pub(crate) line_tolerance: f64,
+    #[serde(default)]
+    pub(crate) travel: Option<f64>,
+    #[serde(default)]
+    pub(crate) tilt_room: Option<f64>,
+    #[serde(default)]
+    pub(crate) slide_room: Option<f64>,
     #[serde(default)]
     pub(crate) gaps: KindGaps,
     #[serde(default)]

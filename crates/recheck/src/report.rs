@@ -46,12 +46,18 @@ pub enum Promise {
     Covers,
     /// The rips of lines that were not chosen, their order and the curve.
     Lines,
+    /// What a line is worth, part by part, and how far it may be off.
+    Worth,
+    /// How far the tape may be out.
+    Tape,
+    /// How every board goes in.
+    Ways,
     /// Blocks, bonds, and joints of a border.
     Patterns,
 }
 
 /// Every promise with its name.
-pub const PROMISES: [(Promise, &str); 21] = [
+pub const PROMISES: [(Promise, &str); 24] = [
     (Promise::SamePlan, "the result is this plan's"),
     (Promise::BareFloor, "bare floor"),
     (Promise::Gaps, "gap at every edge"),
@@ -72,6 +78,9 @@ pub const PROMISES: [(Promise, &str); 21] = [
     (Promise::Doorways, "levels and stops in doorways"),
     (Promise::Covers, "covers over gaps"),
     (Promise::Lines, "lines that were not chosen"),
+    (Promise::Worth, "what lines are worth"),
+    (Promise::Tape, "how far the tape may be out"),
+    (Promise::Ways, "how boards go in"),
     (Promise::Patterns, "patterns and borders"),
 ];
 

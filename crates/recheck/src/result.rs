@@ -3,7 +3,7 @@
 mod edges;
 mod seasons;
 
-pub(crate) use edges::{DoorwayLine, Edges, FloorSide, Stop};
+pub(crate) use edges::{Cover, DoorwayLine, Edges, FloorSide, Stop};
 pub(crate) use seasons::{Change, Seasons, Stretch};
 
 use serde::Deserialize;
@@ -48,6 +48,7 @@ pub(crate) struct SetOut {
     pub(crate) curve: Vec<[f64; 2]>,
     pub(crate) line: Option<Snapped>,
     pub(crate) regions: Vec<Own>,
+    pub(crate) robust: Robust,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -55,12 +56,43 @@ pub(crate) struct Line {
     pub(crate) offset: f64,
     pub(crate) value: Value,
     pub(crate) narrowest: f64,
+    pub(crate) narrowest_within_tolerance: f64,
+    pub(crate) short_length: f64,
+    pub(crate) safe_by: f64,
     pub(crate) rips: Vec<Rip>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Value {
+    pub(crate) short: f64,
+    pub(crate) narrowest: f64,
+    pub(crate) tapered: f64,
+    pub(crate) uneven: f64,
+    pub(crate) ripped: f64,
     pub(crate) bands: Vec<i64>,
+}
+
+/// How far the tape may be out.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Robust {
+    pub(crate) stands: Option<f64>,
+    pub(crate) endangered: Vec<Endangered>,
+    pub(crate) safest: Option<Safest>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Endangered {
+    pub(crate) place: String,
+    pub(crate) edge: String,
+    pub(crate) stands: f64,
+    pub(crate) slack: f64,
+    pub(crate) lengths: Vec<String>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Safest {
+    pub(crate) offset: f64,
+    pub(crate) stands: f64,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -68,6 +100,8 @@ pub(crate) struct Rip {
     pub(crate) place: String,
     pub(crate) edge: String,
     pub(crate) at: Xy,
+    pub(crate) length: f64,
+    pub(crate) weight: f64,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
     pub(crate) hidden: f64,
@@ -272,6 +306,8 @@ pub(crate) struct Filler {
 
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Fitting {
+    pub(crate) usual_way: String,
+    pub(crate) other_ways: Vec<OtherWay>,
     pub(crate) boards: Vec<Way>,
     pub(crate) order: Vec<Step>,
 }
@@ -280,6 +316,26 @@ pub(crate) struct Fitting {
 pub(crate) struct Way {
     pub(crate) laid: usize,
     pub(crate) way: String,
+}
+
+/// A board that goes in in another way than the usual one.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct OtherWay {
+    pub(crate) board: usize,
+    pub(crate) way: String,
+    pub(crate) under: Vec<Beside>,
+    pub(crate) tight: Vec<Beside>,
+}
+
+/// What stands at a side of a board, and for a gap that is too small what is needed.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Beside {
+    pub(crate) side: String,
+    pub(crate) edge: String,
+    pub(crate) place: String,
+    pub(crate) gap: f64,
+    #[serde(default)]
+    pub(crate) need: Option<f64>,
 }
 
 #[derive(Debug, Clone, Deserialize)]

@@ -15,6 +15,11 @@ pub(crate) fn setout(house: &House) -> String {
             format!("{}–{}", length(least.round()), length(greatest.round()))
         }
     };
+    // A fence is set to a tenth, as on the sheet: what is kept and what comes off then make the board.
+    let settings = |least: f64, greatest: f64| {
+        let tenth = |width: f64| length((width * 10.0).round() / 10.0);
+        if greatest - least < 1.0 { tenth(least) } else { format!("{}–{}", tenth(least), tenth(greatest)) }
+    };
     let mut out = String::new();
     let mut say = |line: String| {
         // Writing to a String cannot fail.
@@ -49,9 +54,9 @@ pub(crate) fn setout(house: &House) -> String {
         } else if let Some(rip) = first {
             say(format!(
                 "  First rip {} at {}: take {} off; then {} whole rows to the line.",
-                rips(rip.least, rip.greatest),
+                settings(rip.least, rip.greatest),
                 rip.source.name(&house.plan),
-                rips(house.setout.pitch - rip.greatest, house.setout.pitch - rip.least),
+                settings(house.setout.pitch - rip.greatest, house.setout.pitch - rip.least),
                 line.rows_to_wall
             ));
         }

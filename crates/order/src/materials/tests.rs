@@ -95,6 +95,15 @@ fn adhesive_follows_the_bead() {
     near(line.allowance, line.greatest / 10.0);
     assert!(line.sums[0].contains("π × 7² ÷ (4 × 64) = 0.601 L/m²"), "{:?}", line.sums);
     assert!(line.sums[1].contains("19.24 m²") && line.sums[1].contains("11.57 L"), "{:?}", line.sums);
+    // 11.568 ÷ 0.6 = 19.28; a tenth of 11.568 is 1.157, and 12.725 ÷ 0.6 = 21.2.
+    assert_eq!(line.sums.last().unwrap(), "11.57 L ÷ 0.6 L a pack = 19.28, so 20 packs");
+    assert_eq!(line.allowance_words().unwrap(), "allowance, not counted above: 1.16 L, 2 packs more");
+    let name = line.name.clone();
+    let csv = crate::materials_csv(&MaterialList { lines: vec![line], ..MaterialList::default() }).unwrap();
+    let mut rows = csv.lines();
+    assert!(rows.next().unwrap().starts_with("material,name,least,greatest,unit,bought,bought_in"), "{csv}");
+    let row = format!("adhesive,{name},11.568,11.568,L,20,pack,1.157,2,180.00,");
+    assert!(rows.next().unwrap().starts_with(&row), "{csv}");
 }
 
 #[test]
@@ -164,10 +173,17 @@ fn skirting_runs_along_walls_less_doorway_and_tile() {
     lengths.sort_by(f64::total_cmp);
     // 5000 is two whole lengths with a rest of 200, too short: one whole and two of 1300. 4000 leaves 1600.
     assert_eq!(lengths, [1000.0, 1300.0, 1300.0, 1600.0, 2000.0, 2000.0, 2200.0, 2400.0, 2400.0]);
-    let cutting = line.cutting.unwrap();
+    let cutting = line.cutting.as_ref().unwrap();
     // By hand: 2400, 2400, 2200, 2000, 2000 and 1600 share a length with nothing; 1300 + 1000 fit one, 1300 is over.
     assert_eq!((cutting.lengths.len(), cutting.is_proven), (8, true));
     near(line.price.unwrap(), 4.0 * 8.0 * 2.4);
+    // Pieces of 16.2 m from 19.2 m: 1 − 16.2 ÷ 19.2 = 15.6 %.
+    assert!(line.sums.last().unwrap().contains("15.6 % left over: the least there is"), "{:?}", line.sums);
+    assert_eq!(line.allowance_words(), None);
+    let skirting = Some(moulding(&[2400.0], 0.0));
+    let more = self::line(Materials { skirting, allowance: Some(10.0), ..Materials::default() });
+    // A tenth of 16.2 m over what is bought already: 1.62 ÷ 2.4, so one length more.
+    assert_eq!((more.packs, more.allowance_packs), (8, 1));
 }
 
 #[test]

@@ -2,14 +2,16 @@
 
 use super::Scene;
 use super::gaps::{is_across, is_along_rows, thing};
-use crate::plan::{FixtureKind, Skirting};
+use crate::plan::{FixtureKind, Range, Skirting};
 use crate::report::{Promise, Report};
-use crate::result::Edge;
+use crate::result::{Cover, Edge};
 use geo::{Coord, Line};
 use std::collections::BTreeMap;
 
 /// Figures follow from others given in full, mm.
 const EXACT: f64 = 1e-6;
+/// Lengths of edges follow from their corners, mm.
+const LENGTH: f64 = 1e-3;
 /// A cover is held to its limit so, mm (docs/rules.md).
 const LIMIT: f64 = 0.05;
 /// What must be left of a cover, how far a cut may be off, room over boards under a kick, mm, where the plan gives none
@@ -32,7 +34,7 @@ struct Found {
 
 pub(super) fn check(scene: &Scene, report: &mut Report) {
     let Some(edges) = &scene.house.edges else { return };
-    let found = found(scene);
+    let (found, wider) = (found(scene, f64::min), found(scene, f64::max));
     let key = |place: &str, edge: &str, by: &str| (place.to_owned(), edge.to_owned(), by.to_owned());
     for cover in &edges.covers {
         let name = format!("{} `{}`, {}", cover.edge, cover.place, cover.by);
@@ -40,7 +42,8 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
             report.hold(Promise::Covers, false, || (name, "no such edge is so covered".into()));
             continue;
         };
-        if one.is_either {
+        if let (true, Some(other)) = (one.is_either, wider.get(&key(&cover.place, &cover.edge, &cover.by))) {
+            either(report, &name, cover, [one, other]);
             continue;
         }
         let mut same = |what: &str, said: f64, found: f64, within: f64| {
@@ -49,7 +52,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
         same("least gap", cover.gap[0], one.least, EXACT);
         same("greatest gap", cover.gap[1], one.greatest, EXACT);
         same("the widest it becomes", cover.widest, one.widest, EXACT);
-        same("length", cover.length, one.length, 1e-3);
+        same("length", cover.length, one.length, LENGTH);
         let left = one.reach.map(|reach| reach - one.widest);
         let near = |said: Option<f64>, found: Option<f64>| match (said, found) {
             (Some(said), Some(found)) => (said - found).abs() <= EXACT,
@@ -77,6 +80,24 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
         report.hold(Promise::Covers, is_told, || (format!("{edge} `{place}`"), format!("{by}: not told")));
     }
     kicks(scene, report);
+}
+
+/// A cover of an edge at 45° to the rows, where boards may meet it as ends or as sides: its figures are those of the one or
+/// the other, or lie between where it has several edges.
+fn either(report: &mut Report, name: &str, cover: &Cover, [low, high]: [&Found; 2]) {
+    let mut between = |what: &str, said: f64, low: f64, high: f64| {
+        report.hold(Promise::Covers, said >= low - EXACT && said <= high + EXACT, || {
+            (name.to_owned(), format!("{what}: the result says {said}, found {low} to {high}"))
+        });
+    };
+    between("least gap", cover.gap[0], low.least, high.least);
+    between("greatest gap", cover.gap[1], low.greatest, high.greatest);
+    between("the widest it becomes", cover.widest, low.widest, high.widest);
+    between("length", cover.length, low.length - LENGTH, high.length + LENGTH);
+    let left = |found: &Found| found.reach.map(|reach| reach - found.widest);
+    if let (Some(most), Some(least), true) = (left(low), left(high), low.reach == high.reach) {
+        between("what is left", cover.left.unwrap_or(f64::NAN), least, most);
+    }
 }
 
 /// What covers an edge's gap: the words for it, and how far that reaches; `None` where boards end without a gap.
@@ -109,8 +130,8 @@ fn covered(scene: &Scene, edge: &Edge) -> Option<(&'static str, Option<f64>)> {
     }
 }
 
-/// Every cover by place, edge and words.
-fn found(scene: &Scene) -> BTreeMap<(String, String, String), Found> {
+/// Every cover by place, edge and words; at 45° to the rows the gap is which of the two that may be meant.
+fn found(scene: &Scene, which: fn(f64, f64) -> f64) -> BTreeMap<(String, String, String), Found> {
     let mut all: BTreeMap<(String, String, String), Found> = BTreeMap::new();
     let tolerance = scene.plan.rules.cover.tolerance.unwrap_or(TOLERANCE);
     for ring in scene.house.regions.iter().flat_map(|region| &region.rings) {
@@ -118,8 +139,13 @@ fn found(scene: &Scene) -> BTreeMap<(String, String, String), Found> {
         for (i, edge) in ring.iter().enumerate() {
             let line = Line::new(Coord::from(edge.from), Coord::from(ring[(i + 1) % count].from));
             let Some(thing) = thing(scene, &edge.edge, &edge.place) else { continue };
-            let given = thing.gap(scene, is_along_rows(scene, &line));
             let is_either = is_across(scene, &line);
+            let along = is_along_rows(scene, &line);
+            let (given, other) = (thing.gap(scene, along), thing.gap(scene, along != is_either));
+            let given = Range {
+                least: which(given.least, other.least),
+                greatest: which(given.greatest, other.greatest),
+            };
             let mut take = |place: &str, by: &str, reach: Option<f64>, length: f64| {
                 let [least, greatest] = match by {
                     "kick" | "lining" => [0.0, 0.0],

@@ -6,26 +6,35 @@ use crate::report::{Promise, Report};
 use crate::result::{Line, Rip};
 
 /// Rips agree to this, mm: a corner of an edge may be healed by as much.
-const TRUE: f64 = 0.03;
+pub(super) const TRUE: f64 = 0.03;
 /// An edge that begins on a row line begins there to within this, mm.
-const ON: f64 = 1e-6;
+pub(super) const ON: f64 = 1e-6;
 /// Lines told are no nearer to one another, mm (docs/result-schema.md).
 const APART: f64 = 10.0;
 /// A step of the curve is no nearer, mm.
 const STEP: f64 = 1e-3;
 
 /// An edge along the rows as it was before any gap was made wider.
-struct Along {
-    low: f64,
-    high: f64,
-    is_above: bool,
+pub(super) struct Along {
+    pub(super) low: f64,
+    pub(super) high: f64,
+    pub(super) is_above: bool,
     region: usize,
 }
 
-pub(super) fn check(scene: &Scene, report: &mut Report) {
+impl Along {
+    /// The offset of its region's own line, where it has one.
+    pub(super) fn own_line(&self, scene: &Scene) -> Option<f64> {
+        let mut own = scene.house.setout.regions.iter();
+        own.find(|own| own.region == self.region && own.has_own).map(|own| own.own.offset)
+    }
+}
+
+/// The edges of the chosen line's rips, those whose gap stands as it was drawn; none where lines are not looked at.
+pub(super) fn check(scene: &Scene, report: &mut Report) -> Vec<Option<Along>> {
     let set = &scene.house.setout;
     if !scene.plan.pattern.is_rows() || scene.plan.border.is_some() || scene.is_partly_given() {
-        return;
+        return Vec::new();
     }
     let same_line = |a: Option<&Line>, b: Option<&Line>| a.map(|l| l.offset) == b.map(|l| l.offset);
     let is_in_order = same_line(set.lines.first(), Some(&set.best))
@@ -51,6 +60,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     for line in set.lines.iter().chain(&set.runner_up) {
         of_line(scene, report, line, &edges);
     }
+    edges
 }
 
 /// The edge that a rip stands for.
@@ -71,7 +81,7 @@ fn along(scene: &Scene, rip: &Rip) -> Option<Along> {
 
 /// Narrowest width kept along an edge: the strip up to the first row line, or a whole board where the gap takes that up,
 /// less what the edge reaches past it.
-fn kept(edge: &Along, rip: &Rip, offset: f64, pitch: f64, least_rip: f64) -> f64 {
+pub(super) fn kept(edge: &Along, rip: &Rip, offset: f64, pitch: f64, least_rip: f64) -> f64 {
     // A floor below its edge is the same upside down.
     let (low, high, offset) =
         if edge.is_above { (edge.low, edge.high, offset) } else { (-edge.high, -edge.low, -offset) };
@@ -97,9 +107,7 @@ fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Alon
         report.hold(Promise::Lines, rip.place == chosen.place && rip.edge == chosen.edge, || {
             (name.clone(), format!("its rip at {} is {}'s of the chosen line", rip.place, chosen.place))
         });
-        let own = edge.as_ref().and_then(|edge| {
-            set.regions.iter().find(|own| own.region == edge.region && own.has_own).map(|own| own.own.offset)
-        });
+        let own = edge.as_ref().and_then(|edge| edge.own_line(scene));
         if own.is_none() {
             any = any.min((rip.least - rip.hidden).max(0.0));
         }

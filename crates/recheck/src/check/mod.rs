@@ -15,7 +15,10 @@ mod rips;
 mod rows;
 mod seasons;
 mod stock;
+mod tape;
 mod tiling;
+mod ways;
+mod worth;
 
 use crate::ground::{Ground, Turn};
 use crate::jogs::Jogs;
@@ -112,7 +115,10 @@ pub(crate) fn all(plan: &Plan, house: &House, report: &mut Report) {
     seasons::check(&scene, report);
     doorways::check(&scene, report);
     covers::check(&scene, report);
-    lines::check(&scene, report);
+    let edges = lines::check(&scene, report);
+    worth::check(&scene, &edges, report);
+    tape::check(&scene, &edges, report);
+    ways::check(&scene, report);
     patterns::check(&scene, report);
 }
 
@@ -124,7 +130,8 @@ fn points_exist(house: &House, report: &mut Report) -> bool {
     let joints_point = house.joints.iter().flat_map(|joint| joint.boards).all(|board| board < boards);
     let flags_point = house.flags.iter().flat_map(|flag| &flag.boards).all(|board| *board < boards);
     let order_points = house.fitting.order.iter().flat_map(|step| &step.boards).all(|board| *board < boards);
-    let all = boards_point && pieces_point && joints_point && flags_point && order_points;
+    let ways_point = house.fitting.other_ways.iter().all(|way| way.board < boards);
+    let all = boards_point && pieces_point && joints_point && flags_point && order_points && ways_point;
     report.hold(Promise::SamePlan, all, || ("the result".into(), "an index points at nothing".into()));
     all
 }

@@ -1,7 +1,7 @@
 //! Patterns and borders: blocks stand where the pattern repeats them, bonds keep their step, joints of a border's courses
 //! keep the stagger or are flagged.
 
-use super::Scene;
+use super::{Scene, extent};
 use crate::plan::Pattern;
 use crate::report::{Promise, Report};
 use geo::{Area, Coord, Line, Polygon};
@@ -69,7 +69,9 @@ fn bond(scene: &Scene, report: &mut Report, parts: f64) {
 fn blocks(scene: &Scene, report: &mut Report, angle: f64, block: f64, repeat: Coord, places: usize) {
     let whole = block * scene.plan.stock.pitch();
     let mut hands: BTreeMap<bool, Vec<Coord>> = BTreeMap::new();
-    for (board, shape) in scene.house.boards.iter().zip(&scene.rows) {
+    let mut stand: BTreeMap<(usize, bool), Vec<&Polygon>> = BTreeMap::new();
+    let mut cut: Vec<(usize, bool)> = Vec::new();
+    for (index, (board, shape)) in scene.house.boards.iter().zip(&scene.rows).enumerate() {
         if board.border {
             continue;
         }
@@ -80,6 +82,7 @@ fn blocks(scene: &Scene, report: &mut Report, angle: f64, block: f64, repeat: Co
         });
         let corners: Vec<Coord> = shape.exterior().coords().copied().collect();
         if corners.len() != 5 || (shape.unsigned_area() - whole).abs() > TRUE * block {
+            cut.push((index, is_right));
             continue;
         }
         let middle = corners[..4].iter().fold(Coord { x: 0.0, y: 0.0 }, |sum, p| sum + *p) / 4.0;
@@ -89,12 +92,48 @@ fn blocks(scene: &Scene, report: &mut Report, angle: f64, block: f64, repeat: Co
             .all(|at| off(middle.x - at.x, repeat.x) > TRUE || off(middle.y - at.y, repeat.y) > TRUE);
         if is_new {
             seen.push(middle);
+            stand.entry((board.region, is_right)).or_default().push(shape);
         }
         let count = seen.len();
         report.hold(Promise::Patterns, !is_new || count <= places * scene.regions.len(), || {
             (board.label.clone(), format!("it stands off the {places} places that repeat"))
         });
     }
+    // What is cut at a wall is a part of a block that would stand there, where all places that repeat are known.
+    for (index, is_right) in cut {
+        let board = &scene.house.boards[index];
+        let Some(wholes) = stand.get(&(board.region, is_right)).filter(|seen| seen.len() == places) else {
+            continue;
+        };
+        let holds = wholes.iter().any(|whole| is_part(&scene.rows[index], whole, repeat));
+        report.hold(Promise::Patterns, holds, || {
+            (board.label.clone(), "it is no part of a block in a place that repeats".into())
+        });
+    }
+}
+
+/// Whether a piece lies within a block moved on by whole repeats.
+fn is_part(piece: &Polygon, whole: &Polygon, repeat: Coord) -> bool {
+    let (of_piece, of_whole) = (extent(piece), extent(whole));
+    let steps = |piece: [f64; 2], whole: [f64; 2], step: f64| {
+        let (from, to) = ((piece[1] - whole[1]) / step, (piece[0] - whole[0]) / step);
+        (from - REACH / step).ceil() as i64..=(to + REACH / step).floor() as i64
+    };
+    let across = steps(of_piece.1, of_whole.1, repeat.y);
+    steps(of_piece.0, of_whole.0, repeat.x).any(|i| {
+        across.clone().any(|j| {
+            let by = Coord { x: i as f64 * repeat.x, y: j as f64 * repeat.y };
+            piece.exterior().coords().all(|corner| is_inside(*corner - by, whole))
+        })
+    })
+}
+
+/// Whether a place lies in a shape without bays, which runs anticlockwise, or beside it by no more than may be laid over.
+fn is_inside(at: Coord, shape: &Polygon) -> bool {
+    shape.exterior().lines().all(|side| {
+        let (d, p) = (side.delta(), at - side.start);
+        (d.x * p.y - d.y * p.x) / libm::hypot(d.x, d.y) >= -REACH
+    })
 }
 
 /// A joint of a border's course, or of a row: its ends, the region, the boards that meet.
