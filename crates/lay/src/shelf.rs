@@ -324,7 +324,7 @@ mod tests {
     fn a_board_opened_before_is_off_the_shelf() {
         let lengths = [2200.0, 1100.0].map(|length| BoardLength { length, per_pack: 4 }).to_vec();
         let mut shelf = Shelf::new(&Stock { lengths, ..Stock::default() }, 0, 4000.0);
-        shelf.was_opened(&LaidStock { length: 1100.0, pack: 0, rest: None });
+        shelf.was_opened(&LaidStock { length: 1100.0, pack: 0, rest: None, rest_shifts: None });
         assert_eq!(shelf.kinds.iter().map(|kind| kind.used).collect::<Vec<_>>(), [0, 1]);
     }
 }

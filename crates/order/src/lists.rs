@@ -72,6 +72,18 @@ pub fn text(
             line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
         }
     }
+    if !order.saw.parted.is_empty() {
+        line(String::new());
+        line(
+            "One slanting cut for two — from the left end of the board opened, groove edge towards you"
+                .into(),
+        );
+        for cut in &order.saw.parted {
+            let (left, right) = (label(&cut.left), label(&cut.right));
+            let words = cut.words(|mm| length(tenth(mm)));
+            line(format!("  [ ] board {:>4}  {words}: {left} and {right}", cut.stock + 1));
+        }
+    }
     if !order.saw.tapers.is_empty() {
         line(String::new());
         line("Tapered rip — widths kept from the left end to the right, with the marks between; saw from mark to mark".into());
@@ -272,6 +284,13 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
             add("mitre", &entry.words(), Cell::Length(entry.setting), *board, "");
         }
     }
+    for cut in &order.saw.parted {
+        let label = |board: usize| floor.boards.get(board).map_or("", |board| board.label.as_str());
+        for (board, other) in [(cut.left, cut.right), (cut.right, cut.left)] {
+            let keep = format!("one cut with {}, {}", label(other), cut.words(written));
+            add("slanting cut for two", &keep, Cell::Length(cut.at), board, "");
+        }
+    }
     for entry in &order.saw.tapers {
         let keeps = format!("keep {}", entry.taper.keeps.word());
         add("tapered rip", &keeps, Cell::Empty, entry.board, &entry.round);
@@ -287,6 +306,11 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
         }
     }
     table
+}
+
+/// Millimetres as a table has them in words.
+fn written(mm: f64) -> String {
+    format!("{}", (mm * 10.0).round() / 10.0)
 }
 
 /// The marks of every tapered rip: one row a mark, from its left end, in its own frame.

@@ -65,6 +65,23 @@ pub struct MitreEntry {
     pub boards: Vec<usize>,
 }
 
+/// A slanting saw cut that parts two pieces of one stock board.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PartedCut {
+    /// Index of the stock board.
+    pub stock: usize,
+    /// The board cut to its left.
+    pub left: usize,
+    /// The board cut to its right.
+    pub right: usize,
+    /// Where its line meets the groove edge: there the left piece ends, mm from the stock board's left end.
+    pub at: f64,
+    /// How much further along it meets the tongue edge, mm.
+    pub shift: f64,
+    /// Its angle off square, degrees to a tenth; above 0 it leans to the right going from the groove edge to the tongue edge.
+    pub angle: f64,
+}
+
 /// Boards opened that are of one hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct HandLine {
@@ -93,6 +110,8 @@ pub struct SawList {
     pub crosscuts_both: Vec<SawEntry>,
     /// Boards sawn across at an angle and otherwise whole, by their angles, longest first.
     pub mitres: Vec<MitreEntry>,
+    /// Slanting cuts that part two pieces of a board, in the order of the boards opened.
+    pub parted: Vec<PartedCut>,
     /// Boards whose rip tapers, in lay order.
     pub tapers: Vec<TaperEntry>,
     /// Notched and shaped boards.

@@ -45,7 +45,7 @@ pub use doorway::{Arris, Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Appliance, Fixture, FixtureKind};
 pub use joint::{JOINT_WIDTH, MovementJoint};
-pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome};
+pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome, overlap};
 pub use laid_strips::LaidStrip;
 pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use levels::LevelRules;
