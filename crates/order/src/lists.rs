@@ -147,6 +147,9 @@ pub fn text(
         order.opened,
         bound.gap(order.opened)
     ));
+    if let Some(words) = order.left_whole_words(bound) {
+        line(format!("  {words}"));
+    }
     if order.opened_before > 0 {
         let (before, to_open) = (order.opened_before, order.to_open());
         line(format!("  {before} of them opened for what lies; {to_open} still to open"));
@@ -157,15 +160,17 @@ pub fn text(
         false => String::new(),
     };
     let packs = match bound.packs > 0 {
-        true => format!(", or needs fewer than {} packs", bound.packs),
+        true => format!("; none needs fewer than {} packs", bound.packs),
         false => String::new(),
     };
     line(format!(
-        "  no legal stagger opens fewer than {} boards{wood}{packs}; by area alone {} boards",
+        "  no legal stagger opens fewer than {} boards{wood} of so many packs{packs}; by area alone {} boards",
         bound.boards, bound.area
     ));
     if let Some(fewest) = fewest {
-        line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
+        line(format!(
+            "  these pieces, as their joints lie, need {fewest} boards at the least, with any number of each length at hand"
+        ));
     }
     line(format!(
         "  {} laid from {} opened: {:.1} % left over or cut off",

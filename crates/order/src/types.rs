@@ -2,7 +2,7 @@
 
 use lay::{Hand, Taper};
 
-use crate::{Ends, FillerLine};
+use crate::{Bound, Ends, FillerLine};
 
 /// Boards cut at one setting of the saw.
 #[derive(Debug, Clone, PartialEq)]
@@ -185,6 +185,30 @@ pub struct Order {
 }
 
 impl Order {
+    /// Boards that stay whole in the packs bought, where they are a pack's worth or more: one length is laid out of
+    /// proportion to what packs hold of it.
+    pub fn left_whole(&self) -> Option<usize> {
+        let (bought, opened) = self
+            .lines
+            .iter()
+            .fold((0, 0), |(b, o), line| (b + line.bought, o + line.opened.min(line.bought)));
+        let whole = bought - opened;
+        (self.packs > 0 && whole * self.packs as usize >= bought).then_some(whole).filter(|whole| *whole > 0)
+    }
+
+    /// The same in words, with what another floor might need.
+    pub fn left_whole_words(&self, bound: &Bound) -> Option<String> {
+        let whole = self.left_whole()?;
+        let of =
+            if whole == 1 { "1 board stays whole in its pack" } else { "boards stay whole in their packs" };
+        let mut words = if whole == 1 { of.to_owned() } else { format!("{whole} {of}") };
+        if bound.packs > 0 && bound.packs < self.packs {
+            words +=
+                &format!("; a search for better joints may need fewer packs, {} at the least", bound.packs);
+        }
+        Some(words)
+    }
+
     /// Boards still to open.
     pub fn to_open(&self) -> usize {
         self.opened.saturating_sub(self.opened_before)

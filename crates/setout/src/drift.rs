@@ -297,6 +297,7 @@ mod tests {
             stock: row as usize,
             from: 0.0,
             to: 2200.0,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,
