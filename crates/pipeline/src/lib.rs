@@ -139,15 +139,7 @@ impl House {
 
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
-        let mut advice = setout::advise(&self.plan, &self.surveyed, &self.setout);
-        if let Some(parted) = contest::parted_by(self) {
-            let instead = &mut advice.why.instead;
-            if instead.ends_with('.') {
-                instead.pop();
-            }
-            instead.push_str(&format!("; laid, it {parted}."));
-        }
-        advice
+        setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
 
     /// The long edge that a rip keeps: where a room is laid back from a doorway it is the other one than from the line.

@@ -277,7 +277,20 @@ impl Speaker<'_> {
         let Some(next) = &self.set.runner_up else {
             return "No other line is far enough from it to be another choice.".into();
         };
-        format!("The next best, {}, {}.", self.away(next.offset), self.does(next))
+        format!("The next best, {}, {}{}.", self.away(next.offset), self.does(next), self.when_laid())
+    }
+
+    /// What parts the next best from the best where only laying them did.
+    fn when_laid(&self) -> String {
+        let Some([mine, theirs]) = self.set.tried else { return String::new() };
+        let faults = if theirs.faults == 1 { "fault" } else { "faults" };
+        if theirs.faults > mine.faults {
+            format!("; laid, it has {} {faults} instead of {}", theirs.faults, mine.faults)
+        } else if theirs.faults == mine.faults && theirs.opened > mine.opened {
+            format!("; laid, it opens {} boards instead of {}", theirs.opened, mine.opened)
+        } else {
+            String::new()
+        }
     }
 
     fn instead_of_safest(&self) -> String {
