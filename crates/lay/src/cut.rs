@@ -179,7 +179,8 @@ impl Saw {
                 saw.lots.take(pack, length);
             }
             saw.stock.push(StockBoard { length: opened.length, pack, pieces: Vec::new() });
-            let (from, to) = opened.square_rest(plan.stock.kerf, ground.pitch);
+            // As it was sawn: boards measured otherwise since change nothing of it.
+            let (from, to) = opened.square_rest(plan.stock.kerf, taken.laid.pitch);
             saw.of_bar[index] = Some(Stretch { stock: index, from, to });
         }
         let first = taken.laid.stock.len();

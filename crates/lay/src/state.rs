@@ -228,7 +228,7 @@ impl<'a> State<'a> {
             short: 0.0,
         };
         if let Some(taken) = &task.ground.taken {
-            taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock));
+            taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock, taken.laid.pitch));
             for InHand { strip, class, ends } in &task.laid_strips {
                 state.yard.lay_aside(*class, strip.to - strip.from, *ends, None);
             }

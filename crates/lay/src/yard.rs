@@ -431,12 +431,13 @@ impl Yard {
         best
     }
 
-    /// Brings a board opened for what is laid with what of it is in hand. Bars are numbered as they are brought.
-    pub(crate) fn bring(&mut self, stock: &LaidStock) {
+    /// Brings a board opened for what is laid, by boards of that pitch, with what of it is in hand. Bars are numbered as they
+    /// are brought.
+    pub(crate) fn bring(&mut self, stock: &LaidStock, pitch: f64) {
         self.shelf.was_opened(stock);
         let number = self.free_slot();
         let (from, to) = stock.rest.unwrap_or_default();
-        let (square_from, square_to) = stock.square_rest(self.kerf, self.parting.pitch);
+        let (square_from, square_to) = stock.square_rest(self.kerf, pitch);
         let square = !self.end_match;
         let bar = &mut self.bars[number as usize];
         (bar.length, bar.kind, bar.class, bar.is_live) = (stock.length, LAID, 0, true);
@@ -724,7 +725,8 @@ mod tests {
         let lengths = vec![BoardLength { length: 2200.0, per_pack: 4 }];
         let stock = Stock { lengths, end_match: true, ..Stock::default() };
         let mut yard = Yard::new(&stock, &Rules::default(), 0, 4000.0, 0);
-        yard.bring(&LaidStock { length: 2200.0, pack: 0, rest: Some((500.0, 2200.0)), rest_shifts: None });
+        let opened = LaidStock { length: 2200.0, pack: 0, rest: Some((500.0, 2200.0)), rest_shifts: None };
+        yard.bring(&opened, 190.0);
         let bar = &yard.bars[0];
         assert_eq!((bar.free, bar.left, bar.right), (1700.0, false, true));
         assert_eq!(yard.offcut(0, Need::Right, 0), Some((1700.0, 0)));
