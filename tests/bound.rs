@@ -3,7 +3,7 @@
 #![allow(clippy::unwrap_used)]
 
 use plan::{BoardLength, Plan, Point, Room};
-use startrow_tests::{Dice, house, tiny::Case};
+use startrow_tests::{Dice, house, slanted, tiny::Case};
 
 /// No floor is found that opens fewer boards than the bound; and in most cases one that opens just as many is, so
 /// that the bound is not idle.
@@ -27,6 +27,19 @@ fn no_floor_opens_fewer_boards_than_the_bound() {
     let figures =
         format!("of {laid} floors found {met} open as many as the bound, {within_one} at most one more");
     assert!(laid > 100 && 10 * met > 6 * laid && 10 * within_one > 9 * laid, "{figures}");
+}
+
+/// Nor between walls aslant to the rows, where pieces of one slant are parted by one saw cut.
+#[test]
+fn no_slanted_floor_opens_fewer_boards_than_the_bound() {
+    let (mut met, count) = (0, 200);
+    for seed in 0..count {
+        let floor = slanted::Floor::new(seed);
+        let bound = floor.bound();
+        assert!(bound == 0 || !floor.opens(bound - 1), "seed {seed}: {floor:?} opens fewer than {bound}");
+        met += usize::from(floor.opens(bound));
+    }
+    assert!(10 * met > 6 * count as usize, "{met} of {count} open as many as the bound");
 }
 
 #[test]

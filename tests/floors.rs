@@ -94,15 +94,23 @@ proptest! {
             prop_assert!(stock.lengths.iter().any(|l| l.length == board.length));
             prop_assert!(!board.pieces.is_empty());
             for strip in [false, true] {
-                let mut at = -stock.kerf;
+                // Where the piece before ends along the groove and the tongue edge: slanting ends lie into one another, and
+                // the saw's cut is as wide square to its line.
+                let mut at = [-stock.kerf; 2];
                 for piece in board.pieces.iter().filter(|piece| piece.strip == strip) {
-                    prop_assert!(piece.from >= at + stock.kerf - 1e-6, "house {seed}: pieces {:?}", board.pieces);
-                    prop_assert!(piece.to <= board.length + 1e-6);
-                    at = piece.to;
+                    let begins = [piece.from, piece.from + piece.shift];
+                    let slants = [at[1] - at[0], piece.shift];
+                    let lean = slants.map(f64::abs).into_iter().fold(0.0, f64::max) / floor.pitch;
+                    let cut = if slants[0] * slants[1] > 0.0 { stock.kerf * (1.0 + lean * lean).sqrt() } else { stock.kerf };
+                    let is_apart = (0..2).all(|edge| begins[edge] >= at[edge] + cut - 1e-6);
+                    prop_assert!(is_apart, "house {seed}: pieces {:?}", board.pieces);
+                    let (begin, end) = piece.reach();
+                    prop_assert!(begin > -1e-6 && end <= board.length + 1e-6);
+                    at = [piece.to, piece.to + piece.right_shift];
                     seen[piece.board] += 1;
                     let laid = &floor.boards[piece.board];
                     prop_assert_eq!(laid.stock, index);
-                    prop_assert!(piece.to - piece.from >= laid.length() - 1e-6, "house {seed}: {} short", laid.label);
+                    prop_assert!(end - begin >= laid.length() - 1e-6, "house {seed}: {} short", laid.label);
                 }
             }
             for strip in board.pieces.iter().filter(|piece| piece.strip) {

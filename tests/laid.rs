@@ -63,7 +63,7 @@ fn facts(house: &House) -> Vec<String> {
             board.ends_run,
             board.turned,
             board.from,
-            (piece.from, piece.to, piece.strip),
+            (piece.from, piece.to, piece.shift, piece.right_shift, piece.strip),
             stock.length,
             stock.pack,
         );
@@ -96,15 +96,19 @@ fn stock_is_honest_but(house: &House, laid_may_be_longer: bool) -> Result<(), St
             return Err(format!("stock {index} is opened for nothing"));
         }
         for strip in [false, true] {
-            let mut at = -stock.kerf;
+            // Where the piece before ends along the groove and the tongue edge: slanting ends lie into one another.
+            let mut at = [-stock.kerf; 2];
             for piece in board.pieces.iter().filter(|piece| piece.strip == strip) {
-                if piece.from < at + stock.kerf - 1e-6 || piece.to > board.length + 1e-6 {
+                let begins = [piece.from, piece.from + piece.shift];
+                let is_apart = (0..2).all(|edge| begins[edge] >= at[edge] + stock.kerf - 1e-6);
+                let (begin, end) = piece.reach();
+                if !is_apart || begin < -1e-6 || end > board.length + 1e-6 {
                     return Err(format!("stock {index}: {:?}", board.pieces));
                 }
-                at = piece.to;
+                at = [piece.to, piece.to + piece.right_shift];
                 seen[piece.board] += 1;
                 if floor.boards[piece.board].stock != index
-                    || (piece.to - piece.from < floor.boards[piece.board].length() - 1e-6
+                    || (end - begin < floor.boards[piece.board].length() - 1e-6
                         && !(laid_may_be_longer && floor.is_laid(piece.board)))
                 {
                     return Err(format!("{} is not cut from stock {index}", floor.boards[piece.board].label));

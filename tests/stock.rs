@@ -202,6 +202,47 @@ fn tiny_floors_open_the_fewest_boards_of_all_legal_staggers() {
     }
 }
 
+/// A room whose end walls lean by half a row's width for each row, parallel to one another: `rows` rows of 190, from wall
+/// to wall 2000 less one slanting saw cut, 3·√1.25, half-way across each. The walls' gap of 10 is 10·√1.25 along the rows.
+fn leaning_room(rows: usize, line: f64) -> Plan {
+    let (pitch, gap, lean) = (190.0, 10.0, 0.5);
+    let along = (1.0_f64 + lean * lean).sqrt();
+    let mut plan = closet(1.0, 1.0, 3);
+    let (width, height) = (2000.0 - 3.0 * along + 2.0 * gap * along, rows as f64 * pitch + 2.0 * gap);
+    let corners = [(0.0, 0.0), (width, 0.0), (width + lean * height, height), (lean * height, height)];
+    plan.rooms[0] = plan::Room::boarded("Closet", corners.map(|(x, y)| Point::new(x, y)));
+    plan.stock = Stock { face_width: pitch, ..one_length(2000.0, 3.0, true) };
+    plan.start_line = plan::StartLine::At(line);
+    plan.effort = 4000;
+    plan
+}
+
+/// By hand: of one board a closer and a starter are parted by one cut of the walls' slant, and together they are a row. So
+/// eight rows are eight boards. From rectangles they would be nine: 8 · (1996.6 + 95 + 3) over 2003 are 8.37. Rows below
+/// the start line lie turned half round, and take the slant of the other wall: the same one.
+#[test]
+fn rows_between_leaning_walls_take_a_board_each() {
+    for line in [10.0, 10.0 + 3.0 * 190.0] {
+        let house = pipeline::run(&leaning_room(8, line)).unwrap();
+        assert!(house.flags.iter().all(|flag| flag.severity != findings::Severity::Fault), "line {line}");
+        assert_eq!((house.order.opened, house.bound().boards), (8, 8), "line {line}");
+        let (parted, stock) = (&house.order.saw.parted, &house.floor.stock);
+        assert_eq!(parted.len(), 8, "line {line}");
+        for cut in parted {
+            let [closer, starter] = stock[cut.stock].pieces[..] else { panic!("{:?}", stock[cut.stock]) };
+            assert_eq!([closer.board, starter.board], [cut.left, cut.right]);
+            // tan 26.6° is a half.
+            assert!((cut.shift - 95.0).abs() < 1e-6 && cut.angle == 26.6, "{cut:?}");
+            let apart = starter.from - closer.to;
+            assert!((apart - 3.0 * 1.25_f64.sqrt()).abs() < 1e-3, "{apart}");
+        }
+        // On paper and in the result the floor keeps what it promises.
+        let result = serde_json::to_value(house.document()).unwrap().to_string();
+        let report = recheck::recheck(&plan::write(&house.plan), &result).unwrap();
+        assert!(report.complaints.is_empty(), "{:?}", report.complaints);
+    }
+}
+
 /// A fixture 20 mm wide along the middle of a row leaves 75 mm of it on either side: 190 − 20 less a gap of 10 on both
 /// sides, halved. Between two joints both pieces keep both factory ends, so each asks for a whole board of that length;
 /// 75 + 75 and a saw cut of 3 go into one of 190.

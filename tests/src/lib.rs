@@ -2,6 +2,7 @@
 
 pub mod figures;
 pub mod parts;
+pub mod slanted;
 pub mod tiny;
 
 use plan::{

@@ -82,6 +82,7 @@ impl Case {
                 length: widths.iter().map(|stretch| stretch.length).sum(),
                 least_end: self.least_end,
                 widths: widths.clone(),
+                slants: [0.0; 2],
             })
             .collect();
         least(&runs, &self.stock, PITCH, self.packs).boards

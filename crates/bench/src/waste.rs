@@ -35,7 +35,7 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
         let kerf = plan.stock.kerf;
         for piece in &board.pieces {
             let laid = &floor.boards[piece.board];
-            let length = piece.to - piece.from;
+            let length = piece.length();
             let area = laid.area / floor.pitch;
             let width = laid.width / floor.pitch;
             // Rounding must not make it less than nothing.
@@ -48,7 +48,8 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
         }
         let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
         for place in 0..=pieces.len() {
-            let to = pieces.get(place).map_or(board.length, |piece| piece.from);
+            // Half-way across the board.
+            let to = pieces.get(place).map_or(board.length, |piece| piece.from + piece.shift / 2.0);
             let free = to - at;
             // One cut for each of its sides that meets a piece.
             let cuts = kerf * (f64::from(u8::from(place > 0)) + f64::from(u8::from(place < pieces.len())));
@@ -60,7 +61,7 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
             } else {
                 waste.left += metres(rest);
             }
-            at = pieces.get(place).map_or(at, |piece| piece.to);
+            at = pieces.get(place).map_or(at, |piece| piece.to + piece.right_shift / 2.0);
         }
     }
     waste

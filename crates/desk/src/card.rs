@@ -302,7 +302,7 @@ fn pin(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 
 fn flag_card(ui: &mut Ui, units: Units, house: &House, flag: usize, mends: Tried<'_>, actions: &mut Actions) {
     let Some(flag) = house.flags.get(flag) else { return };
-    let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
+    let figure = flag.kind.figure_in_words(flag.told(units), units, |mm| names::length(mm, units));
     title(ui, &format!("{} {figure}", flag.kind.word()));
     say(ui, &flag.place);
     let limit = flag.kind.figure_in_words(flag.limit, units, |mm| names::length(mm, units));

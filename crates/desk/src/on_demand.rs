@@ -54,7 +54,7 @@ impl OnDemand {
         asks.keep(&mut self.bought, job.is_open(Step::Order), House::materials);
         asks.keep(&mut self.stages, job.is_open(Step::Stages), House::stages);
         asks.keep(&mut self.drift, job.is_open(Step::Laid), House::drift);
-        asks.keep(&mut self.bound, job.is_open(Step::Lay), House::bound);
+        asks.keep(&mut self.bound, job.is_open(Step::Lay) || job.is_open(Step::Order), House::bound);
     }
 }
 

@@ -36,6 +36,7 @@ impl Outlines {
 }
 
 struct WallSide {
+    index: usize,
     a: Point,
     b: Point,
     along: Vec2,
@@ -47,9 +48,10 @@ struct WallSide {
 /// Draws the lines and gives the figures, placed.
 pub(crate) fn draw(drawing: &mut Drawing, plan: &Plan, options: &Options, taken: &mut Taken) -> Vec<Label> {
     let outlines = Outlines::new(plan);
-    let body = body_thickness(plan);
+    let usual = body_thickness(plan);
+    let known = plan::edit::known_thicknesses(plan);
     let mut labels = Vec::new();
-    for room in &plan.rooms {
+    for (index, room) in plan.rooms.iter().enumerate() {
         // Whether the room's extent is told along the page and up the page.
         let mut told = [false, false];
         let mut walls: Vec<WallSide> =
@@ -62,6 +64,9 @@ pub(crate) fn draw(drawing: &mut Drawing, plan: &Plan, options: &Options, taken:
             if wall.length < SHORT_WALL || (told[way] && !wall.is_outer) {
                 continue;
             }
+            // A line off a thick wall would else run inside it.
+            let own = known.get(index).and_then(|walls| walls.get(wall.index).copied().flatten());
+            let body = own.unwrap_or(usual).max(usual);
             let depths = if wall.is_outer {
                 [body + 4.0 * options.scale, body + 8.5 * options.scale]
             } else {
@@ -95,7 +100,15 @@ fn wall_side(room: &plan::Room, index: usize, outlines: &Outlines) -> Option<Wal
         })
         .count();
     let length = libm::sqrt((b - a).hypot2());
-    Some(WallSide { a, b, along: Vec2::new(along.x, along.y), away, length, is_outer: open_probes >= 2 })
+    Some(WallSide {
+        index,
+        a,
+        b,
+        along: Vec2::new(along.x, along.y),
+        away,
+        length,
+        is_outer: open_probes >= 2,
+    })
 }
 
 /// A dimension at a depth outside the wall's face, if its line and figure are clear there.

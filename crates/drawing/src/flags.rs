@@ -87,7 +87,7 @@ fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Labe
 
 /// What a pennant says of so many flags, the worst of them given.
 fn words(worst: &Flag, count: usize, units: Units) -> String {
-    let figure = worst.kind.figure_in_words(worst.figure, units, |mm| match units {
+    let figure = worst.kind.figure_in_words(worst.told(units), units, |mm| match units {
         Units::Metric => format_length(mm.round(), units),
         Units::FeetInches => format_length(mm, units),
     });

@@ -155,7 +155,7 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
         own.extend(control::wall_numbers(house, options, &mut taken));
     }
     let boards = if options.board_labels && options.boards != Boards::Hidden {
-        place_board_labels(house, options, &taken)
+        place_board_labels(&drawing, house, options, &taken)
     } else {
         Vec::new()
     };
@@ -288,8 +288,13 @@ fn lies_in(rings: &[Vec<Point>], area: Rect) -> bool {
     corners.all(on_board) && !rings.iter().flatten().any(|p| area.contains(*p))
 }
 
-fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<Label> {
+fn place_board_labels(drawing: &Drawing, house: &House, options: &Options, taken: &Taken) -> Vec<Label> {
     let frame = &house.site.frame;
+    // On paper walls, leaves and fixtures are drawn over the boards for good: a label across their sides is half hidden.
+    let mut over = Taken::new(options.scale);
+    if options.leaders {
+        over.take_drawn(drawing);
+    }
     let mut labels = Vec::new();
     for (i, board) in house.floor.boards.iter().enumerate() {
         let along = frame.plan_from_row(board.along);
@@ -319,7 +324,7 @@ fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<La
         };
         let middle = f64::midpoint(low, high);
         let slack = (length / options.scale - width) / (length / options.scale);
-        let label = |drop: f64, t: f64, part: f64| {
+        let label = |drop: f64, t: f64, part: f64, is_seen: bool| {
             let (u, v) = (f64::midpoint(left, right) + t * slack * length, middle + drop * (high - low));
             let area = Vec2::new(width, 0.8 * size) * (part * options.scale);
             if !is_whole && !lies_in(&rings, Rect::from_center_size((u, v), area.to_size())) {
@@ -328,17 +333,22 @@ fn place_board_labels(house: &House, options: &Options, taken: &Taken) -> Vec<La
             let at = at(frame.plan_from_row(board.at(u, v)));
             let own = Label::new(Role::BoardLabel, text.clone(), at);
             let own = Label { size: part * size, turn, subject: Some(i), ..own };
-            taken.is_free(taken.box_of(&own)).then_some(own)
+            let area = taken.box_of(&own);
+            (taken.is_free(area) && !(is_seen && over.hidden_by(area, false) > 0.0)).then_some(own)
         };
-        let along = |drop: f64, part: f64| {
-            [0.0, -0.3, 0.3, -0.48, 0.48].into_iter().find_map(|t| label(drop, t, part))
+        let along = |drop: f64, part: f64, is_seen: bool| {
+            [0.0, -0.3, 0.3, -0.48, 0.48].into_iter().find_map(|t| label(drop, t, part, is_seen))
         };
-        let across =
-            |part: f64| [0.0, -0.16, 0.16, -0.28, 0.28].into_iter().find_map(|drop| along(drop, part));
-        labels.extend(match is_whole {
-            true => along(0.0, 1.0),
-            false => [1.0, 0.8].into_iter().filter(|part| part * size >= 1.0).find_map(across),
-        });
+        let across = |part: f64, is_seen: bool| {
+            let drops = [0.0, -0.16, 0.16, -0.28, 0.28];
+            drops.into_iter().find_map(|drop| along(drop, part, is_seen))
+        };
+        let parts = || [1.0, 0.8].into_iter().filter(|part| part * size >= 1.0);
+        let seen = parts().find_map(|part| across(part, true));
+        labels.extend(seen.or_else(|| match is_whole {
+            true => along(0.0, 1.0, false),
+            false => parts().find_map(|part| across(part, false)),
+        }));
     }
     labels
 }

@@ -153,9 +153,7 @@ const TAPER: f64 = 2.0;
 /// A side's rip, and the gap to leave there where that is not the least. One under the `limit` reads as under it, however
 /// little.
 fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
-    let reads_over = limit.is_some_and(|limit| side.least < limit && side.least.round() >= limit.round());
-    let least = if reads_over { side.least.floor() } else { side.least };
-    let rip = rip_figure(least, side.greatest.max(least), units);
+    let rip = side_figure(side, limit, units);
     let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
     match side.gap.map(|(least, greatest)| (tenth(least), tenth(greatest))) {
         Some((least, greatest)) if least == greatest => {
@@ -166,6 +164,15 @@ fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
         }
         None => rip,
     }
+}
+
+/// The same without the gap.
+pub fn side_figure(side: &RipSide, limit: Option<f64>, units: Units) -> String {
+    let least = match limit.filter(|limit| side.least < *limit) {
+        Some(limit) => plan::judged(side.least, limit, plan::tape_step(units)),
+        None => side.least,
+    };
+    rip_figure(least, side.greatest.max(least), units)
 }
 
 /// A rip's figure: one number, or the least and the greatest where the edge tapers.

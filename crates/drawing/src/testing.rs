@@ -213,6 +213,7 @@ fn setout(site: &Site) -> SetOut {
         eases: Vec::new(),
         along: None,
         points: None,
+        tried: None,
     }
 }
 

@@ -60,10 +60,10 @@ fn tight_gap(scene: &Scene, boards: &[(usize, Tight)]) -> Option<Flag> {
     let (first, worst) =
         boards.iter().min_by(|a, b| a.1.at.gap.total_cmp(&b.1.at.gap).then(a.0.cmp(&b.0)))?;
     let (which, joint) = match worst.at.part {
-        Part::Left => ("end", Part::Right),
-        Part::Right => ("end", Part::Left),
-        Part::Groove => ("side", Part::Tongue),
-        Part::Tongue => ("side", Part::Groove),
+        Part::Left => ("an end", Part::Right),
+        Part::Right => ("an end", Part::Left),
+        Part::Groove => ("a side", Part::Tongue),
+        Part::Tongue => ("a side", Part::Groove),
     };
     let count = match boards.len() {
         1 => "its board meets it".to_owned(),
@@ -84,7 +84,7 @@ fn tight_gap(scene: &Scene, boards: &[(usize, Tight)]) -> Option<Flag> {
         figure: worst.at.gap,
         limit: worst.need,
         mend: format!(
-            "{count} with an {which}: shave the {}, drop it in, glue and tape the joint; or keep a gap over {}",
+            "{count} with {which}: shave the {}, drop it in, glue and tape the joint; or keep a gap over {}",
             side_word(joint),
             scene.length(worst.need)
         ),

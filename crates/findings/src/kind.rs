@@ -149,7 +149,7 @@ impl FlagKind {
 }
 
 /// Under this, tenths of a length count, mm.
-const FINE: f64 = 10.0;
+pub(crate) const FINE: f64 = 10.0;
 
 /// What a flag's figure measures.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

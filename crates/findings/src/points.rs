@@ -42,7 +42,7 @@ pub(crate) fn points(scene: &Scene, flags: &mut Vec<Flag>) {
             severity: Severity::Look,
             subject: Subject::Board(board),
             at: scene.site.frame.plan_from_row(scene.floor.boards[board].middle()),
-            place: format!("{wall}, {count} small pieces"),
+            place: format!("{wall}, {count} small piece{}", if count == 1 { "" } else { "s" }),
             figure: least,
             limit,
             mend:

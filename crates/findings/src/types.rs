@@ -1,7 +1,8 @@
 //! What a flag says.
 
 use crate::FlagKind;
-use plan::Point;
+use crate::kind::{FINE, Measure};
+use plan::{Point, Units};
 use site::Source;
 
 /// How much a flag matters.
@@ -49,4 +50,18 @@ pub struct Flag {
     pub limit: f64,
     /// What would mend it.
     pub mend: String,
+}
+
+impl Flag {
+    /// Its figure as it is told beside its limit, to a whole step of the tape, of lengths under 10 mm to a tenth: one
+    /// that breaks the limit never reads as keeping it.
+    pub fn told(&self, units: Units) -> f64 {
+        match (self.kind.measure(), units) {
+            (Measure::Length, Units::Metric) if self.figure.abs() < FINE => {
+                plan::judged(self.figure, self.limit, 0.1)
+            }
+            (Measure::Length, _) => plan::judged(self.figure, self.limit, plan::tape_step(units)),
+            _ => self.figure,
+        }
+    }
 }

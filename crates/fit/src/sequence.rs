@@ -3,6 +3,7 @@
 use crate::backwards::{laid_back, offers};
 use crate::blocks::blocks;
 use crate::graph::Graph;
+use crate::parts::Parts;
 use crate::pockets::closed_in;
 use lay::Floor;
 use plan::{Places, Plan};
@@ -29,7 +30,7 @@ pub enum Start {
     AroundField,
 }
 
-/// One run in the order of laying.
+/// One run in the order of laying, or the part of it that one stage lays.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LaidRun {
     /// Index of the run.
@@ -46,6 +47,12 @@ pub struct LaidRun {
     pub joins: Vec<usize>,
     /// Of a run begun anew: the doorway from which it and those that come together with it could be laid back instead.
     pub could_lie_back: Option<usize>,
+    /// The place of its stage; `None` in a house laid in one, and in rooms that stand in no stage.
+    pub stage: Option<usize>,
+    /// Runs that lie already past its tongue edge, laid in an earlier stage.
+    pub closes_on: Vec<usize>,
+    /// Boards that it lies against end to end, laid in an earlier stage.
+    pub ends_on: Vec<usize>,
 }
 
 /// The order of laying.
@@ -82,11 +89,21 @@ impl Sequence {
 /// stays in the room, then goes on from laid boards, and begins anew only where nothing else is left: on the line
 /// carried into another room first, then past walls and fixtures. Blocks go forwards along their axis, column by column
 /// as far as they allow; a border comes last, from the field to the wall.
-pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
-    let graph = Graph::of(floor);
-    let order = order(plan, site, floor, &graph);
+///
+/// `stage_of` has for each board the place of its stage, and is empty for a house laid in one. Stages come one after
+/// the other, what stands in none last; a run that several share is laid in parts.
+pub fn sequence(plan: &Plan, site: &Site, floor: &Floor, stage_of: &[Option<usize>]) -> Sequence {
+    let whole = floor;
+    let parts = Parts::of(floor, stage_of);
+    let floor = parts.floor.as_ref();
+    let mut graph = Graph::of(floor);
+    let mut joined =
+        Graph { runs: graph.runs.clone(), before: graph.before.clone(), after: graph.after.clone() };
+    parts.join_ends(&mut joined);
+    let mut beyond = parts.take_turns(&mut graph);
+    let order = order(plan, site, &parts, &graph);
     let runs: Vec<usize> = order.iter().map(|(run, _)| *run).collect();
-    let closed = closed_in(site, floor, &graph, &runs);
+    let closed = closed_in(site, floor, &joined, &runs);
     let places = Places::new(plan);
     let mut back_from: Vec<Option<usize>> = vec![None; floor.runs.len()];
     for (doorway, runs) in laid_back(plan, &places, site.frame, floor) {
@@ -104,16 +121,28 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor) -> Sequence {
         }
         (start, _) => start,
     };
-    let steps = order.into_iter().zip(closed).map(|((run, place), from_laid)| LaidRun {
-        run,
-        boards: boards_of(floor, run),
-        start: started(run),
-        could_lie_back: offered[run].filter(|_| start(floor, &graph, run) == Start::Anew),
+    // Parts of one run that come together are one.
+    let of_parts = |mut all: Vec<usize>| {
+        all.iter_mut().for_each(|part| *part = parts.run(*part));
+        all.sort_unstable();
+        all.dedup();
+        all
+    };
+    let steps = order.into_iter().zip(closed).map(|((part, place), from_laid)| LaidRun {
+        run: parts.run(part),
+        boards: boards_of(floor, part),
+        start: started(part),
+        could_lie_back: offered[part].filter(|_| start(floor, &graph, part) == Start::Anew),
         place: place.map(str::to_owned),
         from_laid,
-        joins: if graph.before[run].len() > 1 { graph.before[run].clone() } else { Vec::new() },
+        joins: Some(of_parts(graph.before[part].clone())).filter(|runs| runs.len() > 1).unwrap_or_default(),
+        stage: parts.stage(part),
+        closes_on: of_parts(std::mem::take(&mut beyond[part])),
+        ends_on: parts.ends_on(part),
     });
-    let steps: Vec<LaidRun> = steps.chain(patterns(plan, site, floor)).collect();
+    let mut steps: Vec<LaidRun> = steps.chain(patterns(plan, site, whole, (&parts, stage_of))).collect();
+    // Field and border of one stage before the next stage.
+    steps.sort_by_key(|step| (step.start != Start::Lies, turn(step.stage, &parts)));
     let lying = steps.iter().take_while(|step| step.start == Start::Lies);
     Sequence { lying: lying.map(|step| step.boards.len()).sum(), steps }
 }
@@ -123,8 +152,18 @@ fn lies(floor: &Floor, run: usize) -> bool {
     floor.runs[run].boards.clone().all(|board| floor.is_laid(board))
 }
 
-/// Blocks, forwards along their axis, then the border.
-fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<LaidRun> {
+/// The turn of a stage; all alike in a house laid in one.
+fn turn(stage: Option<usize>, parts: &Parts<'_>) -> usize {
+    if parts.is_staged { stage.unwrap_or(usize::MAX) } else { 0 }
+}
+
+/// Blocks, forwards along their axis, then the border; stage by stage.
+fn patterns(
+    plan: &Plan,
+    site: &Site,
+    floor: &Floor,
+    (parts, stage_of): (&Parts<'_>, &[Option<usize>]),
+) -> Vec<LaidRun> {
     let places = Places::new(plan);
     let rank = by_size(site);
     let rank = |region: usize| rank.get(region).copied().unwrap_or(usize::MAX);
@@ -134,28 +173,37 @@ fn patterns(plan: &Plan, site: &Site, floor: &Floor) -> Vec<LaidRun> {
     };
     let mut steps: Vec<LaidRun> = Vec::new();
     let mut begun = BTreeSet::new();
-    for block in blocks(floor, rank) {
+    let stage = |board: usize| stage_of.get(board).copied().flatten();
+    let mut blocks = blocks(floor, rank);
+    blocks.sort_by_key(|block| turn(stage(*block), parts));
+    for block in blocks {
         let board = &floor.boards[block];
-        match steps.last_mut().filter(|step| step.run == board.run) {
+        match steps.last_mut().filter(|step| step.run == board.run && step.stage == stage(block)) {
             Some(step) => step.boards.push(block),
             None => {
                 let start = if begun.insert(board.region) { Start::OnLine } else { Start::OnRow };
-                steps.push(LaidRun { place: place(block), start, ..step_of(board.run, vec![block]) });
+                let stage = stage(block);
+                steps.push(LaidRun { place: place(block), start, stage, ..step_of(board.run, vec![block]) });
             }
         }
     }
+    let floor = parts.floor.as_ref();
     let is_border = |run: &usize| {
         let boards = &floor.runs[*run].boards;
         floor.boards.get(boards.start).is_some_and(|board| !boards.is_empty() && board.in_border)
     };
     let mut border: Vec<usize> = (0..floor.runs.len()).filter(is_border).collect();
     // From the field to the wall: courses are counted from the wall.
-    border.sort_by_key(|run| (rank(floor.runs[*run].region), -i64::from(floor.runs[*run].row), *run));
+    border.sort_by_key(|part| {
+        let run = &floor.runs[*part];
+        (turn(parts.stage(*part), parts), rank(run.region), -i64::from(run.row), *part)
+    });
     let mut bordered = BTreeSet::new();
     steps.extend(border.into_iter().map(|run| {
         let boards = boards_of(floor, run);
         let start = if bordered.insert(floor.runs[run].region) { Start::AroundField } else { Start::OnRow };
-        LaidRun { place: place(boards[boards.len() / 2]), start, ..step_of(run, boards) }
+        let (place, stage) = (place(boards[boards.len() / 2]), parts.stage(run));
+        LaidRun { place, start, stage, ..step_of(parts.run(run), boards) }
     }));
     steps
 }
@@ -169,11 +217,15 @@ fn step_of(run: usize, boards: Vec<usize>) -> LaidRun {
         from_laid: false,
         joins: Vec::new(),
         could_lie_back: None,
+        stage: None,
+        closes_on: Vec::new(),
+        ends_on: Vec::new(),
     }
 }
 
 /// Runs in order, each with its place.
-fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(usize, Option<&'p str>)> {
+fn order<'p>(plan: &'p Plan, site: &Site, parts: &Parts<'_>, graph: &Graph) -> Vec<(usize, Option<&'p str>)> {
+    let floor = parts.floor.as_ref();
     let place = places(plan, site, floor, graph);
     let largest_first = by_size(site);
     let mut waits: Vec<usize> = graph.before.iter().map(Vec::len).collect();
@@ -198,7 +250,7 @@ fn order<'p>(plan: &'p Plan, site: &Site, floor: &Floor, graph: &Graph) -> Vec<(
             let is_elsewhere = place[*run] != here || here.is_none();
             let left = if r.is_turned() { -r.right } else { r.left };
             let rank = largest_first.get(r.region).copied().unwrap_or(usize::MAX);
-            ((rank, r.row < 0, is_elsewhere, begins, away(r.row)), left, *run)
+            ((parts.turn(*run), rank, r.row < 0, is_elsewhere, begins, away(r.row)), left, *run)
         };
         let least = (0..ready.len()).min_by(|a, b| {
             let (a, b) = (key(&ready[*a]), key(&ready[*b]));

@@ -146,6 +146,23 @@ impl Sequence {
                 runs.join(" and ")
             ));
         }
+        if !step.closes_on.is_empty() {
+            let row = |run: &usize| floor.runs.get(*run).map(|run| floor.row_number(run.row));
+            let mut rows: Vec<i32> = step.closes_on.iter().filter_map(row).collect();
+            rows.dedup();
+            let word = if rows.len() == 1 { "row" } else { "rows" };
+            let rows: Vec<String> = rows.iter().map(ToString::to_string).collect();
+            notes.push(format!(
+                "closes up to {word} {} of an earlier stage: no side is free to fold it in from; slide it in, or shave the \
+                 lock, drop it in, glue and tape",
+                rows.join(" and ")
+            ));
+        }
+        if !step.ends_on.is_empty() {
+            let label = |board: &usize| floor.boards.get(*board).map(|board| board.label.as_str());
+            let boards: Vec<&str> = step.ends_on.iter().filter_map(label).collect();
+            notes.push(format!("its end meets {} of an earlier stage", boards.join(" and ")));
+        }
         let before = at.checked_sub(1).and_then(|before| self.steps.get(before));
         let holds_on = before.is_some_and(|before| before.from_laid && before.place == step.place);
         if step.from_laid && !holds_on {

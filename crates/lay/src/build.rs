@@ -1,10 +1,11 @@
 //! Lays one run among the others: a starter, whole boards, a closer, from offcuts and fresh boards.
 
 use crate::ground::Lie;
+use crate::nest::SQUARE;
 use crate::rules::{Beside, Judge, Marks};
 use crate::shelf::EXACT;
 use crate::state::{HARD, LOOK, Planned, State};
-use crate::yard::{Need, Offer, Source, below, unit};
+use crate::yard::{Need, Offer, Source, Want, below, unit};
 use rand_pcg::Pcg64Mcg;
 
 /// Lengths drawn by chance are cut in steps of this, mm, so that one setting of the stop serves several.
@@ -35,6 +36,9 @@ const WHOLE_LOSS: f64 = 60.0;
 const FEWEST_TRIES: usize = 3;
 /// How many times the usual ways a run is tried in a first floor while every way shows something.
 const LOOK_PATIENCE: usize = 3;
+/// One of so many first pieces with a slanting end is not looked for among offcuts of its slant; one of so many that is, is
+/// shortened.
+const NEST_ODDS: usize = 4;
 /// Strips tried at each joint.
 const STRIPS: usize = 4;
 
@@ -110,6 +114,20 @@ impl Job<'_, '_> {
         let (first, last) = if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) };
         let [starts_joined, ends_joined] = self.joined();
         (if starts_joined { Need::Both } else { first }, if ends_joined { Need::Both } else { last })
+    }
+
+    /// The first piece of the run, or its last, or the one that is all of it, so long.
+    fn want(&self, length: f64, need: Need, [is_first, is_last]: [bool; 2]) -> Want {
+        let ends = if self.mirrored { [is_last, is_first] } else { [is_first, is_last] };
+        Want { length, need, shifts: self.lie.shifts(length, ends) }
+    }
+
+    fn first(&self, length: f64) -> Want {
+        self.want(length, self.needs().0, [true, false])
+    }
+
+    fn last(&self, length: f64) -> Want {
+        self.want(length, self.needs().1, [false, true])
     }
 
     /// Whether the run goes on from a laid board where it is begun, and where it is closed.
@@ -222,11 +240,12 @@ impl Builder {
             [false, true] => Need::Right,
             [true, true] => Need::Both,
         };
-        let offer = yard.best(job.length, need, job.classes(0.0, job.length), nothing, &mut self.scratch);
+        let want = job.want(job.length, need, [true, true]);
+        let offer = yard.best(&want, job.classes(0.0, job.length), nothing, &mut self.scratch);
         if let Some(Offer { source, cost, loss }) = offer {
             let mut pieces = std::mem::take(&mut self.spare);
             pieces.clear();
-            pieces.push(Planned { length: job.length, need, source });
+            pieces.push(Planned::new(want, source));
             self.best = Some(Way { pieces, cost, loss, ..Way::default() });
         }
     }
@@ -243,7 +262,7 @@ impl Builder {
             // A way that breaks a rule is followed only as long as no legal one is known.
             let is_strict = self.best.as_ref().is_some_and(|best| best.hard == 0);
             let Some(marks) = job.marks(length, is_strict) else { return };
-            self.push(length, job.needs().0, source);
+            self.push(job.first(length), source);
             let cost = cost + job.short(0.0, length);
             here = Fork { at: length, cost, marks, closed: 0, loss };
         }
@@ -270,7 +289,7 @@ impl Builder {
                 }
             };
             self.trail.push(here);
-            self.push(step.length, Need::Both, step.offer.source);
+            self.push(Want::square(step.length, Need::Both), step.offer.source);
             here.cost += step.offer.cost;
             here.loss += step.offer.loss;
             here.at += step.length;
@@ -290,13 +309,13 @@ impl Builder {
         }
     }
 
-    fn push(&mut self, length: f64, need: Need, source: Source) {
+    fn push(&mut self, want: Want, source: Source) {
         match source {
             Source::Bar(bar) => self.taken.push(bar),
             Source::Fresh(kind) => self.spoken.push(kind),
             Source::Rest => {}
         }
-        self.pieces.push(Planned { length, need, source });
+        self.pieces.push(Planned::new(want, source));
     }
 
     /// Ends the run with one piece and keeps it if it is the cheapest so far. A piece under the least end is
@@ -311,10 +330,10 @@ impl Builder {
         if rest > state.yard.longest() + EXACT || (is_short && here.closed > 0) || rest <= EXACT {
             return false;
         }
-        let need = job.needs().1;
+        let want = job.last(rest);
         let spoken_for = (self.taken.as_slice(), self.spoken.as_slice());
-        let offer = state.yard.best(rest, need, job.classes(here.at, rest), spoken_for, &mut self.scratch);
-        let from_first = self.rest_of_first(job, here.at, rest);
+        let offer = state.yard.best(&want, job.classes(here.at, rest), spoken_for, &mut self.scratch);
+        let from_first = self.rest_of_first(job, here.at, &want);
         let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
         let Some(Offer { source, cost: closing, loss }) =
             [from_first, offer].into_iter().flatten().min_by(cheaper)
@@ -331,7 +350,7 @@ impl Builder {
                 self.best.get_or_insert_with(|| Way { pieces: std::mem::take(pieces), ..Way::default() });
             best.pieces.clear();
             best.pieces.extend_from_slice(&self.pieces);
-            best.pieces.push(Planned { length: rest, need, source });
+            best.pieces.push(Planned::new(want, source));
             (best.mirrored, best.cost, best.hard) = (job.mirrored, cost, hard);
             (best.looks, best.loss) = (here.marks.looks, here.loss + loss);
         }
@@ -339,7 +358,8 @@ impl Builder {
     }
 
     /// The last piece cut from what the first leaves of its board.
-    fn rest_of_first(&self, job: &Job, at: f64, length: f64) -> Option<Offer> {
+    fn rest_of_first(&self, job: &Job, at: f64, want: &Want) -> Option<Offer> {
+        let length = want.length;
         let first = *self.pieces.first()?;
         let yard = &job.state.yard;
         // A board that lies between two others is no part of another.
@@ -354,7 +374,8 @@ impl Builder {
             Source::Fresh(_) => true,
             Source::Rest => false,
         };
-        let rest = yard.rest(first.source, first.length);
+        let (rest, less) = yard.rest(first.source, &first.want(), want);
+        let length = length - less;
         let fits = has_both_ends && rest + EXACT >= length;
         fits.then(|| yard.of_rest(rest, length))
     }
@@ -390,8 +411,8 @@ impl Builder {
         let may_be_strip = job.state.task.rips.serving_some(job.run).len() > 1;
         for _ in 0..if may_be_strip { STRIPS } else { 1 } {
             let Some(bar) = offcut_between(job, (at, most), &self.taken, rng) else { continue };
-            let length = yard.bars[bar as usize].free;
-            if offer(length, yard.of_bar(bar, length, Need::Both)) {
+            let length = yard.room(bar, Need::Both, SQUARE);
+            if offer(length, yard.of_bar(bar, &Want::square(length, Need::Both))) {
                 break;
             }
         }
@@ -453,6 +474,9 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     let yard = &job.state.yard;
     let least = job.state.task.rules.least_end;
     let most = job.length - least;
+    if let Some(first) = nested(job, most, rng) {
+        return Some(first);
+    }
     let class = some_class(job, rng);
     let count = yard.has_offcuts(class, job.needs().0);
     let roll = below(rng, 8);
@@ -465,7 +489,7 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
         };
         let is_served = class == 0 || job.classes(0.0, length).contains(&class);
         if is_served && length >= least - EXACT && length <= free + EXACT && length < job.length {
-            return Some((length, yard.of_bar(bar, length, job.needs().0)));
+            return Some((length, yard.of_bar(bar, &job.first(length))));
         }
     }
     let kind = yard.shelf.some(f64::INFINITY, &[], rng)?;
@@ -486,11 +510,34 @@ fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
     Some((length, yard.of_fresh(kind, length)))
 }
 
+/// In a run that begins with a slanting end, mostly: an offcut with an end of its slant, whole or shortened.
+fn nested(job: &Job, most: f64, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
+    let yard = &job.state.yard;
+    let least = job.state.task.rules.least_end;
+    // Any first piece long enough has the slant.
+    let some = job.first(f64::INFINITY);
+    if some.shifts == SQUARE || below(rng, NEST_ODDS) == 0 {
+        return None;
+    }
+    let bar = yard.nesting(&some, below(rng, usize::MAX))?;
+    let room = yard.room(bar, some.need, some.shifts);
+    let is_whole = room <= most && below(rng, NEST_ODDS) > 0;
+    let length = if is_whole { room } else { by_chance(least, room.min(most), rng) };
+    let want = job.first(length);
+    let fits = want.shifts == some.shifts && length >= least - EXACT && length < job.length;
+    (fits && length <= room + EXACT).then(|| (length, yard.of_bar(bar, &want)))
+}
+
 /// A first piece of a fresh board after which, with boards as long between, some offcut closes the run as it is.
 fn aimed(job: &Job, whole: f64, rng: &mut Pcg64Mcg) -> Option<f64> {
     let yard = &job.state.yard;
     let need = job.needs().1;
-    let (free, _) = yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?;
+    let some = job.last(f64::INFINITY);
+    let nesting = if some.shifts == SQUARE { None } else { yard.nesting(&some, below(rng, usize::MAX)) };
+    let free = match nesting {
+        Some(bar) => yard.room(bar, need, some.shifts),
+        None => yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?.0,
+    };
     let rest = job.length - free;
     let least = job.state.task.rules.least_end;
     let first = rest - (rest / whole).floor() * whole;

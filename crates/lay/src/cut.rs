@@ -2,13 +2,15 @@
 
 use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::lots::Lots;
+use crate::nest::{Nested, SQUARE, Shifts};
 use crate::slice::{Slicer, Strip, extent, rise};
 use crate::state::{Cut, State, Task, places};
-use crate::yard::{NONE, Need, Source, Yard};
+use crate::yard::{NONE, Need, Source, Want, Yard};
 use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
 use plan::{Plan, Stock};
 use rayon::prelude::*;
 use site::Uv;
+use std::collections::BTreeMap;
 
 /// A side this close to an end joint's place lies on it, mm.
 const ON_CUT: f64 = 0.001;
@@ -177,7 +179,8 @@ impl Saw {
                 saw.lots.take(pack, length);
             }
             saw.stock.push(StockBoard { length: opened.length, pack, pieces: Vec::new() });
-            let (from, to) = opened.rest.unwrap_or_default();
+            // As it was sawn: boards measured otherwise since change nothing of it.
+            let (from, to) = opened.square_rest(plan.stock.kerf, taken.laid.pitch);
             saw.of_bar[index] = Some(Stretch { stock: index, from, to });
         }
         let first = taken.laid.stock.len();
@@ -191,14 +194,15 @@ impl Saw {
     /// A piece from the best offcut or a fresh board: its stock board and its start from that board's left end.
     /// `board` is the number it will have among the floor's boards. `None` where the stock on hand does not reach.
     pub(crate) fn take(&mut self, length: f64, need: Need, board: usize) -> Option<Place> {
-        let bar = match self.yard.best(length, need, &[0], (&[], &[]), &mut Vec::new())?.source {
+        let want = Want::square(length, need);
+        let bar = match self.yard.best(&want, &[0], (&[], &[]), &mut Vec::new())?.source {
             Source::Bar(bar) => bar,
             Source::Fresh(kind) => self.yard.draw(kind),
             Source::Rest => return None,
         };
-        self.yard.cut(bar, length, need, NONE);
+        self.yard.cut(bar, &want, NONE);
         let place = self.place(bar, length, need);
-        self.note(place, length, board, false);
+        self.note(place, (length, SQUARE), board, false);
         Some(place)
     }
 
@@ -243,8 +247,37 @@ impl Saw {
         has_room
     }
 
-    fn note(&mut self, (stock, from): Place, length: f64, board: usize, strip: bool) {
-        self.stock[stock].pieces.push(Piece { board, from, to: from + length, shift: 0.0, strip });
+    /// Places the pieces of a bar some of whose ends slant, so that those of one slant lie side by side.
+    fn place_nest(&mut self, number: u32, cuts: &[(&Cut, usize)], places: &mut [Option<Place>]) {
+        let free = self.free(number);
+        let nested = |(cut, _): &(&Cut, usize)| Nested { owner: 0, need: cut.need, shifts: cut.shifts };
+        let pieces: Vec<Nested> = cuts.iter().map(nested).collect();
+        let parting = self.yard.parting();
+        let sides = self.yard.bars[number as usize].sides();
+        let (_, order) = parting.arranged(&pieces, sides);
+        let (mut at, mut to, mut before) = (free.from, free.to, sides[0]);
+        for (cut, place) in order.into_iter().map(|i| cuts[i]) {
+            let [left, right] = cut.shifts;
+            let is_last = self.yard.end_match() && cut.need == Need::Right;
+            let from = if is_last { to - cut.length } else { at - parting.saved_between(before, left) };
+            if is_last {
+                to = from - self.kerf;
+            } else {
+                (at, before) = (from + cut.length + self.kerf, right);
+            }
+            if cut.strip != NONE {
+                let stretch = Stretch { stock: free.stock, from, to: from + cut.length };
+                self.of_bar[cut.strip as usize] = Some(stretch);
+            }
+            places[place] = Some((free.stock, from));
+        }
+        self.of_bar[number as usize] = Some(Stretch { from: at, to, ..free });
+        self.yard.settle(number, to - at);
+    }
+
+    fn note(&mut self, (stock, from): Place, (length, shifts): (f64, Shifts), board: usize, strip: bool) {
+        let piece = Piece::of_reach(board, from, length, shifts);
+        self.stock[stock].pieces.push(Piece { strip, ..piece });
     }
 
     /// Places every piece of a chosen floor that has a stretch of floor to lie on, one after another, run by run. Pieces
@@ -277,17 +310,33 @@ impl Saw {
             first += cuts.len();
         }
         let mut places: Vec<Option<Place>> = vec![None; first];
-        for (cut, at) in turns.into_iter().flatten() {
-            if cut.kind == NONE && self.of_bar.get(cut.bar as usize).copied().flatten().is_none() {
+        let mut nests: BTreeMap<u32, Vec<(&Cut, usize)>> = BTreeMap::new();
+        let [ends, alone, strip_ends, strips_alone] = turns;
+        for (cut, at) in ends.into_iter().chain(alone) {
+            match self.yard.bars[cut.bar as usize].is_slanting() {
+                true => nests.entry(cut.bar).or_default().push((cut, at)),
+                false => self.put((cut, at), &mut places),
+            }
+        }
+        for (bar, cuts) in nests {
+            self.place_nest(bar, &cuts, &mut places);
+        }
+        for (cut, at) in strip_ends.into_iter().chain(strips_alone) {
+            if self.of_bar.get(cut.bar as usize).copied().flatten().is_none() {
                 continue;
             }
-            let (stock, from) = self.place(cut.bar, cut.length, cut.need);
-            if cut.strip != NONE {
-                self.of_bar[cut.strip as usize] = Some(Stretch { stock, from, to: from + cut.length });
-            }
-            places[at] = Some((stock, from));
+            self.put((cut, at), &mut places);
         }
         places
+    }
+
+    /// Places a piece of a bar whose ends are square, and notes where its strip is left.
+    fn put(&mut self, (cut, at): (&Cut, usize), places: &mut [Option<Place>]) {
+        let (stock, from) = self.place(cut.bar, cut.length, cut.need);
+        if cut.strip != NONE {
+            self.of_bar[cut.strip as usize] = Some(Stretch { stock, from, to: from + cut.length });
+        }
+        places[at] = Some((stock, from));
     }
 
     /// The boards opened, each with its pieces from left to right.
@@ -344,9 +393,11 @@ impl Work<'_> {
                 (false, false) => Need::Neither,
             };
             let board = self.floor.boards.len();
+            let mut shifts = SQUARE;
             let place = match places[i].take() {
                 Some(place) => {
-                    self.saw.note(place, cuts[i].length, board, cuts[i].kind == NONE);
+                    shifts = cuts[i].shifts;
+                    self.saw.note(place, (cuts[i].length, shifts), board, cuts[i].kind == NONE);
                     // Only another piece of the same stretch asks.
                     let has_others = strips.peek().is_some_and(|(next, _)| *next == stretch);
                     own = (has_others && cuts[i].strip == NONE).then(|| (place, vec![rise(&piece.outer)]));
@@ -357,7 +408,7 @@ impl Work<'_> {
                 // on the first piece's board as it lies on the floor, and what the wall takes is ripped out.
                 None if need == Need::Both && self.saw.parts(own.as_mut(), rise(&piece.outer)) => {
                     own.as_ref().map(|(place, _)| {
-                        self.saw.note(*place, cuts[i].length, board, true);
+                        self.saw.note(*place, (cuts[i].length, SQUARE), board, true);
                         *place
                     })
                 }
@@ -367,7 +418,7 @@ impl Work<'_> {
             };
             match place {
                 Some(place) => {
-                    let board = self.board(run, piece, need, place);
+                    let board = self.board(run, piece, (need, shifts), place);
                     self.floor.boards.push(board);
                     self.stretch_of.push(stretch);
                 }
@@ -379,11 +430,19 @@ impl Work<'_> {
         self.push_joints(first_board);
     }
 
-    fn board(&self, run: usize, outline: Outline, need: Need, (stock, from): Place) -> Board {
+    fn board(
+        &self,
+        run: usize,
+        outline: Outline,
+        (need, shifts): (Need, Shifts),
+        (stock, from): Place,
+    ) -> Board {
         let lie = &self.ground.lies[run];
         let (left, right) = extent(&outline.outer);
         let (low, high) = rise(&outline.outer);
         let (to, area) = (from + (right - left), outline.area());
+        let end =
+            |shift: f64, is_factory: bool| if is_factory && shift == 0.0 { End::Factory } else { End::Cut };
         Board {
             label: String::new(),
             region: lie.run.region,
@@ -398,8 +457,8 @@ impl Work<'_> {
             in_border: false,
             area,
             turned: lie.run.is_turned(),
-            left_end: if from < TRUE { End::Factory } else { End::Cut },
-            right_end: if to > self.saw.stock[stock].length - TRUE { End::Factory } else { End::Cut },
+            left_end: end(shifts[0], from < TRUE),
+            right_end: end(shifts[1], to > self.saw.stock[stock].length - TRUE),
             starts_run: matches!(need, Need::Right | Need::Neither),
             ends_run: matches!(need, Need::Left | Need::Neither),
             shaped: is_shaped(&outline, area, (left, low), (right, high)),

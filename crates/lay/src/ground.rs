@@ -1,6 +1,7 @@
 //! The ground of a floor: its regions sliced into runs once, each with what the choice of joints must know.
 
 use crate::backwards::{Meeting, RunPlace, entered, meeting};
+use crate::nest::{SQUARE as SQUARE_ENDS, shifts_of};
 use crate::profile::Profile;
 use crate::slice::{extent, rise, sides, slice};
 use crate::taken::Taken;
@@ -19,6 +20,10 @@ const AT_END: f64 = 30.0;
 pub(crate) const STRAIGHT: f64 = 0.5;
 /// An end out of square by less than this is cut square, mm; the skirting covers it. Common practice, no source.
 pub(crate) const SQUARE: f64 = 1.0;
+/// Slants told apart: a floor round a curved wall has one for each row.
+const MOST_SLANTS: usize = 8;
+/// Rows this close to a board's width are as wide, mm.
+const AS_WIDE: f64 = 0.01;
 /// How many rows away joints still matter to each other.
 const ROWS: usize = 3;
 
@@ -78,6 +83,30 @@ impl Lie {
         self.notches.get(first).is_some_and(|notch| *notch <= u + reach)
     }
 
+    /// Notes where its ends slant: of a run as wide as a board from end to end.
+    pub(crate) fn note_slants(&mut self, pitch: f64) {
+        let run = &mut self.run;
+        let is_whole = run.keeps_groove && run.keeps_tongue && (self.height - pitch).abs() < AS_WIDE;
+        // A piece that covers a slant from end to end is as wide as the row and leaves no strip.
+        if !run.shaped || !is_whole || !self.forks.is_empty() {
+            return;
+        }
+        let row = (self.base, self.base + self.height);
+        let [left, right] = shifts_of(&self.outline, row, (run.left, run.right));
+        run.slants = if run.is_turned() { [right, left] } else { [left, right] };
+    }
+
+    /// Shifts of the ends of a piece of it: from the worker's left end on or up to the right end, or both. Within a slanting
+    /// end a joint leaves no piece with one line for an end.
+    pub(crate) fn shifts(&self, length: f64, [at_left, at_right]: [bool; 2]) -> [f64; 2] {
+        if self.run.slants == SQUARE_ENDS {
+            return SQUARE_ENDS;
+        }
+        let [left, right] = self.run.slants;
+        let shift = |is_there: bool, shift: f64| if is_there && length >= shift.abs() { shift } else { 0.0 };
+        [shift(at_left, left), shift(at_right, right)]
+    }
+
     /// Whether walls part it lengthways anywhere.
     pub(crate) fn has_forks(&self) -> bool {
         !self.forks.is_empty()
@@ -119,8 +148,22 @@ impl<'a> Ground<'a> {
         }
         if let Some(taken) = &mut ground.taken {
             taken.close();
+            taken.runs.iter_mut().for_each(|run| run.lie.note_slants(ground.pitch));
         }
+        ground.lies.iter_mut().for_each(|lie| lie.note_slants(ground.pitch));
         ground
+    }
+
+    /// Slants of the ends of its runs, mm, as they are told apart: the most frequent, least first.
+    pub(crate) fn slants(&self) -> Vec<f64> {
+        let slants = self.lies.iter().flat_map(|lie| lie.run.slants).filter(|slant| *slant != 0.0);
+        let mut slants: Vec<f64> = slants.collect();
+        slants.sort_by(f64::total_cmp);
+        let mut kinds: Vec<&[f64]> = slants.chunk_by(|a, b| b - a < SQUARE).collect();
+        kinds.sort_by_key(|kind| std::cmp::Reverse(kind.len()));
+        let mut told: Vec<f64> = kinds.iter().take(MOST_SLANTS).map(|kind| kind[kind.len() / 2]).collect();
+        told.sort_by(f64::total_cmp);
+        told
     }
 
     /// Adds the runs of a part of the field. `doorways` is given where a room may have to be laid back from one.
@@ -235,6 +278,7 @@ pub(crate) fn lie(
             keeps_tongue: if turned { keeps_low } else { keeps_high },
             shaped,
             backwards,
+            slants: SQUARE_ENDS,
         },
         lower: along(&outline, row_low),
         upper: along(&outline, row_high),

@@ -2,10 +2,11 @@
 
 use crate::again::Memory;
 use crate::ground::{Lie, TRUE};
+use crate::nest::SQUARE;
 use crate::search::lay_runs;
 use crate::shelf::EXACT;
 use crate::state::{Cut, Planned, State, Task};
-use crate::yard::{AS_SOLD, LAID, NONE, Need, Source};
+use crate::yard::{AS_SOLD, LAID, NONE, Need, Source, Want};
 use plan::Plan;
 use std::collections::BTreeMap;
 
@@ -94,7 +95,21 @@ fn pieces(state: &State, run: usize, cuts: &[Cut], bars: &BTreeMap<u32, u32>) ->
             (true, false) => Need::Left,
             (true, true) => Need::Both,
         };
+        let ends = [number == 0 && !lie.joined[0], number + 1 == cuts.len() && !lie.joined[1]];
+        let shifts = lie.shifts(length, ends);
+        let want = Want { length, need, shifts };
+        // A closer from what a starter leaves of its offcut.
+        let of_first = pieces.first().filter(|first| {
+            let (rest, less) = yard.rest(first.source, &first.want(), &want);
+            let is_it = |bar: u32| {
+                let of = &yard.bars[bar as usize];
+                of.left && of.right && bars.get(&cut.bar) == Some(&bar)
+            };
+            let is_same = matches!(first.source, Source::Bar(bar) if is_it(bar));
+            shifts != SQUARE && number + 1 == cuts.len() && is_same && rest + less + EXACT >= length
+        });
         let as_planned = match bars.get(&cut.bar) {
+            Some(_) if of_first.is_some() => Some(Source::Rest),
             Some(bar) => {
                 let of = &yard.bars[*bar as usize];
                 let has_ends = match need {
@@ -105,7 +120,8 @@ fn pieces(state: &State, run: usize, cuts: &[Cut], bars: &BTreeMap<u32, u32>) ->
                         of.left && of.right && (of.class > 0 && of.pieces == 0 || !yard.end_match())
                     }
                 };
-                (has_ends && of.free + EXACT >= length && !taken.contains(bar)).then_some(Source::Bar(*bar))
+                (has_ends && yard.room(*bar, need, shifts) + EXACT >= length && !taken.contains(bar))
+                    .then_some(Source::Bar(*bar))
             }
             // Two pieces of one board at both ends of a run.
             None if number > 0 && cuts[0].bar == cut.bar && matches!(pieces[0].source, Source::Fresh(_)) => {
@@ -123,7 +139,7 @@ fn pieces(state: &State, run: usize, cuts: &[Cut], bars: &BTreeMap<u32, u32>) ->
                 let sides = [at, at + length].map(|s| lie.plan_u(s));
                 let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
                 let classes = state.task.rips.serving(run, lie, sides);
-                yard.best(length, need, classes, (&taken, &spoken), &mut scratch)?.source
+                yard.best(&want, classes, (&taken, &spoken), &mut scratch)?.source
             }
         };
         match source {
@@ -135,7 +151,7 @@ fn pieces(state: &State, run: usize, cuts: &[Cut], bars: &BTreeMap<u32, u32>) ->
             Source::Fresh(kind) => spoken.push(kind),
             Source::Rest => {}
         }
-        pieces.push(Planned { length, need, source });
+        pieces.push(Planned::new(want, source));
         at += length;
     }
     Some(pieces)

@@ -9,6 +9,7 @@ mod ground;
 mod keep;
 mod lots;
 mod narrow;
+mod nest;
 mod pattern;
 mod profile;
 mod ranked;

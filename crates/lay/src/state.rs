@@ -3,11 +3,12 @@
 use crate::cut::strips;
 use crate::ground::{Ground, Lie, is_shaped};
 use crate::narrow::{is_narrow, narrow};
+use crate::nest::Shifts;
 use crate::rips::Rips;
 use crate::rules::{Joints, Judge, Marks};
 use crate::seen::Seen;
 use crate::slice::{Slicer, Strip, extent, rise};
-use crate::yard::{AS_SOLD, NONE, Need, Source, Yard};
+use crate::yard::{AS_SOLD, NONE, Need, Source, Want, Yard};
 use plan::{Laid, LaidStrip, Plan, Rules};
 use std::sync::OnceLock;
 
@@ -32,6 +33,15 @@ pub(crate) struct Cut {
     pub(crate) strip: u32,
     /// That strip's class.
     pub(crate) class: u16,
+    /// How much further along its ends lie at the tongue edge, mm.
+    pub(crate) shifts: Shifts,
+}
+
+impl Cut {
+    /// What it asks of its bar.
+    pub(crate) fn want(&self) -> Want {
+        Want { length: self.length, need: self.need, shifts: self.shifts }
+    }
 }
 
 /// A piece planned for a run.
@@ -39,7 +49,20 @@ pub(crate) struct Cut {
 pub(crate) struct Planned {
     pub(crate) length: f64,
     pub(crate) need: Need,
+    pub(crate) shifts: Shifts,
     pub(crate) source: Source,
+}
+
+impl Planned {
+    /// What is asked for, and where it comes from.
+    pub(crate) fn new(Want { length, need, shifts }: Want, source: Source) -> Self {
+        Self { length, need, shifts, source }
+    }
+
+    /// What it asks of its source.
+    pub(crate) fn want(&self) -> Want {
+        Want { length: self.length, need: self.need, shifts: self.shifts }
+    }
 }
 
 /// How good a floor is; the lesser is the better, field by field.
@@ -188,7 +211,11 @@ impl<'a> State<'a> {
     pub(crate) fn new(task: &'a Task<'a>, plan: &Plan) -> Self {
         let longest_run = longest_run(&task.ground.lies);
         let count = task.ground.lies.len();
-        let yard = Yard::new(&plan.stock, &plan.rules, plan.seed, longest_run, task.rips.count());
+        let mut yard = Yard::new(&plan.stock, &plan.rules, plan.seed, longest_run, task.rips.count());
+        let slants = task.ground.slants();
+        if !slants.is_empty() {
+            yard.nest(slants, task.ground.pitch);
+        }
         let mut state = Self {
             task,
             yard,
@@ -201,7 +228,7 @@ impl<'a> State<'a> {
             short: 0.0,
         };
         if let Some(taken) = &task.ground.taken {
-            taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock));
+            taken.laid.stock.iter().for_each(|stock| state.yard.bring(stock, taken.laid.pitch));
             for InHand { strip, class, ends } in &task.laid_strips {
                 state.yard.lay_aside(*class, strip.to - strip.from, *ends, None);
             }
@@ -284,8 +311,9 @@ impl<'a> State<'a> {
             let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
             let class = self.task.rips.strip_of(run, lie, sides).filter(|_| kind != NONE);
             let class = class.unwrap_or(0);
-            let mut cut = Cut { length: piece.length, need: piece.need, bar, kind, strip: NONE, class };
-            self.yard.cut(bar, cut.length, cut.need, run as u32);
+            let Planned { length, need, shifts, .. } = *piece;
+            let mut cut = Cut { length, need, bar, kind, strip: NONE, class, shifts };
+            self.yard.cut(bar, &cut.want(), run as u32);
             cut.strip = self.lay_aside(&cut);
             cuts.push(cut);
         }
@@ -348,7 +376,7 @@ impl<'a> State<'a> {
                     if cut.strip != NONE {
                         self.yard.throw_away(cut.strip);
                     }
-                    self.yard.undo(cut.bar, cut.length, cut.need, *run as u32);
+                    self.yard.undo(cut.bar, &cut.want(), *run as u32);
                 }
             }
         }
@@ -363,7 +391,7 @@ impl<'a> State<'a> {
                     if !self.yard.is_live(cut.bar) {
                         self.yard.revive(cut.bar, cut.kind);
                     }
-                    self.yard.cut(cut.bar, cut.length, cut.need, *run as u32);
+                    self.yard.cut(cut.bar, &cut.want(), *run as u32);
                     self.lay_aside(cut);
                 }
             }

@@ -348,6 +348,7 @@ mod tests {
             stock: 0,
             from: 0.0,
             to: 2200.0,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,
@@ -366,7 +367,7 @@ mod tests {
                 pulls: Vec::new(),
                 as_marked: Vec::new(),
             }],
-            stock: vec![plan::LaidStock { length: 2200.0, pack: 0, rest: None }],
+            stock: vec![plan::LaidStock { length: 2200.0, pack: 0, rest: None, rest_shifts: None }],
             boards: vec![board],
         });
         assert_eq!(plan.problems(), []);

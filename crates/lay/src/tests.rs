@@ -412,6 +412,7 @@ fn what_is_not_in_hand_is_not_cut_for_rows_to_come() {
         stock: of_row.iter().position(|stock| *stock == board.stock).unwrap(),
         from: board.from,
         to: board.from + board.length(),
+        shifts: (0.0, 0.0),
         at: None,
         strip: false,
         strip_gone: false,
@@ -419,7 +420,12 @@ fn what_is_not_in_hand_is_not_cut_for_rows_to_come() {
         starts: board.starts_run,
         ends: board.ends_run,
     };
-    let stock = |index: &usize| plan::LaidStock { length: planned.stock[*index].length, pack: 0, rest: None };
+    let stock = |index: &usize| plan::LaidStock {
+        length: planned.stock[*index].length,
+        pack: 0,
+        rest: None,
+        rest_shifts: None,
+    };
     plan.laid = Some(plan::Laid {
         rows_at: 0.0,
         pitch: planned.pitch,

@@ -162,6 +162,9 @@ pub struct Run {
     /// Whether it is laid towards the start line, on a slip tongue of its own, in a room that rows enter against the way
     /// they are laid.
     pub backwards: bool,
+    /// How much further along its left and right end lie at the tongue edge, in the boards' own frame, mm, where walls end
+    /// a run of whole width in one slanting line each; 0 elsewhere.
+    pub slants: [f64; 2],
 }
 
 impl Run {
@@ -197,8 +200,10 @@ pub struct Piece {
     pub from: f64,
     /// End.
     pub to: f64,
-    /// How much further along its mitred ends lie at the tongue edge, mm; 0 for square ends.
+    /// How much further along its left end lies at the tongue edge, mm; 0 for a square one.
     pub shift: f64,
+    /// The same of its right end.
+    pub right_shift: f64,
     /// Whether it is cut from the strip that another piece's rip leaves, along the same stretch of the board.
     pub strip: bool,
 }
@@ -217,7 +222,18 @@ pub struct StockBoard {
 impl Piece {
     /// The stretch of its board that it takes, long point to long point, mm.
     pub fn reach(&self) -> (f64, f64) {
-        (self.from + self.shift.min(0.0), self.to + self.shift.max(0.0))
+        (self.from + self.shift.min(0.0), self.to + self.right_shift.max(0.0))
+    }
+
+    /// Its length half-way across the board, mm.
+    pub fn length(&self) -> f64 {
+        self.to - self.from + (self.right_shift - self.shift) / 2.0
+    }
+
+    /// The piece of a board that takes the stretch from `begin`, long point to long point, and has ends with these shifts.
+    pub(crate) fn of_reach(board: usize, begin: f64, length: f64, [shift, right_shift]: [f64; 2]) -> Self {
+        let (from, to) = (begin - shift.min(0.0), begin + length - right_shift.max(0.0));
+        Self { board, from, to, shift, right_shift, strip: false }
     }
 }
 

@@ -135,9 +135,10 @@ impl Weaver<'_> {
         let turned = (marked.row < 0) != marked.backwards;
         let base = lines.at(marked.row);
         let height = lines.at(marked.row.saturating_add(1)) - base;
-        let from = marked.at.unwrap_or(marked.from);
+        let from = marked.at.unwrap_or(marked.from + marked.shifts.0.min(0.0));
         let length = taken.laid.stock.get(marked.stock).map_or(0.0, |stock| stock.length);
-        let end = |is_factory: bool| if is_factory { End::Factory } else { End::Cut };
+        let end =
+            |is_factory: bool, shift: f64| if is_factory && shift == 0.0 { End::Factory } else { End::Cut };
         Board {
             label: String::new(),
             region,
@@ -152,8 +153,8 @@ impl Weaver<'_> {
             in_border: false,
             area: piece.outline.area(),
             turned,
-            left_end: end(from < TRUE),
-            right_end: end(from + (right - left) > length - TRUE),
+            left_end: end(from < TRUE, marked.shifts.0),
+            right_end: end(from + (right - left) > length - TRUE, marked.shifts.1),
             starts_run: marked.starts,
             ends_run: marked.ends,
             shaped: is_shaped(&piece.outline, piece.outline.area(), (left, low), (right, high)),
@@ -205,8 +206,9 @@ impl Weaver<'_> {
                     board,
                     from: marked.from,
                     to: marked.to,
+                    shift: marked.shifts.0,
+                    right_shift: marked.shifts.1,
                     strip: marked.strip,
-                    ..Piece::default()
                 });
             }
         }

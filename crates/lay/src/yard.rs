@@ -1,5 +1,6 @@
 //! The stock on site: fresh boards, boards cut into, and strips left from rips.
 
+use crate::nest::{Nest, Nested, Parting, SQUARE, Shifts};
 use crate::ranked::Ranked;
 use crate::shelf::{EXACT, Shelf};
 use plan::{LaidStock, Rules, Stock};
@@ -42,6 +43,28 @@ pub(crate) enum Need {
     Both,
 }
 
+/// A piece that is asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Want {
+    /// From long point to long point, mm.
+    pub(crate) length: f64,
+    pub(crate) need: Need,
+    /// How much further along its ends lie at the tongue edge, mm.
+    pub(crate) shifts: Shifts,
+}
+
+impl Want {
+    /// A piece with square ends.
+    pub(crate) fn square(length: f64, need: Need) -> Self {
+        Self { length, need, shifts: SQUARE }
+    }
+
+    /// What a nest holds of it.
+    fn nested(&self, owner: u32) -> Nested {
+        Nested { owner, need: self.need, shifts: self.shifts }
+    }
+}
+
 /// A board cut into, or a strip of one.
 #[derive(Debug, Clone)]
 pub(crate) struct Bar {
@@ -59,9 +82,21 @@ pub(crate) struct Bar {
     /// Runs that hold a piece of it, one entry for each piece.
     pub(crate) owners: SmallVec<[u32; 4]>,
     is_live: bool,
+    /// Its pieces by their ends, where some of the floor's slant.
+    nest: Option<Box<Nest>>,
 }
 
 impl Bar {
+    /// Whether any of its ends slants.
+    pub(crate) fn is_slanting(&self) -> bool {
+        self.nest.as_ref().is_some_and(|nest| nest.is_slanting())
+    }
+
+    /// Shifts of the lines between which its pieces lie, mm.
+    pub(crate) fn sides(&self) -> Shifts {
+        self.nest.as_ref().map_or(SQUARE, |nest| nest.sides)
+    }
+
     fn serves(&self, need: Need) -> bool {
         match need {
             Need::Right => self.right,
@@ -100,6 +135,8 @@ pub(crate) struct Offer {
 /// Offcuts of one class sorted by length, for each of the needs they can serve: right end, left end, any, both ends.
 type Pool = [Ranked; 4];
 const NEEDS: [Need; 4] = [Need::Right, Need::Left, Need::Neither, Need::Both];
+/// Boards looked at for a slanting end.
+const LOOKED_AT: usize = 8;
 /// What each wider class of strip than is needed costs, mm of board: wide strips are kept for wide rips.
 const WIDER: f64 = 5.0;
 
@@ -114,6 +151,12 @@ pub(crate) struct Yard {
     least_end: f64,
     idle: Vec<u32>,
     pools: Vec<Pool>,
+    /// Slants of the floor's ends, mm, as they are told apart, and the boards of whole width on which an end of each saves
+    /// wood, by the room they then have: for a starter's left end, a closer's right end, and either end of a piece that is
+    /// a whole run.
+    slants: Vec<f64>,
+    nests: Vec<[Ranked; 4]>,
+    parting: Parting,
     /// Boards opened.
     pub(crate) opened: usize,
     /// What part of their worth offcuts have: less where few runs are left that could use them.
@@ -134,10 +177,24 @@ impl Yard {
             least_end: rules.least_end,
             idle: Vec::new(),
             pools: vec![Pool::default(); classes + 1],
+            slants: Vec::new(),
+            nests: Vec::new(),
+            parting: Parting::default(),
             opened: 0,
             scale: 1.0,
             wood: 0.0,
         }
+    }
+
+    /// Has pieces with slanting ends share saw cuts. `slants` are those that are told apart, mm over the pitch.
+    pub(crate) fn nest(&mut self, slants: Vec<f64>, pitch: f64) {
+        self.parting = Parting { kerf: self.kerf, pitch, end_match: self.end_match };
+        self.nests = vec![Default::default(); slants.len()];
+        self.slants = slants;
+    }
+
+    pub(crate) fn parting(&self) -> Parting {
+        self.parting
     }
 
     pub(crate) fn longest(&self) -> f64 {
@@ -204,8 +261,58 @@ impl Yard {
         self.pools[class as usize][place_of(need)].get(place).copied()
     }
 
+    /// How long a piece with these ends a bar gives, mm.
+    pub(crate) fn room(&self, number: u32, need: Need, shifts: Shifts) -> f64 {
+        let bar = &self.bars[number as usize];
+        bar.free + self.saved_more(bar, &Want { length: 0.0, need, shifts })
+    }
+
+    /// What the pieces of a bar save by a further one, mm; less than nothing where it keeps others apart.
+    fn saved_more(&self, bar: &Bar, want: &Want) -> f64 {
+        match &bar.nest {
+            Some(nest) if bar.class == 0 => {
+                let saved = self.parting.saved(nest, &[want.nested(NONE)]);
+                saved.map_or(f64::NEG_INFINITY, |saved| saved - nest.saved)
+            }
+            _ => 0.0,
+        }
+    }
+
+    /// Where boards stand on which a slanting end of a piece saves wood, by the room they have for it.
+    fn nests_for(&self, want: &Want) -> impl Iterator<Item = &Ranked> {
+        let pools = match want.need {
+            _ if !self.end_match => [0, 1],
+            Need::Right => [0, 3],
+            Need::Left => [2, 1],
+            Need::Neither | Need::Both => [2, 3],
+        };
+        let of_end = want.shifts.into_iter().zip(pools);
+        of_end.filter_map(|(shift, pool)| Some(&self.nests[self.slant_of(shift)?][pool]))
+    }
+
+    /// The slant nearest to a shift among those told apart that lean its way.
+    fn slant_of(&self, shift: f64) -> Option<usize> {
+        let off = |slant: &f64| (slant - shift).abs();
+        let leans = (0..self.slants.len()).filter(|i| self.slants[*i] * shift > 0.0);
+        leans.min_by(|a, b| off(&self.slants[*a]).total_cmp(&off(&self.slants[*b])))
+    }
+
+    /// Some board on which an end of such a piece saves wood: the one at this place among them, counted round.
+    pub(crate) fn nesting(&self, want: &Want, place: usize) -> Option<u32> {
+        let count: usize = self.nests_for(want).map(Ranked::len).sum();
+        let mut place = place.checked_rem(count)?;
+        for pool in self.nests_for(want) {
+            if let Some((_, bar)) = pool.get(place) {
+                return Some(*bar);
+            }
+            place -= pool.len();
+        }
+        None
+    }
+
     /// A piece taken off a bar.
-    pub(crate) fn of_bar(&self, number: u32, length: f64, need: Need) -> Offer {
+    pub(crate) fn of_bar(&self, number: u32, want: &Want) -> Offer {
+        let Want { length, need, .. } = *want;
         let bar = &self.bars[number as usize];
         let source = Source::Bar(number);
         if bar.class > 0 {
@@ -213,7 +320,7 @@ impl Yard {
             return Offer { source, cost: 0.01 * (bar.free - length), loss: 0.0 };
         }
         let (left, right) = self.ends_after((bar.left, bar.right), need);
-        let rest = bar.free - length - self.kerf;
+        let rest = bar.free - length - self.kerf + self.saved_more(bar, want);
         let cost = self.worth(bar.free, bar.left || bar.right) - self.worth(rest, left || right);
         Offer { source, cost, loss: self.lost(rest, left || right) }
     }
@@ -249,26 +356,36 @@ impl Yard {
         Offer { source: Source::Rest, cost, loss: self.lost(after, has_end) - self.lost(rest, true) }
     }
 
-    /// What is left of a piece's board when the piece is cut off.
-    pub(crate) fn rest(&self, source: Source, length: f64) -> f64 {
-        let whole = match source {
-            Source::Bar(bar) => self.bars[bar as usize].free,
-            Source::Fresh(kind) => self.shelf.length(kind),
-            Source::Rest => 0.0,
+    /// What is left of a piece's board when the piece is cut off, and how much less than its length another piece then
+    /// takes of it, mm.
+    pub(crate) fn rest(&self, source: Source, first: &Want, other: &Want) -> (f64, f64) {
+        let (whole, bar) = match source {
+            Source::Bar(bar) => (self.bars[bar as usize].free, Some(&self.bars[bar as usize])),
+            Source::Fresh(kind) => (self.shelf.length(kind), None),
+            Source::Rest => (0.0, None),
         };
-        whole - length - self.kerf
+        let rest = whole - first.length - self.kerf;
+        if self.slants.is_empty() || first.shifts == SQUARE || other.shifts == SQUARE {
+            return (rest, 0.0);
+        }
+        let none = Nest::default();
+        let nest = bar.and_then(|bar| bar.nest.as_deref()).unwrap_or(&none);
+        let (first, other) = (first.nested(NONE), other.nested(NONE));
+        let saved = |more: &[Nested]| self.parting.saved(nest, more).unwrap_or(f64::NEG_INFINITY);
+        let (one, both) = (saved(&[first]), saved(&[first, other]));
+        (rest + one - nest.saved, both - one)
     }
 
     /// The cheapest source of a piece among offcuts of these classes and fresh boards. `spoken` names fresh
     /// boards and `taken` bars that are spoken for.
     pub(crate) fn best(
         &self,
-        length: f64,
-        need: Need,
+        want: &Want,
         classes: &[u16],
         (taken, spoken): (&[u32], &[u32]),
         scratch: &mut Vec<u32>,
     ) -> Option<Offer> {
+        let Want { length, need, .. } = *want;
         let mut best: Option<Offer> = None;
         let mut consider = |offer: Offer| {
             if best.is_none_or(|b| offer.cost < b.cost) {
@@ -283,8 +400,23 @@ impl Yard {
             let wider = WIDER * place as f64;
             for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
                 if let Some((_, bar)) = pool.from(least - EXACT).find(|(_, bar)| !taken.contains(bar)) {
-                    let offer = self.of_bar(*bar, length, need);
+                    let offer = self.of_bar(*bar, want);
                     consider(Offer { cost: offer.cost + wider, ..offer });
+                }
+            }
+        }
+        if want.shifts != SQUARE {
+            for pool in self.nests_for(want) {
+                for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
+                    // Slants are told apart roughly: not every one of them has the room it is listed with.
+                    let serves = |bar: u32| {
+                        !taken.contains(&bar) && self.room(bar, need, want.shifts) + EXACT >= length
+                    };
+                    if let Some((_, bar)) =
+                        pool.from(least - EXACT).take(LOOKED_AT).find(|entry| serves(entry.1))
+                    {
+                        consider(self.of_bar(*bar, want));
+                    }
                 }
             }
         }
@@ -299,16 +431,22 @@ impl Yard {
         best
     }
 
-    /// Brings a board opened for what is laid with what of it is in hand. Bars are numbered as they are brought.
-    pub(crate) fn bring(&mut self, stock: &LaidStock) {
+    /// Brings a board opened for what is laid, by boards of that pitch, with what of it is in hand. Bars are numbered as they
+    /// are brought.
+    pub(crate) fn bring(&mut self, stock: &LaidStock, pitch: f64) {
         self.shelf.was_opened(stock);
         let number = self.free_slot();
         let (from, to) = stock.rest.unwrap_or_default();
+        let (square_from, square_to) = stock.square_rest(self.kerf, pitch);
         let square = !self.end_match;
         let bar = &mut self.bars[number as usize];
         (bar.length, bar.kind, bar.class, bar.is_live) = (stock.length, LAID, 0, true);
+        bar.nest = stock
+            .rest_shifts
+            .filter(|_| !self.slants.is_empty())
+            .map(|(left, right)| Box::new(Nest { sides: [left, right], ..Nest::default() }));
         // What lies counts as a piece, so that the board is never taken for whole.
-        (bar.free, bar.pieces) = (to - from, 1);
+        (bar.free, bar.pieces) = (square_to - square_from, 1);
         bar.left = square || from <= AS_SOLD;
         bar.right = square || to >= stock.length - AS_SOLD;
         self.wood += self.cost(&self.bars[number as usize]);
@@ -329,6 +467,7 @@ impl Yard {
         let bar = &mut self.bars[bar as usize];
         (bar.length, bar.kind, bar.class, bar.is_live) = (length, kind, 0, true);
         (bar.free, bar.left, bar.right) = (length, true, true);
+        bar.nest = None;
     }
 
     pub(crate) fn is_live(&self, bar: u32) -> bool {
@@ -341,6 +480,7 @@ impl Yard {
         let square = !self.end_match;
         let bar = &mut self.bars[number as usize];
         (bar.length, bar.kind, bar.class, bar.is_live) = (length, NONE, class, true);
+        bar.nest = None;
         bar.free = length;
         bar.left = square || matches!(need, Need::Left | Need::Both);
         bar.right = square || matches!(need, Need::Right | Need::Both);
@@ -371,6 +511,7 @@ impl Yard {
             right: true,
             owners: SmallVec::new(),
             is_live: false,
+            nest: None,
         };
         self.bars.push(empty);
         self.bars.len() as u32 - 1
@@ -391,8 +532,35 @@ impl Yard {
         }
     }
 
+    /// Takes pieces with slanting ends for what is left of their bar once they are placed on it: nothing nests there any
+    /// more.
+    pub(crate) fn settle(&mut self, number: u32, free: f64) {
+        self.strike(number);
+        let bar = &mut self.bars[number as usize];
+        (bar.free, bar.nest) = (free, None);
+        self.enlist(number);
+    }
+
+    /// Notes a piece among those of its bar, or takes it out, and reckons anew what they save.
+    fn note(&mut self, number: u32, piece: Nested, is_cut: bool) {
+        let bar = &mut self.bars[number as usize];
+        if self.slants.is_empty() || bar.class > 0 {
+            return;
+        }
+        let nest = bar.nest.get_or_insert_default();
+        match nest.pieces.iter().position(|other| *other == piece) {
+            _ if is_cut => nest.pieces.push(piece),
+            Some(place) => drop(nest.pieces.swap_remove(place)),
+            None => {}
+        }
+        let saved = self.parting.saved(nest, &[]).unwrap_or(0.0);
+        bar.free += saved - nest.saved;
+        nest.saved = saved;
+    }
+
     /// Cuts a piece off a bar.
-    pub(crate) fn cut(&mut self, number: u32, length: f64, need: Need, owner: u32) {
+    pub(crate) fn cut(&mut self, number: u32, want: &Want, owner: u32) {
+        let Want { length, need, .. } = *want;
         self.strike(number);
         let before = self.cost(&self.bars[number as usize]);
         let (end_match, kerf) = (self.end_match, self.kerf);
@@ -407,23 +575,33 @@ impl Yard {
             bar.right &= !matches!(need, Need::Right | Need::Both);
         }
         bar.owners.push(owner);
+        self.note(number, want.nested(owner), true);
         self.wood += self.cost(&self.bars[number as usize]) - before;
         self.enlist(number);
     }
 
     /// Undoes a cut; a board without pieces goes back on the shelf.
-    pub(crate) fn undo(&mut self, number: u32, length: f64, need: Need, owner: u32) {
+    pub(crate) fn undo(&mut self, number: u32, want: &Want, owner: u32) {
+        let Want { length, need, .. } = *want;
         self.strike(number);
         let before = self.cost(&self.bars[number as usize]);
         let kerf = self.kerf;
         let bar = &mut self.bars[number as usize];
         bar.pieces -= 1;
-        bar.free = if bar.pieces == 0 { bar.length } else { bar.free + length + kerf };
+        if bar.pieces == 0 {
+            (bar.free, bar.nest) = (bar.length, None);
+        } else {
+            bar.free += length + kerf;
+        }
         bar.left |= matches!(need, Need::Left | Need::Both);
         bar.right |= matches!(need, Need::Right | Need::Both);
         if let Some(place) = bar.owners.iter().position(|other| *other == owner) {
             bar.owners.swap_remove(place);
         }
+        if bar.nest.is_some() {
+            self.note(number, want.nested(owner), false);
+        }
+        let bar = &self.bars[number as usize];
         let (class, is_empty, kind) = (bar.class, bar.pieces == 0, bar.kind);
         self.wood += self.cost(&self.bars[number as usize]) - before;
         if is_empty && class == 0 {
@@ -439,6 +617,9 @@ impl Yard {
     /// Puts a bar with something left into its pools.
     fn enlist(&mut self, number: u32) {
         let bar = &self.bars[number as usize];
+        if bar.is_slanting() {
+            return self.enlist_nest(number);
+        }
         if (bar.pieces == 0 && bar.class == 0) || bar.free < WORTH_KEEPING {
             return;
         }
@@ -451,7 +632,56 @@ impl Yard {
         }
     }
 
+    /// Puts a bar with slanting ends into its pools, by the room it has for square pieces and for those of each slant by
+    /// which it saves wood.
+    fn enlist_nest(&mut self, number: u32) {
+        let bar = &self.bars[number as usize];
+        let mut listed: SmallVec<[(u16, f64); 6]> = SmallVec::new();
+        for (pool, need) in NEEDS.into_iter().enumerate().filter(|(_, need)| bar.is_listed(*need)) {
+            let room = self.room(number, need, SQUARE);
+            if room >= WORTH_KEEPING {
+                listed.push((pool as u16, room));
+            }
+            let ends: &[usize] = match need {
+                Need::Right => &[0],
+                Need::Left => &[1],
+                Need::Neither if self.end_match => &[2, 3],
+                Need::Neither | Need::Both => &[],
+            };
+            for (slant, shift) in self.slants.iter().enumerate() {
+                for end in ends {
+                    let shifts = if end % 2 == 0 { [*shift, 0.0] } else { [0.0, *shift] };
+                    let nested = self.room(number, need, shifts);
+                    if nested >= WORTH_KEEPING && nested > room.max(0.0) + EXACT {
+                        listed.push(((NEEDS.len() + 4 * slant + end) as u16, nested));
+                    }
+                }
+            }
+        }
+        for (pool, room) in &listed {
+            self.nest_pool(*pool).insert((*room, number));
+        }
+        if let Some(nest) = &mut self.bars[number as usize].nest {
+            nest.listed = listed;
+        }
+    }
+
+    /// A pool by the number under which nests note it.
+    fn nest_pool(&mut self, pool: u16) -> &mut Ranked {
+        match usize::from(pool).checked_sub(NEEDS.len()) {
+            Some(nest) => &mut self.nests[nest / 4][nest % 4],
+            None => &mut self.pools[0][usize::from(pool)],
+        }
+    }
+
     fn strike(&mut self, number: u32) {
+        let nest = self.bars[number as usize].nest.as_mut();
+        if let Some(nest) = nest.filter(|nest| nest.is_slanting()) {
+            for (pool, room) in std::mem::take(&mut nest.listed) {
+                self.nest_pool(pool).remove(&(room, number));
+            }
+            return;
+        }
         let bar = &self.bars[number as usize];
         if (bar.pieces == 0 && bar.class == 0) || bar.free < WORTH_KEEPING {
             return;
@@ -495,7 +725,8 @@ mod tests {
         let lengths = vec![BoardLength { length: 2200.0, per_pack: 4 }];
         let stock = Stock { lengths, end_match: true, ..Stock::default() };
         let mut yard = Yard::new(&stock, &Rules::default(), 0, 4000.0, 0);
-        yard.bring(&LaidStock { length: 2200.0, pack: 0, rest: Some((500.0, 2200.0)) });
+        let opened = LaidStock { length: 2200.0, pack: 0, rest: Some((500.0, 2200.0)), rest_shifts: None };
+        yard.bring(&opened, 190.0);
         let bar = &yard.bars[0];
         assert_eq!((bar.free, bar.left, bar.right), (1700.0, false, true));
         assert_eq!(yard.offcut(0, Need::Right, 0), Some((1700.0, 0)));

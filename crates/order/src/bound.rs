@@ -93,13 +93,53 @@ pub fn bound(plan: &Plan, floor: &Floor, order: &Order) -> Bound {
 /// floor is anywhere along it; a place is charged for the narrowest such piece that can hold it. What is
 /// relaxed: everything that joins one run to another (stagger, H joints, stairs, the order of laying, whole
 /// numbers of cutting patterns), and second pieces beside a thing that stands within a row.
+///
+/// # Slanting ends
+///
+/// Pieces at a wall aslant to the rows take of their boards what lies behind one slanting line, so that two of them may
+/// overlap along the board. Draw a line along every board at the same share of its width: of the pieces it crosses no two
+/// overlap on it, and between two lies a saw cut at least. So with every piece charged by the length of it that the line
+/// crosses, and of rips only those that cannot lie beside it, the proof holds along the line. A run is then as long as the
+/// line crosses it, its least end shorter by what the line misses; a board between two ends is crossed from end to end. Where
+/// the line misses more of an end than the least end, no division is told from another there, and what is missed is charged
+/// nothing. The bound is the best of a few lines, and of what the shares above charge between the slants alone.
 pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
+    if runs.iter().all(RunNeed::is_square) {
+        return least_of(runs, (stock, pitch, packs), Shares::of);
+    }
+    let of = (stock, pitch, packs);
+    let between: Vec<RunNeed> = runs.iter().map(RunNeed::between_slants).collect();
+    let ripped = Shares::best_line(&between, pitch, stock.kerf);
+    let mut best = match ripped {
+        Some(_) => least_of(&between, of, Shares::of),
+        None => Bound::default(),
+    };
+    for line in [0.0, 0.5, 1.0].into_iter().chain(ripped) {
+        let crossed: Vec<RunNeed> = runs.iter().map(|run| run.along_line(line)).collect();
+        let by_line =
+            least_of(&crossed, of, |runs, pitch, kerf| Shares::across_line(runs, pitch, kerf, line));
+        best = Bound {
+            boards: best.boards.max(by_line.boards),
+            area: 0,
+            wood: best.wood.max(by_line.wood),
+            packs: best.packs.max(by_line.packs),
+        };
+    }
+    best
+}
+
+/// The bound for runs with square ends and what pieces of them are charged.
+fn least_of(
+    runs: &[RunNeed],
+    (stock, pitch, packs): (&Stock, f64, u32),
+    shares: impl Fn(&[RunNeed], f64, f64) -> Shares,
+) -> Bound {
     let market = Market::new(stock, packs, step(runs.len()));
     if market.kinds.is_empty() || runs.is_empty() {
         return Bound::default();
     }
     let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
-    let shares = Shares::of(&runs, pitch, stock.kerf);
+    let shares = shares(&runs, pitch, stock.kerf);
     let charged = Charged::new(&runs, &shares, stock, &market.kinds);
     let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
     Bound {

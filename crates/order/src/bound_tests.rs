@@ -120,6 +120,7 @@ fn two_rips_may_share_a_board() {
         length: 2000.0,
         least_end: 300.0,
         widths: vec![Width { length: 2000.0, width, edge }],
+        slants: [0.0; 2],
     };
     let count = |runs: &[RunNeed]| least(runs, &stock(2000.0, 3.0, true), PITCH, MANY).boards;
     let any = |width: f64| rip(width, Edge::Neither);
@@ -147,6 +148,7 @@ fn a_notch_too_short_for_a_piece_leaves_its_row_whole() {
             Width { length: notch, width: 20.0, edge: Edge::Neither },
             Width { length: 3000.0 - notch, width: PITCH, edge: Edge::Neither },
         ],
+        slants: [0.0; 2],
     };
     let count = |run: RunNeed| least(&vec![run; 8], &stock(2000.0, 3.0, true), PITCH, MANY).boards;
     assert_eq!(count(notched(500.0)), 16);
@@ -165,6 +167,7 @@ fn a_joint_may_stand_between_the_steps_it_is_tried_at() {
         length: widths.iter().map(|(length, _)| length).sum(),
         least_end: 300.0,
         widths: widths.map(|(length, width)| Width { length, width, edge: Edge::Neither }).to_vec(),
+        slants: [0.0; 2],
     };
     let count = |run: RunNeed| least(&vec![run; 8], &stock(2000.0, 3.0, true), PITCH, MANY).boards;
     // Joints from 1002 to 1005: eight whole boards, eight starters from one board's rips and eight closers from another's.
@@ -190,6 +193,7 @@ fn a_stretch_longer_than_a_board_by_little_widens_an_end() {
             length: board + 2050.0,
             least_end: 300.0,
             widths: widths.map(|(length, width)| Width { length, width, edge: Edge::Neither }).to_vec(),
+            slants: [0.0; 2],
         };
         let bound = least(&vec![run; 8], &stock(board, 3.0, true), PITCH, MANY);
         assert_eq!(bound.boards, 13, "boards of {board}");

@@ -3,7 +3,7 @@
 use crate::filler::filler;
 use crate::saw::saw_list;
 use crate::{CountError, Demand, Ends, HandLine, Leftover, Order, PackLine, YieldBar, fewest_boards};
-use lay::{Floor, Hand, StockBoard};
+use lay::{Floor, Hand, Piece, StockBoard};
 use plan::{Plan, Stock};
 use site::Site;
 
@@ -85,7 +85,7 @@ fn pack_lines(stock: &Stock, opened: &[StockBoard]) -> Vec<(PackLine, u32)> {
             laid_length: boards()
                 .flat_map(|b| &b.pieces)
                 .filter(|p| !p.strip)
-                .map(|p| p.to - p.from)
+                .map(Piece::length)
                 .sum::<f64>()
                 / MM_PER_M,
         }
@@ -132,9 +132,10 @@ fn leftovers(stock: &Stock, floor: &Floor, least_end: f64) -> Vec<Leftover> {
 /// each hand are counted apart: they share no board.
 ///
 /// # Errors
-/// When the floor has more pieces than can be proven, or blocks with mitred ends; then the bound stands alone.
+/// When the floor has more pieces than can be proven, or such with slanting ends; then the bound stands alone.
 pub fn fewest(plan: &Plan, floor: &Floor) -> Result<usize, CountError> {
-    if floor.boards.iter().any(|board| board.lean != 0.0) {
+    let has_slants = floor.runs.iter().any(|run| run.slants != [0.0; 2]);
+    if has_slants || floor.boards.iter().any(|board| board.lean != 0.0) {
         return Err(CountError::Mitred);
     }
     let hands = [None, Some(Hand::Left), Some(Hand::Right)];

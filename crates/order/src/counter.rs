@@ -49,8 +49,8 @@ pub enum CountError {
     /// Too many ways to cut.
     #[error("these pieces can be cut in more than {MOST_PATTERNS} ways; only small floors are proven")]
     TooMany,
-    /// Mitred blocks lie on their boards aslant.
-    #[error("blocks with mitred ends are not proven")]
+    /// Pieces lie on their boards aslant.
+    #[error("pieces with slanting ends are not proven")]
     Mitred,
     /// The solver gave up.
     #[error("the solver gave no answer: {0}")]

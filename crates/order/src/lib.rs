@@ -12,6 +12,7 @@ mod filler;
 mod lists;
 mod materials;
 mod mitre;
+mod parted;
 mod saw;
 mod stages;
 mod table;
@@ -32,5 +33,6 @@ pub use stages::{
 };
 pub use table::{Cell, Column, Table};
 pub use types::{
-    HandLine, Leftover, MitreEntry, Notch, Order, PackLine, SawEntry, SawList, TaperEntry, YieldBar,
+    HandLine, Leftover, MitreEntry, Notch, Order, PackLine, PartedCut, SawEntry, SawList, TaperEntry,
+    YieldBar,
 };

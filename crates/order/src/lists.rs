@@ -72,6 +72,18 @@ pub fn text(
             line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
         }
     }
+    if !order.saw.parted.is_empty() {
+        line(String::new());
+        line(
+            "One slanting cut for two — from the left end of the board opened, groove edge towards you"
+                .into(),
+        );
+        for cut in &order.saw.parted {
+            let (left, right) = (label(&cut.left), label(&cut.right));
+            let words = cut.words(|mm| length(tenth(mm)));
+            line(format!("  [ ] board {:>4}  {words}: {left} and {right}", cut.stock + 1));
+        }
+    }
     if !order.saw.tapers.is_empty() {
         line(String::new());
         line("Tapered rip — widths kept from the left end to the right, with the marks between; saw from mark to mark".into());
@@ -83,7 +95,7 @@ pub fn text(
     }
     if !order.saw.notches.is_empty() {
         line(String::new());
-        line("Notched and shaped — measures from the left end and the groove edge, gap included".into());
+        line("Notched and shaped — measures from the left end, of a point from its tip, and from the groove edge, gap included".into());
         for notch in &order.saw.notches {
             let own = |board: &usize| floor.boards[*board].label.clone() + fit.mark(*board);
             let alike: Vec<String> = notch.alike.iter().map(own).collect();
@@ -93,8 +105,11 @@ pub fn text(
                 format!("{} × {} {}", alike.len() + 1, own(&notch.board), alike.join(" "))
             };
             line(format!("  [ ] {labels}  {}", notch.round));
-            let corners: Vec<String> =
-                notch.outline.iter().map(|(x, y)| format!("{} / {}", length(*x), length(*y))).collect();
+            let corners: Vec<String> = notch
+                .measures(&notch.outline)
+                .iter()
+                .map(|(x, y)| format!("{} / {}", length(*x), length(*y)))
+                .collect();
             line(format!("        {}", corners.join("  ")));
         }
     }
@@ -132,20 +147,30 @@ pub fn text(
         order.opened,
         bound.gap(order.opened)
     ));
+    if let Some(words) = order.left_whole_words(bound) {
+        line(format!("  {words}"));
+    }
     if order.opened_before > 0 {
         let (before, to_open) = (order.opened_before, order.to_open());
         line(format!("  {before} of them opened for what lies; {to_open} still to open"));
     }
+    // A bound of nothing says nothing.
+    let wood = match bound.wood > 0.0 {
+        true => format!(" or {} (opened {})", run(bound.wood), run(order.wood_opened)),
+        false => String::new(),
+    };
+    let packs = match bound.packs > 0 {
+        true => format!("; none needs fewer than {} packs", bound.packs),
+        false => String::new(),
+    };
     line(format!(
-        "  no legal stagger opens fewer than {} boards or {} (opened {}), or needs fewer than {} packs; by area alone {} boards",
-        bound.boards,
-        run(bound.wood),
-        run(order.wood_opened),
-        bound.packs,
-        bound.area
+        "  no legal stagger opens fewer than {} boards{wood} of so many packs{packs}; by area alone {} boards",
+        bound.boards, bound.area
     ));
     if let Some(fewest) = fewest {
-        line(format!("  with any number of each length at hand, {fewest} boards are the proven fewest"));
+        line(format!(
+            "  these pieces, as their joints lie, need {fewest} boards at the least, with any number of each length at hand"
+        ));
     }
     line(format!(
         "  {} laid from {} opened: {:.1} % left over or cut off",
@@ -264,6 +289,13 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
             add("mitre", &entry.words(), Cell::Length(entry.setting), *board, "");
         }
     }
+    for cut in &order.saw.parted {
+        let label = |board: usize| floor.boards.get(board).map_or("", |board| board.label.as_str());
+        for (board, other) in [(cut.left, cut.right), (cut.right, cut.left)] {
+            let keep = format!("one cut with {}, {}", label(other), cut.words(written));
+            add("slanting cut for two", &keep, Cell::Length(cut.at), board, "");
+        }
+    }
     for entry in &order.saw.tapers {
         let keeps = format!("keep {}", entry.taper.keeps.word());
         add("tapered rip", &keeps, Cell::Empty, entry.board, &entry.round);
@@ -279,6 +311,11 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
         }
     }
     table
+}
+
+/// Millimetres as a table has them in words.
+fn written(mm: f64) -> String {
+    format!("{}", (mm * 10.0).round() / 10.0)
 }
 
 /// The marks of every tapered rip: one row a mark, from its left end, in its own frame.
@@ -331,7 +368,7 @@ pub fn notch_table(floor: &Floor, order: &Order) -> Table {
     for notch in &order.saw.notches {
         let alike = notch.alike.iter().map(label).collect::<Vec<_>>().join(" ");
         for (ring, corners) in std::iter::once(&notch.outline).chain(&notch.holes).enumerate() {
-            for (corner, (x, y)) in corners.iter().enumerate() {
+            for (corner, (x, y)) in notch.measures(corners).iter().enumerate() {
                 table.rows.push(vec![
                     Cell::text(label(&notch.board)),
                     Cell::text(alike.as_str()),

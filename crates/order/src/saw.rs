@@ -58,6 +58,7 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
         crosscuts_keep_right: keep_right.done(),
         crosscuts_both: both.done(),
         mitres: mitres.done(),
+        parted: crate::parted::parted_cuts(floor, plan.stock.kerf),
         tapers,
         notches,
     }

@@ -33,8 +33,11 @@ pub struct StagePart {
     pub area: f64,
     /// Boards opened first for this stage, with their length, mm, longest first.
     pub opened: Vec<(f64, usize)>,
-    /// Packs opened first for this stage.
+    /// Packs opened first for this stage, as the floor's boards are numbered: row by row through the whole house.
     pub packs: usize,
+    /// Packs that hold as many boards of each length, on top of those that do for the stages before; `None` for random
+    /// lengths, of which no two packs hold the same.
+    pub would_do: Option<usize>,
     /// What it takes besides boards; materials of which it takes none are left out.
     pub materials: MaterialList,
     /// How far the protection sheet stays off walls where skirting is still to come, mm.
@@ -42,6 +45,20 @@ pub struct StagePart {
 }
 
 impl StagePart {
+    /// From how many packs its boards come, and how many would do where these are more.
+    pub fn pack_words(&self) -> String {
+        let packs = |count: usize| if count == 1 { "1 pack".to_owned() } else { format!("{count} packs") };
+        match self.would_do {
+            Some(fewer) if fewer < self.packs => format!(
+                "from {} not opened before by the boards' pack numbers; opened stage by stage {} would do: of one length a \
+                 board of any pack serves",
+                packs(self.packs),
+                packs(fewer)
+            ),
+            _ => format!("from {} not opened before", packs(self.packs)),
+        }
+    }
+
     /// What is protected and how far the sheet stays off the walls.
     pub fn protection_words(&self, plan: &Plan) -> String {
         format!(
@@ -150,6 +167,27 @@ fn off_walls(plan: &Plan) -> f64 {
     protection.and_then(|sheet| sheet.off_walls).unwrap_or(Sheet::OFF_WALLS)
 }
 
+/// Counts for each stage the packs that would do, by the boards of each length opened up to its end.
+fn count_packs(plan: &Plan, parts: &mut [StagePart]) {
+    if plan.stock.random.is_some() {
+        return;
+    }
+    let mut opened = vec![0_usize; plan.stock.lengths.len()];
+    let mut before = 0;
+    for part in parts {
+        for (length, count) in &part.opened {
+            let is_it = |of: &plan::BoardLength| of.length.total_cmp(length).is_eq();
+            if let Some(place) = plan.stock.lengths.iter().position(is_it) {
+                opened[place] += count;
+            }
+        }
+        let each = opened.iter().zip(&plan.stock.lengths);
+        let needed = each.map(|(count, of)| count.div_ceil((of.per_pack as usize).max(1))).max().unwrap_or(0);
+        part.would_do = Some(needed - before);
+        before = needed;
+    }
+}
+
 /// Divides a laid floor into the plan's stages. `surveyed` has every gap at its least, `site` as laid.
 ///
 /// A board belongs to the stage of the room in which it lies; one that lies in rooms of several, through a doorway or an
@@ -160,7 +198,7 @@ pub fn stages(plan: &Plan, surveyed: &Site, site: &Site, set: &SetOut, floor: &F
     }
     let share = Share::of(plan, site, floor);
     let takings = Takings::of(plan, surveyed, site, floor);
-    let parts: Vec<StagePart> = (0..share.order.len())
+    let mut parts: Vec<StagePart> = (0..share.order.len())
         .map(|place| {
             let stage = share.order[place];
             let boards = share.boards(place);
@@ -179,9 +217,11 @@ pub fn stages(plan: &Plan, surveyed: &Site, site: &Site, set: &SetOut, floor: &F
                 boards,
                 opened,
                 packs,
+                would_do: None,
             }
         })
         .collect();
+    count_packs(plan, &mut parts);
     let boundaries = boundary::boundaries(plan, surveyed, set, floor, &share);
     let (steps, mut cautions) = days::day_plan(plan, &share);
     cautions.extend(days::access(plan, &share, &steps, &boundaries));

@@ -2,7 +2,7 @@
 
 use lay::{Hand, Taper};
 
-use crate::{Ends, FillerLine};
+use crate::{Bound, Ends, FillerLine};
 
 /// Boards cut at one setting of the saw.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +31,15 @@ pub struct Notch {
     pub alike: Vec<usize>,
 }
 
+impl Notch {
+    /// Points of it as a tape finds them, hooked on what of the board lies furthest left: a point may reach out past the
+    /// left end of its groove edge.
+    pub fn measures(&self, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
+        let out = self.outline.iter().map(|p| p.0).fold(0.0, f64::min);
+        points.iter().map(|(along, across)| (along - out, *across)).collect()
+    }
+}
+
 /// A board ripped along a wall out of true or bowed: its widths are marked, not set at the fence.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TaperEntry {
@@ -54,6 +63,23 @@ pub struct MitreEntry {
     pub setting: f64,
     /// Boards cut at this setting.
     pub boards: Vec<usize>,
+}
+
+/// A slanting saw cut that parts two pieces of one stock board.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PartedCut {
+    /// Index of the stock board.
+    pub stock: usize,
+    /// The board cut to its left.
+    pub left: usize,
+    /// The board cut to its right.
+    pub right: usize,
+    /// Where its line meets the groove edge: there the left piece ends, mm from the stock board's left end.
+    pub at: f64,
+    /// How much further along it meets the tongue edge, mm.
+    pub shift: f64,
+    /// Its angle off square, degrees to a tenth; above 0 it leans to the right going from the groove edge to the tongue edge.
+    pub angle: f64,
 }
 
 /// Boards opened that are of one hand.
@@ -84,6 +110,8 @@ pub struct SawList {
     pub crosscuts_both: Vec<SawEntry>,
     /// Boards sawn across at an angle and otherwise whole, by their angles, longest first.
     pub mitres: Vec<MitreEntry>,
+    /// Slanting cuts that part two pieces of a board, in the order of the boards opened.
+    pub parted: Vec<PartedCut>,
     /// Boards whose rip tapers, in lay order.
     pub tapers: Vec<TaperEntry>,
     /// Notched and shaped boards.
@@ -157,8 +185,58 @@ pub struct Order {
 }
 
 impl Order {
+    /// Boards that stay whole in the packs bought, where they are a pack's worth or more: one length is laid out of
+    /// proportion to what packs hold of it.
+    pub fn left_whole(&self) -> Option<usize> {
+        let (bought, opened) = self
+            .lines
+            .iter()
+            .fold((0, 0), |(b, o), line| (b + line.bought, o + line.opened.min(line.bought)));
+        let whole = bought - opened;
+        (self.packs > 0 && whole * self.packs as usize >= bought).then_some(whole).filter(|whole| *whole > 0)
+    }
+
+    /// The same in words, with what another floor might need.
+    pub fn left_whole_words(&self, bound: &Bound) -> Option<String> {
+        let whole = self.left_whole()?;
+        let of =
+            if whole == 1 { "1 board stays whole in its pack" } else { "boards stay whole in their packs" };
+        let mut words = if whole == 1 { of.to_owned() } else { format!("{whole} {of}") };
+        if bound.packs > 0 && bound.packs < self.packs {
+            words +=
+                &format!("; a search for better joints may need fewer packs, {} at the least", bound.packs);
+        }
+        Some(words)
+    }
+
     /// Boards still to open.
     pub fn to_open(&self) -> usize {
         self.opened.saturating_sub(self.opened_before)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_point_is_measured_from_its_tip() {
+        let notch = |outline: &[(f64, f64)]| Notch {
+            board: 0,
+            outline: outline.to_vec(),
+            holes: Vec::new(),
+            round: String::new(),
+            alike: Vec::new(),
+        };
+        // A triangle that reaches 90 past the left end of its groove edge: by hand, everything is 90 further on.
+        let point = notch(&[(-90.0, 90.0), (-2.1, 2.1), (85.8, 90.0)]);
+        let measured = point.measures(&point.outline);
+        let by_hand = [(0.0, 90.0), (87.9, 2.1), (175.8, 90.0)];
+        assert!(
+            measured.iter().zip(by_hand).all(|(a, b)| (a.0 - b.0).abs() < 1e-9 && a.1 == b.1),
+            "{measured:?}"
+        );
+        let square = notch(&[(0.0, 0.0), (500.0, 0.0), (500.0, 190.0), (0.0, 190.0)]);
+        assert_eq!(square.measures(&square.outline), square.outline);
     }
 }

@@ -3,7 +3,7 @@
 use crate::Boarded;
 use plan::{Plan, StartLine};
 use rayon::prelude::*;
-use setout::SetOut;
+use setout::{SetOut, Tried};
 use site::Site;
 use std::borrow::Cow;
 
@@ -21,26 +21,42 @@ pub(crate) fn set_out(plan: &Plan, surveyed: &Site) -> (SetOut, Option<Boarded>)
         _ => Cow::Owned(Plan { effort: 0, ..plan.clone() }),
     };
     let lines = (0..equals).into_par_iter().map(|index| {
-        let tried = setout::with_line(plan, surveyed, &setout, index);
-        let site = site::eased(surveyed, &tried.eases);
-        let floor = lay::lay(&bare, &site, &tried);
-        (index, tried, Boarded::new(&bare, site, floor))
+        let used = setout::with_line(plan, surveyed, &setout, index);
+        let site = site::eased(surveyed, &used.eases);
+        let floor = lay::lay(&bare, &site, &used);
+        let laid = Boarded::new(&bare, site, floor);
+        (vec![(index, tried(&laid))], (used, laid))
     });
     // Of equals the first, however many threads have laid them.
-    let best = lines.min_by_key(|(index, _, laid)| (boards(laid), *index));
-    let Some((index, mut used, laid)) = best else { return (setout, None) };
+    let better = |(mut all, one): Laid, (others, other): Laid| {
+        let key = |of: &[(usize, Tried)]| of.iter().map(|(index, tried)| (*tried, *index)).min();
+        let best = if key(&others) < key(&all) { other } else { one };
+        all.extend(others);
+        (all, best)
+    };
+    let Some((mut all, (mut used, laid))) = lines.reduce_with(better) else { return (setout, None) };
+    all.sort_by_key(|(index, _)| *index);
+    let all: Vec<Tried> = all.into_iter().map(|(_, tried)| tried).collect();
+    let Some(index) = (0..all.len()).min_by_key(|index| (all[*index], *index)) else { return (setout, None) };
+    // Once the best is first the runner-up is the first of the others.
+    let next = usize::from(index == 0);
+    let told = all.get(next).map(|next| [all[index], *next]);
     let laid = (plan.effort == 0).then_some(laid);
     if index == 0 {
         let is_it = used == setout;
-        return (setout, laid.filter(|_| is_it));
+        return (SetOut { tried: told, ..setout }, laid.filter(|_| is_it));
     }
     // Laying reads the line in use, not where it stands among the others.
     let first = used.lines.remove(index);
     used.lines.insert(0, first);
     used.best = used.lines[0].clone();
     used.runner_up = used.lines.get(1).cloned();
+    used.tried = told;
     (used, laid)
 }
+
+/// What some lines come to, by their place among the best, and the best of them with its floor.
+type Laid = (Vec<(usize, Tried)>, (SetOut, Boarded));
 
 /// Whether lines have to be laid to choose among them.
 pub(crate) fn is_contested(plan: &Plan, setout: &SetOut) -> bool {
@@ -54,33 +70,10 @@ fn equal_lines(setout: &SetOut) -> usize {
     setout.lines.iter().take_while(|line| line.value.bands() == first.value.bands()).count()
 }
 
-/// Joints that break a rule and boards opened on a line.
-fn boards(laid: &Boarded) -> (usize, usize) {
+/// What a line comes to.
+fn tried(laid: &Boarded) -> Tried {
     let faults = laid.flags.iter().filter(|flag| flag.severity == findings::Severity::Fault).count();
-    (faults, laid.floor.stock.len())
-}
-
-/// What parts the line in use from the next best where no band of their value does: `opens 29 boards instead of 28`.
-/// `None` where a band does, or the line was not chosen by laying.
-pub(crate) fn parted_by(house: &crate::House) -> Option<String> {
-    let setout = &house.setout;
-    if !is_contested(&house.plan, setout) {
-        return None;
-    }
-    let bare = Plan { effort: 0, ..house.plan.clone() };
-    let lay = |index: usize| {
-        let tried = setout::with_line(&bare, &house.surveyed, setout, index);
-        let site = site::eased(&house.surveyed, &tried.eases);
-        let floor = lay::lay(&bare, &site, &tried);
-        boards(&Boarded::new(&bare, site, floor))
-    };
-    let ((my_faults, mine), (their_faults, theirs)) = rayon::join(|| lay(0), || lay(1));
-    if their_faults != my_faults {
-        let faults = |count: usize| if count == 1 { "fault" } else { "faults" };
-        return (their_faults > my_faults)
-            .then(|| format!("has {their_faults} {} instead of {my_faults}", faults(their_faults)));
-    }
-    (theirs > mine).then(|| format!("opens {theirs} boards instead of {mine}"))
+    Tried { faults, opened: laid.floor.stock.len() }
 }
 
 /// One of the best few lines, laid.

@@ -26,8 +26,15 @@ pub enum LaidError {
     #[error("laid: there is no board `{0}`; take a label from the lay list")]
     Unknown(String),
     /// There is no such row.
-    #[error("laid: there is no row {0}; rows are counted from 1 at the lowest")]
-    Row(i32),
+    #[error(
+        "laid: there is no row {row} there; rows are counted from 1 at the lowest, the highest is {highest}"
+    )]
+    Row {
+        /// Its number as typed.
+        row: i32,
+        /// The highest row's.
+        highest: i32,
+    },
     /// Rows are measured where nothing is laid.
     #[error("laid: nothing is laid in {0}; mark the rows first, then measure them")]
     NotLaid(String),
@@ -77,7 +84,10 @@ impl House {
         let found = self.boards_where(is_of);
         let has = |row: i32| found.iter().any(|b| self.floor.row_number(self.floor.boards[*b].row) == row);
         match [first, last].into_iter().find(|row| !has(*row)) {
-            Some(row) => Err(LaidError::Row(row)),
+            Some(row) => {
+                let rows = self.floor.boards.iter().map(|board| self.floor.row_number(board.row));
+                Err(LaidError::Row { row, highest: rows.max().unwrap_or(0) })
+            }
             None => Ok(found),
         }
     }
@@ -131,7 +141,7 @@ impl House {
                 let bought = self.floor.stock.get(board.stock);
                 let (length, pack) = bought.map_or((0.0, 0), |stock| (stock.length, stock.pack));
                 let pack = u32::try_from(pack).unwrap_or(0);
-                laid.stock.push(LaidStock { length, pack, rest: Some((0.0, length)) });
+                laid.stock.push(LaidStock { length, pack, rest: Some((0.0, length)), rest_shifts: None });
                 laid.stock.len() - 1
             });
             let lines = parts.lines(self, board.region);
@@ -141,9 +151,28 @@ impl House {
         pin_lines(self, &mut plan, &laid);
         note_pitches(self, &mut laid);
         name_strips(&mut laid);
-        keep_rests(&mut laid, plan.stock.kerf);
+        let stocks: BTreeMap<usize, usize> =
+            opened.into_iter().map(|(of_floor, own)| (own, of_floor)).collect();
+        keep_rests(&mut laid, plan.stock.kerf, |stock, stretch| {
+            let board = stocks.get(&stock).and_then(|of_floor| self.floor.stock.get(*of_floor));
+            board.map_or(0.0, |board| self.wanted(board, stretch))
+        });
         plan.laid = Some(laid);
         Ok(plan)
+    }
+
+    /// Length of the pieces still to be cut from a stretch of a board, mm. Of one whose ends are all square the longest
+    /// stretch is kept, whatever is to be cut.
+    fn wanted(&self, board: &lay::StockBoard, (from, to): (f64, f64)) -> f64 {
+        let is_slanting = |piece: &lay::Piece| (piece.shift, piece.right_shift) != (0.0, 0.0);
+        if !board.pieces.iter().any(is_slanting) {
+            return 0.0;
+        }
+        let is_in = |piece: &&lay::Piece| {
+            let (begin, end) = piece.reach();
+            !piece.strip && begin > from - NOTHING && end < to + NOTHING
+        };
+        board.pieces.iter().filter(is_in).map(lay::Piece::length).sum()
     }
 
     /// The plan with these boards no longer marked: they are planned again. What was cut for them counts as whole again.
@@ -162,11 +191,11 @@ impl House {
         });
         for stock in freed {
             if let Some(stock) = laid.stock.get_mut(stock) {
-                stock.rest = Some((0.0, stock.length));
+                (stock.rest, stock.rest_shifts) = (Some((0.0, stock.length)), None);
             }
         }
         drop_unused(&mut laid);
-        keep_rests(&mut laid, plan.stock.kerf);
+        keep_rests(&mut laid, plan.stock.kerf, |_, _| 0.0);
         plan.laid = Some(laid).filter(|laid| !laid.is_empty());
         plan
     }
@@ -311,6 +340,8 @@ fn kept(
     let is_plain = holes.is_empty() && outline == [(left, low), (right, low), (right, high), (left, high)];
     let piece = floor.stock.get(board.stock).and_then(|s| s.pieces.iter().find(|piece| piece.board == index));
     let (from, to) = piece.map_or((board.from, board.from + board.length()), |piece| (piece.from, piece.to));
+    let shifts = piece.map_or((0.0, 0.0), |piece| (piece.shift, piece.right_shift));
+    let begins = piece.map_or(from, |piece| piece.reach().0);
     LaidBoard {
         part,
         row: board.row,
@@ -324,7 +355,8 @@ fn kept(
         stock,
         from,
         to,
-        at: Some(board.from).filter(|at| *at != from),
+        shifts,
+        at: Some(board.from).filter(|at| *at != begins),
         strip: false,
         strip_gone: false,
         backwards: floor.runs.get(board.run).is_some_and(|run| run.backwards),
@@ -440,26 +472,43 @@ fn name_strips(laid: &mut Laid) {
 }
 
 /// What of each board opened is in hand: its longest stretch beside the pieces that lie, saw cuts taken off, as far as it
-/// was in hand before.
-fn keep_rests(laid: &mut Laid, kerf: f64) {
-    let mut pieces: Vec<Vec<(f64, f64)>> = vec![Vec::new(); laid.stock.len()];
+/// was in hand before; of several that one of which most is wanted.
+fn keep_rests(laid: &mut Laid, kerf: f64, wanted: impl Fn(usize, (f64, f64)) -> f64) {
+    // Where each begins and ends, and the slants of its ends.
+    let pitch = laid.pitch;
+    let mut pieces: Vec<Vec<[(f64, f64); 2]>> = vec![Vec::new(); laid.stock.len()];
     for board in laid.boards.iter().filter(|board| !board.strip) {
         if let Some(pieces) = pieces.get_mut(board.stock) {
-            pieces.push((board.from, board.to));
+            pieces.push([board.reach(), board.shifts]);
         }
     }
-    for (stock, mut pieces) in laid.stock.iter_mut().zip(pieces) {
-        let Some((from, to)) = stock.rest else { continue };
-        pieces.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut rest = (0.0, 0.0);
-        let mut at = 0.0;
-        for (begins, ends) in pieces.into_iter().chain([(stock.length + kerf, 0.0)]) {
-            let free = (f64::max(from, at), f64::min(to, begins - kerf));
-            if free.1 - free.0 > rest.1 - rest.0 {
-                rest = free;
-            }
-            at = ends + kerf;
+    for (number, (stock, mut pieces)) in laid.stock.iter_mut().zip(pieces).enumerate() {
+        if stock.rest.is_none() {
+            continue;
         }
+        let ((from, to), before) = (stock.square_rest(kerf, pitch), stock.rest_shifts.unwrap_or_default());
+        pieces.sort_by(|a, b| a[0].0.total_cmp(&b[0].0));
+        let mut rest = ((0.0, 0.0), (0.0, 0.0));
+        let mut most = 0.0;
+        let (mut at, mut shift) = (0.0, 0.0);
+        for [(begins, ends), (left, right)] in
+            pieces.into_iter().chain([[(stock.length + kerf, 0.0), (0.0, 0.0)]])
+        {
+            let free = (f64::max(from, at), f64::min(to, begins - kerf));
+            let left_side = if at >= from { shift } else { before.0 };
+            let right_side = if begins - kerf <= to { left } else { before.1 };
+            // From long point to long point.
+            let long = |slant: f64| plan::overlap(slant, kerf, pitch);
+            let free = (free.0 - long(left_side), free.1 + long(right_side));
+            let is_longer = free.1 - free.0 > rest.0.1 - rest.0.0;
+            let use_of_it = wanted(number, free);
+            if use_of_it > most || (use_of_it == most && is_longer) {
+                (rest, most) = ((free, (left_side, right_side)), use_of_it);
+            }
+            (at, shift) = (ends + kerf, right);
+        }
+        let (rest, shifts) = rest;
         stock.rest = Some(rest).filter(|(from, to)| to - from >= lay::WORTH_KEEPING);
+        stock.rest_shifts = Some(shifts).filter(|shifts| stock.rest.is_some() && *shifts != (0.0, 0.0));
     }
 }

@@ -139,15 +139,7 @@ impl House {
 
     /// Why this line, how far the tape may be out, control lines, and what other board widths would do.
     pub fn advice(&self) -> Advice {
-        let mut advice = setout::advise(&self.plan, &self.surveyed, &self.setout);
-        if let Some(parted) = contest::parted_by(self) {
-            let instead = &mut advice.why.instead;
-            if instead.ends_with('.') {
-                instead.pop();
-            }
-            instead.push_str(&format!("; laid, it {parted}."));
-        }
-        advice
+        setout::advise(&self.plan, &self.surveyed, &self.setout)
     }
 
     /// The long edge that a rip keeps: where a room is laid back from a doorway it is the other one than from the line.
@@ -194,9 +186,10 @@ impl House {
         setout::square(&self.plan, &self.site, &self.setout)
     }
 
-    /// The order in which the boards are laid.
+    /// The order in which the boards are laid: stage by stage where the plan names stages.
     pub fn sequence(&self) -> fit::Sequence {
-        fit::sequence(&self.plan, &self.site, &self.floor)
+        let stages = order::stage_shares(&self.plan, &self.site, &self.floor);
+        fit::sequence(&self.plan, &self.site, &self.floor, &stages.of_board)
     }
 
     /// Where the end joints of each run are pulled from, in the order of the floor's runs.

@@ -95,6 +95,10 @@ pub struct LaidStock {
     /// The stretch of it that is still in hand, from the board's left end, mm; `None` where nothing is.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub rest: Option<(f64, f64)>,
+    /// How much further along its sides lie at the tongue edge, left and right, mm, where slanting saw cuts bound it;
+    /// `rest` is then from long point to long point.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub rest_shifts: Option<(f64, f64)>,
 }
 
 /// A board that lies.
@@ -130,6 +134,10 @@ pub struct LaidBoard {
     pub from: f64,
     /// Where it ends, mm.
     pub to: f64,
+    /// How much further along its left and right end lie at the tongue edge, mm, where they slant; `from` and `to` are then
+    /// along the groove edge.
+    #[serde(default, skip_serializing_if = "are_square")]
+    pub shifts: (f64, f64),
     /// Where the board's own left end lay, where that is not the beginning of the piece, mm.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub at: Option<f64>,
@@ -150,8 +158,32 @@ pub struct LaidBoard {
     pub ends: bool,
 }
 
+impl LaidStock {
+    /// What of the stretch in hand has square ends, less what the saw takes more on a slant than square, mm: from and to, the
+    /// first past the second where slanting ends alone are left.
+    pub fn square_rest(&self, kerf: f64, pitch: f64) -> (f64, f64) {
+        let (from, to) = self.rest.unwrap_or_default();
+        let (left, right) = self.rest_shifts.unwrap_or_default();
+        (from + overlap(left, kerf, pitch), to - overlap(right, kerf, pitch))
+    }
+}
+
+/// How far two pieces overlap, from long point to long point, that one saw cut parts whose line lies `slant` further along
+/// the board at the tongue edge: by that, less what the cut takes more along the board than a square one, mm.
+pub fn overlap(slant: f64, kerf: f64, pitch: f64) -> f64 {
+    if pitch <= 0.0 {
+        return 0.0;
+    }
+    let lean = slant / pitch;
+    (slant.abs() - kerf * ((1.0 + lean * lean).sqrt() - 1.0)).max(0.0)
+}
+
 fn is_zero(count: &u32) -> bool {
     *count == 0
+}
+
+fn are_square(shifts: &(f64, f64)) -> bool {
+    *shifts == (0.0, 0.0)
 }
 
 fn is_none(index: &usize) -> bool {
@@ -411,6 +443,11 @@ impl Laid {
 }
 
 impl LaidBoard {
+    /// The stretch of its stock board that it takes, long point to long point, mm.
+    pub fn reach(&self) -> (f64, f64) {
+        (self.from + self.shifts.0.min(0.0), self.to + self.shifts.1.max(0.0))
+    }
+
     /// The rings as marked, in a row whose sides are these.
     fn marked_rings(&self, [row_low, row_high]: [f64; 2]) -> Vec<Vec<(f64, f64)>> {
         let (low, high) = (self.low.unwrap_or(row_low), self.high.unwrap_or(row_high));
@@ -471,6 +508,7 @@ mod tests {
             stock: 0,
             from: 0.0,
             to: 2200.0,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,

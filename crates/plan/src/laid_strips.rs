@@ -89,6 +89,7 @@ mod tests {
             stock: 0,
             from,
             to,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,
@@ -100,7 +101,7 @@ mod tests {
 
     fn laid(boards: Vec<LaidBoard>) -> Laid {
         let part = LaidPart { room: "A".into(), line: 0.0, pulls: Vec::new(), as_marked: Vec::new() };
-        let stock = vec![LaidStock { length: 2200.0, pack: 0, rest: None }];
+        let stock = vec![LaidStock { length: 2200.0, pack: 0, rest: None, rest_shifts: None }];
         Laid {
             rows_at: 0.0,
             pitch: 190.0,

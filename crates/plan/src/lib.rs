@@ -45,7 +45,7 @@ pub use doorway::{Arris, Beyond, Doorway, Leaf, Lining, Side};
 pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
 pub use fixture::{Appliance, Fixture, FixtureKind};
 pub use joint::{JOINT_WIDTH, MovementJoint};
-pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome};
+pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome, overlap};
 pub use laid_strips::LaidStrip;
 pub use layout::{Border, Corners, OwnLine, Pattern};
 pub use levels::LevelRules;
@@ -66,7 +66,8 @@ pub use stock::{BoardLength, Lock, RandomLengths, Stock};
 pub use surface::{Surface, SurfaceKind};
 pub use tape::{Taped, span_name};
 pub use units::{
-    LengthError, Units, format_area, format_length, format_money, format_run, format_small, parse_length,
+    LengthError, Units, format_area, format_length, format_money, format_run, format_small, judged,
+    parse_length, tape_step,
 };
 pub use wood::{Construction, Species, Wood};
 

@@ -44,6 +44,29 @@ pub fn format_length(length: f64, units: Units) -> String {
     if length < 0.0 && !is_zero { format!("\u{2212}{text}") } else { text }
 }
 
+/// A figure as it is told beside the limit it is judged by (mm), in steps of `step`: one that lies under its limit is
+/// never told as the limit or more, one over it never as the limit or less, however little it is off.
+pub fn judged(figure: f64, limit: f64, step: f64) -> f64 {
+    let in_steps = figure / step;
+    let (told, at) = (in_steps.round(), (limit / step).round());
+    let steps = if figure < limit && told >= at {
+        in_steps.floor().min(at - 1.0)
+    } else if figure > limit && told <= at {
+        in_steps.ceil().max(at + 1.0)
+    } else {
+        told
+    };
+    steps * step
+}
+
+/// The step in which a tape shows lengths: a millimetre, or a sixteenth of an inch (mm).
+pub fn tape_step(units: Units) -> f64 {
+    match units {
+        Units::Metric => 1.0,
+        Units::FeetInches => INCH / 16.0,
+    }
+}
+
 /// Shows an area (mm²): `61.30 m²`, or `659.8 sq ft (61.30 m²)`; materials are sold and spread by the square metre or the
 /// litre whatever the tape shows, so sums can be followed in either.
 pub fn format_area(area: f64, units: Units) -> String {
@@ -301,6 +324,17 @@ fn read_decimal(text: &str) -> Result<(f64, &str), &'static str> {
 mod tests {
     use super::Units::{FeetInches, Metric};
     use super::*;
+
+    #[test]
+    fn a_figure_off_its_limit_is_never_told_as_the_limit() {
+        // By hand: 49.7 rounds to 50, the limit, so it is told as 49; 50.3 over 50 as 51. What is well off is rounded.
+        let under = [49.7, 49.999, 33.4, 33.6, 50.0, 50.4].map(|mm| judged(mm, 50.0, 1.0));
+        assert_eq!(under, [49.0, 49.0, 33.0, 34.0, 50.0, 51.0]);
+        assert_eq!([judged(126.9, 127.28, 1.0), judged(8000.2, 8000.0, 1.0)], [126.0, 8001.0]);
+        assert!((judged(4.96, 5.0, 0.1) - 4.9).abs() < 1e-9);
+        // 2 in are 50.8 mm: a sixteenth less, 49.2125, is told of 50.7.
+        assert!((judged(50.7, 50.8, tape_step(FeetInches)) - 49.2125).abs() < 1e-9);
+    }
 
     #[test]
     fn sums_of_money_are_written_like_lengths() {

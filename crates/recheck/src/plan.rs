@@ -27,6 +27,15 @@ pub(crate) struct Plan {
     pub(crate) materials: Option<Materials>,
     #[serde(default)]
     pub(crate) air: Option<Air>,
+    #[serde(default)]
+    pub(crate) stages: Vec<Stage>,
+}
+
+/// Rooms laid together, on a day.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Stage {
+    pub(crate) rooms: Vec<String>,
+    pub(crate) day: i64,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]

@@ -235,9 +235,30 @@ pub(crate) struct Piece {
     pub(crate) from: f64,
     pub(crate) to: f64,
     #[serde(default)]
-    pub(crate) shift: f64,
+    shift: f64,
+    #[serde(default)]
+    right_shift: Option<f64>,
     #[serde(default)]
     pub(crate) strip: bool,
+}
+
+impl Piece {
+    /// How much further along its left and its right end lie at the tongue edge.
+    pub(crate) fn shifts(&self) -> [f64; 2] {
+        [self.shift, self.right_shift.unwrap_or(self.shift)]
+    }
+
+    /// From long point to long point.
+    pub(crate) fn reach(&self) -> (f64, f64) {
+        let [left, right] = self.shifts();
+        (self.from + left.min(0.0), self.to + right.max(0.0))
+    }
+
+    /// Half-way across the board.
+    pub(crate) fn length(&self) -> f64 {
+        let [left, right] = self.shifts();
+        self.to + right / 2.0 - self.from - left / 2.0
+    }
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -324,6 +345,8 @@ pub(crate) struct Step {
     pub(crate) start: String,
     #[serde(default)]
     pub(crate) joins: Vec<usize>,
+    #[serde(default)]
+    pub(crate) stage: Option<usize>,
 }
 
 #[derive(Debug, Clone, Deserialize)]

@@ -127,6 +127,7 @@ impl Chosen {
             eases,
             along: points.as_ref().map(|points| points.ends.offset),
             points,
+            tried: None,
         }
     }
 }

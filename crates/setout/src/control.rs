@@ -216,6 +216,23 @@ fn common(a: &[(f64, f64)], b: &[(f64, f64)]) -> Vec<(f64, f64)> {
     a.iter().flat_map(|p| b.iter().map(move |q| shared(p, q))).filter(|c| c.1 > c.0).collect()
 }
 
+impl ControlLine {
+    /// How a line with one pull gets its second point, `length` saying lengths; none where two pulls fix it.
+    pub fn second_point(&self, set: &SetOut, length: impl Fn(f64) -> String) -> Option<String> {
+        if self.pulls.len() != 1 {
+            return None;
+        }
+        let away = (self.v - set.line_of(self.region)).abs();
+        Some(match self.rows {
+            0 => "for a second point carry the start line on".to_owned(),
+            _ => format!(
+                "for a second point measure {} square from the start line, or from a control line as many rows off",
+                length(away)
+            ),
+        })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     #![allow(clippy::unwrap_used)]
@@ -319,6 +336,18 @@ mod tests {
         };
         assert_eq!(left.v, right.v);
         assert!(left.v > 690.0 && left.v - 200.0 <= 690.0, "{}", left.v);
+    }
+
+    #[test]
+    fn a_line_with_one_pull_says_how_its_second_point_is_found() {
+        let plan = plan(&[("Hall", [0.0, 0.0, 6000.0, 1500.0]), ("Den", [0.0, 1500.0, 3000.0, 4000.0])]);
+        let (set, lines) = controls(&plan);
+        let said = |line: &ControlLine| line.second_point(&set, |mm| format!("{mm:.0}"));
+        assert_eq!(lines.iter().filter_map(said).count(), 0, "two pulls fix a line");
+        let one = ControlLine { pulls: lines[1].pulls[..1].to_vec(), ..lines[1].clone() };
+        // So many whole rows of 200.
+        let away = format!("measure {} square from the start line", one.rows * 200);
+        assert!(said(&one).is_some_and(|how| how.contains(&away)), "{:?}", said(&one));
     }
 
     #[test]

@@ -297,6 +297,7 @@ mod tests {
             stock: row as usize,
             from: 0.0,
             to: 2200.0,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,
@@ -316,7 +317,7 @@ mod tests {
                 pulls: pulls.into_iter().collect(),
                 as_marked: Vec::new(),
             }],
-            stock: vec![LaidStock { length: 2200.0, pack: 0, rest: None }; rows as usize],
+            stock: vec![LaidStock { length: 2200.0, pack: 0, rest: None, rest_shifts: None }; rows as usize],
             boards: (0..rows).map(board).collect(),
         });
         plan

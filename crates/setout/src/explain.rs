@@ -55,7 +55,10 @@ pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
             leaves: format!(
                 "No wall runs along the {rows}, so every wall cuts the boards to points and none leaves a rip."
             ),
-            instead: "Any other line would do as well.".into(),
+            instead: match speaker.when_laid() {
+                Some(words) => format!("No other line leaves a rip either; the next best, laid, {words}."),
+                None => "Any other line would do as well.".into(),
+            },
             care: "Snap it where it is handy, and keep it straight.".into(),
         };
     }
@@ -277,7 +280,20 @@ impl Speaker<'_> {
         let Some(next) = &self.set.runner_up else {
             return "No other line is far enough from it to be another choice.".into();
         };
-        format!("The next best, {}, {}.", self.away(next.offset), self.does(next))
+        let laid = self.when_laid().map_or(String::new(), |words| format!("; laid, it {words}"));
+        format!("The next best, {}, {}{laid}.", self.away(next.offset), self.does(next))
+    }
+
+    /// In what the next best is worse than the best where only laying them parts the two.
+    fn when_laid(&self) -> Option<String> {
+        let [mine, theirs] = self.set.tried?;
+        if theirs.faults != mine.faults {
+            let faults = if theirs.faults == 1 { "fault" } else { "faults" };
+            let words = || format!("has {} {faults} instead of {}", theirs.faults, mine.faults);
+            return (theirs.faults > mine.faults).then(words);
+        }
+        let words = || format!("opens {} boards instead of {}", theirs.opened, mine.opened);
+        (theirs.opened > mine.opened).then(words)
     }
 
     fn instead_of_safest(&self) -> String {

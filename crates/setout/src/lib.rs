@@ -46,5 +46,5 @@ pub use robust::{Endangered, Robust, SafestLine, robust};
 pub use square::{Square, square};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 
-pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine};
+pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine, Tried};
 pub use value::Value;

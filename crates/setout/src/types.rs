@@ -161,6 +161,15 @@ impl SetOut {
     }
 }
 
+/// What a line comes to when it is laid.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Tried {
+    /// Flags that are faults.
+    pub faults: usize,
+    /// Boards opened.
+    pub opened: usize,
+}
+
 /// The set-out of a site.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SetOut {
@@ -198,4 +207,7 @@ pub struct SetOut {
     pub along: Option<f64>,
     /// What that leaves at the walls across the axis, and how the points are marked; `None` for rows.
     pub points: Option<Points>,
+    /// What the best line and the runner-up come to, where no band of their value parts them and whoever lays floors has
+    /// laid both to choose.
+    pub tried: Option<[Tried; 2]>,
 }

@@ -79,7 +79,8 @@ fn put_rips(flow: &mut Flow, house: &House) {
     // The figure, from where its words begin, and these in lines.
     let of = |side: &RipSide| {
         let rip = house.setout.chosen.rips.get(side.longest)?;
-        let reach = drawing::rip_figure(side.least, side.greatest, house.plan.units);
+        let limit = (side.seen < house.setout.least).then_some(house.setout.least);
+        let reach = drawing::side_figure(side, limit, house.plan.units);
         let after = 7.0 + big.width(&reach).max(20.0) + 2.0;
         let mut place = rip.source.name(&house.plan);
         if side.seen < house.setout.least {
@@ -142,7 +143,10 @@ fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
         .collect();
     // One line of each kind is what most have.
     let own = 5.0 * places.len() as f64 + 4.2 * rows.len() as f64;
-    let beside = pulls.iter().map(|(_, lines)| 5.0 + 4.2 * lines.len() as f64).fold(0.0, f64::max);
+    let second = line.second_point(&house.setout, |mm| figure(house, mm));
+    let second = second.map_or_else(Vec::new, |how| quiet.wrapped(&how, column - BETWEEN));
+    let beside = pulls.iter().map(|(_, lines)| 5.0 + 4.2 * lines.len() as f64);
+    let beside = beside.chain([4.2 * second.len() as f64]).fold(0.0, f64::max);
     let height = LINE + (own.max(beside) - 9.2).max(0.0);
     let top = flow.take(height);
     let (x, right, row) = (flow.x(), flow.right(), flow.row());
@@ -155,6 +159,10 @@ fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
         let text = "no corner in reach: carry it over from the start line";
         page.begin(row.wide(1, 2));
         page.write(text, x + first, top + 5.0, Type::plain(3.4));
+    }
+    if !second.is_empty() {
+        page.begin(row.cell(2));
+        page.write_lines(&second, x + pull_columns(right - x)[1], top + 4.6, 4.2, quiet);
     }
     for (i, (pull, from)) in pulls.iter().enumerate() {
         let x = x + first + column * i as f64;

@@ -39,7 +39,7 @@ pub(crate) fn flags_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
             let top = flow.take(height.max(9.0));
             let (x, row) = (flow.x(), flow.row());
             let role = if flag.severity == Severity::Fault { Role::Fault } else { Role::Look };
-            let text = format!("{} {}", flag.kind.word(), say(flag.figure));
+            let text = format!("{} {}", flag.kind.word(), say(flag.told(house.plan.units)));
             let page = flow.page();
             page.begin(row.head(0));
             page.write_as(&(i + 1).to_string(), x + 7.0, top + 5.0, Type::quiet(3.8), Anchor::End);
@@ -123,6 +123,9 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
     ];
     for line in &lines {
         flow.paragraph(line, Type::plain(4.0));
+    }
+    if let Some(words) = order.left_whole_words(&house.bound()) {
+        flow.paragraph(&format!("{words}."), Type::plain(4.0));
     }
     if !house.fit.slips.is_empty() {
         let stretches: Vec<String> =

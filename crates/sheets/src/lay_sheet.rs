@@ -39,11 +39,19 @@ pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
                    its gap counted in; then the board's pack.";
             flow.paragraph(how, Type::plain(3.4));
         }
+        let stages = stages_in_words(house);
+        if let Some(said) = &stages {
+            let how = "Laid in stages: NAMED. Where one meets what an earlier one laid, its rows say so.";
+            flow.paragraph(&how.replace("NAMED", said), Type::bold(3.8));
+        }
         let cells = Cells::of(house, sequence, pulls, flow.width());
         let mut heading = String::new();
         for (at, step) in sequence.steps.iter().enumerate() {
             let Some(run) = house.floor.runs.get(step.run) else { continue };
-            let part = part_of(house, step, run);
+            let part = match stages {
+                Some(_) => format!("{}. {}", stage_name(house, step.stage), part_of(house, step, run)),
+                None => part_of(house, step, run),
+            };
             let is_new_part = part != heading;
             if is_new_part {
                 flow.heading(&part);
@@ -66,6 +74,23 @@ pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
             flow.paragraph("No boards are laid.", Type::plain(4.0));
         }
     })
+}
+
+/// The stages in the order in which they are laid, with their days; none in a house laid in one.
+pub(crate) fn stages_in_words(house: &Told<'_>) -> Option<String> {
+    let order = &house.shares().order;
+    let name = |stage: &usize| {
+        let stage = house.plan.stages.get(*stage)?;
+        Some(format!("{} on day {}", stage.name, stage.day))
+    };
+    let names: Vec<String> = order.iter().filter_map(name).collect();
+    (!names.is_empty()).then(|| names.join(", then "))
+}
+
+/// A stage's name, by its place among those in the order of laying.
+pub(crate) fn stage_name<'h>(house: &'h Told<'_>, place: Option<usize>) -> &'h str {
+    let stage = place.and_then(|place| house.shares().order.get(place));
+    stage.and_then(|stage| house.plan.stages.get(*stage)).map_or("In no stage", |stage| stage.name.as_str())
 }
 
 /// The part of the list that a step stands in: on which side of the line, and where.

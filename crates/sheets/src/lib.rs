@@ -29,6 +29,7 @@ mod saw_sheet;
 mod set;
 mod setout_sheet;
 mod shaping;
+mod sheet;
 mod slab_sheet;
 mod stages_sheet;
 mod svg;
@@ -49,6 +50,7 @@ pub use pdf::pdf;
 pub use placing::{Placing, marks_of};
 pub use png::{PNG_SIDE_LIMIT, Picture, PngSize, page_picture, png};
 pub use set::{SetOptions, mark, revision, set};
+pub use sheet::Sheet;
 pub use svg::{floor_svg, svg};
 pub use write::{OutFile, Output, PICTURE_WIDTH, WriteOptions, write_set};
 

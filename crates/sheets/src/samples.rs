@@ -265,3 +265,49 @@ fn every_page_of_every_sample_on_every_paper_keeps_its_writing_apart_and_whole()
     });
     assert!(faults.is_empty(), "{} faults\n{}", faults.len(), faults.join("\n"));
 }
+
+/// Bedrooms are laid on day 3, Hall and Living on day 5: a crew that goes by the list must not begin in the hall.
+#[test]
+fn the_lay_list_and_the_first_board_follow_the_stages() {
+    for (name, text, first) in [("hazel-court", SAMPLES[0].1, "Bedrooms"), ("one-room", SAMPLES[6].1, "")] {
+        let house = house(text);
+        let told = Told::new(&house);
+        let list = told.tables().iter().find(|table| table.file == "lay-list").expect("a lay list");
+        let column = |key: &str| list.columns.iter().position(|column| column.key == key).expect("a column");
+        let of = |key: &str| -> Vec<&str> {
+            let cells = list.rows.iter().map(|row| match &row[column(key)] {
+                order::Cell::Text(text) => text.as_str(),
+                _ => "",
+            });
+            cells.collect()
+        };
+        let mut stages = of("stage");
+        stages.dedup();
+        let mut days: Vec<&plan::Stage> = house.plan.stages.iter().collect();
+        days.sort_by_key(|stage| stage.day);
+        let by_day: Vec<&str> = days.iter().map(|stage| stage.name.as_str()).collect();
+        assert_eq!(stages, if by_day.is_empty() { vec![""] } else { by_day }, "{name}");
+        assert_eq!(stages[0], first);
+        let mut boards = of("board");
+        boards.sort_unstable();
+        boards.dedup();
+        assert_eq!(boards.len(), house.floor.boards.len(), "every board once");
+        let begins = told.first_board().expect("a first board").board;
+        assert_eq!(house.floor.boards[begins].label, of("board")[0]);
+        let said = format!("{:?}", crate::setout_sheet::steps(&told));
+        assert_eq!(said.contains("Start with Bedrooms"), !first.is_empty(), "{said}");
+    }
+}
+
+#[test]
+fn only_the_sheets_that_are_named_are_set() {
+    use crate::Sheet;
+    let house = house(SAMPLES[6].1);
+    let only = [Sheet::LayList, Sheet::SawList].into();
+    let pages = crate::set(&house, &SetOptions { only, ..SetOptions::default() });
+    let mut titles: Vec<&str> = pages.iter().map(|page| page.title.as_str()).collect();
+    titles.dedup();
+    assert_eq!(titles, ["Saw list", "Lay list"]);
+    let keys: std::collections::BTreeSet<&str> = Sheet::ALL.into_iter().map(Sheet::key).collect();
+    assert_eq!(keys.len(), Sheet::ALL.len());
+}

@@ -45,6 +45,7 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
             let entry = |m: &MitreEntry| SawEntry { setting: m.setting, boards: m.boards.clone(), run: 0.0 };
             put_entries(flow, house, &mitres.iter().map(entry).collect::<Vec<_>>(), false);
         }
+        put_parted(flow, house);
         if !saw.tapers.is_empty() {
             flow.heading("Tapered rip, left end to right, straight from mark to mark");
             flow.table(&[]);
@@ -61,6 +62,35 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
         put_shaves(flow, house);
         put_yields(flow, house);
     })
+}
+
+/// Slanting cuts that part two pieces of a board: where each is marked on it.
+fn put_parted(flow: &mut Flow, house: &House) {
+    if house.order.saw.parted.is_empty() {
+        return;
+    }
+    flow.heading("One slanting cut for two");
+    let about = "From the left end of the board opened, its groove edge towards you. The saw takes the wood to the right of \
+                 the line.";
+    flow.paragraph(about, Type::quiet(3.4));
+    flow.gap(1.5);
+    flow.table(&[("board", SETTING, 0), ("on the groove and the tongue edge", 24.0, 0), ("parts", 110.0, 0)]);
+    for cut in &house.order.saw.parted {
+        let top = flow.take(6.6);
+        let (x, row) = (flow.x(), flow.row());
+        let page = flow.page();
+        tick_box(page, x, top + 0.4);
+        page.begin(row.head(0));
+        page.write(&(cut.stock + 1).to_string(), x + SETTING, top + 4.6, Type::bold(4.2));
+        page.begin(row.cell(1));
+        let (groove, tongue) = (figure(house, cut.at), figure(house, cut.at + cut.shift));
+        let leaning = if cut.shift > 0.0 { "right" } else { "left" };
+        let marks = format!("{groove} / {tongue}, {}° leaning {leaning}", cut.angle.abs());
+        page.write(&marks, x + 24.0, top + 4.6, Type::plain(4.2));
+        page.begin(row.cell(2));
+        let parts = format!("{} and {}", label(house, cut.left), label(house, cut.right));
+        page.write(&parts, x + 110.0, top + 4.6, Type::plain(4.0));
+    }
 }
 
 /// Width of the columns of an entry: from the box to the setting, the count and the labels, mm.
@@ -339,7 +369,7 @@ fn piece_words(house: &House, stops: &Stops, stock: &StockBoard, piece: &lay::Pi
     let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
         format!("{name} + {}", label(house, strip.board))
     });
-    let length = stops.get(&piece.board).copied().unwrap_or(piece.to - piece.from);
+    let length = stops.get(&piece.board).copied().unwrap_or_else(|| piece.reach().1 - piece.reach().0);
     (name, setting(house, length))
 }
 
@@ -360,13 +390,19 @@ fn on_piece(name: &str, length: &str, room: f64, lean: f64) -> Option<Vec<(Strin
     Some(vec![(name.to_owned(), alone, 4.4)])
 }
 
+/// How far a piece's ends lean over the writing on it, mm of board: the more of the two, and both where they lean apart.
+fn lean(piece: &lay::Piece) -> f64 {
+    let (left, right) = (piece.shift, piece.right_shift);
+    if left == right { left } else { left.abs().max(right.abs()).max((left - right).abs()) }
+}
+
 /// The pieces of a board whose label or length has no room on its bar, from the left.
 fn narrow_pieces(house: &House, stops: &Stops, stock: &StockBoard, mm: f64) -> String {
     let mut pieces: Vec<&lay::Piece> = stock.pieces.iter().filter(|piece| !piece.strip).collect();
     pieces.sort_by(|a, b| a.from.total_cmp(&b.from));
     let unsaid = pieces.into_iter().filter_map(|piece| {
         let (name, length) = piece_words(house, stops, stock, piece);
-        let written = on_piece(&name, &length, (piece.to - piece.from) * mm - 1.0, piece.shift * mm);
+        let written = on_piece(&name, &length, (piece.to - piece.from) * mm - 1.0, lean(piece) * mm);
         let is_whole = written.is_some_and(|lines| lines.len() > 1 || lines[0].0.ends_with(&length));
         (!is_whole).then(|| format!("{name} · {length}"))
     });
@@ -401,12 +437,12 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
     // What no piece takes, from the left.
     let starts = pieces.iter().map(|piece| piece.from).chain([stock.length]);
     let ends = std::iter::once(0.0).chain(pieces.iter().map(|piece| piece.to));
-    let shifted = pieces.iter().any(|piece| piece.shift.abs() > 0.5);
+    let shifted = pieces.iter().any(|piece| piece.shift.abs().max(piece.right_shift.abs()) > 0.5);
     for (from, to) in ends.zip(starts).filter(|(from, to)| to - from > DUST && !shifted) {
         page.hatch(Rect::new(x + from * mm, top, x + to * mm, top + 6.4), 0.18, Rgb::QUIET);
     }
     // Between mitred ends lie points; what is left past the last of them is hatched all the same.
-    let last = pieces.iter().map(|piece| piece.to + piece.shift.max(0.0)).fold(0.0, f64::max);
+    let last = pieces.iter().map(|piece| piece.reach().1).fold(0.0, f64::max);
     if shifted && stock.length - last > DUST {
         page.hatch(Rect::new(x + last * mm, top, x + stock.length * mm, top + 6.4), 0.18, Rgb::QUIET);
     }
@@ -414,9 +450,9 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
     for piece in pieces {
         let area = Rect::new(x + piece.from * mm, top, x + piece.to * mm, top + 6.4);
         // The groove edge lies at the bottom; mitred ends lean from there.
-        let shift = piece.shift * mm;
+        let (left, right) = (piece.shift * mm, piece.right_shift * mm);
         let corners =
-            [(area.x0, area.y1), (area.x1, area.y1), (area.x1 + shift, area.y0), (area.x0 + shift, area.y0)];
+            [(area.x0, area.y1), (area.x1, area.y1), (area.x1 + right, area.y0), (area.x0 + left, area.y0)];
         let mut shape = BezPath::from_iter(corners.iter().enumerate().map(|(i, p)| match i {
             0 => PathEl::MoveTo((*p).into()),
             _ => PathEl::LineTo((*p).into()),
@@ -424,8 +460,16 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
         shape.close_path();
         page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
         let (name, length) = piece_words(house, stops, stock, piece);
-        for (text, size, y) in on_piece(&name, &length, area.width() - 1.0, shift).unwrap_or_default() {
-            page.write_as(&text, area.center().x + shift / 2.0, top + y, Type::plain(size), Anchor::Middle);
+        for (text, size, y) in
+            on_piece(&name, &length, area.width() - 1.0, lean(piece) * mm).unwrap_or_default()
+        {
+            page.write_as(
+                &text,
+                area.center().x + (left + right) / 4.0,
+                top + y,
+                Type::plain(size),
+                Anchor::Middle,
+            );
         }
     }
     let keep: Vec<String> = (house.order.leftovers.iter())

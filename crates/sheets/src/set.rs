@@ -17,9 +17,10 @@ use crate::setout_sheet::setout_sheet;
 use crate::slab_sheet::slab_sheet;
 use crate::stages_sheet::stages_sheet;
 use crate::told::Told;
-use crate::{Paper, font};
+use crate::{Paper, Sheet, font};
 use drawing::Anchor;
 use pipeline::House;
+use std::collections::BTreeSet;
 use std::thread::Builder;
 
 /// What a set is written on and marked with.
@@ -34,7 +35,12 @@ pub struct SetOptions {
     /// Scale, 1 to so much, at which the floor is drawn over several pages too; without it one is taken only where a
     /// single page shows the boards' labels too small.
     pub floor_scale: Option<f64>,
+    /// Sheets that are set; all of them where none is named.
+    pub only: BTreeSet<Sheet>,
 }
+
+/// So many sheets of the set are read before what is read at the saw.
+const BEFORE: usize = 6;
 
 /// A short mark of a plan's text: the same text always gives the same eight hexadecimal digits, another
 /// text hardly ever. FNV-1a in 64 bits (Fowler, Noll and Vo; constants from memory, checked in a test
@@ -64,26 +70,26 @@ pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
 /// The same of a house of which something may have been asked already.
 pub(crate) fn set_of(house: &Told<'_>, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
-    let before = || {
-        let mut pages = slab_sheet(house, paper);
-        pages.extend(setout_sheet(house, paper));
-        pages.extend(control_sheet(house, paper));
-        pages.extend(laid_sheet(house, paper));
-        pages.extend(movement_sheet(house, paper));
-        pages.extend(floor_sheet(house, paper, options.floor_scale));
-        pages
+    let wants = |sheet: &Sheet| options.only.is_empty() || options.only.contains(sheet);
+    let of = |sheet: Sheet| match sheet {
+        Sheet::Slab => slab_sheet(house, paper),
+        Sheet::SetOut => setout_sheet(house, paper),
+        Sheet::Control => control_sheet(house, paper),
+        Sheet::Laid => laid_sheet(house, paper),
+        Sheet::Movement => movement_sheet(house, paper),
+        Sheet::Floor => floor_sheet(house, paper, options.floor_scale),
+        Sheet::Doorways => doorways_sheet(house, paper),
+        Sheet::SawList => saw_sheet(house, paper),
+        Sheet::Fitting => fit_sheet(house, paper),
+        Sheet::LayList => lay_sheet(house, paper),
+        Sheet::Flags => flags_sheet(house, paper),
+        Sheet::Materials => materials_sheet(house, paper),
+        Sheet::Stages => stages_sheet(house, paper),
+        Sheet::Owner => owner_sheet(house, paper),
     };
-    let after = || {
-        let mut pages = doorways_sheet(house, paper);
-        pages.extend(saw_sheet(house, paper));
-        pages.extend(fit_sheet(house, paper));
-        pages.extend(lay_sheet(house, paper));
-        pages.extend(flags_sheet(house, paper));
-        pages.extend(materials_sheet(house, paper));
-        pages.extend(stages_sheet(house, paper));
-        pages.extend(owner_sheet(house, paper));
-        pages
-    };
+    let set = |sheets: &[Sheet]| -> Vec<Page> { sheets.iter().copied().filter(wants).flat_map(of).collect() };
+    let (early, late) = Sheet::ALL.split_at(BEFORE);
+    let (before, after) = (|| set(early), || set(late));
     // What is read before laying, while what is read at the saw is set.
     let mut pages = std::thread::scope(|scope| {
         let thread = Builder::new().name("sheets".into()).spawn_scoped(scope, after);

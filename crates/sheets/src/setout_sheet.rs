@@ -1,6 +1,7 @@
 //! The set-out sheet: what to pull, snap, check and rip first, read at arm's length.
 
 use crate::floor_sheet::{FittedPlan, fitted_each, measures, measures_height};
+use crate::lay_sheet::{stage_name, stages_in_words};
 use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::told::Told;
@@ -112,10 +113,25 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
     let place = corners
         .min_by(|a, b| away(a.2).total_cmp(&away(b.2)))
         .map_or(String::new(), |(room, wall, _)| format!(", nearest to {}", corner_of(house, room, wall)));
+    let (label, length) = (&board.label, cut_length(house, board));
+    let sequence = house.sequence();
+    let begun = sequence.steps.iter().find(|step| step.boards.contains(&first.board));
+    let follow = towards(first.along);
+    if let (Some(said), Some(step)) = (stages_in_words(house), begun) {
+        let room = step.place.as_deref().map_or_else(String::new, |place| format!(" in {place}"));
+        let line = if step.start == fit::Start::Anew { "to the control line there; " } else { "" };
+        return Some(Step::Do {
+            what: format!(
+                "Start with {}: board {label}{room}, {length} long.",
+                stage_name(house, step.stage)
+            ),
+            note: format!("{line}boards follow {follow}. In stages: {said}"),
+        });
+    }
     let gap = if board.ends_run && board.starts_run { "its ends" } else { "its left end" };
     Some(Step::Do {
-        what: format!("Start{by}: board {}, {} long.", board.label, cut_length(house, board)),
-        note: format!("{gap} a gap off the wall{place}; boards follow {}", towards(first.along)),
+        what: format!("Start{by}: board {label}, {length} long."),
+        note: format!("{gap} a gap off the wall{place}; boards follow {follow}"),
     })
 }
 

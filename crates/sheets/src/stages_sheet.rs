@@ -151,12 +151,12 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
         .map(|(length, count)| format!("{count} × {}", format_length(*length, house.plan.units)))
         .collect();
     let boards = crate::words::count(part.boards.len(), "board");
-    let packs = crate::words::count(part.packs, "pack");
     flow.paragraph(
         &format!(
-            "{boards}, {}. Opened for it: {}, from {packs} not opened before.",
+            "{boards}, {}. Opened for it: {}, {}.",
             plan::format_area(part.area * 1e6, house.plan.units),
-            opened.join(", ")
+            opened.join(", "),
+            part.pack_words()
         ),
         plain,
     );

@@ -2,7 +2,7 @@
 
 use drawing::{FirstBoard, OnDemand, Options, first_board_in};
 use fit::{RunPull, Sequence};
-use order::{Bound, MaterialList, Table};
+use order::{Bound, MaterialList, StageShares, Table};
 use pipeline::House;
 use setout::{Advice, Square};
 use std::ops::Deref;
@@ -19,6 +19,7 @@ pub(crate) struct Told<'a> {
     bound: OnceLock<Bound>,
     materials: OnceLock<MaterialList>,
     tables: OnceLock<Vec<Table>>,
+    shares: OnceLock<StageShares>,
 }
 
 impl<'a> Told<'a> {
@@ -34,6 +35,7 @@ impl<'a> Told<'a> {
             bound: OnceLock::new(),
             materials: OnceLock::new(),
             tables: OnceLock::new(),
+            shares: OnceLock::new(),
         }
     }
 
@@ -77,13 +79,18 @@ impl<'a> Told<'a> {
         self.tables.get_or_init(|| crate::lists::tables_of(self))
     }
 
+    /// [`House::stage_shares`].
+    pub(crate) fn shares(&self) -> &StageShares {
+        self.shares.get_or_init(|| self.house.stage_shares())
+    }
+
     /// What the layers of a drawing need.
     pub(crate) fn on_demand(&self, options: &Options) -> OnDemand {
         OnDemand {
             control: if options.control { self.advice().control.clone() } else { Vec::new() },
             square: if options.way { self.square().cloned() } else { None },
             first: if options.way { self.first_board() } else { None },
-            shares: if options.stages { self.house.stage_shares() } else { order::StageShares::default() },
+            shares: if options.stages { self.shares().clone() } else { StageShares::default() },
         }
     }
 }

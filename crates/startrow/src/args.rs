@@ -85,8 +85,8 @@ pub(crate) enum Command {
     Search {
         /// Plan file.
         plan: PathBuf,
-        /// Moves the search may take.
-        #[arg(long, value_name = "N", default_value_t = 100_000, value_parser = clap::value_parser!(u64).range(1..=10_000_000_000))]
+        /// Moves the search takes; it goes in rounds, and the last is finished.
+        #[arg(long, value_name = "N", default_value_t = 100_000, value_parser = moves)]
         moves: u64,
         /// Stop after so many seconds with what is found; Ctrl-C does the same.
         #[arg(long, value_name = "S", value_parser = seconds)]
@@ -183,8 +183,11 @@ pub(crate) enum Command {
         /// What to write, separated by commas.
         #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',', default_values = ["pdf", "svg", "png", "csv"])]
         write: Vec<Output>,
+        /// Sheets that the PDF holds, separated by commas; all without it.
+        #[arg(long, value_name = "SHEETS", value_delimiter = ',', value_parser = sheet)]
+        only: Vec<sheets::Sheet>,
         /// Width of the picture, pixels; 2400 without it.
-        #[arg(long, value_name = "PIXELS", conflicts_with = "png_dpi", value_parser = clap::value_parser!(u32).range(1..=12_000))]
+        #[arg(long, value_name = "PIXELS", conflicts_with = "png_dpi", value_parser = pixels)]
         png_width: Option<u32>,
         /// Fineness of the picture at its scale on the paper, dots per inch.
         #[arg(long, value_name = "DPI", value_parser = dpi)]
@@ -309,7 +312,7 @@ pub(crate) struct Plans {
     #[arg(required = true, value_name = "PLAN")]
     pub(crate) plans: Vec<PathBuf>,
     /// Threads to compute on; as many as the machine has without it. The result is the same with any number.
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..))]
+    #[arg(long, value_name = "N", value_parser = threads)]
     pub(crate) threads: Option<u16>,
 }
 
@@ -346,6 +349,37 @@ fn within(text: &str, range: std::ops::RangeInclusive<f64>, what: &str) -> Resul
 
 fn dpi(text: &str) -> Result<f64, String> {
     within(text, 10.0..=2400.0, "dots per inch")
+}
+
+/// A whole number in a range.
+fn whole(text: &str, range: std::ops::RangeInclusive<u64>, what: &str) -> Result<u64, String> {
+    match text.trim().parse::<u64>() {
+        Ok(number) if range.contains(&number) => Ok(number),
+        _ => Err(format!("give {what} from {} to {}, in digits", range.start(), range.end())),
+    }
+}
+
+fn moves(text: &str) -> Result<u64, String> {
+    whole(text, 1..=10_000_000_000, "a number of moves")
+}
+
+fn pixels(text: &str) -> Result<u32, String> {
+    let pixels = whole(text, 1..=12_000, "pixels")?;
+    u32::try_from(pixels).map_err(|error| error.to_string())
+}
+
+fn threads(text: &str) -> Result<u16, String> {
+    let threads = whole(text, 1..=u64::from(u16::MAX), "threads")?;
+    u16::try_from(threads).map_err(|error| error.to_string())
+}
+
+/// A sheet by its key.
+fn sheet(text: &str) -> Result<sheets::Sheet, String> {
+    let known = sheets::Sheet::ALL.into_iter().find(|sheet| sheet.key() == text.trim());
+    known.ok_or_else(|| {
+        let keys: Vec<&str> = sheets::Sheet::ALL.into_iter().map(sheets::Sheet::key).collect();
+        format!("name sheets out of {}", keys.join(", "))
+    })
 }
 
 fn scale(text: &str) -> Result<f64, String> {

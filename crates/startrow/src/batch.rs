@@ -51,7 +51,7 @@ pub(crate) fn run(
             Err(error) => {
                 bad = true;
                 // With standard error closed there is no one left to tell.
-                let _ = writeln!(std::io::stderr(), "startrow: {}: {error:#}", plan.display());
+                let _ = writeln!(std::io::stderr(), "startrow: {}", named(plan, &format!("{error:#}")));
             }
         }
     }
@@ -60,6 +60,12 @@ pub(crate) fn run(
         (_, true) => crate::FAULTS,
         _ => 0,
     }))
+}
+
+/// What is said of a plan, with its name before it where it is not told with every line.
+fn named(plan: &Path, said: &str) -> String {
+    let name = plan.display().to_string();
+    if said.contains(&name) { said.to_owned() } else { format!("{name}: {said}") }
 }
 
 /// A fault of the program on one plan must not take the others with it.

@@ -90,11 +90,20 @@ pub(crate) fn fitting(house: &House) -> String {
     // Runs of one place that follow one another are told together, as long as there is nothing to say in between.
     let steps = &sequence.steps;
     let mut at = 0;
+    let shares = house.stage_shares();
+    let mut stage = None;
     while let Some(first) = steps.get(at) {
+        if stage != Some(first.stage) && !shares.order.is_empty() {
+            let of = first.stage.and_then(|place| house.plan.stages.get(*shares.order.get(place)?));
+            let none = || " In no stage".to_owned();
+            say(of.map_or_else(none, |stage| format!(" {}, day {}", stage.name, stage.day)));
+        }
+        stage = Some(first.stage);
         let notes = sequence.notes(&house.plan, floor, at);
         let goes_on = |next: &usize| {
             steps.get(*next).is_some_and(|step| {
                 step.place == first.place
+                    && step.stage == first.stage
                     && is_below(house, step) == is_below(house, first)
                     && sequence.notes(&house.plan, floor, *next).is_empty()
             })

@@ -86,15 +86,27 @@ fn marked(house: House, marks: &Marks) -> anyhow::Result<House> {
 /// Rows as typed, by their numbers on paper.
 fn numbers(house: &House, text: &str) -> anyhow::Result<RangeInclusive<i32>> {
     let wrong = || format!("`{text}` names no rows; type 20, -5 or 7..26");
-    let number = |text: &str| text.trim().parse::<i32>().with_context(wrong);
+    let number = |text: &str| text.trim().parse::<i32>().map_err(|_| anyhow::anyhow!(wrong()));
     if let Some((first, last)) = text.split_once("..") {
         let (first, last) = (number(first)?, number(last)?);
         return Ok(first.min(last)..=first.max(last));
     }
     let on_paper = |row: i32| house.floor.row_number(row);
+    // A count from the start line that goes past the floor is told as it was typed, not as the row it comes to.
+    let rows = || house.floor.boards.iter().filter(|board| !board.in_border).map(|board| board.row);
+    let (above, below) = (rows().max().map_or(0, |row| row + 1), rows().min().map_or(0, |row| -row));
+    let too_many = |count: i32, has: i32, side: &str| {
+        let has = if has == 1 { "1 row lies".into() } else { format!("{} rows lie", has.max(0)) };
+        anyhow::anyhow!(
+            "only {has} {side} the start line, not {}; a row by its number on paper is typed as `7..7`",
+            count.unsigned_abs()
+        )
+    };
     match number(text)? {
         0 => bail!(wrong()),
+        count if count > above => Err(too_many(count, above, "above")),
         count if count > 0 => Ok(on_paper(0)..=on_paper(count - 1)),
+        count if -i64::from(count) > i64::from(below) => Err(too_many(count, below, "below")),
         count => Ok(on_paper(count)..=on_paper(-1)),
     }
 }

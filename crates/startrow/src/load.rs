@@ -137,7 +137,7 @@ pub(crate) fn write_options(
         (None, None) => PngSize::Width(sheets::PICTURE_WIDTH),
     };
     sheets::WriteOptions {
-        set: SetOptions { paper, date, revision: None, floor_scale },
+        set: SetOptions { paper, date, floor_scale, ..SetOptions::default() },
         outputs: kinds.iter().map(output).collect(),
         picture,
     }

@@ -10,6 +10,7 @@ mod laid;
 mod load;
 mod log;
 mod manual;
+mod misspelt;
 mod movement;
 mod search;
 mod several;
@@ -34,6 +35,12 @@ const OWN_FAULT: u8 = 3;
 fn main() -> ExitCode {
     log::install();
     grief::install();
+    let words: Vec<std::ffi::OsString> = std::env::args_os().collect();
+    if let Some(said) = misspelt::command(&words) {
+        // With standard error closed there is no one left to tell.
+        let _ = writeln!(std::io::stderr(), "startrow: {said}");
+        return ExitCode::from(BAD_INPUT);
+    }
     match catch_unwind(|| run(Args::parse())) {
         // What went wrong was told where it did.
         Err(_) => ExitCode::from(OWN_FAULT),
@@ -105,8 +112,9 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
             }
         }
         Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
-        Command::Sheets { plans, out, paper, date, floor_scale, write, png_width, png_dpi } => {
-            let options = load::write_options(paper, date, &write, png_width, png_dpi, floor_scale);
+        Command::Sheets { plans, out, paper, date, floor_scale, write, only, png_width, png_dpi } => {
+            let mut options = load::write_options(paper, date, &write, png_width, png_dpi, floor_scale);
+            options.set.only = only.into_iter().collect();
             return several::sheets(&plans, &out, &options);
         }
         Command::Import(ask) => print(&bring::import(&ask)?)?,

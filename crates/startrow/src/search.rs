@@ -39,7 +39,7 @@ pub(crate) fn run(
     let found = load::searched(&plan, moves, &watch)?;
     bar.finish_and_clear();
     let mut text = format!(
-        "{} — {} moves\n\nfirst floor   {}\nfound         {}\n",
+        "{} — {} moves, in whole rounds\n\nfirst floor   {}\nfound         {}\n",
         plan.name,
         found.floor.moves,
         figures(&first),
@@ -57,10 +57,11 @@ fn figures(house: &House) -> String {
     let order = &house.order;
     let faults = house.flags.iter().filter(|flag| flag.severity == findings::Severity::Fault).count();
     format!(
-        "{} boards opened, none under {}; {} packs; {faults} faults, {} to look at",
+        "{} boards opened, none under {}; {} packs; {}, {} to look at",
         order.opened,
         house.bound().boards,
         order.packs,
+        crate::words::faults(faults),
         house.flags.len() - faults
     )
 }

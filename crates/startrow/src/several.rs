@@ -71,11 +71,12 @@ pub(crate) fn lay(plans: &Plans, json: Option<PathBuf>, out: Option<PathBuf>) ->
 fn summary(house: &House, to: &Path) -> String {
     let faults = house.flags.iter().filter(|flag| flag.severity == Severity::Fault).count();
     format!(
-        "{}: {} boards, {:.2} m², {} opened, {faults} faults, {} worth a look\n",
+        "{}: {} boards, {:.2} m², {} opened, {}, {} worth a look\n",
         to.display(),
         house.floor.boards.len(),
         house.order.laid_area,
         house.order.opened,
+        words::faults(faults),
         house.flags.len() - faults
     )
 }

@@ -74,10 +74,16 @@ pub(crate) fn setout(house: &House) -> String {
     say(String::new());
     say("Expect at the edges".into());
     for rip in &chosen.rips {
-        let mark = if rip.least - rip.hidden < house.setout.least { "  under the least" } else { "" };
+        let limit = house.setout.least + rip.hidden;
+        let is_under = rip.least < limit;
+        let mark = if is_under { "  under the least" } else { "" };
+        let least = match is_under {
+            true => plan::judged(rip.least, limit, 1.0),
+            false => rip.least,
+        };
         say(format!(
             "  {:>13}  {} ({}, {} long){mark}",
-            rips(rip.least, rip.greatest),
+            rips(least, rip.greatest.max(least)),
             rip.source.name(&house.plan),
             rip.kind.word(),
             length(rip.length.round())
@@ -159,7 +165,11 @@ fn across_the_axis(house: &House, say: &mut impl FnMut(String)) {
         let mark = if rip.least - rip.hidden < points.least { "  under the least" } else { "" };
         say(format!(
             "  {:>13}  {} ({}){mark}",
-            length(rip.least),
+            length(if mark.is_empty() {
+                rip.least
+            } else {
+                plan::judged(rip.least, points.least + rip.hidden, 1.0)
+            }),
             rip.source.name(&house.plan),
             rip.kind.word()
         ));
@@ -188,7 +198,8 @@ fn control(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String))
             true => "no corner in reach: carry it over".to_owned(),
             false => pulls.join("; "),
         };
-        say(format!("  {}: {rows}; {pulls}", line.place.name(&house.plan, &house.site)));
+        let second = line.second_point(&house.setout, length).map_or(String::new(), |how| format!("; {how}"));
+        say(format!("  {}: {rows}; {pulls}{second}", line.place.name(&house.plan, &house.site)));
     }
 }
 
@@ -373,14 +384,18 @@ pub(crate) fn flags(house: &House) -> String {
         say(format!(
             "{severity}  {} {} (limit {})  {}  — {}",
             flag.kind.word(),
-            flag.kind.figure_in_words(flag.figure, house.plan.units, length),
+            flag.kind.figure_in_words(plan::judged(flag.figure, flag.limit, 0.1), house.plan.units, length),
             flag.kind.figure_in_words(flag.limit, house.plan.units, length),
             flag.place,
             flag.mend
         ));
     }
     let faults = house.flags.iter().filter(|f| f.severity == Severity::Fault).count();
-    let word = if faults == 1 { "fault" } else { "faults" };
-    say(format!("{faults} {word}, {} worth a look", house.flags.len() - faults));
+    say(format!("{}, {} worth a look", self::faults(faults), house.flags.len() - faults));
     out
+}
+
+/// `1 fault`, `2 faults`.
+pub(crate) fn faults(count: usize) -> String {
+    if count == 1 { "1 fault".to_owned() } else { format!("{count} faults") }
 }

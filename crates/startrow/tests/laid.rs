@@ -54,6 +54,11 @@ fn what_cannot_be_marked_is_told() {
         (["laid", ONE_ROOM, "--up-to", "99-1"], "there is no board `99-1`"),
         (["laid", ONE_ROOM, "--rows", "many"], "names no rows"),
         (["laid", ONE_ROOM, "--rows", "90..99"], "there is no row 90"),
+        (["laid", ONE_ROOM, "--rows", "99"], "lie above the start line, not 99"),
+        (["laid", ONE_ROOM, "--rows", "-99"], "lie below the start line, not 99"),
+        (["laid", ONE_ROOM, "--rows", "2-3"], "`2-3` names no rows; type 20, -5 or 7..26\n"),
+        (["setot", ONE_ROOM, "--json", "-"], "there is no command `setot`"),
+        (["search", ONE_ROOM, "--moves", "abc"], "give a number of moves"),
         (["laid", ONE_ROOM, "--pull", "5=952"], "nothing is laid"),
     ] {
         let output = startrow(&args);

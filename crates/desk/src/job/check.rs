@@ -70,7 +70,7 @@ fn entry(ui: &mut Ui, flag: &Flag, index: usize, selected: bool, units: Units) -
     let width = ui.available_width();
     let indent = 22.0;
     let limit = flag.kind.figure_in_words(flag.limit, units, |mm| names::length(mm, units));
-    let figure = flag.kind.figure_in_words(flag.figure, units, |mm| names::length(mm.round(), units));
+    let figure = flag.kind.figure_in_words(flag.told(units), units, |mm| names::length(mm, units));
     let head = format!("{} {figure}", flag.kind.word());
     let place = ui.painter().layout(
         // Of what must not be at all there is no limit to tell.

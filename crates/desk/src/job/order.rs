@@ -40,6 +40,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         let label = format!("Boards of {}", names::length(of.length, units));
         line(ui, &label, format!("{} opened of {}", of.opened, of.bought));
     }
+    if let Some(words) = facts.bound.and_then(|bound| order.left_whole_words(&bound)) {
+        note(ui, words + ".");
+    }
     line(
         ui,
         "Opened · laid",

@@ -6,10 +6,15 @@ use super::shift::{Ends, best_shift};
 use super::turn::rings_of;
 use crate::cut::meeting;
 use crate::ground::{Lie, TRUE, lie};
-use crate::slice::{rise, slice, slice_across};
+use crate::nest::{SQUARE, Shifts};
+use crate::slice::{extent, rise, slice, slice_across};
 use crate::{Joint, Run};
 use plan::Plan;
 use site::Uv;
+
+/// Pairs of slants told apart, and how near to one another two are one, mm.
+const MOST_SLANTS: usize = 24;
+const SAME_SLANT: f64 = 1e-3;
 
 /// Lays rows whose joints step by an n-th of the longest board, and gives u of a joint in row 0.
 ///
@@ -36,8 +41,13 @@ pub(super) fn lay<'a>(
     };
     let ends = Ends { left: ends(|run| run.left), right: ends(|run| run.right) };
     let shift = best_shift(&ends, length, plan.rules.least_end, plan.rules.line_tolerance);
+    let joint = |stretch: &Lie| shift + step(stretch.run.row);
+    let kinds = slants(&stretches, joint, length);
+    if kinds.len() > 1 {
+        layer.wood.slant(kinds.clone());
+    }
     for stretch in &stretches {
-        lay_stretch(stretch, shift + step(stretch.run.row), length, layer);
+        lay_stretch(stretch, joint(stretch), (length, &kinds), layer);
     }
     shift
 }
@@ -53,20 +63,61 @@ fn rows(field: Field<'_>, pitch: f64) -> Vec<Lie> {
     let mut all: Vec<Lie> = Vec::new();
     for ((row, sides), outlines) in (first..last).zip(cuts.windows(2)).zip(slice(&rings, &cuts)) {
         let sides = (sides[0], sides[1]);
-        all.extend(outlines.into_iter().map(|outline| lie(region, (row, 0), outline, sides, false)));
+        let lie = |outline| {
+            let mut lie = lie(region, (row, 0), outline, sides, false);
+            lie.note_slants(pitch);
+            lie
+        };
+        all.extend(outlines.into_iter().map(lie));
     }
     all.sort_by_key(|lie| if lie.run.row < 0 { (1, -lie.run.row) } else { (0, lie.run.row) });
     all
 }
 
-/// Lays one stretch, with joints at `joint` and every length from it.
-fn lay_stretch(stretch: &Lie, joint: f64, length: f64, layer: &mut Layer) {
-    let Run { region, row, left, right, .. } = stretch.run;
+/// Where a stretch is cut: before its left end, at its joints, past its right end.
+fn cuts(stretch: &Lie, joint: f64, length: f64) -> Vec<f64> {
+    let Run { left, right, .. } = stretch.run;
     let first = joint + ((left + TRUE - joint) / length).ceil() * length;
     let mut cuts = vec![left - 1.0];
     let count = ((right - TRUE - first) / length).ceil().max(0.0) as usize;
     cuts.extend((0..count).map(|i| first + i as f64 * length));
     cuts.push(right + 1.0);
+    cuts
+}
+
+/// Slants of the `i`-th piece of a stretch, in its own frame, so long from long point to long point.
+fn slants_of(stretch: &Lie, cuts: &[f64], i: usize, length: f64) -> Shifts {
+    let (is_left, is_right) = (i == 0, i + 2 == cuts.len());
+    let own = if stretch.run.is_turned() { [is_right, is_left] } else { [is_left, is_right] };
+    stretch.shifts(length, own)
+}
+
+/// The slants that pieces' ends have, square ones first; of very many the first: others are cut from their rectangles.
+fn slants(stretches: &[Lie], joint: impl Fn(&Lie) -> f64, length: f64) -> Vec<Shifts> {
+    let mut kinds = vec![SQUARE];
+    for stretch in stretches.iter().filter(|stretch| stretch.run.slants != SQUARE) {
+        let cuts = cuts(stretch, joint(stretch), length);
+        let Run { left, right, .. } = stretch.run;
+        for (i, pair) in cuts.windows(2).enumerate() {
+            let shifts = slants_of(stretch, &cuts, i, pair[1].min(right) - pair[0].max(left));
+            if kinds.len() < MOST_SLANTS && kind(&kinds, shifts).is_none() {
+                kinds.push(shifts);
+            }
+        }
+    }
+    kinds
+}
+
+/// The kind that these slants are of.
+fn kind(kinds: &[Shifts], shifts: Shifts) -> Option<Shifts> {
+    let is_it = |kind: &Shifts| (kind[0] - shifts[0]).abs().max((kind[1] - shifts[1]).abs()) < SAME_SLANT;
+    kinds.iter().copied().find(is_it)
+}
+
+/// Lays one stretch, with joints at `joint` and every length from it.
+fn lay_stretch(stretch: &Lie, joint: f64, (length, kinds): (f64, &[Shifts]), layer: &mut Layer) {
+    let Run { region, row, .. } = stretch.run;
+    let cuts = cuts(stretch, joint, length);
     let rings: Vec<Vec<Uv>> = stretch.outline.rings().cloned().collect();
     let run = layer.runs.len();
     let start = layer.boards.len();
@@ -83,10 +134,13 @@ fn lay_stretch(stretch: &Lie, joint: f64, length: f64, layer: &mut Layer) {
             turned: row < 0,
             hand: None,
             in_border: false,
+            slants: SQUARE,
             joined: (i > 0, i + 2 < cuts.len()),
         };
         for piece in pieces {
-            layer.lay(&place, piece);
+            let (left, right) = extent(&piece.outer);
+            let slants = kind(kinds, slants_of(stretch, &cuts, i, right - left)).unwrap_or(SQUARE);
+            layer.lay(&Place { slants, ..place }, piece);
         }
     }
     layer.runs.push(Run { boards: start..layer.boards.len(), ..stretch.run.clone() });

@@ -170,6 +170,7 @@ fn lay_strip(plan: &Plan, around: &Around<'_>, strip: &Strip, laid: &mut Vec<Lai
                 turned,
                 hand,
                 in_border: true,
+                slants: [0.0; 2],
                 joined: (false, false),
             };
             lay_lengths(&place, &outline, &joints, turn, layer);

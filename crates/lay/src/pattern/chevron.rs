@@ -93,6 +93,7 @@ impl Chevron {
                 turned: !falling,
                 hand: Some(if falling { Hand::Right } else { Hand::Left }),
                 in_border: false,
+                slants: [0.0; 2],
                 joined: (true, true),
             };
             let order = if falling { band } else { -band };

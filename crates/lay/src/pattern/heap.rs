@@ -6,6 +6,7 @@
 
 use crate::StockBoard;
 use crate::lots::Lots;
+use crate::nest::Shifts;
 use crate::ranked::Ranked;
 use crate::shelf::EXACT;
 use crate::yard::{AS_SOLD, Need, Yard};
@@ -34,8 +35,8 @@ pub(super) struct Stretch {
 pub(super) struct Ask {
     /// Along the groove edge, mm.
     pub(super) length: f64,
-    /// How much further along its ends lie at the tongue edge, mm.
-    pub(super) shift: f64,
+    /// How much further along its left and right end lie at the tongue edge, mm.
+    pub(super) shifts: Shifts,
     pub(super) need: Need,
 }
 
@@ -50,8 +51,8 @@ pub(super) struct Heap {
     end_match: bool,
     /// How much further along a fresh board's ends lie at its tongue edge, mm.
     made: f64,
-    /// The slants that pieces may have, mm; each has its pools.
-    shifts: Vec<f64>,
+    /// The slants that pieces' two ends may have, mm; each pair has its pools.
+    shifts: Vec<Shifts>,
     /// Free stretches, and those of them that serve each slant and need, by the room they have.
     stretches: Vec<Stretch>,
     pools: Vec<[Ranked; 3]>,
@@ -74,8 +75,8 @@ enum Packs {
 }
 
 impl Heap {
-    /// A heap of fresh boards. `made` is the slant their ends have, `shifts` the slants that pieces may have.
-    pub(super) fn new(plan: &Plan, stock: &Stock, made: f64, shifts: &[f64]) -> Self {
+    /// A heap of fresh boards. `made` is the slant their ends have, `shifts` the slants that pieces' ends may have.
+    pub(super) fn new(plan: &Plan, stock: &Stock, made: f64, shifts: &[Shifts]) -> Self {
         Self {
             yard: Yard::new(stock, &plan.rules, plan.seed, 0.0, 0),
             packs: Packs::Later(Vec::new()),
@@ -88,6 +89,11 @@ impl Heap {
             stretches: Vec::new(),
             pools: shifts.iter().map(|_| Default::default()).collect(),
         }
+    }
+
+    /// The same before anything is opened, with pieces of other slants.
+    pub(super) fn with(self, shifts: Vec<Shifts>) -> Self {
+        Self { pools: shifts.iter().map(|_| Default::default()).collect(), shifts, ..self }
     }
 
     /// Goes on with what a floor has opened of these boards.
@@ -129,18 +135,20 @@ impl Heap {
         self.kerf * (1.0 + lean * lean).sqrt()
     }
 
-    /// Where a piece of this slant may begin and end in a stretch.
-    fn room(&self, stretch: &Stretch, shift: f64) -> (f64, f64) {
+    /// Where a piece of these slants may begin and end in a stretch.
+    fn room(&self, stretch: &Stretch, [at_left, at_right]: Shifts) -> (f64, f64) {
         let (left, right) = stretch.shifts;
-        let cut = |own: bool, end: f64| if own { 0.0 } else { self.cut(end, shift) };
-        let from = stretch.from + (left - shift).max(0.0) + cut(stretch.own.0, left);
-        (from, stretch.to - (shift - right).max(0.0) - cut(stretch.own.1, right))
+        let cut = |own: bool, end: f64, shift: f64| if own { 0.0 } else { self.cut(end, shift) };
+        let from = stretch.from + (left - at_left).max(0.0) + cut(stretch.own.0, left, at_left);
+        (from, stretch.to - (at_right - right).max(0.0) - cut(stretch.own.1, right, at_right))
     }
 
-    fn serves(&self, stretch: &Stretch, shift: f64, need: Need) -> bool {
+    fn serves(&self, stretch: &Stretch, [at_left, at_right]: Shifts, need: Need) -> bool {
         // An end joins only as the factory made it, with the slant it has.
-        let joins = |own: bool, end: f64| !self.end_match || (own && (end - shift).abs() <= AS_SOLD);
-        let (left, right) = (joins(stretch.own.0, stretch.shifts.0), joins(stretch.own.1, stretch.shifts.1));
+        let joins =
+            |own: bool, end: f64, shift: f64| !self.end_match || (own && (end - shift).abs() <= AS_SOLD);
+        let left = joins(stretch.own.0, stretch.shifts.0, at_left);
+        let right = joins(stretch.own.1, stretch.shifts.1, at_right);
         match need {
             Need::Left => left,
             Need::Right => right,
@@ -191,8 +199,9 @@ impl Heap {
     /// Cuts a piece: its stock board and where it begins there along the groove edge. A board opened for it is
     /// put at the end of `opened`. `None` where the stock on hand does not reach.
     pub(super) fn take(&mut self, ask: Ask, opened: &mut Opened) -> Option<(usize, f64)> {
-        let Ask { length, shift, need } = ask;
-        let class = self.shifts.iter().position(|s| (s - shift).abs() <= EXACT).unwrap_or(0);
+        let Ask { length, shifts: [left, right], need } = ask;
+        let is_it = |s: &Shifts| (s[0] - left).abs().max((s[1] - right).abs()) <= EXACT;
+        let class = self.shifts.iter().position(is_it).unwrap_or(0);
         let pool = match need {
             Need::Left => 0,
             Need::Right => 1,
@@ -213,7 +222,7 @@ impl Heap {
             }
         }
         // The wedges that a piece of another slant leaves at the ends of a fresh board.
-        let lost = (self.made - shift).abs();
+        let lost = (self.made - left).max(0.0) + (right - self.made).max(0.0);
         let mut kinds = Vec::new();
         self.yard.shelf.fits(length + lost, spare, &[], &mut kinds);
         let is_whole = |kind: &u32| self.yard.shelf.length(*kind) <= length + lost + AS_SOLD;
@@ -282,7 +291,7 @@ impl Heap {
 
     /// Parts a piece off a stretch, keeps the rest, and gives where the piece begins.
     fn part(&mut self, stretch: Stretch, ask: Ask) -> f64 {
-        let (from, to) = self.room(&stretch, ask.shift);
+        let (from, to) = self.room(&stretch, ask.shifts);
         // A starter lies at the right of its board, and so does a piece that keeps neither end where the
         // right end is spoiled already.
         let at_right = self.end_match
@@ -291,7 +300,7 @@ impl Heap {
             let begin = to - ask.length;
             let rest = Stretch {
                 to: begin,
-                shifts: (stretch.shifts.0, ask.shift),
+                shifts: (stretch.shifts.0, ask.shifts[0]),
                 own: (stretch.own.0, false),
                 ..stretch
             };
@@ -299,7 +308,7 @@ impl Heap {
         } else {
             let rest = Stretch {
                 from: from + ask.length,
-                shifts: (ask.shift, stretch.shifts.1),
+                shifts: (ask.shifts[1], stretch.shifts.1),
                 own: (false, stretch.own.1),
                 ..stretch
             };
@@ -328,7 +337,7 @@ fn free(stock: usize, board: &StockBoard, made: f64) -> Vec<Stretch> {
         }
         rest = Stretch {
             from: piece.to,
-            shifts: (piece.shift, rest.shifts.1),
+            shifts: (piece.right_shift, rest.shifts.1),
             own: (false, rest.own.1),
             ..rest
         };
@@ -353,11 +362,12 @@ mod tests {
         plan.stock.face_width = 100.0;
         plan.stock.lengths = vec![BoardLength { length: 2000.0, per_pack: 5 }];
         (plan.stock.kerf, plan.stock.end_match) = (3.0, end_match);
-        (Heap::new(&plan, &plan.stock, made, slants), Opened::default())
+        let slants: Vec<Shifts> = slants.iter().map(|slant| [*slant; 2]).collect();
+        (Heap::new(&plan, &plan.stock, made, &slants), Opened::default())
     }
 
     fn ask(length: f64, shift: f64, need: Need) -> Ask {
-        Ask { length, shift, need }
+        Ask { length, shifts: [shift; 2], need }
     }
 
     /// Mitres of 45° over 100 mm: a saw cut along the edge takes 3·√2. Blocks of one hand share their cuts, so three

@@ -147,6 +147,7 @@ impl Herringbone {
                 turned: way == Way::Rising,
                 hand: self.handed.then_some(hand),
                 in_border: false,
+                slants: [0.0; 2],
                 joined: (true, true),
             };
             for outline in outlines {

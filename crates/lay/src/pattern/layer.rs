@@ -3,6 +3,7 @@
 use super::turn::Turn;
 use super::wood::Wood;
 use crate::ground::{TRUE, is_shaped};
+use crate::nest::Shifts;
 use crate::slice::{extent, rise};
 use crate::yard::Need;
 use crate::{Board, End, Floor, Hand, Joint, Outline, Run, Short};
@@ -25,6 +26,8 @@ pub(super) struct Place {
     pub(super) turned: bool,
     pub(super) hand: Option<Hand>,
     pub(super) in_border: bool,
+    /// Slants of the piece's ends where a wall aslant to a straight row ends it, in its own frame, mm.
+    pub(super) slants: Shifts,
     /// Whether the whole board's ends meet other boards, left and right on the plan.
     pub(super) joined: (bool, bool),
 }
@@ -82,9 +85,12 @@ impl Layer {
         };
         // Corners put on a cut may make it longer than its place by a hair.
         let length = (right - left).min(place.to - place.from);
+        let [slant, right_slant] = place.slants;
+        // Along the groove edge.
+        let groove = length + slant.min(0.0) - right_slant.max(0.0);
         // The plan's check sees to it that some board is long enough for every place; the packs may run out.
         let Some((stock, from)) =
-            self.wood.take((place.hand, place.in_border), length, need, self.boards.len())
+            self.wood.take((place.hand, place.in_border), (groove, place.slants), need, self.boards.len())
         else {
             let (left, right) = extent(&outline.outer);
             let (low, high) = rise(&outline.outer);
@@ -93,9 +99,12 @@ impl Layer {
             self.short.push(Short { run, left, right, at, length, in_border });
             return;
         };
+        let from = from + slant.min(0.0);
         let to = from + length;
         let sawn = place.lean != 0.0 && self.wood.mitred_here();
-        let end = |factory: bool| if factory && !sawn { End::Factory } else { End::Cut };
+        let end = |factory: bool, slant: f64| {
+            if factory && !sawn && slant == 0.0 { End::Factory } else { End::Cut }
+        };
         self.boards.push(Board {
             label: String::new(),
             region: place.region,
@@ -110,8 +119,8 @@ impl Layer {
             in_border: place.in_border,
             area: outline.area(),
             turned: place.turned,
-            left_end: end(from < TRUE),
-            right_end: end(to > self.wood.length(stock) - TRUE),
+            left_end: end(from < TRUE, slant),
+            right_end: end(to > self.wood.length(stock) - TRUE, right_slant),
             starts_run: !own_left,
             ends_run: !own_right,
             shaped: is_shaped(&upright, upright.area(), (left, low), (right, high)),

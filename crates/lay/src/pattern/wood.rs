@@ -1,6 +1,7 @@
 //! Wood for patterns and borders: blocks as they are sold, or cut from longer boards, by hand where they have one.
 
 use super::heap::{Ask, Heap, Opened};
+use crate::nest::Shifts;
 use crate::yard::{AS_SOLD, Need};
 use crate::{Board, Floor, Hand, Piece, StockBoard};
 use plan::{Pattern, Plan, Stock};
@@ -91,6 +92,12 @@ impl Wood {
         Self { blocks, longest: longest(&stock), heaps, opened: Opened::default(), first_board: 0 }
     }
 
+    /// Has pieces of straight rows, before anything is opened, end in these slants.
+    pub(super) fn slant(&mut self, shifts: Vec<Shifts>) {
+        self.heaps =
+            std::mem::take(&mut self.heaps).into_iter().map(|heap| heap.with(shifts.clone())).collect();
+    }
+
     /// Stock for a plan's border: what its field has left of the boards opened and of their packs, and more.
     pub(super) fn after(plan: &Plan, floor: &mut Floor) -> Self {
         let blocks = blocks(plan);
@@ -118,21 +125,30 @@ impl Wood {
         Some(if left(Hand::Right) > left(Hand::Left) { Hand::Right } else { Hand::Left })
     }
 
-    /// Cuts a piece for the `board`-th board laid from here: its stock board, and where it begins there along the
+    /// Cuts a piece, so long along its groove edge, for the `board`-th board laid from here: its stock board, and where it begins there along the
     /// groove edge. `None` where no board at hand is long enough.
     pub(super) fn take(
         &mut self,
         (hand, in_border): (Option<Hand>, bool),
-        length: f64,
+        (length, slants): (f64, Shifts),
         need: Need,
         board: usize,
     ) -> Option<(usize, f64)> {
         let length = if length <= self.longest + AS_SOLD { length.min(self.longest) } else { length };
-        let shift = if in_border { 0.0 } else { self.blocks.shift_of(hand) };
+        let mitre = if in_border { 0.0 } else { self.blocks.shift_of(hand) };
+        let [shift, right_shift] = slants.map(|slant| slant + mitre);
         let heap = self.blocks.heap(hand);
-        let (stock, from) = self.heaps.get_mut(heap)?.take(Ask { length, shift, need }, &mut self.opened)?;
+        let ask = Ask { length, shifts: [shift, right_shift], need };
+        let (stock, from) = self.heaps.get_mut(heap)?.take(ask, &mut self.opened)?;
         let board = self.first_board + board;
-        self.opened.stock[stock].pieces.push(Piece { board, from, to: from + length, shift, strip: false });
+        self.opened.stock[stock].pieces.push(Piece {
+            board,
+            from,
+            to: from + length,
+            shift,
+            right_shift,
+            strip: false,
+        });
         Some((stock, from))
     }
 
@@ -181,9 +197,11 @@ fn longest(stock: &Stock) -> f64 {
 fn fresh(plan: &Plan, blocks: &Blocks, stock: &Stock, heap: usize) -> Heap {
     let shift = blocks.shift;
     match (blocks.handed, heap) {
-        (true, 0) => Heap::new(plan, stock, -shift, &[-shift]),
-        (true, 1) => Heap::new(plan, stock, shift, &[shift]),
-        _ if blocks.cut_here && shift > 0.0 => Heap::new(plan, stock, 0.0, &[-shift, shift, 0.0]),
-        _ => Heap::new(plan, stock, 0.0, &[0.0]),
+        (true, 0) => Heap::new(plan, stock, -shift, &[[-shift; 2]]),
+        (true, 1) => Heap::new(plan, stock, shift, &[[shift; 2]]),
+        _ if blocks.cut_here && shift > 0.0 => {
+            Heap::new(plan, stock, 0.0, &[[-shift; 2], [shift; 2], [0.0; 2]])
+        }
+        _ => Heap::new(plan, stock, 0.0, &[[0.0; 2]]),
     }
 }

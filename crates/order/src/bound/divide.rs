@@ -221,8 +221,8 @@ mod tests {
         };
         let kinds = Market::new(&stock, 1, 0.0).kinds;
         let width = |width: f64| Width { length: 1000.0, width, edge: Edge::Neither };
-        let run =
-            RunNeed { length: 3000.0, least_end: 300.0, widths: [40.0, 190.0, 40.0].map(width).to_vec() };
+        let widths = [40.0, 190.0, 40.0].map(width).to_vec();
+        let run = RunNeed { length: 3000.0, least_end: 300.0, widths, slants: [0.0; 2] };
         let side = side(&kinds).unwrap();
         let cells = Cells::new(&run, &[0.25, 1.0, 0.25], &kinds, side).unwrap();
         let prices = Prices { wood: 1.0, end: 0.0, boards: vec![5.0, 1.76], metre: 0.0 };
@@ -242,7 +242,8 @@ mod tests {
         let kinds = Market::new(&Stock { lengths, ..Stock::default() }, 1, 0.0).kinds;
         let length = stretches.iter().map(|(length, _)| length).sum();
         let width = |(length, _): &(f64, f64)| Width { length: *length, width: 40.0, edge: Edge::Neither };
-        let run = RunNeed { length, least_end: 300.0, widths: stretches.iter().map(width).collect() };
+        let widths = stretches.iter().map(width).collect();
+        let run = RunNeed { length, least_end: 300.0, widths, slants: [0.0; 2] };
         let own: Vec<f64> = stretches.iter().map(|(_, share)| *share).collect();
         let cells = Cells::new(&run, &own, &kinds, side(&kinds).unwrap()).unwrap();
         let prices = Prices { wood: 1.0, end: 0.0, boards: vec![board], metre: 0.0 };

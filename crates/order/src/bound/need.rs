@@ -50,14 +50,71 @@ pub struct RunNeed {
     pub length: f64,
     /// The shortest starter or closer that is allowed.
     pub least_end: f64,
-    /// Widths from one end to the other.
+    /// Widths from one end to the other; where its ends slant, from its boards' left to their right.
     pub widths: Vec<Width>,
+    /// How much further along its left and right end lie at the tongue edge, mm; 0 for square ends. A piece there takes no
+    /// more of its board than lies behind that line.
+    pub slants: [f64; 2],
 }
 
 impl RunNeed {
     /// A run of whole width.
     pub fn whole(length: f64, least_end: f64, pitch: f64) -> Self {
-        Self { length, least_end, widths: vec![Width { length, width: pitch, edge: Edge::Neither }] }
+        let widths = vec![Width { length, width: pitch, edge: Edge::Neither }];
+        Self { length, least_end, widths, slants: [0.0; 2] }
+    }
+
+    /// Whether no end slants.
+    pub(super) fn is_square(&self) -> bool {
+        self.slants == [0.0; 2]
+    }
+
+    /// How far a line along the board, at a share of its width from the groove edge, misses its left and its right end.
+    fn missed(&self, line: f64) -> [f64; 2] {
+        let [left, right] = self.slants;
+        let share = |leans_in: bool| if leans_in { line } else { 1.0 - line };
+        [left.abs() * share(left > 0.0), right.abs() * share(right < 0.0)]
+    }
+
+    /// The run as a line along its boards crosses it, at a share of their width from the groove edge: a run of square ends. It
+    /// keeps its slants where no division may be charged.
+    pub(super) fn along_line(&self, line: f64) -> Self {
+        if self.is_square() {
+            return self.clone();
+        }
+        let [left, right] = self.missed(line);
+        let most = left.max(right);
+        if most <= self.least_end {
+            return Self { least_end: self.least_end - most, ..self.shortened(left, right) };
+        }
+        // A joint may stand before the line meets the wall: what is not crossed is there, and charged nothing.
+        let bare = |length: f64| Width { length, width: 0.0, edge: Edge::Neither };
+        let crossed = self.shortened(left, right);
+        let all = std::iter::once(bare(left)).chain(crossed.widths).chain([bare(right)]);
+        Self { widths: all.filter(|width| width.length > 0.0).collect(), ..self.clone() }
+    }
+
+    /// The run between its slants: a run of square ends.
+    pub(super) fn between_slants(&self) -> Self {
+        let [left, right] = self.slants.map(f64::abs);
+        Self { least_end: (self.least_end - left.max(right)).max(0.0), ..self.shortened(left, right) }
+    }
+
+    /// The run without so much of its ends.
+    fn shortened(&self, left: f64, right: f64) -> Self {
+        let length = (self.length - left - right).max(0.0);
+        let mut from = -left;
+        let part = |width: &Width| {
+            let (begin, end) = (from.max(0.0), (from + width.length).min(length));
+            from += width.length;
+            (end > begin).then_some(Width { length: end - begin, ..*width })
+        };
+        Self {
+            length,
+            widths: self.widths.iter().filter_map(part).collect(),
+            slants: [0.0; 2],
+            ..self.clone()
+        }
     }
 }
 
@@ -99,7 +156,34 @@ fn need(floor: &Floor, rows: &Rows, run: &Run, rules: &Rules) -> Option<RunNeed>
     } else {
         widths(floor, rows, run, boards)
     };
-    Some(RunNeed { length, least_end, widths })
+    if run.slants == [0.0; 2] {
+        return Some(RunNeed { length, least_end, widths, slants: run.slants });
+    }
+    let widths = beside_slants(floor, run, boards, widths)?;
+    Some(RunNeed { length, least_end, widths, slants: run.slants })
+}
+
+/// Widths of a run with slanting ends, from its boards' left to their right: whole where the ends slant. `None` where these
+/// lie over one another and it is not one plain piece, which is then charged nothing.
+fn beside_slants(floor: &Floor, run: &Run, boards: &[Board], widths: Vec<Width>) -> Option<Vec<Width>> {
+    let length = run.right - run.left;
+    let [left, right] = run.slants.map(f64::abs);
+    let whole = |length: f64| Width { length, width: floor.pitch, edge: Edge::Neither };
+    if left + right >= length {
+        let is_plain = boards.len() == 1
+            && boards.iter().all(|b| b.outline.outer.len() == 4 && b.outline.holes.is_empty());
+        return is_plain.then(|| vec![whole(length)]);
+    }
+    let own = if run.is_turned() { widths.into_iter().rev().collect() } else { widths };
+    let all = RunNeed { length, least_end: 0.0, widths: own, slants: [0.0; 2] };
+    let between = all.shortened(left, right).widths;
+    Some(
+        std::iter::once(whole(left))
+            .chain(between)
+            .chain([whole(right)])
+            .filter(|w| w.length > 0.0)
+            .collect(),
+    )
 }
 
 /// Widths of a run between the corners of its boards and of those beside it.
@@ -329,7 +413,7 @@ mod tests {
     fn stretches_alike_are_one() {
         let stretch = |length, width| Width { length, width, edge: Edge::Groove };
         let widths = vec![stretch(1000.0, 120.0), stretch(1500.0, 120.0)];
-        let run = RunNeed { length: 2500.0, least_end: 300.0, widths };
+        let run = RunNeed { length: 2500.0, least_end: 300.0, widths, slants: [0.0; 2] };
         assert_eq!(settled(&run, &Stock::default()).widths, [stretch(2500.0, 120.0)]);
     }
 }

@@ -66,6 +66,8 @@ impl Charged {
         let (mut parted, mut others) = (Vec::new(), Vec::new());
         for run in runs {
             let own: Vec<f64> = run.widths.iter().map(|width| of.share(width)).collect();
+            // Pieces at a slanting end pay less than the greatest share along them.
+            let side = side.filter(|_| run.is_square());
             match side.and_then(|side| Cells::new(run, &own, kinds, side)) {
                 Some(cells) => parted.push(Parted { cells, class: own_class(run, of, stock, runs.len()) }),
                 None => others.push(run),

@@ -34,8 +34,33 @@ pub(super) struct Shares {
 impl Shares {
     /// The shares by which these runs are charged most.
     pub(super) fn of(runs: &[RunNeed], pitch: f64, kerf: f64) -> Self {
+        let (mut shares, lengths) = Self::ripped(runs, pitch, kerf);
+        shares.find(&lengths);
+        shares
+    }
+
+    /// The shares that charge what a line along the board crosses, at a share of its width from the groove edge.
+    pub(super) fn across_line(runs: &[RunNeed], pitch: f64, kerf: f64, line: f64) -> Self {
+        let (mut shares, lengths) = Self::ripped(runs, pitch, kerf);
+        let (limit, room) = ((line * pitch / STEP).round() as usize, shares.room());
+        let by_limit = |kind: &Kind| f64::from(u8::from(is_over(limit, room, kind)));
+        shares.by_kind = lengths.keys().map(|kind| (*kind, by_limit(kind))).collect();
+        shares.raise();
+        shares
+    }
+
+    /// The line along the board that crosses most of these rips, as a share of its width from the groove edge; none where
+    /// there are no rips. It lies on a whole step.
+    pub(super) fn best_line(runs: &[RunNeed], pitch: f64, kerf: f64) -> Option<f64> {
+        let (shares, lengths) = Self::ripped(runs, pitch, kerf);
+        let most = (pitch / STEP).floor() as usize;
+        (!lengths.is_empty()).then(|| shares.limit(&lengths).min(most) as f64 * STEP / pitch)
+    }
+
+    /// No shares yet, and the lengths of these runs' rips by kind.
+    fn ripped(runs: &[RunNeed], pitch: f64, kerf: f64) -> (Self, BTreeMap<Kind, f64>) {
         let rips = || runs.iter().flat_map(|run| &run.widths).filter(|width| width.width < pitch - TRUE);
-        let mut shares = Self { pitch, kerf, by_kind: BTreeMap::new() };
+        let shares = Self { pitch, kerf, by_kind: BTreeMap::new() };
         let mut lengths: BTreeMap<Kind, f64> = BTreeMap::new();
         for rip in rips() {
             let kind = shares.kind(rip);
@@ -44,8 +69,16 @@ impl Shares {
                 *lengths.entry(kind).or_default() += rip.length;
             }
         }
-        shares.find(&lengths);
-        shares
+        (shares, lengths)
+    }
+
+    /// The limit that most of these rips pass.
+    fn limit(&self, lengths: &BTreeMap<Kind, f64>) -> usize {
+        let room = self.room();
+        let over = |limit: &usize| -> f64 {
+            lengths.iter().filter(|(kind, _)| is_over(*limit, room, kind)).map(|(_, length)| length).sum()
+        };
+        (0..=room).max_by(|a, b| over(a).total_cmp(&over(b))).unwrap_or_default()
     }
 
     fn kind(&self, rip: &Width) -> Kind {
@@ -74,20 +107,10 @@ impl Shares {
         let solved = kinds.iter().copied().zip(self.solved(&few, &kinds)).collect();
         let room = self.room();
         let by_rule = |rule: &dyn Fn(&Kind) -> f64| lengths.keys().map(|kind| (*kind, rule(kind))).collect();
-        // Of pieces that need the groove and take more than a limit, those that need the tongue and take what is
-        // left beside the limit, and those that need neither and take more than both, one fits a board.
-        let is_over = |limit: usize, (edge, steps): &Kind| match edge {
-            Edge::Groove => *steps > limit,
-            Edge::Tongue => *steps >= room - limit,
-            Edge::Neither => *steps > limit && *steps >= room - limit,
-        };
-        let over = |limit: &usize| -> f64 {
-            lengths.iter().filter(|(kind, _)| is_over(*limit, kind)).map(|(_, length)| length).sum()
-        };
-        let limit = (0..=room).max_by(|a, b| over(a).total_cmp(&over(b))).unwrap_or_default();
+        let limit = self.limit(lengths);
         let ways: [BTreeMap<Kind, f64>; 3] = [
             solved,
-            by_rule(&|kind| f64::from(u8::from(is_over(limit, kind)))),
+            by_rule(&|kind| f64::from(u8::from(is_over(limit, room, kind)))),
             by_rule(&|kind| kind.1 as f64 / room as f64),
         ];
         let mut best = (f64::NEG_INFINITY, BTreeMap::new());
@@ -207,6 +230,17 @@ impl Shares {
             (together, pattern)
         };
         best.into_values().map(pattern).collect()
+    }
+}
+
+/// Of pieces that need the groove and take more than a limit, those that need the tongue and take what is left beside the
+/// limit, and those that need neither and take more than both, one fits a board `room` steps wide: all of them lie, or their
+/// saw cut does, on the line along the board at the limit.
+fn is_over(limit: usize, room: usize, (edge, steps): &Kind) -> bool {
+    match edge {
+        Edge::Groove => *steps > limit,
+        Edge::Tongue => *steps >= room - limit,
+        Edge::Neither => *steps > limit && *steps >= room - limit,
     }
 }
 

@@ -189,6 +189,19 @@ fn what_the_stages_take_together_is_what_the_house_takes() {
     let packs: usize = all.stages.iter().map(|part| part.packs).sum();
     let all_packs: std::collections::BTreeSet<usize> = laid.floor.stock.iter().map(|s| s.pack).collect();
     assert_eq!(packs, all_packs.len());
+    // Packs that would do: of every length as many as are opened up to the stage's end, over what a pack holds of it.
+    let lengths = &laid.plan.stock.lengths;
+    let mut done = 0;
+    for (place, part) in all.stages.iter().enumerate() {
+        let count = |length: f64| -> usize {
+            let stages = all.stages[..=place].iter().flat_map(|part| &part.opened);
+            stages.filter(|(opened, _)| *opened == length).map(|(_, count)| count).sum()
+        };
+        let needs = lengths.iter().map(|of| count(of.length).div_ceil(of.per_pack as usize)).max().unwrap();
+        assert_eq!(part.would_do, Some(needs - done), "{place}");
+        assert!(needs - done <= part.packs || place > 0);
+        done = needs;
+    }
 }
 
 /// The day plan as day, hour, step and stage.

@@ -83,8 +83,9 @@ impl Boundary {
                 false => pulls.join("; "),
             };
             let place = line.place.name(plan, site);
+            let second = line.second_point(set, length).map_or(String::new(), |how| format!("; {how}"));
             all.push(format!(
-                "Check before going on, in {place}: {}; {pulls}.",
+                "Check before going on, in {place}: {}; {pulls}{second}.",
                 line.rows_in_words(site, set)
             ));
         }
@@ -139,11 +140,11 @@ pub fn stages_text(plan: &Plan, site: &Site, set: &SetOut, floor: &Floor, all: &
             .map(|(length, count)| format!("{count} × {}", format_length(*length, plan.units)))
             .collect();
         say(format!(
-            "   {} boards, {}; opened for it {}, from {} packs not opened before",
+            "   {} boards, {}; opened for it {}, {}",
             part.boards.len(),
             format_area(part.area * 1e6, plan.units),
             opened.join(", "),
-            part.packs
+            part.pack_words()
         ));
         for line in &part.materials.lines {
             say(format!("   {}: {}", line.title(), line.quantity_words()));

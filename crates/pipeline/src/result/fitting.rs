@@ -136,6 +136,15 @@ pub struct StepPart {
     /// Runs that come together in it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub joins: Vec<usize>,
+    /// The place of its stage among those that the plan names, in the order in which they are laid.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub stage: Option<usize>,
+    /// Runs of an earlier stage past its tongue edge.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub closes_on: Vec<usize>,
+    /// Boards of an earlier stage that it meets end to end.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub ends_on: Vec<usize>,
     /// Where its end joints are pulled from.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pulls: Option<PullsPart>,
@@ -254,6 +263,9 @@ impl House {
             place: step.place,
             from_laid: step.from_laid,
             joins: step.joins,
+            stage: step.stage,
+            closes_on: step.closes_on,
+            ends_on: step.ends_on,
             pulls,
         }
     }

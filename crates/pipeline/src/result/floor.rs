@@ -239,6 +239,7 @@ impl House {
                             from: p.from,
                             to: p.to,
                             shift: p.shift,
+                            right_shift: Some(p.right_shift).filter(|shift| *shift != p.shift),
                             strip: p.strip,
                         })
                         .collect(),

@@ -41,6 +41,9 @@ pub struct StageOut {
     pub opened: Vec<OpenedPart>,
     /// Packs opened first for it.
     pub packs: usize,
+    /// Packs that hold as many boards of each length, past those that do for the stages before.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub packs_would_do: Option<usize>,
     /// What it takes besides boards.
     pub materials: MaterialsPart,
 }
@@ -140,6 +143,7 @@ impl House {
                         .map(|(length, count)| OpenedPart { length: *length, count: *count })
                         .collect(),
                     packs: part.packs,
+                    packs_would_do: part.would_do,
                     materials: materials_part(&part.materials),
                 })
                 .collect(),

@@ -27,9 +27,12 @@ pub struct PiecePart {
     pub from: f64,
     /// To, mm.
     pub to: f64,
-    /// How much further along its mitred ends lie at the tongue edge, mm; left out for square ends.
+    /// How much further along its left end lies at the tongue edge, mm; left out for a square one.
     #[serde(skip_serializing_if = "is_square")]
     pub shift: f64,
+    /// The same of its right end, where that is not as its left end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub right_shift: Option<f64>,
     /// Whether it is cut from the strip that another piece's rip leaves beside it.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub strip: bool,

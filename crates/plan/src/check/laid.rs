@@ -73,6 +73,17 @@ fn stock_is_sound(checker: &mut Checker<'_>, stock: &LaidStock) {
             "type the stretch that is in hand, from the board's left end",
         );
     }
+    let (left, right) = stock.rest_shifts.unwrap_or_default();
+    if left.abs().max(right.abs()) > stock.length {
+        checker.add(
+            place(),
+            format!(
+                "an offcut's side slants by {} over its width",
+                checker.length(left.abs().max(right.abs()))
+            ),
+            "type how much further along it lies at the tongue edge",
+        );
+    }
 }
 
 fn parts(checker: &mut Checker<'_>, laid: &Laid) {
@@ -147,9 +158,8 @@ fn board_is_sound(checker: &mut Checker<'_>, laid: &Laid, index: usize, board: &
         checker.add(place(), format!("{named} has no area"), "mark it again, or take it out");
     }
     let whole = laid.stock.get(board.stock);
-    if whole
-        .is_none_or(|stock| board.from < -EXACT || board.from >= board.to || board.to > stock.length + EXACT)
-    {
+    let (from, to) = board.reach();
+    if whole.is_none_or(|stock| from < -EXACT || from >= to || to > stock.length + EXACT) {
         checker.add(
             place(),
             format!("{named} is cut from no stretch of an opened board"),
@@ -247,6 +257,7 @@ mod tests {
             stock: 0,
             from: left,
             to: right,
+            shifts: (0.0, 0.0),
             at: None,
             strip: false,
             strip_gone: false,
@@ -266,7 +277,12 @@ mod tests {
                 pulls: Vec::new(),
                 as_marked: Vec::new(),
             }],
-            stock: vec![LaidStock { length: 2200.0, pack: 0, rest: Some((1403.0, 2200.0)) }],
+            stock: vec![LaidStock {
+                length: 2200.0,
+                pack: 0,
+                rest: Some((1403.0, 2200.0)),
+                rest_shifts: None,
+            }],
             boards: vec![board(1, 10.0, 900.0), board(2, 900.0, 1400.0)],
         });
         plan

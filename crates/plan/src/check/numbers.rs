@@ -324,11 +324,14 @@ fn see_laid(laid: &Laid, see: See<'_>) {
         let (from, to) = stock.rest.unwrap_or_default();
         see(&place, "offcut's beginning", from);
         see(&place, "offcut's end", to);
+        let (left, right) = stock.rest_shifts.unwrap_or_default();
+        see(&place, "slant of an offcut's left side", left);
+        see(&place, "slant of an offcut's right side", right);
     }
     for board in &laid.boards {
         let corners = board.outline.iter().chain(board.holes.iter().flatten()).flat_map(|(u, v)| [*u, *v]);
         let sides = [board.low, board.high, board.at].into_iter().flatten();
-        let own = [board.left, board.right, board.from, board.to];
+        let own = [board.left, board.right, board.from, board.to, board.shifts.0, board.shifts.1];
         for number in own.into_iter().chain(sides).chain(corners) {
             see(&place, "laid board's measure", number);
         }

@@ -1,7 +1,9 @@
 //! The order of laying: every board once, on boards that lie already, with a side free to come in from.
 
 use super::{Scene, extent};
+use crate::ground::{outline, polygon};
 use crate::report::{Promise, Report};
+use geo::{Contains, Point, Polygon};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Sides lie against one another within this, mm.
@@ -39,8 +41,52 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
         });
     }
     if at == count {
-        feasible(scene, report, &place);
+        let turn = turns(scene, report);
+        feasible(scene, report, &place, &turn);
     }
+}
+
+/// When each board's turn comes: what lies, then the stages in the order of their days, then what is in none. A board all
+/// in one room goes in with that room's stage.
+fn turns(scene: &Scene, report: &mut Report) -> Vec<usize> {
+    let house = scene.house;
+    let mut days: Vec<usize> = (0..scene.plan.stages.len()).collect();
+    days.sort_by_key(|stage| scene.plan.stages[*stage].day);
+    let place_of = |room: &str| {
+        days.iter().position(|stage| scene.plan.stages[*stage].rooms.iter().any(|name| name == room))
+    };
+    let is_staged = |_: &&crate::plan::Room| !days.is_empty();
+    let rooms: Vec<Polygon> =
+        scene.plan.rooms.iter().filter(is_staged).map(|room| polygon(&outline(room))).collect();
+    let mut turn = vec![0; house.boards.len()];
+    let mut last = 0;
+    for (number, step) in house.fitting.order.iter().enumerate() {
+        let own = match step.start.as_str() {
+            "lies" => 0,
+            _ if scene.plan.stages.is_empty() => 1,
+            _ => step.stage.map_or(usize::MAX, |stage| stage + 1),
+        };
+        let known = step.stage.is_none_or(|stage| stage < days.len());
+        report.hold(Promise::Order, own >= last && known, || {
+            (
+                format!("step {}", number + 1),
+                "it belongs to an earlier stage, or to none of the plan's".into(),
+            )
+        });
+        last = last.max(own);
+        for board in &step.boards {
+            turn[*board] = own;
+            let corners = || scene.boards[*board].exterior().coords();
+            let room = rooms.iter().position(|room| corners().all(|at| room.contains(&Point::from(*at))));
+            let Some(room) = room.filter(|_| own > 0 && !days.is_empty()) else { continue };
+            let stage = place_of(&scene.plan.rooms[room].name);
+            report.hold(Promise::Order, step.stage == stage, || {
+                let (label, name) = (house.boards[*board].label.clone(), &scene.plan.rooms[room].name);
+                (label, format!("it lies in {name} and is laid with another stage"))
+            });
+        }
+    }
+    turn
 }
 
 /// Boards beside one another across a row line: which lies against the other's groove edge.
@@ -52,14 +98,17 @@ struct Beside {
     is_slip: bool,
 }
 
-fn feasible(scene: &Scene, report: &mut Report, place: &[usize]) {
+fn feasible(scene: &Scene, report: &mut Report, place: &[usize], turn: &[usize]) {
     let house = scene.house;
     let mut before: Vec<Vec<usize>> = vec![Vec::new(); house.boards.len()];
     let mut after: Vec<Vec<usize>> = vec![Vec::new(); house.boards.len()];
     for Beside { near, far, is_slip } in beside(scene) {
-        before[far].push(near);
+        // What an earlier stage laid waits for nothing of a later one, and stands in its way.
+        if turn[near] <= turn[far] {
+            before[far].push(near);
+        }
         // Along the start line both show their grooves: neither stands in the other's way.
-        if !is_slip {
+        if !is_slip && turn[far] >= turn[near] {
             after[near].push(far);
         }
     }
@@ -67,7 +116,7 @@ fn feasible(scene: &Scene, report: &mut Report, place: &[usize]) {
     for joint in &house.joints {
         let [left, right] = joint.boards;
         let (first, second) = if house.boards[left].turned { (right, left) } else { (left, right) };
-        let lies = house.boards[first].laid && house.boards[second].laid;
+        let lies = (house.boards[first].laid && house.boards[second].laid) || turn[second] < turn[first];
         report.hold(Promise::Order, lies || place[first] < place[second], || {
             (house.boards[first].label.clone(), "the board past its end joint goes in before it".into())
         });

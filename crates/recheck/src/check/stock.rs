@@ -56,18 +56,23 @@ fn house_is_laid(scene: &Scene) -> bool {
 fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
     let (house, kerf) = (scene.house, scene.plan.stock.kerf);
     let board = &house.stock[index];
-    let reach = |piece: &Piece| (piece.from + piece.shift.min(0.0), piece.to + piece.shift.max(0.0));
     for strip in [false, true] {
         let mut before: Option<&Piece> = None;
         for piece in board.pieces.iter().filter(|piece| piece.strip == strip) {
             let made = &house.boards[piece.board];
-            let (from, to) = reach(piece);
+            let (from, to) = piece.reach();
             report.hold(Promise::Stock, from >= -TRUE && to <= board.length + TRUE, || {
                 (place.to_owned(), format!("{} reaches from {from} to {to} of {}", made.label, board.length))
             });
             if let Some(before) = before {
-                // Along one line across the board: mitred pieces of one slant lie into one another.
-                let apart = (piece.from - before.to).min(piece.from + piece.shift - before.to - before.shift);
+                // Along either long edge: pieces whose ends slant lie into one another, and the saw that parts them goes
+                // across by as much more as the flatter of them slants.
+                let (after, ended) = (piece.shifts()[0], before.shifts()[1]);
+                let apart = (piece.from - before.to).min(piece.from + after - before.to - ended);
+                let lean = after.abs().max(ended.abs()) / scene.plan.stock.pitch();
+                // Ends that lean apart may be crosscut first.
+                let are_nested = after * ended > 0.0;
+                let kerf = if are_nested { kerf * (1.0 + lean * lean).sqrt() } else { kerf };
                 report.hold(Promise::Stock, apart >= kerf - TRUE, || {
                     (
                         place.to_owned(),
@@ -87,7 +92,9 @@ fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
                 let long = piece.to - piece.from;
                 // A short piece may be sawn from a longer one that is safe to hold.
                 let (begins, ends) = (made.stock_from, made.stock_from + made.length);
-                let holds = begins >= piece.from - TRUE && ends <= piece.to + TRUE;
+                let is_block = !made.is_in_row();
+                let (from, to) = if is_block { (piece.from, piece.to) } else { (from, to) };
+                let holds = begins >= from - TRUE && ends <= to + TRUE;
                 report.hold(Promise::Stock, holds, || {
                     let what = format!(
                         "{} long from {}, its piece {long} from {}",
@@ -96,6 +103,7 @@ fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
                     (made.label.clone(), what)
                 });
                 profile(scene, report, board, piece, place);
+                behind_its_ends(scene, report, piece);
             }
             if strip {
                 beside(scene, report, board, piece);
@@ -107,12 +115,43 @@ fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
 /// An end that is a factory end lies at that end of the stock board.
 fn profile(scene: &Scene, report: &mut Report, board: &StockBoard, piece: &Piece, place: &str) {
     let made = &scene.house.boards[piece.board];
-    let is_square = piece.shift == 0.0;
-    let left = made.left_end != "factory" || piece.from.abs() <= HAIR;
-    let right = made.right_end != "factory" || (piece.to - board.length).abs() <= HAIR;
-    report.hold(Promise::Stock, !is_square || (left && right), || {
+    // Blocks may be sold mitred.
+    let are_square = made.is_in_row() || piece.shifts() == [0.0; 2];
+    let [at_left, at_right] = piece.shifts().map(|shift| shift == 0.0);
+    let left = made.left_end != "factory" || (at_left && piece.from.abs() <= HAIR);
+    let right = made.right_end != "factory" || (at_right && (piece.to - board.length).abs() <= HAIR);
+    report.hold(Promise::Stock, !are_square || (left && right), || {
         let ends = format!("ends {} and {}", made.left_end, made.right_end);
         (made.label.clone(), format!("{ends}, cut from {} to {} of {place}", piece.from, piece.to))
+    });
+}
+
+/// A board in a row lies on its stock board behind the lines in which its piece ends.
+fn behind_its_ends(scene: &Scene, report: &mut Report, piece: &Piece) {
+    let made = &scene.house.boards[piece.board];
+    if !made.is_in_row() || piece.shifts() == [0.0; 2] {
+        return;
+    }
+    let pitch = scene.plan.stock.pitch();
+    let ([left, right], [low, high]) = extent(&scene.rows[piece.board]);
+    let past = |groove: f64| {
+        let mut off = 0.0_f64;
+        for corner in scene.rows[piece.board].exterior().coords() {
+            // In the board's own frame, tongue away: past a slip tongue it lies turned half round.
+            let (x, y) = match made.turned {
+                true => (right - corner.x, high - corner.y),
+                false => (corner.x - left, corner.y - low),
+            };
+            let at = made.stock_from + x;
+            let [after, before] = piece.shifts().map(|shift| shift * (y + groove) / pitch);
+            off = off.max(piece.from + after - at).max(at - piece.to - before);
+        }
+        off
+    };
+    // One that is notched along a long edge reaches to the other.
+    let off = past(0.0).min(past((pitch - (high - low)).max(0.0)));
+    report.hold(Promise::Stock, off <= WIDE, || {
+        (made.label.clone(), format!("it reaches {off} past the slanting ends of its piece"))
     });
 }
 
@@ -172,8 +211,8 @@ fn stretches(board: &StockBoard, kerf: f64) -> Vec<f64> {
     let mut at: Option<f64> = None;
     for piece in &pieces {
         let start = at.map_or(0.0, |at| at + kerf);
-        all.push(piece.from + piece.shift.min(0.0) - kerf - start);
-        at = Some(piece.to + piece.shift.max(0.0));
+        all.push(piece.reach().0 - kerf - start);
+        at = Some(piece.reach().1);
     }
     all.push(board.length - at.map_or(0.0, |at| at + kerf));
     all
@@ -229,7 +268,7 @@ fn counts(scene: &Scene, report: &mut Report) {
         let opened = of.iter().map(|board| board.length).sum::<f64>() / 1000.0;
         report.same(Promise::Counts, "the stock", &what("length opened"), line.opened_length, opened, 1e-6);
         let whole = of.iter().flat_map(|board| &board.pieces).filter(|piece| !piece.strip);
-        let laid = whole.map(|piece| piece.to - piece.from).sum::<f64>() / 1000.0;
+        let laid = whole.map(Piece::length).sum::<f64>() / 1000.0;
         report.same(Promise::Counts, "the stock", &what("length laid"), line.laid_length, laid, 1e-6);
     }
     if let Some(most) = stock.packs {

@@ -29,6 +29,7 @@ pub(super) fn lay_list(house: &Told<'_>) -> Table {
             ("x_mm", "Middle x"),
             ("y_mm", "Middle y"),
             ("way_in", "Way in"),
+            ("stage", "Stage"),
         ],
     );
     let end = |end: End| match end {
@@ -36,7 +37,10 @@ pub(super) fn lay_list(house: &Told<'_>) -> Table {
         End::Cut => "cut",
     };
     let pulls = house.joint_pulls();
+    let stages = house.shares();
     for index in house.sequence().boards() {
+        let stage = stages.of_board.get(index).copied().flatten().and_then(|place| stages.order.get(place));
+        let stage = stage.and_then(|stage| house.plan.stages.get(*stage));
         let Some(board) = house.floor.boards.get(index) else { continue };
         let way =
             if house.floor.is_laid(index) { "laid".to_owned() } else { house.fit.words(&house.plan, index) };
@@ -78,6 +82,7 @@ pub(super) fn lay_list(house: &Told<'_>) -> Table {
             Cell::Length(middle.x),
             Cell::Length(middle.y),
             Cell::text(way),
+            stage.map_or(Cell::Empty, |stage| Cell::text(stage.name.as_str())),
         ]);
     }
     table
