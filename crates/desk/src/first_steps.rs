@@ -223,23 +223,23 @@ pub(crate) struct FirstSteps {
     put_for: Option<(Step, Selected, usize)>,
     /// The corner it was put in, and how large the table was.
     put: Option<(Pos2, Vec2)>,
+    /// Frames in which it is still placed anew after the table has got another size.
+    settling: u8,
     /// Its size is known: before its first frame the window library takes it for far larger, and moves it by that.
     is_measured: bool,
 }
 
 /// What lies on the table that the card is to keep off.
-pub(crate) struct OnTable<'a> {
+pub(crate) struct OnTable {
     pub(crate) selected: Selected,
     /// Where what is selected lies on the screen.
     pub(crate) thing: Option<Rect>,
     /// Where the rooms lie on the screen.
     pub(crate) rooms: Vec<Rect>,
-    /// Where writing lies on the screen.
-    pub(crate) written: &'a [Rect],
 }
 
-/// Writing counts so many times as much as floor: what the card hides of it cannot be read.
-const WRITING: f32 = 3.0;
+/// Frames after the table has got another size in which the card is placed anew: what lies on it follows a frame later.
+const SETTLING: u8 = 3;
 
 impl FirstSteps {
     pub(crate) fn is_open(&self) -> bool {
@@ -290,26 +290,26 @@ impl FirstSteps {
 
     /// Where the card goes: it stays where it is while it covers nothing of what it speaks of, else it goes to the corner of
     /// the table where it covers least.
-    fn corner(&mut self, at: Step, table: Rect, on: &OnTable<'_>) -> Option<Pos2> {
+    fn corner(&mut self, at: Step, table: Rect, on: &OnTable) -> Option<Pos2> {
         let size = self.place.map_or(vec2(WIDTH + 28.0, 190.0), |place| place.size());
         let covers = |card: Rect| {
             let common = |thing: Rect| {
                 let common = thing.intersect(card);
                 if common.is_positive() { common.area() } else { 0.0 }
             };
+            // Writing keeps clear of the card by itself, so it says nothing of where that would be better.
             let rooms: f32 = on.rooms.iter().map(|room| common(*room)).sum();
-            // The card itself is kept clear of as writing is.
-            let others = on.written.iter().filter(|writing| Some(**writing) != self.place);
-            let written: f32 = others.map(|writing| common(*writing)).sum();
             // What is spoken of counts most, with what stands close about it.
-            rooms + WRITING * written + on.thing.map_or(0.0, |thing| 40.0 * common(thing.expand(16.0)))
+            rooms + on.thing.map_or(0.0, |thing| 40.0 * common(thing.expand(16.0)))
         };
         let is_new = self.put_for.is_none_or(|(step, selected, _)| step != at || selected != on.selected);
         let is_in_the_way =
             self.place.is_some_and(|card| on.thing.is_some_and(|thing| thing.intersects(card)));
         // A table of another size has other corners; where the hand has put it, it stays.
-        let is_left_alone = self.put.is_none_or(|(corner, size)| {
-            size == table.size() || self.place.is_none_or(|card| card.min.distance(corner) > 1.5)
+        let is_other_size = self.put.is_some_and(|(_, size)| size != table.size());
+        self.settling = if is_other_size { SETTLING } else { self.settling.saturating_sub(1) };
+        let is_left_alone = self.put.is_none_or(|(corner, _)| {
+            self.settling == 0 || self.place.is_none_or(|card| card.min.distance(corner) > 1.5)
         });
         let is_next = self.put_for.is_none_or(|(step, _, rooms)| step != at || rooms != on.rooms.len());
         let is_placed = self.place.is_some() && self.is_measured;
@@ -335,7 +335,7 @@ impl FirstSteps {
     }
 
     /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.
-    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor, on: &OnTable<'_>) -> bool {
+    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor, on: &OnTable) -> bool {
         let Some(at) = self.at else {
             self.place = None;
             return false;
@@ -363,6 +363,9 @@ impl FirstSteps {
                 (goes_on, leaves) = scroll.show(ui, |ui| card(ui, walk, at, floor)).inner;
             });
         });
+        if self.settling > 0 {
+            ctx.request_repaint();
+        }
         self.is_measured = self.place.is_some();
         self.place = Some(shown.response.rect);
         if goes_on {

@@ -82,7 +82,8 @@ pub(crate) fn has_rip(edge: &Edge) -> bool {
 impl Tooth {
     fn new(edge: &Edge, at: EdgeRef, room: Room, least: f64, (weight, in_view): (i64, bool)) -> Self {
         let (low, high) = edge.v_range();
-        let hidden = (-edge.gap).max(0.0);
+        // Of two zeros `max` may give either, so that of a gap of nothing is made the plain one.
+        let hidden = (-edge.gap).max(0.0) + 0.0;
         Self {
             edge: at,
             low,

@@ -349,7 +349,6 @@ impl Desk {
             selected: self.selected,
             thing: extent_of(self.selected, plan, self.house()).map(on_screen),
             rooms: rooms.collect(),
-            written: self.canvas.written(),
         };
         if self.first_steps.show(ctx, self.canvas.view.rect, floor, &on_table) {
             self.leave_first_steps();
