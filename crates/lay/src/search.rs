@@ -75,34 +75,10 @@ pub(crate) fn only_floor<'a>(task: &'a Task<'a>, plan: &Plan, memory: &mut Memor
 }
 
 fn lay_all<'a>(mut state: State<'a>, plan: &Plan, memory: &mut Memory) -> State<'a> {
-    let runs = || (0..state.task.ground.lies.len()).collect();
-    lay_runs(&mut state, plan, runs(), memory);
-    if !state.yard.shelf.is_lopsided() {
-        return state;
-    }
-    // Where one length has led that far the best fit is not the best buy: laid again, each time with its lead felt farther.
-    let again = |reach: f64| {
-        let mut other = State::new(state.task, plan);
-        other.wish = state.wish;
-        other.yard.shelf.reach = reach;
-        lay_runs(&mut other, plan, runs(), &mut Memory::default());
-        other.yard.shelf.reach = 1.0;
-        other
-    };
-    let mut best = again(1.0);
-    let mut value = best.value();
-    for reach in REACHES {
-        let other = again(reach);
-        let theirs = other.value();
-        if theirs.beats(&value) {
-            (best, value) = (other, theirs);
-        }
-    }
-    best
+    let runs = (0..state.task.ground.lies.len()).collect();
+    lay_runs(&mut state, plan, runs, memory);
+    state
 }
-
-/// How many times as far the lead of one length is felt where a floor is laid again for it.
-const REACHES: [f64; 2] = [4.0, 16.0];
 
 /// Whether a ground of so many runs is searched by one chain, and its first floor laid in haste.
 pub(crate) fn is_large(runs: usize) -> bool {

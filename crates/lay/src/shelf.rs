@@ -16,13 +16,8 @@ const SAME_LENGTH: f64 = 0.1;
 /// What each board opened is held to cost beside its wood, mm of board: of two ways that open the same
 /// wood the one with longer, fewer boards is taken.
 const PER_BOARD: f64 = 800.0;
-/// What a pack's lead over the others in one length is held to cost while lengths are balanced, mm of board, and the
-/// leads, in packs, beyond which it costs no more.
+/// What a pack's lead over the others in one length is held to cost while lengths are balanced, mm of board.
 const BALANCE: f64 = 400.0;
-const LEADS: (f64, f64) = (-2.0, 4.0);
-/// A floor that takes this share more packs than its boards fill, and a pack besides, has drawn one length out of all
-/// proportion.
-const LOPSIDED: f64 = 1.1;
 
 /// Boards of one length in every pack.
 #[derive(Debug, Clone)]
@@ -60,8 +55,6 @@ pub(crate) struct Shelf {
     pub(crate) target: u32,
     /// Whether lengths are drawn in the proportions of the pack, as for a first floor and in half of the searches.
     pub(crate) balancing: bool,
-    /// How many times as far a lead may go on costing more.
-    pub(crate) reach: f64,
 }
 
 impl Shelf {
@@ -84,7 +77,6 @@ impl Shelf {
             opened_wood: 0.0,
             target: 0,
             balancing: true,
-            reach: 1.0,
         };
         shelf.top_up();
         shelf
@@ -198,7 +190,7 @@ impl Shelf {
         let all = f64::from(self.used) / f64::from(self.in_pack.max(1));
         for kind in &mut self.kinds {
             let lead = f64::from(kind.used) / f64::from(kind.per_pack.max(1)) - all;
-            kind.lead = BALANCE * lead.clamp(self.reach * LEADS.0, self.reach * LEADS.1);
+            kind.lead = BALANCE * lead.clamp(-2.0, 4.0);
         }
     }
 
@@ -315,14 +307,6 @@ impl Shelf {
         }
         let packs = self.kinds.iter().filter(|k| k.per_pack > 0).map(|k| k.used.div_ceil(k.per_pack));
         packs.max().unwrap_or(0)
-    }
-
-    /// Whether packs must be bought for one length while boards of the others stay whole in many.
-    pub(crate) fn is_lopsided(&self) -> bool {
-        let filled = f64::from(self.used) / f64::from(self.in_pack.max(1));
-        self.random.is_none()
-            && self.kinds.len() > 1
-            && f64::from(self.packs_used()) > LOPSIDED * filled + 1.0
     }
 
     /// The pack a random board was drawn from.
