@@ -124,7 +124,7 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
     for line in &lines {
         flow.paragraph(line, Type::plain(4.0));
     }
-    if let Some(words) = order.left_whole_words(&house.bound()) {
+    if let Some(words) = order.left_whole_words(house.bound()) {
         flow.paragraph(&format!("{words}."), Type::plain(4.0));
     }
     if !house.fit.slips.is_empty() {
