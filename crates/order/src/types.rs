@@ -198,10 +198,10 @@ impl Order {
 
     /// The same in words, with what another floor might need.
     pub fn left_whole_words(&self, bound: &Bound) -> Option<String> {
-        let whole = self.left_whole()?;
-        let of =
-            if whole == 1 { "1 board stays whole in its pack" } else { "boards stay whole in their packs" };
-        let mut words = if whole == 1 { of.to_owned() } else { format!("{whole} {of}") };
+        let mut words = match self.left_whole()? {
+            1 => "1 board stays whole in its pack".to_owned(),
+            whole => format!("{whole} boards stay whole in their packs"),
+        };
         if bound.packs > 0 && bound.packs < self.packs {
             words +=
                 &format!("; a search for better joints may need fewer packs, {} at the least", bound.packs);
@@ -218,6 +218,33 @@ impl Order {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// By hand: of packs of four long boards and a short one, 40 short ones take 40 packs, 160 long ones come with them, and
+    /// 160 − 103 = 57 of those stay whole, more than the 5 of a pack. Four left over are less than a pack.
+    #[test]
+    fn boards_that_stay_whole_are_told_from_a_packs_worth_on() {
+        let line = |opened: usize, bought: usize| PackLine {
+            length: 1900.0,
+            opened,
+            bought,
+            opened_length: 0.0,
+            laid_length: 0.0,
+        };
+        let order = |packs: u32, lines: Vec<PackLine>| Order { packs, lines, ..Order::default() };
+        let bound = |packs: u32| Bound { packs, ..Bound::default() };
+        let lopsided = order(40, vec![line(103, 160), line(40, 40)]);
+        assert_eq!(lopsided.left_whole(), Some(57));
+        let words = |packs| lopsided.left_whole_words(&bound(packs)).unwrap_or_default();
+        assert!(
+            words(27).starts_with("57 boards") && words(27).ends_with("27 at the least"),
+            "{}",
+            words(27)
+        );
+        // Nothing is said of fewer packs where none is known, or none would do.
+        assert_eq!([words(0), words(40)], ["57 boards stay whole in their packs"; 2]);
+        assert_eq!(order(10, vec![line(36, 40), line(10, 10)]).left_whole(), None);
+        assert_eq!(Order::default().left_whole(), None);
+    }
 
     #[test]
     fn a_point_is_measured_from_its_tip() {
