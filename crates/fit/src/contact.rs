@@ -1,5 +1,6 @@
 //! What stands at a board's sides: the edges of the site along its outline.
 
+use crate::overhang::{Covered, Overhangs};
 use crate::{Meets, Part};
 use lay::Board;
 use plan::{Beyond, Bounds, Boxes, Doorway, Lining, Places, Plan};
@@ -25,7 +26,7 @@ pub(crate) struct Contact {
     pub(crate) room: f64,
     /// Extent of what they share across the board, from its groove edge, mm.
     pub(crate) across: (f64, f64),
-    /// Length that they share, mm.
+    /// Length that they share, mm; 0 where the board lies under what stands there and does not reach the edge.
     pub(crate) shared: f64,
     /// Middle of the edge.
     pub(crate) middle: Uv,
@@ -38,7 +39,10 @@ pub(crate) struct Contacts<'a> {
     edges: Vec<(usize, usize, Edge)>,
     bounds: Vec<Option<Bounds>>,
     filed: Boxes,
+    /// First of each region's edges among all.
+    first: Vec<usize>,
     far_is_boarded: Vec<bool>,
+    overhangs: Overhangs,
 }
 
 impl<'a> Contacts<'a> {
@@ -52,7 +56,21 @@ impl<'a> Contacts<'a> {
         let filed = Boxes::new(bounds.iter().copied());
         let boarded =
             |door: &Doorway| places.far_room(door).is_some_and(|room| plan.rooms[room].is_boarded());
-        Self { plan, edges, bounds, filed, far_is_boarded: plan.doorways.iter().map(boarded).collect() }
+        let mut count = 0;
+        let first = site.regions.iter().map(|region| {
+            count += region.edges().count();
+            count - region.edges().count()
+        });
+        let overhangs = Overhangs::new(site, |edge| stands_over(plan, edge));
+        Self {
+            plan,
+            edges,
+            bounds,
+            filed,
+            first: first.collect(),
+            far_is_boarded: plan.doorways.iter().map(boarded).collect(),
+            overhangs,
+        }
     }
 
     /// What each board of a run lies along, in the site's order. The index is asked once for all of them, where that
@@ -95,6 +113,9 @@ impl<'a> Contacts<'a> {
             }
             None => self.filed.each(bounds, see),
         }
+        let touched: Vec<(EdgeKind, Source)> = found.iter().map(|c| (c.at.kind, c.at.source)).collect();
+        let covered = self.overhangs.over(board, &touched);
+        found.extend(covered.iter().filter_map(|covered| self.covered(board, pitch, covered)));
         if !found.is_empty() {
             found.sort_by_key(|contact| contact.edge);
             give(found);
@@ -103,31 +124,29 @@ impl<'a> Contacts<'a> {
 
     fn contact(&self, board: &Board, pitch: f64, at: (usize, usize), edge: &Edge) -> Option<Contact> {
         let (shared, across) = shared(board, pitch, edge)?;
-        let over = self.stands_over(edge);
+        let over = stands_over(self.plan, edge);
         let meets = Meets { part: part(board, edge), kind: edge.kind, source: edge.source, gap: edge.gap };
         let middle = Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
         Some(Contact { at: meets, edge: at, over, room: self.room(edge), across, shared, middle })
     }
 
-    /// Whether something fitted reaches over the floor at an edge.
-    fn stands_over(&self, edge: &Edge) -> bool {
-        match edge.kind {
-            EdgeKind::Kick => true,
-            EdgeKind::Jamb => self.lining(edge) == Some(Lining::Fitted),
-            // A track that boards stop short of stands beside them, not over them.
-            _ => edge.gap < 0.0,
-        }
-    }
-
-    fn lining(&self, edge: &Edge) -> Option<Lining> {
-        self.doorway(edge).map(|door| door.lining)
-    }
-
-    fn doorway(&self, edge: &Edge) -> Option<&Doorway> {
-        match edge.source {
-            Source::Doorway(index) => self.plan.doorways.get(index),
-            _ => None,
-        }
+    /// What stands over a board that does not reach the edge under it.
+    fn covered(&self, board: &Board, pitch: f64, covered: &Covered) -> Option<Contact> {
+        let (region, place) = covered.edge;
+        let (_, _, edge) = self.edges.get(self.first.get(region)? + place)?;
+        let across = covered.part.iter().map(|p| board.own(*p, pitch).1);
+        let across = across.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), y| (a.min(y), b.max(y)));
+        let meets = Meets { part: part(board, edge), kind: edge.kind, source: edge.source, gap: edge.gap };
+        let middle = Uv::new(f64::midpoint(edge.a.u, edge.b.u), f64::midpoint(edge.a.v, edge.b.v));
+        Some(Contact {
+            at: meets,
+            edge: covered.edge,
+            over: true,
+            room: self.room(edge),
+            across,
+            shared: 0.0,
+            middle,
+        })
     }
 
     /// Free room beyond an edge while the boards are laid, mm.
@@ -141,7 +160,7 @@ impl<'a> Contacts<'a> {
             // Until the lining comes there is room up to the rough opening.
             (EdgeKind::Jamb, _) => {
                 let rough = |door: &Doorway| door.rough_width.map_or(0.0, |rough| (rough - door.width) / 2.0);
-                let to_come = self.doorway(edge).filter(|door| door.lining == Lining::ToCome);
+                let to_come = doorway(self.plan, edge).filter(|door| door.lining == Lining::ToCome);
                 edge.gap + to_come.map_or(0.0, rough).max(0.0)
             }
             // Boards on the other side of a movement joint leave all of it open.
@@ -153,6 +172,23 @@ impl<'a> Contacts<'a> {
             },
             _ => edge.gap,
         }
+    }
+}
+
+/// Whether something fitted reaches over the floor at an edge.
+fn stands_over(plan: &Plan, edge: &Edge) -> bool {
+    match edge.kind {
+        EdgeKind::Kick => true,
+        EdgeKind::Jamb => doorway(plan, edge).map(|door| door.lining) == Some(Lining::Fitted),
+        // A track that boards stop short of stands beside them, not over them.
+        _ => edge.gap < 0.0,
+    }
+}
+
+fn doorway<'p>(plan: &'p Plan, edge: &Edge) -> Option<&'p Doorway> {
+    match edge.source {
+        Source::Doorway(index) => plan.doorways.get(index),
+        _ => None,
     }
 }
 

@@ -15,6 +15,7 @@ use crate::{Fit, Motion, Tuck, TuckWay};
 use lay::Floor;
 use plan::{Places, Plan};
 use site::Site;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// How the floor goes in.
@@ -43,7 +44,13 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let is_under =
         |(index, part): &(usize, Range<usize>)| around(part).iter().any(|c| c.over).then_some(*index);
     let under: Vec<usize> = at_edges.iter().filter_map(is_under).collect();
-    let tucks = tucks(plan, site, floor, &under);
+    // Those that do not reach the edge there, by that edge.
+    let short_of = |(index, part): &(usize, Range<usize>)| {
+        let covered = around(part).iter().filter(|c| c.over && c.shared <= 0.0);
+        covered.map(|c| (*index, c.edge)).collect::<Vec<_>>()
+    };
+    let short: BTreeSet<(usize, (usize, usize))> = at_edges.iter().flat_map(short_of).collect();
+    let tucks = tucks(plan, site, floor, (&under, &short));
     let under_kicks = under_kicks(&tucks);
     let needs = Needs::of(plan);
     let way = |(index, part): &(usize, Range<usize>)| {

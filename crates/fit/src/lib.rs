@@ -20,6 +20,7 @@ mod moisture;
 mod movement;
 #[cfg(test)]
 mod movement_tests;
+mod overhang;
 mod parts;
 mod pockets;
 mod proposals;

@@ -3,7 +3,7 @@
 use lay::{Board, Floor};
 use plan::{Bounds, Boxes, FixtureKind, Plan, Point};
 use site::{Edge, EdgeKind, Region, Site, Source, Uv};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// An open side of a kick and the boards that go under it.
 #[derive(Debug, Clone, PartialEq)]
@@ -93,13 +93,19 @@ const TILTS: u32 = 64;
 /// An open side of a kick as the site has it.
 struct Side<'a> {
     region: usize,
+    /// Its place among the region's.
+    place: usize,
     edge: &'a Edge,
     /// Whether the floor goes on past its start and past its end.
     is_open: [bool; 2],
 }
 
-/// Every open side of every kick, in the site's order. `under` are the boards that something stands over.
-pub(crate) fn tucks(plan: &Plan, site: &Site, floor: &Floor, under: &[usize]) -> Vec<Tuck> {
+/// Boards that something stands over; and those of them that lie under it without reaching an edge of the floor there, each
+/// with its region and that edge among the region's.
+pub(crate) type BoardsUnder<'a> = (&'a [usize], &'a BTreeSet<(usize, (usize, usize))>);
+
+/// Every open side of every kick, in the site's order.
+pub(crate) fn tucks(plan: &Plan, site: &Site, floor: &Floor, (under, short): BoardsUnder<'_>) -> Vec<Tuck> {
     let sides: Vec<Side> =
         site.regions.iter().enumerate().flat_map(|(index, region)| open_sides(index, region)).collect();
     if sides.is_empty() {
@@ -107,13 +113,15 @@ pub(crate) fn tucks(plan: &Plan, site: &Site, floor: &Floor, under: &[usize]) ->
     }
     let mut found: Vec<Tuck> = sides.iter().filter_map(|side| tuck(plan, site, side)).collect();
     let boxes = Boxes::new(sides.iter().map(|side| edge_bounds(side.edge)));
+    let deepest = found.iter().map(|tuck| tuck.depth).fold(0.0, f64::max);
     let mut grounds: Vec<Option<Ground>> = site.regions.iter().map(|_| None).collect();
     for &index in under {
         let Some(board) = floor.boards.get(index) else { continue };
         let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { continue };
-        for at in boxes.meeting(bounds.grown(NEAR)) {
+        for at in boxes.meeting(bounds.grown(NEAR.max(deepest))) {
             let (Some(side), Some(tuck)) = (sides.get(at), found.get_mut(at)) else { continue };
-            if side.region == board.region && board.lies_along(side.edge) {
+            let reaches = board.lies_along(side.edge) || short.contains(&(index, (side.region, side.place)));
+            if side.region == board.region && reaches {
                 let ground =
                     grounds[side.region].get_or_insert_with(|| Ground::new(&site.regions[side.region]));
                 tuck.boards.push(board_under(plan, index, board, side, tuck, ground));
@@ -139,8 +147,11 @@ fn round_corners(tucks: &mut [Tuck]) {
 }
 
 fn open_sides(index: usize, region: &Region) -> impl Iterator<Item = Side<'_>> {
+    let mut first = 0;
     region.rings().flat_map(move |ring| {
         let count = ring.edges.len();
+        let before = first;
+        first += count;
         ring.edges.iter().enumerate().filter(|(_, edge)| edge.kind == EdgeKind::Kick).map(move |(i, edge)| {
             // The floor lies to the left, so it goes on past a corner that turns right.
             let is_open = [(i + count - 1) % count, (i + 1) % count]
@@ -153,7 +164,7 @@ fn open_sides(index: usize, region: &Region) -> impl Iterator<Item = Side<'_>> {
                 });
             let mut open = [false; 2];
             open.iter_mut().zip(is_open).for_each(|(to, from)| *to = from);
-            Side { region: index, edge, is_open: open }
+            Side { region: index, place: before + i, edge, is_open: open }
         })
     })
 }

@@ -78,8 +78,10 @@ fn of_board(scene: &Scene, report: &mut Report, way: &OtherWay) {
     report.hold(Promise::Ways, holds, || {
         (label(), format!("`{}`, under {}, tight at {}", way.way, way.under.len(), way.tight.len()))
     });
-    for at in way.under.iter().chain(&way.tight) {
-        report.hold(Promise::Ways, stands_there(scene, way.board, at), || {
+    // A board may lie under what reaches over the floor and stay short of the edge there.
+    let under = way.under.iter().map(|at| (at, NEAR.max(-at.gap)));
+    for (at, near) in under.chain(way.tight.iter().map(|at| (at, NEAR))) {
+        report.hold(Promise::Ways, stands_there(scene, way.board, at, near), || {
             (label(), format!("no {} `{}` with a gap of {} at its {}", at.edge, at.place, at.gap, at.side))
         });
     }
@@ -97,8 +99,8 @@ fn of_board(scene: &Scene, report: &mut Report, way: &OtherWay) {
     });
 }
 
-/// Whether an edge of the board's region, of that name and gap, lies against the board.
-fn stands_there(scene: &Scene, board: usize, at: &Beside) -> bool {
+/// Whether an edge of the board's region, of that name and gap, lies no farther from the board than `near`.
+fn stands_there(scene: &Scene, board: usize, at: &Beside, near: f64) -> bool {
     let region = &scene.house.regions[scene.house.boards[board].region];
     let mut edges = region.rings.iter().flat_map(|ring| {
         ring.iter()
@@ -109,7 +111,7 @@ fn stands_there(scene: &Scene, board: usize, at: &Beside) -> bool {
         edge.place == at.place
             && edge.edge == at.edge
             && (edge.gap - at.gap).abs() <= EXACT
-            && Euclidean.distance(&line, &scene.boards[board]) <= NEAR
+            && Euclidean.distance(&line, &scene.boards[board]) <= near
     })
 }
 
@@ -125,11 +127,8 @@ fn kicks(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) 
             if is_far || board.laid || !board.is_in_row() {
                 continue;
             }
-            // Only what lies on the floor's edge under the kick is told to go under it.
-            let is_at_it = |edge: &Line| lies_on(&scene.boards[index], edge, None);
-            if scene.boards[index].intersection(&kick).unsigned_area() <= UNDER
-                || !edges_under(scene, board.region, &fixture.name).any(|edge| is_at_it(&edge))
-            {
+            // Whether or not it reaches the floor's edge there: it cannot be folded or turned down under the kick.
+            if scene.boards[index].intersection(&kick).unsigned_area() <= UNDER {
                 continue;
             }
             let is_told = told
@@ -140,15 +139,6 @@ fn kicks(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) 
             });
         }
     }
-}
-
-/// The edges of the floor under a kick.
-fn edges_under<'a>(scene: &'a Scene, region: usize, kick: &'a str) -> impl Iterator<Item = Line> + 'a {
-    scene.house.regions[region].rings.iter().flat_map(move |ring| {
-        let its = move |edge: &crate::result::Edge| edge.edge == "kick" && edge.place == kick;
-        let at = move |i: usize| ring[i % ring.len()].from;
-        (0..ring.len()).filter(move |i| its(&ring[*i])).map(move |i| Line::new(at(i), at(i + 1)))
-    })
 }
 
 /// A board whose end joint cannot be closed, since the gap at its far end leaves no room, is not laid as its lock asks for.
