@@ -10,8 +10,10 @@ use recheck::{PROMISES, Promise, Report, recheck};
 use serde_json::Value;
 use startrow_tests::{Dice, asked, house};
 
-/// Houses of the usual run.
+/// Houses of the usual run, and others beyond them that were complained of once: a movement joint 41 mm from a jamb, and a
+/// trim whose face a wall crosses.
 const HOUSES: u64 = 200;
+const OTHERS: [u64; 2] = [321, 527];
 
 fn result_of(plan: &Plan) -> Value {
     serde_json::to_value(pipeline::run(plan).unwrap().document()).unwrap()
@@ -107,7 +109,7 @@ fn every_invented_house_of_an_odd_number_keeps_what_its_result_promises() {
 fn houses_keep_their_promises(half: u64) {
     let (from, count) = (asked("STARTROW_FROM", 0), asked("STARTROW_HOUSES", HOUSES));
     let mut bad = Vec::new();
-    for seed in (from..from + count).filter(|seed| seed % 2 == half) {
+    for seed in (from..from + count).chain(OTHERS).filter(|seed| seed % 2 == half) {
         let plan = varied(seed);
         if !plan.problems().is_empty() {
             bad.push(format!("house {seed} is no plan: {:?}", plan.problems()));

@@ -1,6 +1,6 @@
 //! Jogs of the bare floor too small for a tape: where one is healed, the shorter edge beside it turns.
 
-use crate::ground::Ground;
+use crate::ground::{Ground, sides};
 use geo::{Coord, Distance, Euclidean, Line, LineString, Point, Polygon};
 
 /// Edges no longer than this are healed (docs/rules.md), and rounding of what is compared with it, mm.
@@ -20,7 +20,8 @@ pub(crate) struct Jogs {
 
 impl Jogs {
     pub(crate) fn of(ground: &Ground<'_>) -> Self {
-        let corners: Vec<Coord> = ground.outlines.iter().flatten().copied().collect();
+        let mut corners: Vec<Coord> = ground.outlines.iter().flatten().copied().collect();
+        corners.extend(crossings(ground));
         let mut turned = Vec::new();
         for ring in ground.bare.iter().flat_map(rings) {
             turned_in(&parted(ring, &corners), &mut turned);
@@ -39,6 +40,24 @@ impl Jogs {
         self.turn_at(middle(piece))
             || self.turned.iter().any(|line| Euclidean.distance(piece, &Point(middle(line))) <= ON)
     }
+}
+
+/// Where a room's outline crosses the face of a stop in a doorway: there an edge of the floor begins anew too.
+fn crossings(ground: &Ground<'_>) -> Vec<Coord> {
+    let mut found = Vec::new();
+    for opening in &ground.openings {
+        let (door, half) = (opening.door, ground.half_stop(opening));
+        for face in [door.stop() - half, door.stop() + half] {
+            for side in ground.outlines.iter().flat_map(|outline| sides(outline)) {
+                let ((s, t), (to_s, to_t)) = (opening.local(side.start), opening.local(side.end));
+                let at = s + (to_s - s) * (face - t) / (to_t - t);
+                if (t - face) * (to_t - face) < 0.0 && at > door.at && at < door.at + door.width {
+                    found.push(opening.at(at, face));
+                }
+            }
+        }
+    }
+    found
 }
 
 fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {

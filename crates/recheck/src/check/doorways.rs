@@ -259,9 +259,9 @@ fn one_stop(scene: &Scene, report: &mut Report, name: &str, stop: &Stop, opening
         }
         _ => [0.0..=0.0, 0.0..=0.0],
     };
-    // Beside a jog that is healed it may have turned by all of that.
-    let face = opening.at(door.at + door.width / 2.0, door.stop() + sign * half);
-    let turned = if scene.jogs.turn_at(face) { TURNED } else { TRUE };
+    // Beside a jog that is healed all of it may have turned by as much, or a piece at its end.
+    let face = |s: f64| opening.at(s, door.stop() + sign * half);
+    let has_turned = scene.jogs.turn_at(face(door.at + door.width / 2.0));
     let jambs = [door.at, door.at + door.width];
     let near_room = scene.ground.room_called(&door.room).map(|room| &scene.plan.rooms[room]);
     let far_outline = opening.far.map(|far| &scene.ground.outlines[far]);
@@ -270,6 +270,7 @@ fn one_stop(scene: &Scene, report: &mut Report, name: &str, stop: &Stop, opening
     for (i, at) in [stop.from, stop.to].into_iter().enumerate() {
         let (s, t) = opening.local(coord((at[0], at[1])));
         let off = (t - door.stop()) * sign - half;
+        let turned = if has_turned || scene.jogs.turn_at(face(s)) { TURNED } else { TRUE };
         let is_on = gaps.iter().any(|gap| off >= gap.start() - turned && off <= gap.end() + turned);
         report.hold(Promise::Doorways, is_on, || {
             (name.into(), format!("boards stop {off} off the leaf or trim"))

@@ -79,20 +79,25 @@ fn along(scene: &Scene, rip: &Rip) -> Option<Along> {
     })
 }
 
-/// Narrowest width kept along an edge: the strip up to the first row line, or a whole board where the gap takes that up,
-/// less what the edge reaches past it.
+/// Narrowest width kept along an edge as lines are judged by it: what faces it nearer than the least rip is no line's doing.
 pub(super) fn kept(edge: &Along, rip: &Rip, offset: f64, pitch: f64, least_rip: f64) -> f64 {
+    let kept = up_to_row_line(edge, rip, offset, pitch);
+    // What faces it nearer than a board may leave a strip of that width, if it is no sliver itself.
+    let facing = rip.facing.filter(|facing| *facing >= rip.hidden + least_rip);
+    facing.map_or(kept, |facing| kept.min(facing))
+}
+
+/// The strip along an edge up to the first row line, or a whole board where the gap takes that up, less what the edge reaches
+/// past it.
+fn up_to_row_line(edge: &Along, rip: &Rip, offset: f64, pitch: f64) -> f64 {
     // A floor below its edge is the same upside down.
     let (low, high, offset) =
         if edge.is_above { (edge.low, edge.high, offset) } else { (-edge.high, -edge.low, -offset) };
     let row_line = offset + ((low - offset - ON) / pitch).ceil() * pitch;
-    let kept = match row_line - low <= rip.most_play + ON {
+    match row_line - low <= rip.most_play + ON {
         true => pitch - (high - row_line).max(0.0),
         false => (row_line - high).max(0.0),
-    };
-    // What faces it nearer than a board may leave a strip of that width, if it is no sliver itself.
-    let facing = rip.facing.filter(|facing| *facing >= rip.hidden + least_rip);
-    facing.map_or(kept, |facing| kept.min(facing))
+    }
 }
 
 fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Along>]) {
@@ -114,7 +119,9 @@ fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Alon
         let Some(edge) = edge else { continue };
         let offset = own.unwrap_or(line.offset);
         // So near to where a strip is taken up, or to a row line, either is right.
-        let all = [-TRUE, 0.0, TRUE].map(|off| kept(edge, rip, offset + off, pitch, least_rip));
+        // Where what faces the edge stands before the first row line, the boards there are as wide as it is far off.
+        let facing = rip.facing.unwrap_or(f64::INFINITY);
+        let all = [-TRUE, 0.0, TRUE].map(|off| up_to_row_line(edge, rip, offset + off, pitch).min(facing));
         let holds = all.iter().any(|kept| (rip.least - kept).abs() <= 2.0 * TRUE);
         report.hold(Promise::Lines, holds, || {
             let what = format!(
