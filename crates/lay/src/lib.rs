@@ -6,6 +6,8 @@ mod build;
 mod cut;
 mod floor;
 mod ground;
+#[cfg(test)]
+mod held_tests;
 mod keep;
 mod lots;
 mod narrow;

@@ -221,6 +221,20 @@ mod tests {
         assert_eq!(taper.words(|mm| mm.to_string()), "130 → 139 at 900 → 130");
     }
 
+    /// The same rip under a wall that stands above it or below it: 138 kept at its right end, half of that inside the edge
+    /// that is kept. By hand.
+    #[test]
+    fn the_narrowest_place_is_found_from_either_edge() {
+        let outline = |outer: &[(f64, f64)]| {
+            let outer = outer.iter().map(|p| Uv::new(p.0, p.1)).collect();
+            narrowest(&Outline { outer, holes: Vec::new() })
+        };
+        let up = outline(&[(500.0, 20.0), (2500.0, 20.0), (2500.0, 158.0), (500.0, 170.0)]);
+        assert_eq!(up, Some((138.0, Uv::new(2500.0, 89.0))));
+        let down = outline(&[(500.0, 20.0), (2500.0, 32.0), (2500.0, 170.0), (500.0, 170.0)]);
+        assert_eq!(down, Some((138.0, Uv::new(2500.0, 101.0))));
+    }
+
     /// Running out to nothing is a taper still; a notch's shoulder, a slanted end and a rip that is straight are none.
     #[test]
     fn wedges_taper_and_notches_do_not() {

@@ -445,7 +445,15 @@ fn what_is_not_in_hand_is_not_cut_for_rows_to_come() {
     assert!(floor.short.is_empty() && floor.laid.opened == of_row.len());
     for (index, board) in floor.boards.iter().enumerate() {
         assert_eq!(floor.is_laid(index), board.stock < floor.laid.opened, "{}", board.label);
+        assert!(
+            floor.runs[board.run].boards.contains(&index),
+            "{} is said to be of run {}",
+            board.label,
+            board.run
+        );
     }
+    // Laid rows go by the line they lie from, so that their runs are numbered otherwise than those of what is still to come.
+    assert!(floor.boards.iter().any(|board| board.run > 0));
 }
 
 /// Rows of whole width or nearly, so that no two lie side by side in a board: together they take so many boards at least.

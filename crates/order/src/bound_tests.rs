@@ -136,6 +136,14 @@ fn two_rips_may_share_a_board() {
     assert_eq!(count(&[rip(90.0, Edge::Groove), rip(90.0, Edge::Groove)]), 2);
     assert_eq!(count(&[rip(50.0, Edge::Groove), rip(50.0, Edge::Tongue), any(50.0)]), 1);
     assert_eq!(count(&vec![rip(40.0, Edge::Tongue); 5]), 5);
+    // A short narrow one lies beside one of five wide ones with their grooves, which take a board each whatever it is charged.
+    let short = RunNeed {
+        length: 300.0,
+        widths: vec![Width { length: 300.0, width: 20.0, edge: Edge::Tongue }],
+        ..any(20.0)
+    };
+    let wide = vec![rip(140.0, Edge::Groove); 5];
+    assert_eq!(count(&[wide, vec![short]].concat()), 5);
 }
 
 #[test]
@@ -236,6 +244,34 @@ fn published_examples_are_not_passed() {
     let rolls = [(14.0, 211), (31.0, 395), (36.0, 610), (45.0, 97)];
     let bound = bound(&rolls, &stock(100.0, 0.0, true));
     assert!((416..=453).contains(&bound), "{bound}");
+}
+
+/// 10 m² of boards 2000 × 190, 0.38 m² each, are 26.3. With two packs of one 2000 and one 1000, longest first: two of 0.38,
+/// and of the 0.5 m² left of 1.26 two of 0.19; the packs hold no more.
+#[test]
+fn the_area_is_had_from_the_longest_boards_first() {
+    assert_eq!(area_bound(10.0, &stock(2000.0, 3.0, true), PITCH, MANY), 27);
+    let length = |(length, per_pack)| BoardLength { length, per_pack };
+    let two = Stock { lengths: [(1000.0, 1), (2000.0, 1)].map(length).to_vec(), ..stock(2000.0, 3.0, true) };
+    assert_eq!(area_bound(1.26, &two, PITCH, 2), 4);
+    assert_eq!(area_bound(0.9, &two, PITCH, 2), 3);
+    assert_eq!(area_bound(0.76, &two, PITCH, 2), 2);
+}
+
+/// Five lengths are too many to try every division of a run of 12 m. Ten runs of five boards of 2400 each open fifty, and 120 m
+/// are no fewer: arithmetic.
+#[test]
+fn runs_of_many_lengths_are_charged_no_more_than_they_take() {
+    let length = |length| BoardLength { length, per_pack: 1 };
+    let stock = Stock {
+        lengths: [2400.0, 1800.0, 1200.0, 900.0, 600.0].map(length).to_vec(),
+        kerf: 3.0,
+        ..Stock::default()
+    };
+    let bound = least(&runs(&[(12_000.0, 10)], 300.0), &stock, PITCH, MANY);
+    assert_eq!(bound.boards, 50);
+    // A sawn piece is charged as if it came from the board that loses most to the saw.
+    assert!(bound.wood > 119.0 && bound.wood <= 120.0, "{bound:?}");
 }
 
 /// Corners of a board.
@@ -358,4 +394,45 @@ fn what_runs_need_is_read_off_their_boards() {
     let steps: Vec<(f64, f64, Edge)> =
         (1..=10).map(|step| (300.0, 160.0 - 6.0 * f64::from(step), Edge::Neither)).collect();
     expect(4, &steps);
+}
+
+/// A rip along a wall with no row on its other side keeps whichever edge is at hand: nothing needs it.
+#[test]
+fn an_edge_beside_which_no_row_lies_is_not_needed() {
+    let low: Corners = &[(0.0, 0.0), (3000.0, 0.0), (3000.0, 100.0), (0.0, 100.0)];
+    let high: Corners = &[(0.0, 90.0), (3000.0, 90.0), (3000.0, 190.0), (0.0, 190.0)];
+    for corners in [low, high] {
+        let needs = needs(&floor(&[(0, 0, &[corners])]), &Rules::default());
+        assert_eq!(needs[0].widths, [Width { length: 3000.0, width: 100.0, edge: Edge::Neither }]);
+    }
+}
+
+/// Boards of a border and blocks are no runs of a stagger: nothing is charged for them.
+#[test]
+fn borders_and_blocks_are_left_out_of_the_bound() {
+    let board: Corners = &[(0.0, 0.0), (1500.0, 0.0), (1500.0, 190.0), (0.0, 190.0)];
+    let all = floor(&[(0, 0, &[board]), (0, 1, &[board]), (0, 2, &[board])]);
+    assert_eq!(needs(&all, &Rules::default()).len(), 3);
+    let mut bordered = all.clone();
+    bordered.boards[1].in_border = true;
+    assert_eq!(needs(&bordered, &Rules::default()).len(), 2);
+    let mut block = all;
+    (block.boards[2].hand, block.boards[2].along) = (Some(lay::Hand::Left), Uv::new(0.6, 0.8));
+    assert!(block.boards[2].is_block());
+    assert_eq!(needs(&block, &Rules::default()).len(), 2);
+}
+
+/// Runs of one board each, 1500 of 2000: no two fit one. Of 950 two do, and the five take three.
+#[test]
+fn the_fewest_boards_of_a_floors_pieces_are_counted() {
+    let of = |length: f64| {
+        let corners = [(0.0, 0.0), (length, 0.0), (length, 190.0), (0.0, 190.0)];
+        let board: Corners = &corners;
+        let row: &[Corners] = &[board];
+        let mut floor = floor(&[0, 1, 2, 3, 4].map(|number| (0, number, row)));
+        floor.boards.iter_mut().for_each(|board| (board.starts_run, board.ends_run) = (true, true));
+        let plan = plan::Plan { stock: stock(2000.0, 3.0, true), ..plan::Plan::new("t") };
+        crate::fewest(&plan, &floor).unwrap()
+    };
+    assert_eq!((of(1500.0), of(950.0), of(600.0)), (5, 3, 2));
 }

@@ -313,6 +313,15 @@ fn divisor(a: usize, b: usize) -> usize {
 mod tests {
     use super::*;
 
+    /// From 2000 one piece of 900 and two of 400 are wanted: all fit, with saw cuts. No way to cut takes more than that.
+    #[test]
+    fn no_way_to_cut_takes_more_than_is_wanted() {
+        let task = Task { wanted: &[900, 400, 400], kinds: &[2000], kerf: 3 };
+        let mut ways = BTreeSet::new();
+        assert!(task.list(&[900, 400], &[1, 2], 2000, 0, 2003, &mut vec![0; 2], &mut ways).is_some());
+        assert_eq!(ways.into_iter().collect::<Vec<_>>(), [(2000, vec![1, 2])]);
+    }
+
     fn pieces(list: &[(f64, usize)]) -> Vec<f64> {
         list.iter().flat_map(|(length, count)| std::iter::repeat_n(*length, *count)).collect()
     }

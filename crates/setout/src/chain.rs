@@ -458,46 +458,4 @@ fn to_side(p: Point, a: Point, b: Point) -> f64 {
 }
 
 #[cfg(test)]
-#[allow(clippy::unwrap_used)]
-mod tests {
-    use super::*;
-    use plan::{Beyond, Doorway, Lining, Room};
-
-    /// A side from (2, 0) to (6, 0): square to it 3; from (9, 4) to its end a triangle of 3, 4 and 5.
-    #[test]
-    fn a_side_is_as_far_as_its_nearest_place() {
-        let off = |p: (f64, f64)| to_side(p.into(), (2.0, 0.0).into(), (6.0, 0.0).into());
-        assert!((off((4.0, 3.0)) - 3.0).abs() < 1e-9, "{}", off((4.0, 3.0)));
-        assert!((off((9.0, 4.0)) - 5.0).abs() < 1e-9, "{}", off((9.0, 4.0)));
-    }
-
-    /// A doorway 1600 up a wall 4 m long leads to a room that begins 1000 further up: its middle, at 2000, lies on that
-    /// room's wall 4, and the tape goes on from the corner at which this begins.
-    #[test]
-    fn a_doorway_leads_to_the_wall_that_its_middle_lies_on() {
-        let rect = |[x, y, w, h]: [f64; 4]| [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(Point::from);
-        let mut plan = Plan::new("t");
-        plan.rooms.push(Room::boarded("Hall", rect([0.0, 0.0, 3000.0, 4000.0])));
-        plan.rooms.push(Room::boarded("Den", rect([3100.0, 1000.0, 2000.0, 3000.0])));
-        plan.doorways.push(Doorway {
-            name: "Den door".into(),
-            room: "Hall".into(),
-            wall: 1,
-            at: 1600.0,
-            width: 800.0,
-            rough_width: None,
-            wall_thickness: 100.0,
-            leaf: None,
-            lining: Lining::ToCome,
-            beyond: Beyond::RunThrough,
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
-        });
-        let site = site::survey(&plan);
-        let (near, far, _) = Net::new(&plan, &site).doorway_link(0).unwrap();
-        assert_eq!((near, far), (1, 4 + 3));
-    }
-}
+mod tests;

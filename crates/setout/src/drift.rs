@@ -363,6 +363,29 @@ mod tests {
         assert!((wall.corrected - 50.0).abs() < 1e-5, "{wall:?}");
     }
 
+    /// The same house upside down: rows are laid downwards from a line 100 under the upper wall, so that what is made up is
+    /// made up towards the lower one.
+    #[test]
+    fn below_the_line_the_same_is_made_up_the_other_way() {
+        for (depth, across, (by, rows, latest)) in
+            [(4914.0, 2812.0, (-6.4, 14, 21)), (4986.0, 2796.0, (3.0, 15, 29))]
+        {
+            let mut plan = begun(depth, 20, Some(across));
+            let line = depth + 20.0 - 100.0;
+            plan.start_line = StartLine::At(line);
+            let laid = plan.laid.as_mut().unwrap();
+            laid.first_row = -36;
+            laid.parts[0].line = line;
+            laid.parts[0].pulls = vec![RowPull { first: -20, last: -1, across }];
+            laid.boards.iter_mut().for_each(|board| board.row = -1 - board.row);
+            let drift = drift_of(&plan);
+            let mend = drift.correction.unwrap();
+            assert!((mend.by - by).abs() < 1e-5 && mend.left_short == 0, "{mend:?}");
+            // Row −1 is the first below the line.
+            assert_eq!((mend.rows, mend.latest), (rows, Some(-1 - latest)));
+        }
+    }
+
     /// 4896 deep from the line: planned 34 rows of 140 and a rip of 136. Rows of 139.8 (20 make 2796) lie 35 times in it,
     /// 4893, and leave a strip of 3: the 15 rows before it laid 0.2 wider each end in a whole board. The most a row
     /// would do from 6 rows before the wall on: row 29.

@@ -542,6 +542,20 @@ mod tests {
         assert!(why.care.starts_with("Each measured length may be "), "{}", why.care);
     }
 
+    /// Rips of 150 at both walls; moved by 70 one wall, 3980 between the gaps at its ends, has 20.
+    #[test]
+    fn of_another_line_it_is_said_what_falls_under_the_least() {
+        let set_of = |plan: &Plan| set_out(plan, &site::survey(plan));
+        let plan = one(2120.0);
+        let other = set_of(&Plan { start_line: plan::StartLine::At(30.0), ..plan.clone() }).chosen;
+        let mut set = set_of(&plan);
+        assert!((set.chosen.narrowest - 150.0).abs() < 1e-6);
+        set.runner_up = Some(other);
+        let why = explain(&plan, &site::survey(&plan), &set, &Robust::default());
+        let said = "would leave 3\u{a0}980 of edge under 50, at wall 1 of Hall, 20 at its narrowest.";
+        assert!(why.instead.ends_with(said), "{}", why.instead);
+    }
+
     #[test]
     fn a_line_by_hand_that_is_the_best_is_no_worse_for_it() {
         let mut plan = one(2120.0);
@@ -576,6 +590,8 @@ mod tests {
             why.instead
         );
         assert!(why.instead.contains("would leave 115 at its narrowest"), "{}", why.instead);
+        // At 115 its near wall may come 65 nearer, and the far one, two lengths away, 65 for both: 32.5 each, said as 32.
+        assert!(why.instead.ends_with(" but stands 32."), "{}", why.instead);
         assert!(!why.care.contains("safest line"), "{}", why.care);
     }
 

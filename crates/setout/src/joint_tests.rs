@@ -56,6 +56,24 @@ fn a_joint_along_the_rows_goes_to_the_nearest_row_line_and_moves_what_follows() 
     assert!((site.regions[1].area - 5980.0 * 2470.0).abs() < 1.0);
 }
 
+/// A floor of one and a half boards, 300, has whole rows on its side of the joint, which may then move: its upper side goes from
+/// 320 to the line at 310. A tenth less has none, and the joint stays where it is drawn.
+#[test]
+fn a_joint_beside_a_floor_of_a_board_and_a_half_goes_to_a_row_line() {
+    let sides = |at: f64| -> Vec<f64> {
+        let (_, site) = laid(&hall(7000.0, at, 110.0));
+        let mut sides: Vec<f64> = joint_edges(&site).iter().map(|edge| edge.v_range().0).collect();
+        sides.sort_by(f64::total_cmp);
+        sides
+    };
+    for (drawn, stands) in [(315.0, [300.0, 310.0]), (314.9, [309.9, 319.9])] {
+        let found = sides(drawn);
+        let is_there =
+            found.len() == 2 && found.iter().zip(stands).all(|(found, v)| (found - v).abs() < 1e-3);
+        assert!(is_there, "drawn at {drawn}: {found:?}");
+    }
+}
+
 #[test]
 fn the_line_is_chosen_with_the_joint_in_mind() {
     // Every line of every plan, by 0.01 mm and with the room's arithmetic written out: the narrowest rip of the two

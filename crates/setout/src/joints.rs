@@ -408,6 +408,27 @@ mod tests {
         pieces(&[(at(0), &below), (at(1), &above)]).len()
     }
 
+    /// Across the rows a joint's sides run against one another likewise, wherever the house lies.
+    #[test]
+    fn sides_across_the_rows_are_a_piece() {
+        for off in [-5000.0, 0.0, 100.0, 40_000.0] {
+            let edge = |u: f64, from: f64, to: f64| Edge {
+                a: Uv::new(u, off + from),
+                b: Uv::new(u, off + to),
+                kind: EdgeKind::MovementJoint,
+                source: Source::Joint(0),
+                gap: 5.0,
+                play: 0.0,
+            };
+            let at = |edge| EdgeRef { region: edge, ring: 0, edge: 0 };
+            // The floor left of the joint lies to the left of a side that goes up.
+            let (left, right) = (edge(995.0, 0.0, 2000.0), edge(1005.0, 2000.0, 0.0));
+            let found = pieces(&[(at(0), &left), (at(1), &right)]);
+            assert_eq!(found.len(), 1, "{off}");
+            assert_eq!((found[0].below, found[0].above), (at(0), at(1)));
+        }
+    }
+
     /// A side that faces the first metre only is its piece, though their middles lie 190 apart across the rows; one that
     /// faces the last 10 mm, as across a joint's end, is none.
     #[test]

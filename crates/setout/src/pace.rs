@@ -74,3 +74,21 @@ impl Pace {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Blocks 600 long mitred at 45°: mitre lines 600 · cos 45° = 424.26 apart, and of a least end of 200 along a block
+    /// 200 · cos 45° = 141.42 square to them. At 30° the cosine is 0.8660: 519.62 and 173.21.
+    #[test]
+    fn a_least_end_along_a_block_is_less_across_it() {
+        for (mitre, lines, least) in [(45.0, 424.264, 141.421), (30.0, 519.615, 173.205)] {
+            let mut plan = Plan::new("t");
+            plan.pattern = Pattern::Chevron { block: 600.0, mitre };
+            plan.rules.least_end = 200.0;
+            let pace = Pace::across(&plan);
+            assert!((pace.pitch - lines).abs() < 1e-3 && (pace.least - least).abs() < 1e-3, "{pace:?}");
+        }
+    }
+}

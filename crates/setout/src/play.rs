@@ -129,3 +129,30 @@ fn slip(a: &Edge, b: &Edge, most: f64) -> Option<f64> {
     let is_sound = !runs_on(steep) && dv > 2.0 * most + KEPT && (!points_in || du <= OFF_SQUARE * dv);
     is_sound.then(|| 2.0 * most * du / dv)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use site::{EdgeKind, Source, Uv};
+
+    /// Walls 100 apart at one end of a metre: 200 apart at the other they run out of true by a tenth, which a saw still
+    /// follows, and leave a strip; by a hair more they leave a wedge.
+    #[test]
+    fn a_tenth_out_of_true_is_a_strip_and_more_a_wedge() {
+        let edge = |a: (f64, f64), b: (f64, f64)| Edge {
+            a: Uv::new(a.0, a.1),
+            b: Uv::new(b.0, b.1),
+            kind: EdgeKind::Wall,
+            source: Source::Wall { room: 0, wall: 0 },
+            gap: 10.0,
+            play: 0.0,
+        };
+        let (below, above) = (edge((0.0, 0.0), (1000.0, 0.0)), edge((1000.0, 200.0), (0.0, 100.0)));
+        let span =
+            |high: f64| Span { below: (0, 0), above: (0, 1), from: 0.0, to: 1000.0, heights: [100.0, high] };
+        assert!(is_strip(&span(200.0), &below, &above));
+        assert!(!is_strip(&span(200.5), &below, &above));
+        // What stands against the wood for less than 20 is a jog.
+        assert!(!is_strip(&Span { to: 19.0, ..span(100.0) }, &below, &above));
+    }
+}

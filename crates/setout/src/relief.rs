@@ -363,8 +363,27 @@ mod tests {
         let kept =
             kept.and_then(|rest| rest.strip_suffix(" or more there.")).unwrap_or_else(|| panic!("{care}"));
         assert!((kept.parse::<f64>().unwrap() - 117.5).abs() <= 2.5, "{care}");
+        // Round a border's field nothing is parted so.
+        let within =
+            Plan { border: Some(plan::Border { boards: 1, corners: plan::Corners::Mitred }), ..plan.clone() };
+        assert!(!self::care(&within).contains("movement joint"), "{}", self::care(&within));
         plan.rules.least_rip = 130.0;
         assert!(!self::care(&plan).contains("movement joint"));
+    }
+
+    /// A wall that rises by 60 over 3000, from 500: after 1200 by 24. It holds its left end and not its right one.
+    #[test]
+    fn a_slanting_wall_is_crossed_where_it_stands() {
+        let edge = Edge {
+            a: Uv::new(4000.0, 560.0),
+            b: Uv::new(1000.0, 500.0),
+            kind: site::EdgeKind::Wall,
+            source: Source::Wall { room: 0, wall: 0 },
+            gap: 10.0,
+            play: 0.0,
+        };
+        assert!((crossing(&edge, 2200.0).unwrap() - 524.0).abs() < 1e-9);
+        assert_eq!((crossing(&edge, 999.0), crossing(&edge, 4001.0)), (None, None));
     }
 
     /// A hall whose facing walls step by 100: whatever line is snapped, one of them has a rip under 60 or so; turned, all

@@ -538,6 +538,53 @@ mod tests {
         assert!(matches!(safest.check_twice, Some(Measure::Wall { room: 0, .. })), "{safest:?}");
     }
 
+    /// The hall is the second room: the line's pulls, and so the first length on the way to every edge, are its own.
+    #[test]
+    fn the_tape_begins_at_the_lines_own_pulls() {
+        let mut plan = Plan::new("t");
+        plan.rooms = vec![room("Den", [9000.0, 0.0, 400.0, 700.0]), room("Hall", [0.0, 0.0, 6000.0, 2120.0])];
+        plan.rooms[0].covering = plan::Covering::Other("tile".into());
+        let site = site::survey(&plan);
+        let set = set_out(&plan, &site);
+        let pulls = corners(set.line.as_ref());
+        let line = set.line.as_ref().unwrap();
+        assert!(!pulls.is_empty() && pulls.iter().all(|(room, _)| *room == 1), "{pulls:?}");
+        assert_eq!(pulls, line.pulls.iter().map(|pull| (pull.room, pull.wall)).collect::<Vec<_>>());
+        let found = robust(&plan, &site, &set);
+        let in_hall = found.endangered.iter().filter(|e| matches!(e.source, Source::Wall { room: 1, .. }));
+        for edge in in_hall.clone() {
+            let first = edge.chain.steps[0].measure;
+            assert!(
+                pulls.iter().any(|(room, wall)| first == Measure::Pull { room: *room, wall: *wall }),
+                "{edge:?}"
+            );
+        }
+        assert!(in_hall.count() > 0, "{found:?}");
+    }
+
+    /// The length of wall 2 is on the way to all three, that of wall 3, though nearest to the worst, to one.
+    #[test]
+    fn what_is_on_the_way_to_most_is_measured_twice() {
+        let to = |steps: &[Measure]| Endangered {
+            edge: EdgeRef { region: 0, ring: 0, edge: 0 },
+            kind: EdgeKind::Wall,
+            source: Source::Wall { room: 0, wall: 0 },
+            slack: 10.0,
+            chain: Chain {
+                factor: steps.len() as f64,
+                steps: steps.iter().map(|step| crate::Step { measure: *step, part: 1.0 }).collect(),
+            },
+            stands: 10.0,
+        };
+        let (pull, wall) =
+            (Measure::Pull { room: 0, wall: 0 }, |wall: usize| Measure::Wall { room: 0, wall });
+        let all = [to(&[pull, wall(1), wall(2)]), to(&[pull, wall(1)]), to(&[pull, wall(1)])];
+        assert_eq!(check_twice(&all), Some(wall(1)));
+        // Of two on the way to as many the one nearest the worst edge; a pull only where nothing else is.
+        assert_eq!(check_twice(&all[..1]), Some(wall(2)));
+        assert_eq!(check_twice(&[to(&[pull])]), Some(pull));
+    }
+
     #[test]
     fn nothing_that_runs_along_the_rows_gives_no_figure() {
         let mut plan = Plan::new("t");

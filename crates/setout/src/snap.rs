@@ -466,3 +466,6 @@ fn tape_places(line: &Stretch, corner_u: f64, clear: f64) -> [f64; 3] {
 fn clear(plan: &Plan) -> f64 {
     CLEAR + plan.border.map_or(0.0, |border| f64::from(border.boards) * plan.stock.pitch())
 }
+
+#[cfg(test)]
+mod tests;

@@ -202,5 +202,40 @@ mod tests {
             [(0.0, 0.0), (9000.0, 0.0), (9000.0, 5000.0), (5000.0, 5000.0), (5000.0, 1000.0), (0.0, 1000.0)];
         let found = triangle(&corners, Units::Metric).unwrap();
         assert!((found.between - 5000.0).abs() < 1e-6, "{found:?}");
+        // Either side of it stands in the bay, and the line runs along the hall: all three lie on the floor.
+        for p in [found.corner, found.on_line, found.across] {
+            let is_on = |low: (f64, f64), high: (f64, f64)| {
+                p.x > low.0 && p.x < high.0 && p.y > low.1 && p.y < high.1
+            };
+            assert!(
+                is_on((0.0, 0.0), (9000.0, 1000.0)) || is_on((5000.0, 0.0), (9000.0, 5000.0)),
+                "{found:?}"
+            );
+        }
+    }
+
+    /// A far wall that rises by half of what it goes along, from 1000, and keeps a gap of 10 square to it, which is
+    /// 10 · √1.25 = 11.18 up: over 2000 along it stands at 1988.82, 1488.82 from a line at 500. Arithmetic.
+    #[test]
+    fn the_room_before_a_slanting_wall_is_what_lies_up_to_it() {
+        let mut plan = Plan::new("Hut");
+        plan.rules.wall_gap = plan::GapRange { least: 10.0, greatest: 10.0 };
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 1000.0)];
+        plan.rooms.push(Room::boarded("Hut", corners.map(Point::from)));
+        let site = site::survey(&plan);
+        let floor = OnFloor {
+            region: &site.regions[0],
+            v: 500.0,
+            left: 10.0,
+            right: 3990.0,
+            step: 100.0,
+            most: 1000.0,
+        };
+        assert!(
+            (floor.free_across(2000.0, 1.0) - 1488.8197).abs() < 1e-3,
+            "{}",
+            floor.free_across(2000.0, 1.0)
+        );
+        assert!((floor.free_across(2000.0, -1.0) - 490.0).abs() < 1e-6);
     }
 }

@@ -332,3 +332,18 @@ fn the_middle_of_the_longest_lines_is_snapped() {
     let line = set_out(&plan, &site::survey(&plan)).line.unwrap();
     assert!((line.v - 510.0).abs() < 1e-6, "{}", line.v);
 }
+
+/// A hall 6 m long whose far wall runs out by 20, 2275 between the gaps at its narrow end: twelve rows of 165 and two rips that
+/// come to 295. From 142.5 and 152.5 to equal ones of 147.5 all are wider than half a board, which looks as well, and the far one
+/// is still over that where the wall tapers: so a line is taken at which the two sides differ by less than 10. Arithmetic.
+#[test]
+fn of_lines_as_wide_that_is_taken_whose_sides_are_nearly_even() {
+    let mut plan = room(6000.0, 2295.0);
+    plan.stock.face_width = 165.0;
+    plan.rules.least_rip = 50.0;
+    plan.rules.line_tolerance = 0.0;
+    let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, 2315.0), (0.0, 2295.0)];
+    plan.rooms[0] = Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y)));
+    let best = set_out(&plan, &site::survey(&plan)).best;
+    assert!(best.narrowest > 142.0 && best.value.uneven < 10.0, "{} {:?}", best.offset, best.value);
+}

@@ -291,3 +291,22 @@ pub(crate) fn steep_edges(site: &Site, pitch: f64) -> Vec<usize> {
         |edge: &&Edge| edge.is_along_rows() && is_long((edge.b.u - edge.a.u).abs()) && rise(edge) >= pitch;
     site.regions.iter().map(|region| region.edges().filter(is_steep).count()).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plan::{Point, Room};
+
+    /// A wall that rises by a board or more shows every rip there is; one that rises by less does not, nor does one across
+    /// the rows.
+    #[test]
+    fn walls_that_rise_by_a_board_are_steep() {
+        let steep = |rise: f64| {
+            let mut plan = Plan::new("t");
+            let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0 + rise), (0.0, 3000.0)];
+            plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));
+            steep_edges(&site::survey(&plan), 190.0)
+        };
+        assert_eq!([steep(0.0), steep(150.0), steep(300.0), steep(2000.0)], [[0], [0], [1], [1]]);
+    }
+}

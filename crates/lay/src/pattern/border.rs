@@ -248,4 +248,21 @@ mod tests {
         let near = around.near(Uv::new(1.0, 0.0), (0.0, 3000.0), 200.0, 400.0);
         assert_eq!((near.beside, near.beyond), (vec![1100.0], vec![800.0]));
     }
+
+    /// Rows from 0 on, each with one joint. The last course ends at 400 and the field goes on upwards: beside it lies row 2,
+    /// beyond that row 3. Ended from above, row 1 lies beside it and row 0 beyond. The last course but one has one between.
+    #[test]
+    fn joints_of_the_field_beside_the_last_course_are_near() {
+        let joints = (0..4).map(|row| ((0, row), vec![700.0 + 100.0 * f64::from(row)])).collect();
+        let rows = Rows { pitch: 200.0, lines: vec![0.0], joints };
+        let near = |to_field: u32, wall: f64, inner: f64| {
+            let around = Around { region: 0, course: 0, to_field, before: [&[], &[]], rows: &rows };
+            let near = around.near(Uv::new(1.0, 0.0), (0.0, 3000.0), wall, inner);
+            (near.beside, near.beyond)
+        };
+        assert_eq!(near(0, 200.0, 400.0), (vec![900.0], vec![1000.0]));
+        assert_eq!(near(0, 600.0, 400.0), (vec![800.0], vec![700.0]));
+        assert_eq!(near(1, 0.0, 200.0), (vec![], vec![900.0]));
+        assert_eq!(near(2, -200.0, 0.0), (vec![], vec![]));
+    }
 }

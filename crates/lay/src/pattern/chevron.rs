@@ -101,3 +101,48 @@ impl Chevron {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Every piece of a column lies within the block that is told for it, corner by corner with the mitre taken out, and a
+    /// piece of a whole block's area from one end of it to the other: by plain projection on to the block's direction.
+    #[test]
+    fn pieces_lie_where_their_blocks_are_told_to() {
+        for mitre in [30.0, 45.0, 60.0] {
+            let (length, pitch) = (600.0, 90.0);
+            let chevron = Chevron::new(length, pitch, mitre, Uv::new(170.0, -40.0));
+            for column in [-1, 0, 3] {
+                let (low, high) = (chevron.line(column), chevron.line(column + 1));
+                let corners = [(-900.0, low), (2100.0, low), (2100.0, high), (-900.0, high)];
+                let outer = corners.map(|(u, v)| Uv::new(u, v)).to_vec();
+                let mut pieces = Vec::new();
+                chevron.blocks(0, column, 0, &Outline { outer, holes: Vec::new() }, &mut pieces);
+                let mut whole = 0;
+                for (_, place, outline) in &pieces {
+                    let (du, dv) = (place.along.u, place.along.v);
+                    let ends = outline.outer.iter().map(|p| {
+                        let (s, t) = (p.u * du + p.v * dv, p.v * du - p.u * dv);
+                        s - (t - place.base) * place.lean
+                    });
+                    let (from, to) =
+                        ends.fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), s| (a.min(s), b.max(s)));
+                    let told = (place.from, place.to);
+                    assert!(
+                        from > told.0 - 1e-6 && to < told.1 + 1e-6,
+                        "{mitre} {column}: {from} to {to}, {told:?}"
+                    );
+                    if outline.area() > length * pitch - 1.0 {
+                        whole += 1;
+                        assert!(
+                            (from - told.0).abs() < 1e-6 && (to - told.1).abs() < 1e-6,
+                            "{mitre} {column}"
+                        );
+                    }
+                }
+                assert!(whole > 10, "{mitre} {column}: {whole} of {}", pieces.len());
+            }
+        }
+    }
+}

@@ -262,3 +262,20 @@ fn distance(a: Uv, b: Uv) -> f64 {
 fn near(a: Uv, b: Uv) -> bool {
     (a.u - b.u).abs() < MATCH && (a.v - b.v).abs() < MATCH
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Round a square corner the sides 190 inside meet 190 from both edges; on a straight one, square to it; where the edge
+    /// turns back on itself, nowhere.
+    #[test]
+    fn inner_sides_meet_where_both_are_as_far_inside() {
+        let corner = Uv::new(1000.0, 500.0);
+        let (right, up, left) = (Uv::new(1.0, 0.0), Uv::new(0.0, 1.0), Uv::new(-1.0, 0.0));
+        assert_eq!(mitre(corner, right, up, 190.0), Some(Uv::new(810.0, 690.0)));
+        assert_eq!(mitre(corner, right, right, 190.0), Some(Uv::new(1000.0, 690.0)));
+        assert_eq!(mitre(corner, up, up, 190.0), Some(Uv::new(810.0, 500.0)));
+        assert_eq!(mitre(corner, right, left, 190.0), None);
+    }
+}

@@ -205,3 +205,19 @@ fn fresh(plan: &Plan, blocks: &Blocks, stock: &Stock, heap: usize) -> Heap {
         _ => Heap::new(plan, stock, 0.0, &[[0.0; 2]]),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// tan 30° · 90 = 51.96, tan 45° · 90 = 90; square blocks have none.
+    #[test]
+    fn a_mitred_end_lies_further_along_by_the_tangent_of_its_mitre() {
+        let mut plan = Plan::new("t");
+        plan.stock.face_width = 90.0;
+        let shift = |pattern: Pattern| blocks(&Plan { pattern, ..plan.clone() }).shift;
+        assert!((shift(Pattern::Chevron { block: 600.0, mitre: 30.0 }) - 51.9615).abs() < 1e-3);
+        assert!((shift(Pattern::Chevron { block: 600.0, mitre: 45.0 }) - 90.0).abs() < 1e-9);
+        assert_eq!(shift(Pattern::Herringbone { block: 600.0, abreast: 1 }), 0.0);
+    }
+}

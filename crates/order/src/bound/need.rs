@@ -381,6 +381,12 @@ mod tests {
     use super::*;
     use plan::{GapRange, Plan, Point, Room, StartLine};
 
+    /// Up to 1999 runs by 0.05 mm; 2000 of them in steps of 1 mm are 2 m at most.
+    #[test]
+    fn two_thousand_runs_are_put_together_in_wider_steps() {
+        assert_eq!((step(1), step(1999), step(2000), step(50_000)), (0.05, 0.05, 1.0, 1.0));
+    }
+
     /// A room 4 m long whose far wall comes in by 60 over its length. Row lines at 10, 200, …, 1910: the last row is
     /// 2060 − 0.015 · 10 − 10 − 1910 = 139.8 wide at its left end, and loses 15 mm a metre. It lies on the row before it,
     /// so that its pieces keep their grooves.

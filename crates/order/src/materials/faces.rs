@@ -114,3 +114,58 @@ fn corner(before: &Edge, edge: &Edge) -> Uv {
     }
     q
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn edges(corners: &[(f64, f64)], walls: &[usize]) -> Vec<Edge> {
+        let at = |i: usize| Uv::new(corners[i % corners.len()].0, corners[i % corners.len()].1);
+        let edge = |(i, wall): (usize, &usize)| Edge {
+            a: at(i),
+            b: at(i + 1),
+            kind: EdgeKind::Wall,
+            source: Source::Wall { room: 0, wall: *wall },
+            gap: 10.0,
+            play: 0.0,
+        };
+        walls.iter().enumerate().map(edge).collect()
+    }
+
+    /// From a rise of 4 over 3 to one of 3 over 4 it turns right by 53.130° − 36.870°; from straight up to straight left it
+    /// turns left by a quarter.
+    #[test]
+    fn how_far_an_edge_turns() {
+        let turned = |corners: &[(f64, f64)]| {
+            let edges = edges(corners, &[0, 1, 2]);
+            turn(&edges[0], &edges[1]).to_degrees()
+        };
+        assert!((turned(&[(0.0, 0.0), (3.0, 4.0), (7.0, 7.0)]) + 16.260).abs() < 1e-3);
+        assert!((turned(&[(0.0, 0.0), (0.0, 5.0), (-5.0, 5.0)]) - 90.0).abs() < 1e-9);
+    }
+
+    /// The lower wall is drawn in three pieces: they are one face of 4000 and the gaps at its ends, and the floor has four.
+    #[test]
+    fn pieces_of_a_wall_that_goes_on_are_one_face() {
+        let corners =
+            [(10.0, 10.0), (1000.0, 10.0), (3000.0, 10.0), (4010.0, 10.0), (4010.0, 3010.0), (10.0, 3010.0)];
+        // Whichever edge comes first in the ring.
+        for first in 0..6 {
+            let rolled = |i: usize| (i + first) % 6;
+            let at: Vec<(f64, f64)> = (0..6).map(|i| corners[rolled(i)]).collect();
+            let walls: Vec<usize> = (0..6).map(|i| [0, 0, 0, 1, 2, 3][rolled(i)]).collect();
+            let edges = edges(&at, &walls);
+            let mut all = Vec::new();
+            of_ring(&edges, &edges, &mut all);
+            let mut told: Vec<(usize, i64)> = all
+                .iter()
+                .map(|s| match s.source {
+                    Source::Wall { wall, .. } => (wall, s.length.round() as i64),
+                    _ => (99, 0),
+                })
+                .collect();
+            told.sort_unstable();
+            assert_eq!(told, [(0, 4020), (1, 3020), (2, 4020), (3, 3020)], "{first}");
+        }
+    }
+}

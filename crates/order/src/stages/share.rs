@@ -217,6 +217,13 @@ fn contains(corners: &[Point; 4], at: Point) -> bool {
 mod tests {
     use super::*;
 
+    /// The middle of a rectangle 200 by 100 from (30, 40) on.
+    #[test]
+    fn the_middle_of_corners_is_their_mean() {
+        let corners = [(30.0, 40.0), (230.0, 40.0), (230.0, 140.0), (30.0, 140.0)].map(Point::from);
+        assert_eq!(middle(&corners), Point::new(130.0, 90.0));
+    }
+
     /// A square of side √5 on its corner (0, 0), turned so that no side runs along an axis.
     #[test]
     fn what_lies_in_a_turned_square_is_told_from_what_lies_beside_it() {

@@ -1,0 +1,234 @@
+//! What small floors hold: where a piece comes from, what walls part, what is left without boards. By hand.
+#![allow(clippy::unwrap_used)]
+
+use crate::backwards::{RunPlace, entered};
+use crate::ground::Ground;
+use crate::{End, Floor, Layer, lay, search};
+use plan::{
+    Beyond, BoardLength, Doorway, Fixture, FixtureKind, GapRange, Lining, Pattern, Places, Plan, Point, Room,
+    StartLine,
+};
+use site::{Frame, Uv};
+use std::ops::ControlFlow;
+
+fn rect([x, y, w, h]: [f64; 4]) -> Vec<Point> {
+    [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(Point::from).to_vec()
+}
+
+/// A room of one rectangle, gaps of 10, boards 2000 long.
+fn room(width: f64, height: f64) -> Plan {
+    let mut plan = Plan::new("t");
+    plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+    plan.stock.lengths = vec![BoardLength { length: 2000.0, per_pack: 6 }];
+    plan.rooms.push(Room::boarded("Room", rect([0.0, 0.0, width, height])));
+    plan
+}
+
+fn floor(plan: &Plan) -> Floor {
+    assert_eq!(plan.problems(), []);
+    let site = site::survey(plan);
+    lay(plan, &site, &setout::set_out(plan, &site))
+}
+
+/// One row of 3997: whatever the starter, a whole board and what the starter's own board has left past a saw cut of 3 reach the
+/// far wall: two boards.
+#[test]
+fn a_row_begins_and_ends_with_one_board_where_that_reaches() {
+    for seed in 0..4 {
+        let mut plan = room(3997.0 + 20.0, 190.0 + 20.0);
+        plan.start_line = StartLine::At(10.0);
+        plan.stock.kerf = 3.0;
+        plan.seed = seed;
+        let floor = floor(&plan);
+        assert_eq!((floor.runs.len(), floor.boards.len(), floor.stock.len()), (1, 3, 2), "seed {seed}");
+        assert_eq!(floor.boards[0].stock, floor.boards[2].stock, "seed {seed}");
+    }
+}
+
+/// A partition 20 thick in the middle of a row, from 1500 to 9500 of 11 m: with its gaps it parts that row into legs of 75
+/// and 75 between 1490 and 9510.
+fn parted() -> Plan {
+    let mut plan = room(11_000.0, 590.0);
+    plan.start_line = StartLine::At(200.0);
+    plan.fixtures.push(Fixture {
+        name: "Partition".into(),
+        kind: FixtureKind::Island,
+        gap: None,
+        cover: None,
+        appliance: None,
+        outline: rect([1500.0, 285.0, 8000.0, 20.0]),
+    });
+    plan
+}
+
+#[test]
+fn a_run_that_walls_part_is_known_for_it() {
+    let plan = parted();
+    assert_eq!(plan.problems(), []);
+    let site = site::survey(&plan);
+    let set = setout::set_out(&plan, &site);
+    let ground = Ground::new(&plan, &site, &set);
+    let forked: Vec<bool> = ground.lies.iter().map(|lie| lie.has_forks()).collect();
+    assert_eq!(forked.len(), 3);
+    for (lie, forked) in ground.lies.iter().zip(forked) {
+        assert_eq!(forked, lie.run.row == 0, "row {}", lie.run.row);
+        assert_eq!(lie.is_forked(5000.0), forked);
+    }
+}
+
+/// Both legs of a board between two others keep both its ends, so they are ripped from one board: what the partition takes
+/// is its waste.
+#[test]
+fn both_legs_beside_a_partition_are_ripped_from_one_board() {
+    for seed in 0..4 {
+        let plan = Plan { seed, ..parted() };
+        let floor = floor(&plan);
+        let mut pairs = 0;
+        for board in floor.boards.iter().filter(|board| board.row == 0) {
+            let is_other = |other: &&crate::Board| {
+                other.row == 0
+                    && other.left == board.left
+                    && other.right == board.right
+                    && other.label != board.label
+            };
+            let Some(other) = floor.boards.iter().find(is_other) else { continue };
+            let is_between = |board: &crate::Board| !board.starts_run && !board.ends_run;
+            if is_between(board) && is_between(other) {
+                assert_eq!(board.stock, other.stock, "seed {seed}: {} and {}", board.label, other.label);
+                assert_eq!((board.left_end, board.right_end), (End::Factory, End::Factory));
+                pairs += 1;
+            }
+        }
+        assert!(pairs >= 2, "seed {seed}: {pairs}");
+    }
+}
+
+/// One pack of eight blocks does not do: where each missing block would lie is told by its middle.
+#[test]
+fn what_no_board_is_left_for_is_told_by_its_middle() {
+    let mut plan = room(3000.0, 2000.0);
+    plan.pattern = Pattern::Herringbone { block: 600.0, abreast: 1 };
+    plan.stock.face_width = 90.0;
+    plan.stock.lengths = vec![BoardLength { length: 600.0, per_pack: 8 }];
+    plan.stock.packs = Some(1);
+    let floor = floor(&plan);
+    assert!(floor.short.len() > 50);
+    for short in &floor.short {
+        assert!((short.at.u - f64::midpoint(short.left, short.right)).abs() < 1e-6, "{short:?}");
+        // No block reaches further across the rows than its length and width at 45°.
+        assert!((10.0..=1990.0).contains(&short.at.v) && short.right - short.left < 690.0, "{short:?}");
+    }
+}
+
+/// Boards sold as blocks: one that lies whole has both its ends as the factory made them, one cut shorter at one end the
+/// other only.
+#[test]
+fn ends_are_the_factorys_where_the_board_ends() {
+    let mut plan = room(3000.0, 2000.0);
+    plan.pattern = Pattern::Herringbone { block: 600.0, abreast: 1 };
+    plan.stock.face_width = 90.0;
+    plan.stock.lengths = vec![BoardLength { length: 600.0, per_pack: 8 }];
+    let floor = floor(&plan);
+    let (mut whole, mut cut) = (0, 0);
+    for board in &floor.boards {
+        let to = board.from + board.length();
+        let length = floor.stock[board.stock].length;
+        assert_eq!(board.left_end == End::Factory, board.from < 0.05, "{} from {}", board.label, board.from);
+        assert_eq!(board.right_end == End::Factory, to > length - 0.05, "{} to {to}", board.label);
+        whole += usize::from(board.left_end == End::Factory && board.right_end == End::Factory);
+        cut += usize::from(to < length - 1.0 && board.from < 0.05);
+    }
+    assert!(whole > 50 && cut > 5, "{whole} {cut}");
+}
+
+/// Six hundred runs are searched by four, one more by one: of one move that is asked for all searches take a round each, two
+/// moves a run.
+#[test]
+fn a_floor_of_more_than_six_hundred_runs_is_searched_by_one() {
+    let moves = |rows: u32| {
+        let mut plan = room(420.0, 20.0 + 20.0 * f64::from(rows));
+        plan.stock.face_width = 20.0;
+        plan.rules.least_rip = 5.0;
+        plan.rules.least_end = 200.0;
+        plan.start_line = StartLine::At(10.0);
+        plan.stock.lengths = vec![BoardLength { length: 500.0, per_pack: 100 }];
+        let site = site::survey(&plan);
+        let floor = search(&plan, &site, &setout::set_out(&plan, &site), 1, &|_| ControlFlow::Break(()));
+        assert_eq!(floor.runs.len(), rows as usize);
+        floor.moves
+    };
+    assert_eq!((moves(600), moves(601)), (4 * 1200, 1202));
+}
+
+/// The same plan again is laid from memory from the first run to the last. A corner taken off its last two rows, up to the row
+/// line at 10 + 14 · 190 = 2670, is drawn 100 further in: of the rows from the line at 10 + 7 · 190 on the seven up to it are
+/// laid from memory, and from there on all are laid anew, those below the line too.
+#[test]
+fn what_an_edit_leaves_alone_is_laid_from_memory() {
+    let cut = |at: f64| {
+        let corners =
+            [(0.0, 0.0), (5000.0, 0.0), (5000.0, 2680.0), (at, 2680.0), (at, 3000.0), (0.0, 3000.0)];
+        let mut plan = room(5000.0, 3000.0);
+        plan.rooms[0] = Room::boarded("Room", corners.map(Point::from));
+        plan.start_line = StartLine::At(10.0);
+        plan
+    };
+    let mut layer = Layer::default();
+    let mut lay_now = |plan: &Plan| {
+        let site = site::survey(plan);
+        let floor = layer.lay(plan, &site, &setout::set_out(plan, &site));
+        (floor, layer.laid_again())
+    };
+    let (first, again) = lay_now(&cut(4600.0));
+    assert_eq!((again, first.runs.len()), (0, 16));
+    let (second, again) = lay_now(&cut(4600.0));
+    assert!(again == 16 && second == first, "{again}");
+    let (third, again) = lay_now(&cut(4500.0));
+    assert!(again == 7 && third == floor(&cut(4500.0)), "{again}");
+}
+
+/// A den left of a hall, doorways of 800 in its right wall: behind the one with a trim boards end, and only the one through
+/// which they run leads back to it, though the row that hangs reaches both.
+#[test]
+fn a_room_is_laid_back_through_a_doorway_that_boards_run_through() {
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("Den", rect([0.0, 0.0, 3000.0, 2000.0])));
+    plan.rooms.push(Room::boarded("Hall", rect([3100.0, 0.0, 3000.0, 2000.0])));
+    for (name, at, beyond) in [
+        ("Trim", 100.0, Beyond::Trim(20.0)),
+        ("Far", 1150.0, Beyond::RunThrough),
+        ("Open", 1000.0, Beyond::RunThrough),
+    ] {
+        plan.doorways.push(Doorway {
+            name: name.into(),
+            room: if name == "Far" { "Hall" } else { "Den" }.into(),
+            wall: 1,
+            at,
+            width: 800.0,
+            rough_width: None,
+            wall_thickness: 100.0,
+            leaf: None,
+            lining: Lining::ToCome,
+            beyond,
+            under_lining: None,
+            arris: None,
+            outside: None,
+            slip_tongue: false,
+            stop: None,
+        });
+    }
+    let place = |run: usize, row: i32, (from, to): (f64, f64)| {
+        let low = 520.0 + 190.0 * f64::from(row);
+        RunPlace { run, row, least: Uv::new(from, low), greatest: Uv::new(to, low + 190.0) }
+    };
+    // Rows 0 and 1 of the hall, row 2 through the doorway, and row 1 of the den behind it.
+    let (hall, through, den) = ((3110.0, 6090.0), (10.0, 6090.0), (10.0, 2990.0));
+    let runs = [place(0, 0, hall), place(1, 1, hall), place(2, 2, through), place(3, 1, den)];
+    let before = [vec![], vec![0], vec![1], vec![]];
+    let after = [vec![1], vec![2], vec![], vec![2]];
+    let places = Places::new(&plan);
+    let found = entered(&plan, &places, Frame::new(0.0), &runs, (&before, &after));
+    let told: Vec<_> =
+        found.iter().map(|entered| (entered.doorway, &entered.runs[..], &entered.onto[..])).collect();
+    assert_eq!(told, [(2, &[3][..], &[2][..])]);
+}
