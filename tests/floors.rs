@@ -162,10 +162,31 @@ proptest! {
         }
         prop_assert!(better.order.packs <= first.order.packs, "house {seed}");
         prop_assert!(better.floor.short.is_empty());
-        // What is narrow is one or the other: a sliver may become a thin leg, a thin leg no sliver, and neither comes anew.
+        // What is narrow is one or the other: a sliver may become a thin leg, a thin leg no sliver, and neither comes anew. But a
+        // fault counts before any look (docs/rules.md): where a strip is narrow over more than half of one board, a joint in it
+        // makes a thin leg of each of two (house 456647).
         let narrow = |house: &pipeline::House| count(house, FlagKind::ThinLeg) + count(house, FlagKind::Sliver);
-        prop_assert!(narrow(&better) <= narrow(&first), "house {seed}: {} narrow after {}", narrow(&better), narrow(&first));
+        let fewer_slivers = count(&better, FlagKind::Sliver) < count(&first, FlagKind::Sliver);
+        prop_assert!(fewer_slivers || narrow(&better) <= narrow(&first), "house {seed}: {} narrow after {}", narrow(&better), narrow(&first));
         let looks = |house: &pipeline::House| count(house, FlagKind::HJoint) + count(house, FlagKind::Stairs);
         prop_assert!(looks(&better) <= looks(&first), "house {seed}: {} looks after {}", looks(&better), looks(&first));
     }
+}
+
+/// A house on which what moves add to the looks and take away again did not cancel: the search saw fewer than none, and bought a
+/// pack for it.
+#[test]
+fn the_search_buys_no_pack_for_looks_that_are_not_there() {
+    let mut plan = house(304_839);
+    let first = pipeline::run(&plan).unwrap();
+    plan.effort = 2000;
+    let better = pipeline::run(&plan).unwrap();
+    assert_eq!((first.flags.len(), better.flags.len()), (0, 0));
+    assert!(
+        better.order.packs <= first.order.packs,
+        "{} packs after {}",
+        better.order.packs,
+        first.order.packs
+    );
+    assert!(better.floor.stock.len() <= first.floor.stock.len());
 }

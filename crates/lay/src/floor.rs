@@ -91,8 +91,10 @@ fn first<'a>(task: &'a Task<'a>, plan: &Plan, memory: &mut Memory) -> State<'a> 
     if !task.seen.asks() {
         return plain;
     }
+    plain.recount();
     let most = plain.value();
     let mut wished = first_floor(task, plan, WISH, memory);
+    wished.recount();
     if !wished.value().costs_no_more(&most) {
         wished = settle(wished, plan.seed, &most);
     }
@@ -117,7 +119,8 @@ fn after_laid<'a>(
     let bare_task = Task::new(&bare_ground, &bare);
     let planned = first(&bare_task, &bare, &mut Memory::default());
     let (planned, moves) = if effort == 0 { (planned, 0) } else { improve(planned, plan.seed, effort, look) };
-    let kept = keep(task, plan, &planned);
+    let mut kept = keep(task, plan, &planned);
+    kept.recount();
     let done = |state: State, moves: u64| Floor { moves, ..weave(cut(plan, state), ground, setout) };
     let (now, then) = (kept.value(), planned.value());
     if now.hard <= then.hard && now.looks <= then.looks && now.packs <= then.packs {

@@ -112,11 +112,12 @@ pub(crate) fn lay_runs(state: &mut State, plan: &Plan, runs: Vec<usize>, memory:
 
 /// Improves a floor until `effort` moves are taken or `look` breaks it off; gives the best floor and the moves taken.
 pub(crate) fn improve<'a>(
-    first: State<'a>,
+    mut first: State<'a>,
     seed: u64,
     effort: u64,
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> (State<'a>, u64) {
+    first.recount();
     let runs = first.cuts.len() as u64;
     let length = (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES);
     let count = if runs > MANY_RUNS { 1 } else { CHAINS };
@@ -153,6 +154,7 @@ pub(crate) fn settle<'a>(first: State<'a>, seed: u64, most: &Value) -> State<'a>
         for _ in 0..SETTLING_ROUND {
             chain.step(0.0);
         }
+        chain.state.recount();
         if chain.state.value().costs_no_more(most) {
             break;
         }
@@ -241,6 +243,7 @@ impl<'a> Chain<'a> {
         for _ in 0..moves {
             self.step(warmth);
         }
+        self.state.recount();
         let value = self.state.value();
         self.since_fewer_packs = if value.packs < self.value.packs { 0 } else { self.since_fewer_packs + 1 };
         if value.beats(&self.value) {

@@ -288,6 +288,26 @@ impl<'a> State<'a> {
         marks
     }
 
+    /// Counts the marks afresh, run by run, each against those before it. While runs are taken up and laid again they are added
+    /// and taken away as one run sees them; but a line of joints may just be even from one of its joints and not from another,
+    /// and what is taken away then is not what was added. Uncorrected, a long search would see fewer looks than there are.
+    pub(crate) fn recount(&mut self) {
+        if !self.is_marked {
+            return;
+        }
+        let ground = self.task.ground;
+        self.joints = Joints::new(ground);
+        if let Some(taken) = &ground.taken {
+            self.joints.fix(&taken.joints);
+        }
+        self.marks = Marks::default();
+        for run in 0..self.cuts.len() {
+            self.joints.add(ground, run, places(&ground.lies[run], &self.cuts[run]));
+            let marks = self.run_marks(run);
+            self.marks += marks;
+        }
+    }
+
     /// Lays an empty run from planned pieces; where they are mirrored the first is the worker's last.
     pub(crate) fn lay(&mut self, run: usize, pieces: &[Planned], mirrored: bool) {
         let before = self.run_marks(run);
