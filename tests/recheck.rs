@@ -253,7 +253,7 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
     let one = include_str!("../sample-plans/one-room.ron");
     let hazel = include_str!("../sample-plans/hazel-court.ron");
     let plover = include_str!("../sample-plans/plover-parlour.ron");
-    let breaches: [(&str, &str, Promise, Breach); 38] = [
+    let breaches: [(&str, &str, Promise, Breach); 39] = [
         ("no seasons", quince, Promise::Seasons, |r| r["movement"]["seasons"] = Value::Null),
         ("damper", quince, Promise::Seasons, |r| add(&mut season(r, "moisture")["dampest"], 0.01)),
         ("wood that moves more", quince, Promise::Seasons, |r| {
@@ -318,6 +318,9 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
         }),
         ("less of it as it is seen", still, Promise::Worth, |r| {
             add(&mut r["setout"]["lines"][2]["value"]["short"], -0.5);
+        }),
+        ("the sides of a hallway more uneven", still, Promise::Worth, |r| {
+            add(&mut r["setout"]["chosen"]["value"]["uneven"], 1.0);
         }),
         ("less to rip", still, Promise::Worth, |r| add(&mut r["setout"]["chosen"]["value"]["ripped"], -1.0)),
         ("safer by half a millimetre", still, Promise::Worth, |r| {

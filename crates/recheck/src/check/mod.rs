@@ -7,6 +7,7 @@ mod covers;
 mod doorways;
 mod ends;
 mod gaps;
+mod halls;
 mod joints;
 mod lines;
 mod order;
@@ -117,6 +118,7 @@ pub(crate) fn all(plan: &Plan, house: &House, report: &mut Report) {
     covers::check(&scene, report);
     let edges = lines::check(&scene, report);
     worth::check(&scene, &edges, report);
+    halls::check(&scene, &edges, report);
     tape::check(&scene, &edges, report);
     ways::check(&scene, report);
     patterns::check(&scene, report);
