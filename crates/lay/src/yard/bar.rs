@@ -133,6 +133,6 @@ pub(crate) enum Source {
 pub(crate) struct Offer {
     pub(crate) source: Source,
     pub(crate) cost: f64,
-    /// Wood that is then good for nothing, mm.
+    /// Wood that is then good for nothing, mm: what is left of it, and what stays whole in its pack for it.
     pub(crate) loss: f64,
 }

@@ -67,7 +67,7 @@ impl Yard {
     pub(crate) fn of_fresh(&self, kind: u32, length: f64) -> Offer {
         let rest = self.shelf.length(kind) - length - self.kerf;
         let cost = self.shelf.price(kind) - self.worth(rest, true);
-        Offer { source: Source::Fresh(kind), cost, loss: self.lost(rest, true) }
+        Offer { source: Source::Fresh(kind), cost, loss: self.lost(rest, true) + self.shelf.left_whole(kind) }
     }
 
     /// A piece taken off what the first piece of its run leaves.
