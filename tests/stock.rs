@@ -282,3 +282,46 @@ fn what_lies_on_both_sides_of_a_wall_along_a_row_comes_from_one_board() {
         assert_eq!(ends, [End::Factory; 2], "{} and {}", left.label, right.label);
     }
 }
+
+fn packs_of(kinds: &[(f64, u32)]) -> Vec<BoardLength> {
+    kinds.iter().map(|(length, per_pack)| BoardLength { length: *length, per_pack: *per_pack }).collect()
+}
+
+/// Forty rows of 1340 between walls 1360 apart, packs of one board of 1900 and four of 1250. A long board for each row would
+/// be forty packs. Two pieces of short boards for each are 40 · 1340 / 1250 = 43 boards at the least, eleven packs, and no
+/// pack has more than 1900 + 4 · 1250 = 6900 for the 53,600 mm of the rows: eight packs at the least. By hand.
+#[test]
+fn a_row_that_one_long_board_covers_is_laid_in_two_where_long_boards_run_out() {
+    let mut plan = Plan::new("hall");
+    plan.stock.lengths = packs_of(&[(1900.0, 1), (1250.0, 4)]);
+    let height = 40.0 * plan.stock.pitch() + 20.0;
+    let corners = [(0.0, 0.0), (1360.0, 0.0), (1360.0, height), (0.0, height)].map(|(x, y)| Point::new(x, y));
+    plan.rooms.push(Room::boarded("Hall", corners));
+    plan.start_line = plan::StartLine::At(10.0);
+    let house = pipeline::run(&plan).unwrap();
+    assert_eq!(house.floor.runs.len(), 40);
+    assert!((8..=12).contains(&house.order.packs), "{} packs", house.order.packs);
+    assert!(house.flags.is_empty(), "{:?}", house.flags);
+}
+
+/// Packs whose lengths are mixed are used up in proportion by the first floor already: against the bound on packs, below
+/// which no floor goes, whatever its joints.
+#[test]
+fn packs_of_mixed_lengths_are_used_up_in_proportion() {
+    let mixes: [&[(f64, u32)]; 4] = [
+        &[(1900.0, 4), (1250.0, 1)],
+        &[(1900.0, 1), (1250.0, 4)],
+        &[(1800.0, 1), (1500.0, 1), (1200.0, 7)],
+        &[(2300.0, 1), (1920.0, 2), (870.0, 2), (740.0, 3)],
+    ];
+    for mix in mixes {
+        let (mut packs, mut bound) = (0, 0);
+        for seed in 0..12 {
+            let mut plan = startrow_tests::house(seed);
+            plan.stock.lengths = packs_of(mix);
+            let house = pipeline::run(&plan).unwrap();
+            (packs, bound) = (packs + house.order.packs, bound + house.bound().packs);
+        }
+        assert!(100 * packs <= 112 * bound, "{mix:?}: {packs} packs, {bound} at the least");
+    }
+}

@@ -3,7 +3,7 @@
 use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
-use crate::state::{State, Task, Value};
+use crate::state::{LOOK, State, Task, Value};
 use crate::yard::{Need, below, unit};
 use plan::Plan;
 use rand_core::SeedableRng;
@@ -77,7 +77,28 @@ pub(crate) fn only_floor<'a>(task: &'a Task<'a>, plan: &Plan, memory: &mut Memor
 fn lay_all<'a>(mut state: State<'a>, plan: &Plan, memory: &mut Memory) -> State<'a> {
     let runs = (0..state.task.ground.lies.len()).collect();
     lay_runs(&mut state, plan, runs, memory);
-    state
+    if state.yard.shelf.is_lopsided() { in_proportion(state, plan) } else { state }
+}
+
+/// Lays a floor again that draws one length out of proportion to the packs: the leading length counts as waste, so that a
+/// run that one such board would cover, or fit, is looked at further. What breaks a rule more for it, or still leaves many
+/// boards whole, is moved for a while. Where that is no better the floor stays.
+fn in_proportion<'a>(floor: State<'a>, plan: &Plan) -> State<'a> {
+    let mut again = State::new(floor.task, plan);
+    again.wish = floor.wish;
+    again.yard.shelf.watch(true);
+    lay_runs(&mut again, plan, (0..floor.cuts.len()).collect(), &mut Memory::default());
+    let hard = floor.all_marks().hard;
+    let will_do = |state: &State| state.all_marks().hard <= hard && !state.yard.shelf.is_lopsided();
+    if !will_do(&again) {
+        again = moved(again, plan.seed, will_do);
+    }
+    again.yard.shelf.watch(false);
+    // As the search weighs it, with whole packs.
+    let cost = |state: &State| {
+        LOOK * state.all_marks().looks as f64 + state.yard.shelf.packs_wood() + state.yard.wood
+    };
+    if again.all_marks().hard <= hard && cost(&again) < cost(&floor) { again } else { floor }
 }
 
 /// Whether a ground of so many runs is searched by one chain, and its first floor laid in haste.
@@ -148,6 +169,11 @@ pub(crate) fn improve<'a>(
 
 /// Moves a floor, never to a worse one, until it costs no more than it may or the moves are used up.
 pub(crate) fn settle<'a>(first: State<'a>, seed: u64, most: &Value) -> State<'a> {
+    moved(first, seed, |state| state.value().costs_no_more(most))
+}
+
+/// Moves a floor, never to a worse one, until it will do or the moves are used up.
+fn moved<'a>(first: State<'a>, seed: u64, will_do: impl Fn(&State) -> bool) -> State<'a> {
     let runs = first.cuts.len() as u64;
     let mut chain = Chain::new(first, seed, 0);
     for _ in 0..(SETTLING_PER_RUN * runs).min(MOST_SETTLING) / SETTLING_ROUND {
@@ -155,7 +181,7 @@ pub(crate) fn settle<'a>(first: State<'a>, seed: u64, most: &Value) -> State<'a>
             chain.step(0.0);
         }
         chain.state.recount();
-        if chain.state.value().costs_no_more(most) {
+        if will_do(&chain.state) {
             break;
         }
     }

@@ -16,8 +16,15 @@ const SAME_LENGTH: f64 = 0.1;
 /// What each board opened is held to cost beside its wood, mm of board: of two ways that open the same
 /// wood the one with longer, fewer boards is taken.
 const PER_BOARD: f64 = 800.0;
-/// What a pack's lead over the others in one length is held to cost while lengths are balanced, mm of board.
+/// What a pack's lead over the others in one length is held to cost while lengths are balanced, mm of board, and the
+/// leads beyond which it costs no more: behind the others, ahead of them, and where leads are watched.
 const BALANCE: f64 = 400.0;
+const MOST_LEADS: [f64; 3] = [-2.0, 4.0, 16.0];
+/// A board of a length that leads by more packs than this leaves others whole in theirs, where leads are watched.
+const WATCHED: f64 = 1.0;
+/// A floor that takes this share more packs than its boards fill, and a pack besides, has drawn one length out of
+/// proportion.
+const LOPSIDED: f64 = 1.05;
 
 /// Boards of one length in every pack.
 #[derive(Debug, Clone)]
@@ -55,6 +62,8 @@ pub(crate) struct Shelf {
     pub(crate) target: u32,
     /// Whether lengths are drawn in the proportions of the pack, as for a first floor and in half of the searches.
     pub(crate) balancing: bool,
+    /// Whether a length that leads counts as waste too, so that a run is not laid from it for want of another look.
+    is_watching: bool,
 }
 
 impl Shelf {
@@ -77,6 +86,7 @@ impl Shelf {
             opened_wood: 0.0,
             target: 0,
             balancing: true,
+            is_watching: false,
         };
         shelf.top_up();
         shelf
@@ -187,11 +197,37 @@ impl Shelf {
 
     /// Reckons what each length's lead costs; asked for far more often than boards are taken.
     fn balance(&mut self) {
-        let all = f64::from(self.used) / f64::from(self.in_pack.max(1));
+        let all = self.filled();
+        let [behind, ahead, watched] = MOST_LEADS;
+        let most = if self.is_watching { watched } else { ahead };
         for kind in &mut self.kinds {
             let lead = f64::from(kind.used) / f64::from(kind.per_pack.max(1)) - all;
-            kind.lead = BALANCE * lead.clamp(-2.0, 4.0);
+            kind.lead = BALANCE * lead.clamp(behind, most);
         }
+    }
+
+    /// Packs that the boards used would fill.
+    fn filled(&self) -> f64 {
+        f64::from(self.used) / f64::from(self.in_pack.max(1))
+    }
+
+    /// Whether packs are bought for one length while boards of the others stay whole in many of them.
+    pub(crate) fn is_lopsided(&self) -> bool {
+        let is_mixed = self.random.is_none() && self.kinds.len() > 1;
+        is_mixed && f64::from(self.packs_used()) > LOPSIDED * self.filled() + 1.0
+    }
+
+    /// Counts a length that leads as waste from now on, or no longer.
+    pub(crate) fn watch(&mut self, is_watching: bool) {
+        self.is_watching = is_watching;
+        self.balance();
+    }
+
+    /// What of the others stays whole in its packs for a board of a kind that leads, mm of board; nothing where leads are not
+    /// watched.
+    pub(crate) fn left_whole(&self, kind: u32) -> f64 {
+        let lead = self.kinds.get(kind as usize).filter(|_| self.is_watching).map_or(0.0, |kind| kind.lead);
+        if lead > BALANCE * WATCHED { lead } else { 0.0 }
     }
 
     fn place(&self, kind: u32) -> Result<usize, usize> {
@@ -290,6 +326,11 @@ impl Shelf {
         self.length(kind) + PER_BOARD
     }
 
+    /// Wood in all packs from which boards are used, mm.
+    pub(crate) fn packs_wood(&self) -> f64 {
+        self.pack_wood() * f64::from(self.packs_used())
+    }
+
     /// What the packs opened beyond the target cost, mm of board.
     pub(crate) fn packs_price(&self) -> f64 {
         if self.random.is_some() {
@@ -377,5 +418,23 @@ mod tests {
             // Where that one is spoken for, the one after it.
             assert_eq!(shelf.next(*kind, 2000.0, &[expected]), Some(shelf.fresh[(place + 5) % 9].1));
         }
+    }
+
+    /// Packs of one long board and four short ones, ten long boards drawn and none of the others: ten packs are bought, the
+    /// boards fill two. The long ones lead by 10 − 10 / 5 = 8 packs, 8 · 400 mm, of which 4 count until leads are watched.
+    #[test]
+    fn a_length_that_is_drawn_alone_leaves_packs_lopsided() {
+        let lengths =
+            vec![BoardLength { length: 1900.0, per_pack: 1 }, BoardLength { length: 1250.0, per_pack: 4 }];
+        let mut shelf = Shelf::new(&Stock { lengths, ..Stock::default() }, 0, 4000.0);
+        (0..10).for_each(|_| shelf.take(0));
+        assert!(shelf.is_lopsided());
+        assert_eq!((shelf.price(0), shelf.left_whole(0)), (1900.0 + 800.0 + 1600.0, 0.0));
+        shelf.watch(true);
+        assert_eq!((shelf.price(0), shelf.left_whole(0), shelf.left_whole(1)), (5900.0, 3200.0, 0.0));
+        // Forty short ones more, and every pack is used up.
+        (0..40).for_each(|_| shelf.take(1));
+        assert!(!shelf.is_lopsided());
+        assert_eq!((shelf.packs_used(), shelf.price(0), shelf.left_whole(0)), (10, 2700.0, 0.0));
     }
 }

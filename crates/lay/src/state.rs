@@ -308,6 +308,24 @@ impl<'a> State<'a> {
         }
     }
 
+    /// Marks against every run as all are laid, whether marks were counted or not; what two runs break together counts at
+    /// both.
+    pub(crate) fn all_marks(&self) -> Marks {
+        let mut marks = Marks::default();
+        let judge = self.judge();
+        for (run, cuts) in self.cuts.iter().enumerate() {
+            if cuts.is_empty() {
+                marks.hard += UNLAID;
+            }
+            let beside = judge.beside(&self.joints, run);
+            for u in places(&self.task.ground.lies[run], cuts) {
+                marks += judge.joint(&beside, u);
+            }
+            marks += self.task.own_marks(run, cuts);
+        }
+        marks
+    }
+
     /// Lays an empty run from planned pieces; where they are mirrored the first is the worker's last.
     pub(crate) fn lay(&mut self, run: usize, pieces: &[Planned], mirrored: bool) {
         let before = self.run_marks(run);
