@@ -118,34 +118,62 @@ fn changed(plan: &mut Plan, dice: &mut Dice) {
     }
 }
 
+/// Edits a house on a snapped line step by step and holds each floor, laid with what is remembered of the floor before,
+/// against laying it from nothing. Gives runs that came from memory, all runs, and edits.
+fn edited_from_memory(mut plan: Plan, mut dice: Dice) -> [usize; 3] {
+    let mut counts = [0; 3];
+    let mut layer = lay::Layer::default();
+    for step in 0..9 {
+        let before = plan.clone();
+        changed(&mut plan, &mut dice);
+        if !plan.problems().is_empty() {
+            plan = before;
+            continue;
+        }
+        let surveyed = site::survey(&plan);
+        let setout = setout::set_out(&plan, &surveyed);
+        let site = site::eased(&surveyed, &setout.eases);
+        let floor = layer.lay(&plan, &site, &setout);
+        assert!(floor == lay::lay(&plan, &site, &setout), "{}, edit {step}", plan.name);
+        counts = [counts[0] + layer.laid_again(), counts[1] + floor.runs.len(), counts[2] + 1];
+    }
+    counts
+}
+
+fn snapped_house(seed: u64) -> (Plan, Dice) {
+    let (mut plan, mut dice) = (house(seed), Dice::new(1000 + seed));
+    plan.name = format!("house {seed}");
+    plan.start_line = StartLine::At(dice.mm(0.0, 180.0));
+    (plan, dice)
+}
+
 /// Some hundred edits of houses whose line is snapped: laid with what is remembered of the floor before, each floor is what
 /// laying it from nothing gives, and a good part of the runs come from memory.
 #[test]
 fn an_edited_floor_is_laid_from_the_first_run_on_that_it_touches() {
-    let (mut again, mut runs, mut edits) = (0, 0, 0);
+    let [mut again, mut runs, mut edits] = [0; 3];
     for seed in 0..30 {
-        let (mut plan, mut dice) = (house(seed), Dice::new(1000 + seed));
-        plan.start_line = StartLine::At(dice.mm(0.0, 180.0));
+        let (mut plan, dice) = snapped_house(seed);
         plan.rooms[0].sight = if seed % 3 == 0 { Sight::Passing } else { Sight::Open };
-        let mut layer = lay::Layer::default();
-        for step in 0..9 {
-            let before = plan.clone();
-            changed(&mut plan, &mut dice);
-            if !plan.problems().is_empty() {
-                plan = before;
-                continue;
-            }
-            let surveyed = site::survey(&plan);
-            let setout = setout::set_out(&plan, &surveyed);
-            let site = site::eased(&surveyed, &setout.eases);
-            let floor = layer.lay(&plan, &site, &setout);
-            assert!(floor == lay::lay(&plan, &site, &setout), "house {seed}, edit {step}");
-            (again, runs, edits) = (again + layer.laid_again(), runs + floor.runs.len(), edits + 1);
-        }
+        let counts = edited_from_memory(plan, dice);
+        (again, runs, edits) = (again + counts[0], runs + counts[1], edits + counts[2]);
     }
     println!("{again} of {runs} runs from memory, {edits} edits");
     assert!(edits > 150, "{edits} edits");
     assert!(5 * again > runs, "{again} of {runs} runs from memory");
+}
+
+/// Where walls end rows aslant, offcuts are put in order by the slants of the whole floor, so that an edit at one end of it may
+/// be read at the other. In these houses it was, when slants were not asked for.
+#[test]
+fn slants_that_an_edit_changes_are_read_everywhere() {
+    let mut again = 0;
+    for (seed, turned) in [(29, 17.0), (60, 30.0), (65, 17.0)] {
+        let (mut plan, dice) = snapped_house(seed);
+        plan.rows_at += turned;
+        again += edited_from_memory(plan, dice)[0];
+    }
+    assert!(again > 0);
 }
 
 /// What each edit takes over: the ground for saying that it costs what it touches.

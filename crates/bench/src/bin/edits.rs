@@ -8,7 +8,7 @@ use startrow_bench::sample;
 use std::hint::black_box;
 use std::time::{Duration, Instant};
 
-const ROUNDS: usize = 15;
+const ROUNDS: usize = 40;
 /// How far things move, to and fro, mm.
 const BY: f64 = 5.0;
 
@@ -31,7 +31,10 @@ fn edits(plan: &Plan) -> Vec<(&'static str, Edit)> {
         "a room is renamed",
         Box::new(|plan, round| drop(edit::rename_room(plan, 0, &format!("Renamed {round}")))),
     ));
-    edits.push(("a slab lies higher", Box::new(|plan, round| plan.rooms[0].slab_level = (round % 2) as f64)));
+    edits.push((
+        "a slab lies higher",
+        Box::new(|plan, round| plan.rooms[0].slab_level = 1.0 + (round % 2) as f64),
+    ));
     edits.push((
         "the slab's record",
         Box::new(|plan, round| {
@@ -40,10 +43,7 @@ fn edits(plan: &Plan) -> Vec<(&'static str, Edit)> {
         }),
     ));
     edits.push(("another seed", Box::new(|plan, _| plan.seed += 1)));
-    edits.push((
-        "another price",
-        Box::new(|plan, round| plan.stock.pack_price = Some(50.0 + round as f64)),
-    ));
+    edits.push(("another price", Box::new(|plan, round| plan.stock.pack_price = Some(50.0 + round as f64))));
     edits.push(("nothing", Box::new(|_, _| ())));
     edits
 }
@@ -94,7 +94,8 @@ fn main() {
 }
 
 fn words(kept: Kept) -> String {
-    let all = [(kept.setout, "set-out"), (kept.floor, "boards"), (kept.fit, "fit"), (kept.flags, "flags, order")];
+    let all =
+        [(kept.setout, "set-out"), (kept.floor, "boards"), (kept.fit, "fit"), (kept.flags, "flags, order")];
     let kept: Vec<&str> = all.into_iter().filter(|(kept, _)| *kept).map(|(_, word)| word).collect();
     kept.join(", ")
 }
