@@ -4,7 +4,7 @@ use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use lay::{Floor, Joint, STAIR_STEP};
 use site::Uv;
-use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// A joint this close to a row line reaches it, mm.
 const REACH: f64 = 0.1;
@@ -18,7 +18,11 @@ pub(crate) struct Stand<'a> {
 }
 
 /// Joints by region and row, each row sorted along it.
-pub(crate) struct JointRows<'a>(BTreeMap<(usize, i32), Vec<Stand<'a>>>);
+pub(crate) struct JointRows<'a> {
+    /// Region and row with its part of the joints, by region from the lowest row up.
+    rows: Vec<((usize, i32), Range<usize>)>,
+    stands: Vec<Stand<'a>>,
+}
 
 /// A row with the three rows above it.
 struct Rows<'r, 'a> {
@@ -34,31 +38,45 @@ pub(crate) struct Stair {
 
 impl<'a> JointRows<'a> {
     pub(crate) fn of(floor: &'a Floor) -> Self {
-        let mut rows: BTreeMap<(usize, i32), Vec<Stand>> = BTreeMap::new();
         let place = |joint: &Joint| (floor.boards[joint.left].region, joint.row);
+        let mut found: Vec<((usize, i32), Range<usize>)> = Vec::with_capacity(floor.runs.len());
         let mut index = 0;
         // Joints of one row follow one another mostly.
         for joints in floor.joints.chunk_by(|a, b| place(a) == place(b)) {
-            let row = rows.entry(place(&joints[0])).or_default();
-            row.extend((index..).zip(joints).map(|(index, joint)| Stand { u: joint.u, index, joint }));
+            found.push((place(&joints[0]), index..index + joints.len()));
             index += joints.len();
         }
-        for row in rows.values_mut() {
-            row.sort_by(|a, b| a.u.total_cmp(&b.u));
+        found.sort_by_key(|(place, _)| *place);
+        let mut rows: Vec<((usize, i32), Range<usize>)> = Vec::with_capacity(found.len());
+        let mut stands: Vec<Stand> = Vec::with_capacity(floor.joints.len());
+        for parts in found.chunk_by(|a, b| a.0 == b.0) {
+            let first = stands.len();
+            for index in parts.iter().flat_map(|(_, part)| part.clone()) {
+                let joint = &floor.joints[index];
+                stands.push(Stand { u: joint.u, index, joint });
+            }
+            stands[first..].sort_by(|a, b| a.u.total_cmp(&b.u));
+            rows.push((parts[0].0, first..stands.len()));
         }
-        Self(rows)
+        Self { rows, stands }
     }
 
     /// Joints of one row, from left to right.
     pub(crate) fn row(&self, region: usize, row: i32) -> &[Stand<'a>] {
-        self.0.get(&(region, row)).map_or(&[], Vec::as_slice)
+        let found = self.rows.binary_search_by_key(&(region, row), |(place, _)| *place);
+        found.map_or(&[], |number| &self.stands[self.rows[number].1.clone()])
     }
 
     /// Every row with what lies above it.
     fn all(&self) -> impl Iterator<Item = Rows<'_, 'a>> {
-        self.0.iter().map(|(&(region, row), here)| {
-            let above = [1, 2, 3].map(|rows| self.row(region, row.saturating_add(rows)));
-            Rows { here, above }
+        self.rows.iter().enumerate().map(|(number, ((region, row), here))| {
+            // The three rows above are among the next three that have joints.
+            let next = &self.rows[number + 1..self.rows.len().min(number + 4)];
+            let above = [1, 2, 3].map(|rows| {
+                let is_it = |next: &&((usize, i32), _)| next.0 == (*region, row.saturating_add(rows));
+                next.iter().find(is_it).map_or(&[][..], |(_, part)| &self.stands[part.clone()])
+            });
+            Rows { here: &self.stands[here.clone()], above }
         })
     }
 

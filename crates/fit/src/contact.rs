@@ -32,6 +32,15 @@ pub(crate) struct Contact {
     pub(crate) middle: Uv,
 }
 
+/// Lists that are filled anew for every run.
+#[derive(Debug, Default)]
+pub(crate) struct Near {
+    /// Edges beside the run.
+    edges: Vec<usize>,
+    /// What one of its boards lies along.
+    found: Vec<Contact>,
+}
+
 /// The edges of all regions, and where they lie.
 pub(crate) struct Contacts<'a> {
     plan: &'a Plan,
@@ -75,16 +84,21 @@ impl<'a> Contacts<'a> {
 
     /// What each board of a run lies along, in the site's order. The index is asked once for all of them, where that
     /// leaves few edges to look through for each.
-    pub(crate) fn of_run(&self, boards: &[Board], pitch: f64, mut give: impl FnMut(usize, &[Contact])) {
-        let mut near = Vec::new();
+    pub(crate) fn of_run(
+        &self,
+        boards: &[Board],
+        pitch: f64,
+        Near { edges: near, found }: &mut Near,
+        mut give: impl FnMut(usize, &[Contact]),
+    ) {
+        near.clear();
         let run = Bounds::of(boards.iter().flat_map(|b| &b.outline.outer).map(|p| [p.u, p.v]));
         if let Some(run) = run {
             self.filed.each(run.grown(NEAR), |index| near.push(index));
         }
         let few = Some(near.as_slice()).filter(|near| run.is_some() && near.len() <= FEW);
-        let mut found = Vec::new();
         for (place, board) in boards.iter().enumerate() {
-            self.of_board(board, pitch, few, &mut found, |found| give(place, found));
+            self.of_board(board, pitch, few, found, |found| give(place, found));
         }
     }
 

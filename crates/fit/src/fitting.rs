@@ -1,6 +1,6 @@
 //! Fits a floor: goes over its boards once and gathers what stands in their way.
 
-use crate::contact::{Contact, Contacts};
+use crate::contact::{Contact, Contacts, Near};
 use crate::continuous::{longest, widest};
 use crate::cover::covers;
 use crate::doorways::doorways;
@@ -25,11 +25,13 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let contacts = Contacts::new(plan, &places, site);
     let mut undercuts = Undercuts::new(plan, &places, site.frame);
     // Boards at edges, each with its part of what they all lie along.
-    let mut at_edges: Vec<(usize, Range<usize>)> = Vec::new();
-    let mut along: Vec<Contact> = Vec::new();
+    let mut at_edges: Vec<(usize, Range<usize>)> = Vec::with_capacity(floor.boards.len());
+    // Most boards at an edge lie along one; growing step by step would copy all of them again and again.
+    let mut along: Vec<Contact> = Vec::with_capacity(floor.boards.len());
+    let mut near = Near::default();
     let mut first = 0;
     for run in floor.boards.chunk_by(|a, b| a.run == b.run) {
-        contacts.of_run(run, floor.pitch, |place, around| {
+        contacts.of_run(run, floor.pitch, &mut near, |place, around| {
             let index = first + place;
             // What lies already went in.
             if !floor.is_laid(index) {

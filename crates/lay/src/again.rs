@@ -6,7 +6,7 @@
 
 use crate::Floor;
 use crate::floor::lay_with;
-use crate::ground::Lie;
+use crate::ground::{Ground, Lie};
 use crate::rips::Rips;
 use crate::search::is_large;
 use crate::seen::Seen;
@@ -68,6 +68,8 @@ struct Past {
     rules: Rules,
     seed: u64,
     lies: Vec<Lie>,
+    /// Slants by which offcuts are put in order.
+    slants: Vec<f64>,
     rips: Rips,
     seen: Seen,
     /// Of each of the first floors among which one was chosen.
@@ -82,14 +84,20 @@ impl Past {
             && self.rules == plan.rules
             && self.seed == plan.seed
             && is_large(self.lies.len()) == is_large(lies.len())
-            && longest_run(&self.lies) == longest_run(lies)
+            // Of random lengths as many are at hand as the longest run asks for.
+            && (plan.stock.random.is_none() || longest_run(&self.lies) == longest_run(lies))
+            && self.slants == task.ground.slants()
             && self.rips.is_alike(&task.rips)
             && self.seen.asks() == task.seen.asks()
     }
 
     fn is_same(&self, run: usize, task: &Task, now: usize) -> bool {
-        self.lies[run] == task.ground.lies[now]
+        let lie = &self.lies[run];
+        // Which strips serve a run of one width is known by their classes; where its width changes, the classes' own widths
+        // are asked for at every piece.
+        *lie == task.ground.lies[now]
             && self.rips.of_run(run) == task.rips.of_run(now)
+            && (lie.profile.is_even() || self.rips.has_widths_of(&task.rips))
             && self.seen.of(run) == task.seen.of(now)
     }
 }
@@ -149,11 +157,12 @@ impl Memory {
     }
 
     /// The floor is laid: it is the past now.
-    pub(crate) fn close(&mut self, plan: &Plan, lies: Vec<Lie>, rips: Rips, seen: Seen) {
+    pub(crate) fn close(&mut self, plan: &Plan, ground: Ground, rips: Rips, seen: Seen) {
         if self.keeps {
+            let (slants, lies) = (ground.slants(), ground.lies);
             let (stock, rules, seed) = (plan.stock.clone(), plan.rules.clone(), plan.seed);
             let logs = std::mem::take(&mut self.logs);
-            self.past = Some(Past { stock, rules, seed, lies, rips, seen, logs });
+            self.past = Some(Past { stock, rules, seed, lies, slants, rips, seen, logs });
         }
     }
 }

@@ -164,7 +164,8 @@ impl Saw {
             used => used,
         };
         let lots = Lots::new(stock, seed, packs);
-        Self { of_bar: vec![None; yard.bars.len()], lots, yard, stock: Vec::new(), kerf: stock.kerf }
+        let opened = Vec::with_capacity(yard.opened);
+        Self { of_bar: vec![None; yard.bars.len()], lots, yard, stock: opened, kerf: stock.kerf }
     }
 
     /// A saw for a floor: the boards opened for what is laid come first, as the yard has them.

@@ -77,7 +77,7 @@ fn irregular(
         };
         let floor = weave(cut(plan, first), &ground, setout);
         let Task { rips, seen, .. } = task;
-        memory.close(plan, ground.lies, rips, seen);
+        memory.close(plan, ground, rips, seen);
         return floor;
     }
     let (best, moves) = improve(first(&task, plan, memory), plan.seed, effort, look);

@@ -24,6 +24,8 @@ pub(crate) const SQUARE: f64 = 1.0;
 const MOST_SLANTS: usize = 8;
 /// Rows this close to a board's width are as wide, mm.
 const AS_WIDE: f64 = 0.01;
+/// Room is made at once for so many runs; more take it as they come.
+const MOST_ROWS: usize = 100_000;
 /// How many rows away joints still matter to each other.
 const ROWS: usize = 3;
 
@@ -143,6 +145,16 @@ impl<'a> Ground<'a> {
         };
         let is_asked = plan.doorways.iter().any(|door| door.slip_tongue);
         let doorways = is_asked.then(|| (plan, Places::new(plan), site.frame));
+        // A run is large, and copied whenever the list grows: most rows are one run.
+        let rows = |part: &Region| {
+            let (low, high) = part.outer.edges.iter().fold((0.0_f64, 0.0_f64), |(low, high), edge| {
+                let v = edge.a.v - part.outer.edges[0].a.v;
+                (low.min(v), high.max(v))
+            });
+            ((high - low) / ground.pitch.max(1.0)) as usize + 2
+        };
+        let count: usize = site.fields().iter().map(rows).sum();
+        ground.lies.reserve(count.min(MOST_ROWS));
         for (field, part) in site.fields().iter().enumerate() {
             ground.field(site.region_of(field), part, &setout.row_lines(field), doorways.as_ref());
         }

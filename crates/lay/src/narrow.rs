@@ -10,6 +10,9 @@ use smallvec::SmallVec;
 /// Figures are held to limits to this accuracy, mm.
 const EXACT: f64 = 0.05;
 
+/// An end that goes on so many times as far along a board as across it may be read as a taper, and is looked at.
+const MOST_LEAN: f64 = 9.0;
+
 /// The narrowest place of an outline that falls under a limit.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Narrow {
@@ -25,6 +28,9 @@ pub struct Narrow {
 ///
 /// A tapered rip is held by its narrowest place: it is ripped along its whole length, so there is no leg to speak of.
 pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
+    if is_wide_between_level_sides(outline, rules) {
+        return None;
+    }
     if let Some((figure, at)) = crate::taper::narrowest(outline) {
         return (figure < rules.least_rip - EXACT).then_some(Narrow { is_sliver: true, figure, at });
     }
@@ -51,6 +57,22 @@ pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
         .map(|s| (s.least, Uv::new(s.middle, -(s.from + s.to) / 2.0)));
     let (figure, at) = [leg_across, leg_along].into_iter().flatten().min_by(|a, b| a.0.total_cmp(&b.0))?;
     Some(Narrow { is_sliver: false, figure, at })
+}
+
+/// Whether an outline is wide enough all along for having two level sides that far apart and two ends, aslant or square.
+/// Most outlines that are looked at on a floor whose walls stand aslant to the rows are of this kind.
+fn is_wide_between_level_sides(outline: &Outline, rules: &Rules) -> bool {
+    let [a, b, c, d] = outline.outer.as_slice() else { return false };
+    // Each side is left level, the other above it or below.
+    let are_level = |p: &Uv, q: &Uv, r: &Uv, s: &Uv| p.v == q.v && r.v == s.v;
+    let ends = match (are_level(a, b, c, d), are_level(b, c, d, a)) {
+        (true, false) => [(b, c), (d, a)],
+        (false, true) => [(a, b), (c, d)],
+        _ => return false,
+    };
+    let height = (a.v - c.v).abs();
+    let is_end = |(p, q): &(&Uv, &Uv)| (q.u - p.u).abs() < MOST_LEAN * height;
+    outline.holes.is_empty() && height >= rules.least_rip.max(rules.least_leg) && ends.iter().all(is_end)
 }
 
 /// Whether an outline is anywhere narrower than the rules like, so that its pieces hang on where it is parted.

@@ -72,10 +72,14 @@ impl Rips {
         narrower.checked_sub(1).map(|place| small(first_class(&self.wanted, edge) + place))
     }
 
-    /// Whether strips are told apart alike, and serve alike.
+    /// Whether as many classes of strip serve alike, whatever their widths.
     pub(crate) fn is_alike(&self, other: &Self) -> bool {
-        (self.pitch, self.kerf, &self.wanted, &self.serves)
-            == (other.pitch, other.kerf, &other.wanted, &other.serves)
+        (self.pitch, self.kerf, &self.serves) == (other.pitch, other.kerf, &other.serves)
+    }
+
+    /// Whether strips are told apart by the same widths.
+    pub(crate) fn has_widths_of(&self, other: &Self) -> bool {
+        self.wanted == other.wanted
     }
 
     /// What strips have to do with a run, and whether it waits for them.

@@ -144,6 +144,9 @@ fn sawn(mut ring: Vec<Place>, length: f64) -> Option<Vec<Place>> {
 
 /// The line without places that lie within [`STRAIGHT`] of it.
 fn straightened(edge: &[Place]) -> Vec<Place> {
+    if edge.len() <= 2 {
+        return edge.to_vec();
+    }
     let line: geo::LineString = edge.iter().map(|p| geo::Coord { x: p.0, y: p.1 }).collect();
     geo::Simplify::simplify(&line, STRAIGHT).coords().map(|c| (c.x, c.y)).collect()
 }

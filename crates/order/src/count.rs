@@ -41,10 +41,22 @@ pub fn order(plan: &Plan, site: &Site, floor: &Floor) -> Order {
         wood_opened,
         opened_area: wood_opened * floor.pitch / MM_PER_M,
         laid_area,
-        price: stock.pack_price.map(|price| price * f64::from(packs)),
+        price: price(stock, packs),
         yields,
         leftovers: leftovers(stock, floor, plan.rules.least_end),
         filler: filler(plan, &fit::joints(plan, site, floor)),
+    }
+}
+
+/// What so many packs cost, where the price of one is given.
+fn price(stock: &Stock, packs: u32) -> Option<f64> {
+    stock.pack_price.map(|price| price * f64::from(packs))
+}
+
+impl Order {
+    /// The same order at another price for a pack.
+    pub fn priced(self, stock: &Stock) -> Self {
+        Self { price: price(stock, self.packs), ..self }
     }
 }
 

@@ -86,20 +86,35 @@ fn run_with(plan: &Plan, lay: Option<Lay<'_>>) -> Result<House, Vec<Problem>> {
         (lay, _) => {
             let site = site::eased(&surveyed, &setout.eases);
             let floor = lay.unwrap_or(&lay::lay)(plan, &site, &setout);
-            house(plan, (surveyed, site), setout, floor)
+            house(plan, (surveyed, site), setout, floor, Found::default())
         }
     };
     Ok(house)
 }
 
+/// What is known of a floor already, from the house before.
+#[derive(Debug, Default)]
+struct Found {
+    fit: Option<Fit>,
+    flags: Option<Vec<Flag>>,
+    order: Option<Order>,
+}
+
 /// A house of a floor that is laid; what is looked for on it and what is counted for it do not ask one another.
-fn house(plan: &Plan, (surveyed, site): (Site, Site), setout: SetOut, floor: Floor) -> House {
+fn house(
+    plan: &Plan,
+    (surveyed, site): (Site, Site),
+    setout: SetOut,
+    floor: Floor,
+    Found { fit, flags, order }: Found,
+) -> House {
     let found = || {
-        let fit = fit::fit(plan, &site, &floor);
-        let flags = findings::inspect(plan, &site, &floor, &fit);
+        let fit = fit.unwrap_or_else(|| fit::fit(plan, &site, &floor));
+        let flags = flags.unwrap_or_else(|| findings::inspect(plan, &site, &floor, &fit));
         (fit, flags)
     };
-    let ((fit, flags), order) = rayon::join(found, || order::order(plan, &site, &floor));
+    let counted = || order.unwrap_or_else(|| order::order(plan, &site, &floor));
+    let ((fit, flags), order) = rayon::join(found, counted);
     House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order }
 }
 

@@ -1,9 +1,10 @@
 //! The last house and what of it an edit leaves as it is.
 
-use crate::House;
+use crate::{Found, House};
 use lay::Layer;
 use plan::{CoverRules, LevelRules, Plan, Problem};
 use site::Surveyor;
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Runs the stages on one plan after another and keeps the last house, so that an edit costs what it touches.
@@ -12,12 +13,15 @@ use std::sync::Arc;
 /// The site is computed anew only where rooms joined to one another have changed; set-out and laying only where
 /// what they are given has changed, laying from the first run on that has. Names, prices and what boards pass over change
 /// neither.
+///
+/// What goes in, what is flagged and what is ordered are taken over where boards are and what each of them reads: names are
+/// read by flags and lists, a price by nothing but the price of the order.
 #[derive(Debug, Default)]
 pub struct Workbench {
     surveyor: Surveyor,
     layer: Layer,
     laid_again: usize,
-    last: Option<Arc<House>>,
+    last: Option<(Arc<House>, Reads)>,
     kept: Kept,
 }
 
@@ -28,6 +32,15 @@ pub struct Kept {
     pub setout: bool,
     /// The boards.
     pub floor: bool,
+    /// How they go in.
+    pub fit: bool,
+    /// Flags, and the order but for its price.
+    pub flags: bool,
+}
+
+impl Kept {
+    /// A house after which nothing was changed.
+    const ALL: Self = Self { setout: true, floor: true, fit: true, flags: true };
 }
 
 impl Workbench {
@@ -36,8 +49,8 @@ impl Workbench {
     /// # Errors
     /// The plan's problems, if it has any; the last house is kept for the next plan.
     pub fn run(&mut self, plan: &Plan) -> Result<Arc<House>, Vec<Problem>> {
-        if let Some(last) = self.last.as_ref().filter(|last| last.plan == *plan) {
-            self.kept = Kept { setout: true, floor: true };
+        if let Some((last, _)) = self.last.as_ref().filter(|(last, _)| last.plan == *plan) {
+            self.kept = Kept::ALL;
             self.laid_again = 0;
             return Ok(last.clone());
         }
@@ -46,41 +59,58 @@ impl Workbench {
             return Err(problems);
         }
         let surveyed = self.surveyor.survey(plan);
-        let last = self.last.as_deref();
-        let reads_same = |last: &&House| {
-            // The seed is read where lines worth the same are laid to choose among them.
-            let seed_is_read = crate::contest::is_contested(plan, &last.setout);
-            last.surveyed == surveyed
-                && setout_reads(&last.plan) == setout_reads(plan)
-                && (last.plan.seed == plan.seed || !seed_is_read)
+        let reads = Reads::of(plan);
+        let last = self.last.as_ref().map(|(last, read)| (&**last, read));
+        let sets_out_same = |(last, read): &(&House, &Reads)| {
+            // Lines worth the same are laid, and looked through for faults, to choose among them: all is read but names.
+            let is_contested = crate::contest::is_contested(plan, &last.setout);
+            let is_tried_same = || {
+                let beside = |plan: &Plan| (plan.slab.clone(), plan.materials.clone());
+                read.fit == reads.fit && beside(&last.plan) == beside(plan)
+            };
+            last.surveyed == surveyed && read.setout == reads.setout && (!is_contested || is_tried_same())
         };
-        let kept_setout = last.filter(reads_same);
+        let kept_setout = last.filter(sets_out_same);
         let (setout, tried) = match kept_setout {
-            Some(last) => (last.setout.clone(), None),
+            Some((last, _)) => (last.setout.clone(), None),
             None => crate::contest::set_out(plan, &surveyed),
         };
         let site = match &tried {
             Some(tried) => tried.site.clone(),
             None => site::eased(&surveyed, &setout.eases),
         };
-        let lays_same = |last: &&House| {
-            last.site == site && last.setout == setout && lay_reads(&last.plan) == lay_reads(plan)
+        let lays_same = |(last, read): &(&House, &Reads)| {
+            last.site == site && last.setout == setout && read.lay == reads.lay
         };
         let same = last.filter(lays_same);
-        self.kept = Kept { setout: kept_setout.is_some(), floor: same.is_some() };
+        let fits_same = same.filter(|(_, read)| read.fit == reads.fit);
+        let flags_same = same.filter(|(_, read)| read.flags == reads.flags);
+        self.kept = Kept {
+            setout: kept_setout.is_some(),
+            floor: same.is_some(),
+            fit: tried.is_none() && fits_same.is_some(),
+            flags: tried.is_none() && flags_same.is_some(),
+        };
         self.laid_again = 0;
         let house = match (tried, same) {
             // Laid to choose its line, and looked through.
             (Some(tried), _) => tried.house(plan, surveyed, setout),
-            (None, Some(last)) => crate::house(plan, (surveyed, site), setout, last.floor.clone()),
+            (None, Some((last, _))) => {
+                let found = Found {
+                    fit: fits_same.map(|(last, _)| last.fit.clone()),
+                    flags: flags_same.map(|(last, _)| last.flags.clone()),
+                    order: flags_same.map(|(last, _)| last.order.clone().priced(&plan.stock)),
+                };
+                crate::house(plan, (surveyed, site), setout, last.floor.clone(), found)
+            }
             (None, None) => {
                 let floor = self.layer.lay(plan, &site, &setout);
                 self.laid_again = self.layer.laid_again();
-                crate::house(plan, (surveyed, site), setout, floor)
+                crate::house(plan, (surveyed, site), setout, floor, Found::default())
             }
         };
         let house = Arc::new(house);
-        self.last = Some(house.clone());
+        self.last = Some((house.clone(), reads));
         Ok(house)
     }
 
@@ -96,17 +126,67 @@ impl Workbench {
     }
 }
 
-/// The plan without what no set-out reads: prices, levels, covers, the slab, materials and stages, the seed and the
-/// search's moves, what lies under the boards.
-/// Whatever is not taken out counts as read, so that a new field is safe until someone thinks about it.
-fn setout_reads(plan: &Plan) -> Plan {
-    let mut read = without_prices(plan);
-    without_seasons(&mut read);
-    read.name.clear();
+/// What stages read of a plan, beside what stages before them give: the plan without what they do not. Whatever is not taken
+/// out counts as read, so that a new field is safe until someone thinks about it.
+#[derive(Debug)]
+struct Reads {
+    setout: Plan,
+    lay: Plan,
+    fit: Plan,
+    /// The same is read for the order but for its price.
+    flags: Plan,
+}
+
+impl Reads {
+    fn of(plan: &Plan) -> Self {
+        let flags = without_prices(plan);
+        let mut fit = flags.clone();
+        number_names(&mut fit);
+        // The slab's record and materials are reckoned beside the floor and change none of it.
+        (fit.slab, fit.materials) = (None, None);
+        let mut computed = fit.clone();
+        take_levels(&mut computed);
+        without_seasons(&mut computed);
+        without_ways_in(&mut computed);
+        computed.fixtures.retain(|fixture| !is_passed_over(fixture));
+        Self { setout: setout_reads(computed.clone()), lay: lay_reads(computed), fit, flags }
+    }
+}
+
+/// The plan without what no set-out reads beside levels, covers, seasons and the like: the seed and the search's moves.
+fn setout_reads(mut read: Plan) -> Plan {
     (read.seed, read.effort) = (0, 0);
-    without_ways_in(&mut read);
-    read.fixtures.retain(|fixture| !is_passed_over(fixture));
     read
+}
+
+/// The plan without what no laying reads beside the same: units, and which room is named by what.
+fn lay_reads(mut read: Plan) -> Plan {
+    read.units = plan::Units::Metric;
+    read.doorways.iter_mut().for_each(|door| door.room.clear());
+    read.own_lines.iter_mut().for_each(|line| line.room.clear());
+    read.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| part.room.clear());
+    read
+}
+
+/// Takes out names, and names rooms by their number: that a doorway stands in another room is read, not what either is called.
+fn number_names(plan: &mut Plan) {
+    let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
+    for (number, room) in plan.rooms.iter_mut().enumerate() {
+        numbers.entry(std::mem::take(&mut room.name)).or_insert(number);
+    }
+    let number = |name: &mut String| {
+        if let Some(number) = numbers.get(name) {
+            *name = number.to_string();
+        }
+    };
+    for door in &mut plan.doorways {
+        door.name.clear();
+        number(&mut door.room);
+    }
+    plan.own_lines.iter_mut().for_each(|line| number(&mut line.room));
+    plan.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| number(&mut part.room));
+    plan.fixtures.iter_mut().for_each(|fixture| fixture.name.clear());
+    plan.joints.iter_mut().for_each(|joint| joint.name.clear());
 }
 
 /// Takes out what only the ways in read.
@@ -115,33 +195,13 @@ fn without_ways_in(plan: &mut Plan) {
     (rules.travel, rules.tilt_room, rules.slide_room) = (None, None, None);
 }
 
-/// The plan without what no laying reads: names, prices, levels, covers, units, and what lies under the boards.
-fn lay_reads(plan: &Plan) -> Plan {
-    let mut read = without_prices(plan);
-    without_seasons(&mut read);
-    read.name.clear();
-    read.units = plan::Units::Metric;
-    without_ways_in(&mut read);
-    read.rooms.iter_mut().for_each(|room| room.name.clear());
-    read.doorways.iter_mut().for_each(|door| {
-        door.name.clear();
-        door.room.clear();
-    });
-    read.own_lines.iter_mut().for_each(|line| line.room.clear());
-    read.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| part.room.clear());
-    read.fixtures.retain(|fixture| !is_passed_over(fixture));
-    read.fixtures.iter_mut().for_each(|fixture| fixture.name.clear());
-    read
-}
-
+/// The plan without what no stage reads but the price of the order: prices, stages, what is said of the whole.
 fn without_prices(plan: &Plan) -> Plan {
     let mut read = plan.clone();
-    take_levels(&mut read);
+    read.name.clear();
     read.stock.name.clear();
     read.stock.pack_price = None;
     read.stock.currency.clear();
-    // The slab's record, materials and stages are reckoned beside the floor and change none of it.
-    (read.slab, read.materials) = (None, None);
     read.stages.clear();
     read.waits = plan::Waits::default();
     // A picture is drawn over, and computed from by nobody.
@@ -149,11 +209,10 @@ fn without_prices(plan: &Plan) -> Plan {
     read
 }
 
-/// What moves the floor moves no board; joints are read from the site, their names are not.
+/// What moves the floor moves no board.
 fn without_seasons(read: &mut Plan) {
     read.stock.wood = None;
     read.air = None;
-    read.joints.iter_mut().for_each(|joint| joint.name.clear());
 }
 
 /// Takes out levels and covers: they are read once the floor lies.

@@ -24,10 +24,11 @@ impl Bounds {
 
     /// Whether the two have a point in common.
     pub fn meets(self, other: Self) -> bool {
-        self.low[0] <= other.high[0]
-            && other.low[0] <= self.high[0]
-            && self.low[1] <= other.high[1]
-            && other.low[1] <= self.high[1]
+        // All four are compared at once: which of them fails first cannot be foreseen, and a wrong guess takes longer.
+        (self.low[0] <= other.high[0])
+            & (other.low[0] <= self.high[0])
+            & (self.low[1] <= other.high[1])
+            & (other.low[1] <= self.high[1])
     }
 
     /// The same, larger by `reach` (mm) on every side.

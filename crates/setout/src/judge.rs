@@ -9,6 +9,7 @@ use crate::value::{
     whole_below,
 };
 use crate::{Candidate, EdgeRef, Rip};
+use std::cmp::Ordering;
 
 /// Lines closer together than this are one choice to a person with a tape, mm.
 pub(crate) const NEIGHBOUR: f64 = 10.0;
@@ -220,12 +221,27 @@ impl<'a> Judge<'a> {
 
     fn best_of(&self, stretches: &[Stretch], limits: &Limits) -> Option<f64> {
         let bands = |s: &Stretch| (s.short, -s.narrowest, -s.tapered);
-        let best = stretches.iter().map(bands).min()?;
-        let tied: Vec<(&Stretch, (i64, i32))> = stretches
-            .iter()
-            .filter(|s| bands(s) == best)
-            .map(|s| (s, (sides_band(self.uneven(s.middle())), s.ripped)))
-            .collect();
+        // There are very many stretches, which are gone through once.
+        let mut best: Option<(i32, i32, i32)> = None;
+        let mut equals: Vec<&Stretch> = Vec::new();
+        for stretch in stretches {
+            // Most fail by the first band.
+            if best.is_some_and(|best| stretch.short > best.0) {
+                continue;
+            }
+            let bands = bands(stretch);
+            match best.map_or(Ordering::Less, |best| bands.cmp(&best)) {
+                Ordering::Greater => continue,
+                Ordering::Less => {
+                    best = Some(bands);
+                    equals.clear();
+                }
+                Ordering::Equal => {}
+            }
+            equals.push(stretch);
+        }
+        let tied: Vec<(&Stretch, (i64, i32))> =
+            equals.into_iter().map(|s| (s, (sides_band(self.uneven(s.middle())), s.ripped))).collect();
         let least = tied.iter().map(|(_, bands)| *bands).min()?;
         let tied = tied.into_iter().filter(|(_, bands)| *bands == least);
         let step = |mm: f64| (mm / LENGTH_UNIT).round();

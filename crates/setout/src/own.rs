@@ -8,6 +8,7 @@ use crate::snap::snap_line;
 use crate::tooth::turned;
 use crate::{Candidate, RegionChoice, SetOut, SnapLine};
 use plan::{Bounds, Plan, RowLines, StartLine};
+use rayon::prelude::*;
 use site::{Region, Site, Source, Uv};
 
 /// Which regions carry one line.
@@ -27,6 +28,8 @@ pub(crate) struct Sharing {
 
 /// Lines nearer than this are one line, mm.
 const ONE_LINE: f64 = 0.05;
+/// The lines of fewer regions than this are looked for faster by one thread.
+const FEW: usize = 8;
 
 impl Sharing {
     pub(crate) fn new(plan: &Plan, work: &Work) -> Self {
@@ -173,7 +176,9 @@ pub(crate) fn region_choices(work: &Work, sharing: &Sharing) -> OwnLines {
         OwnLine { region, candidate, line, in_use: sharing.is_own(region) }
     };
     let leads = |region: &usize| work.joints.leader(*region) == *region && sharing.main != Some(*region);
-    OwnLines(work.regions().filter(leads).map(own_line).collect())
+    let leaders: Vec<usize> = work.regions().filter(leads).collect();
+    // None asks another, so that many are looked for on several threads.
+    OwnLines(leaders.into_par_iter().with_min_len(FEW).map(own_line).collect())
 }
 
 impl OwnLines {

@@ -85,13 +85,12 @@ pub(crate) fn tents(
     let turned = |offset: f64| turned(offset, pitch);
     let mut order: Vec<(f64, &Tooth)> = teeth.iter().map(|t| (turned(t.cliff()), *t)).collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));
-    // Near its cliff a rip is as bad as just past it; from there on it grows, or shrinks towards it.
-    let mut events: Vec<(f64, bool, &Tooth)> = order
-        .iter()
-        .flat_map(|(cliff, t)| {
-            [(turned(cliff - tolerance), true, *t), (turned(cliff + tolerance), false, *t)]
-        })
-        .collect();
+    // Near its cliff a rip is as bad as just past it; from there on it grows, or shrinks towards it. Each of the two kinds is
+    // sorted already but for its turn round the pitch, so that sorting them is putting four lists together; and which of
+    // two kinds at one place comes first is all one, since they go into different queues.
+    let mut events: Vec<(f64, bool, &Tooth)> = Vec::with_capacity(2 * order.len());
+    events.extend(order.iter().map(|(cliff, t)| (turned(cliff - tolerance), true, *t)));
+    events.extend(order.iter().map(|(cliff, t)| (turned(cliff + tolerance), false, *t)));
     events.sort_by(|a, b| a.0.total_cmp(&b.0));
 
     let [mut rising, mut rising_level, mut falling, mut falling_level] = <[Least; 4]>::default();
@@ -167,7 +166,8 @@ pub(crate) fn sums(arcs: &[Arc], cuts: &[f64], pitch: f64) -> Sums {
         ends.push((arc.from, arc.count, 0));
         ends.push((to, 0, arc.count));
     }
-    ends.sort_by(|a, b| a.0.total_cmp(&b.0));
+    // Those at one place are summed, in whatever order.
+    ends.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
     let middles: Vec<f64> = cuts.windows(2).map(|ends| (ends[0] + ends[1]) / 2.0).collect();
     let (Some(first), Some(last)) = (middles.first(), middles.last()) else { return Sums::default() };
     let over = |at: &f64| {

@@ -4,9 +4,12 @@ use crate::build::{Built, Gaps, build, by_first_corner, inset_by};
 use crate::face::{Patch, Thing, collect, signed_area};
 use crate::{Field, Frame, Region, RoomArea, Site, Uv};
 use plan::{Boxes, Places, Plan};
+use rayon::prelude::*;
 
 /// Things whose bounds come this near on the plan belong to one patch, mm; more than any throat overlaps.
 const TOUCH: f64 = 1.0;
+/// Fewer patches than this are computed faster by one thread.
+const FEW: usize = 8;
 
 /// Computes what is to be boarded.
 ///
@@ -15,7 +18,12 @@ const TOUCH: f64 = 1.0;
 /// plan without [`Plan::problems`]; on others it gives what can be made of it.
 pub fn survey(plan: &Plan) -> Site {
     let gaps = Gaps::new(&plan.rules);
-    gathered(plan, patches(plan).into_iter().map(|patch| build(&patch, gaps)))
+    gathered(plan, built(&patches(plan), gaps).into_iter())
+}
+
+/// Computes patches, many of them on several threads: none asks another.
+fn built(patches: &[Patch], gaps: Gaps) -> Vec<Built> {
+    patches.par_iter().with_min_len(FEW).map(|patch| build(patch, gaps)).collect()
 }
 
 /// Computes sites one after the other, and keeps the patches of the last: what an edit leaves as it was is not
@@ -35,20 +43,22 @@ impl Surveyor {
             false => Vec::new(),
         };
         self.gaps = Some(gaps);
-        self.kept.clear();
-        for (place, patch) in patches(plan).into_iter().enumerate() {
-            let is_same = |(old, _): &(Patch, Built)| *old == patch;
+        let now = patches(plan);
+        let mut taken: Vec<Option<Built>> = Vec::with_capacity(now.len());
+        for (place, patch) in now.iter().enumerate() {
+            let is_same = |(old, _): &(Patch, Built)| old == patch;
             // Mostly the patches before it are the same; a patch that came or went moves the rest.
             let found = match kept.get(place).is_some_and(is_same) {
                 true => Some(place),
                 false => kept.iter().position(is_same),
             };
-            let built = match found {
-                Some(found) => std::mem::take(&mut kept[found].1),
-                None => build(&patch, gaps),
-            };
-            self.kept.push((patch, built));
+            taken.push(found.map(|found| std::mem::take(&mut kept[found].1)));
         }
+        let built = now.into_par_iter().with_min_len(FEW).zip(taken).map(|(patch, taken)| {
+            let built = taken.unwrap_or_else(|| build(&patch, gaps));
+            (patch, built)
+        });
+        self.kept = built.collect();
         gathered(plan, self.kept.iter().map(|(_, built)| built.clone()))
     }
 }
