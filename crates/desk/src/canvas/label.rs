@@ -1,15 +1,14 @@
 //! Paints a scene's labels on their plates: figures in rings, names on tags, flags as pennants.
 
+use super::plates::{plate, rings};
 use super::scene::{Key, PAPER_MM, Scene};
-use super::trapezoid;
 use super::view::{Span, View};
 use crate::palette::{Palette, strong, text_font};
 use crate::tool::Pick;
-use drawing::{Anchor, Label, PlateKind, Role, label_extent, plate_path};
+use drawing::{Anchor, Label, Role, label_extent, plate_path};
 use egui::emath::GuiRounding as _;
 use egui::epaint::{Tessellator, TextShape};
 use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
-use kurbo::PathEl;
 use plan::Point;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -421,10 +420,10 @@ struct Pen<'a> {
 const LABELLED_BOARD: f32 = 22.0;
 
 /// Inks of a label.
-struct Inks {
+pub(super) struct Inks {
     ink: Color32,
-    ground: Color32,
-    edge: Stroke,
+    pub(super) ground: Color32,
+    pub(super) edge: Stroke,
     bold: bool,
 }
 
@@ -497,47 +496,4 @@ impl Pen<'_> {
         maker.tessellate_shape(text.into(), &mut mesh);
         Piece { mesh, rect }
     }
-}
-
-/// A plate, drawn from its label's point.
-fn plate(rings: &[Vec<Point>], kind: PlateKind, look: &Inks) -> Vec<Shape> {
-    let on_screen = |p: &Point| pos2((p.x * PAPER_MM) as f32, (-p.y * PAPER_MM) as f32);
-    let mut shapes = Vec::new();
-    for ring in rings {
-        let points: Vec<Pos2> = ring.iter().map(on_screen).collect();
-        if !matches!(kind, PlateKind::Swallowtail | PlateKind::Pointed | PlateKind::Stepped) {
-            shapes.push(Shape::convex_polygon(points, look.ground, look.edge));
-            continue;
-        }
-        let mut mesh = Mesh::default();
-        for quad in trapezoid::fill(std::slice::from_ref(ring)) {
-            super::paint::add_quad(&mut mesh, quad.map(|p| on_screen(&p)), look.ground);
-        }
-        shapes.push(Shape::mesh(mesh));
-        shapes.push(Shape::closed_line(points, look.edge));
-    }
-    shapes
-}
-
-/// The rings of a plate, curves flattened, paper mm.
-fn rings(path: &kurbo::BezPath) -> Vec<Vec<Point>> {
-    let mut rings: Vec<Vec<Point>> = Vec::new();
-    kurbo::flatten(path, 0.03, |element| match element {
-        PathEl::MoveTo(p) => rings.push(vec![Point::new(p.x, p.y)]),
-        PathEl::LineTo(p) => {
-            if let Some(ring) = rings.last_mut() {
-                ring.push(Point::new(p.x, p.y));
-            }
-        }
-        PathEl::QuadTo(..) | PathEl::CurveTo(..) | PathEl::ClosePath => {}
-    });
-    for ring in &mut rings {
-        // Repeated points would give the screen's line a spike.
-        ring.dedup_by(|a, b| a.distance(*b) < 1e-6);
-        if ring.len() > 1 && ring.first().zip(ring.last()).is_some_and(|(a, b)| a.distance(*b) < 1e-6) {
-            ring.pop();
-        }
-    }
-    rings.retain(|ring| ring.len() > 2);
-    rings
 }

@@ -10,6 +10,7 @@ mod merge;
 mod overlay;
 mod paint;
 mod picture;
+mod plates;
 mod scene;
 mod section;
 mod snap;
