@@ -29,6 +29,8 @@ pub(crate) enum Action {
     Select(Selected),
     /// Add something to what is selected, or take it away.
     SelectMore(Selected),
+    /// Go to the field of this name, wherever it is shown of what is selected.
+    TypeInto(&'static str),
     /// Select these together.
     SelectTogether(Vec<Selected>),
     /// Bring a stretch of the plan into view.

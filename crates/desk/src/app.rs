@@ -300,6 +300,7 @@ impl Desk {
                     self.selected = self.together.toggle(self.selected, thing);
                     self.said = None;
                 }
+                Action::TypeInto(name) => self.type_into(ctx, name),
                 Action::SelectTogether(all) => {
                     self.select_together(all);
                     self.said = None;

@@ -287,6 +287,7 @@ mod tests {
         let one = Figures {
             faults: 2,
             looks: 1,
+            weight: 14,
             narrowest: Some(60.0),
             short_length: 0.0,
             cuts: 40,

@@ -375,7 +375,9 @@ fn mend_lines(ui: &mut Ui, house: &House, mends: &[Mend], actions: &mut Actions)
                 }
             });
             let stays = if mend.does_away { "" } else { "; this flag stays" };
-            say(ui, format!("then {}{stays}", words(&mend.figures)));
+            // What one would find out only after it is done.
+            let brings = mend.brings.words().map(|words| format!("; {words}")).unwrap_or_default();
+            say(ui, format!("then {}{stays}{brings}", words(&mend.figures)));
         });
     };
     say(ui, format!("Tried, each laid through. Now {}:", words(&now)));
@@ -384,7 +386,7 @@ fn mend_lines(ui: &mut Ui, house: &House, mends: &[Mend], actions: &mut Actions)
     }
     if !moving.is_empty() {
         // Said before it is done: the flag goes, the floor is no better.
-        say(ui, "No mend: this flag would go, and as many would stand elsewhere.");
+        say(ui, "No mend: this flag would go, and others as bad would stand elsewhere.");
     }
     for (index, mend) in moving {
         told(ui, index, mend, "do it all the same");

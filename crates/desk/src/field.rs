@@ -264,16 +264,6 @@ fn width_for(units: Units) -> f32 {
     }
 }
 
-/// What a field takes beside its writing, points.
-const MARGINS: f32 = 8.0;
-/// Width of a field for a number with its frame, points.
-pub(crate) const NUMBER: f32 = 84.0 + MARGINS;
-
-/// Width of a field for a length with its frame, points.
-pub(crate) fn length_width(units: Units) -> f32 {
-    width_for(units) + MARGINS
-}
-
 /// A field for a length in the plan's units; mm when it was changed.
 pub(crate) fn length(ui: &mut Ui, name: &str, mm: f64, units: Units) -> Option<f64> {
     let shown = format_length(mm, units);

@@ -1,6 +1,7 @@
 //! The first steps: a short walk through the job that watches what is really done, can be left at any time, and is found
 //! again among the commands.
 
+use crate::canvas::View;
 use crate::command::Command;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
@@ -225,6 +226,9 @@ pub(crate) struct FirstSteps {
     put: Option<(Pos2, Vec2)>,
     /// Frames in which it is still placed anew after the table has got another size.
     settling: u8,
+    /// The largest that the card has been, for which the table leaves room, and the corner that it left.
+    largest: Vec2,
+    corner: Option<Pos2>,
     /// Its size is known: before its first frame the window library takes it for far larger, and moves it by that.
     is_measured: bool,
 }
@@ -236,6 +240,8 @@ pub(crate) struct OnTable {
     pub(crate) thing: Option<Rect>,
     /// Where the rooms lie on the screen.
     pub(crate) rooms: Vec<Rect>,
+    /// The corner that the whole floor leaves to the card.
+    pub(crate) corner: Option<Pos2>,
 }
 
 /// Frames after the table has got another size in which the card is placed anew: what lies on it follows a frame later.
@@ -244,6 +250,12 @@ const SETTLING: u8 = 3;
 impl FirstSteps {
     pub(crate) fn is_open(&self) -> bool {
         self.at.is_some()
+    }
+
+    /// What the table leaves room for beside a whole floor: the largest the card has been, so that the floor does not move
+    /// with each step.
+    pub(crate) fn wants(&self) -> Option<Vec2> {
+        (self.is_open() && self.is_measured).then_some(self.largest)
     }
 
     /// Begins at the first step: over the floor that is there, or of drawing a house where there is none.
@@ -313,13 +325,20 @@ impl FirstSteps {
         });
         let is_next = self.put_for.is_none_or(|(step, _, rooms)| step != at || rooms != on.rooms.len());
         let is_placed = self.place.is_some() && self.is_measured;
+        // Where the floor leaves it a corner it has that, unless what is spoken of lies there.
+        if self.corner != on.corner {
+            self.corner = on.corner;
+            if let Some(corner) = on.corner.filter(|_| is_placed && is_left_alone) {
+                self.put_for = Some((at, on.selected, on.rooms.len()));
+                self.put = Some((corner, table.size()));
+                return Some(corner);
+            }
+        }
         if is_placed && !is_next && !(is_new && is_in_the_way) && is_left_alone {
             return None;
         }
         self.put_for = Some((at, on.selected, on.rooms.len()));
-        let (least, most) = (table.min + vec2(14.0, 14.0), table.max - size - vec2(14.0, 50.0));
-        let room = Rect::from_min_max(least, most.max(least));
-        let corners = [room.left_top(), room.right_top(), room.right_bottom(), room.left_bottom()];
+        let corners = View { rect: table, ..View::default() }.corners_for(size);
         // The first of equals.
         let cost = |corner: &Pos2| covers(Rect::from_min_size(*corner, size));
         let corner = corners.into_iter().min_by(|a, b| cost(a).total_cmp(&cost(b)));
@@ -368,6 +387,9 @@ impl FirstSteps {
         }
         self.is_measured = self.place.is_some();
         self.place = Some(shown.response.rect);
+        if self.is_measured {
+            self.largest = self.largest.max(shown.response.rect.size());
+        }
         if goes_on {
             self.go_on();
             ctx.request_repaint();

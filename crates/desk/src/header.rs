@@ -15,9 +15,17 @@ pub(crate) struct Shown<'a> {
     pub(crate) tool: &'a Tool,
     pub(crate) recent: &'a [PathBuf],
     /// What is said beside the name, the longest first: as much of it as there is room for.
-    pub(crate) state: Vec<String>,
+    pub(crate) state: Vec<State>,
     pub(crate) is_job_open: bool,
     pub(crate) is_strip_open: bool,
+}
+
+/// One way to say how the plan stands.
+pub(crate) struct State {
+    pub(crate) words: String,
+    /// The longest that these words become without the house being another: it is for them that there must be room, or
+    /// the figures would come and go with each step taken back.
+    pub(crate) longest: String,
 }
 
 /// A word at the right.
@@ -130,10 +138,10 @@ fn one_row(ui: &mut Ui, shown: &Shown<'_>, words: &[Word], actions: &mut Actions
     let room = (ui.available_width() - right).max(60.0);
     house_menu(ui, shown, room, actions);
     let left = room - (ui.cursor().left() - start);
-    let fits = |state: &&String| width_of(ui, state, text_font(12.5)) + 8.0 + 2.0 * GAP < left;
+    let fits = |state: &&State| width_of(ui, &state.longest, text_font(12.5)) + 8.0 + 2.0 * GAP < left;
     if let Some(state) = shown.state.iter().find(fits) {
         ui.add_space(6.0);
-        ui.label(RichText::new(state).size(12.5).color(palette.weak));
+        ui.label(RichText::new(&state.words).size(12.5).color(palette.weak));
     }
     ui.add_space((room - (ui.cursor().left() - start)).max(0.0));
     tools_and_words(ui, shown, words, actions);

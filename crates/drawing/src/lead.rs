@@ -4,7 +4,7 @@
 //! and what that crosses. What is placed later keeps off what was placed before.
 
 use crate::geometry::open;
-use crate::place::{Keep, Taken, Wish, nearest};
+use crate::place::{BESIDE, Keep, Taken, Wish, nearest};
 use crate::{Anchor, Drawing, Item, KeyLine, Label, Role};
 use kurbo::{Line, Point, Rect, Shape as _, Vec2};
 
@@ -28,6 +28,8 @@ const MANY: usize = 150;
 const ROUNDS: usize = 6;
 /// Radius of the dot at a line's end, mm.
 const DOT: f64 = 0.5;
+/// A tie runs so far in under the plate of its figure, mm.
+const UNDER: f64 = 1.0;
 
 /// What came of a round of wishes.
 struct Round {
@@ -50,10 +52,16 @@ impl Taken {
         name: impl FnOnce() -> String,
     ) -> Option<Label> {
         if self.field().is_none() {
-            return match keep {
+            let placed = match keep {
                 Keep::Always => self.first_free_or_first(places),
                 Keep::IfFree | Keep::Led => self.first_free(places.iter().cloned()),
             };
+            match (&placed, places.first()) {
+                (Some(label), _) => self.tie(drawing, label),
+                (None, Some(first)) if keep != Keep::IfFree => drawing.left_out.push((first.role, first.at)),
+                _ => {}
+            }
+            return placed;
         }
         let beside = self.best_beside(places).map(|(cost, label)| (cost, label.clone()));
         if let Some((_, label)) = beside.clone().filter(|(cost, _)| *cost < GOOD || keep == Keep::IfFree) {
@@ -72,14 +80,30 @@ impl Taken {
         }
     }
 
+    /// Ties a figure to its thing where it stands far off it: the line runs in under its plate, so that it still meets it
+    /// where the writing keeps its size and the floor does not.
+    fn tie(&self, drawing: &mut Drawing, label: &Label) {
+        let is_figure =
+            matches!(label.role, Role::RipFigure | Role::ShortRipFigure | Role::StopFigure | Role::StepMark);
+        let (thing, area) = (self.on_paper(label.at), self.box_of(label));
+        let way = nearest(area, thing) - thing;
+        let length = libm::sqrt(way.hypot2());
+        if !is_figure || length <= BESIDE {
+            return;
+        }
+        let end = thing + way * ((length + UNDER) / length);
+        drawing.path(
+            Role::Leader,
+            led_by(Line::new(self.on_plan(thing), self.on_plan(end)), self.on_plan(Point::new(DOT, 0.0)).x),
+        );
+    }
+
     /// Takes a label's box, and draws the line to its thing.
     fn set(&mut self, drawing: &mut Drawing, label: Label, leader: Option<Line>) -> Label {
         self.take(self.box_of(&label));
         if let Some(line) = leader {
-            let mut path = open([self.on_plan(line.p0), self.on_plan(line.p1)]);
-            let dot = kurbo::Circle::new(self.on_plan(line.p0), self.on_plan(Point::new(DOT, 0.0)).x);
-            path.extend(dot.path_elements(0.01));
-            drawing.path(Role::Leader, path);
+            let on_plan = Line::new(self.on_plan(line.p0), self.on_plan(line.p1));
+            drawing.path(Role::Leader, led_by(on_plan, self.on_plan(Point::new(DOT, 0.0)).x));
             self.take_line(self.on_plan(line.p0), self.on_plan(line.p1), 2.0);
         }
         label
@@ -230,6 +254,13 @@ impl Taken {
     }
 }
 
+/// A line from a thing with a dot on it.
+fn led_by(line: Line, dot: f64) -> kurbo::BezPath {
+    let mut path = open([line.p0, line.p1]);
+    path.extend(kurbo::Circle::new(line.p0, dot).path_elements(0.01));
+    path
+}
+
 /// a, b … z, aa, ab …: small, so that no corner's letter is meant.
 fn letter(index: usize) -> String {
     let mut name = Vec::new();
@@ -303,5 +334,26 @@ mod tests {
         assert!(taken.put(&mut drawing, &wish, Keep::Led, String::new).is_none());
         assert!(taken.put(&mut drawing, &wish, Keep::Always, String::new).is_some());
         assert!(drawing.key.is_empty() && drawing.shapes().next().is_none());
+        // What found no room is not lost without a word.
+        assert_eq!(drawing.left_out, [(Role::RipFigure, Point::ZERO)]);
+    }
+
+    #[test]
+    fn a_figure_far_off_its_thing_is_tied_to_it_and_one_beside_it_is_not() {
+        let mut taken = Taken::new(50.0);
+        let mut drawing = Drawing::default();
+        let off =
+            |y: f64| Label { shift: Vec2::new(0.0, y), ..Label::new(Role::RipFigure, "115", Point::ZERO) };
+        let places = [off(0.0), off(9.0)];
+        let first = taken.put(&mut drawing, &places, Keep::Led, String::new);
+        assert_eq!((first.map(|label| label.shift.y), drawing.shapes().count()), (Some(0.0), 0));
+        let second = taken.put(&mut drawing, &places, Keep::Led, String::new);
+        assert_eq!((second.map(|label| label.shift.y), drawing.shapes().count()), (Some(9.0), 1));
+        let tie = drawing.shapes().next().expect("a tie");
+        assert_eq!(tie.role, Role::Leader);
+        // From the thing to a millimetre of paper within the ring: 9 up less half a ring, 50 to a mm.
+        let bounds = kurbo::Shape::bounding_box(&tie.path);
+        let half = taken.box_of(&off(0.0)).height() / 2.0;
+        assert!((bounds.y1 - (9.0 - half + UNDER) * 50.0).abs() < 1e-6, "{bounds:?}");
     }
 }

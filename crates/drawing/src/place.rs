@@ -83,7 +83,7 @@ const TRIES: u32 = 120_000;
 /// Of one wish no more points than this are looked at.
 const ENDS: usize = 12;
 /// Writing further off its point than this needs a line to it, mm.
-const BESIDE: f64 = 3.5;
+pub(crate) const BESIDE: f64 = 3.5;
 
 impl Taken {
     /// Nothing taken yet, at `scale` plan mm to a paper mm.

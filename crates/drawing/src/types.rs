@@ -344,6 +344,8 @@ pub struct Drawing {
     pub items: Vec<Item>,
     /// What stands beside the drawing because it had no room on it.
     pub key: Vec<KeyLine>,
+    /// Figures that found no room on it and stand nowhere: what each is, and where it would have stood.
+    pub left_out: Vec<(Role, Point)>,
 }
 
 impl Drawing {

@@ -103,6 +103,40 @@ impl FlagKind {
         }
     }
 
+    /// How much worse a fault of this kind is than something that is only looked at: what stops the work or harms the whole
+    /// floor, then a piece under its limit, then a piece that asks for care (common practice, no source). Mends are ranked
+    /// by it: four slivers are as bad as a floor that lifts.
+    pub fn weight(self) -> u32 {
+        match self {
+            Self::WideFloor
+            | Self::LongFloor
+            | Self::Swelling
+            | Self::StockShort
+            | Self::DampSlab
+            | Self::UnevenSlab
+            | Self::HighStep
+            | Self::LowLeaf
+            | Self::DeepArris
+            | Self::LowKick
+            | Self::NoWayUnder
+            | Self::NoWayIn
+            | Self::Trapped
+            | Self::LaidOver => 24,
+            Self::Sliver
+            | Self::ShortEnd
+            | Self::JointsClose
+            | Self::LittleCover
+            | Self::LaidBare
+            | Self::JointShort
+            | Self::JointStrained
+            | Self::OpenJoints
+            | Self::SlabOpen
+            | Self::TightGap => 6,
+            Self::ThinLeg | Self::PointPiece => 2,
+            Self::HJoint | Self::Stairs => 1,
+        }
+    }
+
     /// The key in the result.
     pub fn key(self) -> &'static str {
         self.row().0

@@ -52,7 +52,18 @@ pub struct Flag {
     pub mend: String,
 }
 
+/// What is only looked at weighs no more than this, of whatever kind.
+const LOOK: u32 = 2;
+
 impl Flag {
+    /// How bad it is among others (see [`FlagKind::weight`]).
+    pub fn weight(&self) -> u32 {
+        match self.severity {
+            Severity::Fault => self.kind.weight(),
+            Severity::Look => self.kind.weight().min(LOOK),
+        }
+    }
+
     /// Its figure as it is told beside its limit, to a whole step of the tape, of lengths under 10 mm to a tenth: one
     /// that breaks the limit never reads as keeping it.
     pub fn told(&self, units: Units) -> f64 {

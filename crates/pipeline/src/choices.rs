@@ -4,7 +4,8 @@
 
 use crate::{House, run};
 use findings::{Flag, FlagKind, Severity};
-use plan::{Pattern, Plan, StartLine, format_length};
+use plan::{MovementJoint, Pattern, Plan, StartLine, format_length};
+use std::collections::BTreeMap;
 
 /// A flag of the same kind this near to where it was is the same flag, mm: boards shift with a mend.
 const SAME_PLACE: f64 = 400.0;
@@ -22,6 +23,8 @@ pub struct Figures {
     pub faults: usize,
     /// Flags worth a look.
     pub looks: usize,
+    /// What all of them weigh together (see [`Flag::weight`]).
+    pub weight: u32,
     /// Narrowest seen rip, mm; `None` where no edge runs along the rows.
     pub narrowest: Option<f64>,
     /// Length of edge under the least rip, mm.
@@ -56,13 +59,44 @@ pub struct Mend {
     pub does_away: bool,
     /// What the floor comes to then.
     pub figures: Figures,
+    /// The kinds of which more flags stand then, and how many more.
+    pub brings: Brings,
 }
 
 impl Mend {
-    /// Whether fewer flags stand with it than on a floor of these figures: fewer faults, or as many and fewer to look at.
-    /// What does away with one flag may raise another.
+    /// Whether the flags that stand with it weigh less than those of a floor of these figures. What does away with one flag
+    /// may raise others.
     pub fn lowers(&self, before: &Figures) -> bool {
-        (self.figures.faults, self.figures.looks) < (before.faults, before.looks)
+        self.figures.weight < before.weight
+    }
+}
+
+/// Kinds of flags of which a floor has more than another, each with how many more.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Brings(pub Vec<(FlagKind, usize)>);
+
+impl Brings {
+    /// What the flags of one floor are more than those of the floor before.
+    pub fn between(before: &[Flag], after: &[Flag]) -> Self {
+        let mut counts: BTreeMap<FlagKind, i64> = BTreeMap::new();
+        before.iter().for_each(|flag| *counts.entry(flag.kind).or_default() -= 1);
+        after.iter().for_each(|flag| *counts.entry(flag.kind).or_default() += 1);
+        let mut more: Vec<(FlagKind, usize)> = counts
+            .into_iter()
+            .filter_map(|(kind, more)| Some((kind, usize::try_from(more).ok().filter(|more| *more > 0)?)))
+            .collect();
+        // The worst first.
+        more.sort_by_key(|(kind, _)| std::cmp::Reverse(kind.weight()));
+        Self(more)
+    }
+
+    /// In words: `it brings in 2 slivers, 1 thin leg`; `None` where it brings in nothing.
+    pub fn words(&self) -> Option<String> {
+        let said = |(kind, count): &(FlagKind, usize)| {
+            format!("{count} {}", if *count == 1 { kind.word() } else { kind.plural() })
+        };
+        let all: Vec<String> = self.0.iter().map(said).collect();
+        (!all.is_empty()).then(|| format!("it brings in {}", all.join(", ")))
     }
 }
 
@@ -74,6 +108,7 @@ impl House {
         Figures {
             faults,
             looks: self.flags.len() - faults,
+            weight: self.flags.iter().map(Flag::weight).sum(),
             narrowest: (!chosen.rips.is_empty()).then_some(chosen.narrowest),
             short_length: chosen.short_length,
             cuts: self.floor.boards.iter().filter(|board| is_cut(board)).count(),
@@ -129,9 +164,9 @@ impl House {
         lines
     }
 
-    /// What can be done about a flag, by its index, each tried through every stage: what leaves fewer flags first (see
-    /// [`Mend::lowers`]), what does away with it before what does not, then by what the floor comes to. Only what leaves no more faults than there are; empty where nothing the plan holds would
-    /// help.
+    /// What can be done about a flag, by its index, each tried through every stage: what leaves lighter flags first (see
+    /// [`Mend::lowers`]), the lightest before others, then what does away with the flag, then what opens fewer boards. Only
+    /// what leaves them no heavier than they are; empty where nothing the plan holds would help.
     pub fn mends(&self, flag: usize) -> Vec<Mend> {
         self.mends_while(flag, &|_, _| true).unwrap_or_default()
     }
@@ -150,17 +185,25 @@ impl House {
             let Ok(house) = run(&plan) else { continue };
             let figures = house.figures();
             let does_away = !house.flags.iter().any(|other| is_same(other, flag));
-            let helps = does_away || figures.faults < before.faults;
-            if helps && figures.faults <= before.faults {
-                mends.push(Mend { name, plan, does_away, figures });
+            let helps = does_away || figures.weight < before.weight;
+            if helps && figures.weight <= before.weight {
+                let brings = Brings::between(&self.flags, &house.flags);
+                mends.push(Mend { name, plan, does_away, figures, brings });
             }
         }
         mends.sort_by_key(|mend| {
-            let Figures { faults, looks, opened, .. } = mend.figures;
-            (!mend.lowers(&before), !mend.does_away, faults, looks, opened)
+            let Figures { weight, opened, .. } = mend.figures;
+            (!mend.lowers(&before), weight, !mend.does_away, opened)
         });
         mends.truncate(TOLD);
         Some(mends)
+    }
+
+    /// What the floor would have more of with these movement joints put in; `None` where no floor can be laid with them.
+    pub fn with_joints(&self, joints: &[MovementJoint]) -> Option<Brings> {
+        let mut with = self.plan.clone();
+        with.joints.extend(joints.iter().cloned());
+        Some(Brings::between(&self.flags, &run(&with).ok()?.flags))
     }
 
     /// What might mend a flag of this kind.
@@ -276,9 +319,11 @@ mod tests {
     /// Figures as they stand: two faults and a look.
     #[test]
     fn a_mend_that_moves_a_flag_elsewhere_lowers_none() {
+        // Slivers, and legs to look at.
         let figures = |faults, looks| Figures {
             faults,
             looks,
+            weight: 6 * faults as u32 + 2 * looks as u32,
             narrowest: None,
             short_length: 0.0,
             cuts: 0,
@@ -292,6 +337,7 @@ mod tests {
                 plan: Plan::new(""),
                 does_away: true,
                 figures: figures(faults, looks),
+                brings: Brings::default(),
             };
             mend.lowers(&figures(2, 1))
         };
@@ -300,6 +346,38 @@ mod tests {
             "a fault weighs more than what is only looked at"
         );
         assert!(!lowers(2, 1) && !lowers(2, 2) && !lowers(3, 0));
+    }
+
+    /// By hand: a floor that lifts weighs 24, a sliver 6, a thin leg 2, stairs 1.
+    #[test]
+    fn flags_weigh_by_their_kind_and_what_a_mend_brings_in_is_told() {
+        let flag = |kind, severity| Flag {
+            kind,
+            severity,
+            subject: findings::Subject::Board(0),
+            at: Point::default(),
+            place: String::new(),
+            figure: 0.0,
+            limit: 0.0,
+            mend: String::new(),
+        };
+        let wide = flag(FlagKind::WideFloor, Severity::Fault);
+        let sliver = flag(FlagKind::Sliver, Severity::Fault);
+        let leg = flag(FlagKind::ThinLeg, Severity::Look);
+        let stairs = flag(FlagKind::Stairs, Severity::Look);
+        assert_eq!([&wide, &sliver, &leg, &stairs].map(Flag::weight), [24, 6, 2, 1]);
+        // Where the walls leave no more, a short end is only looked at.
+        assert_eq!(flag(FlagKind::ShortEnd, Severity::Look).weight(), 2);
+        let before = [wide.clone(), leg.clone()];
+        let after = [sliver.clone(), leg.clone(), sliver, leg.clone(), leg];
+        let brings = Brings::between(&before, &after);
+        assert_eq!(brings.0, [(FlagKind::Sliver, 2), (FlagKind::ThinLeg, 2)]);
+        assert_eq!(brings.words().as_deref(), Some("it brings in 2 slivers, 2 thin legs"));
+        assert_eq!(
+            Brings::between(&before, &[wide, stairs]).words().as_deref(),
+            Some("it brings in 1 stairs")
+        );
+        assert_eq!(Brings::between(&after, &before[1..]).words(), None);
     }
 
     /// Two metres over the limit: one joint halves it.

@@ -8,7 +8,7 @@ mod laid;
 mod result;
 mod workbench;
 
-pub use choices::{Choice, Figures, Mend};
+pub use choices::{Brings, Choice, Figures, Mend};
 pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions, directions_while};
 pub use laid::LaidError;

@@ -7,6 +7,7 @@
 mod add;
 mod between;
 mod copy;
+mod figures;
 mod joints;
 mod several;
 mod shapes;
@@ -17,10 +18,11 @@ mod walls;
 pub use add::{add_doorway, add_fixture, add_room};
 pub use between::{Behind, Follows, behind, known_thicknesses, set_thickness};
 pub use copy::{Mirror, copy_fixture, copy_room, mirror_fixture, mirror_room};
+pub use figures::{Rectangle, diameter_of, rectangle_of, set_diameter, set_sides, set_square, turn_fixture};
 pub use joints::{add_joint, move_joint, move_joint_end};
 pub use several::{copy_all, copy_doorway, move_all, remove_all};
 pub use shapes::{Bay, add_bay, arc_wall};
-pub use skirting::break_skirting;
+pub use skirting::{SkirtingBreak, break_skirting, close_break, move_break, skirting_break};
 pub use things::{
     add_dimension, move_dimension, move_fixture, pin, place_doorway, remove_dimension, remove_doorway,
     remove_fixture, remove_joint, rename_doorway, rename_fixture, set_doorway_thickness, set_doorway_width,

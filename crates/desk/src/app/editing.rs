@@ -95,7 +95,30 @@ impl Desk {
         }
     }
 
+    /// Flips a selected break in a skirting: as far from the other end of its wall. Whether it is one.
+    fn flip_break(&mut self, room: usize, wall: usize) -> bool {
+        let found = self.document.plan().rooms.get(room).and_then(|room| edit::skirting_break(room, wall));
+        let Some(found) = found else { return false };
+        self.edit("flip skirting break", move |plan| {
+            edit::move_break(plan, room, wall, found.flipped(), found.width).map(drop)
+        });
+        self.selected = self.break_near(room, wall).map_or(self.selected, |wall| Selected::Wall(room, wall));
+        true
+    }
+
+    /// The break that a wall is now, or one of its neighbours: by going to a corner it gets another number.
+    fn break_near(&self, room: usize, wall: usize) -> Option<usize> {
+        let room = self.document.plan().rooms.get(room)?;
+        let near = [Some(wall), wall.checked_sub(1), Some(wall + 1)];
+        near.into_iter().flatten().find(|wall| edit::skirting_break(room, *wall).is_some())
+    }
+
     pub(super) fn turn_over(&mut self, mirror: edit::Mirror) {
+        if let Selected::Wall(room, wall) = self.selected
+            && self.flip_break(room, wall)
+        {
+            return;
+        }
         let all: Vec<Selected> = match self.selected {
             Selected::Wall(room, _) | Selected::Corner(room, _) => vec![Selected::Room(room)],
             _ => self.selection(),

@@ -187,6 +187,17 @@ impl Desk {
         }
     }
 
+    /// Goes to a figure of what is selected, all of it marked: a length on the table is typed where it is clicked.
+    pub(super) fn type_into(&mut self, ctx: &Context, name: &str) {
+        match self.pinned_selection() {
+            Some(pinned) => self.said = Some(format!("{pinned} is pinned down: take its pin out first")),
+            None => {
+                field::focus(ctx, name);
+                self.show_selected();
+            }
+        }
+    }
+
     /// Letters typed so quickly over something that has a name that they are a word: what they did as commands is taken
     /// back, and they go to its name.
     pub(super) fn catch_word(&mut self, ctx: &Context) {

@@ -76,12 +76,12 @@ impl Desk {
             }
             true => format!("Nothing in the plan alone does away with it: {mend}"),
             false => format!(
-                "Nothing tried leaves fewer flags; its card says what would move it elsewhere. {mend}"
+                "Nothing tried leaves the floor better; its card says what would move it elsewhere. {mend}"
             ),
         });
     }
 
-    /// Carries out the first mend that leaves fewer flags. What only moves a flag elsewhere is no mend: it is said, and
+    /// Carries out the first mend that leaves lighter flags. What only moves a flag elsewhere is no mend: it is said, and
     /// left to the hand.
     fn carry_out_first(&mut self, key: Key) {
         let Tried::Through(mends) = self.mending.of(key) else { return };

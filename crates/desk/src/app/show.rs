@@ -6,6 +6,7 @@ use crate::action::Actions;
 use crate::canvas::{Shown, extent_of};
 use crate::dialogs::Purpose;
 use crate::first_steps::{Floor, OnTable, Seen, State};
+use crate::header::State as Stands;
 use crate::job::{Facts, Step};
 use crate::mending::Tried;
 use crate::palette::Palette;
@@ -153,6 +154,7 @@ impl Desk {
             gaps: self.on_demand.gaps.get(),
             drift: self.on_demand.drift.get(),
             proposals: self.on_demand.proposals.get(),
+            joined: self.on_demand.joined.get(),
             bought: self.on_demand.bought.get().map(|made| &made.value),
             stages: self.on_demand.stages.get(),
             bound: self.on_demand.bound.get().map(|made| made.value),
@@ -253,28 +255,36 @@ impl Desk {
     }
 
     /// The state of the plan in a line beside its name, and in ever shorter ones.
-    fn state(&self) -> Vec<String> {
+    fn state(&self) -> Vec<Stands> {
+        const SAVED: [&str; 3] = ["not saved", "saved", "no file yet"];
+        const LAYING: &str = " · laying…";
         let saved = match (self.document.path(), self.document.is_dirty()) {
-            (_, true) => "not saved",
-            (Some(_), false) => "saved",
-            (None, false) => "no file yet",
+            (_, true) => SAVED[0],
+            (Some(_), false) => SAVED[1],
+            (None, false) => SAVED[2],
         };
-        let Some(house) = self.house() else { return vec![saved.to_owned()] };
+        let busy = if self.compute.is_busy() { LAYING } else { "" };
+        // Each with the longest that it becomes while the house stays the same.
+        let said = |figures: &str, busy: &str| Stands {
+            words: format!("{saved}{figures}{busy}"),
+            longest: format!("{}{figures}{}", SAVED[2], if figures.is_empty() { "" } else { LAYING }),
+        };
+        let Some(house) = self.house() else { return vec![said("", "")] };
         if !self.stale().is_empty() {
+            let short = "does not fit".to_owned();
             return vec![
-                format!("{saved} · does not fit: no floor of it is laid"),
-                format!("{saved} · does not fit"),
-                "does not fit".to_owned(),
+                said(" · does not fit: no floor of it is laid", ""),
+                said(" · does not fit", ""),
+                Stands { words: short.clone(), longest: short },
             ];
         }
         let area = names::area(house.site.boarded_area(), self.document.plan().units);
         let boards = names::count(house.floor.boards.len(), "board", "boards");
-        let busy = if self.compute.is_busy() { " · laying…" } else { "" };
         vec![
-            format!("{saved} · {area} boarded · {boards} laid{busy}"),
-            format!("{saved} · {area} · {boards}{busy}"),
-            format!("{saved} · {boards}{busy}"),
-            saved.to_owned(),
+            said(&format!(" · {area} boarded · {boards} laid"), busy),
+            said(&format!(" · {area} · {boards}"), busy),
+            said(&format!(" · {boards}"), busy),
+            said("", ""),
         ]
     }
 
@@ -305,6 +315,7 @@ impl Desk {
             gaps: None,
             drift: None,
             proposals: None,
+            joined: None,
             bought: None,
             stages: None,
             bound: self.on_demand.bound.get().map(|made| made.value),
@@ -318,6 +329,7 @@ impl Desk {
     /// The first steps: watched, and shown over the floor.
     fn walk(&mut self, ctx: &Context) {
         let house = self.compute.house().filter(|_| self.compute.is_current());
+        self.canvas.leave_room(self.first_steps.wants(), ctx);
         if !self.first_steps.is_open() {
             self.first_steps.place = None;
             return;
@@ -349,6 +361,7 @@ impl Desk {
             selected: self.selected,
             thing: extent_of(self.selected, plan, self.house()).map(on_screen),
             rooms: rooms.collect(),
+            corner: self.canvas.corner,
         };
         if self.first_steps.show(ctx, self.canvas.view.rect, floor, &on_table) {
             self.leave_first_steps();

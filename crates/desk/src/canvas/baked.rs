@@ -15,6 +15,9 @@ use std::time::{Duration, Instant};
 
 /// Lines reach this far beyond the shapes they bound, points of the screen.
 const REACH: f32 = 6.0;
+/// So far beyond the view triangles are put together, points: a view that is moved by less only moves them. Farther, and
+/// more is handed over in each frame than is seen.
+pub(super) const MARGIN: f32 = 160.0;
 /// Boards narrower than this on the screen have their joints as plain strips, each joint once, points. Wider ones, of
 /// which the screen holds few, have them as whole outlines with proper corners.
 const PLAIN: f32 = 40.0;
@@ -103,8 +106,10 @@ pub(super) struct Baked {
     layers: Vec<Made>,
     /// All triangles of the last frame.
     mesh: Arc<Mesh>,
-    /// The view they were put together for, while everything in them is as it is to be.
+    /// The view they stand for, while everything in them is as it is to be.
     last: Option<View>,
+    /// What of the plan they cover, mm: somewhat more than is seen, so that a view that is moved moves them.
+    covered: Option<Span>,
 }
 
 impl Baked {
@@ -133,7 +138,9 @@ impl Baked {
         if let Some(laid) = laid.filter(|laid| laid.down != self.down) {
             self.lay(laid);
         }
-        if self.last != Some(*view) {
+        if self.last != Some(*view) && self.is_moved_to(view, pixels_per_point) {
+            self.last = Some(*view);
+        } else if self.last != Some(*view) {
             let is_whole = self.put_together(ctx, scene, view, palette, laid, spell);
             if !is_whole {
                 ctx.request_repaint();
@@ -143,6 +150,18 @@ impl Baked {
         if !self.mesh.is_empty() {
             painter.add(Shape::Mesh(self.mesh.clone()));
         }
+    }
+
+    /// Moves the triangles of the last frame to this view, where it is the same but for its place and all that is seen in it
+    /// is among them: to put them together anew costs several times as much.
+    fn is_moved_to(&mut self, view: &View, pixels_per_point: f32) -> bool {
+        let Some(last) = self.last.filter(|last| last.scale == view.scale) else { return false };
+        if !self.covered.is_some_and(|covered| covered.holds(&view.seen())) {
+            return false;
+        }
+        let by = placed(view, self.origin, pixels_per_point) - placed(&last, self.origin, pixels_per_point);
+        shift(&mut self.mesh, by);
+        true
     }
 
     /// Keeps what was made of layers that are still shown, and forgets the rest.
@@ -206,16 +225,13 @@ impl Baked {
             has_thin: view.points(WALL) * pixels_per_point >= THIN,
         };
         let has_specks = view.points(WALL) * pixels_per_point >= SPECK;
-        // By whole pixels, so that upright and level lines stay crisp.
-        let to_pixel = |points: f32| (points * pixels_per_point).round() / pixels_per_point;
-        let origin = view.screen_from_plan(self.origin);
-        let by = pos2(to_pixel(origin.x), to_pixel(origin.y)).to_vec2();
+        let by = placed(view, self.origin, pixels_per_point);
+        // What is not moved by whole pixels with the rest goes with it all the same.
+        let snapped = by - view.screen_from_plan(self.origin).to_vec2();
         let times = (view.scale / self.scale) as f32;
-        let seen = Span {
-            min: view.plan_from_screen(view.rect.left_bottom()),
-            max: view.plan_from_screen(view.rect.right_top()),
-        };
-        let seen = seen.grown(view.mm(REACH));
+        let covered = view.seen().grown(view.mm(MARGIN));
+        self.covered = Some(covered);
+        let seen = covered.grown(view.mm(REACH));
         let mut is_whole = true;
         let mesh = emptied(&mut self.mesh);
         // Lines of a layer, which come over all its fills.
@@ -226,11 +242,14 @@ impl Baked {
                 continue;
             }
             if is_afar && !layer.from_afar.is_empty() {
-                let color = palette.wood_from_afar();
+                let color = match layer.role {
+                    Role::Board { .. } => palette.wood_from_afar(),
+                    role => fills.fill_color(role),
+                };
                 for quad in &layer.from_afar {
                     let span = Span::of(*quad);
                     if span.is_some_and(|span| seen.meets(&span)) {
-                        super::paint::add_quad(mesh, quad.map(|p| view.screen_from_plan(p)), color);
+                        super::paint::add_quad(mesh, quad.map(|p| view.screen_from_plan(p) + snapped), color);
                     }
                 }
                 continue;
@@ -265,6 +284,20 @@ impl Baked {
             }
         }
         is_whole
+    }
+}
+
+/// Where a point of the plan lies on the screen, by whole pixels, so that upright and level lines stay crisp.
+pub(super) fn placed(view: &View, origin: Point, pixels_per_point: f32) -> Vec2 {
+    let to_pixel = |points: f32| (points * pixels_per_point).round() / pixels_per_point;
+    let at = view.screen_from_plan(origin);
+    pos2(to_pixel(at.x), to_pixel(at.y)).to_vec2()
+}
+
+/// Moves triangles where they are.
+pub(super) fn shift(mesh: &mut Arc<Mesh>, by: Vec2) {
+    if by != Vec2::ZERO {
+        Arc::make_mut(mesh).vertices.iter_mut().for_each(|vertex| vertex.pos += by);
     }
 }
 

@@ -1,15 +1,14 @@
 //! Paints a scene's labels on their plates: figures in rings, names on tags, flags as pennants.
 
+use super::plates::{plate, rings};
 use super::scene::{Key, PAPER_MM, Scene};
-use super::trapezoid;
-use super::view::View;
+use super::view::{Span, View};
 use crate::palette::{Palette, strong, text_font};
 use crate::tool::Pick;
-use drawing::{Anchor, Label, PlateKind, Role, label_extent, plate_path};
+use drawing::{Anchor, Label, Role, label_extent, plate_path};
 use egui::emath::GuiRounding as _;
 use egui::epaint::{Tessellator, TextShape};
 use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
-use kurbo::PathEl;
 use plan::Point;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -30,6 +29,8 @@ pub(crate) struct Written {
     pub(crate) placed: Vec<Placed>,
     /// Where any writing but the boards' lies on the screen.
     pub(crate) taken: Vec<Rect>,
+    /// Figures of rips and doorways within the view that have no room there.
+    pub(crate) left_out: usize,
 }
 
 /// A label by all that decides how it looks: everything but where it stands.
@@ -102,6 +103,35 @@ pub(super) struct Lettering {
     scale: f64,
     /// The triangles of the last frame.
     mesh: Arc<Mesh>,
+    /// What they were put together for.
+    last: Option<Last>,
+}
+
+/// Writing as it was put together for the last frame: a view that is only moved moves it.
+struct Last {
+    scene: Option<Key>,
+    view: View,
+    /// What of the plan it covers, mm.
+    covered: Span,
+    selected: Option<usize>,
+    written: Written,
+    /// Where figures would stand that have no room.
+    left_out: Vec<Pos2>,
+    /// What stands over the rest.
+    on_top: Vec<(Rect, Arc<Piece>, Vec2)>,
+}
+
+impl Last {
+    /// Moves everything but the triangles.
+    fn shift(&mut self, by: Vec2) {
+        let Written { placed, taken, .. } = &mut self.written;
+        placed.iter_mut().for_each(|placed| placed.rect = placed.rect.translate(by));
+        taken.iter_mut().for_each(|rect| *rect = rect.translate(by));
+        self.left_out.iter_mut().for_each(|at| *at += by);
+        for (rect, _, at) in &mut self.on_top {
+            (*rect, *at) = (rect.translate(by), *at + by);
+        }
+    }
 }
 
 impl Lettering {
@@ -116,11 +146,56 @@ impl Lettering {
         at_once: bool,
     ) -> Written {
         let pen = Pen { painter, view, palette, board_points: view.points(scene.pitch) };
+        if !self.is_moved_to(&pen, scene, selected) {
+            self.put_together(&pen, scene, selected, at_once);
+        }
+        painter.add(Shape::Mesh(self.mesh.clone()));
+        let Some(last) = &self.last else { return Written::default() };
+        for (rect, piece, by) in &last.on_top {
+            let stroke = Stroke::new(1.8, palette.chalk);
+            painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
+            let mut mesh = Mesh::default();
+            super::baked::append(&mut mesh, &piece.mesh, 1.0, *by);
+            painter.add(Shape::mesh(mesh));
+        }
+        let Written { placed, taken, .. } = &last.written;
+        let left_out = last.left_out.iter().filter(|at| view.rect.contains(**at)).count();
+        Written { placed: placed.clone(), taken: taken.clone(), left_out }
+    }
+
+    /// Moves what was put together for the last frame to this view, where that is the same but for its place and all writing
+    /// that is seen in it is there.
+    fn is_moved_to(&mut self, pen: &Pen<'_>, scene: &Scene, selected: Option<usize>) -> bool {
+        let ctx = pen.painter.ctx();
+        let (letters, filled) = ctx.fonts(|fonts| (fonts.font_image_size(), fonts.font_atlas_fill_ratio()));
+        let made_for = MadeFor { palette: *pen.palette, pixels_per_point: ctx.pixels_per_point(), letters };
+        // Letters that have come since lie beside those that were there.
+        let is_same_sheet = self.made_for == Some(made_for) && filled >= self.filled;
+        let Some(last) = self.last.as_mut().filter(|last| {
+            is_same_sheet
+                && last.scene == scene.key
+                && last.selected == selected
+                && last.view.scale == pen.view.scale
+                && last.covered.holds(&pen.view.seen())
+        }) else {
+            return false;
+        };
+        let at = |view: &View| super::baked::placed(view, Point::default(), ctx.pixels_per_point());
+        let by = at(pen.view) - at(&last.view);
+        last.view = *pen.view;
+        last.shift(by);
+        super::baked::shift(&mut self.mesh, by);
+        true
+    }
+
+    /// Puts the writing of a view and of some way round it together.
+    fn put_together(&mut self, pen: &Pen<'_>, scene: &Scene, selected: Option<usize>, at_once: bool) {
+        let (painter, view) = (pen.painter, pen.view);
         let is_selected = |label: &Label| {
             matches!(label.role, Role::Fault | Role::Look)
                 && selected.is_some_and(|flag| label.subject == Some(flag) || label.also.contains(&flag))
         };
-        let in_view = view.rect.expand(BEYOND);
+        let in_view = view.rect.expand(BEYOND + super::baked::MARGIN);
         let mut seen: Vec<usize> = (0..scene.labels.len())
             .filter(|index| {
                 let label = &scene.labels[*index];
@@ -128,18 +203,30 @@ impl Lettering {
                     && in_view.contains(pen.at(label))
             })
             .collect();
-        if pen.board_points < SMALL || seen.len() > CROWD {
-            let (kept, is_stale) = self.told_apart(scene, &pen, at_once);
-            seen.retain(|index| kept.get(*index).copied().unwrap_or(true));
+        let mut left_out: Vec<Pos2> = scene.left_out.iter().map(|at| view.screen_from_plan(*at)).collect();
+        let mut is_stale = false;
+        let near = view.rect.expand(BEYOND);
+        let crowd = seen.iter().filter(|index| near.contains(pen.at(&scene.labels[**index]))).count();
+        if pen.board_points < SMALL || crowd > CROWD {
+            let (kept, is_old) = self.told_apart(scene, pen, at_once);
+            seen.retain(|index| {
+                let is_kept = kept.get(*index).copied().unwrap_or(true);
+                let label = &scene.labels[*index];
+                if !is_kept && is_figure(label.role) {
+                    left_out.push(pen.at(label));
+                }
+                is_kept
+            });
+            is_stale = is_old;
             if is_stale {
                 painter.ctx().request_repaint();
             }
         }
         let (over, under): (Vec<usize>, Vec<usize>) =
             seen.into_iter().partition(|index| is_selected(&scene.labels[*index]));
-        self.make(&pen, scene, under.iter().chain(&over).copied());
+        self.make(pen, scene, under.iter().chain(&over).copied());
         let to_pixel = |at: Pos2| at.round_to_pixels(painter.pixels_per_point());
-        let (mut placed, mut taken) = (Vec::new(), Vec::new());
+        let mut written = Written::default();
         let mesh = super::baked::emptied(&mut self.mesh);
         let mut on_top = Vec::new();
         for (index, is_over) in
@@ -150,34 +237,32 @@ impl Lettering {
             let by = to_pixel(pen.at(label)).to_vec2();
             let rect = piece.rect.translate(by);
             match is_over {
-                true => on_top.push((rect, piece, by)),
+                true => on_top.push((rect, piece.clone(), by)),
                 false => super::baked::append(mesh, &piece.mesh, 1.0, by),
             }
             if label.role != Role::BoardLabel {
-                taken.push(rect);
+                written.taken.push(rect);
             }
+            let mut picks = |what: Pick, rect: Rect| written.placed.push(Placed { what, rect });
             match (label.role, label.subject) {
                 (Role::Fault | Role::Look, Some(worst)) => {
-                    let what = Pick::Flag(next_of(worst, &label.also, selected));
                     let foot = Rect::from_center_size(pen.at(label), Vec2::splat(10.0));
-                    placed.push(Placed { what, rect: rect.union(foot) });
+                    picks(Pick::Flag(next_of(worst, &label.also, selected)), rect.union(foot));
                 }
-                (Role::RoomName, Some(room)) => placed.push(Placed { what: Pick::Room(room), rect }),
-                (Role::Dimension, Some(kept)) => placed.push(Placed { what: Pick::Dimension(kept), rect }),
-                (Role::JointName, Some(joint)) => placed.push(Placed { what: Pick::Joint(joint), rect }),
+                (Role::RoomName, Some(room)) => picks(Pick::Room(room), rect),
+                (Role::Dimension, Some(kept)) => picks(Pick::Dimension(kept), rect),
+                (Role::JointName, Some(joint)) => picks(Pick::Joint(joint), rect),
                 _ => {}
             }
         }
-        painter.add(Shape::Mesh(self.mesh.clone()));
-        for (rect, piece, by) in on_top {
-            let stroke = Stroke::new(1.8, palette.chalk);
-            painter.rect_stroke(rect.expand(3.0), 2.0, stroke, StrokeKind::Outside);
-            let mut mesh = Mesh::default();
-            super::baked::append(&mut mesh, &piece.mesh, 1.0, by);
-            painter.add(Shape::mesh(mesh));
-        }
-        placed.reverse();
-        Written { placed, taken }
+        written.placed.reverse();
+        // What is told apart for another zoom is put together anew in the next frame.
+        let covered = match is_stale {
+            true => Span { min: Point::new(0.0, 0.0), max: Point::new(-1.0, -1.0) },
+            false => view.seen().grown(view.mm(super::baked::MARGIN)),
+        };
+        self.last =
+            Some(Last { scene: scene.key, view: *view, covered, selected, written, left_out, on_top });
     }
 
     /// Makes the pieces of these labels that are not there yet.
@@ -225,7 +310,7 @@ impl Lettering {
         let view = pen.view;
         // From the plan's origin, so that moving the view tells nothing apart anew.
         let from_origin = |at: Pos2| at - view.screen_from_plan(Point::default());
-        let seen = view.rect.expand(BEYOND);
+        let seen = view.rect.expand(BEYOND + super::baked::MARGIN);
         let seen = Rect::from_min_max(from_origin(seen.min).to_pos2(), from_origin(seen.max).to_pos2());
         let is_moving = !at_once && self.scale != view.scale;
         self.scale = view.scale;
@@ -311,6 +396,11 @@ fn apart(labels: &[Label], pen: &Pen<'_>, region: Rect, from_origin: impl Fn(Pos
     kept
 }
 
+/// Figures that one works from: where they have no room that is said.
+fn is_figure(role: Role) -> bool {
+    matches!(role, Role::RipFigure | Role::ShortRipFigure | Role::StopFigure | Role::StepMark)
+}
+
 /// The flag that a click on a pennant picks: its worst, then the others one after the other.
 fn next_of(worst: usize, also: &[usize], selected: Option<usize>) -> usize {
     let all = || std::iter::once(worst).chain(also.iter().copied());
@@ -330,10 +420,10 @@ struct Pen<'a> {
 const LABELLED_BOARD: f32 = 22.0;
 
 /// Inks of a label.
-struct Inks {
+pub(super) struct Inks {
     ink: Color32,
-    ground: Color32,
-    edge: Stroke,
+    pub(super) ground: Color32,
+    pub(super) edge: Stroke,
     bold: bool,
 }
 
@@ -406,47 +496,4 @@ impl Pen<'_> {
         maker.tessellate_shape(text.into(), &mut mesh);
         Piece { mesh, rect }
     }
-}
-
-/// A plate, drawn from its label's point.
-fn plate(rings: &[Vec<Point>], kind: PlateKind, look: &Inks) -> Vec<Shape> {
-    let on_screen = |p: &Point| pos2((p.x * PAPER_MM) as f32, (-p.y * PAPER_MM) as f32);
-    let mut shapes = Vec::new();
-    for ring in rings {
-        let points: Vec<Pos2> = ring.iter().map(on_screen).collect();
-        if !matches!(kind, PlateKind::Swallowtail | PlateKind::Pointed | PlateKind::Stepped) {
-            shapes.push(Shape::convex_polygon(points, look.ground, look.edge));
-            continue;
-        }
-        let mut mesh = Mesh::default();
-        for quad in trapezoid::fill(std::slice::from_ref(ring)) {
-            super::paint::add_quad(&mut mesh, quad.map(|p| on_screen(&p)), look.ground);
-        }
-        shapes.push(Shape::mesh(mesh));
-        shapes.push(Shape::closed_line(points, look.edge));
-    }
-    shapes
-}
-
-/// The rings of a plate, curves flattened, paper mm.
-fn rings(path: &kurbo::BezPath) -> Vec<Vec<Point>> {
-    let mut rings: Vec<Vec<Point>> = Vec::new();
-    kurbo::flatten(path, 0.03, |element| match element {
-        PathEl::MoveTo(p) => rings.push(vec![Point::new(p.x, p.y)]),
-        PathEl::LineTo(p) => {
-            if let Some(ring) = rings.last_mut() {
-                ring.push(Point::new(p.x, p.y));
-            }
-        }
-        PathEl::QuadTo(..) | PathEl::CurveTo(..) | PathEl::ClosePath => {}
-    });
-    for ring in &mut rings {
-        // Repeated points would give the screen's line a spike.
-        ring.dedup_by(|a, b| a.distance(*b) < 1e-6);
-        if ring.len() > 1 && ring.first().zip(ring.last()).is_some_and(|(a, b)| a.distance(*b) < 1e-6) {
-            ring.pop();
-        }
-    }
-    rings.retain(|ring| ring.len() > 2);
-    rings
 }

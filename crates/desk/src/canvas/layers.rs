@@ -69,7 +69,8 @@ impl Layer {
             | Role::CheckPull
             | Role::CornerLetter
             | Role::RipFigure
-            | Role::ShortRipFigure => Self::SetOut,
+            | Role::ShortRipFigure
+            | Role::Leader => Self::SetOut,
             Role::Fault | Role::Look => Self::Flags,
             Role::Dimension => Self::Dimensions,
             Role::RoomName | Role::FixtureName | Role::JointName | Role::RoomArea => Self::Names,

@@ -10,6 +10,7 @@ mod merge;
 mod overlay;
 mod paint;
 mod picture;
+mod plates;
 mod scene;
 mod section;
 mod snap;
@@ -33,7 +34,7 @@ use crate::laying::Laid;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::tool::{Event, Surroundings, Tool};
-use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Rect, Response, Sense, Ui};
+use egui::{CursorIcon, EventFilter, Id, Key, Painter, PointerButton, Pos2, Rect, Response, Sense, Ui, Vec2};
 use pipeline::House;
 use std::sync::Arc;
 use std::time::Instant;
@@ -49,6 +50,9 @@ pub(crate) struct Canvas {
     /// The view after the whole floor was fitted to the table: while it is still that one, it is fitted again whenever the
     /// table's size changes.
     fitted: Option<View>,
+    /// A card for which the whole floor leaves room, as large as it is, and the corner that it then has.
+    beside: Option<Vec2>,
+    pub(crate) corner: Option<Pos2>,
     scenes: scene::Scenes,
     /// Everything is laid out in the frame that asks for it.
     pub(crate) at_once: bool,
@@ -110,6 +114,8 @@ impl Default for Canvas {
             hidden: Hidden::default(),
             wanted: Some(Wanted::Everything),
             fitted: None,
+            beside: None,
+            corner: None,
             scenes: scene::Scenes::default(),
             at_once: false,
             begun: None,
@@ -218,12 +224,37 @@ impl Canvas {
         }
     }
 
+    /// Leaves room for a card beside the whole floor from now on, or for none: where the view is of the whole floor it
+    /// stays one.
+    pub(crate) fn leave_room(&mut self, card: Option<Vec2>, ctx: &egui::Context) {
+        let is_same = match (self.beside, card) {
+            (Some(before), Some(now)) => (before - now).length() < 1.0,
+            (before, now) => before == now,
+        };
+        if is_same {
+            return;
+        }
+        self.beside = card;
+        if self.fitted == Some(self.view) {
+            self.wanted.get_or_insert(Wanted::Everything);
+            ctx.request_repaint();
+        }
+    }
+
     fn bring_into_view(&mut self, shown: &Shown<'_>) {
         let Some(wanted) = self.wanted.take() else { return };
         match wanted {
             Wanted::Everything => {
-                let span = Span::of_plan(shown.document.plan()).unwrap_or(Span::of_empty_table());
-                self.view.fit(span);
+                let plan = shown.document.plan();
+                let span = Span::of_plan(plan);
+                let outlines = plan.rooms.iter().map(|room| room.outline());
+                let rooms: Vec<Span> =
+                    outlines.filter_map(|outline| Span::of(outline.into_iter().map(|(p, _)| p))).collect();
+                self.corner =
+                    self.beside.zip(span).and_then(|(card, span)| self.view.fit_beside(span, card, &rooms));
+                if self.corner.is_none() {
+                    self.view.fit(span.unwrap_or(Span::of_empty_table()));
+                }
                 self.fitted = Some(self.view);
             }
             Wanted::Span(span) => self.view.look_at(span),
@@ -387,8 +418,7 @@ impl Canvas {
             self.written = label::Written::default();
             overlay::paint_under(painter, overlay, shown, &self.view, palette);
         }
-        self.written.taken =
-            overlay::paint_over(painter, overlay, shown, &self.view, palette, &self.written.taken);
+        overlay::paint_over(painter, overlay, shown, &self.view, palette, &mut self.written);
     }
 }
 

@@ -5,6 +5,7 @@ mod handles;
 mod hover;
 mod marks;
 
+use super::label::Written;
 use super::snap::Snapped;
 use super::view::View;
 use super::{Shown, Span};
@@ -120,21 +121,22 @@ pub(super) fn paint_under(
     }
 }
 
-/// Paints what lies over everything, and gives where all writing lies now: handles, what is being drawn, what is caught, words at the foot.
+/// Paints what lies over everything, handles, what is being drawn, what is caught, words at the foot, and adds where it
+/// writes to what is written.
 pub(super) fn paint_over(
     painter: &Painter,
     overlay: &Overlay,
     shown: &Shown<'_>,
     view: &View,
     palette: &Palette,
-    taken: &[Rect],
-) -> Vec<Rect> {
+    written: &mut Written,
+) {
     let plan = shown.document.plan();
     let brush = Brush { painter, view, palette, units: plan.units };
     let selected = if shown.hidden.hides(shown.selected) { Selected::Nothing } else { shown.selected };
-    let mut taken = brush.handles(selected, plan, taken);
+    brush.handles(selected, plan, written);
     if let Some(found) = shown.tape.filter(|found| shown.selected.room() == Some(found.room)) {
-        brush.tape(plan, found, &mut taken);
+        brush.tape(plan, found, &mut written.taken);
     }
     brush.ghost(&overlay.ghost);
     if let Some(snapped) = overlay.snapped {
@@ -154,9 +156,16 @@ pub(super) fn paint_over(
         }
     };
     brush.stale(&overlay.stale);
-    brush.foot([&overlay.hint, &overlay.said, &hidden]);
+    let left_out = match written.left_out {
+        0 => String::new(),
+        count => {
+            let figures = crate::names::count(count, "figure has", "figures have");
+            let keys = crate::command::Command::ZoomIn.keys_text(painter.ctx());
+            format!("{figures} no room here · {keys} comes nearer")
+        }
+    };
+    brush.foot([&overlay.hint, &overlay.said, &hidden, &left_out]);
     brush.pins(plan);
-    taken
 }
 
 struct Brush<'a> {
@@ -192,11 +201,16 @@ impl Brush<'_> {
 
     /// At the foot of the floor: what the tool waits for or the pointer is over, and over it what the
     /// desk has to say.
-    fn foot(&self, [hint, said, hidden]: [&str; 3]) {
+    fn foot(&self, [hint, said, hidden, left_out]: [&str; 4]) {
         let mut bottom = self.view.rect.bottom() - 14.0;
         let width = (self.view.rect.width() - 40.0).max(60.0);
-        for (text, ink) in [(hint, self.palette.weak), (said, self.palette.ink), (hidden, self.palette.look)]
-        {
+        let lines = [
+            (hint, self.palette.weak),
+            (said, self.palette.ink),
+            (hidden, self.palette.look),
+            (left_out, self.palette.weak),
+        ];
+        for (text, ink) in lines {
             if text.is_empty() {
                 continue;
             }

@@ -70,7 +70,7 @@ impl<'a> Brush<'a> {
         self.laid.zip(part.board).is_some_and(|(laid, board)| !laid.is_down(board))
     }
 
-    fn fill_color(&self, role: Role) -> Color32 {
+    pub(super) fn fill_color(&self, role: Role) -> Color32 {
         let palette = self.palette;
         match role {
             Role::OtherFloor | Role::OtherOpening | Role::TileArea => palette.other_floor,
@@ -89,6 +89,7 @@ impl<'a> Brush<'a> {
             Role::Bed => palette.weak.gamma_multiply(0.7),
             Role::Sealant => palette.weak,
             Role::TrimStrip => palette.fixture,
+            Role::Leader => palette.ink,
             _ => Color32::TRANSPARENT,
         }
     }
@@ -117,6 +118,7 @@ impl<'a> Brush<'a> {
             Role::MovementJoint => Stroke::new(1.2, palette.ink),
             Role::Slab | Role::TrimStrip => Stroke::new(1.0, palette.ink),
             Role::WearLayer => Stroke::new(0.8, palette.seam),
+            Role::Leader => Stroke::new(1.0, palette.ink),
             Role::Pull | Role::CheckPull | Role::Dimension => Stroke::new(1.2, palette.ink),
             _ => Stroke::NONE,
         }

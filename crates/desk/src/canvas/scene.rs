@@ -38,7 +38,7 @@ pub(crate) struct Layer {
     /// In the order in which they are painted.
     pub(crate) parts: Vec<Part>,
     pub(crate) stretches: Vec<Stretch>,
-    /// Boards of a large floor as they are seen from afar: what they cover together, in few pieces.
+    /// Boards, walls and bare floor of a large floor as they are seen from afar: what they cover together, in few pieces.
     pub(crate) from_afar: Vec<[Point; 4]>,
 }
 
@@ -86,6 +86,8 @@ pub(crate) struct Scene {
     /// made of it is still of use.
     pub(crate) layers: Vec<Arc<Layer>>,
     pub(crate) labels: Vec<Label>,
+    /// Where figures would stand that found no room.
+    pub(crate) left_out: Vec<Point>,
     /// Board face width, mm.
     pub(crate) pitch: f64,
     /// How long it took to lay out.
@@ -173,6 +175,8 @@ impl Scene {
             })
         });
         scene.set(&drawing);
+        let left_out = drawing.left_out.iter().filter(|(role, _)| hidden.shows(*role));
+        scene.left_out = left_out.map(|(_, at)| Point::new(at.x, at.y)).collect();
         scene.take_over(before);
         scene.took = begun.elapsed();
         scene
@@ -230,7 +234,14 @@ impl Layer {
             stretch.span = stretch.span.with(&span);
             stretch.parts.push(place);
         }
-        let is_many = matches!(self.role, Role::Board { .. }) && self.parts.len() > MANY;
+        let is_many = match self.role {
+            Role::Board { .. } => self.parts.len() > MANY,
+            // What lies under boards and between rooms, of a street of houses.
+            Role::WallBody | Role::BareFloor => {
+                self.parts.iter().map(|part| part.fill.len()).sum::<usize>() > MANY
+            }
+            _ => false,
+        };
         let from_afar = match is_many {
             true => super::merge::merge(self.parts.iter().flat_map(|part| part.fill.iter().copied())),
             false => Vec::new(),
@@ -290,5 +301,6 @@ fn is_filled(role: Role) -> bool {
             | Role::Bed
             | Role::Sealant
             | Role::TrimStrip
+            | Role::Leader
     )
 }

@@ -11,6 +11,25 @@ const SMALL_TABLE: f32 = 860.0;
 /// Where on a small table a thing stands that is gone to, part of its width.
 const ASIDE: f32 = 0.23;
 
+/// A card in a corner of the canvas stands so far from its edges, and so far over its foot, points.
+const CORNER: f32 = 14.0;
+const FOOT: f32 = 50.0;
+/// A card stands so far off what it does not cover, points: the figures at a room's edge lie outside of it.
+const APART: f32 = 12.0;
+/// In so many steps of a fiftieth a floor is made smaller for a card beside it.
+const SMALLER: u32 = 20;
+
+/// The way in which something lies, across and up.
+trait Signs {
+    fn map_signs(self) -> Self;
+}
+
+impl Signs for Vec2 {
+    fn map_signs(self) -> Self {
+        Self::new(self.x.signum(), self.y.signum())
+    }
+}
+
 /// A rectangle of the plan.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Span {
@@ -68,6 +87,14 @@ impl Span {
             && other.min.y <= self.max.y
     }
 
+    /// Whether a span lies within this one.
+    pub(crate) fn holds(&self, other: &Self) -> bool {
+        self.min.x <= other.min.x
+            && self.min.y <= other.min.y
+            && other.max.x <= self.max.x
+            && other.max.y <= self.max.y
+    }
+
     pub(crate) fn centre(&self) -> Point {
         self.min.lerp(self.max, 0.5)
     }
@@ -114,6 +141,14 @@ impl View {
         (mm * self.scale) as f32
     }
 
+    /// What of the plan is seen.
+    pub(crate) fn seen(&self) -> Span {
+        Span {
+            min: self.plan_from_screen(self.rect.left_bottom()),
+            max: self.plan_from_screen(self.rect.right_top()),
+        }
+    }
+
     pub(crate) fn pan(&mut self, by: Vec2) {
         self.centre = self.centre.moved(-self.mm(by.x), self.mm(by.y));
     }
@@ -138,6 +173,50 @@ impl View {
         let scale = (f64::from(room.x) / size.0.max(1.0)).min(f64::from(room.y) / size.1.max(1.0));
         self.scale = scale.clamp(SCALE_RANGE.0, SCALE_RANGE.1);
         self.centre = span.centre().moved(0.0, self.mm((head - foot) / 2.0));
+    }
+
+    /// Shows all of a span beside a card in a corner of the canvas that lies over none of these: as large as that goes, and
+    /// as near to the middle. The card's upper left corner; `None` where it would take too much of the size.
+    pub(crate) fn fit_beside(&mut self, span: Span, card: Vec2, things: &[Span]) -> Option<Pos2> {
+        let mut whole = *self;
+        whole.fit(span);
+        let (side, head, foot) = (76.0, 34.0, 64.0);
+        let room = Rect::from_min_max(
+            self.rect.min + Vec2::new(side, head),
+            (self.rect.max - Vec2::new(side, foot)).max(self.rect.min + Vec2::new(side, head)),
+        );
+        let corners = self.corners_for(card);
+        for step in 0..=SMALLER {
+            let mut view = Self { scale: whole.scale * (1.0 - 0.02 * f64::from(step)), ..whole };
+            let size = Vec2::new(view.points(span.max.x - span.min.x), view.points(span.max.y - span.min.y));
+            let slack = ((room.size() - size) / 2.0).max(Vec2::ZERO);
+            for corner in corners {
+                let card = Rect::from_min_size(corner, card).expand(APART);
+                // Away from the card as far as there is room, across, up, or both.
+                let away = (room.center() - card.center()).map_signs();
+                for by in [Vec2::ZERO, Vec2::new(away.x, 0.0), Vec2::new(0.0, away.y), away] {
+                    view.centre = whole.centre;
+                    view.pan(by * slack);
+                    let is_free = things.iter().all(|thing| {
+                        let ends = [thing.min, thing.max].map(|end| view.screen_from_plan(end));
+                        !Rect::from_two_pos(ends[0], ends[1]).intersects(card)
+                    });
+                    if is_free {
+                        *self = view;
+                        return Some(corner);
+                    }
+                }
+            }
+        }
+        None
+    }
+
+    /// Where a card's upper left corner lies in each corner of the canvas: over the hint at its foot.
+    pub(crate) fn corners_for(&self, card: Vec2) -> [Pos2; 4] {
+        let least = self.rect.min + Vec2::splat(CORNER);
+        let most = self.rect.max - card - Vec2::new(CORNER, FOOT);
+        let room = Rect::from_min_max(least, most.max(least));
+        [room.left_top(), room.right_top(), room.right_bottom(), room.left_bottom()]
     }
 
     /// Brings a span into view with the least change: no nearer than it was, unless the span is small. On a small table

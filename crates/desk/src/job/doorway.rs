@@ -1,6 +1,6 @@
 //! What a doorway does to the floor, in words, and the figures of its levels to be typed over.
 
-use super::parts::{choose, note, with};
+use super::parts::{choose, note, with, with_several};
 use crate::action::Actions;
 use crate::canvas::section;
 use crate::field;
@@ -62,7 +62,7 @@ pub(super) fn doorway_levels(ui: &mut Ui, plan: &Plan, index: usize, actions: &m
             actions.edit("under the lining", move |plan| plan.doorways[index].under_lining = under);
         }
     });
-    with(ui, "Boards' arris", |ui| {
+    with_several(ui, "Boards' arris", |ui| {
         const WORDS: [&str; 3] = ["left square", "eased", "chamfered"];
         let (at, depth) = match doorway.arris {
             None | Some(Arris::Square) => (0, 0.0),
@@ -74,14 +74,14 @@ pub(super) fn doorway_levels(ui: &mut Ui, plan: &Plan, index: usize, actions: &m
             1 => Some(Arris::Eased(depth)),
             _ => Some(Arris::Chamfered(depth)),
         };
+        if let Some(chosen) = choose(ui, "arris of the boards' ends", WORDS[at], &WORDS) {
+            let depth = if depth > 0.0 { depth } else { ARRIS };
+            actions.edit("arris", move |plan| plan.doorways[index].arris = make(chosen, depth));
+        }
         if at > 0
             && let Some(depth) = field::length(ui, "depth of the arris", depth, units)
         {
             actions.edit("arris", move |plan| plan.doorways[index].arris = make(at, depth));
-        }
-        if let Some(chosen) = choose(ui, "arris of the boards' ends", WORDS[at], &WORDS) {
-            let depth = if depth > 0.0 { depth } else { ARRIS };
-            actions.edit("arris", move |plan| plan.doorways[index].arris = make(chosen, depth));
         }
     });
     if doorway.beyond == plan::Beyond::RunThrough {

@@ -1,7 +1,7 @@
 //! As laid: what lies, rows measured, the rip each edge to come will get, and offcuts in hand.
 
 use super::Facts;
-use super::parts::{act, choose, heading, line, note, with};
+use super::parts::{act, choose, heading, line, note, with, with_several};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -86,17 +86,17 @@ fn pulls(ui: &mut Ui, facts: &Facts<'_>, laid: &Laid, actions: &mut Actions) {
         for (index, pull) in of.pulls.iter().copied().enumerate() {
             let mut changed = None;
             ui.push_id((part, index), |ui| {
-                with(ui, &format!("{}, rows · measure", of.room), |ui| {
-                    if let Some(across) =
-                        field::length(ui, "width of the rows measured", pull.across, facts.plan.units)
-                    {
-                        changed = Some(RowPull { across, ..pull });
+                with_several(ui, &format!("{}, rows · measure", of.room), |ui| {
+                    if let Some(first) = field::number(ui, "first row measured", on_paper(pull.first)) {
+                        changed = Some(RowPull { first: from_paper(first), ..pull });
                     }
                     if let Some(last) = field::number(ui, "last row measured", on_paper(pull.last)) {
                         changed = Some(RowPull { last: from_paper(last), ..pull });
                     }
-                    if let Some(first) = field::number(ui, "first row measured", on_paper(pull.first)) {
-                        changed = Some(RowPull { first: from_paper(first), ..pull });
+                    if let Some(across) =
+                        field::length(ui, "width of the rows measured", pull.across, facts.plan.units)
+                    {
+                        changed = Some(RowPull { across, ..pull });
                     }
                 });
                 if act(ui, "take this pull out").clicked() {

@@ -1,7 +1,7 @@
 //! Lay: the stock, the rules and the stagger.
 
 use super::Facts;
-use super::parts::{act, choose, heading, in_order, line, note, row, with};
+use super::parts::{act, choose, heading, line, note, row, with, with_several};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -28,24 +28,24 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             line(ui, "No legal stagger opens fewer than", bound.boards.to_string());
         }
     }
-    with(ui, "Stagger", |ui| {
-        if act(ui, "another").on_hover_text(Command::AnotherStagger.tooltip(ui.ctx())).clicked() {
-            actions.run(Command::AnotherStagger);
-        }
+    with_several(ui, "Stagger", |ui| {
         if let Some(seed) = field::whole(ui, "seed of the stagger", plan.seed) {
             actions.edit("stagger", move |plan| plan.seed = seed);
         }
-    });
-    with(ui, "Search", |ui| {
-        let word = if facts.search.is_some() { "stop looking" } else { "look for better joints" };
-        if act(ui, word).on_hover_text(Command::BetterJoints.tooltip(ui.ctx())).clicked() {
-            actions.run(Command::BetterJoints);
+        if act(ui, "another").on_hover_text(Command::AnotherStagger.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::AnotherStagger);
         }
+    });
+    with_several(ui, "Search", |ui| {
         if facts.search.is_none() {
-            ui.label("moves");
             if let Some(effort) = field::whole(ui, "moves of the search", plan.effort) {
                 actions.edit("search moves", move |plan| plan.effort = effort);
             }
+            ui.label("moves");
+        }
+        let word = if facts.search.is_some() { "stop looking" } else { "look for better joints" };
+        if act(ui, word).on_hover_text(Command::BetterJoints.tooltip(ui.ctx())).clicked() {
+            actions.run(Command::BetterJoints);
         }
     });
     if let Some(now) = facts.search {
@@ -100,12 +100,12 @@ fn stock(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     if ui.checkbox(&mut end_match, "ends match too").changed() {
         actions.edit("end-match", move |plan| plan.stock.end_match = end_match);
     }
-    with(ui, "Price of a pack", |ui| {
-        if let Some(currency) = field::loose_words(ui, "currency", &stock.currency, 36.0) {
-            actions.edit("currency", move |plan| plan.stock.currency = currency);
-        }
+    with_several(ui, "Price of a pack", |ui| {
         if let Some(price) = field::optional_number(ui, "price of a pack", stock.pack_price) {
             actions.edit("price", move |plan| plan.stock.pack_price = price);
+        }
+        if let Some(currency) = field::loose_words(ui, "currency", &stock.currency, 36.0) {
+            actions.edit("currency", move |plan| plan.stock.currency = currency);
         }
     });
 }
@@ -114,24 +114,23 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     heading(ui, "Lengths in a pack");
     for (index, length) in plan.stock.lengths.iter().copied().enumerate() {
         ui.push_id(index, |ui| {
-            with(ui, "length · boards of it", |ui| {
+            with_several(ui, "length · boards of it", |ui| {
+                if let Some(mm) = field::length(ui, "board length", length.length, plan.units) {
+                    actions.edit("board length", move |plan| plan.stock.lengths[index].length = mm);
+                }
+                let count = u64::from(length.per_pack);
+                if let Some(count) = field::whole(ui, "boards of this length in a pack", count) {
+                    let per_pack = u32::try_from(count).unwrap_or(u32::MAX);
+                    actions.edit("boards in a pack", move |plan| {
+                        plan.stock.lengths[index].per_pack = per_pack;
+                    });
+                }
+
                 if act(ui, "remove").clicked() {
                     actions.edit("remove length", move |plan| {
                         plan.stock.lengths.remove(index);
                     });
                 }
-                in_order(ui, &[field::length_width(plan.units), field::NUMBER], |ui| {
-                    if let Some(mm) = field::length(ui, "board length", length.length, plan.units) {
-                        actions.edit("board length", move |plan| plan.stock.lengths[index].length = mm);
-                    }
-                    let count = u64::from(length.per_pack);
-                    if let Some(count) = field::whole(ui, "boards of this length in a pack", count) {
-                        let per_pack = u32::try_from(count).unwrap_or(u32::MAX);
-                        actions.edit("boards in a pack", move |plan| {
-                            plan.stock.lengths[index].per_pack = per_pack;
-                        });
-                    }
-                });
             });
         });
     }
@@ -154,17 +153,15 @@ fn lengths(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
 
 fn random_lengths(ui: &mut Ui, plan: &Plan, random: RandomLengths, actions: &mut Actions) {
     heading(ui, "Random lengths");
-    with(ui, "Shortest · longest", |ui| {
-        in_order(ui, &[field::length_width(plan.units); 2], |ui| {
-            if let Some(shortest) = field::length(ui, "shortest board", random.shortest, plan.units) {
-                let random = RandomLengths { shortest, ..random };
-                actions.edit("shortest board", move |plan| plan.stock.random = Some(random));
-            }
-            if let Some(longest) = field::length(ui, "longest board", random.longest, plan.units) {
-                let random = RandomLengths { longest, ..random };
-                actions.edit("longest board", move |plan| plan.stock.random = Some(random));
-            }
-        });
+    with_several(ui, "Shortest · longest", |ui| {
+        if let Some(shortest) = field::length(ui, "shortest board", random.shortest, plan.units) {
+            let random = RandomLengths { shortest, ..random };
+            actions.edit("shortest board", move |plan| plan.stock.random = Some(random));
+        }
+        if let Some(longest) = field::length(ui, "longest board", random.longest, plan.units) {
+            let random = RandomLengths { longest, ..random };
+            actions.edit("longest board", move |plan| plan.stock.random = Some(random));
+        }
     });
     with(ui, "Boards in a pack", |ui| {
         if let Some(count) = field::whole(ui, "boards in a pack", u64::from(random.per_pack)) {
@@ -197,16 +194,14 @@ fn on_hand(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
 fn rules(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
     let (rules, units) = (&plan.rules, plan.units);
     heading(ui, "Rules");
-    with(ui, "Wall gap, least · greatest", |ui| {
+    with_several(ui, "Wall gap, least · greatest", |ui| {
         let gap = rules.wall_gap;
-        in_order(ui, &[field::length_width(units); 2], |ui| {
-            if let Some(least) = field::length(ui, "least wall gap", gap.least, units) {
-                actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { least, ..gap });
-            }
-            if let Some(greatest) = field::length(ui, "greatest wall gap", gap.greatest, units) {
-                actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { greatest, ..gap });
-            }
-        });
+        if let Some(least) = field::length(ui, "least wall gap", gap.least, units) {
+            actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { least, ..gap });
+        }
+        if let Some(greatest) = field::length(ui, "greatest wall gap", gap.greatest, units) {
+            actions.edit("wall gap", move |plan| plan.rules.wall_gap = GapRange { greatest, ..gap });
+        }
     });
     let mut figure = |label: &str, mm: f64, set: fn(&mut Rules, f64)| {
         with(ui, label, |ui| {

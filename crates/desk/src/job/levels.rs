@@ -1,7 +1,7 @@
 //! Levels, gaps by kind and covers: figures of rooms, walls, fixtures, boards and rules.
 
 use super::doorway::surface;
-use super::parts::{heading, in_order, note, with};
+use super::parts::{heading, note, with, with_several};
 use crate::action::Actions;
 use crate::field;
 use egui::Ui;
@@ -42,19 +42,17 @@ pub(super) fn fixture_levels(ui: &mut Ui, plan: &Plan, index: usize, actions: &m
         actions.edit("appliance", move |plan| plan.fixtures[index].appliance = appliance);
     }
     let Some(appliance) = fixture.appliance else { return };
-    with(ui, "Its height · the opening's", |ui| {
-        in_order(ui, &[field::length_width(units); 2], |ui| {
-            if let Some(height) = field::length(ui, "height of the appliance", appliance.height, units) {
-                actions.edit("appliance", move |plan| {
-                    plan.fixtures[index].appliance = Some(Appliance { height, ..appliance });
-                });
-            }
-            if let Some(opening) = field::length(ui, "height of the opening", appliance.opening, units) {
-                actions.edit("appliance", move |plan| {
-                    plan.fixtures[index].appliance = Some(Appliance { opening, ..appliance });
-                });
-            }
-        });
+    with_several(ui, "Its height · the opening's", |ui| {
+        if let Some(height) = field::length(ui, "height of the appliance", appliance.height, units) {
+            actions.edit("appliance", move |plan| {
+                plan.fixtures[index].appliance = Some(Appliance { height, ..appliance });
+            });
+        }
+        if let Some(opening) = field::length(ui, "height of the opening", appliance.opening, units) {
+            actions.edit("appliance", move |plan| {
+                plan.fixtures[index].appliance = Some(Appliance { opening, ..appliance });
+            });
+        }
     });
 }
 
@@ -126,19 +124,19 @@ fn kinds(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                 }
             }
         };
-        with(ui, what, |ui| {
-            if let Some(range) = gap
-                && let Some(greatest) =
-                    field::length(ui, &format!("greatest {what}"), range.greatest, plan.units)
-            {
-                actions.edit("gap", set(Some(GapRange { greatest, ..range })));
-            }
+        with_several(ui, what, |ui| {
             if let Some(least) =
                 field::optional_length(ui, &format!("least {what}"), gap.map(|gap| gap.least), plan.units)
             {
                 let made =
                     least.map(|least| GapRange { least, greatest: gap.map_or(least, |gap| gap.greatest) });
                 actions.edit("gap", set(made));
+            }
+            if let Some(range) = gap
+                && let Some(greatest) =
+                    field::length(ui, &format!("greatest {what}"), range.greatest, plan.units)
+            {
+                actions.edit("gap", set(Some(GapRange { greatest, ..range })));
             }
         });
     }

@@ -1,7 +1,7 @@
 //! Materials: products as they are typed, and what the floor takes of each.
 
 use super::Facts;
-use super::parts::{act, choose, heading, in_order, line, note, with};
+use super::parts::{act, choose, heading, line, note, with, with_several};
 use crate::action::Actions;
 use crate::field;
 use crate::palette::strong_font;
@@ -80,7 +80,11 @@ fn hired(ui: &mut Ui, tools: &[Hired], facts: &Facts<'_>, actions: &mut Actions)
             });
         };
         ui.push_id(("hired", index), |ui| {
-            with(ui, "What it is", |ui| {
+            with_several(ui, "What it is", |ui| {
+                let field = format!("what hired tool {number} is");
+                if let Some(name) = field::words(ui, &field, &tool.name, 130.0) {
+                    set(actions, Hired { name, ..tool.clone() });
+                }
                 if act(ui, "take out").accessible_name(format!("take out: hired tool {number}")).clicked() {
                     edit(actions, "take out a hired tool", move |all| {
                         if index < all.hired.len() {
@@ -88,21 +92,16 @@ fn hired(ui: &mut Ui, tools: &[Hired], facts: &Facts<'_>, actions: &mut Actions)
                         }
                     });
                 }
-                let field = format!("what hired tool {number} is");
-                if let Some(name) = field::words(ui, &field, &tool.name, 130.0) {
-                    set(actions, Hired { name, ..tool.clone() });
-                }
             });
-            with(ui, "How many · days", |ui| {
-                // From the right: days first.
+            with_several(ui, "How many · days", |ui| {
                 let whole = |typed: u64| u32::try_from(typed).unwrap_or(u32::MAX);
-                let days = format!("days of hired tool {number}");
-                if let Some(days) = field::small_whole(ui, &days, tool.days.into()) {
-                    set(actions, Hired { days: whole(days), ..tool.clone() });
-                }
                 let count = format!("how many of hired tool {number}");
                 if let Some(count) = field::small_whole(ui, &count, tool.count.into()) {
                     set(actions, Hired { count: whole(count), ..tool.clone() });
+                }
+                let days = format!("days of hired tool {number}");
+                if let Some(days) = field::small_whole(ui, &days, tool.days.into()) {
+                    set(actions, Hired { days: whole(days), ..tool.clone() });
                 }
             });
             let typed = price(ui, "Price of one for a day", &format!("hired tool {number}"), tool.price);
@@ -127,18 +126,18 @@ impl Panel<'_> {
         let word = material.word();
         let mut asked = false;
         ui.add_space(4.0);
-        with(ui, &capital(word), |ui| {
+        with_several(ui, &capital(word), |ui| {
+            if let Some(of) = bought.filter(|_| is_there) {
+                let words = format!("{} · {}", of.bought_words(), of.quantity_words());
+                ui.label(RichText::new(words).font(strong_font(13.5)))
+                    .on_hover_text(format!("From: {}", of.source));
+            }
             let what = if is_there { "take out" } else { "reckon it" };
             let response = act(ui, what);
             response.widget_info(|| {
                 egui::WidgetInfo::labeled(egui::Role::Button, true, format!("{what}: {word}"))
             });
             asked = response.clicked();
-            if let Some(of) = bought.filter(|_| is_there) {
-                let words = format!("{} · {}", of.bought_words(), of.quantity_words());
-                ui.label(RichText::new(words).font(strong_font(13.5)))
-                    .on_hover_text(format!("From: {}", of.source));
-            }
         });
         if let Some(of) = bought.filter(|_| is_there) {
             for sum in of.sums.iter().cloned().chain(of.allowance_words()) {
@@ -190,16 +189,16 @@ impl Panel<'_> {
             name(ui, word, &of.name, |name| set(actions, Some(Coating { name, ..of.clone() })));
             for (index, rate) in of.coats.iter().enumerate() {
                 ui.push_id(index, |ui| {
-                    with(ui, &format!("Coat {}, L/m²", index + 1), |ui| {
-                        if of.coats.len() > 1 && act(ui, "remove").clicked() {
-                            let mut new = of.clone();
-                            new.coats.remove(index);
-                            set(actions, Some(new));
-                        }
+                    with_several(ui, &format!("Coat {}, L/m²", index + 1), |ui| {
                         let label = format!("{word}, coat {}, litres to a square metre", index + 1);
                         if let Some(rate) = field::number(ui, &label, *rate) {
                             let mut new = of.clone();
                             new.coats[index] = rate;
+                            set(actions, Some(new));
+                        }
+                        if of.coats.len() > 1 && act(ui, "remove").clicked() {
+                            let mut new = of.clone();
+                            new.coats.remove(index);
                             set(actions, Some(new));
                         }
                     });
@@ -239,17 +238,15 @@ impl Panel<'_> {
         let Some(of) = of else { return };
         ui.push_id(word, |ui| {
             name(ui, word, &of.name, |name| set(actions, Some(Sheet { name, ..of.clone() })));
-            with(ui, "Roll, width · length", |ui| {
-                in_order(ui, &[field::length_width(self.units); 2], |ui| {
-                    let label = format!("{word}, width of a roll");
-                    if let Some(width) = field::length(ui, &label, of.width, self.units) {
-                        set(actions, Some(Sheet { width, ..of.clone() }));
-                    }
-                    let label = format!("{word}, length of a roll");
-                    if let Some(length) = field::length(ui, &label, of.length, self.units) {
-                        set(actions, Some(Sheet { length, ..of.clone() }));
-                    }
-                });
+            with_several(ui, "Roll, width · length", |ui| {
+                let label = format!("{word}, width of a roll");
+                if let Some(width) = field::length(ui, &label, of.width, self.units) {
+                    set(actions, Some(Sheet { width, ..of.clone() }));
+                }
+                let label = format!("{word}, length of a roll");
+                if let Some(length) = field::length(ui, &label, of.length, self.units) {
+                    set(actions, Some(Sheet { length, ..of.clone() }));
+                }
             });
             with(ui, "One strip laps the next by", |ui| {
                 if let Some(lap) = field::length(ui, &format!("{word}, lap"), of.lap, self.units) {
@@ -360,15 +357,13 @@ impl Panel<'_> {
         }
         let Some(of) = of else { return };
         ui.push_id("architrave", |ui| {
-            with(ui, "Width · height of the opening", |ui| {
-                in_order(ui, &[field::length_width(self.units); 2], |ui| {
-                    if let Some(width) = field::length(ui, "width of the architrave", of.width, self.units) {
-                        set(actions, Some(Architrave { width, ..of.clone() }));
-                    }
-                    if let Some(height) = field::length(ui, "height of the opening", of.height, self.units) {
-                        set(actions, Some(Architrave { height, ..of.clone() }));
-                    }
-                });
+            with_several(ui, "Width · height of the opening", |ui| {
+                if let Some(width) = field::length(ui, "width of the architrave", of.width, self.units) {
+                    set(actions, Some(Architrave { width, ..of.clone() }));
+                }
+                if let Some(height) = field::length(ui, "height of the opening", of.height, self.units) {
+                    set(actions, Some(Architrave { height, ..of.clone() }));
+                }
             });
             if let Some(moulding) = moulding_fields(ui, "architrave", &of.moulding, self.units) {
                 set(actions, Some(Architrave { moulding, ..of.clone() }));
@@ -405,40 +400,42 @@ fn price(ui: &mut Ui, label: &str, of: &str, value: Option<f64>) -> Option<Optio
 /// The figures of how adhesive is put on; changed ones.
 fn rate(ui: &mut Ui, rate: AdhesiveRate, units: Units) -> Option<AdhesiveRate> {
     match rate {
-        AdhesiveRate::Bead { diameter, spacing } => with(ui, "Bead · spacing", |ui| {
-            let (new_diameter, new_spacing) = in_order(ui, &[field::length_width(units); 2], |ui| {
+        AdhesiveRate::Bead { diameter, spacing } => with_several(ui, "Bead · spacing", |ui| {
+            let (new_diameter, new_spacing) = {
                 (
                     field::length(ui, "bead of adhesive", diameter, units),
                     field::length(ui, "spacing of beads", spacing, units),
                 )
-            });
+            };
             (new_spacing.is_some() || new_diameter.is_some()).then(|| AdhesiveRate::Bead {
                 diameter: new_diameter.unwrap_or(diameter),
                 spacing: new_spacing.unwrap_or(spacing),
             })
         }),
-        AdhesiveRate::Trowel { width, depth, pitch } => with(ui, "Notch, width · depth · pitch", |ui| {
-            let (new_width, new_depth, new_pitch) = in_order(ui, &[field::length_width(units); 3], |ui| {
-                (
-                    field::length(ui, "width of a notch", width, units),
-                    field::length(ui, "depth of a notch", depth, units),
-                    field::length(ui, "notch and tooth", pitch, units),
-                )
-            });
-            let is_new = new_pitch.is_some() || new_depth.is_some() || new_width.is_some();
-            is_new.then(|| AdhesiveRate::Trowel {
-                width: new_width.unwrap_or(width),
-                depth: new_depth.unwrap_or(depth),
-                pitch: new_pitch.unwrap_or(pitch),
+        AdhesiveRate::Trowel { width, depth, pitch } => {
+            with_several(ui, "Notch, width · depth · pitch", |ui| {
+                let (new_width, new_depth, new_pitch) = {
+                    (
+                        field::length(ui, "width of a notch", width, units),
+                        field::length(ui, "depth of a notch", depth, units),
+                        field::length(ui, "notch and tooth", pitch, units),
+                    )
+                };
+                let is_new = new_pitch.is_some() || new_depth.is_some() || new_width.is_some();
+                is_new.then(|| AdhesiveRate::Trowel {
+                    width: new_width.unwrap_or(width),
+                    depth: new_depth.unwrap_or(depth),
+                    pitch: new_pitch.unwrap_or(pitch),
+                })
             })
-        }),
-        AdhesiveRate::Rate { least, greatest } => with(ui, "L/m², least · greatest", |ui| {
-            let (new_least, new_greatest) = in_order(ui, &[field::NUMBER; 2], |ui| {
+        }
+        AdhesiveRate::Rate { least, greatest } => with_several(ui, "L/m², least · greatest", |ui| {
+            let (new_least, new_greatest) = {
                 (
                     field::number(ui, "least rate of adhesive", least),
                     field::number(ui, "greatest rate of adhesive", greatest),
                 )
-            });
+            };
             (new_greatest.is_some() || new_least.is_some()).then(|| AdhesiveRate::Rate {
                 least: new_least.unwrap_or(least),
                 greatest: new_greatest.unwrap_or(greatest),
@@ -453,16 +450,16 @@ fn moulding_fields(ui: &mut Ui, word: &str, of: &Moulding, units: Units) -> Opti
     name(ui, word, &of.name, |name| new = Some(Moulding { name, ..of.clone() }));
     for (index, length) in of.lengths.iter().enumerate() {
         ui.push_id(index, |ui| {
-            with(ui, "Sold in lengths of", |ui| {
-                if of.lengths.len() > 1 && act(ui, "remove").clicked() {
-                    let mut lengths = of.lengths.clone();
-                    lengths.remove(index);
-                    new = Some(Moulding { lengths, ..of.clone() });
-                }
+            with_several(ui, "Sold in lengths of", |ui| {
                 let label = format!("{word}, length {}", index + 1);
                 if let Some(length) = field::length(ui, &label, *length, units) {
                     let mut lengths = of.lengths.clone();
                     lengths[index] = length;
+                    new = Some(Moulding { lengths, ..of.clone() });
+                }
+                if of.lengths.len() > 1 && act(ui, "remove").clicked() {
+                    let mut lengths = of.lengths.clone();
+                    lengths.remove(index);
                     new = Some(Moulding { lengths, ..of.clone() });
                 }
             });
@@ -473,15 +470,13 @@ fn moulding_fields(ui: &mut Ui, word: &str, of: &Moulding, units: Units) -> Opti
         lengths.push(3600.0);
         new = Some(Moulding { lengths, ..of.clone() });
     }
-    with(ui, "Saw cut · added for mitres", |ui| {
-        in_order(ui, &[field::length_width(units); 2], |ui| {
-            if let Some(kerf) = field::length(ui, &format!("{word}, saw cut"), of.kerf, units) {
-                new = Some(Moulding { kerf, ..of.clone() });
-            }
-            if let Some(add) = field::length(ui, &format!("{word}, added to each piece"), of.add, units) {
-                new = Some(Moulding { add, ..of.clone() });
-            }
-        });
+    with_several(ui, "Saw cut · added for mitres", |ui| {
+        if let Some(kerf) = field::length(ui, &format!("{word}, saw cut"), of.kerf, units) {
+            new = Some(Moulding { kerf, ..of.clone() });
+        }
+        if let Some(add) = field::length(ui, &format!("{word}, added to each piece"), of.add, units) {
+            new = Some(Moulding { add, ..of.clone() });
+        }
     });
     if let Some(price) = price(ui, "Price of a metre", word, of.price) {
         new = Some(Moulding { price, ..of.clone() });

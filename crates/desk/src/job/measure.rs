@@ -1,6 +1,6 @@
 //! Measure: the rooms, doorways and fixtures as they are on site.
 
-use super::parts::{act, heading, long, note, with};
+use super::parts::{act, heading, long, note, with, with_several};
 use super::{Facts, corner_props, doorway_props, fixture_props, room_props, wall_props};
 use crate::action::{Action, Actions};
 use crate::canvas::extent_of;
@@ -32,15 +32,20 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
 }
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions: &mut Actions) {
-    problems(ui, facts, actions);
     let plan = facts.plan;
+    if plan.rooms.is_empty() {
+        note(
+            ui,
+            "Draw the rooms at the finished wall face: click corners, or type each wall's length and Enter.",
+        );
+    }
     with(ui, "House", |ui| {
         if let Some(name) = field::words(ui, "name of the house", &plan.name, 200.0) {
             actions.edit("rename house", move |plan| plan.name = name);
         }
     });
-    with(ui, "Lengths in", |ui| {
-        for (units, word) in [(Units::FeetInches, "feet and inches"), (Units::Metric, "millimetres")] {
+    with_several(ui, "Lengths in", |ui| {
+        for (units, word) in [(Units::Metric, "millimetres"), (Units::FeetInches, "feet and inches")] {
             if ui.selectable_label(plan.units == units, word).clicked() {
                 actions.edit("change units", move |plan| plan.units = units);
             }
@@ -59,15 +64,9 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, tape: &mut TapeTable, actions
     super::picture::show(ui, facts, actions);
 }
 
-fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+/// What keeps the plan from giving a floor, each with its mend; a click goes there.
+pub(super) fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let palette = Palette::current(ui.ctx());
-    if facts.plan.rooms.is_empty() {
-        note(
-            ui,
-            "Draw the rooms at the finished wall face: click corners, or type each wall's length and Enter.",
-        );
-        return;
-    }
     for problem in facts.problems {
         let shown = ui
             .scope(|ui| {
@@ -83,17 +82,9 @@ fn problems(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             go(facts, selected_of(&problem.place), actions);
         }
     }
-    if !facts.problems.is_empty() {
-        if facts.house.is_some() {
-            note(ui, "The floor shown is the last one that could be computed.");
-        }
-        ui.add_space(6.0);
+    if facts.house.is_some() {
+        note(ui, "The floor shown is the last one that could be computed.");
     }
-}
-
-/// Selects the place of a problem and brings it into view.
-pub(super) fn go_to(facts: &Facts<'_>, place: &Place, actions: &mut Actions) {
-    go(facts, selected_of(place), actions);
 }
 
 fn selected_of(place: &Place) -> Selected {

@@ -40,7 +40,7 @@ pub(crate) use stand::to_wall;
 pub(crate) use tape::{field_name as tape_field, first_open as first_untaped};
 
 use crate::action::Actions;
-use crate::on_demand::Made;
+use crate::on_demand::{Joined, Made};
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
 use egui::{Align2, Id, ScrollArea, Sense, Stroke, Ui, WidgetInfo, vec2};
@@ -74,6 +74,8 @@ pub(crate) struct Facts<'a> {
     pub(crate) drift: Option<&'a Made<Vec<::setout::Drift>>>,
     /// Joints that would bring the floor within its limits, while the step that says so is open.
     pub(crate) proposals: Option<&'a Made<Vec<::fit::Proposal>>>,
+    /// What each of these brings in that is not there now, as far as it was laid through.
+    pub(crate) joined: Option<&'a Made<Joined>>,
     /// What no stagger goes below, while the step that says it is open.
     pub(crate) bound: Option<::order::Bound>,
     /// Where the search for better joints stands, while there is one.
@@ -245,6 +247,9 @@ impl Job {
     pub(crate) fn show(&mut self, ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         // A screen reader goes through everything, in sight or not.
         let is_read = ui.ctx().accesskit_node_builder(ui.unique_id(), |_| ()).is_some();
+        if !facts.problems.is_empty() && !facts.plan.rooms.is_empty() {
+            trouble(ui, facts, actions);
+        }
         ScrollArea::both().id_salt("job").auto_shrink([false, false]).show(ui, |ui| {
             ui.add_space(6.0);
             let mut measures = 1;
@@ -255,7 +260,9 @@ impl Job {
                     true => "of the last floor that fits".to_owned(),
                     false => step.state(facts),
                 };
-                if header(ui, step, self.open[at], &state) {
+                let why =
+                    if facts.is_stale() && step.reads_the_floor() { stale(facts) } else { String::new() };
+                if header(ui, step, self.open[at], &state, &why) {
                     self.open[at] = !self.open[at];
                 }
                 let top = ui.cursor().top();
@@ -322,12 +329,9 @@ impl Job {
         let margin = egui::Margin { left: 12, right: 4, top: 6, bottom: 14 };
         let shown = egui::Frame::new().inner_margin(margin).show(ui, |ui| {
             ui.set_width(ui.available_width());
-            if facts.is_stale() && step.reads_the_floor() {
-                stale(ui, facts, actions);
-                // What is typed under Lay may be what mends it.
-                if step != Step::Lay {
-                    ui.multiply_opacity(0.5);
-                }
+            // What is typed under Lay may be what mends it.
+            if facts.is_stale() && step.reads_the_floor() && step != Step::Lay {
+                ui.multiply_opacity(0.5);
             }
             ui.push_id(step.name(), |ui| match step {
                 Step::Slab => slab::show(ui, facts, actions),
@@ -346,19 +350,31 @@ impl Job {
     }
 }
 
-/// Says that what follows is of another floor than the plan's, and why; a click goes to what does not fit.
-fn stale(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
-    let Some(problem) = facts.problems.first() else { return };
-    let words = format!(
+/// What does not fit, at the foot of the job: there nothing moves under the hand that types, and it is in sight whatever
+/// is open. Of many things the first are seen, the rest by scrolling.
+fn trouble(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
+    let palette = Palette::current(ui.ctx());
+    let highest = (ui.available_height() * TROUBLE).max(60.0);
+    let frame = egui::Frame::new().fill(palette.card).inner_margin(egui::Margin::symmetric(12, 8));
+    egui::Panel::bottom("what does not fit").resizable(false).frame(frame).show(ui, |ui| {
+        ScrollArea::vertical().id_salt("what does not fit").max_height(highest).show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            measure::problems(ui, facts, actions);
+        });
+    });
+}
+
+/// So much of the job's height, at the most, has what does not fit.
+const TROUBLE: f32 = 0.34;
+
+/// That what follows is of another floor than the plan's, and why. It is told by the step's line, which takes no more room
+/// for it: a field under the hand stays where it is.
+fn stale(facts: &Facts<'_>) -> String {
+    let Some(problem) = facts.problems.first() else { return String::new() };
+    format!(
         "Not this plan's: of the last floor that could be laid. {}: {}; {}",
         problem.place_name, problem.what, problem.mend
-    );
-    let words = egui::RichText::new(words).color(Palette::current(ui.ctx()).fault);
-    let label = ui.add(egui::Label::new(words).wrap().sense(Sense::click()));
-    if label.on_hover_cursor(egui::CursorIcon::PointingHand).clicked() {
-        measure::go_to(facts, &problem.place, actions);
-    }
-    ui.add_space(6.0);
+    )
 }
 
 /// Whether what has the keys lies in a place of the panel.
@@ -380,14 +396,19 @@ const USUAL_HEIGHT: f32 = 420.0;
 /// Height of a step's line, points.
 const HEADER: f32 = 36.0;
 
-/// A step's line: its name, its state at the right, a rule under it. True when clicked.
-fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
+/// A step's line: its name, its state at the right, a rule under it; `why` is told to whoever points at it. True when
+/// clicked.
+fn header(ui: &mut Ui, step: Step, open: bool, state: &str, why: &str) -> bool {
     let palette = Palette::current(ui.ctx());
     let (place, _) = ui.allocate_exact_size(vec2(ui.available_width(), HEADER), Sense::hover());
     let id = Id::unique(("job step", step.name()));
     let response = ui.interact(place, id, Sense::click());
     response.widget_info(|| {
-        WidgetInfo::selected(egui::Role::Button, true, open, format!("{}: {state}", step.name()))
+        let label = match why {
+            "" => format!("{}: {state}", step.name()),
+            why => format!("{}: {state}. {why}", step.name()),
+        };
+        WidgetInfo::selected(egui::Role::Button, true, open, label)
     });
     let painter = ui.painter_at(place.expand(3.0));
     let ink = if response.hovered() || response.has_focus() { palette.chalk } else { palette.ink };
@@ -412,6 +433,10 @@ fn header(ui: &mut Ui, step: Step, open: bool, state: &str) -> bool {
             egui::StrokeKind::Inside,
         );
     }
-    let response = if is_cut { response.on_hover_text(state) } else { response };
+    let response = match (why, is_cut) {
+        ("", true) => response.on_hover_text(state),
+        ("", false) => response,
+        (why, _) => response.on_hover_text(why),
+    };
     response.on_hover_cursor(egui::CursorIcon::PointingHand).clicked()
 }

@@ -1,20 +1,22 @@
 //! Movement: wood and air, swelling against the gaps, joints and what would help.
 
 use super::Facts;
-use super::parts::{act, choose, heading, line, note, with};
+use super::parts::{act, choose, heading, line, note, with, with_several};
 use crate::action::{Action, Actions};
 use crate::canvas::{Span, extent_of};
 use crate::command::Command;
 use crate::field;
 use crate::names;
+use crate::on_demand::JOINED;
 use crate::select::Selected;
 use ::fit::{JointLaid, Movement, Proposal, Stretch};
 use egui::Ui;
-use pipeline::House;
+use pipeline::{Brings, House};
 use plan::{Climate, Construction, MovementJoint, Plan, Seasons, Species, Wood, edit};
+use std::sync::Arc;
 
 /// Proposals listed; the rest are counted.
-const LISTED: usize = 8;
+const LISTED: usize = JOINED;
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     joints(ui, facts, actions);
@@ -62,6 +64,9 @@ fn proposals(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let Some(made) = facts.proposals.filter(|all| !all.value.is_empty()) else { return };
     let proposals = &made.value;
     let units = facts.plan.units;
+    // Reckoned after them, for the same house.
+    let joined = facts.joined.filter(|joined| Arc::ptr_eq(&joined.house, &made.house));
+    let brings = |of: Option<&Brings>| of.and_then(Brings::words);
     heading(ui, "Joints that would help");
     for (index, proposal) in proposals.iter().take(LISTED).enumerate() {
         ui.push_id(index, |ui| {
@@ -71,15 +76,29 @@ fn proposals(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
                     put_in(joint, facts.plan, actions);
                 }
             });
-            note(ui, relief(proposal, units));
+            let brought = brings(joined.and_then(|joined| joined.value.each.get(index)?.as_ref()));
+            let brought = brought.map(|words| format!("; {words}")).unwrap_or_default();
+            note(ui, format!("{}{brought}", relief(proposal, units)));
         });
     }
     if proposals.len() > LISTED {
         note(ui, format!("and {} more", proposals.len() - LISTED));
     }
-    if proposals.len() > 1 && act(ui, "put them all in").clicked() {
-        let all: Vec<MovementJoint> = proposals.iter().map(|proposal| proposal.joint.clone()).collect();
-        actions.edit("put in movement joints", move |plan| plan.joints.extend(all));
+    if proposals.len() > 1 {
+        if act(ui, "put them all in").clicked() {
+            let all: Vec<MovementJoint> = proposals.iter().map(|proposal| proposal.joint.clone()).collect();
+            actions.edit("put in movement joints", move |plan| plan.joints.extend(all));
+        }
+        // One joint's slivers are seen beside it; those of all together only once they are in.
+        let words = match joined.map(|joined| joined.value.all.as_ref()) {
+            None => "All of them together are being laid through…".to_owned(),
+            Some(None) => "No floor can be laid with all of them.".to_owned(),
+            Some(Some(all)) => match all.words() {
+                Some(words) => format!("All of them together: {words}."),
+                None => "All of them together bring in no other flag.".to_owned(),
+            },
+        };
+        note(ui, words);
     }
 }
 
@@ -183,7 +202,13 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                 actions.edit("change air", move |plan| plan.air = Some(air));
             };
             match climate {
-                Climate::Air { degrees, humidity } => with(ui, label, |ui| {
+                Climate::Air { degrees, humidity } => with_several(ui, label, |ui| {
+                    if let Some(degrees) = field::number(ui, &format!("temperature, {label}"), degrees) {
+                        put(Climate::Air { degrees, humidity });
+                    }
+                    if let Some(humidity) = field::number(ui, &format!("humidity, {label}"), humidity) {
+                        put(Climate::Air { degrees, humidity });
+                    }
                     if act(ui, "by meter")
                         .on_hover_text("Type the wood's moisture as a meter reads it")
                         .clicked()
@@ -191,19 +216,13 @@ fn air(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                         let read = (::fit::equilibrium(degrees, humidity) * 10.0).round() / 10.0;
                         put(Climate::Moisture(read));
                     }
-                    if let Some(humidity) = field::number(ui, &format!("humidity, {label}"), humidity) {
-                        put(Climate::Air { degrees, humidity });
-                    }
-                    if let Some(degrees) = field::number(ui, &format!("temperature, {label}"), degrees) {
-                        put(Climate::Air { degrees, humidity });
-                    }
                 }),
-                Climate::Moisture(percent) => with(ui, &format!("{label}, % in the wood"), |ui| {
-                    if act(ui, "by the air").clicked() {
-                        put(Climate::Air { degrees: 20.0, humidity: 50.0 });
-                    }
+                Climate::Moisture(percent) => with_several(ui, &format!("{label}, % in the wood"), |ui| {
                     if let Some(percent) = field::number(ui, &format!("moisture, {label}"), percent) {
                         put(Climate::Moisture(percent));
+                    }
+                    if act(ui, "by the air").clicked() {
+                        put(Climate::Air { degrees: 20.0, humidity: 50.0 });
                     }
                 }),
             }
@@ -318,15 +337,15 @@ fn joint_place(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
     let ends: [(&str, bool, plan::Point); 2] =
         [("From, x · y", true, joint.from), ("To, x · y", false, joint.to)];
     for (label, is_start, end) in ends {
-        with(ui, label, |ui| {
+        with_several(ui, label, |ui| {
             let name =
                 |axis: &str| format!("{} of the joint, {axis}", if is_start { "start" } else { "end" });
-            if let Some(y) = field::length(ui, &name("y"), end.y, plan.units) {
-                let to = plan::Point::new(end.x, y);
-                actions.try_edit("move joint", move |plan| edit::move_joint_end(plan, index, is_start, to));
-            }
             if let Some(x) = field::length(ui, &name("x"), end.x, plan.units) {
                 let to = plan::Point::new(x, end.y);
+                actions.try_edit("move joint", move |plan| edit::move_joint_end(plan, index, is_start, to));
+            }
+            if let Some(y) = field::length(ui, &name("y"), end.y, plan.units) {
+                let to = plan::Point::new(end.x, y);
                 actions.try_edit("move joint", move |plan| edit::move_joint_end(plan, index, is_start, to));
             }
         });

@@ -18,6 +18,16 @@ pub(crate) fn squeezed(ui: &Ui, by: f32) {
     }
 }
 
+/// How what stands at the right of a line is laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Parts {
+    /// One thing, against the edge.
+    One,
+    /// Several, from left to right: Tab goes through them as they read. How wide they are together is known from the last
+    /// time, so that they end at the edge.
+    Several,
+}
+
 /// A name at the left and something to act on at the right. Where both have no room in one row, as with everything at
 /// three times its size, the name stands over it, and what is at the right wraps.
 pub(super) fn named<R>(
@@ -25,6 +35,7 @@ pub(super) fn named<R>(
     key: &str,
     name_width: f32,
     name: impl FnOnce(&mut Ui),
+    parts: Parts,
     add: impl FnOnce(&mut Ui) -> R,
 ) -> InnerResponse<R> {
     let id = ui.next_auto_id().with(("what a line needs", key));
@@ -32,12 +43,20 @@ pub(super) fn named<R>(
     let needs = ui.data(|data| data.get_temp::<Needs>(id));
     let fits = needs.is_none_or(|needs| name_width + ui.spacing().item_spacing.x + needs.0 <= full + 0.5);
     ui.ctx().data_mut(|data| data.remove::<f32>(squeezed_id()));
-    let right = Layout::right_to_left(Align::Center);
+    let (left, right) = (Layout::left_to_right(Align::Center), Layout::right_to_left(Align::Center));
     let mut rect = egui::Rect::NOTHING;
     let shown = if fits {
         ui.horizontal(|ui| {
             name(ui);
-            let added = ui.with_layout(right, add);
+            let layout = match (parts, needs) {
+                (Parts::Several, Some(Needs(width))) => {
+                    ui.add_space((ui.available_width() - width).max(0.0));
+                    left
+                }
+                // Several that were never measured end at the edge from the first, turned about in that one frame.
+                _ => right,
+            };
+            let added = ui.with_layout(layout, add);
             rect = added.response.rect;
             added.inner
         })
@@ -46,9 +65,12 @@ pub(super) fn named<R>(
             ui.spacing_mut().item_spacing.y = 2.0;
             name(ui);
             let size = egui::vec2(ui.available_width(), ui.spacing().interact_size.y);
-            // Items wrap, their words do not: words wrapped from the right would lie over what stands before them.
-            let added = ui.allocate_ui_with_layout(size, right.with_main_wrap(true), |ui| {
-                ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+            let layout = if parts == Parts::Several { left } else { right };
+            let added = ui.allocate_ui_with_layout(size, layout.with_main_wrap(true), |ui| {
+                if parts == Parts::One {
+                    // Items wrap, their words do not: words wrapped from the right would lie over what stands before them.
+                    ui.style_mut().wrap_mode = Some(egui::TextWrapMode::Extend);
+                }
                 add(ui)
             });
             rect = added.response.rect;
@@ -62,7 +84,8 @@ pub(super) fn named<R>(
     if is_one_row && needs.is_none_or(|needs| (needs.0 - now).abs() > 0.5) {
         ui.data_mut(|data| data.insert_temp(id, Needs(now)));
         let will_fit = name_width + ui.spacing().item_spacing.x + now <= full + 0.5;
-        if will_fit != fits {
+        // In the next frame it stands as it fits, and several where they belong.
+        if will_fit != fits || fits && parts == Parts::Several {
             ui.ctx().request_repaint();
         }
     }
@@ -79,20 +102,20 @@ pub(super) fn width_of(ui: &Ui, words: &str) -> f32 {
 pub(super) fn line(ui: &mut Ui, label: &str, figure: impl Into<String>) -> egui::Response {
     let width = width_of(ui, label);
     let figure = RichText::new(figure).font(strong_font(13.5));
-    named(ui, label, width, |ui| drop(ui.label(label)), |ui| drop(ui.label(figure))).response
+    let said = |ui: &mut Ui| drop(ui.label(label));
+    named(ui, label, width, said, Parts::One, |ui| drop(ui.label(figure))).response
 }
 
-/// A label with something to act on at the right.
+/// A label with one thing to act on at the right.
 pub(crate) fn with<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
     let width = width_of(ui, label);
-    named(ui, label, width, |ui| drop(ui.label(label)), add).inner
+    named(ui, label, width, |ui| drop(ui.label(label)), Parts::One, add).inner
 }
 
-/// Fields for lengths one after the other within a line that is laid out from its right: Tab goes through them as they read.
-pub(super) fn in_order<R>(ui: &mut Ui, fields: &[f32], add: impl FnOnce(&mut Ui) -> R) -> R {
-    let between = ui.spacing().item_spacing.x * fields.len().saturating_sub(1) as f32;
-    let size = egui::vec2(fields.iter().sum::<f32>() + between, ui.spacing().interact_size.y);
-    ui.allocate_ui_with_layout(size, Layout::left_to_right(Align::Center), add).inner
+/// A label with several things to act on at the right, added as they read.
+pub(crate) fn with_several<R>(ui: &mut Ui, label: &str, add: impl FnOnce(&mut Ui) -> R) -> R {
+    let width = width_of(ui, label);
+    named(ui, label, width, |ui| drop(ui.label(label)), Parts::Several, add).inner
 }
 
 /// Things one after the other that wrap where the panel is narrow; their words do not.

@@ -1,6 +1,6 @@
 //! How the boards lie: pattern and border.
 
-use super::parts::{choose, heading, with};
+use super::parts::{choose, heading, with, with_several};
 use crate::action::Actions;
 use crate::field;
 use crate::names;
@@ -50,27 +50,19 @@ fn blocks(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
             if let Some(block) = block_field(ui, block) {
                 actions.edit("block length", move |plan| plan.pattern = Pattern::Chevron { block, mitre });
             }
-            with(ui, "Mitre", |ui| {
-                ui.label("°");
+            with_several(ui, "Mitre", |ui| {
                 if let Some(mitre) = field::number(ui, "mitre, degrees", mitre) {
                     actions.edit("mitre", move |plan| plan.pattern = Pattern::Chevron { block, mitre });
                 }
+                ui.label("°");
             });
         }
     }
 }
 
 fn border(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
-    with(ui, "Border", |ui| {
-        ui.label("boards");
+    with_several(ui, "Border", |ui| {
         const CORNERS: [Corners; 2] = [Corners::Mitred, Corners::Butted];
-        if let Some(border) = plan.border {
-            let words = CORNERS.map(names::corners);
-            if let Some(index) = choose(ui, "corners of the border", names::corners(border.corners), &words) {
-                let border = Border { corners: CORNERS[index], ..border };
-                actions.edit("border corners", move |plan| plan.border = Some(border));
-            }
-        }
         let boards = plan.border.map_or(0, |border| border.boards);
         if let Some(boards) = field::whole(ui, "boards in the border, 0 for none", u64::from(boards)) {
             let corners = plan.border.map_or(Corners::Mitred, |border| border.corners);
@@ -79,5 +71,13 @@ fn border(ui: &mut Ui, plan: &Plan, actions: &mut Actions) {
                 plan.border = (boards > 0).then_some(Border { boards, corners });
             });
         }
+        if let Some(border) = plan.border {
+            let words = CORNERS.map(names::corners);
+            if let Some(index) = choose(ui, "corners of the border", names::corners(border.corners), &words) {
+                let border = Border { corners: CORNERS[index], ..border };
+                actions.edit("border corners", move |plan| plan.border = Some(border));
+            }
+        }
+        ui.label("boards");
     });
 }

@@ -1,7 +1,7 @@
 //! The picture under the plan: its file, its scale, how it lies and how far it is faded.
 
 use super::Facts;
-use super::parts::{act, heading, line, note, row, with};
+use super::parts::{act, heading, line, note, row, with, with_several};
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::field;
@@ -39,14 +39,13 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     }
     note(ui, "Prints and scans are stretched: check a second length, across the first, before you trust it.");
     let units = facts.plan.units;
-    with(ui, "Lower left corner, x and y", |ui| {
-        // From the right: y first.
-        if let Some(y) = field::length(ui, "y of the picture", backdrop.at.y, units) {
-            let at = Point::new(backdrop.at.x, y);
-            edit(actions, "move picture", move |backdrop| backdrop.at = at);
-        }
+    with_several(ui, "Lower left corner, x and y", |ui| {
         if let Some(x) = field::length(ui, "x of the picture", backdrop.at.x, units) {
             let at = Point::new(x, backdrop.at.y);
+            edit(actions, "move picture", move |backdrop| backdrop.at = at);
+        }
+        if let Some(y) = field::length(ui, "y of the picture", backdrop.at.y, units) {
+            let at = Point::new(backdrop.at.x, y);
             edit(actions, "move picture", move |backdrop| backdrop.at = at);
         }
     });

@@ -1,7 +1,7 @@
 //! Print: the sheets, the floor and the lists, written into a folder as the kinds of file that are chosen.
 
 use super::Facts;
-use super::parts::{act, choose, note, with};
+use super::parts::{act, choose, note, with, with_several};
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::field;
@@ -37,13 +37,6 @@ const INCH: f64 = 25.4;
 fn picture_size(ui: &mut Ui, size: &mut PngSize) {
     const WORDS: [&str; 2] = ["pixels across", "dots per inch"];
     let is_fine = matches!(size, PngSize::PerMillimetre(_));
-    if let Some(chosen) = choose(ui, "size of the picture", WORDS[usize::from(is_fine)], &WORDS) {
-        *size = match chosen {
-            0 => PngSize::Width(sheets::PICTURE_WIDTH),
-            // As fine as print usually is (common practice, no source).
-            _ => PngSize::PerMillimetre(300.0 / INCH),
-        };
-    }
     match *size {
         PngSize::Width(width) => {
             if let Some(typed) = field::whole(ui, "pixels across", width.into()) {
@@ -58,6 +51,13 @@ fn picture_size(ui: &mut Ui, size: &mut PngSize) {
                 *size = PngSize::PerMillimetre(f64::from(dots) / INCH);
             }
         }
+    }
+    if let Some(chosen) = choose(ui, "size of the picture", WORDS[usize::from(is_fine)], &WORDS) {
+        *size = match chosen {
+            0 => PngSize::Width(sheets::PICTURE_WIDTH),
+            // As fine as print usually is (common practice, no source).
+            _ => PngSize::PerMillimetre(300.0 / INCH),
+        };
     }
 }
 
@@ -75,15 +75,15 @@ impl Print {
             }
         }
         if self.options.outputs.contains(&Output::Png) {
-            with(ui, "Picture", |ui| picture_size(ui, &mut self.options.picture));
+            with_several(ui, "Picture", |ui| picture_size(ui, &mut self.options.picture));
         }
         let shown = self.folder.as_ref().map(|folder| folder.display().to_string()).unwrap_or_default();
-        with(ui, "Folder", |ui| {
-            if act(ui, "choose…").clicked() {
-                self.choose = true;
-            }
+        with_several(ui, "Folder", |ui| {
             if let Some(folder) = field::words(ui, "folder for the sheets", &shown, 170.0) {
                 self.folder = Some(PathBuf::from(folder));
+            }
+            if act(ui, "choose…").clicked() {
+                self.choose = true;
             }
         });
         with(ui, "Paper", |ui| {

@@ -1,7 +1,7 @@
 //! Every value of a room, wall, corner, doorway or fixture, to be typed over.
 
 use super::Facts;
-use super::parts::{act, choose, heading, in_order, note, row, with};
+use super::parts::{act, choose, heading, note, row, with, with_several};
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::field;
@@ -205,24 +205,23 @@ fn bow_line(
     index: usize,
     actions: &mut Actions,
 ) {
-    with(ui, "at · back", |ui| {
+    with_several(ui, "at · back", |ui| {
+        if let Some(along) = field::length(ui, "distance along the wall", bow.along, units) {
+            actions.edit("bow offset", move |plan| {
+                let bow = &mut plan.rooms[room].walls[wall].bow;
+                bow[index].along = along;
+                bow.sort_by(|a, b| a.along.total_cmp(&b.along));
+            });
+        }
+        if let Some(back) = field::length(ui, "stands back by", bow.back, units) {
+            actions.edit("bow offset", move |plan| plan.rooms[room].walls[wall].bow[index].back = back);
+        }
+
         if act(ui, "remove").clicked() {
             actions.edit("remove bow offset", move |plan| {
                 plan.rooms[room].walls[wall].bow.remove(index);
             });
         }
-        in_order(ui, &[field::length_width(units); 2], |ui| {
-            if let Some(along) = field::length(ui, "distance along the wall", bow.along, units) {
-                actions.edit("bow offset", move |plan| {
-                    let bow = &mut plan.rooms[room].walls[wall].bow;
-                    bow[index].along = along;
-                    bow.sort_by(|a, b| a.along.total_cmp(&b.along));
-                });
-            }
-            if let Some(back) = field::length(ui, "stands back by", bow.back, units) {
-                actions.edit("bow offset", move |plan| plan.rooms[room].walls[wall].bow[index].back = back);
-            }
-        });
     });
 }
 
@@ -256,16 +255,14 @@ fn gap(
         actions.edit("change gap", move |plan| set(plan, has_own.then_some(rules)));
     }
     let Some(range) = own else { return };
-    with(ui, "Least · greatest", |ui| {
-        in_order(ui, &[field::length_width(units); 2], |ui| {
-            if let Some(least) = field::length(ui, "least gap", range.least, units) {
-                let set = set.clone();
-                actions.edit("change gap", move |plan| set(plan, Some(GapRange { least, ..range })));
-            }
-            if let Some(greatest) = field::length(ui, "greatest gap", range.greatest, units) {
-                actions.edit("change gap", move |plan| set(plan, Some(GapRange { greatest, ..range })));
-            }
-        });
+    with_several(ui, "Least · greatest", |ui| {
+        if let Some(least) = field::length(ui, "least gap", range.least, units) {
+            let set = set.clone();
+            actions.edit("change gap", move |plan| set(plan, Some(GapRange { least, ..range })));
+        }
+        if let Some(greatest) = field::length(ui, "greatest gap", range.greatest, units) {
+            actions.edit("change gap", move |plan| set(plan, Some(GapRange { greatest, ..range })));
+        }
     });
 }
 
@@ -277,19 +274,17 @@ pub(crate) fn corner_props(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, a
 }
 
 fn corner_place(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, corner: Point, actions: &mut Actions) {
-    with(ui, "From the left · from the foot", |ui| {
-        in_order(ui, &[field::length_width(plan.units); 2], |ui| {
-            if let Some(x) = field::length(ui, "corner's x", corner.x, plan.units) {
-                actions.try_edit("move corner", move |plan| {
-                    edit::move_corner(plan, room, wall, Point::new(x, corner.y))
-                });
-            }
-            if let Some(y) = field::length(ui, "corner's y", corner.y, plan.units) {
-                actions.try_edit("move corner", move |plan| {
-                    edit::move_corner(plan, room, wall, Point::new(corner.x, y))
-                });
-            }
-        });
+    with_several(ui, "From the left · from the foot", |ui| {
+        if let Some(x) = field::length(ui, "corner's x", corner.x, plan.units) {
+            actions.try_edit("move corner", move |plan| {
+                edit::move_corner(plan, room, wall, Point::new(x, corner.y))
+            });
+        }
+        if let Some(y) = field::length(ui, "corner's y", corner.y, plan.units) {
+            actions.try_edit("move corner", move |plan| {
+                edit::move_corner(plan, room, wall, Point::new(corner.x, y))
+            });
+        }
     });
 }
 
@@ -457,15 +452,13 @@ fn fixture_corners(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions
     heading(ui, "Corners");
     for (corner, at) in fixture.outline.iter().copied().enumerate() {
         ui.push_id(corner, |ui| {
-            with(ui, &format!("corner {}", corner + 1), |ui| {
-                in_order(ui, &[field::length_width(plan.units); 2], |ui| {
-                    if let Some(x) = field::length(ui, "corner's x", at.x, plan.units) {
-                        reshape(index, corner, Point::new(x, at.y), actions);
-                    }
-                    if let Some(y) = field::length(ui, "corner's y", at.y, plan.units) {
-                        reshape(index, corner, Point::new(at.x, y), actions);
-                    }
-                });
+            with_several(ui, &format!("corner {}", corner + 1), |ui| {
+                if let Some(x) = field::length(ui, "corner's x", at.x, plan.units) {
+                    reshape(index, corner, Point::new(x, at.y), actions);
+                }
+                if let Some(y) = field::length(ui, "corner's y", at.y, plan.units) {
+                    reshape(index, corner, Point::new(at.x, y), actions);
+                }
             });
         });
     }

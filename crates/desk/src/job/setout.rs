@@ -1,7 +1,7 @@
 //! Set out: the rows' direction, the start line, its pulls and what it leaves.
 
 use super::Facts;
-use super::parts::{act, fold, heading, line, long, note, with};
+use super::parts::{act, fold, heading, line, long, note, with, with_several};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -27,16 +27,16 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, actions: &mut Actions) {
     let (plan, units) = (facts.plan, facts.plan.units);
     let word = if ui.available_width() < 290.0 { "Rows" } else { "Rows run at" };
-    with(ui, word, |ui| {
-        ui.label("°");
-        if let Some(angle) = field::number(ui, "direction of the rows, degrees", plan.rows_at) {
-            actions.edit("turn the rows", move |plan| plan.rows_at = half_turn(angle));
-        }
-        for (angle, word) in [(90.0, "up"), (0.0, "across")] {
+    with_several(ui, word, |ui| {
+        for (angle, word) in [(0.0, "across"), (90.0, "up")] {
             if ui.selectable_label(plan.rows_at == angle, word).clicked() {
                 actions.edit("turn the rows", move |plan| plan.rows_at = angle);
             }
         }
+        if let Some(angle) = field::number(ui, "direction of the rows, degrees", plan.rows_at) {
+            actions.edit("turn the rows", move |plan| plan.rows_at = half_turn(angle));
+        }
+        ui.label("°");
     });
     let Some(house) = facts.house else {
         note(ui, "Draw a boarded room to see where the start line goes.");

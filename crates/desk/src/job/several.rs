@@ -1,7 +1,7 @@
 //! Several things selected together: what they have in common, typed once for all.
 
 use super::Facts;
-use super::parts::{act, choose, in_order, note, with};
+use super::parts::{act, choose, note, with, with_several};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -158,7 +158,7 @@ fn fixture_figures(ui: &mut Ui, plan: &Plan, fixtures: &[usize], actions: &mut A
     if common(of.clone().map(|fixture| fixture.kind)).is_some_and(FixtureKind::is_under_boards) {
         return;
     }
-    with(ui, "Gap, least · greatest", |ui| {
+    with_several(ui, "Gap, least · greatest", |ui| {
         let gap = common(of.clone().map(|fixture| fixture.gap)).flatten();
         let typed = |greatest: bool, mm: f64| {
             let fixtures = fixtures.to_vec();
@@ -179,13 +179,13 @@ fn fixture_figures(ui: &mut Ui, plan: &Plan, fixtures: &[usize], actions: &mut A
                 }
             }
         };
-        let (least, greatest) = in_order(ui, &[field::length_width(plan.units); 2], |ui| {
+        let (least, greatest) = {
             let of = |ui: &mut Ui, name, mm| field::optional_length(ui, name, mm, plan.units).flatten();
             (
                 of(ui, "least gap of all", gap.map(|gap| gap.least)),
                 of(ui, "greatest gap of all", gap.map(|gap| gap.greatest)),
             )
-        });
+        };
         if let Some(mm) = greatest {
             actions.edit(step("gap"), typed(true, mm));
         }

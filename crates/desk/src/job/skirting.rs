@@ -1,9 +1,11 @@
 //! A wall's skirting: the rules', none, one to come or its own; and a break in it, typed from either corner.
 
-use super::parts::{act, choose, heading, row, with};
+use super::parts::{act, choose, heading, row, with, with_several};
 use crate::action::Actions;
 use crate::field;
+use crate::select::Selected;
 use egui::{Id, Ui};
+use plan::edit::SkirtingBreak;
 use plan::{Plan, Skirting, edit};
 
 /// A usual skirting, mm; practice.
@@ -14,7 +16,7 @@ const BREAK: f64 = 600.0;
 /// What runs along a wall.
 pub(super) fn wall_cover(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, actions: &mut Actions) {
     let Some(drawn) = plan.rooms.get(room).and_then(|room| room.walls.get(wall)) else { return };
-    with(ui, "Skirting", |ui| {
+    with_several(ui, "Skirting", |ui| {
         const WORDS: [&str; 4] = ["as the rules", "none", "to come", "its own"];
         let at = match drawn.skirting {
             None => 0,
@@ -22,14 +24,6 @@ pub(super) fn wall_cover(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
             Some(Skirting::ToCome) => 2,
             Some(Skirting::Thick(_)) => 3,
         };
-        if let Some(Skirting::Thick(thickness)) = drawn.skirting
-            && let Some(thickness) =
-                field::length(ui, "thickness of the wall's skirting", thickness, plan.units)
-        {
-            actions.edit("skirting", move |plan| {
-                plan.rooms[room].walls[wall].skirting = Some(Skirting::Thick(thickness));
-            });
-        }
         if let Some(chosen) = choose(ui, "skirting of the wall", WORDS[at], &WORDS) {
             let thickness = plan.rules.cover.skirting.unwrap_or(SKIRTING);
             let skirting = match chosen {
@@ -40,10 +34,67 @@ pub(super) fn wall_cover(ui: &mut Ui, plan: &Plan, room: usize, wall: usize, act
             };
             actions.edit("skirting", move |plan| plan.rooms[room].walls[wall].skirting = skirting);
         }
+        if let Some(Skirting::Thick(thickness)) = drawn.skirting
+            && let Some(thickness) =
+                field::length(ui, "thickness of the wall's skirting", thickness, plan.units)
+        {
+            actions.edit("skirting", move |plan| {
+                plan.rooms[room].walls[wall].skirting = Some(Skirting::Thick(thickness));
+            });
+        }
     });
-    if drawn.skirting != Some(Skirting::Without) {
+    if let Some(found) = plan.rooms.get(room).and_then(|room| edit::skirting_break(room, wall)) {
+        made_break(ui, plan, (room, wall), found, actions);
+    } else if drawn.skirting != Some(Skirting::Without) {
         skirting_break(ui, plan, room, wall, actions);
     }
+}
+
+/// A break that is there, to be typed over as one thing: where it begins and ends in its whole wall.
+fn made_break(
+    ui: &mut Ui,
+    plan: &Plan,
+    (room, wall): (usize, usize),
+    found: SkirtingBreak,
+    actions: &mut Actions,
+) {
+    let count = plan.rooms.get(room).map_or(1, |room| room.walls.len().max(1));
+    let SkirtingBreak { beside, from, width, length } = found;
+    let first = beside[0].unwrap_or(wall) + 1;
+    let last = (beside[1].unwrap_or(wall) + 1) % count + 1;
+    heading(ui, "Break in the skirting");
+    let put = |actions: &mut Actions, from: f64, width: f64| {
+        actions.try_edit("move skirting break", move |plan| {
+            edit::move_break(plan, room, wall, from, width).map(drop)
+        });
+    };
+    with(ui, &format!("Begins, from corner {first}"), |ui| {
+        if let Some(mm) = field::length(ui, "break begins, from its wall's start", from, plan.units) {
+            put(actions, mm, width);
+        }
+    });
+    with(ui, "Width of the break", |ui| {
+        if let Some(mm) = field::length(ui, "width of the skirting break", width, plan.units) {
+            put(actions, from, mm);
+        }
+    });
+    with(ui, &format!("Ends, from corner {last}"), |ui| {
+        let left = length - from - width;
+        if let Some(mm) = field::length(ui, "break ends, from its wall's end", left, plan.units) {
+            put(actions, length - width - mm, width);
+        }
+    });
+    row(ui, |ui| {
+        let flip = act(ui, "flip it").on_hover_text("As far from the other end of its wall");
+        if flip.clicked() {
+            put(actions, found.flipped(), width);
+        }
+        if act(ui, "close the break").on_hover_text("The skirting runs on, the wall is one again").clicked() {
+            actions
+                .try_edit("close skirting break", move |plan| edit::close_break(plan, room, wall).map(drop));
+            actions.select(Selected::Room(room));
+        }
+    });
 }
 
 /// A break to be made in the skirting: its measures typed first.

@@ -1,7 +1,7 @@
 //! Slab: what is gone through before a pack is opened, each point with its state and its figures.
 
 use super::Facts;
-use super::parts::{act, caution, choose, note, row, with};
+use super::parts::{act, caution, choose, note, row, with, with_several};
 use crate::action::Actions;
 use crate::field;
 use crate::palette::{Palette, strong_font, text_font};
@@ -195,18 +195,18 @@ fn own_limit(
     actions: &mut Actions,
     set: impl Fn(&mut Slab, Option<OwnLimit>) + Copy + 'static,
 ) {
-    with(ui, &format!("Own limit, {unit} · from"), |ui| {
+    with_several(ui, &format!("Own limit, {unit} · from"), |ui| {
+        let at = own.as_ref().map(|own| own.at);
+        if let Some(at) = field::optional_number(ui, &format!("own limit, {unit}"), at) {
+            let from = own.as_ref().map_or_else(|| "maker's sheet".to_owned(), |own| own.from.clone());
+            edit(actions, "own limit", move |slab| set(slab, at.map(|at| OwnLimit { at, from })));
+        }
         if let Some(own) = own {
             let (at, shown) = (own.at, own.from.as_str());
             if let Some(from) = field::words(ui, &format!("where the limit in {unit} is from"), shown, 110.0)
             {
                 edit(actions, "where a limit is from", move |slab| set(slab, Some(OwnLimit { at, from })));
             }
-        }
-        let at = own.as_ref().map(|own| own.at);
-        if let Some(at) = field::optional_number(ui, &format!("own limit, {unit}"), at) {
-            let from = own.as_ref().map_or_else(|| "maker's sheet".to_owned(), |own| own.from.clone());
-            edit(actions, "own limit", move |slab| set(slab, at.map(|at| OwnLimit { at, from })));
         }
     });
 }
@@ -233,12 +233,12 @@ fn flatness(ui: &mut Ui, slab: &Slab, plan: &Plan, actions: &mut Actions) {
         }
     });
     if let Some(FlatnessLimit::Own { straightedge, gap }) = slab.flatness_limit {
-        with(ui, "Gap · under", |ui| {
-            if let Some(straightedge) = field::length(ui, "straightedge of the limit", straightedge, units) {
+        with_several(ui, "Gap · under", |ui| {
+            if let Some(gap) = field::length(ui, "gap allowed under it", gap, units) {
                 let limit = FlatnessLimit::Own { straightedge, gap };
                 edit(actions, "limit on flatness", move |slab| slab.flatness_limit = Some(limit));
             }
-            if let Some(gap) = field::length(ui, "gap allowed under it", gap, units) {
+            if let Some(straightedge) = field::length(ui, "straightedge of the limit", straightedge, units) {
                 let limit = FlatnessLimit::Own { straightedge, gap };
                 edit(actions, "limit on flatness", move |slab| slab.flatness_limit = Some(limit));
             }
@@ -342,19 +342,19 @@ fn sign(ui: &mut Ui, slab: &Slab, item: &SlabItem, actions: &mut Actions) {
                 }
             });
         }
-        Some(signed) => with(ui, "Date · initials", |ui| {
-            if act(ui, "take back").clicked() {
-                edit(actions, "take a signature back", move |slab| {
-                    slab.signed.retain(|signed| signed.point != point);
-                });
+        Some(signed) => with_several(ui, "Date · initials", |ui| {
+            if let Some(date) = field::loose_words(ui, &format!("date, {}", point.name()), &signed.date, 76.0)
+            {
+                change(actions, point, move |signed| signed.date = date);
             }
             if let Some(by) = field::loose_words(ui, &format!("initials, {}", point.name()), &signed.by, 44.0)
             {
                 change(actions, point, move |signed| signed.by = by);
             }
-            if let Some(date) = field::loose_words(ui, &format!("date, {}", point.name()), &signed.date, 76.0)
-            {
-                change(actions, point, move |signed| signed.date = date);
+            if act(ui, "take back").clicked() {
+                edit(actions, "take a signature back", move |slab| {
+                    slab.signed.retain(|signed| signed.point != point);
+                });
             }
         }),
     }

@@ -1,7 +1,7 @@
 //! Stages: parts of the house in order, waits between steps, the day plan, and where stages meet.
 
 use super::Facts;
-use super::parts::{act, caution, choose, heading, line, note, with};
+use super::parts::{act, caution, choose, heading, line, note, with, with_several};
 use crate::action::Actions;
 use crate::field;
 use crate::names;
@@ -49,18 +49,18 @@ fn free_rooms(plan: &Plan) -> Vec<String> {
 }
 
 fn stage_fields(ui: &mut Ui, plan: &Plan, index: usize, stage: &Stage, actions: &mut Actions) {
-    with(ui, "Stage · day", |ui| {
-        if act(ui, "remove").clicked() {
-            actions.edit("remove stage", move |plan| {
-                plan.stages.remove(index);
-            });
+    with_several(ui, "Stage · day", |ui| {
+        if let Some(name) = field::words(ui, "name of the stage", &stage.name, 120.0) {
+            actions.edit("name stage", move |plan| plan.stages[index].name = name);
         }
         if let Some(day) = field::whole(ui, "day on which laying begins", u64::from(stage.day)) {
             let day = u32::try_from(day).unwrap_or(u32::MAX);
             actions.edit("stage's day", move |plan| plan.stages[index].day = day);
         }
-        if let Some(name) = field::words(ui, "name of the stage", &stage.name, 120.0) {
-            actions.edit("name stage", move |plan| plan.stages[index].name = name);
+        if act(ui, "remove").clicked() {
+            actions.edit("remove stage", move |plan| {
+                plan.stages.remove(index);
+            });
         }
     });
     ui.horizontal_wrapped(|ui| {

@@ -1,18 +1,82 @@
 //! Where a fixture stands and how large it is, as a tape tells: sizes, and distances from the walls.
 
-use super::parts::with;
+use super::parts::{act, with};
 use crate::action::Actions;
+use crate::canvas::Span;
 use crate::field;
 use crate::geometry::{is_inside, upright_box};
 use egui::Ui;
+use plan::edit::Rectangle;
 use plan::{Plan, Point, edit};
 
 /// The least size of a fixture that can be typed, mm.
 const LEAST: f64 = 20.0;
 
-/// Sizes and distances of a fixture that is an upright rectangle, to be typed over; nothing for another.
+/// Sizes and distances of a fixture that is a rectangle or round, to be typed over; nothing for another.
 pub(super) fn stand(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
-    let Some((low, high)) = plan.fixtures.get(index).and_then(|f| upright_box(&f.outline)) else { return };
+    let Some(outline) = plan.fixtures.get(index).map(|fixture| &fixture.outline) else { return };
+    let (upright, rectangle) = (upright_box(outline), edit::rectangle_of(outline));
+    if let Some(diameter) = edit::diameter_of(outline) {
+        round(ui, plan, index, diameter, actions);
+    } else if let Some(corners) = upright {
+        sizes(ui, plan, index, corners, actions);
+    } else if let Some(rectangle) = rectangle {
+        sides(ui, plan, index, rectangle, actions);
+    }
+    if let Some(rectangle) = rectangle {
+        turn_and_shape(ui, index, rectangle, actions);
+    }
+    distances(ui, plan, index, actions);
+}
+
+/// A round fixture's diameter.
+fn round(ui: &mut Ui, plan: &Plan, index: usize, diameter: f64, actions: &mut Actions) {
+    with(ui, "Diameter", |ui| {
+        if let Some(mm) = field::length(ui, "diameter of the fixture", tenth(diameter), plan.units) {
+            actions.try_edit("size of fixture", move |plan| edit::set_diameter(plan, index, mm));
+        }
+    });
+    if act(ui, "make it square").clicked() {
+        actions.try_edit("make fixture square", move |plan| edit::set_square(plan, index, tenth(diameter)));
+    }
+}
+
+/// The sides of a rectangle that stands at an angle, by the numbers of its corners.
+fn sides(ui: &mut Ui, plan: &Plan, index: usize, rectangle: Rectangle, actions: &mut Actions) {
+    for (side, label) in ["Side from corner 1 to 2", "Side from corner 2 to 3"].into_iter().enumerate() {
+        with(ui, label, |ui| {
+            if let Some(mm) = field::length(ui, label, tenth(rectangle.sides[side]), plan.units) {
+                let mut sides = rectangle.sides;
+                sides[side] = mm;
+                actions.try_edit("size of fixture", move |plan| edit::set_sides(plan, index, sides));
+            }
+        });
+    }
+}
+
+/// How a rectangle is turned; and that it may be round.
+fn turn_and_shape(ui: &mut Ui, index: usize, rectangle: Rectangle, actions: &mut Actions) {
+    with(ui, "Turned by, degrees", |ui| {
+        let shown = (rectangle.turn * 1000.0).round() / 1000.0 + 0.0;
+        if let Some(degrees) = field::number(ui, "turn of the fixture", shown) {
+            let by = degrees - rectangle.turn;
+            actions.try_edit("turn fixture", move |plan| edit::turn_fixture(plan, index, by));
+        }
+    });
+    if act(ui, "make it round")
+        .on_hover_text("As wide as its narrower side; its diameter is typed then")
+        .clicked()
+    {
+        let diameter = tenth(rectangle.sides[0].min(rectangle.sides[1]));
+        actions.try_edit("make fixture round", move |plan| edit::set_diameter(plan, index, diameter));
+    }
+}
+
+fn tenth(mm: f64) -> f64 {
+    (mm * 10.0).round() / 10.0
+}
+
+fn sizes(ui: &mut Ui, plan: &Plan, index: usize, (low, high): (Point, Point), actions: &mut Actions) {
     let units = plan.units;
     for (label, size, along_x) in
         [("Size across the page", high.x - low.x, true), ("Size up the page", high.y - low.y, false)]
@@ -35,6 +99,11 @@ pub(super) fn stand(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Action
             }
         });
     }
+}
+
+/// How far it stands from the walls round it.
+fn distances(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
+    let units = plan.units;
     for (label, towards) in [
         ("From the wall at its left", Point::new(-1.0, 0.0)),
         ("From the wall at its right", Point::new(1.0, 0.0)),
@@ -54,9 +123,15 @@ pub(super) fn stand(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Action
     }
 }
 
-/// From the middle of an upright fixture's side straight to the wall: the two points and their distance, mm.
+/// From the middle of an upright fixture's side, or the nearest point of a round one, straight to the wall: the two points
+/// and their distance, mm.
 pub(crate) fn to_wall(plan: &Plan, index: usize, towards: Point) -> Option<(Point, Point, f64)> {
-    let (low, high) = upright_box(&plan.fixtures.get(index)?.outline)?;
+    let outline = &plan.fixtures.get(index)?.outline;
+    let of_round = || {
+        edit::diameter_of(outline)?;
+        Span::of(outline.iter().copied()).map(|span| (span.min, span.max))
+    };
+    let (low, high) = upright_box(outline).or_else(of_round)?;
     let middle = low.lerp(high, 0.5);
     let half = ((high.x - low.x) / 2.0, (high.y - low.y) / 2.0);
     let side = middle.moved(towards.x * half.0, towards.y * half.1);

@@ -1,6 +1,6 @@
 //! The tape of a room: lengths of walls and diagonals typed one after the other, with what becomes of each.
 
-use super::parts::{act, choose, heading, named, note, with};
+use super::parts::{Parts, act, choose, heading, named, note, with, with_several};
 use crate::action::Actions;
 use crate::command::Command;
 use crate::field;
@@ -120,14 +120,14 @@ fn row(
         ui.label(RichText::new(words.as_str()).color(ink)).on_hover_text(name.as_str());
     };
     let width = super::parts::width_of(ui, &words);
-    named(ui, &name, width, said, |ui| {
-        aside(ui, room, index.map(|index| (index, drawn.tape[index].set_aside)), &name, actions);
-        residual(ui, plan, line);
+    named(ui, &name, width, said, Parts::Several, |ui| {
         let shown = index.map(|index| drawn.tape[index].length);
         let (typed, entered) = field::entry(ui, &field_name(a, b, count), shown, plan.units);
         if let Some(length) = typed {
             put(room, (a, b), length, found, &name, actions);
         }
+        residual(ui, plan, line);
+        aside(ui, room, index.map(|index| (index, drawn.tape[index].set_aside)), &name, actions);
         entered
     })
     .inner
@@ -272,18 +272,18 @@ fn another(ui: &mut Ui, count: usize, table: &mut TapeTable) {
     if count < 4 {
         return;
     }
-    with(ui, "From corner · to corner", |ui| {
-        if act(ui, "tape it").clicked() && table.diagonal.0 != table.diagonal.1 {
-            table.asked.push(table.diagonal);
-            field::focus(ui.ctx(), &field_name(table.diagonal.0, table.diagonal.1, count));
-        }
+    with_several(ui, "From corner · to corner", |ui| {
         let corner = |ui: &mut Ui, name: &str, at: &mut usize| {
             if let Some(typed) = field::small_whole(ui, name, *at as u64 + 1) {
                 *at = usize::try_from(typed).unwrap_or(1).clamp(1, count) - 1;
             }
         };
-        corner(ui, "to corner", &mut table.diagonal.1);
         corner(ui, "from corner", &mut table.diagonal.0);
+        corner(ui, "to corner", &mut table.diagonal.1);
+        if act(ui, "tape it").clicked() && table.diagonal.0 != table.diagonal.1 {
+            table.asked.push(table.diagonal);
+            field::focus(ui.ctx(), &field_name(table.diagonal.0, table.diagonal.1, count));
+        }
     });
 }
 

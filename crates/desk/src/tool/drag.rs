@@ -6,7 +6,7 @@ use crate::canvas::{Catch, Hint, Overlay, Snapped};
 use crate::names;
 use crate::select::Selected;
 use egui::CursorIcon;
-use plan::edit;
+use plan::edit::{self, SkirtingBreak};
 use plan::{Place, Plan, Point, Problem, StartLine};
 
 /// A drag under way.
@@ -24,7 +24,20 @@ pub(crate) struct Dragging {
     snapped: Option<Snapped>,
     /// Why the plan cannot follow the pointer here.
     trouble: Option<String>,
+    /// The wall that the break which is dragged has become: its number changes where it reaches a corner.
+    slid: Option<(usize, usize)>,
 }
+
+/// What of a break in a skirting is dragged.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Grip {
+    All,
+    Start,
+    End,
+}
+
+/// A break is dragged no shorter than this, mm: what is meant to go is closed.
+const SHORTEST_BREAK: f64 = 50.0;
 
 impl Dragging {
     /// Starts dragging what was picked; `None` for what cannot be dragged.
@@ -36,6 +49,13 @@ impl Dragging {
     ) -> Option<Self> {
         let plan = around.plan;
         let selected = what.selected();
+        // A wall's length is a handle of the wall, a distance one of the thing.
+        let what = match (what, selected) {
+            (Pick::Figure(..), Selected::Wall(room, wall)) => Pick::Wall(room, wall),
+            (Pick::Figure(..), Selected::Doorway(doorway)) => Pick::Doorway(doorway),
+            (Pick::Figure(..), Selected::Fixture(fixture)) => Pick::Fixture(fixture),
+            (other, _) => other,
+        };
         let is_together = !around.together.is_empty() && around.selection().any(|thing| thing == selected);
         let is_room = matches!(what, Pick::Room(_)) && around.selected == selected;
         if is_together || is_room {
@@ -53,9 +73,14 @@ impl Dragging {
                 grip: near.unwrap_or(from),
                 snapped,
                 trouble,
+                slid: None,
             });
         }
+        let is_break = |room: usize, wall: usize| {
+            plan.rooms.get(room).is_some_and(|room| edit::skirting_break(room, wall).is_some())
+        };
         let name = match what {
+            Pick::Wall(room, wall) if is_break(room, wall) => "move skirting break".to_owned(),
             Pick::Corner(room, _) => format!("move corner, {}", plan.rooms.get(room)?.name),
             Pick::Wall(room, _) => format!("move wall, {}", plan.rooms.get(room)?.name),
             Pick::Doorway(doorway) => format!("move doorway, {}", plan.doorways.get(doorway)?.name),
@@ -66,7 +91,7 @@ impl Dragging {
             }
             Pick::Dimension(index) => format!("move {}", plan::Dimension::called(index)),
             Pick::Line => "move start line".to_owned(),
-            Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => return None,
+            Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) | Pick::Figure(..) => return None,
         };
         let line = match (what, around.house) {
             (Pick::Line, Some(house)) => {
@@ -79,7 +104,7 @@ impl Dragging {
         actions.select(what.selected());
         actions.push(Action::Begin(name));
         let (start, several) = (plan.clone(), Vec::new());
-        Some(Self { what, from, start, line, several, grip: from, snapped: None, trouble: None })
+        Some(Self { what, from, start, line, several, grip: from, snapped: None, trouble: None, slid: None })
     }
 
     pub(super) fn handle(
@@ -96,6 +121,10 @@ impl Dragging {
                     Ok(()) => {
                         self.trouble = None;
                         actions.push(Action::Live(Box::new(plan)));
+                        let slid = self.slid.map(|(room, wall)| Selected::Wall(room, wall));
+                        if let Some(wall) = slid.filter(|wall| *wall != around.selected) {
+                            actions.select(wall);
+                        }
                     }
                     Err(problem) => self.trouble = Some(format!("{}: {}", problem.place_name, problem.what)),
                 }
@@ -103,10 +132,13 @@ impl Dragging {
             }
             Event::DragEnd => {
                 actions.push(Action::Keep);
-                Tool::Ready(self.what)
+                Tool::Ready(self.slid.map_or(self.what, |(room, wall)| Pick::Wall(room, wall)))
             }
             Event::Escape => {
                 actions.push(Action::Drop);
+                if self.slid.is_some() {
+                    actions.select(self.what.selected());
+                }
                 Tool::Ready(Pick::Nothing)
             }
             _ => Tool::Dragging(self),
@@ -119,6 +151,11 @@ impl Dragging {
             return self.move_together(plan, by, around);
         }
         match self.what {
+            Pick::Corner(room, corner) if self.break_end(room, corner).is_some() => {
+                if let Some((wall, grip)) = self.break_end(room, corner) {
+                    self.slide_break(plan, (room, wall), by, around, grip)?;
+                }
+            }
             Pick::Corner(room, wall) => {
                 let Some(old) = self.start.rooms.get(room).and_then(|r| r.walls.get(wall)) else {
                     return Ok(());
@@ -129,6 +166,9 @@ impl Dragging {
                 let snapped = around.snap(old.corner.moved(by.x, by.y), &except);
                 self.snapped = Some(snapped);
                 edit::move_corner(plan, room, wall, snapped.at)?;
+            }
+            Pick::Wall(room, wall) if self.break_of(room, wall).is_some() => {
+                self.slide_break(plan, (room, wall), by, around, Grip::All)?;
             }
             Pick::Wall(room, wall) => {
                 let Some((_, away)) = self.start.rooms.get(room).and_then(|r| r.wall_axes(wall)) else {
@@ -242,8 +282,60 @@ impl Dragging {
                 plan.start_line = StartLine::At(moved.rem_euclid(pitch));
             }
             Pick::Dimension(index) => edit::move_dimension(plan, index, by)?,
-            Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) => {}
+            Pick::Nothing | Pick::Flag(_) | Pick::Board(_) | Pick::Room(_) | Pick::Figure(..) => {}
         }
+        Ok(())
+    }
+
+    /// The break in a skirting that a wall was when the drag began.
+    fn break_of(&self, room: usize, wall: usize) -> Option<SkirtingBreak> {
+        edit::skirting_break(self.start.rooms.get(room)?, wall)
+    }
+
+    /// The break whose end a corner is: its wall, and which end is dragged.
+    fn break_end(&self, room: usize, corner: usize) -> Option<(usize, Grip)> {
+        let count = self.start.rooms.get(room)?.walls.len();
+        let before = (corner + count.max(1) - 1) % count.max(1);
+        let begins = self.break_of(room, corner).filter(|found| found.beside[0].is_some());
+        let ends = self.break_of(room, before).filter(|found| found.beside[1].is_some());
+        begins.map(|_| (corner, Grip::Start)).or_else(|| ends.map(|_| (before, Grip::End)))
+    }
+
+    /// Slides a break along its whole wall, or one of its ends.
+    fn slide_break(
+        &mut self,
+        plan: &mut Plan,
+        (room, wall): (usize, usize),
+        by: Point,
+        around: &Surroundings<'_>,
+        grip: Grip,
+    ) -> Result<(), Problem> {
+        let (Some(found), Some((along, _))) =
+            (self.break_of(room, wall), self.start.rooms.get(room).and_then(|room| room.wall_axes(wall)))
+        else {
+            return Ok(());
+        };
+        let by = by.x * along.x + by.y * along.y;
+        let by = if around.free { by } else { by.round() };
+        let SkirtingBreak { from, width, length, .. } = found;
+        let (from, width) = match grip {
+            Grip::All => {
+                let at = (from + by).clamp(0.0, length - width);
+                let middle = (length - width) / 2.0;
+                let is_caught = !around.free && (at - middle).abs() < around.view.mm(6.0);
+                (if is_caught { middle } else { at }, width)
+            }
+            Grip::Start => {
+                let start = (from + by).clamp(0.0, (from + width - SHORTEST_BREAK).max(0.0));
+                (start, from + width - start)
+            }
+            Grip::End => {
+                let most = length - from;
+                (from, (width + by).clamp(SHORTEST_BREAK.min(most), most))
+            }
+        };
+        let now = edit::move_break(plan, room, wall, from, width)?;
+        self.slid = Some((room, now));
         Ok(())
     }
 
@@ -270,6 +362,10 @@ impl Dragging {
             _ if self.trouble.is_some() => self.trouble.clone().unwrap_or_default(),
             _ if !self.several.is_empty() => {
                 "All that is selected moves · Alt: no catching · Escape puts it back".to_owned()
+            }
+            Pick::Wall(room, wall) if self.break_of(room, wall).is_some() => {
+                "The break moves along its wall; its ends are dragged by themselves · Alt: no catching"
+                    .to_owned()
             }
             Pick::Wall(room, wall) => {
                 format!(

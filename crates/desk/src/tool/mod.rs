@@ -271,6 +271,9 @@ fn ready(over: Pick, event: Event, around: &Surroundings<'_>, actions: &mut Acti
         Event::Click(p) => {
             let over = pick(p, around);
             actions.select(over.selected());
+            if let Pick::Figure(_, field) = over {
+                actions.push(Action::TypeInto(field));
+            }
             Tool::Ready(over)
         }
         Event::DragStart(p) => {

@@ -4,6 +4,9 @@ use crate::select::Selected;
 use plan::edit;
 use plan::{Plan, Point, Problem, StartLine};
 
+/// So near to a corner the arrow keys move a break, mm.
+const NEAR_CORNER: f64 = 5.0;
+
 /// Moves the selection by `by` mm; the step's name, or `None` where there is nothing that moves.
 ///
 /// # Errors
@@ -26,9 +29,20 @@ pub(crate) fn nudge(
             Some(format!("move corner, {}", named(plan, room)))
         }
         Selected::Wall(room, wall) => {
-            let Some((_, away)) = plan.rooms.get(room).and_then(|room| room.wall_axes(wall)) else {
+            let Some((along, away)) = plan.rooms.get(room).and_then(|room| room.wall_axes(wall)) else {
                 return Ok(None);
             };
+            // A break slides along its wall; one that has come to a corner stays there.
+            if let Some(found) = edit::skirting_break(&plan.rooms[room], wall)
+                && let [Some(_), Some(_)] = found.beside
+            {
+                let by = by.x * along.x + by.y * along.y;
+                let most = found.length - found.width;
+                // Not onto a corner: the wall's number would be another.
+                let from = (found.from + by).clamp(NEAR_CORNER.min(most), (most - NEAR_CORNER).max(0.0));
+                edit::move_break(plan, room, wall, from, found.width)?;
+                return Ok(Some("move skirting break".to_owned()));
+            }
             edit::move_wall(plan, room, wall, by.x * away.x + by.y * away.y)?;
             Some(format!("move wall, {}", named(plan, room)))
         }

@@ -23,6 +23,8 @@ pub(crate) enum Pick {
     Line,
     Board(usize),
     Room(usize),
+    /// A length that stands beside something, and the name of its field.
+    Figure(Selected, &'static str),
 }
 
 impl Pick {
@@ -40,6 +42,7 @@ impl Pick {
             Self::Line => Selected::Line,
             Self::Board(board) => Selected::Board(board),
             Self::Room(room) => Selected::Room(room),
+            Self::Figure(of, _) => of,
         }
     }
 }

@@ -1,18 +1,26 @@
 //! Handles to drag and lengths to read on what is selected, and a room's tape.
 
 use super::Brush;
+use crate::canvas::Placed;
+use crate::canvas::label::Written;
 use crate::geometry::doorway_ends;
 use crate::palette::strong_font;
 use crate::select::Selected;
+use crate::tool::Pick;
 use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
 use plan::{Plan, Point, format_length};
 
 impl Brush<'_> {
-    /// Handles to drag and lengths to read on what is selected.
-    pub(super) fn handles(&self, selected: Selected, plan: &Plan, taken: &[Rect]) -> Vec<Rect> {
+    /// Handles to drag, and lengths to read and to click, on what is selected.
+    pub(super) fn handles(&self, selected: Selected, plan: &Plan, written: &mut Written) {
         let palette = self.palette;
-        let letters = taken;
-        let mut taken = taken.to_vec();
+        let letters = written.taken.clone();
+        let taken = &mut written.taken;
+        // Lengths lie over all other writing.
+        let mut figures: Vec<Placed> = Vec::new();
+        let mut typed = |of: Selected, field: &'static str, rect: Rect| {
+            figures.push(Placed { what: Pick::Figure(of, field), rect });
+        };
         let handle = |p: Point| {
             // A corner's letter stays readable: it gets a ring.
             let under = letters.iter().find(|rect| rect.center().distance(self.at(p)) < 2.0);
@@ -39,24 +47,33 @@ impl Brush<'_> {
                         // As it is called in the job and on the sheets.
                         text = format!("wall {} · {text}", index + 1);
                     }
-                    self.figure_beside([self.at(a), self.at(b)], out, &text, &mut taken);
+                    let rect = self.figure_beside([self.at(a), self.at(b)], out, &text, taken);
+                    let room = selected.room().unwrap_or_default();
+                    typed(Selected::Wall(room, index), "length of the wall", rect);
                 }
             }
         }
         if let Selected::Doorway(doorway) = selected {
-            self.distances(plan, doorway, &mut taken);
+            let names = ["distance from the corner", "distance from the wall's other end"];
+            for (rect, name) in self.distances(plan, doorway, taken).into_iter().zip(names) {
+                typed(selected, name, rect);
+            }
         }
         if let Selected::Fixture(index) = selected
             && let Some(fixture) = plan.fixtures.get(index)
         {
-            for towards in [Point::new(-1.0, 0.0), Point::new(0.0, -1.0)] {
+            for (name, towards) in [
+                ("From the wall at its left", Point::new(-1.0, 0.0)),
+                ("From the wall below", Point::new(0.0, -1.0)),
+            ] {
                 let Some((side, wall, distance)) = crate::job::to_wall(plan, index, towards) else {
                     continue;
                 };
                 let (from, to) = (self.at(side), self.at(wall));
                 self.painter.line_segment([from, to], Stroke::new(1.4, palette.chalk));
                 let beside = vec2(towards.y.abs() as f32, -towards.x.abs() as f32);
-                self.figure_beside([from, to], beside, &format_length(distance, self.units), &mut taken);
+                let figure = format_length(distance, self.units);
+                typed(selected, name, self.figure_beside([from, to], beside, &figure, taken));
             }
             fixture.outline.iter().copied().for_each(handle);
         }
@@ -65,18 +82,20 @@ impl Brush<'_> {
         {
             [joint.from, joint.to].into_iter().for_each(handle);
         }
-        taken
+        written.placed.splice(0..0, figures);
     }
 
-    /// How far a doorway stands from the corners of its wall, on the near face; each with its corner's number.
-    fn distances(&self, plan: &Plan, doorway: usize, taken: &mut Vec<Rect>) {
+    /// How far a doorway stands from the corners of its wall, on the near face; each with its corner's number. Gives where
+    /// they are written.
+    fn distances(&self, plan: &Plan, doorway: usize, taken: &mut Vec<Rect>) -> Vec<Rect> {
+        let mut places = Vec::new();
         let (Some(ends), Some(drawn)) = (doorway_ends(plan, doorway), plan.doorways.get(doorway)) else {
-            return;
+            return places;
         };
         let (first, second, away) = ends;
         let room = plan.room_index(&drawn.room).and_then(|room| plan.rooms.get(room));
         let Some((room, (from, to))) = room.and_then(|room| Some((room, room.wall_line(drawn.wall)?))) else {
-            return;
+            return places;
         };
         let next = (drawn.wall + 1) % room.walls.len().max(1);
         let rest = from.distance(to) - drawn.at - drawn.width;
@@ -93,8 +112,9 @@ impl Brush<'_> {
                 true => format!("corner {} · {figure}", number + 1),
                 false => figure,
             };
-            self.figure_beside([from, to], inwards, &text, taken);
+            places.push(self.figure_beside([from, to], inwards, &text, taken));
         }
+        places
     }
 
     /// A room's tape: its corners numbered, its diagonals drawn with what the tape showed, what is doubted marked.
@@ -147,8 +167,14 @@ impl Brush<'_> {
         }
     }
 
-    /// A figure that stands clear of a wall on the side to which `out` points, and of other writing.
-    pub(super) fn figure_beside(&self, [a, b]: [Pos2; 2], out: Vec2, text: &str, taken: &mut Vec<Rect>) {
+    /// A figure that stands clear of a wall on the side to which `out` points, and of other writing; where it stands.
+    pub(super) fn figure_beside(
+        &self,
+        [a, b]: [Pos2; 2],
+        out: Vec2,
+        text: &str,
+        taken: &mut Vec<Rect>,
+    ) -> Rect {
         let size = self.painter.layout_no_wrap(text.to_owned(), strong_font(12.5), self.palette.ink).size();
         let size = size + vec2(10.0, 3.0);
         let away = 10.0 + out.x.abs() * size.x / 2.0 + out.y.abs() * size.y / 2.0;
@@ -174,8 +200,10 @@ impl Brush<'_> {
             }
         }
         let at = best.1;
-        taken.push(Rect::from_center_size(at, size));
+        let place = Rect::from_center_size(at, size);
+        taken.push(place);
         self.figure(at, text);
+        place
     }
 
     pub(super) fn figure(&self, at: Pos2, text: &str) {

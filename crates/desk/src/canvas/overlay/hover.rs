@@ -2,6 +2,7 @@
 
 use super::Overlay;
 use crate::names;
+use crate::select::Selected;
 use crate::tool::{Pick, Surroundings};
 use egui::CursorIcon;
 use plan::{Place, format_length};
@@ -28,10 +29,13 @@ impl Overlay {
                 let length =
                     plan.rooms.get(room).and_then(|r| r.wall_line(wall)).map_or(0.0, |(a, b)| a.distance(b));
                 let name = names::wall(plan, room, wall);
-                (
-                    Some(CursorIcon::Grab),
-                    format!("{name} · {} · drag it, or click and type", format_length(length, units)),
-                )
+                let is_break =
+                    plan.rooms.get(room).is_some_and(|room| plan::edit::skirting_break(room, wall).is_some());
+                let what = match is_break {
+                    true => "break in the skirting · drag it along its wall, or its ends",
+                    false => "drag it, or click and type",
+                };
+                (Some(CursorIcon::Grab), format!("{name} · {} · {what}", format_length(length, units)))
             }
             Pick::Doorway(doorway) => {
                 let name = plan.doorways.get(doorway).map_or("", |d| &d.name);
@@ -61,6 +65,13 @@ impl Overlay {
                 Some(CursorIcon::Default),
                 around.house.and_then(|house| crate::card::board_line(house, board)).unwrap_or_default(),
             ),
+            Pick::Figure(of, _) => {
+                let of = match of {
+                    Selected::Wall(room, wall) => names::wall(plan, room, wall),
+                    other => other.thing().map(|place| place.name(plan)).unwrap_or_default(),
+                };
+                (Some(CursorIcon::Text), format!("{of} · click this length and type another"))
+            }
             Pick::Room(room) => {
                 let name = plan.rooms.get(room).map_or("", |room| &room.name);
                 (Some(CursorIcon::PointingHand), format!("{name} · click for its name, covering and walls"))
@@ -78,6 +89,8 @@ impl Overlay {
 fn pinned(over: Pick, around: &Surroundings<'_>) -> Option<String> {
     let plan = around.plan;
     let place = match over {
+        Pick::Figure(Selected::Wall(room, _), _) => Place::Room(room),
+        Pick::Figure(of, _) => of.thing()?,
         Pick::Wall(room, _) | Pick::Corner(room, _) => Place::Room(room),
         Pick::Fixture(fixture) | Pick::FixtureCorner(fixture, _) => Place::Fixture(fixture),
         Pick::Joint(joint) | Pick::JointEnd(joint, _) => Place::Joint(joint),
@@ -85,7 +98,7 @@ fn pinned(over: Pick, around: &Surroundings<'_>) -> Option<String> {
         _ => return None,
     };
     let what = match over {
-        Pick::Wall(room, wall) => names::wall(plan, room, wall),
+        Pick::Wall(room, wall) | Pick::Figure(Selected::Wall(room, wall), _) => names::wall(plan, room, wall),
         _ => place.name(plan),
     };
     let keys = crate::command::Command::PinDown.keys().map_or("", |keys| keys.logical_key.name());
