@@ -5,6 +5,7 @@ use kurbo::Point;
 use plan::{Bounds, Boxes, Plan};
 
 /// The rooms' outlines, filed by where they lie.
+#[derive(Debug)]
 pub(crate) struct Rooms {
     outlines: Vec<Vec<Point>>,
     boxes: Boxes,

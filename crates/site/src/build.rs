@@ -19,8 +19,9 @@ const NO_FLOOR: f64 = 1.0;
 /// How far a computed boundary may lie from the line it comes from, mm. The boolean operations work
 /// on a grid of about a millionth of the house; a mismatch above this would name the wrong wall.
 pub(crate) const MATCH: f64 = 0.05;
-/// Whether a kick's side is open is looked at this far before it, mm: past rounding, short of any gap that counts.
-const BEFORE: f64 = 0.1;
+/// Whether a kick's side is open is looked at this far before it, mm: a cabinet drawn square stands off a wall that is not by
+/// a millimetre or two, and nothing slides in there (ours).
+const BEFORE: f64 = 3.0;
 /// Two directions whose sine is less than this are one.
 pub(crate) const STRAIGHT: f64 = 1e-6;
 /// Mitres longer than this many gaps are cut off square.
