@@ -77,10 +77,10 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
     // Places are taken in the order of what matters; painting follows the opposite order.
     let mut taken = match options.leaders {
         // The set-out sheet shows the key beside its plan.
-        true if options.way => {
-            Taken::with_field(scale, field(&house.plan, scale)).with_rooms(Rooms::of(&house.plan)).with_key()
-        }
-        true => Taken::with_field(scale, field(&house.plan, scale)).with_rooms(Rooms::of(&house.plan)),
+        true if options.way => Taken::with_field(scale, field(&house.plan, scale))
+            .with_rooms(Rooms::boarded(&house.plan))
+            .with_key(),
+        true => Taken::with_field(scale, field(&house.plan, scale)).with_rooms(Rooms::boarded(&house.plan)),
         false => Taken::new(scale),
     };
     pulls::take_line(house, options, &mut taken);

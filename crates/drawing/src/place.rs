@@ -93,8 +93,8 @@ const EXPECTED: f64 = 9.0;
 /// Places off their things that are tried for one drawing: a house takes a few ten thousand of them; on a drawing of a whole
 /// street, where nothing is free, the rest stands in the key at once.
 const TRIES: u32 = 120_000;
-/// What it costs to stand in a room that is not meant, mm: more than to be led past its walls into the open.
-const ASTRAY: f64 = 25.0;
+/// What it costs to stand on another room's boards, mm: more than to be led past its walls into the open.
+const ASTRAY: f64 = 15.0;
 /// Of one wish no more points than this are looked at.
 const ENDS: usize = 12;
 /// Writing further off its point than this needs a line to it, mm.

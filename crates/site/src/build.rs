@@ -106,7 +106,8 @@ pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
     let bare_area = area(&bare);
     let mut faces = patch.faces.clone();
     for kick in &patch.kicks {
-        for ring in kick_core(kick, &bare) {
+        let cores = within(kick, &added).into_iter().flat_map(|kick| kick_core(&kick, &bare));
+        for ring in cores.collect::<Vec<_>>() {
             push_ring(&mut faces, &ring, EdgeKind::Kick, Source::Fixture(kick.fixture), fixed(-kick.tuck));
             cut.push(ring);
         }
@@ -206,6 +207,18 @@ pub(crate) fn clipped(named: &[Vec<NamedEdge>], further: &[Vec<NamedEdge>]) -> V
         .iter()
         .filter_map(|polygon| region(polygon, &offsets))
         .collect()
+}
+
+/// The parts of a kick that stand in the rooms. One that is drawn on into a wall would else have sides along the wall's face,
+/// beside which boards that go under it would keep no gap.
+fn within(kick: &Kick, rooms: &MultiPolygon) -> Vec<Kick> {
+    let whole = polygons(std::slice::from_ref(&kick.shape));
+    if area(&whole.difference_with_fill_rule(rooms, FillRule::NonZero)) < NO_FLOOR {
+        return vec![kick.clone()];
+    }
+    let parts = whole.intersection_with_fill_rule(rooms, FillRule::NonZero);
+    let part = |part: &Polygon| Kick { shape: anticlockwise(ring_points(part.exterior())), ..kick.clone() };
+    parts.iter().map(part).collect()
 }
 
 /// What remains of a kick's outline once the boards have gone under its open sides. A side, or the part of

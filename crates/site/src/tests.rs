@@ -202,7 +202,12 @@ fn a_kick_a_hair_off_a_leaning_wall_stands_against_it() {
     };
     // The wall stands at 6004.8 beside the kick's lower corner and at 6006.96 beside its upper one.
     let (off, into) = (house(6004.5), house(6020.0));
-    near(off.boarded_area(), into.boarded_area());
+    // By hand: the wall's face less the gap stands at 6000 + 0.0024 v − 10 √(1 + 0.0024²). The floor inside the gaps from
+    // v 10 to 4990, less what is left of the kick, from u 4030 and v 2030 to 2870.
+    let inside = 4980.0 * 5979.9999712 + 0.0012 * (4990.0_f64 * 4990.0 - 100.0);
+    let core = 840.0 * 1959.9999712 + 0.0012 * (2870.0_f64 * 2870.0 - 2030.0 * 2030.0);
+    near(off.boarded_area(), inside - core);
+    near(into.boarded_area(), inside - core);
     let is_kick = |region: &crate::Region| {
         region.holes.is_empty() && region.outer.edges.iter().any(|e| e.kind == EdgeKind::Kick)
     };
