@@ -2,17 +2,23 @@
 
 use crate::geometry::at;
 use crate::place::{Keep, Wish};
+use crate::rooms::Rooms;
 use crate::{Label, Options, Role};
 use fit::DoorwayFit;
 use kurbo::{Point, Vec2};
 use pipeline::House;
 use plan::Side;
 
+/// A room lies beside an opening if it is met so far beyond its face, mm.
+const INTO: f64 = 100.0;
+
 /// The marks that want a place: the pull to each stop line, and a stepped plate where floors differ.
 pub(crate) fn wishes(house: &House, options: &Options) -> Vec<Wish> {
     let mut wishes = Vec::new();
+    let rooms = Rooms::of(&house.plan);
     for found in &house.fit.doorways {
         let Some(door) = house.plan.doorways.get(found.doorway) else { continue };
+        let beside = rooms_beside(&rooms, door.throat(&house.plan));
         for stop in &found.stops {
             let text = format!("stop {}", stop.figure(&house.plan));
             let (a, b) = (at(stop.from), at(stop.to));
@@ -20,7 +26,7 @@ pub(crate) fn wishes(house: &House, options: &Options) -> Vec<Wish> {
             label.subject = Some(found.doorway);
             // Beside the opening, in the room the pull is read from.
             let places = places(&label, (a, b), stop.boards, options);
-            wishes.push(Wish::new(places, Keep::Led, door.name.clone()));
+            wishes.push(Wish::new(places, Keep::Led, door.name.clone()).of_rooms(beside.clone()));
         }
         let Some(text) = step(house, found, options.flags) else { continue };
         let Some([a, b, c, d]) = door.throat(&house.plan) else { continue };
@@ -28,9 +34,18 @@ pub(crate) fn wishes(house: &House, options: &Options) -> Vec<Wish> {
         let mut label = Label::new(Role::StepMark, text, near.midpoint(far));
         label.subject = Some(found.doorway);
         let places = places(&label, (at(a), at(b)), Side::Far, options);
-        wishes.push(Wish::new(places, Keep::Led, door.name.clone()));
+        wishes.push(Wish::new(places, Keep::Led, door.name.clone()).of_rooms(beside));
     }
     wishes
+}
+
+/// The rooms on both sides of an opening, as far as there are any.
+fn rooms_beside(rooms: &Rooms, throat: Option<[plan::Point; 4]>) -> Vec<usize> {
+    let Some([a, b, c, d]) = throat.map(|corners| corners.map(at)) else { return Vec::new() };
+    let (near, far) = (a.midpoint(b), c.midpoint(d));
+    let out = far - near;
+    let out = out / libm::sqrt(out.hypot2()).max(1e-9);
+    [near - out * INTO, far + out * INTO].into_iter().filter_map(|p| rooms.at(p)).collect()
 }
 
 /// The step's words where there is one: what is flush needs no mark, and where flags show a step too high has its

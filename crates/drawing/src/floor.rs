@@ -3,6 +3,7 @@
 use crate::board::hatch;
 use crate::geometry::{at, closed, contains, open, readable_turn};
 use crate::place::Taken;
+use crate::rooms::Rooms;
 use crate::way::{FirstBoard, first_board};
 use crate::{
     Boards, Drawing, Item, Label, Options, Role, control, dimensions, doorways, fixtures, flags, grain,
@@ -76,8 +77,10 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
     // Places are taken in the order of what matters; painting follows the opposite order.
     let mut taken = match options.leaders {
         // The set-out sheet shows the key beside its plan.
-        true if options.way => Taken::with_field(scale, field(&house.plan, scale)).with_key(),
-        true => Taken::with_field(scale, field(&house.plan, scale)),
+        true if options.way => Taken::with_field(scale, field(&house.plan, scale))
+            .with_rooms(Rooms::boarded(&house.plan))
+            .with_key(),
+        true => Taken::with_field(scale, field(&house.plan, scale)).with_rooms(Rooms::boarded(&house.plan)),
         false => Taken::new(scale),
     };
     pulls::take_line(house, options, &mut taken);

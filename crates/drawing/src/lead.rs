@@ -147,7 +147,7 @@ impl Taken {
                     }
                     // What costs too much already is looked at no further.
                     let least = best.as_ref().map_or(most, |(least, ..)| *least);
-                    let own_cost = base + 0.3 * rank as f64;
+                    let own_cost = base + 0.3 * rank as f64 + self.astray(area);
                     if own_cost >= least {
                         continue;
                     }
@@ -312,6 +312,32 @@ mod tests {
         assert_eq!((placed.len(), drawing.key.len()), (3, 0));
         apart(&taken, &placed);
         assert!(drawing.shapes().any(|shape| shape.role == Role::Leader), "{placed:?}");
+    }
+
+    /// A hall of 1000 between two rooms: a figure of the upper room that finds no place beside its wall is led past the
+    /// hall's end rather than into the hall or the lower room.
+    #[test]
+    fn what_is_led_keeps_out_of_rooms_that_it_does_not_speak_of() {
+        let room = |name: &str, low: f64, high: f64| {
+            let corners = [(0.0, low), (3000.0, low), (3000.0, high), (0.0, high)];
+            plan::Room::boarded(name, corners.map(plan::Point::from))
+        };
+        let mut plan = plan::Plan::new("t");
+        plan.rooms =
+            vec![room("Upper", 1100.0, 2000.0), room("Hall", 0.0, 1000.0), room("Lower", -2100.0, -100.0)];
+        let wish = |rooms: Vec<usize>| {
+            let mut taken = Taken::with_field(50.0, Rect::new(-40.0, -60.0, 100.0, 60.0))
+                .with_rooms(crate::rooms::Rooms::of(&plan));
+            // All of the upper room is full of other things but its wall.
+            taken.take(Rect::new(0.0, 24.0, 60.0, 60.0));
+            let mut drawing = Drawing::default();
+            let place = Label::new(Role::RipFigure, "127–130", Point::new(1000.0, 1110.0));
+            let wish = Wish::new(vec![place], Keep::Led, String::new()).of_rooms(rooms);
+            let label = taken.grant(&mut drawing, &wish).unwrap();
+            crate::rooms::Rooms::of(&plan).at(taken.on_plan(taken.box_of(&label).center()))
+        };
+        assert!(matches!(wish(Vec::new()), Some(1 | 2)), "the nearest place is in another room");
+        assert_eq!(wish(vec![0]), None, "outside the house");
     }
 
     #[test]

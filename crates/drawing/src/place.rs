@@ -1,8 +1,10 @@
 //! Keeps writing apart: boxes taken on the paper, first come first served, and the lines that writing should not hide.
 
 use crate::cells::{Cells, length_within};
+use crate::rooms::Rooms;
 use crate::{Drawing, Label, PlateKind, Role, label_extent, rough_width};
 use kurbo::{Line, PathSeg, Point, Rect, Vec2};
+use std::sync::Arc;
 
 /// Boxes already taken, in paper mm, y up, plan origin at the paper origin.
 #[derive(Debug, Clone)]
@@ -20,6 +22,10 @@ pub(crate) struct Taken {
     has_key: bool,
     /// So many places off their things may still be tried.
     tries: u32,
+    /// The plan's rooms, where it matters in which of them writing stands.
+    rooms: Option<Arc<Rooms>>,
+    /// Rooms in which the writing whose turn it is may stand; none where it may stand in any.
+    at_home: Vec<usize>,
 }
 
 /// A point that writing still to come stands for.
@@ -43,12 +49,19 @@ pub(crate) struct Wish {
     pub(crate) name: String,
     /// Its number among all wishes, from 1 once it is told of.
     pub(crate) number: u32,
+    /// The rooms that it speaks of; led into another, it would be taken for that one's. None where that is no matter.
+    pub(crate) rooms: Vec<usize>,
 }
 
 impl Wish {
     /// A wish that nobody knows of yet.
     pub(crate) fn new(places: Vec<Label>, keep: Keep, name: String) -> Self {
-        Self { places, keep, name, number: 0 }
+        Self { places, keep, name, number: 0, rooms: Vec::new() }
+    }
+
+    /// The same, of these rooms.
+    pub(crate) fn of_rooms(self, rooms: impl IntoIterator<Item = usize>) -> Self {
+        Self { rooms: rooms.into_iter().collect(), ..self }
     }
 }
 
@@ -80,6 +93,8 @@ const EXPECTED: f64 = 9.0;
 /// Places off their things that are tried for one drawing: a house takes a few ten thousand of them; on a drawing of a whole
 /// street, where nothing is free, the rest stands in the key at once.
 const TRIES: u32 = 120_000;
+/// What it costs to stand on another room's boards, mm: more than to be led past its walls into the open.
+const ASTRAY: f64 = 15.0;
 /// Of one wish no more points than this are looked at.
 const ENDS: usize = 12;
 /// Writing further off its point than this needs a line to it, mm.
@@ -98,12 +113,28 @@ impl Taken {
             turn: 0,
             has_key: false,
             tries: TRIES,
+            rooms: None,
+            at_home: Vec::new(),
         }
     }
 
     /// The same where writing may be led to its thing from anywhere in a field, paper mm.
     pub(crate) fn with_field(scale: f64, field: Rect) -> Self {
         Self { field: Some(field), ..Self::new(scale) }
+    }
+
+    /// The same where writing that is led keeps to the rooms it speaks of, if it can.
+    pub(crate) fn with_rooms(self, rooms: Rooms) -> Self {
+        Self { rooms: Some(Arc::new(rooms)), ..self }
+    }
+
+    /// What it costs the writing whose turn it is to stand in a room it does not speak of, mm.
+    pub(crate) fn astray(&self, area: Rect) -> f64 {
+        let Some(rooms) = self.rooms.as_ref().filter(|_| !self.at_home.is_empty()) else { return 0.0 };
+        match rooms.at(self.on_plan(area.center())) {
+            Some(room) if !self.at_home.contains(&room) => ASTRAY,
+            _ => 0.0,
+        }
     }
 
     /// The same where what finds no place stands in the drawing's key, which is shown beside it.
@@ -225,8 +256,10 @@ impl Taken {
     /// Puts what was wished for.
     pub(crate) fn grant(&mut self, drawing: &mut Drawing, wish: &Wish) -> Option<Label> {
         self.turn = wish.number;
+        self.at_home.clone_from(&wish.rooms);
         let placed = self.put(drawing, &wish.places, wish.keep, || wish.name.clone());
         self.turn = 0;
+        self.at_home.clear();
         placed
     }
 

@@ -96,15 +96,23 @@ const BESIDE: f64 = 3.5;
 /// A line to a ring ends so far within the boards that it belongs to, paper mm.
 const WITHIN: f64 = 0.7;
 
+/// Square to an edge, of length 1: the floor lies to the left of its edge.
+fn inwards([a, b]: [Point; 2]) -> Vec2 {
+    let along = b - a;
+    Vec2::new(-along.y, along.x) / libm::sqrt(along.hypot2()).max(1e-9)
+}
+
+/// The room of an edge. Boards that stop in a doorway's opening belong to the room from which they reach into it.
+fn own_room(rooms: &Rooms, ends: [Point; 2]) -> Option<usize> {
+    let middle = ends[0].midpoint(ends[1]);
+    [20.0, 250.0, 500.0].into_iter().find_map(|deep| rooms.at(middle + inwards(ends) * deep))
+}
+
 /// Where the figure of an edge may stand, the likeliest first. Never in the room behind the wall, whose own figure it would be
 /// taken for; astride a wall that has boards on both sides only where its own side is full.
 fn places(house: &House, options: &Options, rooms: &Rooms, label: &Label, [a, b]: [Point; 2]) -> Vec<Label> {
-    let along = b - a;
-    let length = libm::sqrt(along.hypot2()).max(1e-9);
-    // The floor lies to the left of its edge.
-    let inwards = Vec2::new(-along.y, along.x) / length;
-    // Boards that stop in a doorway's opening belong to the room from which they reach into it.
-    let own = [20.0, 250.0, 500.0].into_iter().find_map(|deep| rooms.at(a.midpoint(b) + inwards * deep));
+    let inwards = inwards([a, b]);
+    let own = own_room(rooms, [a, b]);
     let is_boarded = |room: usize| house.plan.rooms.get(room).is_some_and(plan::Room::is_boarded);
     // Another room that a point lies in.
     let other = |p: Point| rooms.at(p).filter(|room| own.is_some_and(|own| own != *room));
@@ -136,15 +144,15 @@ fn wish(house: &House, options: &Options, rooms: &Rooms, side: &RipSide) -> Opti
     let limit = is_short.then_some(house.setout.least);
     let mut label = Label::new(role, words(side, limit, options.units), at(rip.at));
     label.subject = Some(side.longest);
-    let places = match edge_of(house, rip.edge) {
+    let (places, own) = match edge_of(house, rip.edge) {
         Some(edge) => {
             let ends = [edge.a, edge.b].map(|uv| at(house.site.frame.plan_from_row(uv)));
-            places(house, options, rooms, &label, ends)
+            (places(house, options, rooms, &label, ends), own_room(rooms, ends))
         }
-        None => vec![label],
+        None => (vec![label], None),
     };
     let keep = if is_short { Keep::Always } else { Keep::Led };
-    Some(Wish::new(places, keep, rip.source.name(&house.plan)))
+    Some(Wish::new(places, keep, rip.source.name(&house.plan)).of_rooms(own))
 }
 
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
@@ -181,11 +189,9 @@ pub fn rip_figure(least: f64, greatest: f64, units: Units) -> String {
         Units::Metric => (least.round(), greatest.round()),
         Units::FeetInches => (least, greatest),
     };
-    if high - low < TAPER {
-        format_length(low, units)
-    } else {
-        format!("{}–{}", format_length(low, units), format_length(high, units))
-    }
+    let (from, to) = (format_length(low, units), format_length(high, units));
+    // A taper less than a sixteenth of an inch shows in no figure.
+    if high - low < TAPER || from == to { from } else { format!("{from}–{to}") }
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use kurbo::Point;
 use plan::{Bounds, Boxes, Plan};
 
 /// The rooms' outlines, filed by where they lie.
+#[derive(Debug)]
 pub(crate) struct Rooms {
     outlines: Vec<Vec<Point>>,
     boxes: Boxes,
@@ -13,7 +14,16 @@ pub(crate) struct Rooms {
 impl Rooms {
     /// The rooms of a plan.
     pub(crate) fn of(plan: &Plan) -> Self {
-        let outlines: Vec<Vec<Point>> = plan.rooms.iter().map(room_outline).collect();
+        Self::new(plan.rooms.iter().map(room_outline).collect())
+    }
+
+    /// Those that boards lie in, by the same numbers.
+    pub(crate) fn boarded(plan: &Plan) -> Self {
+        let outline = |room: &plan::Room| if room.is_boarded() { room_outline(room) } else { Vec::new() };
+        Self::new(plan.rooms.iter().map(outline).collect())
+    }
+
+    fn new(outlines: Vec<Vec<Point>>) -> Self {
         let boxes = Boxes::new(outlines.iter().map(|outline| Bounds::of(outline.iter().map(|p| [p.x, p.y]))));
         Self { outlines, boxes }
     }

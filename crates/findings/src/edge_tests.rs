@@ -101,6 +101,21 @@ fn a_leaf_that_catches_is_flagged() {
     assert!(flag.mend.starts_with("take 2 off"), "{}", flag.mend);
 }
 
+/// A lining that stands is undercut and boards slide under it: common practice, no source. The gap before it is 10 to 14.
+#[test]
+fn boards_that_stop_before_a_lining_that_stands_are_flagged() {
+    let bare = |lining, under| {
+        of(FlagKind::BareJamb, move |plan| {
+            (plan.doorways[0].lining, plan.doorways[0].under_lining) = (lining, under);
+        })
+    };
+    let flag = bare(Lining::Fitted, None).remove(0);
+    assert_eq!((flag.severity, flag.limit, flag.place.as_str()), (Severity::Look, 0.0, "Door"));
+    assert!(flag.figure >= 10.0 && flag.mend.starts_with("undercut its lining"), "{flag:?}");
+    assert_eq!(bare(Lining::Fitted, None).len(), 1, "once for both jambs");
+    assert!(bare(Lining::Fitted, Some(8.0)).is_empty() && bare(Lining::ToCome, None).is_empty());
+}
+
 #[test]
 fn an_arris_through_the_wear_layer_is_flagged() {
     let cut = |layer: f64, arris| {

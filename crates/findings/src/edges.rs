@@ -3,6 +3,7 @@
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Cover, CoveredBy, Fit, Tuck};
+use plan::Lining;
 use site::Source;
 use std::collections::BTreeSet;
 
@@ -15,6 +16,13 @@ pub(crate) fn edges(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
     for cover in &fit.covers {
         if let Some(left) = cover.left().filter(|left| *left < least - EXACT) {
             flags.push(little_cover(scene, cover, left, least));
+        }
+    }
+    // Both jambs of a doorway are one thing to do.
+    let mut bare = BTreeSet::new();
+    for cover in fit.covers.iter().filter(|cover| cover.by == CoveredBy::BeforeLining) {
+        if is_lining_fitted(scene, cover.source) && bare.insert(cover.source) {
+            flags.push(bare_jamb(scene, cover, least));
         }
     }
     let mut low = BTreeSet::new();
@@ -51,6 +59,31 @@ fn little_cover(scene: &Scene, cover: &Cover, left: f64, least: f64) -> Flag {
         figure: left,
         limit: least,
         mend,
+    }
+}
+
+fn is_lining_fitted(scene: &Scene, source: Source) -> bool {
+    match source {
+        Source::Doorway(index) => {
+            scene.plan.doorways.get(index).is_some_and(|doorway| doorway.lining == Lining::Fitted)
+        }
+        _ => false,
+    }
+}
+
+fn bare_jamb(scene: &Scene, cover: &Cover, least: f64) -> Flag {
+    let under = scene.length((cover.needed_under(least) * 10.0).round() / 10.0);
+    Flag {
+        kind: FlagKind::BareJamb,
+        severity: Severity::Look,
+        subject: Subject::Thing(cover.source),
+        at: cover.at,
+        place: cover.source.name(scene.plan),
+        figure: cover.greatest_gap,
+        limit: 0.0,
+        mend: format!(
+            "undercut its lining and let the boards go under it by {under} or more, or give the gap a bead"
+        ),
     }
 }
 

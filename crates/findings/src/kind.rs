@@ -47,6 +47,8 @@ pub enum FlagKind {
     DeepArris,
     /// Too little of a cover left over the widest gap.
     LittleCover,
+    /// Boards that stop before a lining that stands, their gap in sight.
+    BareJamb,
     /// A kick too low for the boards that are to go under it.
     LowKick,
     /// A board that cannot be got under a kick.
@@ -93,6 +95,7 @@ impl FlagKind {
             Self::LowLeaf => ("low-leaf", "leaf", "leaves", UNDER),
             Self::DeepArris => ("deep-arris", "arris", "arrises", OVER),
             Self::LittleCover => ("little-cover", "cover", "covers", UNDER),
+            Self::BareJamb => ("bare-jamb", "bare jamb", "bare jambs", OVER),
             Self::LowKick => ("low-kick", "low kick", "low kicks", UNDER),
             Self::NoWayUnder => ("no-way-under", "no way under", "no way under", UNDER),
             Self::Trapped => ("trapped", "appliance", "appliances", UNDER),
@@ -250,6 +253,7 @@ mod tests {
             LowLeaf,
             DeepArris,
             LittleCover,
+            BareJamb,
             LowKick,
             NoWayUnder,
             Trapped,

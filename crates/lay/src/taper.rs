@@ -67,7 +67,12 @@ impl Taper {
             true => length(mark.width),
             false => format!("{} at {}", length(mark.width), length(mark.at)),
         };
-        self.marks.iter().enumerate().map(word).collect::<Vec<_>>().join(" → ")
+        let mut words: Vec<String> = self.marks.iter().enumerate().map(word).collect();
+        // Two ends that read the same on the tape are one setting.
+        if words.len() == 2 {
+            words.dedup();
+        }
+        words.join(" → ")
     }
 }
 
@@ -202,6 +207,8 @@ mod tests {
         let taper = board(&outer, true).taper(PITCH).unwrap();
         assert_eq!((taper.keeps, marks(&taper)), (KeptEdge::Tongue, vec![(0.0, 138.0), (2000.0, 150.0)]));
         assert_eq!(taper.words(|mm| mm.to_string()), "138 → 150");
+        assert_eq!(taper.words(|mm| format!("{}", (mm / 100.0).round())), "1 → 2");
+        assert_eq!(taper.words(|mm| format!("{}", (mm / 200.0).round())), "1");
     }
 
     /// A bow 9 mm deep in the middle of 1800 mm, measured at one mark; the ends' corners with joints on them are no marks,

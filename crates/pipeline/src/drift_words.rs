@@ -1,7 +1,7 @@
 //! What lies and what comes of it, in the sentences a person would say on site.
 
 use crate::House;
-use plan::format_length;
+use plan::{Units, format_length};
 use setout::{Correction, Drift, MOST_A_ROW};
 
 /// Figures nearer than this are one to a person with a tape, mm.
@@ -24,7 +24,11 @@ impl House {
     /// What lies on one side of a start line and what to do about it. Figures are in the plan's units.
     pub fn drift_words(&self, drift: &Drift) -> Vec<String> {
         let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, self.plan.units);
-        let fine = |mm: f64| format_length((mm * 100.0).round() / 100.0, self.plan.units);
+        let fine = |mm: f64| match self.plan.units {
+            Units::Metric => format_length((mm * 100.0).round() / 100.0, Units::Metric),
+            // Rows differ by less than a sixteenth.
+            units => plan::format_fine(mm, units),
+        };
         let mut said = Vec::new();
         let part = self.plan.laid.as_ref().and_then(|laid| laid.parts.get(drift.part));
         let place = part.map_or("", |part| part.room.as_str());
@@ -117,7 +121,11 @@ impl House {
 
     fn correction_words(&self, drift: &Drift, correction: &Correction) -> Vec<String> {
         let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, self.plan.units);
-        let fine = |mm: f64| format_length((mm * 100.0).round() / 100.0, self.plan.units);
+        let fine = |mm: f64| match self.plan.units {
+            Units::Metric => format_length((mm * 100.0).round() / 100.0, Units::Metric),
+            // Rows differ by less than a sixteenth.
+            units => plan::format_fine(mm, units),
+        };
         let number = |row: i32| self.floor.row_number(row);
         let Correction { by, each, rows, latest, left_short } = *correction;
         let mut said = Vec::new();

@@ -26,7 +26,7 @@ pub use skirting::{SkirtingBreak, break_skirting, close_break, move_break, skirt
 pub use things::{
     add_dimension, move_dimension, move_fixture, pin, place_doorway, remove_dimension, remove_doorway,
     remove_fixture, remove_joint, rename_doorway, rename_fixture, set_doorway_thickness, set_doorway_width,
-    set_joint_width, set_outline, turn_leaf,
+    set_joint_width, set_lining, set_outline, turn_leaf,
 };
 pub use walls::{join_wall, remove_corner, split_wall};
 

@@ -95,6 +95,15 @@ pub fn format_small(length: f64, units: Units) -> String {
     }
 }
 
+/// Shows a measure finer than a tape's step, such as the pitch reckoned from rows measured together (mm): `190.43 mm`, or
+/// `7.497"`, a thousandth of an inch.
+pub fn format_fine(length: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} mm", (length * 100.0).round() / 100.0 + 0.0),
+        Units::FeetInches => format!("{:.3}\"", length / INCH),
+    }
+}
+
 /// A sum of money with two decimals and its thousands apart, as lengths are written: `7\u{a0}122.50`.
 pub fn format_money(amount: f64) -> String {
     let plain = format!("{:.2}", amount.abs());
@@ -324,6 +333,15 @@ fn read_decimal(text: &str) -> Result<(f64, &str), &'static str> {
 mod tests {
     use super::Units::{FeetInches, Metric};
     use super::*;
+
+    /// An inch is 25.4 mm by definition: 190.5 / 25.4 = 7.5, 190.4 / 25.4 = 7.49606…
+    #[test]
+    fn fine_figures_tell_apart_what_a_tape_cannot() {
+        let told = [190.5, 190.4].map(|mm| (format_fine(mm, Metric), format_fine(mm, FeetInches)));
+        assert_eq!(told[0], ("190.5 mm".into(), "7.500\"".into()));
+        assert_eq!(told[1], ("190.4 mm".into(), "7.496\"".into()));
+        assert_eq!(format_length(190.5, FeetInches), format_length(190.4, FeetInches));
+    }
 
     #[test]
     fn a_figure_off_its_limit_is_never_told_as_the_limit() {

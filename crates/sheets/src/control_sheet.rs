@@ -226,11 +226,7 @@ fn put_width(flow: &mut Flow, house: &House, advice: &Advice) {
         };
         let page = flow.page();
         page.begin(row.head(0));
-        let by = match house.plan.units {
-            Units::Metric => format!("{:.1} mm", error.wider_by.abs()),
-            // An inch is 25.4 mm.
-            Units::FeetInches => format!("{:.3}\"", error.wider_by.abs() / 25.4),
-        };
+        let by = plan::format_fine(error.wider_by.abs(), house.plan.units);
         page.write(&format!("each {by} {which}"), x, top + 3.8, Type::plain(3.6));
         page.begin(row.cell(1));
         page.write(&format!("narrowest {narrowest}"), x + 42.0, top + 3.8, Type::bold(3.6));

@@ -246,10 +246,19 @@ fn kept_side(house: &House, rip: &Rip) -> Option<Kept> {
 }
 
 /// Which way to lay, by the boarded rooms farthest either side of the line.
-fn way(house: &House) -> Option<Step> {
+fn way(house: &Told<'_>) -> Option<Step> {
     if house.setout.along.is_some() {
         let what = "Lay from the first point.".into();
         let note = "the first pair of blocks as drawn, then along the line, then column by column".into();
+        return Some(Step::Do { what, note });
+    }
+    if stages_in_words(house).is_some() {
+        let what = "Lay stage by stage, as on the lay list.".into();
+        let note = format!(
+            "in each {} from its line first; rows {} go on a slip tongue, once what they join lies",
+            across(house, 1.0),
+            across(house, -1.0)
+        );
         return Some(Step::Do { what, note });
     }
     let rows = || house.floor.boards.iter().map(|board| board.row);

@@ -47,6 +47,9 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
         }
         lines.extend(kind.wrapped(&text, room).into_iter().map(|line| (line, kind)));
     }
+    if item.state == PointState::NotApplicable && item.signed.is_none() && lines.len() == 1 {
+        return put_passed_over(flow, item, lines.remove(0));
+    }
     let signed = item.signed.as_ref();
     let date = signed.map_or("", |signed| signed.date.as_str());
     let by = signed.map_or("", |signed| signed.by.as_str());
@@ -88,6 +91,25 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
         page.line((start, y + 0.6), (to, y + 0.6), 0.18, Rgb::QUIET);
         page.write(words, start + 1.0, y - 0.2, plain);
     }
+}
+
+/// A point with nothing to be done or signed: its reason stands beside its name.
+fn put_passed_over(flow: &mut Flow, item: &SlabItem, (why, kind): (String, Type)) {
+    let name = Type::bold(4.6);
+    let state_from = flow.width() - INDENT - STATE;
+    let is_beside = name.width(item.point.name()) + 3.0 <= SIGNED.0
+        && SIGNED.0 + kind.width(&why) + 4.0 <= state_from + 6.0;
+    let top = flow.take(if is_beside { 7.3 } else { 12.0 });
+    let (x, right, row) = (flow.x(), flow.right(), flow.row());
+    let page = flow.page();
+    put_box(page, x, top + 0.8, item.state);
+    page.begin(row.head(0));
+    page.write(item.point.name(), x + INDENT, top + 4.8, name);
+    page.begin(row.cell(1));
+    page.write_as(item.state_word(), right, top + 4.8, Type::plain(4.2), Anchor::End);
+    page.begin(row.cell(2));
+    let at = if is_beside { (x + INDENT + SIGNED.0, top + 4.8) } else { (x + INDENT, top + 9.4) };
+    page.write(&why, at.0, at.1, kind);
 }
 
 /// A state as a box: empty, ticked, crossed or struck through; its word stands beside the point.

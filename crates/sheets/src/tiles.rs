@@ -17,6 +17,10 @@ const RIM: f64 = 5.0;
 const MOST_UNASKED: usize = 8;
 /// No print has more pages than this: past it a smaller scale is taken and said.
 const MOST: usize = 120;
+/// A cross is slid along its seam by so many steps of 3 mm at most, to lie on no writing.
+const SLIDES: i32 = 12;
+/// A plate is at most so much wider than twice its writing, mm.
+const PLATE: f64 = 10.0;
 /// Board labels of this size (mm) are read at arm's length; a board's height holds them at two thirds.
 const READABLE: f64 = 2.3;
 
@@ -162,20 +166,49 @@ fn tile(
     let from = Point::new(grid.step.0 * column as f64, grid.step.1 * row as f64);
     let window = Rect::from_origin_size(from, grid.part);
     let shift = corner - from;
-    let shown = marks.iter().zip(bounds).filter(|(_, bounds)| window.overlaps(**bounds));
-    let shown: Vec<Mark> = shown.map(|(mark, _)| moved(mark, shift)).collect();
+    let is_shown =
+        |i: usize| window.overlaps(bounds[i]) && !stands_elsewhere(grid, window, written(marks, bounds, i));
+    let shown: Vec<Mark> =
+        (0..marks.len()).filter(|i| is_shown(*i)).map(|i| moved(&marks[i], shift)).collect();
     let area = Rect::from_origin_size(corner, grid.part);
     let number = |column: usize, row: usize| row * grid.columns + column + 1;
     let words =
         format!("Part {} of {} of the floor with its boards' labels", number(column, row), grid.count());
     page.figure(words, [Mark::Within { area, marks: shown }]);
     page.begin(Part::Aside);
-    put_seams(&mut page, grid, (column, row), area, &number);
+    let writing: Vec<Rect> = (0..marks.len()).filter_map(|i| written(marks, bounds, i)).collect();
+    put_seams(&mut page, grid, (column, row), area, &number, &writing);
     put_key(&mut page, grid, (column, row));
     page.begin(Part::Lines);
     let y = height - flow::FOOT - BELOW + 6.0;
     measures(&mut page, house, grid.scale, (LEFT + RIM, y), width - LEFT - RIM - MARGIN);
     page
+}
+
+/// What a piece of writing covers with its plate, on the whole drawing; `i` is the one or the other.
+fn written(marks: &[Mark], bounds: &[Rect], i: usize) -> Option<Rect> {
+    let is_text = |i: usize| matches!(marks.get(i), Some(Mark::Text { .. }));
+    // A plate is drawn right before its writing and lies round it.
+    let plate = |text: usize| {
+        let plate = text.checked_sub(1).filter(|plate| !is_text(*plate))?;
+        let around = *bounds.get(plate)?;
+        (around.union(bounds[text]) == around && around.width() < 2.0 * bounds[text].width() + PLATE)
+            .then_some(around)
+    };
+    match is_text(i) {
+        true => Some(plate(i).unwrap_or(bounds[i])),
+        false => is_text(i + 1).then(|| plate(i + 1)).flatten(),
+    }
+}
+
+/// Whether writing would be cut by a part's edge while another part shows it whole.
+fn stands_elsewhere(grid: &Grid, window: Rect, writing: Option<Rect>) -> bool {
+    let Some(writing) = writing.filter(|writing| window.union(*writing) != window) else { return false };
+    let parts = (0..grid.rows).flat_map(|row| (0..grid.columns).map(move |column| (column, row)));
+    parts
+        .map(|(column, row)| Point::new(grid.step.0 * column as f64, grid.step.1 * row as f64))
+        .map(|from| Rect::from_origin_size(from, grid.part))
+        .any(|part| part.union(writing) == part)
 }
 
 /// A mark moved on the paper.
@@ -199,8 +232,22 @@ fn put_seams(
     (column, row): (usize, usize),
     area: Rect,
     number: &impl Fn(usize, usize) -> usize,
+    writing: &[Rect],
 ) {
     let inset = grid.inset();
+    let on_floor = Point::new(grid.step.0 * column as f64, grid.step.1 * row as f64) - area.origin();
+    // A cross stands where it hides least writing, on both pages at the same place of the floor.
+    let clear = |at: Point, along: kurbo::Vec2| {
+        let hides = |at: Point| -> f64 {
+            let covered = Rect::new(at.x - 5.0, at.y - 5.5, at.x + 9.5, at.y + 5.0) + on_floor;
+            let hidden: f64 = writing.iter().map(|area| area.intersect(covered).area()).sum();
+            // In steps that both pages reckon alike.
+            (hidden * 10.0).round()
+        };
+        let steps = (0..SLIDES).flat_map(|step| [f64::from(step), -f64::from(step)]);
+        let places = steps.map(|step| at + along * (3.0 * step)).map(|at| (hides(at), at));
+        places.min_by(|a, b| a.0.total_cmp(&b.0)).map_or(at, |(_, at)| at)
+    };
     let upright = [
         (column > 0).then(|| (area.x0 + inset.0, column - 1)),
         (column + 1 < grid.columns).then_some((area.x1 - inset.0, column)),
@@ -208,7 +255,7 @@ fn put_seams(
     for (x, seam) in upright.into_iter().flatten() {
         for (k, t) in [0.25, 0.75].into_iter().enumerate() {
             let name = format!("{}{}", letters(seam), 2 * row + k + 1);
-            cross(page, Point::new(x, area.y0 + t * area.height()), &name);
+            cross(page, clear(Point::new(x, area.y0 + t * area.height()), kurbo::Vec2::new(0.0, 1.0)), &name);
         }
     }
     let level = [
@@ -218,7 +265,7 @@ fn put_seams(
     for (y, seam) in level.into_iter().flatten() {
         for (k, t) in [0.25, 0.75].into_iter().enumerate() {
             let name = format!("{}{}", 2 * column + k + 1, letters(seam));
-            cross(page, Point::new(area.x0 + t * area.width(), y), &name);
+            cross(page, clear(Point::new(area.x0 + t * area.width(), y), kurbo::Vec2::new(1.0, 0.0)), &name);
         }
     }
     let kind = Type::bold(3.4);

@@ -19,8 +19,9 @@ const NO_FLOOR: f64 = 1.0;
 /// How far a computed boundary may lie from the line it comes from, mm. The boolean operations work
 /// on a grid of about a millionth of the house; a mismatch above this would name the wrong wall.
 pub(crate) const MATCH: f64 = 0.05;
-/// Whether a kick's side is open is looked at this far before it, mm: past rounding, short of any gap that counts.
-const BEFORE: f64 = 0.1;
+/// Whether a kick's side is open is looked at this far before it, mm: a cabinet drawn square stands off a wall that is not by
+/// a millimetre or two, and nothing slides in there (ours).
+const BEFORE: f64 = 3.0;
 /// Two directions whose sine is less than this are one.
 pub(crate) const STRAIGHT: f64 = 1e-6;
 /// Mitres longer than this many gaps are cut off square.
@@ -105,7 +106,8 @@ pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
     let bare_area = area(&bare);
     let mut faces = patch.faces.clone();
     for kick in &patch.kicks {
-        for ring in kick_core(kick, &bare) {
+        let cores = within(kick, &added).into_iter().flat_map(|kick| kick_core(&kick, &bare));
+        for ring in cores.collect::<Vec<_>>() {
             push_ring(&mut faces, &ring, EdgeKind::Kick, Source::Fixture(kick.fixture), fixed(-kick.tuck));
             cut.push(ring);
         }
@@ -205,6 +207,18 @@ pub(crate) fn clipped(named: &[Vec<NamedEdge>], further: &[Vec<NamedEdge>]) -> V
         .iter()
         .filter_map(|polygon| region(polygon, &offsets))
         .collect()
+}
+
+/// The parts of a kick that stand in the rooms. One that is drawn on into a wall would else have sides along the wall's face,
+/// beside which boards that go under it would keep no gap.
+fn within(kick: &Kick, rooms: &MultiPolygon) -> Vec<Kick> {
+    let whole = polygons(std::slice::from_ref(&kick.shape));
+    if area(&whole.difference_with_fill_rule(rooms, FillRule::NonZero)) < NO_FLOOR {
+        return vec![kick.clone()];
+    }
+    let parts = whole.intersection_with_fill_rule(rooms, FillRule::NonZero);
+    let part = |part: &Polygon| Kick { shape: anticlockwise(ring_points(part.exterior())), ..kick.clone() };
+    parts.iter().map(part).collect()
 }
 
 /// What remains of a kick's outline once the boards have gone under its open sides. A side, or the part of

@@ -189,6 +189,31 @@ fn a_kick_against_a_wall_tucks_on_its_open_sides_only() {
     near(site.boarded_area(), 5980.0 * 4980.0 - (2000.0 - 30.0 - 10.0) * 840.0);
 }
 
+/// A wall that leans by 2 mm over the cabinet's depth leaves a slit beside it that no board comes through.
+#[test]
+fn a_kick_a_hair_off_a_leaning_wall_stands_against_it() {
+    let house = |end: f64| {
+        let mut plan = Plan::new("t");
+        let corners = [(0.0, 0.0), (6000.0, 0.0), (6012.0, 5000.0), (0.0, 5000.0)];
+        plan.rooms.push(Room::boarded("A", corners.map(Point::from)));
+        let kick = FixtureKind::Kick { clearance: 17.0, tuck: 30.0 };
+        plan.fixtures.push(fixture(kick, rectangle(4000.0, 2000.0, end - 4000.0, 900.0).to_vec()));
+        survey(&plan)
+    };
+    // The wall stands at 6004.8 beside the kick's lower corner and at 6006.96 beside its upper one.
+    let (off, into) = (house(6004.5), house(6020.0));
+    // By hand: the wall's face less the gap stands at 6000 + 0.0024 v − 10 √(1 + 0.0024²). The floor inside the gaps from
+    // v 10 to 4990, less what is left of the kick, from u 4030 and v 2030 to 2870.
+    let inside = 4980.0 * 5979.9999712 + 0.0012 * (4990.0_f64 * 4990.0 - 100.0);
+    let core = 840.0 * 1959.9999712 + 0.0012 * (2870.0_f64 * 2870.0 - 2030.0 * 2030.0);
+    near(off.boarded_area(), inside - core);
+    near(into.boarded_area(), inside - core);
+    let is_kick = |region: &crate::Region| {
+        region.holes.is_empty() && region.outer.edges.iter().any(|e| e.kind == EdgeKind::Kick)
+    };
+    assert!(off.regions.len() == 1 && off.regions.iter().all(is_kick), "it is no island");
+}
+
 #[test]
 fn the_area_does_not_turn_with_the_rows_where_all_gaps_are_one() {
     let mut plan = Plan::new("t");

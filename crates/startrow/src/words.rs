@@ -9,16 +9,15 @@ use std::fmt::Write;
 pub(crate) fn setout(house: &House) -> String {
     let length = |mm: f64| format_length(mm, house.plan.units);
     let rips = |least: f64, greatest: f64| {
-        if greatest - least < 0.5 {
-            length(least.round())
-        } else {
-            format!("{}–{}", length(least.round()), length(greatest.round()))
-        }
+        let shown = |mm: f64| length(if house.plan.units == plan::Units::Metric { mm.round() } else { mm });
+        let (from, to) = (shown(least), shown(greatest));
+        if greatest - least < 0.5 || from == to { from } else { format!("{from}–{to}") }
     };
     // A fence is set to a tenth, as on the sheet: what is kept and what comes off then make the board.
     let settings = |least: f64, greatest: f64| {
         let tenth = |width: f64| length((width * 10.0).round() / 10.0);
-        if greatest - least < 1.0 { tenth(least) } else { format!("{}–{}", tenth(least), tenth(greatest)) }
+        let (from, to) = (tenth(least), tenth(greatest));
+        if greatest - least < 1.0 || from == to { from } else { format!("{from}–{to}") }
     };
     let mut out = String::new();
     let mut say = |line: String| {
@@ -211,10 +210,11 @@ fn widths(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) 
         return;
     }
     let place = |at: setout::EdgeRef| house.edge_place(at).unwrap_or_default();
+    let fine = |mm: f64| plan::format_fine(mm, house.plan.units);
     say(String::new());
-    say(format!("If the boards do not measure {}", hundredths(house.setout.pitch)));
+    say(format!("If the boards do not measure {}", fine(house.setout.pitch)));
     let bound = |end: Option<(f64, setout::EdgeRef)>, word: &str| {
-        end.map(|(pitch, at)| format!("{word} {} ({})", hundredths(pitch), place(at)))
+        end.map(|(pitch, at)| format!("{word} {} ({})", fine(pitch), place(at)))
     };
     // Rounded towards the measured width, so that the figure can be relied on.
     let least = width.range.least.map(|(pitch, at)| ((pitch * 100.0 - 1e-6).ceil() / 100.0, at));
@@ -226,18 +226,12 @@ fn widths(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) 
         say(format!("  No further rip is a sliver {}.", ends.join(" ")));
     }
     for error in &width.errors {
-        let by = hundredths(error.wider_by.abs());
+        let by = fine(error.wider_by.abs());
         let which = if error.wider_by < 0.0 { "narrower" } else { "wider" };
         let place = error.at.map_or_else(String::new, |at| format!(" at {}", place(at)));
         let narrowest = format_length(error.narrowest, house.plan.units);
         say(format!("  {by:>4} {which:<8}  {narrowest:>6}{place}"));
     }
-}
-
-/// Millimetres to a hundredth, whatever the plan shows: a board's width is measured over ten.
-fn hundredths(mm: f64) -> String {
-    let text = format!("{mm:.2}");
-    format!("{} mm", text.trim_end_matches('0').trim_end_matches('.'))
 }
 
 /// Directions side by side.

@@ -10,7 +10,8 @@ fn sample(name: &str) -> PathBuf {
 }
 
 /// Every plan that comes with the program.
-const SAMPLES: [&str; 7] = [
+const SAMPLES: [&str; 8] = [
+    "dunlin-flat.ron",
     "hazel-court.ron",
     "lark-study.ron",
     "one-room.ron",

@@ -66,3 +66,23 @@ fn the_adjustment_is_printed_written_and_saved() {
     let output = startrow(&["tape", file, "--hold", "7"]);
     assert!(text(&output.stderr).contains("Den has no wall 7"), "{}", text(&output.stderr));
 }
+
+/// In Dunlin Flat one of Bedroom's diagonals was written down 4" too long; the length that would part it from the two
+/// walls beside it is asked for. Six rows of 7 1/2" lie and measure 3' 9 1/8": an eighth over, as is told in thousandths.
+#[test]
+fn the_taped_sample_shows_its_wrong_length_and_its_rows_that_grow() {
+    let file = concat!(env!("CARGO_MANIFEST_DIR"), "/../../sample-plans/dunlin-flat.ron");
+    let said = text(&startrow(&["tape", file, "--room", "Bedroom"]).stdout);
+    let doubted: Vec<&str> = said.lines().filter(|line| line.ends_with("doubted")).collect();
+    assert!(doubted.iter().any(|line| line.contains("corner 1 to corner 3")), "{said}");
+    assert!(said.contains("out by 4\" or more") && said.contains("tape corner 3 to corner 5"), "{said}");
+    assert!(!said.contains("−0\"") && !said.contains("+0\""), "nothing has no sign: {said}");
+    for room in ["Living", "Passage"] {
+        let said = text(&startrow(&["tape", file, "--room", room]).stdout);
+        assert!(said.contains("The lengths agree"), "{said}");
+    }
+    let said = text(&startrow(&["laid", file]).stdout);
+    // 3' 9 1/8" are 45.125", a sixth of them 7.5208".
+    assert!(said.contains("a row measures 7.521\" where 7.500\" was planned"), "{said}");
+    assert!(said.contains("1/8\" too far from the start line"), "{said}");
+}

@@ -103,7 +103,8 @@ pub fn room_words(plan: &Plan, room: usize, found: &Result<RoomTape, RoomTrouble
 /// A residual with its sign.
 fn signed(plan: &Plan, mm: f64) -> String {
     let words = length_words(mm.abs(), plan.units);
-    let shows = (mm.abs() * 10.0).round() > 0.0;
+    // What is less than half a step of the units is shown as nothing, without a sign.
+    let shows = words != length_words(0.0, plan.units);
     match (shows, mm < 0.0) {
         (false, _) => words,
         (_, true) => format!("−{words}"),

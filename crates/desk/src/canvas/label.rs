@@ -8,7 +8,9 @@ use crate::tool::Pick;
 use drawing::{Anchor, Label, Role, label_extent, plate_path};
 use egui::emath::GuiRounding as _;
 use egui::epaint::{Tessellator, TextShape};
-use egui::{Align2, Color32, FontId, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2};
+use egui::{
+    Align2, Color32, FontId, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2,
+};
 use plan::Point;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -93,8 +95,9 @@ struct Apart {
 #[derive(Default)]
 pub(super) struct Lettering {
     made_for: Option<MadeFor>,
-    /// How full the sheet of letters was: where it has become emptier it was begun anew.
-    filled: f32,
+    /// A figure laid out on the sheet of letters. Whoever lays it out again is given the same one until the sheet is begun
+    /// anew, as a switch of the light does; its size and how full it is need not change then.
+    sheet: Option<Arc<Galley>>,
     pieces: BTreeMap<Look, Arc<Piece>>,
     found_for: Option<FoundFor>,
     found: Vec<Option<Arc<Piece>>>,
@@ -134,6 +137,11 @@ impl Last {
     }
 }
 
+/// A figure laid out on the sheet of letters as it is now.
+fn sheet(painter: &Painter) -> Arc<Galley> {
+    painter.layout_no_wrap("0".to_owned(), FontId::default(), Color32::PLACEHOLDER)
+}
+
 impl Lettering {
     /// Paints the labels; where they lie.
     pub(super) fn paint(
@@ -167,10 +175,10 @@ impl Lettering {
     /// that is seen in it is there.
     fn is_moved_to(&mut self, pen: &Pen<'_>, scene: &Scene, selected: Option<usize>) -> bool {
         let ctx = pen.painter.ctx();
-        let (letters, filled) = ctx.fonts(|fonts| (fonts.font_image_size(), fonts.font_atlas_fill_ratio()));
+        let letters = ctx.fonts(|fonts| fonts.font_image_size());
         let made_for = MadeFor { palette: *pen.palette, pixels_per_point: ctx.pixels_per_point(), letters };
         // Letters that have come since lie beside those that were there.
-        let is_same_sheet = self.made_for == Some(made_for) && filled >= self.filled;
+        let is_same_sheet = self.made_for == Some(made_for) && self.is_sheet(&sheet(pen.painter));
         let Some(last) = self.last.as_mut().filter(|last| {
             is_same_sheet
                 && last.scene == scene.key
@@ -186,6 +194,11 @@ impl Lettering {
         last.shift(by);
         super::baked::shift(&mut self.mesh, by);
         true
+    }
+
+    /// Whether the sheet of letters is the one that the pieces have their letters from.
+    fn is_sheet(&self, sheet: &Arc<Galley>) -> bool {
+        self.sheet.as_ref().is_some_and(|then| Arc::ptr_eq(then, sheet))
     }
 
     /// Puts the writing of a view and of some way round it together.
@@ -270,15 +283,16 @@ impl Lettering {
         let ctx = pen.painter.ctx();
         // New letters may make their sheet larger, and then all places on it are others: once more from the beginning.
         for _ in 0..2 {
-            let (letters, filled) =
-                ctx.fonts(|fonts| (fonts.font_image_size(), fonts.font_atlas_fill_ratio()));
+            let sheet = sheet(pen.painter);
+            let letters = ctx.fonts(|fonts| fonts.font_image_size());
             let made_for =
                 MadeFor { palette: *pen.palette, pixels_per_point: ctx.pixels_per_point(), letters };
-            if self.made_for != Some(made_for) || filled < self.filled {
+            let is_same_sheet = self.is_sheet(&sheet);
+            self.sheet = Some(sheet);
+            if self.made_for != Some(made_for) || !is_same_sheet {
                 (self.made_for, self.found_for) = (Some(made_for), None);
                 self.pieces.clear();
             }
-            self.filled = filled;
             let found_for = FoundFor { scene: scene.key, of_board: pen.of_board() };
             if self.found_for != Some(found_for) || self.found.len() != scene.labels.len() {
                 self.found_for = Some(found_for);
@@ -297,7 +311,6 @@ impl Lettering {
                     *found = Some(piece.or_insert_with(|| Arc::new(pen.piece(label, &mut maker))).clone());
                 }
             }
-            self.filled = ctx.fonts(|fonts| fonts.font_atlas_fill_ratio());
             if ctx.fonts(|fonts| fonts.font_image_size()) == letters {
                 return;
             }

@@ -332,7 +332,7 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
         let current = if doorway.lining == Lining::Fitted { "fitted" } else { "to come" };
         if let Some(chosen) = choose(ui, "lining", current, &["fitted", "to come"]) {
             let lining = if chosen == 0 { Lining::Fitted } else { Lining::ToCome };
-            actions.edit("lining", move |plan| plan.doorways[index].lining = lining);
+            actions.edit("lining", move |plan| plan::edit::set_lining(plan, index, lining));
         }
     });
 }

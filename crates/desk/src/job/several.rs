@@ -136,7 +136,7 @@ fn doorway_figures(ui: &mut Ui, plan: &Plan, doorways: &[usize], actions: &mut A
             let (doorways, lining) =
                 (doorways.to_vec(), if chosen == 0 { Lining::Fitted } else { Lining::ToCome });
             actions.edit(step("lining"), move |plan| {
-                doorways.iter().for_each(|index| plan.doorways[*index].lining = lining);
+                doorways.iter().for_each(|index| plan::edit::set_lining(plan, *index, lining));
             });
         }
     });

@@ -234,6 +234,32 @@ fn the_window_looks_as_it_was_reviewed() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// A switch of the light begins the sheet of letters anew, on which every letter then has another place.
+#[test]
+fn figures_on_the_floor_are_the_same_after_a_switch_of_the_light() {
+    let mut hands = Hands::at_size(Setup::default(), [1280.0, 800.0]);
+    hands.keys(&[Key::Escape]);
+    let light = filled(&hands);
+    for _ in 0..2 {
+        hands.run(Command::ToggleTheme);
+        let slate = filled(&hands);
+        // At another size and back everything is made anew.
+        hands.run(Command::Larger);
+        hands.run(Command::UsualSize);
+        assert_eq!(unlike(&slate, &filled(&hands)), 0, "slate");
+        hands.run(Command::ToggleTheme);
+        assert_eq!(unlike(&light, &filled(&hands)), 0, "light");
+    }
+}
+
+/// Pixels by which two pictures differ.
+fn unlike(one: &RgbImage, other: &RgbImage) -> usize {
+    one.pixels()
+        .zip(other.pixels())
+        .filter(|(a, b)| (0..3).any(|part| a.0[part].abs_diff(b.0[part]) > 24))
+        .count()
+}
+
 #[test]
 fn a_house_being_drawn_looks_as_it_was_reviewed() {
     let mut hands = Hands::at_size(Setup { plan: Some(one_room()), ..Setup::default() }, [1280.0, 800.0]);

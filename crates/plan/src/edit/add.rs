@@ -170,6 +170,29 @@ mod tests {
     }
 
     #[test]
+    fn boards_go_under_a_lining_that_stands() {
+        let under = |rough: Option<f64>| {
+            let mut plan = two_rooms();
+            let door = &mut plan.doorways[0];
+            (door.rough_width, door.under_lining) = (rough.map(|rough| door.width + rough), None);
+            crate::edit::set_lining(&mut plan, 0, Lining::Fitted);
+            let fitted = plan.doorways[0].under_lining;
+            assert_eq!(plan.problems(), []);
+            crate::edit::set_lining(&mut plan, 0, Lining::ToCome);
+            assert_eq!(plan.doorways[0].under_lining, None);
+            fitted
+        };
+        // Linings of 33, 18 and 8 mm a side, of which 10 stay free as the wall gap.
+        let found = [None, Some(66.0), Some(36.0), Some(16.0)].map(under);
+        assert_eq!(found, [Some(12.0), Some(12.0), Some(8.0), Some(0.0)]);
+        // What somebody typed stays.
+        let mut plan = two_rooms();
+        plan.doorways[0].under_lining = Some(5.0);
+        crate::edit::set_lining(&mut plan, 0, Lining::Fitted);
+        assert_eq!(plan.doorways[0].under_lining, Some(5.0));
+    }
+
+    #[test]
     fn a_new_doorway_fits_what_is_drawn() {
         let mut plan = two_rooms();
         plan.doorways.clear();

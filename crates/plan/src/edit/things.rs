@@ -3,7 +3,7 @@
 use super::{FARTHEST, problem, tidy};
 use crate::check::{Place, Problem};
 use crate::pinned::require_loose;
-use crate::{Dimension, Pinned, Plan, Point, Side};
+use crate::{Dimension, Lining, Pinned, Plan, Point, Side};
 
 pub(super) fn require(plan: &Plan, place: &Place) -> Result<(), Problem> {
     let (count, index, kind) = match *place {
@@ -64,6 +64,24 @@ pub fn set_doorway_thickness(plan: &mut Plan, index: usize, thickness: f64) -> R
     require_loose(plan, Place::Doorway(index))?;
     plan.doorways[index].wall_thickness = thickness;
     Ok(())
+}
+
+/// How far boards go under a lining that stands, where nobody has said otherwise, mm: common practice, no source.
+const UNDER_LINING: f64 = 12.0;
+
+/// Says whether a doorway's lining stands. Under one that does boards go by 12 mm, or by as much as leaves the wall gap before
+/// the rough opening, unless the doorway already says how far.
+pub fn set_lining(plan: &mut Plan, index: usize, lining: Lining) {
+    let gap = plan.rules.wall_gap.least;
+    let Some(doorway) = plan.doorways.get_mut(index) else { return };
+    let room = doorway.rough_width.map_or(UNDER_LINING, |rough| (rough - doorway.width) / 2.0 - gap);
+    let usual = room.clamp(0.0, UNDER_LINING);
+    doorway.lining = lining;
+    doorway.under_lining = match (lining, doorway.under_lining) {
+        (Lining::Fitted, None) => Some(usual),
+        (Lining::ToCome, Some(under)) if under == usual => None,
+        (_, under) => under,
+    };
 }
 
 /// Gives a movement joint another width, mm.
