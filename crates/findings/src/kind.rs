@@ -129,6 +129,7 @@ impl FlagKind {
             | Self::ShortEnd
             | Self::JointsClose
             | Self::LittleCover
+            | Self::BareJamb
             | Self::LaidBare
             | Self::JointShort
             | Self::JointStrained
