@@ -3,6 +3,7 @@
 //! Rates are in litres and kilograms by the square metre, packs in litres, kilograms or metres, prices in the stock's
 //! currency.
 
+use crate::Plan;
 use serde::{Deserialize, Serialize};
 
 /// Products to buy for. What is left out is not reckoned.
@@ -136,6 +137,16 @@ impl AdhesiveRate {
             }
             Self::Rate { least, greatest } => (least, greatest),
         }
+    }
+}
+
+impl Plan {
+    /// Coats of the moisture barrier that are on, of those the materials ask for: what is to come is the rest of them.
+    pub fn coats_on(&self) -> usize {
+        let asked =
+            self.materials.as_ref().and_then(|all| all.barrier.as_ref()).map_or(0, |of| of.coats.len());
+        let on = self.slab.as_ref().and_then(|slab| slab.barrier_coats).unwrap_or(0);
+        asked.min(usize::try_from(on).unwrap_or(usize::MAX))
     }
 }
 

@@ -26,9 +26,18 @@ pub(crate) struct Plan {
     #[serde(default)]
     pub(crate) materials: Option<Materials>,
     #[serde(default)]
+    pub(crate) slab: Option<Slab>,
+    #[serde(default)]
     pub(crate) air: Option<Air>,
     #[serde(default)]
     pub(crate) stages: Vec<Stage>,
+}
+
+/// What is known of the slab.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Slab {
+    #[serde(default)]
+    pub(crate) barrier_coats: Option<usize>,
 }
 
 /// Rooms laid together, on a day.

@@ -51,14 +51,20 @@ pub(super) fn adhesive(with: &Reckoning<'_>, of: &Adhesive) -> MaterialLine {
 }
 
 pub(super) fn coating(with: &Reckoning<'_>, material: Material, of: &Coating) -> MaterialLine {
-    let rate: f64 = of.coats.iter().sum();
+    let on = if material == Material::Barrier { with.plan.coats_on() } else { 0 };
+    let to_come = of.coats.get(on..).unwrap_or_default();
+    let rate = to_come.iter().fold(0.0, |sum, coat| sum + coat);
     let litres = rate * with.takings.bare / MM2_PER_M2;
-    let rates: Vec<String> = of.coats.iter().map(|coat| plain(*coat)).collect();
-    let coats = u32::try_from(of.coats.len()).unwrap_or(u32::MAX);
-    let steps = vec![
-        format!("{}: {} = {rate:.3} L/m²", count(coats, "coat"), rates.join(" + ")),
-        format!("{} of slab × {rate:.3} L/m² = {} L", with.area(with.takings.bare), amount(litres)),
-    ];
+    let rates: Vec<String> = to_come.iter().map(|coat| plain(*coat)).collect();
+    let coats = |of: usize| count(u32::try_from(of).unwrap_or(u32::MAX), "coat");
+    let mut steps = Vec::new();
+    if on > 0 {
+        steps.push(format!("{} asked for − {on} on = {} to come", coats(of.coats.len()), to_come.len()));
+    }
+    if !to_come.is_empty() {
+        steps.push(format!("{}: {} = {rate:.3} L/m²", coats(to_come.len()), rates.join(" + ")));
+    }
+    steps.push(format!("{} of slab × {rate:.3} L/m² = {} L", with.area(with.takings.bare), amount(litres)));
     let line = with.packed(material, &of.name, (litres, litres), "L", (of.pack, of.price));
     shown(
         line,

@@ -119,6 +119,30 @@ fn a_trowels_rate_is_a_range_and_packs_hold_the_greatest() {
 }
 
 #[test]
+fn coats_that_are_on_are_not_bought_again() {
+    let with = |on| {
+        let mut plan = room();
+        let barrier = Coating { name: String::new(), coats: vec![0.35, 0.25], pack: 6.0, price: Some(70.0) };
+        plan.materials = Some(Materials { barrier: Some(barrier), ..Materials::default() });
+        plan.slab = Some(plan::Slab { barrier_coats: on, ..plan::Slab::default() });
+        list(&plan).lines.remove(0)
+    };
+    // 0.25 × 19.416 = 4.854 L: a pack of 6, where both coats take two.
+    let second = with(Some(1));
+    near(second.greatest, 0.25 * SLAB);
+    assert_eq!((second.packs, second.price), (1, Some(70.0)));
+    assert_eq!(second.sums[0], "2 coats asked for − 1 on = 1 to come");
+    assert!(second.sums[1].starts_with("1 coat: 0.25 = 0.250 L/m²"), "{:?}", second.sums);
+    near(with(None).greatest, 0.6 * SLAB);
+    // Both on, or one more than was asked for: nothing is to come.
+    for on in [2, 3] {
+        let none = with(Some(on));
+        assert_eq!((none.greatest, none.packs, none.price), (0.0, 0, Some(0.0)));
+        assert_eq!(none.quantity_words(), "0.000 L");
+    }
+}
+
+#[test]
 fn coatings_cover_the_slab_coat_by_coat() {
     let barrier = Coating { name: String::new(), coats: vec![0.35, 0.25], pack: 6.0, price: Some(70.0) };
     let line = line(Materials { barrier: Some(barrier), ..Materials::default() });

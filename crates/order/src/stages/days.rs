@@ -70,7 +70,12 @@ fn before(plan: &Plan, share: &Share<'_>, place: usize, begins: f64, steps: &mut
     let coats = materials.and_then(|all| all.barrier.as_ref()).map_or(0, |barrier| barrier.coats.len());
     let primer = materials.is_some_and(|all| all.primer.is_some());
     let mut chain: Vec<(StepKind, Option<f64>)> = Vec::new();
-    chain.extend((1..=coats).rev().map(|coat| (StepKind::Coat(coat, coats), plan.waits.barrier_coat)));
+    // Those that are on already are not put on again.
+    chain.extend(
+        (plan.coats_on() + 1..=coats)
+            .rev()
+            .map(|coat| (StepKind::Coat(coat, coats), plan.waits.barrier_coat)),
+    );
     if primer {
         chain.push((StepKind::Prime, plan.waits.primer));
     }

@@ -298,6 +298,35 @@ fn no_work_begins_before_the_wait_ahead_of_it_is_over() {
     assert_eq!(StagePlan::default().work_words(), None);
 }
 
+/// What is to come is the coats asked for less the coats that are on.
+#[test]
+fn a_coat_that_is_on_is_not_put_on_again() {
+    let mut plan = plan();
+    plan.stages.remove(0);
+    plan.materials = Some(Materials {
+        barrier: Some(Coating { name: String::new(), coats: vec![0.3, 0.2], pack: 10.0, price: None }),
+        ..Materials::default()
+    });
+    plan.waits.barrier_coat = Some(12.0);
+    let coat = |day, coat| (day, Some(16.0), StepKind::Coat(coat, 2), 0);
+    let lay = (2, None, StepKind::Lay, 0);
+    let both = laid(plan.clone()).stages().stages[0].materials.lines[0].greatest;
+    for (on, steps, share) in [
+        (None, vec![coat(0, 1), coat(1, 2), lay], 1.0),
+        (Some(0), vec![coat(0, 1), coat(1, 2), lay], 1.0),
+        // The second coat alone: 0.2 of 0.3 + 0.2.
+        (Some(1), vec![coat(1, 2), lay], 0.4),
+        (Some(2), vec![lay], 0.0),
+        (Some(3), vec![lay], 0.0),
+    ] {
+        plan.slab = Some(plan::Slab { barrier_coats: on, ..plan::Slab::default() });
+        assert_eq!(days(plan.clone()), steps, "{on:?}");
+        let all = laid(plan.clone()).stages();
+        let taken: f64 = all.stages[0].materials.lines.iter().map(|line| line.greatest).sum();
+        assert!((taken - share * both).abs() < 1e-9, "{on:?}: {taken} of {both}");
+    }
+}
+
 /// A dip in the study: it is filled before that is laid, and its doorway's architrave goes up with it, the earlier stage.
 #[test]
 fn hollows_and_doorways_belong_to_their_own_stage() {

@@ -64,12 +64,14 @@ fn materials(scene: &Scene, report: &mut Report, laid: f64) {
         quantity(report, line, least * laid, greatest * laid, of.pack);
     }
     let slab = scene.ground.bare.unsigned_area() / MM2;
-    let coated = |of: &Coating| of.coats.iter().sum::<f64>() * slab;
+    let coated = |of: &Coating, on: usize| of.coats.iter().skip(on).fold(0.0, |sum, coat| sum + coat) * slab;
     if let (Some(of), Some(line)) = (&plan.barrier, line("moisture barrier")) {
-        quantity(report, line, coated(of), coated(of), of.pack);
+        // A coat that is on already is not bought again.
+        let on = scene.plan.slab.as_ref().and_then(|slab| slab.barrier_coats).unwrap_or(0);
+        quantity(report, line, coated(of, on), coated(of, on), of.pack);
     }
     if let (Some(of), Some(line)) = (&plan.primer, line("primer")) {
-        quantity(report, line, coated(of), coated(of), of.pack);
+        quantity(report, line, coated(of, 0), coated(of, 0), of.pack);
     }
     if let (Some(of), Some(line)) = (&plan.leveller, line("leveller")) {
         let litres: f64 = scene
