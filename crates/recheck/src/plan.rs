@@ -429,6 +429,10 @@ pub(crate) struct Materials {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Adhesive {
     pub(crate) rate: Rate,
+    #[serde(default)]
+    pub(crate) by_weight: bool,
+    #[serde(default)]
+    pub(crate) density: Option<f64>,
     pub(crate) pack: f64,
 }
 
@@ -453,6 +457,8 @@ pub(crate) enum Rate {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Coating {
     pub(crate) coats: Vec<f64>,
+    #[serde(default)]
+    pub(crate) by_weight: bool,
     pub(crate) pack: f64,
 }
 

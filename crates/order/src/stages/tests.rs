@@ -157,7 +157,13 @@ fn what_the_stages_take_together_is_what_the_house_takes() {
         outline,
     });
     plan.materials = Some(Materials {
-        barrier: Some(Coating { name: String::new(), coats: vec![0.3], pack: 10.0, price: None }),
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
         leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
         skirting: Some(Moulding {
             name: String::new(),
@@ -215,7 +221,13 @@ fn steps_are_reckoned_back_from_the_day_of_laying() {
     let mut plan = plan();
     plan.stages.remove(0);
     plan.materials = Some(Materials {
-        barrier: Some(Coating { name: String::new(), coats: vec![0.3, 0.3], pack: 10.0, price: None }),
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3, 0.3],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
         ..Materials::default()
     });
     plan.waits = Waits { barrier_coat: Some(12.0), walk: Some(24.0), ..Waits::default() };
@@ -271,7 +283,13 @@ fn no_work_begins_before_the_wait_ahead_of_it_is_over() {
         outline: corners(500.0, 500.0, 1000.0, 600.0),
     });
     plan.materials = Some(Materials {
-        barrier: Some(Coating { name: String::new(), coats: vec![0.3, 0.2], pack: 10.0, price: None }),
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3, 0.2],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
         leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
         ..Materials::default()
     });
@@ -304,7 +322,13 @@ fn a_coat_that_is_on_is_not_put_on_again() {
     let mut plan = plan();
     plan.stages.remove(0);
     plan.materials = Some(Materials {
-        barrier: Some(Coating { name: String::new(), coats: vec![0.3, 0.2], pack: 10.0, price: None }),
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3, 0.2],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
         ..Materials::default()
     });
     plan.waits.barrier_coat = Some(12.0);
