@@ -66,7 +66,7 @@ pub use stock::{BoardLength, Lock, RandomLengths, Stock};
 pub use surface::{Surface, SurfaceKind};
 pub use tape::{Taped, span_name};
 pub use units::{
-    LengthError, Units, format_area, format_length, format_money, format_run, format_small, judged,
+    LengthError, Units, cut_down, format_area, format_length, format_money, format_run, format_small, judged,
     parse_length, tape_step,
 };
 pub use wood::{Construction, Species, Wood};

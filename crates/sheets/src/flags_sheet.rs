@@ -171,14 +171,14 @@ fn put_allowance(flow: &mut Flow, house: &House) {
 /// Pieces left that are long enough to lay elsewhere, those of one length together, longest first.
 fn put_leftovers(flow: &mut Flow, house: &House) {
     const SHOWN: usize = 40;
-    let mut lengths: Vec<f64> = house.order.leftovers.iter().map(|left| left.length).collect();
+    let mut lengths: Vec<f64> = house.order.leftovers.iter().map(|left| left.cut_length()).collect();
     if lengths.is_empty() {
         return;
     }
     lengths.sort_by(|a, b| b.total_cmp(a));
     let mut alike: Vec<(String, usize)> = Vec::new();
     for length in &lengths {
-        let length = figure(house, length.floor());
+        let length = figure(house, *length);
         match alike.last_mut() {
             Some((known, count)) if *known == length => *count += 1,
             _ => alike.push((length, 1)),

@@ -355,7 +355,7 @@ pub(crate) fn lay(house: &House) -> String {
                     None if b.width < floor.pitch => format!(" × {}", length(b.width)),
                     None => String::new(),
                 };
-                format!("{} {}{rip}", b.label, length(b.length()))
+                format!("{} {}{rip}", b.label, length(b.cut_length()))
             })
             .collect();
         let first = floor.boards[run.boards.clone()].first();
