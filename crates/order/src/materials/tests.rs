@@ -161,6 +161,20 @@ fn what_is_sold_by_weight_is_reckoned_by_weight() {
 }
 
 #[test]
+fn a_trim_of_no_width_is_not_bought() {
+    let with = |width| {
+        let mut plan = room();
+        plan.fixtures.clear();
+        (plan.doorways[0].leaf, plan.doorways[0].beyond) = (None, Beyond::Trim(width));
+        plan.materials = Some(Materials { trim: Some(moulding(&[2500.0], 0.0)), ..Materials::default() });
+        list(&plan).lines.remove(0)
+    };
+    // Of the doorway 800 wide; of none, none.
+    assert_eq!((with(30.0).greatest, with(30.0).packs), (0.8, 1));
+    assert_eq!((with(0.0).greatest, with(0.0).packs), (0.0, 0));
+}
+
+#[test]
 fn coats_that_are_on_are_not_bought_again() {
     let with = |on| {
         let mut plan = room();
