@@ -406,7 +406,7 @@ fn doorways_are_told_with_their_edges() {
         "clears the floor by 1.5: take 3.5 off, least 5",
         "chamfered by 5, through the wear layer of 4",
         // 15 of skirting over 14 of gap and 1 of tolerance.
-        "too little: gap 10–14, widest 15 (tolerance 1); skirting 15 leaves 0",
+        "too little: gap 10–14, widest 15 (tolerance 1); skirting 15 just reaches the boards' edge and covers none of them",
         // The bedroom's and the porch's linings: 1 of tolerance and 3 to be left.
         "undercut that, boards under it by 4 or more",
         // 6 and 1, under a frame of 12.
