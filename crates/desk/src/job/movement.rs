@@ -72,6 +72,12 @@ fn proposals(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
                 }
             });
             note(ui, relief(proposal, units));
+            for mark in &proposal.marks {
+                note(ui, mark.clone());
+            }
+            for what in &proposal.comes_with {
+                note(ui, format!("comes with {what}"));
+            }
         });
     }
     if proposals.len() > LISTED {
