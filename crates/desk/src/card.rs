@@ -429,7 +429,7 @@ pub(crate) fn board_line(house: &House, board: usize) -> Option<String> {
         Some(taper) => taper.words(|mm| names::length(tenth(mm), units)),
         None => names::length(tenth(board.width), units),
     };
-    let size = format!("{} × {width}", names::length(board.length().round(), units));
+    let size = format!("{} × {width}", names::length(board.cut_length().round(), units));
     Some(format!(
         "Board {} · {size} · {} · click to read its piece",
         board.label,
@@ -493,7 +493,7 @@ fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, actions: &m
     ui.label(
         RichText::new(format!(
             "{} × {}",
-            names::length(tenth(board.length()), units),
+            names::length(tenth(board.cut_length()), units),
             names::length(tenth(board.width), units)
         ))
         .font(strong_font(20.0)),

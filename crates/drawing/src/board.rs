@@ -45,7 +45,10 @@ pub fn board_drawing(house: &House, notch: &Notch, options: &Options) -> Drawing
     }
     let all = || notch.outline.iter().chain(notch.holes.iter().flatten());
     let from = MeasuredFrom::of(house, notch);
-    measures_along(&mut drawing, &distinct(all().map(|p| p.0)), (length, from.right), options, scale);
+    let along = distinct(all().map(|p| p.0));
+    measures_along(&mut drawing, &along, (length, from.right), (options, scale), |mm| {
+        marked(notch.marked(&house.floor, mm), options.units)
+    });
     measures_across(
         &mut drawing,
         &distinct(all().map(|p| p.1)),
@@ -134,8 +137,8 @@ fn measures_along(
     drawing: &mut Drawing,
     at: &[f64],
     (length, from_right): (f64, bool),
-    options: &Options,
-    scale: f64,
+    (options, scale): (&Options, f64),
+    told: impl Fn(f64) -> f64,
 ) {
     let base = -3.0 * scale;
     drawing.path(Role::Dimension, open([Point::new(0.0, base), Point::new(length, base)]));
@@ -146,7 +149,7 @@ fn measures_along(
     zeros.push(zero);
     zeros.sort_by(f64::total_cmp);
     for x in zeros {
-        let text = format_length(marked((x - zero).abs(), options.units), options.units);
+        let text = format_length(told((x - zero).abs()), options.units);
         let mut label = Label::new(Role::Dimension, text, Point::new(x, base));
         label.size = FIGURE;
         let half = rough_width(&label.text, label.size) / 2.0 + 0.8;

@@ -111,6 +111,7 @@ mod tests {
         let mut house = small_house("Hut");
         house.flags = (0..count)
             .map(|i| Flag {
+                cause: None,
                 kind: FlagKind::Sliver,
                 severity: Severity::Fault,
                 subject: Subject::Board(0),

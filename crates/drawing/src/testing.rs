@@ -219,6 +219,7 @@ fn setout(site: &Site) -> SetOut {
 
 fn flag() -> Flag {
     Flag {
+        cause: None,
         kind: FlagKind::Sliver,
         severity: Severity::Fault,
         subject: Subject::Board(33),

@@ -41,6 +41,7 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
         flags.push(sliver(scene, index, figure, at));
     } else {
         flags.push(Flag {
+            cause: None,
             kind: FlagKind::ThinLeg,
             severity: Severity::Look,
             subject: Subject::Board(index),
@@ -59,6 +60,7 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
 fn sliver(scene: &Scene, index: usize, figure: f64, at: Uv) -> Flag {
     let limit = scene.plan.rules.least_rip;
     Flag {
+        cause: None,
         kind: FlagKind::Sliver,
         severity: Severity::Fault,
         subject: Subject::Board(index),
@@ -97,6 +99,7 @@ pub(crate) fn short_end(scene: &Scene, index: usize, board: &Board, flags: &mut 
     let run = &scene.floor.runs[board.run];
     let can_grow = run.right - run.left >= limit && !board.shaped;
     flags.push(Flag {
+        cause: None,
         kind: FlagKind::ShortEnd,
         severity: if can_grow { Severity::Fault } else { Severity::Look },
         subject: Subject::Board(index),

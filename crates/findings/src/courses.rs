@@ -219,6 +219,7 @@ fn flag(scene: &Scene, kind: FlagKind, joint: &Meeting, figure: f64, limit: f64,
     let board = joint.board;
     let middle = f64::midpoint(joint.low, joint.high);
     Flag {
+        cause: None,
         kind,
         severity: if kind == FlagKind::JointsClose { Severity::Fault } else { Severity::Look },
         subject: Subject::Board(board),

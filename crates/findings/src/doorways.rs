@@ -15,6 +15,7 @@ pub(crate) fn doorways(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
         let Some(door) = scene.plan.doorways.get(found.doorway) else { continue };
         let Some(at) = middle(scene, found) else { continue };
         let flag = |kind, severity, figure, limit, mend| Flag {
+            cause: None,
             kind,
             severity,
             subject: Subject::Thing(Source::Doorway(found.doorway)),
@@ -111,6 +112,7 @@ fn trapped(scene: &Scene, found: &ApplianceRoom) -> Option<Flag> {
         ),
     };
     Some(Flag {
+        cause: None,
         kind: FlagKind::Trapped,
         severity,
         subject: Subject::Thing(Source::Fixture(found.fixture)),

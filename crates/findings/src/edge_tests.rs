@@ -141,6 +141,34 @@ fn too_little_cover_is_flagged_once_a_wall() {
     assert!(flags[0].mend.starts_with("take skirting 18 thick or more, or make the greatest gap 1 less"));
 }
 
+/// One skirting too thin for its gaps is one thing to mend, wherever it runs.
+#[test]
+fn faults_of_one_cause_are_told_together() {
+    let flags = of(FlagKind::LittleCover, |plan| {
+        plan.rules.cover.skirting = Some(17.0);
+        plan.rooms[0].walls[1].gap = Some(plan::GapRange { least: 10.0, greatest: 16.0 });
+    });
+    let all = crate::together(&flags);
+    // By hand: 17 less the 14 of the gaps and 1 of tolerance leaves 2 of the 3 asked for; at wall 2, 16 and 1 leave none.
+    assert_eq!(all.len(), 1);
+    assert_eq!(all[0].flags, (0..flags.len()).collect::<Vec<_>>());
+    let worst = &flags[all[0].worst];
+    assert_eq!((worst.place.as_str(), worst.figure), ("A, wall 2", 0.0));
+    assert!(worst.mend.starts_with("take skirting 20 thick or more"), "{}", worst.mend);
+    let places = all[0].places(&flags, |flag| format!("{}", flag.figure));
+    assert_eq!(places, "skirting 17 thick, 4 places: A, wall 1 2; A, wall 2 0; A, wall 3 2; A, wall 4 2");
+    // Alone it is its place; of one figure they are named without it; another limit or figure is another thing.
+    let lone = crate::together(&flags[..1]);
+    assert_eq!(lone[0].places(&flags, |_| String::new()), "A, wall 1");
+    let mut others: Vec<Flag> = (0..3).map(|_| Flag { cause: None, ..flags[0].clone() }).collect();
+    assert_eq!(
+        crate::together(&others)[0].places(&others, |_| "?".into()),
+        "3 places: A, wall 1; A, wall 1; A, wall 1"
+    );
+    others[2].figure = 1.0;
+    assert_eq!(crate::together(&others).len(), 2);
+}
+
 fn bench(clearance: f64, tuck: f64, appliance: Option<Appliance>) -> impl FnOnce(&mut Plan) {
     move |plan| {
         plan.fixtures.push(Fixture {

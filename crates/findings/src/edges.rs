@@ -42,6 +42,10 @@ pub(crate) fn edges(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
 fn little_cover(scene: &Scene, cover: &Cover, left: f64, least: f64) -> Flag {
     let needed = scene.length((cover.needed(least) * 10.0).round() / 10.0);
     let narrower = scene.length(((least - left) * 10.0).round() / 10.0);
+    let cause = match (cover.by, cover.reach) {
+        (CoveredBy::Kick | CoveredBy::Lining, _) | (_, None) => None,
+        (by, Some(reach)) => Some(format!("{} {} {}", by.word(), scene.length(reach), by.measured())),
+    };
     let mend = match cover.by {
         CoveredBy::Kick | CoveredBy::Lining => format!("let the boards go under by {needed} or more"),
         by => format!(
@@ -51,6 +55,7 @@ fn little_cover(scene: &Scene, cover: &Cover, left: f64, least: f64) -> Flag {
         ),
     };
     Flag {
+        cause,
         kind: FlagKind::LittleCover,
         severity: Severity::Fault,
         subject: Subject::Thing(cover.source),
@@ -90,6 +95,7 @@ fn bare_jamb(scene: &Scene, cover: &Cover, least: f64) -> Flag {
 fn low_kick(scene: &Scene, tuck: &Tuck, play: f64) -> Flag {
     let needed = scene.length(tuck.build_up + play);
     Flag {
+        cause: None,
         kind: FlagKind::LowKick,
         severity: Severity::Fault,
         subject: Subject::Thing(Source::Fixture(tuck.fixture)),
@@ -115,6 +121,7 @@ fn no_way_under(scene: &Scene, tuck: &Tuck) -> Option<Flag> {
         false => "fit the kick after the floor".to_owned(),
     };
     Some(Flag {
+        cause: None,
         kind: FlagKind::NoWayUnder,
         severity: Severity::Fault,
         subject: Subject::Board(worst.board),

@@ -42,6 +42,7 @@ fn blocked(scene: &Scene, way: &WayIn) -> Flag {
         }
     }
     Flag {
+        cause: None,
         kind: FlagKind::NoWayIn,
         severity: Severity::Fault,
         subject: Subject::Board(way.board),
@@ -71,6 +72,7 @@ fn tight_gap(scene: &Scene, boards: &[(usize, Tight)]) -> Option<Flag> {
     };
     let all = boards.iter().map(|(board, _)| *board).collect();
     Some(Flag {
+        cause: None,
         kind: FlagKind::TightGap,
         severity: Severity::Look,
         subject: Subject::Boards(all),

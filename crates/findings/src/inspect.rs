@@ -60,6 +60,7 @@ fn stock_short(scene: &Scene, short: &Short) -> Flag {
     let in_pack: f64 = scene.plan.stock.wood_per_pack();
     let packs = (missing / in_pack.max(1.0)).ceil();
     Flag {
+        cause: None,
         kind: FlagKind::StockShort,
         severity: Severity::Fault,
         subject: Subject::Region(region),
@@ -82,6 +83,7 @@ fn continuous(scene: &Scene, kind: FlagKind, stretch: &Continuous, limit: f64, f
     let at = scene.site.frame.plan_from_row(middle);
     let way = if kind == FlagKind::WideFloor { "along" } else { "across" };
     flags.push(Flag {
+        cause: None,
         kind,
         severity: Severity::Fault,
         subject: Subject::Region(stretch.region),

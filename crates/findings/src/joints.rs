@@ -182,6 +182,7 @@ fn flag(scene: &Scene, kind: FlagKind, joints: Vec<usize>, figure: f64, limit: f
     let (u, v) = joints.iter().map(at).fold((0.0, 0.0), |(u, v), p| (u + p.u / count, v + p.v / count));
     let first = joints.first().map_or(0, |index| scene.floor.joints[*index].left);
     Flag {
+        cause: None,
         kind,
         severity: if kind == FlagKind::JointsClose { Severity::Fault } else { Severity::Look },
         at: scene.site.frame.plan_from_row(Uv::new(u, v)),

@@ -28,6 +28,7 @@ pub(crate) fn misfits(scene: &Scene, flags: &mut Vec<Flag>) {
 
 fn flag(scene: &Scene, kind: FlagKind, (board, figure): (usize, f64), limit: f64, mend: String) -> Flag {
     Flag {
+        cause: None,
         kind,
         severity: Severity::Look,
         subject: Subject::Board(board),

@@ -28,4 +28,4 @@ pub use inspect::inspect;
 pub use kind::{FlagKind, Measure};
 pub use look::{Look, Spacing, look};
 pub use slab::{CAUTIONS, PointState, SlabItem, days_to_dry, dryness_limit, readings_needed, slab_list};
-pub use types::{Flag, Severity, Subject};
+pub use types::{Flag, Severity, Subject, Together, together};

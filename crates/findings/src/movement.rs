@@ -49,6 +49,7 @@ fn swelling(scene: &Scene, stretch: &Stretch, along_rows: bool) -> Option<Flag> 
     let way = if along_rows { "along" } else { "across" };
     let ends: Vec<String> = stretch.ends.iter().map(|end| end.source.name(scene.plan)).collect();
     Some(Flag {
+        cause: None,
         kind: FlagKind::Swelling,
         severity: Severity::Fault,
         subject: Subject::Region(stretch.region),
@@ -72,6 +73,7 @@ fn open_joints(scene: &Scene, movement: &Movement) -> Option<Flag> {
     let board = scene.floor.boards.first()?;
     let at = scene.site.frame.plan_from_row(board.middle());
     Some(Flag {
+        cause: None,
         kind: FlagKind::OpenJoints,
         severity: Severity::Look,
         subject: Subject::Region(board.region),
@@ -95,6 +97,7 @@ fn short(scene: &Scene, joint: &JointLaid) -> Option<Flag> {
     };
     let name = Source::Joint(joint.joint).name(scene.plan);
     Some(Flag {
+        cause: None,
         kind: FlagKind::JointShort,
         severity: Severity::Look,
         subject: Subject::Thing(Source::Joint(joint.joint)),
@@ -123,6 +126,7 @@ fn strained(scene: &Scene, fit: &Fit, moved: &fit::JointMovement) -> Option<Flag
     let at = scene.site.frame.plan_from_row(middle);
     let name = Source::Joint(moved.joint).name(scene.plan);
     Some(Flag {
+        cause: None,
         kind: FlagKind::JointStrained,
         severity: Severity::Look,
         subject: Subject::Thing(Source::Joint(moved.joint)),

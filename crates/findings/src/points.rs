@@ -38,6 +38,7 @@ pub(crate) fn points(scene: &Scene, flags: &mut Vec<Flag>) {
     for ((_, source), Points { count, board, least }) in walls {
         let wall = source.map_or_else(|| scene.board_place(board), |source| source.name(scene.plan));
         flags.push(Flag {
+            cause: None,
             kind: FlagKind::PointPiece,
             severity: Severity::Look,
             subject: Subject::Board(board),

@@ -42,7 +42,7 @@ pub use doorways::{DoorwayFit, Stop};
 pub use fitting::fit;
 pub use joints::{JointLaid, JointStretch, joints};
 pub use levels::{ApplianceRoom, ArrisCut, Covered, Finish, LeafRoom, SideFloor, Step};
-pub use marks::{JointMark, joint_marks};
+pub use marks::{JambMark, JointMark, jamb_mark, joint_marks, marks_in_words};
 pub use moisture::{Moisture, equilibrium};
 pub use movement::{
     EdgeMovement, EndGap, FILLER_TAKES, GLUED_GAPS, JointMovement, Movement, PublishedGap, Stretch,

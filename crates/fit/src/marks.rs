@@ -68,3 +68,58 @@ fn mark(plan: &Plan, site: &Site, end: Uv, other: Uv) -> Option<JointMark> {
     }
     nearest.map(|(_, mark)| mark)
 }
+
+/// Where a joint that runs from jamb to jamb lies in its doorway.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct JambMark {
+    /// The doorway.
+    pub doorway: usize,
+    /// How far the joint's middle lies in from the near wall's face at its first jamb and at its second, mm.
+    pub from_near: [f64; 2],
+}
+
+/// The mark of a joint inside a doorway; `None` for one that does not run from jamb to jamb.
+pub fn jamb_mark(plan: &Plan, site: &Site, joint: &JointLaid) -> Option<JambMark> {
+    let ends = [joint.stretches.first()?.from, joint.stretches.last()?.to];
+    let ends = ends.map(|p| site.frame.plan_from_row(p));
+    plan.doorways.iter().enumerate().find_map(|(doorway, door)| {
+        let [from, ..] = door.throat(plan)?;
+        let (along, away) = plan.rooms[plan.room_index(&door.room)?].wall_axes(door.wall)?;
+        let part = |p: Point, way: Point| (p.x - from.x) * way.x + (p.y - from.y) * way.y;
+        let mut at = ends.map(|p| (part(p, along), part(p, away)));
+        at.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let meets = at[0].0.abs() <= BEFORE_WALL && (at[1].0 - door.width).abs() <= BEFORE_WALL;
+        let is_inside = at.iter().all(|(_, into)| (0.0..=door.wall_thickness).contains(into));
+        (meets && is_inside).then(|| JambMark { doorway, from_near: at.map(|(_, into)| into) })
+    })
+}
+
+/// How a joint is found with a tape, in words: from the corners along the walls that its ends meet, or from a wall's face
+/// along the jambs; empty where it meets neither.
+pub fn marks_in_words(
+    plan: &Plan,
+    site: &Site,
+    joint: &JointLaid,
+    length: impl Fn(f64) -> String,
+) -> Vec<String> {
+    let name = |room: usize| plan.rooms.get(room).map_or("", |room| room.name.as_str());
+    let jambs = jamb_mark(plan, site, joint).and_then(|mark| {
+        let door = plan.doorways.get(mark.doorway)?;
+        let [first, second] = mark.from_near.map(&length);
+        let how_far = match first == second {
+            true => first,
+            false => format!("{first} at the first jamb and {second} at the second"),
+        };
+        let face = format!("{}, wall {}", door.room, door.wall + 1);
+        Some(format!("its middle {how_far} into {} from the face of {face}", door.name))
+    });
+    if let Some(jambs) = jambs {
+        return vec![jambs];
+    }
+    let marks = joint_marks(plan, site, joint);
+    let words = marks.iter().map(|mark| {
+        let (distance, corner, wall) = (length(mark.distance), mark.corner + 1, mark.wall + 1);
+        format!("its middle {distance} from {}, corner {corner}, along wall {wall}", name(mark.room))
+    });
+    words.collect()
+}

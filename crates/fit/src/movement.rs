@@ -78,6 +78,10 @@ pub struct EdgeMovement {
     pub opens: f64,
 }
 
+/// An edge that goes further along a stretch than so many times across it ends none: with less, walls of a house laid
+/// askew would end none; with more, a trim a few millimetres out of square stands for the jamb beside it.
+const STEEP: f64 = 4.0;
+
 /// Share of its width by which a joint's filler may be squeezed or stretched: 25 %, class 25 of ISO 11600:2002. The
 /// maker's figure comes first.
 pub const FILLER_TAKES: f64 = 0.25;
@@ -273,8 +277,17 @@ impl Seasons<'_> {
         // Seen from the other side a ring runs the other way.
         let own = |(ring, edge): Place| (ring, if along { counts[ring] - 1 - edge } else { edge });
         let rings: Vec<&Ring> = region.rings().collect();
+        // What runs nearly along the stretch does not face it; it counts where nothing else ends one.
+        let faces = |(ring, edge): Place| {
+            let e = &rings[ring].edges[edge];
+            let (du, dv) = ((e.b.u - e.a.u).abs(), (e.b.v - e.a.v).abs());
+            if along { du <= STEEP * dv } else { dv <= STEEP * du }
+        };
+        let all = spans(seen);
+        let is_faced = |span: &Span| faces(own(span.below)) && faces(own(span.above));
+        let any_faced = all.iter().any(is_faced);
         let (mut longest, mut tightest): (Option<Stretch>, Option<(f64, Stretch)>) = (None, None);
-        for span in spans(seen) {
+        for span in all {
             let ends = [own(span.below), own(span.above)];
             let extent = span.heights[0].max(span.heights[1]);
             let [swells, shrinks] = self.changes(extent, along);
@@ -284,6 +297,9 @@ impl Seasons<'_> {
                     noted.extent = extent;
                     (noted.closes, noted.opens) = (swells.expected / 2.0, shrinks.expected / 2.0);
                 }
+            }
+            if any_faced && !is_faced(&span) {
+                continue;
             }
             let end = |(ring, edge): Place| {
                 let e = &rings[ring].edges[edge];

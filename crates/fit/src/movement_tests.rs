@@ -196,6 +196,29 @@ fn behind_an_undercut_lining_boards_have_what_the_rough_opening_leaves() {
     }
 }
 
+/// A throat whose trim lies a few millimetres out of square: the stretch between its jambs ends at jambs, 10 off each.
+#[test]
+fn a_trim_out_of_square_is_no_jamb() {
+    let mut plan = room(6000.0, 5000.0);
+    // The right wall leans out by 8 over its 5000, so the doorway's trim does, too.
+    plan.rooms[0].walls[2].corner = Point::new(6008.0, 5000.0);
+    plan.doorways.push(Doorway {
+        leaf: None,
+        lining: Lining::Fitted,
+        beyond: Beyond::Trim(0.0),
+        wall_thickness: 250.0,
+        ..door("Slide", "Hall", 1, 1000.0)
+    });
+    plan.doorways[0].width = 2700.0;
+    let (_, fit) = fitted(&plan);
+    let widths = fit.movement.unwrap().widths;
+    // 5000 − 10 − 10 across the boards, 20 to swell into less 4980 · 0.0003 · 3 = 4.482. The throat, 2680 from jamb to jamb,
+    // swells by 2.412 into as much, so it has more to spare; between the trim's 5 and a jamb's 10 it would have had less.
+    assert_eq!(widths.len(), 1, "{widths:?}");
+    assert!((widths[0].left().unwrap() - 15.518).abs() < 0.01, "{widths:?}");
+    assert_eq!(widths[0].ends.map(|end| end.kind), [EdgeKind::Wall; 2]);
+}
+
 fn proposed(plan: &Plan) -> Vec<crate::Proposal> {
     let (site, fit) = fitted(plan);
     proposals(plan, &site, fit.movement.as_ref())

@@ -56,6 +56,12 @@ pub struct Proposal {
     pub limit: f64,
     /// Length of the joint on the floor, mm.
     pub length: f64,
+    /// What that stretch becomes on either side up to the joint's middle, mm.
+    pub parts: [f64; 2],
+    /// How it is found with a tape, see [`crate::marks_in_words`]; empty until the floor is laid with it.
+    pub marks: Vec<String>,
+    /// What it brings with it where it lies, in words; empty until the floor is laid with it, or where that is nothing.
+    pub comes_with: Vec<String>,
 }
 
 /// Proposes joints for every region that is over its limits, width first, longest stretch first. Those named earlier
@@ -183,6 +189,9 @@ impl Chart {
             after,
             limit,
             length,
+            parts: [best.v - low.v, high.v - best.v],
+            marks: Vec::new(),
+            comes_with: Vec::new(),
         })
     }
 

@@ -4,6 +4,9 @@ use crate::{Cover, CoveredBy, DoorwayFit, Finish, SideFloor, Step, Stop, Tuck, T
 use plan::{Arris, Beyond, Lining, Plan, Side, Units, format_length};
 use site::{EdgeKind, Source};
 
+/// What is left of a cover is none under this, mm: it would be told as 0.
+const NOTHING: f64 = 0.05;
+
 /// Something said about a thing: what it is about, and what.
 pub type Fact = (&'static str, String);
 
@@ -224,6 +227,9 @@ impl Cover {
             }
             (CoveredBy::Kick | CoveredBy::Lining, Some(reach), Some(left)) => {
                 format!("{} under leaves {}", mm(reach), mm(left))
+            }
+            (by, Some(reach), Some(left)) if left.abs() < NOTHING => {
+                format!("{} {} just reaches the boards' edge and covers none of them", by.word(), mm(reach))
             }
             (by, Some(reach), Some(left)) if left < 0.0 => {
                 format!("{} {} leaves {} of it open", by.word(), mm(reach), mm(-left))

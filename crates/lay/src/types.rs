@@ -92,6 +92,14 @@ impl Board {
         self.right - self.left
     }
 
+    /// Its length as it is cut and told, mm, see [`plan::cut_down`]; with both its factory ends it is not cut.
+    pub fn cut_length(&self) -> f64 {
+        match (self.left_end, self.right_end) {
+            (End::Factory, End::Factory) => self.length(),
+            _ => plan::cut_down(self.length()),
+        }
+    }
+
     /// Direction of the board, degrees anticlockwise from the rows, above -90 and up to 90.
     pub fn angle(&self) -> f64 {
         if self.along.v == 0.0 { 0.0 } else { libm::atan2(self.along.v, self.along.u).to_degrees() }

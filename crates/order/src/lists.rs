@@ -108,7 +108,7 @@ pub fn text(
             let corners: Vec<String> = notch
                 .measures(&notch.outline)
                 .iter()
-                .map(|(x, y)| format!("{} / {}", length(*x), length(*y)))
+                .map(|(x, y)| format!("{} / {}", length(notch.marked(floor, *x)), length(*y)))
                 .collect();
             line(format!("        {}", corners.join("  ")));
         }
@@ -196,7 +196,7 @@ pub fn text(
         let pack = floor.stock[left.stock].pack + 1;
         line(format!(
             "  [ ] {:>10}  {:<19}  board {}, pack {pack}",
-            length(left.length.floor()),
+            length(left.cut_length()),
             ends_word(left.ends),
             left.stock + 1
         ));

@@ -50,7 +50,7 @@ impl Mitres {
             return false;
         }
         let tenths = |angle: f64| (angle * 10.0).round() as i32;
-        let length = (ends.length + 1e-6).floor() as i64;
+        let length = plan::cut_down(ends.length) as i64;
         self.0.entry((left.map(tenths), right.map(tenths), length)).or_default().push(index);
         true
     }

@@ -73,7 +73,7 @@ fn kept_edges(floor: &Floor, board: &Board) -> (bool, bool) {
 
 /// The stop's setting for a crosscut: whole millimetres, never longer than the board; the end gap takes the rest.
 fn stop(board: &Board) -> f64 {
-    (board.length() + 1e-6).floor()
+    plan::cut_down(board.length())
 }
 
 /// Boards by setting, in tenths of a millimetre.

@@ -90,6 +90,8 @@ pub enum StepKind {
 pub struct DayStep {
     /// Day; before day 1 there is day 0, before that day −1.
     pub day: i64,
+    /// Hour of the day by which a step that is waited for has to be begun; what it waits for itself is over by then.
+    pub begun: Option<f64>,
     /// Hour of the day by which a step that is waited for has to be done, or from which the floor may be used; `None`
     /// for laying, which takes its day.
     pub hour: Option<f64>,
@@ -139,6 +141,13 @@ pub struct StagePlan {
     pub unstaged: Vec<usize>,
     /// What to look out for, in words.
     pub cautions: Vec<String>,
+}
+
+impl StagePlan {
+    /// What is taken of the time that filling and coating take; `None` where nothing is filled or coated.
+    pub fn work_words(&self) -> Option<&'static str> {
+        self.steps.iter().any(|step| step.begun.is_some()).then_some(days::WORK_WORDS)
+    }
 }
 
 /// Which rooms and boards belong to which stage.

@@ -1,6 +1,6 @@
 //! What the order holds. Lengths mm; indices into the floor's boards and stock.
 
-use lay::{Hand, Taper};
+use lay::{Board, Floor, Hand, Taper};
 
 use crate::{Bound, Ends, FillerLine};
 
@@ -37,6 +37,14 @@ impl Notch {
     pub fn measures(&self, points: &[(f64, f64)]) -> Vec<(f64, f64)> {
         let out = self.outline.iter().map(|p| p.0).fold(0.0, f64::min);
         points.iter().map(|(along, across)| (along - out, *across)).collect()
+    }
+
+    /// A measure along it as it is told: that of its whole length is the board's length as it is cut, wherever it stands.
+    pub fn marked(&self, floor: &Floor, along: f64) -> f64 {
+        // An end out of square by less is cut square.
+        const SAME: f64 = 1.0;
+        let board = floor.boards.get(self.board).filter(|board| board.lean == 0.0);
+        board.filter(|board| (board.length() - along).abs() < SAME).map_or(along, Board::cut_length)
     }
 }
 
@@ -142,6 +150,13 @@ pub struct Leftover {
     pub length: f64,
     /// Factory ends it keeps; neither where the stock has no end-match.
     pub ends: Ends,
+}
+
+impl Leftover {
+    /// Its length as it is told: a board cut to it comes out of it.
+    pub fn cut_length(&self) -> f64 {
+        plan::cut_down(self.length)
+    }
 }
 
 /// What one stock board yields.

@@ -3,6 +3,7 @@
 //! Rates are in litres and kilograms by the square metre, packs in litres, kilograms or metres, prices in the stock's
 //! currency.
 
+use crate::Plan;
 use serde::{Deserialize, Serialize};
 
 /// Products to buy for. What is left out is not reckoned.
@@ -83,11 +84,50 @@ pub struct Adhesive {
     pub name: String,
     /// How it is put on.
     pub rate: AdhesiveRate,
-    /// What a pack holds, L.
+    /// Whether it is sold by weight: a typed rate is kg/m², a pack kg.
+    #[serde(default, skip_serializing_if = "is_litres")]
+    pub by_weight: bool,
+    /// What a litre weighs, kg, where beads or a trowel are to come to a weight; the usual figure where it is not typed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub density: Option<f64>,
+    /// What a pack holds, L or kg.
     pub pack: f64,
     /// Price of a pack.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub price: Option<f64>,
+}
+
+/// What is spread and sold by volume, the default.
+fn is_litres(by_weight: &bool) -> bool {
+    !by_weight
+}
+
+/// The unit of what is sold by weight or by volume.
+fn unit(by_weight: bool) -> &'static str {
+    if by_weight { "kg" } else { "L" }
+}
+
+impl Adhesive {
+    /// What a litre weighs where the pail does not say, kg: between 1.2 and 1.7, from memory.
+    pub const DENSITY: f64 = 1.5;
+
+    /// What it is sold in: `L` or `kg`.
+    pub fn unit(&self) -> &'static str {
+        unit(self.by_weight)
+    }
+
+    /// What is taken to a litre, kg, where volume has to be made weight; `None` where the rate is in its own unit already.
+    pub fn weighed(&self) -> Option<f64> {
+        let is_volume = !matches!(self.rate, AdhesiveRate::Rate { .. });
+        (self.by_weight && is_volume).then(|| self.density.unwrap_or(Self::DENSITY))
+    }
+
+    /// What a square metre takes, least and greatest, in its unit.
+    pub fn spread(&self) -> (f64, f64) {
+        let (least, greatest) = self.rate.figures();
+        let factor = self.weighed().unwrap_or(1.0);
+        (least * factor, greatest * factor)
+    }
 }
 
 /// How adhesive is put on.
@@ -109,7 +149,7 @@ pub enum AdhesiveRate {
         /// From the middle of one notch to the next: notch and tooth, mm.
         pitch: f64,
     },
-    /// What the maker's sheet says, L/m².
+    /// What the maker's sheet says, L/m², or kg/m² of what is sold by weight.
     Rate {
         /// Least.
         least: f64,
@@ -119,12 +159,12 @@ pub enum AdhesiveRate {
 }
 
 impl AdhesiveRate {
-    /// Litres to a square metre, least and greatest.
+    /// What a square metre takes, least and greatest: litres of beads and by trowel, a typed rate as it is.
     ///
     /// Bead: the area of a circle of the diameter over the spacing, π·d²/(4·s). Trowel: a notch's area over the pitch
     /// is what a blade held upright leaves at most; one held at 45° leaves no more than sin 45° of that. What is left in
     /// fact varies more: the makers' sheets and a trial square metre come first.
-    pub fn litres(self) -> (f64, f64) {
+    pub fn figures(self) -> (f64, f64) {
         match self {
             Self::Bead { diameter, spacing } => {
                 let litres = std::f64::consts::PI * diameter * diameter / (4.0 * spacing);
@@ -139,6 +179,16 @@ impl AdhesiveRate {
     }
 }
 
+impl Plan {
+    /// Coats of the moisture barrier that are on, of those the materials ask for: what is to come is the rest of them.
+    pub fn coats_on(&self) -> usize {
+        let asked =
+            self.materials.as_ref().and_then(|all| all.barrier.as_ref()).map_or(0, |of| of.coats.len());
+        let on = self.slab.as_ref().and_then(|slab| slab.barrier_coats).unwrap_or(0);
+        asked.min(usize::try_from(on).unwrap_or(usize::MAX))
+    }
+}
+
 /// What is spread over the slab in coats.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -146,13 +196,23 @@ pub struct Coating {
     /// What it is, in the user's words.
     #[serde(default, skip_serializing_if = "String::is_empty")]
     pub name: String,
-    /// Each coat's rate in order, L/m².
+    /// Each coat's rate in order, L/m² or kg/m².
     pub coats: Vec<f64>,
-    /// What a pack holds, both parts together, L.
+    /// Whether it is sold by weight: rates are kg/m², a pack kg.
+    #[serde(default, skip_serializing_if = "is_litres")]
+    pub by_weight: bool,
+    /// What a pack holds, both parts together, L or kg.
     pub pack: f64,
     /// Price of a pack.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub price: Option<f64>,
+}
+
+impl Coating {
+    /// What it is sold in: `L` or `kg`.
+    pub fn unit(&self) -> &'static str {
+        unit(self.by_weight)
+    }
 }
 
 /// Leveller.
@@ -263,14 +323,14 @@ mod tests {
     #[test]
     fn a_bead_of_7_at_64_is_0_601_litres_to_the_square_metre() {
         // By hand: 3.14159 × 49 / 256 = 0.6013.
-        let (least, greatest) = AdhesiveRate::Bead { diameter: 7.0, spacing: 64.0 }.litres();
+        let (least, greatest) = AdhesiveRate::Bead { diameter: 7.0, spacing: 64.0 }.figures();
         assert!((least - 0.601_320_5).abs() < 1e-6 && least == greatest, "{least}");
     }
 
     #[test]
     fn a_quarter_inch_square_notch_leaves_3_175_litres_at_most() {
         // A notch of 6.35 × 6.35 every 12.7: half of 6.35 mm deep over all, by hand.
-        let (least, greatest) = AdhesiveRate::Trowel { width: 6.35, depth: 6.35, pitch: 12.7 }.litres();
+        let (least, greatest) = AdhesiveRate::Trowel { width: 6.35, depth: 6.35, pitch: 12.7 }.figures();
         assert!((greatest - 3.175).abs() < 1e-12);
         // At 45° the ridges are lower by sin 45° = 0.70711.
         assert!((least - 2.245_064).abs() < 1e-6, "{least}");

@@ -44,6 +44,12 @@ pub fn format_length(length: f64, units: Units) -> String {
     if length < 0.0 && !is_zero { format!("\u{2212}{text}") } else { text }
 }
 
+/// A length to be cut (mm) as it is set and told, everywhere alike: whole millimetres, rounded down, so that nothing is
+/// longer than its place. What is short of a whole millimetre by what arithmetic leaves is that millimetre.
+pub fn cut_down(length: f64) -> f64 {
+    (length + 1e-6).floor()
+}
+
 /// A figure as it is told beside the limit it is judged by (mm), in steps of `step`: one that lies under its limit is
 /// never told as the limit or more, one over it never as the limit or less, however little it is off.
 pub fn judged(figure: f64, limit: f64, step: f64) -> f64 {

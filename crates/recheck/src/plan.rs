@@ -26,9 +26,18 @@ pub(crate) struct Plan {
     #[serde(default)]
     pub(crate) materials: Option<Materials>,
     #[serde(default)]
+    pub(crate) slab: Option<Slab>,
+    #[serde(default)]
     pub(crate) air: Option<Air>,
     #[serde(default)]
     pub(crate) stages: Vec<Stage>,
+}
+
+/// What is known of the slab.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Slab {
+    #[serde(default)]
+    pub(crate) barrier_coats: Option<usize>,
 }
 
 /// Rooms laid together, on a day.
@@ -420,6 +429,10 @@ pub(crate) struct Materials {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Adhesive {
     pub(crate) rate: Rate,
+    #[serde(default)]
+    pub(crate) by_weight: bool,
+    #[serde(default)]
+    pub(crate) density: Option<f64>,
     pub(crate) pack: f64,
 }
 
@@ -444,6 +457,8 @@ pub(crate) enum Rate {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Coating {
     pub(crate) coats: Vec<f64>,
+    #[serde(default)]
+    pub(crate) by_weight: bool,
     pub(crate) pack: f64,
 }
 

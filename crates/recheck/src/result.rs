@@ -357,6 +357,7 @@ pub(crate) struct Materials {
 #[derive(Debug, Clone, Deserialize)]
 pub(crate) struct MaterialLine {
     pub(crate) material: String,
+    pub(crate) unit: String,
     pub(crate) least: f64,
     pub(crate) greatest: f64,
     pub(crate) bought: usize,

@@ -23,15 +23,27 @@ pub(crate) fn flags_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
         if !house.flags.is_empty() {
             flow.table(&[("no.", 2.5, 0), ("flag", 10.0, 0), ("where, limit, mend", INDENT, 0)]);
         }
-        for (i, flag) in house.flags.iter().enumerate() {
+        let all = findings::together(&house.flags);
+        if all.len() < house.flags.len() {
+            let faults = house.flags.iter().filter(|flag| flag.severity == Severity::Fault).count();
+            let (faults, looks) = (count(faults, "fault"), house.flags.len() - faults);
+            let text = format!(
+                "{faults}, {looks} worth a look; in {} entries, those of one cause together.",
+                all.len()
+            );
+            flow.paragraph(&text, Type::plain(3.8));
+        }
+        for (i, of) in all.iter().enumerate() {
+            let flag = &house.flags[of.worst];
             let place_kind = Type::plain(3.8);
             let mend_kind = Type::quiet(3.6);
             let room = flow.width() - INDENT;
             let say = |value| flag.kind.figure_in_words(value, house.plan.units, |mm| figure(house, mm));
+            let places = of.places(&house.flags, |flag| say(flag.told(house.plan.units)));
             // Of what must not be at all there is no limit to tell.
             let limit = match flag.limit == 0.0 {
-                true => flag.place.clone(),
-                false => format!("{} (limit {})", flag.place, say(flag.limit)),
+                true => places,
+                false => format!("{places} (limit {})", say(flag.limit)),
             };
             let places = place_kind.wrapped(&limit, room);
             let mends = mend_kind.wrapped(&flag.mend, room);
@@ -171,14 +183,14 @@ fn put_allowance(flow: &mut Flow, house: &House) {
 /// Pieces left that are long enough to lay elsewhere, those of one length together, longest first.
 fn put_leftovers(flow: &mut Flow, house: &House) {
     const SHOWN: usize = 40;
-    let mut lengths: Vec<f64> = house.order.leftovers.iter().map(|left| left.length).collect();
+    let mut lengths: Vec<f64> = house.order.leftovers.iter().map(|left| left.cut_length()).collect();
     if lengths.is_empty() {
         return;
     }
     lengths.sort_by(|a, b| b.total_cmp(a));
     let mut alike: Vec<(String, usize)> = Vec::new();
     for length in &lengths {
-        let length = figure(house, length.floor());
+        let length = figure(house, *length);
         match alike.last_mut() {
             Some((known, count)) if *known == length => *count += 1,
             _ => alike.push((length, 1)),

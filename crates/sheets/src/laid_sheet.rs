@@ -63,7 +63,7 @@ fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {
         let page = flow.page();
         tick_box(page, x, top + 0.8);
         page.begin(row.head(0));
-        page.write(&figure(house, rest.floor()), x + 8.0, top + 5.0, Type::bold(4.2));
+        page.write(&figure(house, plan::cut_down(rest)), x + 8.0, top + 5.0, Type::bold(4.2));
         page.begin(row.cell(1));
         page.write(&format!("of board {}", index + 1), x + 30.0, top + 5.0, Type::quiet(3.6));
         page.begin(row.cell(2));

@@ -86,7 +86,11 @@ fn how(house: &House, joint: &JointLaid) -> (String, String) {
         })
         .collect();
     let marked = match marks.is_empty() {
-        true => "no wall at its ends: measure it on the floor sheet".to_owned(),
+        // In a doorway its ends meet jambs, not walls.
+        true => match fit::marks_in_words(&house.plan, &house.site, joint, |mm| figure(house, mm)).pop() {
+            Some(jambs) => jambs,
+            None => "no wall at its ends: measure it on the floor sheet".to_owned(),
+        },
         false => format!("its middle {}", marks.join("; ")),
     };
     match (joint.above_row, joint.along_rows) {

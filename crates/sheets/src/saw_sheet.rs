@@ -474,7 +474,7 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
     }
     let keep: Vec<String> = (house.order.leftovers.iter())
         .filter(|left| left.stock == bar.stock)
-        .map(|left| figure(house, left.length))
+        .map(|left| figure(house, left.cut_length()))
         .collect();
     let (text, kind) = match (keep.is_empty(), bar.left_over >= DUST) {
         (false, _) => (format!("keep {}", keep.join(" + ")), Type::bold(3.6)),

@@ -23,6 +23,9 @@ pub(crate) fn stages_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let note = "Waits are the makers': their sheets and local code come first. Keep off what is wet; fresh air, gloves, no \
                 flame while coatings and adhesive cure.";
     flow.paragraph(note, Type::plain(3.4));
+    if let Some(words) = all.work_words() {
+        flow.paragraph(words, Type::plain(3.4));
+    }
     for caution in &all.cautions {
         flow.gap(0.8);
         flow.paragraph(&format!("! {}", capital(caution)), Type::bold(3.8));

@@ -14,10 +14,7 @@ pub(crate) fn figure(house: &House, length: f64) -> String {
 
 /// A board's length as it is cut: whole millimetres, never longer than the board, as the saw list sets the stop.
 pub(crate) fn cut_length(house: &House, board: &lay::Board) -> String {
-    if (board.left_end, board.right_end) == (lay::End::Factory, lay::End::Factory) {
-        return figure(house, board.length());
-    }
-    format_length((board.length() + 1e-6).floor(), house.plan.units)
+    figure(house, board.cut_length())
 }
 
 /// A length to a tenth of a millimetre, as a saw is set.

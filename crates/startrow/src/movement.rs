@@ -50,6 +50,12 @@ fn text(house: &House, proposals: Option<&[Proposal]>) -> String {
         }
         for proposal in proposals {
             say(format!("  {}", proposed(house, proposal)));
+            for mark in &proposal.marks {
+                say(format!("      {mark}"));
+            }
+            for what in &proposal.comes_with {
+                say(format!("      comes with {what}"));
+            }
         }
     }
     out
@@ -175,14 +181,8 @@ fn joints(house: &House, say: &mut impl FnMut(String)) {
     }
     for joint in &house.fit.joints {
         say(format!("  {}: {}", Source::Joint(joint.joint).name(&house.plan), laid(house, joint)));
-        for mark in fit::joint_marks(&house.plan, &house.site, joint) {
-            let room = house.plan.rooms.get(mark.room).map_or("", |room| &room.name);
-            say(format!(
-                "      its middle {} from {room}, corner {}, along wall {}",
-                length(house, mark.distance),
-                mark.corner + 1,
-                mark.wall + 1
-            ));
+        for mark in fit::marks_in_words(&house.plan, &house.site, joint, |mm| length(house, mm)) {
+            say(format!("      {mark}"));
         }
         let moved = house.fit.movement.as_ref().and_then(|movement| movement.joints.get(joint.joint));
         if let Some(moved) = moved.filter(|_| !joint.stretches.is_empty()) {
@@ -223,16 +223,12 @@ fn laid(house: &House, joint: &JointLaid) -> String {
 }
 
 fn proposed(house: &House, proposal: &Proposal) -> String {
-    let (from, to) = (proposal.joint.from, proposal.joint.to);
     let what = if proposal.along_rows { "width" } else { "length" };
     format!(
-        "{}, {} long, from ({:.0}, {:.0}) to ({:.0}, {:.0}): {what} {} becomes {} of {}",
+        "{}, {} long, {} wide: {what} {} becomes {} of {}",
         proposal.place(&house.plan),
         length(house, proposal.length),
-        from.x,
-        from.y,
-        to.x,
-        to.y,
+        length(house, proposal.joint.width),
         length(house, proposal.before),
         length(house, proposal.after),
         length(house, proposal.limit)

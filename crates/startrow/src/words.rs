@@ -349,7 +349,7 @@ pub(crate) fn lay(house: &House) -> String {
                     None if b.width < floor.pitch => format!(" × {}", length(b.width)),
                     None => String::new(),
                 };
-                format!("{} {}{rip}", b.label, length(b.length()))
+                format!("{} {}{rip}", b.label, length(b.cut_length()))
             })
             .collect();
         let first = floor.boards[run.boards.clone()].first();
@@ -370,7 +370,13 @@ pub(crate) fn flags(house: &House) -> String {
     let mut say = |line: String| {
         let _ = writeln!(out, "{line}");
     };
-    for flag in &house.flags {
+    let all = findings::together(&house.flags);
+    for of in &all {
+        let flag = &house.flags[of.worst];
+        let told = |flag: &findings::Flag| {
+            let figure = plan::judged(flag.figure, flag.limit, 0.1);
+            flag.kind.figure_in_words(figure, house.plan.units, length)
+        };
         let severity = match flag.severity {
             Severity::Fault => "fault",
             Severity::Look => "look ",
@@ -378,14 +384,18 @@ pub(crate) fn flags(house: &House) -> String {
         say(format!(
             "{severity}  {} {} (limit {})  {}  — {}",
             flag.kind.word(),
-            flag.kind.figure_in_words(plan::judged(flag.figure, flag.limit, 0.1), house.plan.units, length),
+            told(flag),
             flag.kind.figure_in_words(flag.limit, house.plan.units, length),
-            flag.place,
+            of.places(&house.flags, told),
             flag.mend
         ));
     }
     let faults = house.flags.iter().filter(|f| f.severity == Severity::Fault).count();
-    say(format!("{}, {} worth a look", self::faults(faults), house.flags.len() - faults));
+    let entries = match all.len() < house.flags.len() {
+        true => format!("; in {} entries, those of one cause together", all.len()),
+        false => String::new(),
+    };
+    say(format!("{}, {} worth a look{entries}", self::faults(faults), house.flags.len() - faults));
     out
 }
 

@@ -78,10 +78,19 @@ fn materials_stand_in_text_csv_and_result_alike() {
 #[test]
 fn stages_share_out_the_boards_and_the_materials() {
     let said = text(&["stages"], &sample());
-    for words in
-        ["Day plan", "moisture barrier, coat 1 of 2", "may be walked on", "are laid with", "Check before"]
-    {
+    for words in ["Day plan", "may be walked on", "are laid with", "Check before"] {
         assert!(said.contains(words), "no {words:?} in\n{said}");
+    }
+    // The sample's slab has both its coats on. Before the first of them both are to come.
+    assert!(!said.contains("moisture barrier, coat"), "{said}");
+    let bare =
+        std::fs::read_to_string(sample()).unwrap().replacen("barrier_coats: 2,", "barrier_coats: 0,", 1);
+    let folder = tempfile::tempdir().unwrap();
+    let plan = folder.path().join("bare.ron");
+    std::fs::write(&plan, bare).unwrap();
+    let said = text(&["stages"], &plan);
+    for coat in ["moisture barrier, coat 1 of 2", "moisture barrier, coat 2 of 2"] {
+        assert!(said.contains(coat), "no {coat:?} in\n{said}");
     }
     let result = json(&["lay", "--json", "-"], &sample());
     let stages = result["stages"]["stages"].as_array().unwrap();

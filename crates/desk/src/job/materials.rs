@@ -181,7 +181,7 @@ impl Panel<'_> {
         };
         if self.head(ui, material, of.is_some()) {
             let coats = if material == Material::Primer { vec![0.15] } else { vec![0.3, 0.3] };
-            let new = Coating { name: String::new(), coats, pack: 10.0, price: None };
+            let new = Coating { name: String::new(), coats, by_weight: false, pack: 10.0, price: None };
             set(actions, of.is_none().then_some(new));
         }
         let Some(of) = of else { return };
@@ -189,8 +189,9 @@ impl Panel<'_> {
             name(ui, word, &of.name, |name| set(actions, Some(Coating { name, ..of.clone() })));
             for (index, rate) in of.coats.iter().enumerate() {
                 ui.push_id(index, |ui| {
-                    with_several(ui, &format!("Coat {}, L/m²", index + 1), |ui| {
-                        let label = format!("{word}, coat {}, litres to a square metre", index + 1);
+                    with_several(ui, &format!("Coat {}, {}/m²", index + 1, of.unit()), |ui| {
+                        let weight = if of.by_weight { "kilograms" } else { "litres" };
+                        let label = format!("{word}, coat {}, {weight} to a square metre", index + 1);
                         if let Some(rate) = field::number(ui, &label, *rate) {
                             let mut new = of.clone();
                             new.coats[index] = rate;
@@ -209,7 +210,12 @@ impl Panel<'_> {
                 new.coats.push(of.coats.last().copied().unwrap_or(0.3));
                 set(actions, Some(new));
             }
-            let pack = number(ui, "A pack holds, both parts, L", &format!("{word} in a pack, L"), of.pack);
+            if let Some(by_weight) = sold_by(ui, word, of.by_weight) {
+                set(actions, Some(Coating { by_weight, ..of.clone() }));
+            }
+            let unit = of.unit();
+            let label = format!("A pack holds, both parts, {unit}");
+            let pack = number(ui, &label, &format!("{word} in a pack, {unit}"), of.pack);
             pack.into_iter().for_each(|pack| set(actions, Some(Coating { pack, ..of.clone() })));
             let price = price(ui, "Price of a pack", word, of.price);
             price.into_iter().for_each(|price| set(actions, Some(Coating { price, ..of.clone() })));
@@ -275,7 +281,14 @@ impl Panel<'_> {
         const TROWEL: AdhesiveRate = AdhesiveRate::Trowel { width: 5.0, depth: 5.0, pitch: 10.0 };
         const RATE: AdhesiveRate = AdhesiveRate::Rate { least: 0.8, greatest: 1.2 };
         if self.head(ui, Material::Adhesive, of.is_some()) {
-            let new = Adhesive { name: String::new(), rate: BEAD, pack: 0.6, price: None };
+            let new = Adhesive {
+                name: String::new(),
+                rate: BEAD,
+                by_weight: false,
+                density: None,
+                pack: 0.6,
+                price: None,
+            };
             set(actions, of.is_none().then_some(new));
         }
         let Some(of) = of else { return };
@@ -294,10 +307,23 @@ impl Panel<'_> {
                     set(actions, Some(Adhesive { rate: WAYS[chosen].1, ..of.clone() }));
                 }
             });
-            if let Some(rate) = rate(ui, of.rate, self.units) {
+            if let Some(rate) = rate(ui, of, self.units) {
                 set(actions, Some(Adhesive { rate, ..of.clone() }));
             }
-            let pack = number(ui, "A pack holds, L", "adhesive in a pack, L", of.pack);
+            if let Some(by_weight) = sold_by(ui, "adhesive", of.by_weight) {
+                set(actions, Some(Adhesive { by_weight, ..of.clone() }));
+            }
+            if of.weighed().is_some() {
+                with(ui, "A litre weighs, kg", |ui| {
+                    let typed = field::optional_number(ui, "a litre of adhesive weighs, kg", of.density);
+                    if let Some(density) = typed {
+                        set(actions, Some(Adhesive { density, ..of.clone() }));
+                    }
+                });
+            }
+            let unit = of.unit();
+            let label = format!("A pack holds, {unit}");
+            let pack = number(ui, &label, &format!("adhesive in a pack, {unit}"), of.pack);
             pack.into_iter().for_each(|pack| set(actions, Some(Adhesive { pack, ..of.clone() })));
             let price = price(ui, "Price of a pack", "adhesive", of.price);
             price.into_iter().for_each(|price| set(actions, Some(Adhesive { price, ..of.clone() })));
@@ -397,9 +423,17 @@ fn price(ui: &mut Ui, label: &str, of: &str, value: Option<f64>) -> Option<Optio
     with(ui, label, |ui| field::optional_number(ui, &format!("price, {of}"), value))
 }
 
+/// Whether it is sold by weight; when it is changed. Rates and packs keep their figures, which then are the other unit's.
+fn sold_by(ui: &mut Ui, word: &str, by_weight: bool) -> Option<bool> {
+    const WAYS: [&str; 2] = ["by the litre", "by the kilogram"];
+    let name = format!("how {word} is sold");
+    with(ui, "Sold", |ui| choose(ui, &name, WAYS[usize::from(by_weight)], &WAYS)).map(|chosen| chosen == 1)
+}
+
 /// The figures of how adhesive is put on; changed ones.
-fn rate(ui: &mut Ui, rate: AdhesiveRate, units: Units) -> Option<AdhesiveRate> {
-    match rate {
+fn rate(ui: &mut Ui, of: &Adhesive, units: Units) -> Option<AdhesiveRate> {
+    let stated = format!("{}/m², least · greatest", of.unit());
+    match of.rate {
         AdhesiveRate::Bead { diameter, spacing } => with_several(ui, "Bead · spacing", |ui| {
             let (new_diameter, new_spacing) = {
                 (
@@ -429,7 +463,7 @@ fn rate(ui: &mut Ui, rate: AdhesiveRate, units: Units) -> Option<AdhesiveRate> {
                 })
             })
         }
-        AdhesiveRate::Rate { least, greatest } => with_several(ui, "L/m², least · greatest", |ui| {
+        AdhesiveRate::Rate { least, greatest } => with_several(ui, &stated, |ui| {
             let (new_least, new_greatest) = {
                 (
                     field::number(ui, "least rate of adhesive", least),

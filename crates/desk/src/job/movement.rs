@@ -79,6 +79,9 @@ fn proposals(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             let brought = brings(joined.and_then(|joined| joined.value.each.get(index)?.as_ref()));
             let brought = brought.map(|words| format!("; {words}")).unwrap_or_default();
             note(ui, format!("{}{brought}", relief(proposal, units)));
+            for mark in &proposal.marks {
+                note(ui, mark.clone());
+            }
         });
     }
     if proposals.len() > LISTED {

@@ -117,6 +117,9 @@ fn day_plan(ui: &mut Ui, facts: &Facts<'_>) {
         caution(ui, words);
     }
     heading(ui, "Day plan");
+    if let Some(words) = all.work_words() {
+        note(ui, words);
+    }
     let mut last = None;
     for step in &all.steps {
         if last != Some(step.day) {

@@ -18,6 +18,7 @@ pub(crate) fn slab_flags(scene: &Scene, flags: &mut Vec<Flag>) {
         return;
     }
     flags.push(Flag {
+        cause: None,
         kind: FlagKind::SlabOpen,
         severity: Severity::Look,
         subject: Subject::Room(room),
@@ -37,6 +38,7 @@ fn damp(scene: &Scene, slab: &Slab, flags: &mut Vec<Flag>) {
             continue;
         }
         flags.push(Flag {
+            cause: None,
             kind: FlagKind::DampSlab,
             severity: Severity::Fault,
             subject: Subject::Room(room),
@@ -61,6 +63,7 @@ fn uneven(scene: &Scene, slab: &Slab, flags: &mut Vec<Flag>) {
         }
         let source = slab.flatness_limit.map_or("", plan::FlatnessLimit::source);
         flags.push(Flag {
+            cause: None,
             kind: FlagKind::UnevenSlab,
             severity: Severity::Fault,
             subject: Subject::Room(room),

@@ -238,9 +238,9 @@ impl List<'_> {
         let Some(needed) = needed.map(|barrier| barrier.coats.len()) else {
             return idle("no moisture barrier stands among the materials");
         };
-        let on = self.slab.barrier_coats.unwrap_or(0) as usize;
+        let on = self.plan.coats_on();
         let found = match self.slab.barrier_coats {
-            Some(_) => format!("{} on", count(on, "coat")),
+            Some(typed) => format!("{} on", count(typed as usize, "coat")),
             None => String::new(),
         };
         let missing = match on < needed {

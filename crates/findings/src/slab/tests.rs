@@ -139,9 +139,17 @@ fn points_that_do_not_apply_say_why_and_others_what_is_missing() {
         assert!(!item.missing.is_empty(), "{item:?}");
     }
     let rate = AdhesiveRate::Bead { diameter: 7.0, spacing: 64.0 };
-    let coating = Coating { name: String::new(), coats: vec![0.3, 0.25], pack: 10.0, price: None };
+    let coating =
+        Coating { name: String::new(), coats: vec![0.3, 0.25], by_weight: false, pack: 10.0, price: None };
     plan.materials = Some(Materials {
-        adhesive: Some(Adhesive { name: String::new(), rate, pack: 0.6, price: None }),
+        adhesive: Some(Adhesive {
+            name: String::new(),
+            rate,
+            by_weight: false,
+            density: None,
+            pack: 0.6,
+            price: None,
+        }),
         barrier: Some(coating),
         ..Materials::default()
     });

@@ -55,7 +55,7 @@ pub(super) fn architrave(with: &Reckoning<'_>, of: &Architrave) -> MaterialLine 
 
 pub(super) fn trim(with: &Reckoning<'_>, of: &Moulding) -> MaterialLine {
     let doorways = with.takings.doorways.iter().filter_map(|index| with.plan.doorways.get(*index));
-    let doorways = doorways.filter(|door| matches!(door.beyond, Beyond::Trim(_)));
+    let doorways = doorways.filter(|door| matches!(door.beyond, Beyond::Trim(width) if width > 0.0));
     let mut lengths: Vec<(String, f64)> = doorways.map(|door| (door.name.clone(), door.width)).collect();
     lengths.extend(along(with, EdgeKind::TileTrim));
     cut(with, Material::Trim, of, lengths, "doorways with a trim, and the edges of tile that boards meet")

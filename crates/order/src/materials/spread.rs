@@ -16,11 +16,11 @@ fn shown(line: MaterialLine, steps: Vec<String>, source: impl Into<String>) -> M
 }
 
 pub(super) fn adhesive(with: &Reckoning<'_>, of: &Adhesive) -> MaterialLine {
-    let (low, high) = of.rate.litres();
+    let (low, high) = of.rate.figures();
+    let unit = of.unit();
     let laid = with.takings.laid / MM2_PER_M2;
-    let (least, greatest) = (low * laid, high * laid);
     let mut steps = Vec::new();
-    let source = match of.rate {
+    let mut source = match of.rate {
         AdhesiveRate::Bead { diameter, spacing } => {
             steps.push(format!(
                 "bead {} every {}: π × {d}² ÷ (4 × {s}) = {low:.3} L/m²",
@@ -29,7 +29,7 @@ pub(super) fn adhesive(with: &Reckoning<'_>, of: &Adhesive) -> MaterialLine {
                 d = plain(diameter),
                 s = plain(spacing)
             ));
-            "a round bead's area over its spacing; the adhesive maker's sheet first"
+            "a round bead's area over its spacing; the adhesive maker's sheet first".to_owned()
         }
         AdhesiveRate::Trowel { width, depth, pitch } => {
             steps.push(format!(
@@ -39,27 +39,58 @@ pub(super) fn adhesive(with: &Reckoning<'_>, of: &Adhesive) -> MaterialLine {
                 with.small(pitch)
             ));
             "the notch's area over its pitch; practice varies, so try a square metre; the maker's sheet first"
+                .to_owned()
         }
-        AdhesiveRate::Rate { .. } => "the rate as typed from the maker's sheet",
+        AdhesiveRate::Rate { .. } => "the rate as typed from the maker's sheet".to_owned(),
     };
-    let rate = if low == high { format!("{low:.3}") } else { format!("{low:.3} to {high:.3}") };
+    let range = |low: f64, high: f64| match low == high {
+        true => format!("{high:.3}"),
+        false => format!("{low:.3} to {high:.3}"),
+    };
+    if let Some(density) = of.weighed() {
+        let (light, heavy) = of.spread();
+        steps.push(format!(
+            "{} L/m² × {} kg/L = {} kg/m²",
+            range(low, high),
+            plain(density),
+            range(light, heavy)
+        ));
+        source.push_str(match of.density {
+            Some(_) => "; what a litre weighs as typed",
+            None => "; a litre weighs 1.2 to 1.7 kg from memory: the pail says",
+        });
+    }
+    let (low, high) = of.spread();
+    let (least, greatest) = (low * laid, high * laid);
     let total =
-        if low == high { amount(high * laid) } else { format!("{} to {}", amount(least), amount(greatest)) };
-    steps.push(format!("{} laid × {rate} L/m² = {total} L", with.area(with.takings.laid)));
-    let line = with.packed(Material::Adhesive, &of.name, (least, greatest), "L", (of.pack, of.price));
+        if low == high { amount(greatest) } else { format!("{} to {}", amount(least), amount(greatest)) };
+    steps.push(format!(
+        "{} laid × {} {unit}/m² = {total} {unit}",
+        with.area(with.takings.laid),
+        range(low, high)
+    ));
+    let line = with.packed(Material::Adhesive, &of.name, (least, greatest), unit, (of.pack, of.price));
     shown(line, steps, source)
 }
 
 pub(super) fn coating(with: &Reckoning<'_>, material: Material, of: &Coating) -> MaterialLine {
-    let rate: f64 = of.coats.iter().sum();
-    let litres = rate * with.takings.bare / MM2_PER_M2;
-    let rates: Vec<String> = of.coats.iter().map(|coat| plain(*coat)).collect();
-    let coats = u32::try_from(of.coats.len()).unwrap_or(u32::MAX);
-    let steps = vec![
-        format!("{}: {} = {rate:.3} L/m²", count(coats, "coat"), rates.join(" + ")),
-        format!("{} of slab × {rate:.3} L/m² = {} L", with.area(with.takings.bare), amount(litres)),
-    ];
-    let line = with.packed(material, &of.name, (litres, litres), "L", (of.pack, of.price));
+    let on = if material == Material::Barrier { with.plan.coats_on() } else { 0 };
+    let to_come = of.coats.get(on..).unwrap_or_default();
+    let rate = to_come.iter().fold(0.0, |sum, coat| sum + coat);
+    let unit = of.unit();
+    let taken = rate * with.takings.bare / MM2_PER_M2;
+    let rates: Vec<String> = to_come.iter().map(|coat| plain(*coat)).collect();
+    let coats = |of: usize| count(u32::try_from(of).unwrap_or(u32::MAX), "coat");
+    let mut steps = Vec::new();
+    if on > 0 {
+        steps.push(format!("{} asked for − {on} on = {} to come", coats(of.coats.len()), to_come.len()));
+    }
+    if !to_come.is_empty() {
+        steps.push(format!("{}: {} = {rate:.3} {unit}/m²", coats(to_come.len()), rates.join(" + ")));
+    }
+    let slab = with.area(with.takings.bare);
+    steps.push(format!("{slab} of slab × {rate:.3} {unit}/m² = {} {unit}", amount(taken)));
+    let line = with.packed(material, &of.name, (taken, taken), unit, (of.pack, of.price));
     shown(
         line,
         steps,

@@ -86,7 +86,14 @@ const SLAB: f64 = (5000.0 * 4000.0 - 1000.0 * 600.0 + 800.0 * 20.0) / 1e6;
 fn adhesive_follows_the_bead() {
     // 7 mm at 64 mm: 0.601 L/m² (π × 49 ÷ 256), so about one 600 ml pack a square metre (common practice).
     let rate = AdhesiveRate::Bead { diameter: 7.0, spacing: 64.0 };
-    let adhesive = Adhesive { name: "in foil".into(), rate, pack: 0.6, price: Some(9.0) };
+    let adhesive = Adhesive {
+        name: "in foil".into(),
+        rate,
+        by_weight: false,
+        density: None,
+        pack: 0.6,
+        price: Some(9.0),
+    };
     let line = line(Materials { adhesive: Some(adhesive), allowance: Some(10.0), ..Materials::default() });
     near(line.greatest, 0.601_320_5 * LAID);
     assert_eq!((line.least, line.unit, line.name.as_str()), (line.greatest, "L", "in foil"));
@@ -110,7 +117,8 @@ fn adhesive_follows_the_bead() {
 #[test]
 fn a_trowels_rate_is_a_range_and_packs_hold_the_greatest() {
     let rate = AdhesiveRate::Rate { least: 0.8, greatest: 1.2 };
-    let adhesive = Adhesive { name: String::new(), rate, pack: 15.0, price: None };
+    let adhesive =
+        Adhesive { name: String::new(), rate, by_weight: false, density: None, pack: 15.0, price: None };
     let line = line(Materials { adhesive: Some(adhesive), ..Materials::default() });
     near(line.least, 0.8 * LAID);
     near(line.greatest, 1.2 * LAID);
@@ -119,8 +127,92 @@ fn a_trowels_rate_is_a_range_and_packs_hold_the_greatest() {
 }
 
 #[test]
+fn what_is_sold_by_weight_is_reckoned_by_weight() {
+    let rate = AdhesiveRate::Rate { least: 1.0, greatest: 1.4 };
+    let adhesive =
+        Adhesive { name: String::new(), rate, by_weight: true, density: None, pack: 14.0, price: Some(80.0) };
+    let of =
+        |adhesive: &Adhesive| line(Materials { adhesive: Some(adhesive.clone()), ..Materials::default() });
+    // A pail of 14 kg at 1.0 to 1.4 kg/m² on 19.2378 m²: 19.24 to 26.93 kg; 26.93 ÷ 14 = 1.92.
+    let pails = of(&adhesive);
+    near(pails.least, LAID);
+    near(pails.greatest, 1.4 * LAID);
+    assert_eq!((pails.unit, pails.packs, pails.price), ("kg", 2, Some(160.0)));
+    assert_eq!(pails.quantity_words(), "19.24 to 26.93 kg");
+    assert_eq!(pails.sums[0], "19.24 m² laid × 1.000 to 1.400 kg/m² = 19.24 to 26.93 kg");
+    assert_eq!(pails.sums[1], "26.93 kg ÷ 14 kg a pack = 1.92, so 2 packs");
+    // A bead of 7 every 64 is 0.601 L/m²; a litre of 1.6 kg makes it 0.962 kg/m².
+    let bead = AdhesiveRate::Bead { diameter: 7.0, spacing: 64.0 };
+    let beads = of(&Adhesive { rate: bead, density: Some(1.6), ..adhesive.clone() });
+    near(beads.greatest, 0.601_320_5 * 1.6 * LAID);
+    assert_eq!(beads.sums[1], "0.601 L/m² × 1.6 kg/L = 0.962 kg/m²");
+    assert!(beads.source.contains("as typed"), "{}", beads.source);
+    // What a litre weighs is left out: 1.5 kg, said to be from memory.
+    let beads = of(&Adhesive { rate: bead, ..adhesive });
+    near(beads.greatest, 0.601_320_5 * 1.5 * LAID);
+    assert!(beads.source.contains("from memory"), "{}", beads.source);
+    // Two coats of 0.4 and 0.3 kg/m² on 19.416 m² of slab: 13.59 kg.
+    let barrier =
+        Coating { name: String::new(), coats: vec![0.4, 0.3], by_weight: true, pack: 7.0, price: None };
+    let coats = line(Materials { barrier: Some(barrier), ..Materials::default() });
+    near(coats.greatest, 0.7 * SLAB);
+    assert_eq!((coats.unit, coats.packs), ("kg", 2));
+    assert_eq!(coats.sums[1], "19.42 m² of slab × 0.700 kg/m² = 13.59 kg");
+}
+
+#[test]
+fn a_trim_of_no_width_is_not_bought() {
+    let with = |width| {
+        let mut plan = room();
+        plan.fixtures.clear();
+        (plan.doorways[0].leaf, plan.doorways[0].beyond) = (None, Beyond::Trim(width));
+        plan.materials = Some(Materials { trim: Some(moulding(&[2500.0], 0.0)), ..Materials::default() });
+        list(&plan).lines.remove(0)
+    };
+    // Of the doorway 800 wide; of none, none.
+    assert_eq!((with(30.0).greatest, with(30.0).packs), (0.8, 1));
+    assert_eq!((with(0.0).greatest, with(0.0).packs), (0.0, 0));
+}
+
+#[test]
+fn coats_that_are_on_are_not_bought_again() {
+    let with = |on| {
+        let mut plan = room();
+        let barrier = Coating {
+            name: String::new(),
+            coats: vec![0.35, 0.25],
+            by_weight: false,
+            pack: 6.0,
+            price: Some(70.0),
+        };
+        plan.materials = Some(Materials { barrier: Some(barrier), ..Materials::default() });
+        plan.slab = Some(plan::Slab { barrier_coats: on, ..plan::Slab::default() });
+        list(&plan).lines.remove(0)
+    };
+    // 0.25 × 19.416 = 4.854 L: a pack of 6, where both coats take two.
+    let second = with(Some(1));
+    near(second.greatest, 0.25 * SLAB);
+    assert_eq!((second.packs, second.price), (1, Some(70.0)));
+    assert_eq!(second.sums[0], "2 coats asked for − 1 on = 1 to come");
+    assert!(second.sums[1].starts_with("1 coat: 0.25 = 0.250 L/m²"), "{:?}", second.sums);
+    near(with(None).greatest, 0.6 * SLAB);
+    // Both on, or one more than was asked for: nothing is to come.
+    for on in [2, 3] {
+        let none = with(Some(on));
+        assert_eq!((none.greatest, none.packs, none.price), (0.0, 0, Some(0.0)));
+        assert_eq!(none.quantity_words(), "0.000 L");
+    }
+}
+
+#[test]
 fn coatings_cover_the_slab_coat_by_coat() {
-    let barrier = Coating { name: String::new(), coats: vec![0.35, 0.25], pack: 6.0, price: Some(70.0) };
+    let barrier = Coating {
+        name: String::new(),
+        coats: vec![0.35, 0.25],
+        by_weight: false,
+        pack: 6.0,
+        price: Some(70.0),
+    };
     let line = line(Materials { barrier: Some(barrier), ..Materials::default() });
     near(line.greatest, 0.6 * SLAB);
     // 0.6 × 19.416 = 11.65 L.

@@ -9,6 +9,13 @@ use plan::Plan;
 const BEGINS: f64 = 8.0;
 const ENDS: f64 = 16.0;
 const DAY: f64 = 24.0;
+/// What filling, priming and each coat are given of a working day, hours: ours. Before the wait ahead of it is over none of
+/// them is begun.
+const WORK: f64 = 2.0;
+
+/// The same in words.
+pub(super) const WORK_WORDS: &str =
+    "Filling, priming and each coat are given 2 h of work: where they take longer, begin so much earlier.";
 /// What is waited where the plan gives no figure: a night. Common practice for leveller, ours for the rest.
 const NIGHT: f64 = 16.0;
 
@@ -23,6 +30,7 @@ pub(super) fn day_plan(plan: &Plan, share: &Share<'_>) -> (Vec<DayStep>, Vec<Str
         before(plan, share, place, begins, &mut steps);
         steps.push(DayStep {
             day: i64::from(of.day),
+            begun: None,
             hour: None,
             stage: place,
             kind: StepKind::Lay,
@@ -62,19 +70,27 @@ fn before(plan: &Plan, share: &Share<'_>, place: usize, begins: f64, steps: &mut
     let coats = materials.and_then(|all| all.barrier.as_ref()).map_or(0, |barrier| barrier.coats.len());
     let primer = materials.is_some_and(|all| all.primer.is_some());
     let mut chain: Vec<(StepKind, Option<f64>)> = Vec::new();
-    chain.extend((1..=coats).rev().map(|coat| (StepKind::Coat(coat, coats), plan.waits.barrier_coat)));
+    // Those that are on already are not put on again.
+    chain.extend(
+        (plan.coats_on() + 1..=coats)
+            .rev()
+            .map(|coat| (StepKind::Coat(coat, coats), plan.waits.barrier_coat)),
+    );
     if primer {
         chain.push((StepKind::Prime, plan.waits.primer));
     }
     if share.has_fills(place) {
         chain.push((StepKind::Fill, plan.waits.leveller));
     }
-    let mut by = begins;
+    // When the work that comes next begins.
+    let mut next = begins;
     for (kind, wait) in chain {
-        by = done_by(by, wait.unwrap_or(NIGHT));
+        let done = done_by(next, wait.unwrap_or(NIGHT));
+        next = done - WORK;
         steps.push(DayStep {
-            day: (by / DAY).floor() as i64,
-            hour: Some(by.rem_euclid(DAY)),
+            day: (done / DAY).floor() as i64,
+            begun: Some(next.rem_euclid(DAY)),
+            hour: Some(done.rem_euclid(DAY)),
             stage: place,
             kind,
             wait: Some(wait.unwrap_or(NIGHT)),
@@ -83,14 +99,12 @@ fn before(plan: &Plan, share: &Share<'_>, place: usize, begins: f64, steps: &mut
     }
 }
 
-/// By when a step is done that is waited for until `by`: within a working day.
-fn done_by(by: f64, wait: f64) -> f64 {
-    let at = by - wait;
+/// By when a step is done that is waited for until what comes next begins: within a working day, begun in it too.
+fn done_by(next: f64, wait: f64) -> f64 {
+    let at = next - wait.max(0.0);
     let (day, hour) = ((at / DAY).floor(), at.rem_euclid(DAY));
-    if wait <= 0.0 {
-        by
-    } else if hour <= BEGINS {
-        // Nothing is done before the day begins: it was done the evening before.
+    if hour < BEGINS + WORK {
+        // So early in the day the work itself has no time: it was done the evening before.
         (day - 1.0) * DAY + ENDS
     } else {
         day * DAY + hour.min(ENDS)
@@ -113,6 +127,7 @@ fn after(plan: &Plan, place: usize, ends: f64, steps: &mut Vec<DayStep>) {
         let at = usable_from(ends + wait);
         steps.push(DayStep {
             day: (at / DAY).floor() as i64,
+            begun: None,
             hour: Some(at.rem_euclid(DAY)),
             stage: place,
             kind,

@@ -157,7 +157,13 @@ fn what_the_stages_take_together_is_what_the_house_takes() {
         outline,
     });
     plan.materials = Some(Materials {
-        barrier: Some(Coating { name: String::new(), coats: vec![0.3], pack: 10.0, price: None }),
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
         leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
         skirting: Some(Moulding {
             name: String::new(),
@@ -215,7 +221,13 @@ fn steps_are_reckoned_back_from_the_day_of_laying() {
     let mut plan = plan();
     plan.stages.remove(0);
     plan.materials = Some(Materials {
-        barrier: Some(Coating { name: String::new(), coats: vec![0.3, 0.3], pack: 10.0, price: None }),
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3, 0.3],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
         ..Materials::default()
     });
     plan.waits = Waits { barrier_coat: Some(12.0), walk: Some(24.0), ..Waits::default() };
@@ -225,13 +237,21 @@ fn steps_are_reckoned_back_from_the_day_of_laying() {
     let walk = (3, Some(16.0), StepKind::Walk, 0);
     let coats = |day: i64, hour, coat| (day, Some(hour), StepKind::Coat(coat, 2), 0);
     assert_eq!(days(plan.clone()), [coats(0, 16.0, 1), coats(1, 16.0, 2), lay, walk]);
-    // Two hours: both coats on the day of laying itself would end at 6 and 4; so coat 2 by 16 of the day before, coat 1
-    // by 14 of it.
+    // Two hours: coat 2 would end at 6 on the day of laying itself; so by 16 of the day before, and it is begun at 14.
+    // Coat 1 has had its two hours by then if it is on by 12.
     plan.waits.barrier_coat = Some(2.0);
-    assert_eq!(days(plan.clone()), [coats(1, 14.0, 1), coats(1, 16.0, 2), lay, walk]);
-    // A whole day: coat 2 would end at 8 on day 1, which is the evening of day 0; coat 1 at 16 of day −1.
+    assert_eq!(days(plan.clone()), [coats(1, 12.0, 1), coats(1, 16.0, 2), lay, walk]);
+    // A whole day: coat 2 would end at 8 on day 1, which is the evening of day 0; it is begun at 14, so coat 1 is on by 14
+    // of day −1.
     plan.waits.barrier_coat = Some(24.0);
-    assert_eq!(days(plan.clone()), [coats(-1, 16.0, 1), coats(0, 16.0, 2), lay, walk]);
+    assert_eq!(days(plan.clone()), [coats(-1, 14.0, 1), coats(0, 16.0, 2), lay, walk]);
+    // Seven hours before 14 is 7 in the morning, six is 8: no coat goes on in the hours before, five leave one hour of work,
+    // which is too little; four are 10 o'clock, and coat 1 goes on from 8.
+    for (wait, first) in [(7.0, (0, 16.0)), (6.0, (0, 16.0)), (5.0, (0, 16.0)), (4.0, (1, 10.0))] {
+        plan.waits.barrier_coat = Some(wait);
+        assert_eq!(days(plan.clone())[0], coats(first.0, first.1, 1), "{wait} h");
+    }
+    plan.waits.barrier_coat = Some(24.0);
     // Twelve hours of laying are a day and a half: until 12 of day 3; a day later it is 12 of day 4.
     plan.stages[0].hours = Some(12.0);
     plan.waits.barrier_coat = None;
@@ -247,6 +267,88 @@ fn steps_are_reckoned_back_from_the_day_of_laying() {
     assert_eq!(coat.words(), "moisture barrier, coat 1 of 2");
     assert_eq!(walk.words(), "may be walked on: protection down");
     assert_eq!(walk.time_words(), "from 12 o'clock, 24 h after the last board");
+}
+
+/// Leveller under a barrier: the coat that covers it is not begun before its wait is over.
+#[test]
+fn no_work_begins_before_the_wait_ahead_of_it_is_over() {
+    let mut plan = plan();
+    plan.stages.remove(1);
+    plan.fixtures.push(Fixture {
+        name: "Dip".into(),
+        kind: FixtureKind::LowSpot { depth: 4.0 },
+        gap: None,
+        appliance: None,
+        cover: None,
+        outline: corners(500.0, 500.0, 1000.0, 600.0),
+    });
+    plan.materials = Some(Materials {
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3, 0.2],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
+        leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),
+        ..Materials::default()
+    });
+    plan.waits = Waits { leveller: Some(24.0), barrier_coat: Some(12.0), ..Waits::default() };
+    let all = laid(plan).stages();
+    // Laid on day 4 from 8. Coat 2 by 16 of day 3, from 14. Twelve hours before that is 2 in the night: coat 1 by 16 of day
+    // 2, from 14. Twenty-four hours before that: filled by 14 of day 1, from 12.
+    let step = |step: &DayStep| (step.day, step.begun, step.hour);
+    let said: Vec<_> = all.steps.iter().map(step).collect();
+    let work = |day, begun, done| (day, Some(begun), Some(done));
+    assert_eq!(said, [work(1, 12.0, 14.0), work(2, 14.0, 16.0), work(3, 14.0, 16.0), (4, None, None)]);
+    assert_eq!(all.steps[0].time_words(), "begun by 12, done by 14 o'clock, then 24 h");
+    // In the clock of the house: what is done, waited and begun next.
+    let hours = |day: i64, hour: f64| day as f64 * 24.0 + hour;
+    for pair in all.steps.windows(2) {
+        let begun = hours(pair[1].day, pair[1].begun.unwrap_or(8.0));
+        let done = hours(pair[0].day, pair[0].hour.unwrap());
+        assert!(begun - done >= pair[0].wait.unwrap(), "{pair:?}");
+    }
+    let words = all.work_words().unwrap();
+    assert!(words.contains("2 h of work"), "{words}");
+    // That is no caution, and nothing is said where nothing is filled or coated.
+    assert!(!all.cautions.iter().any(|caution| caution.contains("of work")), "{:?}", all.cautions);
+    assert_eq!(StagePlan::default().work_words(), None);
+}
+
+/// What is to come is the coats asked for less the coats that are on.
+#[test]
+fn a_coat_that_is_on_is_not_put_on_again() {
+    let mut plan = plan();
+    plan.stages.remove(0);
+    plan.materials = Some(Materials {
+        barrier: Some(Coating {
+            name: String::new(),
+            coats: vec![0.3, 0.2],
+            by_weight: false,
+            pack: 10.0,
+            price: None,
+        }),
+        ..Materials::default()
+    });
+    plan.waits.barrier_coat = Some(12.0);
+    let coat = |day, coat| (day, Some(16.0), StepKind::Coat(coat, 2), 0);
+    let lay = (2, None, StepKind::Lay, 0);
+    let both = laid(plan.clone()).stages().stages[0].materials.lines[0].greatest;
+    for (on, steps, share) in [
+        (None, vec![coat(0, 1), coat(1, 2), lay], 1.0),
+        (Some(0), vec![coat(0, 1), coat(1, 2), lay], 1.0),
+        // The second coat alone: 0.2 of 0.3 + 0.2.
+        (Some(1), vec![coat(1, 2), lay], 0.4),
+        (Some(2), vec![lay], 0.0),
+        (Some(3), vec![lay], 0.0),
+    ] {
+        plan.slab = Some(plan::Slab { barrier_coats: on, ..plan::Slab::default() });
+        assert_eq!(days(plan.clone()), steps, "{on:?}");
+        let all = laid(plan.clone()).stages();
+        let taken: f64 = all.stages[0].materials.lines.iter().map(|line| line.greatest).sum();
+        assert!((taken - share * both).abs() < 1e-9, "{on:?}: {taken} of {both}");
+    }
 }
 
 /// A dip in the study: it is filled before that is laid, and its doorway's architrave goes up with it, the earlier stage.

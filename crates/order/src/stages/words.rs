@@ -29,11 +29,17 @@ impl DayStep {
             let taken = if self.wait_is_taken { ", taken: none is typed" } else { "" };
             format!("{wait} h{taken}")
         });
-        let hour = self.hour.map_or(String::new(), |hour| format!("{:.0} o'clock", hour.ceil()));
-        match self.kind {
-            StepKind::Lay => String::new(),
-            StepKind::Walk | StepKind::Load => format!("from {hour}, {wait} after the last board"),
-            _ => format!("done by {hour}, then {wait}"),
+        // What has to be done by an hour is told no later than that, what may begin from one no earlier.
+        let hour = self.hour.unwrap_or(0.0);
+        match (self.kind, self.begun) {
+            (StepKind::Lay, _) => String::new(),
+            (StepKind::Walk | StepKind::Load, _) => {
+                format!("from {:.0} o'clock, {wait} after the last board", hour.ceil())
+            }
+            (_, Some(begun)) => {
+                format!("begun by {:.0}, done by {:.0} o'clock, then {wait}", begun.floor(), hour.floor())
+            }
+            (_, None) => format!("done by {:.0} o'clock, then {wait}", hour.floor()),
         }
     }
 }
@@ -120,6 +126,9 @@ pub fn stages_text(plan: &Plan, site: &Site, set: &SetOut, floor: &Floor, all: &
     };
     say("Waits are the makers': their sheets and local code come first. Every day is a working day here."
         .into());
+    if let Some(words) = all.work_words() {
+        say(words.into());
+    }
     for caution in &all.cautions {
         say(format!("  ! {caution}"));
     }

@@ -169,14 +169,13 @@ pub struct ProposalPart {
     pub limit: f64,
     /// Length on the floor, mm.
     pub length: f64,
+    /// How it is found with a tape, in words.
+    pub marks: Vec<String>,
+    /// What it brings with it, in words.
+    pub comes_with: Vec<String>,
 }
 
 impl House {
-    /// Joints that would bring the floor within its limits, see [`fit::proposals`].
-    pub fn proposals(&self) -> Vec<Proposal> {
-        fit::proposals(&self.plan, &self.site, self.fit.movement.as_ref())
-    }
-
     /// The result with movement alone, and the proposals where they are given.
     pub fn movement_document(&self, proposals: Option<&[Proposal]>) -> super::Document {
         let mut part = self.movement_part();
@@ -272,6 +271,8 @@ impl House {
             after: proposal.after,
             limit: proposal.limit,
             length: proposal.length,
+            marks: proposal.marks.clone(),
+            comes_with: proposal.comes_with.clone(),
         }
     }
 }

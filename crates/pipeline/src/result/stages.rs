@@ -62,6 +62,8 @@ pub struct OpenedPart {
 pub struct StepPart {
     /// Day.
     pub day: i64,
+    /// Hour of the day by which work that is waited for begins, or null.
+    pub begun: Option<f64>,
     /// Hour of the day, or null where it takes the day.
     pub hour: Option<f64>,
     /// Place of its stage.
@@ -172,6 +174,7 @@ impl House {
 fn step(step: &DayStep) -> StepPart {
     StepPart {
         day: step.day,
+        begun: step.begun,
         hour: step.hour,
         stage: step.stage,
         step: match step.kind {

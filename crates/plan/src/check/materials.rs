@@ -23,7 +23,10 @@ pub(super) fn check(checker: &mut Checker<'_>) {
     let Some(materials) = checker.plan.materials.as_ref() else { return };
     if let Some(adhesive) = &materials.adhesive {
         named(checker, "adhesive", &adhesive.name);
-        rate(checker, adhesive.rate);
+        rate(checker, adhesive.rate, adhesive.unit());
+        if let Some(density) = adhesive.density {
+            between(checker, "adhesive", "density", density, (0.1, 10.0), "kg/L");
+        }
         pack(checker, "adhesive", adhesive.pack, adhesive.price);
     }
     for (field, coating) in [("primer", &materials.primer), ("barrier", &materials.barrier)] {
@@ -89,7 +92,7 @@ fn hired(checker: &mut Checker<'_>, tools: &[Hired]) {
     }
 }
 
-fn rate(checker: &mut Checker<'_>, rate: AdhesiveRate) {
+fn rate(checker: &mut Checker<'_>, rate: AdhesiveRate, unit: &str) {
     let place = || Place::Materials("adhesive");
     match rate {
         AdhesiveRate::Bead { diameter, spacing } => {
@@ -112,8 +115,9 @@ fn rate(checker: &mut Checker<'_>, rate: AdhesiveRate) {
             }
         }
         AdhesiveRate::Rate { least, greatest } => {
-            between(checker, "adhesive", "least rate", least, (0.0, GREATEST_RATE), "L/m²");
-            between(checker, "adhesive", "greatest rate", greatest, (0.0, GREATEST_RATE), "L/m²");
+            let unit = format!("{unit}/m²");
+            between(checker, "adhesive", "least rate", least, (0.0, GREATEST_RATE), &unit);
+            between(checker, "adhesive", "greatest rate", greatest, (0.0, GREATEST_RATE), &unit);
             if least > greatest {
                 checker.add(place(), "its least rate is over its greatest", "type the lesser one first");
             }
@@ -132,7 +136,7 @@ fn coats(checker: &mut Checker<'_>, field: &'static str, coating: &Coating) {
         );
     }
     for coat in &coating.coats {
-        between(checker, field, "coat", *coat, (0.0, GREATEST_RATE), "L/m²");
+        between(checker, field, "coat", *coat, (0.0, GREATEST_RATE), &format!("{}/m²", coating.unit()));
     }
     pack(checker, field, coating.pack, coating.price);
 }
@@ -215,7 +219,8 @@ pub(super) fn numbers(plan: &Plan, see: See<'_>) {
             AdhesiveRate::Trowel { width, depth, pitch } => (width, depth, pitch),
             AdhesiveRate::Rate { least, greatest } => (least, greatest, 0.0),
         };
-        all.extend([a, b, c, adhesive.pack, adhesive.price.unwrap_or(0.0)].map(|n| ("adhesive", n)));
+        let (density, price) = (adhesive.density.unwrap_or(0.0), adhesive.price.unwrap_or(0.0));
+        all.extend([a, b, c, density, adhesive.pack, price].map(|n| ("adhesive", n)));
     }
     for (field, coating) in [("primer", &materials.primer), ("barrier", &materials.barrier)] {
         let coating = coating.iter();
@@ -262,7 +267,16 @@ mod tests {
 
     #[test]
     fn rates_packs_and_lengths_are_held_to_what_can_be_bought() {
-        let adhesive = |rate| Some(Adhesive { name: String::new(), rate, pack: 0.6, price: None });
+        let adhesive = |rate| {
+            Some(Adhesive {
+                name: String::new(),
+                rate,
+                by_weight: false,
+                density: None,
+                pack: 0.6,
+                price: None,
+            })
+        };
         let with = |materials: Materials| move |plan: &mut Plan| plan.materials = Some(materials);
         let bead = AdhesiveRate::Bead { diameter: 7.0, spacing: 64.0 };
         accept(with(Materials { adhesive: adhesive(bead), ..Materials::default() }));
@@ -272,7 +286,8 @@ mod tests {
         let turned = AdhesiveRate::Rate { least: 1.2, greatest: 0.8 };
         let turned = Materials { adhesive: adhesive(turned), ..Materials::default() };
         expect(with(turned), "materials, adhesive", "over its greatest");
-        let none = Coating { name: String::new(), coats: Vec::new(), pack: 10.0, price: None };
+        let none =
+            Coating { name: String::new(), coats: Vec::new(), by_weight: false, pack: 10.0, price: None };
         let none = Materials { barrier: Some(none), ..Materials::default() };
         expect(with(none), "materials, barrier", "0 coats");
         let empty = Sealant { name: String::new(), depth: None, pack: 0.0, price: None };

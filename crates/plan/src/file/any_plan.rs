@@ -35,6 +35,7 @@ fn record_all(plan: &mut Plan, record: u8, figure: f64, words: &str) {
     let coating = || Coating {
         name: words.to_owned(),
         coats: vec![0.35, figure / 90.0],
+        by_weight: figure > 50.0,
         pack: 10.0,
         price: Some(figure),
     };
@@ -59,7 +60,14 @@ fn record_all(plan: &mut Plan, record: u8, figure: f64, words: &str) {
         _ => AdhesiveRate::Rate { least: 0.9, greatest: 1.4 },
     };
     plan.materials = Some(Materials {
-        adhesive: Some(Adhesive { name: words.to_owned(), rate, pack: 0.6, price: Some(figure) }),
+        adhesive: Some(Adhesive {
+            name: words.to_owned(),
+            rate,
+            by_weight: figure > 50.0,
+            density: Some(0.1 + figure / 90.0),
+            pack: 0.6,
+            price: Some(figure),
+        }),
         barrier: Some(coating()),
         primer: Some(Coating { name: String::new(), price: None, ..coating() }),
         leveller: (record > 1).then(|| Leveller {

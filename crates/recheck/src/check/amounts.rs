@@ -12,6 +12,8 @@ const MM2: f64 = 1e6;
 const FILLED: f64 = 1e-9;
 /// Powder to a litre of leveller where the plan does not say, kg: docs/rules.md, Materials.
 const POWDER: f64 = 1.6;
+/// What a litre of adhesive weighs where the pail does not say, kg.
+const DENSITY: f64 = 1.5;
 
 pub(super) fn check(scene: &Scene, report: &mut Report) {
     let (house, used) = (scene.house, &scene.house.use_of_stock);
@@ -61,15 +63,23 @@ fn materials(scene: &Scene, report: &mut Report, laid: f64) {
             }
             Rate::Stated { least, greatest } => (least, greatest),
         };
-        quantity(report, line, least * laid, greatest * laid, of.pack);
+        // Beads and notches are volumes; what is sold by weight goes by what a litre of it weighs.
+        let is_volume = !matches!(of.rate, Rate::Stated { .. });
+        let weight = if of.by_weight && is_volume { of.density.unwrap_or(DENSITY) } else { 1.0 };
+        sold_in(report, line, of.by_weight);
+        quantity(report, line, least * laid * weight, greatest * laid * weight, of.pack);
     }
     let slab = scene.ground.bare.unsigned_area() / MM2;
-    let coated = |of: &Coating| of.coats.iter().sum::<f64>() * slab;
+    let coated = |of: &Coating, on: usize| of.coats.iter().skip(on).fold(0.0, |sum, coat| sum + coat) * slab;
     if let (Some(of), Some(line)) = (&plan.barrier, line("moisture barrier")) {
-        quantity(report, line, coated(of), coated(of), of.pack);
+        // A coat that is on already is not bought again.
+        let on = scene.plan.slab.as_ref().and_then(|slab| slab.barrier_coats).unwrap_or(0);
+        sold_in(report, line, of.by_weight);
+        quantity(report, line, coated(of, on), coated(of, on), of.pack);
     }
     if let (Some(of), Some(line)) = (&plan.primer, line("primer")) {
-        quantity(report, line, coated(of), coated(of), of.pack);
+        sold_in(report, line, of.by_weight);
+        quantity(report, line, coated(of, 0), coated(of, 0), of.pack);
     }
     if let (Some(of), Some(line)) = (&plan.leveller, line("leveller")) {
         let litres: f64 = scene
@@ -91,6 +101,13 @@ fn materials(scene: &Scene, report: &mut Report, laid: f64) {
             cut(report, of, line);
         }
     }
+}
+
+fn sold_in(report: &mut Report, line: &MaterialLine, by_weight: bool) {
+    let unit = if by_weight { "kg" } else { "L" };
+    report.hold(Promise::Amounts, line.unit == unit, || {
+        (line.material.clone(), format!("in {} for {unit}", line.unit))
+    });
 }
 
 fn quantity(report: &mut Report, line: &MaterialLine, least: f64, greatest: f64, pack: f64) {

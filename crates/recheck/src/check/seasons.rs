@@ -205,9 +205,21 @@ fn region(scene: &Scene, report: &mut Report, index: usize, said: &[&Stretch], y
         rings.iter().map(|ring| ring.iter().map(|edge| place(edge.from)).collect()).collect();
     let all = chords(&points);
     let name = format!("region {index}, {} the boards", if is_along { "along" } else { "across" });
+    // A side that runs more than four times as far along a chord as across it ends none, unless nothing else does; so near
+    // to that slope either may.
+    let facing = |steep: f64| -> Vec<&Chord> {
+        let faces = |(ring, side): (usize, usize)| {
+            let (a, b) = (points[ring][side], points[ring][(side + 1) % points[ring].len()]);
+            (b.y - a.y).abs() <= steep * (b.x - a.x).abs()
+        };
+        all.iter().filter(|chord| faces(chord.below) && faces(chord.above)).collect()
+    };
+    let (strict, loose) = (facing(3.99), facing(4.01));
+    let (strict, loose) =
+        if loose.is_empty() { (all.iter().collect(), all.iter().collect()) } else { (strict, loose) };
     let longest = |chords: &mut dyn Iterator<Item = &Chord>| chords.map(Chord::extent).fold(0.0, f64::max);
-    let sure = longest(&mut all.iter().filter(|chord| chord.is_sure));
-    let most = longest(&mut all.iter());
+    let sure = longest(&mut strict.iter().copied().filter(|chord| chord.is_sure));
+    let most = longest(&mut loose.iter().copied());
     let is_bonded = year.let_through < 1.0;
     let left = |chord: &Chord| {
         let [a, b] = [chord.below, chord.above].map(|(ring, side)| room(scene, &rings[ring][side]));
@@ -243,7 +255,8 @@ fn region(scene: &Scene, report: &mut Report, index: usize, said: &[&Stretch], y
     }
     let tightest =
         |chords: &mut dyn Iterator<Item = &Chord>| chords.filter_map(left).fold(f64::INFINITY, f64::min);
-    let (sure, most) = (tightest(&mut all.iter().filter(|chord| chord.is_sure)), tightest(&mut all.iter()));
+    let sure = tightest(&mut strict.iter().copied().filter(|chord| chord.is_sure));
+    let most = tightest(&mut loose.iter().copied());
     let told = said.iter().filter_map(|stretch| stretch.left).fold(f64::INFINITY, f64::min);
     let is_told =
         told <= sure + EXTENT && told >= most - EXTENT || (told.is_infinite() && sure.is_infinite());

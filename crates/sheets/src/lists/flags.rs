@@ -3,8 +3,9 @@
 use ::order::{Cell, Table};
 use findings::{Measure, Severity, Subject};
 use pipeline::House;
+use std::collections::BTreeMap;
 
-/// One row a flag, faults first, numbered as on the sheet.
+/// One row a flag, faults first, numbered as on the sheet: those told there as one have its number.
 pub(super) fn flags(house: &House) -> Table {
     let mut table = Table::new(
         "flags",
@@ -23,9 +24,12 @@ pub(super) fn flags(house: &House) -> Table {
             ("y_mm", "y"),
         ],
     );
+    let all = findings::together(&house.flags);
+    let numbers: BTreeMap<usize, usize> =
+        all.iter().enumerate().flat_map(|(i, of)| of.flags.iter().map(move |flag| (*flag, i + 1))).collect();
     for (i, flag) in house.flags.iter().enumerate() {
         table.rows.push(vec![
-            Cell::count(i + 1),
+            Cell::count(numbers.get(&i).copied().unwrap_or_default()),
             Cell::text(match flag.severity {
                 Severity::Fault => "fault",
                 Severity::Look => "look",
