@@ -12,6 +12,7 @@ pub use choices::{Brings, Choice, Figures, Mend};
 pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions, directions_while};
 pub use laid::LaidError;
+pub use drift_words::FEW_EDGES;
 pub use lay::Progress;
 pub use result::{Document, SCHEMA};
 pub use workbench::{Kept, Workbench};
