@@ -473,4 +473,31 @@ mod tests {
         let rip = chosen.rips.iter().find(|rip| rip.edge == binding).unwrap();
         assert!((rip.least - 90.0).abs() < 1e-6, "{rip:?}");
     }
+
+    /// The rows that measure 140.6 leave 43.6 at the upper wall, 4000 less 2 · 10 long, where 64 was planned; 90 stay at the
+    /// lower. So the line as it is leaves one edge of 3980 under 50, which as planned it did not, and no other line is offered.
+    #[test]
+    fn why_this_line_is_told_of_the_line_as_it_lies() {
+        let told = |across: Option<f64>| {
+            let plan = begun(4914.0, 20, across);
+            let site = site::survey(&plan);
+            let set = set_out(&plan, &site);
+            let why = crate::advise(&plan, &site, &set).why;
+            (set.chosen.short_length, set.chosen.value.short, why)
+        };
+        let (short, weighed, why) = told(Some(2812.0));
+        assert!((short - 3980.0).abs() < 1e-6 && (weighed - 3980.0).abs() < 1e-6, "{short}, {weighed}");
+        assert_eq!(
+            why.leaves,
+            "This line leaves 44 along wall 3 of Hall, 3\u{a0}980 long, where 50 is the least; every other edge keeps 90 or more."
+        );
+        assert_eq!(why.instead, "Boards lie from it, so no other line is to be had.");
+        assert!(why.care.starts_with("Glue what is left at wall 3 of Hall"), "{}", why.care);
+        let (short, _, why) = told(None);
+        assert_eq!(short, 0.0);
+        assert_eq!(
+            why.leaves,
+            "This line keeps 64 or more at every edge; it is narrowest at wall 3 of Hall."
+        );
+    }
 }

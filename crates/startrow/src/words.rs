@@ -69,7 +69,9 @@ pub(crate) fn setout(house: &House) -> String {
     for sentence in advice.why.sentences() {
         say(format!("  {sentence}"));
     }
-    say(format!("  The line itself may be out by up to {}.", length(chosen.safe_by)));
+    if !house.setout.line_lies() {
+        say(format!("  The line itself may be out by up to {}.", length(chosen.safe_by)));
+    }
     say(String::new());
     say("Expect at the edges".into());
     for rip in &chosen.rips {
