@@ -275,6 +275,7 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
     let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, house.plan.units);
     let heads = [
         "line at",
+        "by sight",
         "narrowest",
         "under least",
         "even to",
@@ -291,6 +292,7 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
         let value = &candidate.value;
         let used = (candidate.offset - house.setout.chosen.offset).abs() < 1e-9;
         Some(vec![
+            length(candidate.short_length.round()),
             length(candidate.offset),
             length(candidate.narrowest),
             length(value.short.round()),
