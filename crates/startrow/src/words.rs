@@ -74,13 +74,11 @@ pub(crate) fn setout(house: &House) -> String {
     }
     say(String::new());
     say("Expect at the edges".into());
-    for rip in &chosen.rips {
-        let limit = house.setout.least + rip.hidden;
-        let is_under = rip.least < limit;
-        let mark = if is_under { "  under the least" } else { "" };
-        let least = match is_under {
-            true => plan::judged(rip.least, limit, 1.0),
-            false => rip.least,
+    for (rip, short) in chosen.rips.iter().zip(house.short_rips()) {
+        let mark = short.map_or(String::new(), |short| format!("  {}", house.short_rip_words(rip, short)));
+        let least = match short {
+            Some(_) => plan::judged(rip.least, house.setout.least + rip.hidden, 1.0),
+            None => rip.least,
         };
         say(format!(
             "  {:>13}  {} ({}, {} long){mark}",
@@ -275,9 +273,9 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
     let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, house.plan.units);
     let heads = [
         "line at",
-        "by sight",
         "narrowest",
         "under least",
+        "by sight",
         "even to",
         "ripped",
         "boards",
@@ -292,9 +290,9 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
         let value = &candidate.value;
         let used = (candidate.offset - house.setout.chosen.offset).abs() < 1e-9;
         Some(vec![
-            length(candidate.short_length.round()),
             length(candidate.offset),
             length(candidate.narrowest),
+            length(candidate.short_length.round()),
             length(value.short.round()),
             length(value.uneven),
             length(value.ripped.round()),

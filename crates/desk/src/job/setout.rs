@@ -79,7 +79,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
                 .on_hover_text("What is sawn away, kerf and all: rip and taken off make a board");
         }
     }
-    let is_short = setout.chosen.rips.iter().any(|rip| rip.least < setout.least - 1e-6);
+    let is_short = setout.chosen.rips.iter().any(|rip| rip.least - rip.hidden < setout.least - 1e-6);
     let safe = match is_short {
         true => format!("No other rip under {} within", names::length(setout.least, units)),
         false => "Safe if the line is out by".to_owned(),
