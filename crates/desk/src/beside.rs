@@ -344,6 +344,7 @@ mod tests {
         let figures = |short_length, value| Figures {
             faults: 0,
             looks: 0,
+            weight: 0,
             narrowest: Some(4.0),
             short_length,
             value,
