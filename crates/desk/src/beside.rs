@@ -9,6 +9,7 @@ use crate::reckon::Reckoned;
 use egui::{Align2, Grid, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, pos2, vec2};
 use pipeline::{Choice, Figures, House};
 use plan::Units;
+use setout::Value;
 use std::sync::Arc;
 
 /// Height of the table of figures, points.
@@ -231,14 +232,41 @@ fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
             mm(other.short_length),
             less(one.short_length, other.short_length),
         ),
+        (
+            "by sight",
+            mm(one.value.short),
+            mm(other.value.short),
+            one.value.bands()[0].cmp(&other.value.bands()[0]),
+        ),
         ("cut", one.cuts.to_string(), other.cuts.to_string(), one.cuts.cmp(&other.cuts)),
         ("boards", one.opened.to_string(), other.opened.to_string(), one.opened.cmp(&other.opened)),
         ("packs", one.packs.to_string(), other.packs.to_string(), one.packs.cmp(&other.packs)),
     ];
+    // Where a later part of their worth parts the two lines, that stands beside the length under the least.
+    let has_rips = one.narrowest.is_some() && other.narrowest.is_some();
+    if let Some((what, of, order)) = parting(&one.value, &other.value).filter(|_| has_rips) {
+        let at = rows.len().min(5);
+        rows.insert(at, (what, mm(of(&one.value)), mm(of(&other.value)), order));
+    }
     if let (Some(a), Some(b)) = (one.price, other.price) {
         rows.push(("cost", format!("{a:.0}"), format!("{b:.0}"), less(a, b)));
     }
     rows
+}
+
+/// The first part of their worth in which two lines differ, where that is not the length under the least: its name, its
+/// figure, and which line is better in it.
+fn parting(one: &Value, other: &Value) -> Option<(&'static str, fn(&Value) -> f64, std::cmp::Ordering)> {
+    let (a, b) = (one.bands(), other.bands());
+    let part = a.iter().zip(&b).position(|(a, b)| a != b)?;
+    let (what, of): (_, fn(&Value) -> f64) = match part {
+        1 => ("narrowest in view", |value| value.narrowest),
+        2 => ("less its taper", |value| value.tapered),
+        3 => ("hallway sides differ", |value| value.uneven),
+        4 => ("edge to rip", |value| value.ripped),
+        _ => return None,
+    };
+    Some((what, of, a[part].cmp(&b[part])))
 }
 
 fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
@@ -279,6 +307,7 @@ fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
 
 #[cfg(test)]
 mod tests {
+    #![allow(clippy::unwrap_used)]
     use super::*;
     use std::cmp::Ordering;
 
@@ -290,6 +319,7 @@ mod tests {
             weight: 14,
             narrowest: Some(60.0),
             short_length: 0.0,
+            value: Value { short: 0.0, narrowest: 60.0, tapered: 60.0, enough: 95.0, ..Value::default() },
             cuts: 40,
             opened: 120,
             packs: 20,
@@ -302,5 +332,36 @@ mod tests {
         assert_eq!(of("narrowest"), Some(Ordering::Greater), "a wider one is better");
         assert_eq!((of("boards"), of("packs")), (Some(Ordering::Greater), Some(Ordering::Equal)));
         assert_eq!(of("cost"), None, "both prices are known, or neither is told");
+        assert_eq!((of("by sight"), of("narrowest in view")), (Some(Ordering::Equal), None));
+    }
+
+    /// 15 409 of edge under the least against 13 627, but weighed by sight 4561 against 5740: in bands of 100 that is 46
+    /// against 58, so the table's line is the better one, and the figure that says so stands there. Where as much is under the
+    /// least on both, what is narrowest in view parts them: 62 is in the band from 60, 48 in that from 45.
+    #[test]
+    fn the_figure_that_parts_two_lines_is_told() {
+        let value = |short, narrowest| Value { short, narrowest, enough: 95.0, ..Value::default() };
+        let figures = |short_length, value| Figures {
+            faults: 0,
+            looks: 0,
+            weight: 0,
+            narrowest: Some(4.0),
+            short_length,
+            value,
+            cuts: 0,
+            opened: 0,
+            packs: 0,
+            price: None,
+        };
+        let one = figures(15_409.0, value(4561.0, 0.0));
+        let told = rows(&one, &figures(13_627.0, value(5740.0, 0.0)), Units::Metric);
+        let of = |told: &[Row], what: &str| told.iter().find(|row| row.0 == what).cloned();
+        assert_eq!(of(&told, "under least").unwrap().3, Ordering::Greater);
+        let (_, mine, theirs, better) = of(&told, "by sight").unwrap();
+        assert_eq!((mine.as_str(), theirs.as_str(), better), ("4\u{a0}561", "5\u{a0}740", Ordering::Less));
+        let one = figures(0.0, value(0.0, 62.0));
+        let told = rows(&one, &figures(0.0, value(0.0, 48.0)), Units::Metric);
+        let (_, mine, theirs, better) = of(&told, "narrowest in view").unwrap();
+        assert_eq!((mine.as_str(), theirs.as_str(), better), ("62", "48", Ordering::Less));
     }
 }

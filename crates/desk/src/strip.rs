@@ -57,7 +57,7 @@ impl Frame {
 
 /// How the line is moved, and why the best one need not be the highest; ever shorter.
 const HINTS: [&str; 2] = [
-    "drag the mark, or the chalk line on the floor · double-click for the best: first the least edge under the least rip, then the widest rip",
+    "drag the mark, or the chalk line on the floor · double-click for the best: first the least edge under the least rip, weighed by how much it is seen, then the widest rip in view",
     "drag the mark, or the chalk line on the floor · double-click for the best",
 ];
 

@@ -37,7 +37,7 @@ pub use floor::{OnDemand, floor_drawing, floor_drawing_with};
 pub use ink::{Ink, Rgb, paper_ink};
 pub use lead::KEY_LINES;
 pub use plate::{PlateKind, label_extent, plate_path, rough_width};
-pub use rips::{RipSide, rip_figure, rip_sides, side_figure};
+pub use rips::{RipSide, rip_figure, rip_sides, side_figure, side_seen};
 pub use section::{doorway_section, section_span};
 pub use types::{Anchor, Boards, Drawing, Item, KeyLine, Label, Options, Role, Shape};
 pub use walls::body_thickness;

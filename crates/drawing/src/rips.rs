@@ -155,13 +155,19 @@ fn wish(house: &House, options: &Options, rooms: &Rooms, side: &RipSide) -> Opti
     Some(Wish::new(places, keep, rip.source.name(&house.plan)).of_rooms(own))
 }
 
+/// A part hidden that is less is not told, mm.
+const SEEN: f64 = 0.5;
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
 const TAPER: f64 = 2.0;
 
 /// A side's rip, and the gap to leave there where that is not the least. One under the `limit` reads as under it, however
 /// little.
 fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
-    let rip = side_figure(side, limit, units);
+    let rip = match limit.and_then(|limit| side_seen(side, limit, units)) {
+        // In brackets: there is no room for words in a ring.
+        Some(seen) => format!("{} ({seen})", side_figure(side, limit, units)),
+        None => side_figure(side, limit, units),
+    };
     let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
     match side.gap.map(|(least, greatest)| (tenth(least), tenth(greatest))) {
         Some((least, greatest)) if least == greatest => {
@@ -172,6 +178,13 @@ fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
         }
         None => rip,
     }
+}
+
+/// What is seen of a side's rip where it is under the limit and a kick hides a part of it: that part is what is judged.
+pub fn side_seen(side: &RipSide, limit: f64, units: Units) -> Option<String> {
+    let is_hidden = side.seen < limit && side.seen < side.least - SEEN;
+    let seen = plan::judged(side.seen.max(0.0), limit, plan::tape_step(units));
+    is_hidden.then(|| format_length(seen, units))
 }
 
 /// The same without the gap.
@@ -214,6 +227,11 @@ mod tests {
             [dark(49.7, 50.0), dark(126.9, 127.28), dark(25.6, 50.0), dark(33.4, 50.0)],
             ["49", "126", "26", "33"]
         );
+        // Of 64 a kick hides 40: 24 are seen, and are under 50. Of 104 it would leave 64, which are not.
+        let kick = |least: f64| RipSide { seen: least - 40.0, ..side(least) };
+        let told = |least: f64, limit: Option<f64>| words(&kick(least), limit, Units::Metric);
+        assert_eq!(told(64.0, Some(50.0)), "64 (24)");
+        assert_eq!(told(104.0, None), "104");
         // One that keeps the limit is rounded.
         assert_eq!(words(&side(126.9), None, Units::Metric), "127");
     }

@@ -29,6 +29,8 @@ pub struct Figures {
     pub narrowest: Option<f64>,
     /// Length of edge under the least rip, mm.
     pub short_length: f64,
+    /// What the line in use is worth, part by part: the same length weighed by sight first.
+    pub value: setout::Value,
     /// Boards to be ripped or cut anywhere: pieces of the saw list.
     pub cuts: usize,
     /// Boards opened.
@@ -111,6 +113,7 @@ impl House {
             weight: self.flags.iter().map(Flag::weight).sum(),
             narrowest: (!chosen.rips.is_empty()).then_some(chosen.narrowest),
             short_length: chosen.short_length,
+            value: chosen.value,
             cuts: self.floor.boards.iter().filter(|board| is_cut(board)).count(),
             opened: self.order.opened,
             packs: self.order.packs,
@@ -326,6 +329,7 @@ mod tests {
             weight: 6 * faults as u32 + 2 * looks as u32,
             narrowest: None,
             short_length: 0.0,
+            value: setout::Value::default(),
             cuts: 0,
             opened: 0,
             packs: 0,

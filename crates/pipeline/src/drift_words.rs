@@ -6,8 +6,8 @@ use setout::{Correction, Drift, MOST_A_ROW};
 
 /// Figures nearer than this are one to a person with a tape, mm.
 const SEEN: f64 = 0.5;
-/// Edges named one by one; of more the rest is counted.
-const NAMED: usize = 6;
+/// Edges named besides those that newly fall under the least, where there is little room: the rest is counted.
+pub const FEW_EDGES: usize = 6;
 
 /// Pieces of one wall, least and greatest of each figure.
 struct Wall {
@@ -21,8 +21,9 @@ struct Wall {
 }
 
 impl House {
-    /// What lies on one side of a start line and what to do about it. Figures are in the plan's units.
-    pub fn drift_words(&self, drift: &Drift) -> Vec<String> {
+    /// What lies on one side of a start line and what to do about it. Figures are in the plan's units. Every edge that newly
+    /// falls under the least is named, and of the others so many, those planned under it first.
+    pub fn drift_words(&self, drift: &Drift, others: usize) -> Vec<String> {
         let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, self.plan.units);
         let fine = |mm: f64| match self.plan.units {
             Units::Metric => format_length((mm * 100.0).round() / 100.0, Units::Metric),
@@ -33,6 +34,15 @@ impl House {
         let part = self.plan.laid.as_ref().and_then(|laid| laid.parts.get(drift.part));
         let place = part.map_or("", |part| part.room.as_str());
         let measured = match drift.measured_pitch {
+            // What was measured lies on the other side.
+            _ if drift.rows_laid == 0 => match (drift.pitch - drift.planned_pitch).abs() < 1e-6 {
+                true => format!("the rows to come are {} wide, as planned", fine(drift.pitch)),
+                false => format!(
+                    "the rows to come are taken to be {} wide, as those that lie measure, where {} was planned",
+                    fine(drift.pitch),
+                    fine(drift.planned_pitch)
+                ),
+            },
             Some(pitch) => format!(
                 "a row measures {} where {} was planned, and the last one's side lies {}",
                 fine(pitch),
@@ -45,14 +55,20 @@ impl House {
             ),
             None => "none is measured yet: measure several together, side to side, and type it in".to_owned(),
         };
-        let (rows, lie) = (rows_of(drift.rows_laid), if drift.rows_laid == 1 { "lies" } else { "lie" });
-        said.push(format!("{place}, {} from the start line: {rows} {lie}; {measured}.", drift.way));
+        let lie = match drift.rows_laid {
+            0 => "no row lies yet".to_owned(),
+            1 => "1 row lies".to_owned(),
+            rows => format!("{rows} rows lie"),
+        };
+        said.push(format!("{place}, {} from the start line: {lie}; {measured}.", drift.way));
         if drift.edges.is_empty() {
             said.push("No edge along the rows is still to come.".into());
             return said;
         }
         let walls = self.walls(drift);
-        for wall in walls.iter().take(NAMED) {
+        let fallen = walls.iter().filter(|wall| wall.is_short && !wall.was_short).count();
+        let named = fallen.saturating_add(others).min(walls.len());
+        for wall in &walls[..named] {
             let mark = match (wall.is_short, wall.was_short) {
                 (true, true) => ", under the least as planned",
                 (true, false) => ", under the least",
@@ -69,10 +85,14 @@ impl House {
             };
             said.push(format!("{}, {} to come: {gets}{mark}.", wall.place, rows_of(wall.rows)));
         }
-        if walls.len() > NAMED {
-            let more = walls.len() - NAMED;
+        if walls.len() > named {
+            let more = walls.len() - named;
             let edges = if more == 1 { "edge" } else { "edges" };
-            said.push(format!("{more} {edges} more, none under the least that is not named."));
+            let under = match walls[named..].iter().filter(|wall| wall.is_short).count() {
+                0 => "none under the least that is not named".to_owned(),
+                under => format!("{under} of them under the least as planned"),
+            };
+            said.push(format!("{more} {edges} more, {under}."));
         }
         match (drift.correction, drift.room) {
             (Some(correction), _) => said.extend(self.correction_words(drift, &correction)),
@@ -166,7 +186,7 @@ impl House {
                 length(ripped)
             ));
         }
-        for wall in self.walls(drift).iter().filter(|wall| wall.is_short && !wall.was_short).take(NAMED) {
+        for wall in self.walls(drift).iter().filter(|wall| wall.is_short && !wall.was_short) {
             said.push(format!("{} then gets {}.", wall.place, length(wall.corrected.0)));
         }
         if left_short > 0 {
@@ -180,4 +200,69 @@ impl House {
 
 fn rows_of(count: i32) -> String {
     if count == 1 { "1 row".into() } else { format!("{count} rows") }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)]
+    use super::*;
+    use plan::{Plan, Point, Room};
+    use setout::{DriftEdge, EdgeRef};
+
+    /// Eight edges fall under the least, two were planned under it, and three keep it: of few others six, that is all five, or
+    /// one, are named beside the eight, which are always named.
+    #[test]
+    fn what_newly_falls_under_the_least_is_always_named() {
+        let mut plan = Plan::new("t");
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)].map(Point::from);
+        plan.rooms.push(Room::boarded("Hall", corners));
+        let house = crate::run(&plan).unwrap();
+        let edge = |rows: i32, planned: f64, now: f64| DriftEdge {
+            edge: EdgeRef { region: 0, ring: 0, edge: 0 },
+            planned,
+            now,
+            corrected: now,
+            rows,
+            is_short: now < 50.0,
+            was_short: planned < 50.0,
+        };
+        // The nearest edges are none of those that fall.
+        let kept = (1..=3).map(|rows| edge(rows, 90.0, 80.0));
+        let planned_short = (4..=5).map(|rows| edge(rows, 20.0, 10.0));
+        let fallen = (6..=13).map(|rows| edge(rows, 60.0, 40.0));
+        let drift = Drift {
+            region: 0,
+            part: 0,
+            is_above: false,
+            way: "down the plan",
+            rows_laid: 0,
+            next_row: -1,
+            off: 0.0,
+            planned_pitch: 190.0,
+            measured_pitch: Some(190.6),
+            pitch: 190.6,
+            edges: kept.chain(planned_short).chain(fallen).collect(),
+            correction: None,
+            room: (1.0, 1.0),
+        };
+        let rips = |others: usize| {
+            let said = house.drift_words(&drift, others);
+            assert!(said[0].contains("no row lies yet"), "{said:?}");
+            let of = |mark: &str| said.iter().filter(|line| line.ends_with(mark)).count();
+            let named = said.iter().filter(|line| line.contains("gets a rip of")).count();
+            let rest = said.iter().find(|line| line.contains(" more, ")).cloned();
+            // Those that fall come first.
+            assert!(
+                said[1..9].iter().all(|line| line.ends_with("was planned, under the least.")),
+                "{said:?}"
+            );
+            (named, of("under the least as planned."), rest)
+        };
+        assert_eq!(rips(usize::MAX), (13, 2, None));
+        assert_eq!(rips(FEW_EDGES), (13, 2, None));
+        let rest = "4 edges more, 1 of them under the least as planned.";
+        assert_eq!(rips(1), (9, 2, Some(rest.into())));
+        let rest = "2 edges more, none under the least that is not named.";
+        assert_eq!(rips(3), (11, 2, Some(rest.into())));
+    }
 }

@@ -7,14 +7,17 @@ mod drift_words;
 mod laid;
 mod proposing;
 mod result;
+mod short_rips;
 mod workbench;
 
 pub use choices::{Brings, Choice, Figures, Mend};
 pub use contest::{LaidLine, lay_lines};
 pub use directions::{Direction, Reason, directions, directions_while};
+pub use drift_words::FEW_EDGES;
 pub use laid::LaidError;
 pub use lay::Progress;
 pub use result::{Document, SCHEMA};
+pub use short_rips::ShortRip;
 pub use workbench::{Kept, Workbench};
 
 use findings::Flag;

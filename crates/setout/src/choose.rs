@@ -313,8 +313,15 @@ impl<'a> Work<'a> {
         teeth.into_iter().map(rip).collect()
     }
 
-    /// Reads a line's narrowest rip and what is under the least from its rips where something is laid: there rows do not
-    /// lie a pitch apart, and the line is off no more.
+    /// Whether a rip is under the least where its edge's rows lie: there they do not lie a pitch apart, and the line is off no
+    /// more. `None` where nothing lies.
+    pub(crate) fn is_short_as_laid(&self, rip: &Rip) -> Option<bool> {
+        self.laid.get(rip.edge.region)?.as_ref()?;
+        Some((rip.least - rip.hidden).max(0.0) < self.least - SAME)
+    }
+
+    /// Reads a line's narrowest rip and what is under the least from its rips where something is laid. Edges that no line
+    /// helps are under it on this one, too.
     fn read_as_laid(&self, judge: &Judge, line: &mut Candidate) {
         if self.laid.iter().all(Option::is_none) {
             return;
@@ -322,17 +329,24 @@ impl<'a> Work<'a> {
         let (least, pitch) = (self.least, self.pitch);
         let own = judge.teeth.iter().map(|tooth| tooth.edge);
         let own: std::collections::BTreeSet<_> = own.collect();
-        let read = self.teeth.iter().zip(&line.rips).filter(|(tooth, _)| own.contains(&tooth.edge));
-        let seen = read.map(|(tooth, rip)| (tooth, (rip.least - rip.hidden).max(0.0)));
-        let (mut narrowest, mut short) = (pitch, 0.0);
-        let helped: Vec<_> = seen.filter(|(tooth, _)| !tooth.is_beyond_help(least, pitch)).collect();
-        for (tooth, seen) in &helped {
-            narrowest = f64::min(narrowest, *seen);
-            short += if *seen < least - SAME { tooth.length } else { 0.0 };
+        let read: Vec<_> =
+            self.teeth.iter().zip(&line.rips).filter(|(tooth, _)| own.contains(&tooth.edge)).collect();
+        let is_short = |tooth: &Tooth, rip: &Rip| {
+            self.is_short_as_laid(rip)
+                .unwrap_or_else(|| tooth.widened(judge.tolerance).seen(line.offset, pitch) < least - SAME)
+        };
+        let (mut short, mut weighed) = (0.0, 0.0);
+        for (tooth, rip) in read.iter().filter(|(tooth, rip)| is_short(tooth, rip)) {
+            short += tooth.length;
+            weighed += tooth.length * rip.weight;
         }
+        let seen = read.iter().map(|(tooth, rip)| (tooth, (rip.least - rip.hidden).max(0.0)));
+        let helped: Vec<_> = seen.filter(|(tooth, _)| !tooth.is_beyond_help(least, pitch)).collect();
+        let narrowest = helped.iter().fold(pitch, |narrowest, (_, seen)| narrowest.min(*seen));
         let binds = helped.iter().filter(|(_, seen)| *seen <= narrowest + 0.05);
         line.binding = binds.map(|(tooth, _)| tooth.edge).collect();
-        (line.narrowest, line.narrowest_within_tolerance, line.short_length) = (narrowest, narrowest, short);
+        (line.narrowest, line.narrowest_within_tolerance) = (narrowest, narrowest);
+        (line.short_length, line.value.short) = (short, weighed);
     }
 
     /// The profile of each rip: away from the line, boards are laid tongue first, so the rip that ends the floor

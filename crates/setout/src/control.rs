@@ -98,6 +98,11 @@ impl SetOut {
         let off = (self.line_as_shared(region) - self.chosen.offset).rem_euclid(self.pitch);
         off.min(self.pitch - off) > 1e-6
     }
+
+    /// Whether boards lie from the line in use: it is no more to be chosen, nor can it be snapped out of its place.
+    pub fn line_lies(&self) -> bool {
+        (0..self.laid.len()).any(|region| self.laid[region].is_some() && !self.has_own_line(region))
+    }
 }
 
 /// The control lines of a set-out: one in each boarded room, then two at each hole that parts rows.

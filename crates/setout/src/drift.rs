@@ -14,7 +14,8 @@ pub const MOST_A_ROW: f64 = 0.5;
 /// A correction is read to this side of a limit, mm.
 const HAIR: f64 = 1e-6;
 
-/// What lies on one side of a region's start line, and what comes of it.
+/// What lies on one side of a region's start line, and what comes of it. What lies on the one side moves the other, too:
+/// rows to come are taken as wide as those measured, whichever way they go.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drift {
     /// The region.
@@ -25,7 +26,7 @@ pub struct Drift {
     pub is_above: bool,
     /// That way on the plan: `up the plan`.
     pub way: &'static str,
-    /// Rows from the start line to the last one that lies.
+    /// Rows from the start line to the last one that lies; 0 where none lies on this side yet.
     pub rows_laid: i32,
     /// The first row to come, counted from the start line.
     pub next_row: i32,
@@ -97,7 +98,8 @@ impl Far<'_> {
     }
 }
 
-/// What lies and what comes of it, side by side of each region in which something is laid.
+/// What lies and what comes of it, both sides of the start line of each region in which something is laid. A side on which
+/// nothing lies and no edge is to come is left out.
 pub fn drift(plan: &Plan, site: &Site, set: &SetOut) -> Vec<Drift> {
     let Some(laid) = &plan.laid else { return Vec::new() };
     let field = field_of(plan, site);
@@ -116,12 +118,14 @@ pub fn drift(plan: &Plan, site: &Site, set: &SetOut) -> Vec<Drift> {
         seen.push(leader);
         for is_above in [true, false] {
             let rows = laid.boards.iter().filter(|board| board.part == part).map(|board| board.row);
-            let last = match is_above {
-                true => rows.filter(|row| *row >= 0).max(),
-                false => rows.filter(|row| *row < 0).min(),
+            // The row line at which what lies ends: the start line where nothing does.
+            let end = match is_above {
+                true => rows.filter(|row| *row >= 0).max().map_or(0, |row| row.saturating_add(1)),
+                false => rows.filter(|row| *row < 0).min().unwrap_or(0),
             };
-            if let Some(last) = last {
-                all.push(side(&work, laid, (region, part), (lines, is_above), last));
+            let side = side(&work, laid, (region, part), (lines, is_above), end);
+            if end != 0 || !side.edges.is_empty() {
+                all.push(side);
             }
         }
     }
@@ -133,12 +137,11 @@ fn side(
     laid: &plan::Laid,
     (region, part): (usize, usize),
     (lines, is_above): (&RowLines, bool),
-    last: i32,
+    end: i32,
 ) -> Drift {
     let planned = laid.planned_lines(part);
     let planned_line = planned.line - work.shift(region);
-    // The row line at which what lies ends.
-    let (end, next_row) = if is_above { (last + 1, last + 1) } else { (last, last - 1) };
+    let next_row = if is_above { end } else { end - 1 };
     let group = work.led_by(work.joints.leader(region)).filter(|other| work.laid[*other].is_some());
     let mut far: Vec<Far> = Vec::new();
     for other in group {
@@ -401,6 +404,45 @@ mod tests {
         assert!((wall.corrected - 139.8).abs() < 1e-5, "{wall:?}");
     }
 
+    /// The side below the line on which nothing lies: 90 + 3 · 140 = 510 are left there, a rip of 90 as planned. Rows above
+    /// it measure 140.3, and so are those below taken: 510 − 3 · 140.3 = 89.1. With rows of 154, as 20 that measure 3080,
+    /// 510 − 3 · 154 = 48: under 50, so three rows are laid 2 narrower in all, 2/3 each, more than a joint hides.
+    #[test]
+    fn the_side_not_yet_begun_gets_what_the_rows_measured_leave() {
+        let below = |across: Option<f64>| {
+            let mut plan = begun(4960.0, 20, across);
+            // The lower gap's end lies at 10: the line at 520 is three rows and 90 above it.
+            plan.start_line = StartLine::At(520.0_f64.rem_euclid(140.0));
+            let laid = plan.laid.as_mut().unwrap();
+            laid.parts[0].line = 520.0;
+            assert_eq!(plan.problems(), []);
+            let site = site::survey(&plan);
+            let set = set_out(&plan, &site);
+            let mut all = drift(&plan, &site, &set);
+            assert_eq!(all.len(), 2, "{all:?}");
+            assert!(all[0].is_above && !all[1].is_above);
+            all.swap_remove(1)
+        };
+        let side = below(Some(2806.0));
+        assert_eq!((side.rows_laid, side.next_row, side.off), (0, -1, 0.0));
+        let [wall] = side.edges[..] else { panic!("{:?}", side.edges) };
+        assert!((wall.planned - 90.0).abs() < 1e-9 && (wall.now - 89.1).abs() < 1e-6, "{wall:?}");
+        assert_eq!((wall.rows, wall.is_short, side.correction), (4, false, None));
+
+        let side = below(Some(3080.0));
+        let [wall] = side.edges[..] else { panic!("{:?}", side.edges) };
+        assert!((wall.now - 48.0).abs() < 1e-6 && wall.is_short && !wall.was_short, "{wall:?}");
+        let mend = side.correction.unwrap();
+        // Below the line, nearer to it is less: the rows end 2 nearer.
+        assert!((mend.by + 2.0).abs() < 1e-5 && mend.rows == 3 && mend.latest.is_none(), "{mend:?}");
+        assert!((wall.corrected - 50.0).abs() < 1e-5, "{wall:?}");
+
+        // Nobody measured: the side is told all the same, its rip as planned.
+        let side = below(None);
+        let [wall] = side.edges[..] else { panic!("{:?}", side.edges) };
+        assert!((wall.planned - 90.0).abs() < 1e-9 && (wall.now - 90.0).abs() < 1e-9, "{wall:?}");
+    }
+
     /// 4766 deep from the line a strip of 6 was planned: it is said, and no row is blamed for it.
     #[test]
     fn what_was_planned_short_is_not_corrected() {
@@ -430,5 +472,32 @@ mod tests {
         let [binding] = chosen.binding[..] else { panic!("{:?}", chosen.binding) };
         let rip = chosen.rips.iter().find(|rip| rip.edge == binding).unwrap();
         assert!((rip.least - 90.0).abs() < 1e-6, "{rip:?}");
+    }
+
+    /// The rows that measure 140.6 leave 43.6 at the upper wall, 4000 less 2 · 10 long, where 64 was planned; 90 stay at the
+    /// lower. So the line as it is leaves one edge of 3980 under 50, which as planned it did not, and no other line is offered.
+    #[test]
+    fn why_this_line_is_told_of_the_line_as_it_lies() {
+        let told = |across: Option<f64>| {
+            let plan = begun(4914.0, 20, across);
+            let site = site::survey(&plan);
+            let set = set_out(&plan, &site);
+            let why = crate::advise(&plan, &site, &set).why;
+            (set.chosen.short_length, set.chosen.value.short, why)
+        };
+        let (short, weighed, why) = told(Some(2812.0));
+        assert!((short - 3980.0).abs() < 1e-6 && (weighed - 3980.0).abs() < 1e-6, "{short}, {weighed}");
+        assert_eq!(
+            why.leaves,
+            "This line leaves 44 along wall 3 of Hall, 3\u{a0}980 long, where 50 is the least; every other edge keeps 90 or more."
+        );
+        assert_eq!(why.instead, "Boards lie from it, so no other line is to be had.");
+        assert!(why.care.starts_with("Glue what is left at wall 3 of Hall"), "{}", why.care);
+        let (short, _, why) = told(None);
+        assert_eq!(short, 0.0);
+        assert_eq!(
+            why.leaves,
+            "This line keeps 64 or more at every edge; it is narrowest at wall 3 of Hall."
+        );
     }
 }

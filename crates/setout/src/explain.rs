@@ -192,7 +192,11 @@ impl Speaker<'_> {
                 false => line.offset,
             };
             let tooth = self.work.teeth.iter().find(|tooth| tooth.edge == rip.edge);
-            if tooth.is_some_and(|tooth| keeps(tooth, offset, &self.limits)) {
+            let kept = match self.work.is_short_as_laid(rip) {
+                Some(is_short) => !is_short,
+                None => tooth.is_some_and(|tooth| keeps(tooth, offset, &self.limits)),
+            };
+            if kept {
                 others = Some(seen(rip).min(others.unwrap_or(f64::INFINITY)));
             } else {
                 under.push(rip);
@@ -239,7 +243,7 @@ impl Speaker<'_> {
             None => String::new(),
         };
         let under = self.places(&left.under);
-        if seen(worst) >= self.limits.least - ALIKE {
+        if seen(worst) >= self.limits.least - ALIKE && self.work.is_short_as_laid(worst).is_none() {
             let out = self.mm(self.plan.rules.line_tolerance);
             let verb = if left.under.len() == 1 { "drops" } else { "drop" };
             return format!(
@@ -261,12 +265,19 @@ impl Speaker<'_> {
         )
     }
 
-    /// A rip, or that it runs out.
+    /// A rip, or that it runs out. One under the least is never told as the least.
     fn kept(&self, rip: f64) -> String {
-        if rip < ALIKE { "a rip that runs out to nothing".into() } else { self.mm(rip) }
+        if rip < ALIKE {
+            return "a rip that runs out to nothing".into();
+        }
+        let is_nearly = rip < self.limits.least && rip >= self.limits.least - ALIKE;
+        self.mm(if is_nearly { plan::judged(rip, self.limits.least, 1.0) } else { rip })
     }
 
     fn instead(&self) -> String {
+        if self.set.line_lies() {
+            return "Boards lie from it, so no other line is to be had.".into();
+        }
         let chosen = &self.set.chosen;
         if off(chosen.offset, self.set.best.offset, self.set.pitch) > ALIKE {
             return match self.plan.start_line {
@@ -381,7 +392,11 @@ impl Speaker<'_> {
         let part = (0..my_bands.len()).find(|i| my_bands[*i] != their_bands[*i])?;
         let text = match part {
             _ if their_bands[part] < my_bands[part] => return None,
-            0 => "more of it where it is seen".into(),
+            0 => format!(
+                "more of it where it is seen ({} weighed by sight, instead of {})",
+                self.mm(theirs.short),
+                self.mm(mine.short)
+            ),
             1 => format!("only {} in view when the line is a little out", self.kept(theirs.narrowest)),
             2 => "more taper showing beside a narrow rip".into(),
             3 => format!(
@@ -396,6 +411,17 @@ impl Speaker<'_> {
 
     fn care(&self) -> String {
         let left = self.left(&self.set.chosen);
+        if self.set.line_lies() {
+            // No gap, trim or turn of the rows is tried for a floor that lies in part: its line and its rows stay.
+            let rows = "measure the rows that lie, and see what the rows to come would have to make up";
+            return match left.under.first() {
+                Some(worst) => format!(
+                    "Glue what is left at {} to the board beside it before it goes in, or {rows}.",
+                    self.rip_place(worst)
+                ),
+                None => "Measure the rows that lie now and then: the rips to come follow from them.".into(),
+            };
+        }
         let better = self.set.best.short_length + ALIKE < self.set.chosen.short_length;
         let Some(worst) = left.under.first().filter(|_| !better) else {
             let which = if left.under.is_empty() { "a rip" } else { "another rip" };

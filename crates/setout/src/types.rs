@@ -192,7 +192,7 @@ pub struct SetOut {
     pub line: Option<SnapLine>,
     /// v of a row line of each region, in the site's order: the start line's, or the region's own, mm.
     pub region_lines: Vec<f64>,
-    /// The row lines of the regions in which something is laid, in the site's order; `None` where they are even.
+    /// The row lines of the regions in which something is laid, in the site's order; `None` where nothing is.
     pub laid: Vec<Option<RowLines>>,
     /// The regions apart from the main one, in the site's order: the shared line and one of their own compared.
     pub regions: Vec<RegionChoice>,

@@ -9,9 +9,9 @@ use crate::told::Told;
 use crate::words::{corner, figure};
 use crate::{Paper, flow};
 use drawing::{Options, Rgb, RipSide};
-use pipeline::House;
+use pipeline::{House, ShortRip};
 use plan::{Units, format_length};
-use setout::{Advice, ControlLine, Pull};
+use setout::{Advice, ControlLine, Pull, Rip};
 
 /// Height of one control line, mm.
 const LINE: f64 = 13.5;
@@ -76,6 +76,7 @@ fn put_rips(flow: &mut Flow, house: &House) {
     flow.table(&[]);
     let (big, plain) = (Type::bold(4.8), Type::plain(3.6));
     let half = flow.width() / 2.0;
+    let short = house.short_rips();
     // The figure, from where its words begin, and these in lines.
     let of = |side: &RipSide| {
         let rip = house.setout.chosen.rips.get(side.longest)?;
@@ -84,7 +85,7 @@ fn put_rips(flow: &mut Flow, house: &House) {
         let after = 7.0 + big.width(&reach).max(20.0) + 2.0;
         let mut place = rip.source.name(&house.plan);
         if side.seen < house.setout.least {
-            place += ": under the least";
+            place += &format!(": {}", why_short(house, side, &short));
         }
         let lines = plain.wrapped(&place, (half - after - 2.0).max(20.0));
         Some((reach, after, lines))
@@ -103,6 +104,24 @@ fn put_rips(flow: &mut Flow, house: &House) {
             page.begin(row.head(1));
             page.write_lines(lines, at + after, top + 4.9, 4.4, plain);
         }
+    }
+}
+
+/// What is short about a side: what is seen of it, and whether its boards are. A board of any piece of the wall counts.
+fn why_short(house: &House, side: &RipSide, short: &[Option<ShortRip>]) -> String {
+    let rips = &house.setout.chosen.rips;
+    let source = rips.get(side.longest).map(|rip| rip.source);
+    let here = rips.iter().zip(short).filter(|(rip, _)| Some(rip.source) == source);
+    let kinds: Vec<ShortRip> = here.filter_map(|(_, short)| *short).collect();
+    // The reason that weighs most.
+    let kind =
+        [ShortRip::Boards, ShortRip::Seen, ShortRip::Beside].into_iter().find(|kind| kinds.contains(kind));
+    let kind = kind.unwrap_or(ShortRip::Boards);
+    match rips.get(side.longest) {
+        Some(rip) => {
+            house.short_rip_words(&Rip { least: side.least, hidden: side.least - side.seen, ..*rip }, kind)
+        }
+        None => "under the least".into(),
     }
 }
 

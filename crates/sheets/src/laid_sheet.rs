@@ -21,7 +21,7 @@ pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
         );
         flow.paragraph(&text, Type::plain(4.2));
         for drift in house.drift() {
-            let mut sentences = house.drift_words(&drift).into_iter();
+            let mut sentences = house.drift_words(&drift, usize::MAX).into_iter();
             let title = match sentences.next() {
                 Some(first) => first,
                 None => continue,

@@ -515,7 +515,14 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes, 
     let least = figure(house, house.setout.least);
     let kept =
         if house.setout.along.is_some() { "how far the smallest pieces reach in" } else { "the rip kept" };
-    let text = format!("Figures in rings: {kept}, gap already off. A dark ring is under {least}. {stop}");
+    let is_hidden =
+        |side: &drawing::RipSide| drawing::side_seen(side, house.setout.least, house.plan.units).is_some();
+    let brackets = match drawing::rip_sides(house).iter().any(is_hidden) {
+        true => "; in brackets what of it is seen beside a kick",
+        false => "",
+    };
+    let text =
+        format!("Figures in rings: {kept}, gap already off. A dark ring is under {least}{brackets}. {stop}");
     let gaps = house.gaps_to_leave();
     let wider = gaps.iter().map(|gap| {
         let (wide, least) = (gap.words(|mm| setting(house, mm)), setting(house, gap.least));

@@ -168,7 +168,7 @@ fn report(house: &House) -> String {
     }
     for drift in house.drift() {
         say(String::new());
-        house.drift_words(&drift).into_iter().for_each(&mut say);
+        house.drift_words(&drift, usize::MAX).into_iter().for_each(&mut say);
     }
     let of_laid = house.flags.iter().filter(|f| matches!(f.kind, FlagKind::LaidOver | FlagKind::LaidBare));
     for flag in of_laid {

@@ -69,16 +69,16 @@ pub(crate) fn setout(house: &House) -> String {
     for sentence in advice.why.sentences() {
         say(format!("  {sentence}"));
     }
-    say(format!("  The line itself may be out by up to {}.", length(chosen.safe_by)));
+    if !house.setout.line_lies() {
+        say(format!("  The line itself may be out by up to {}.", length(chosen.safe_by)));
+    }
     say(String::new());
     say("Expect at the edges".into());
-    for rip in &chosen.rips {
-        let limit = house.setout.least + rip.hidden;
-        let is_under = rip.least < limit;
-        let mark = if is_under { "  under the least" } else { "" };
-        let least = match is_under {
-            true => plan::judged(rip.least, limit, 1.0),
-            false => rip.least,
+    for (rip, short) in chosen.rips.iter().zip(house.short_rips()) {
+        let mark = short.map_or(String::new(), |short| format!("  {}", house.short_rip_words(rip, short)));
+        let least = match short {
+            Some(_) => plan::judged(rip.least, house.setout.least + rip.hidden, 1.0),
+            None => rip.least,
         };
         say(format!(
             "  {:>13}  {} ({}, {} long){mark}",
@@ -275,6 +275,7 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
         "line at",
         "narrowest",
         "under least",
+        "by sight",
         "even to",
         "ripped",
         "boards",
@@ -291,6 +292,7 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
         Some(vec![
             length(candidate.offset),
             length(candidate.narrowest),
+            length(candidate.short_length.round()),
             length(value.short.round()),
             length(value.uneven),
             length(value.ripped.round()),

@@ -15,7 +15,8 @@ fn text(output: &Output) -> String {
 
 const ONE_ROOM: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../sample-plans/one-room.ron");
 
-/// Five rows of 190 measure 952: 190.4 a row, 2 mm further than planned.
+/// Five rows of 190 measure 952: 190.4 a row, 2 mm further than planned. Nothing lies below the line yet: 1868 are left to the
+/// gap of wall 1 there, nine rows and 158 as planned, nine of 190.4 and 154.4 as measured; 30 more to the door's end.
 #[test]
 fn rows_are_marked_measured_and_reported() {
     let folder = tempfile::tempdir().unwrap();
@@ -24,6 +25,13 @@ fn rows_are_marked_measured_and_reported() {
     let said = text(&startrow(&["laid", ONE_ROOM, "--rows", "5", "--pull", "5=952", "--save", to]));
     assert!(said.contains("a row measures 190.4 where 190 was planned"), "{said}");
     assert!(said.contains("lies 2 too far from the start line"), "{said}");
+    for words in [
+        "down the plan from the start line: no row lies yet; the rows to come are taken to be 190.4 wide, as those that lie measure, where 190 was planned.",
+        "Bedroom, wall 1, 10 rows to come: gets a rip of 154.4 where 158 was planned.",
+        "Door, 10 rows to come: gets a rip of 184.4 where 188 was planned.",
+    ] {
+        assert!(said.contains(words), "no {words:?} in\n{said}");
+    }
     let plan = plan::read(&std::fs::read_to_string(Path::new(to)).unwrap()).unwrap();
     let laid = plan.laid.unwrap();
     assert_eq!(laid.parts[0].pulls, [plan::RowPull { first: 0, last: 4, across: 952.0 }]);
@@ -35,6 +43,7 @@ fn rows_are_marked_measured_and_reported() {
     assert_eq!(json["laid"]["boards"], laid.boards.len());
     let drift = &json["laid"]["drift"][0];
     assert!((drift["off"].as_f64().unwrap() - 2.0).abs() < 1e-9, "{drift}");
+    assert_eq!(json["laid"]["drift"][1]["rows_laid"], 0);
     let marked = json["boards"].as_array().unwrap().iter().filter(|board| board["laid"] == true).count();
     assert_eq!(marked, laid.boards.len());
     // The saw list names none of them.

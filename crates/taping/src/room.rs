@@ -185,6 +185,8 @@ fn told(
         Doubt::Unchecked => (Doubt::Unchecked, checking(drawn)),
         Doubt::None if adjusted.redundancy < 2 => (Doubt::None, checking(drawn)),
         Doubt::None => (Doubt::None, None),
+        Doubt::Together if adjusted.redundancy < 2 => (Doubt::Together, checking(drawn)),
+        Doubt::Together => (Doubt::Together, None),
         Doubt::One(one) => (Doubt::One(used[one]), None),
         Doubt::Among(several) => {
             let next = parting(drawn, network, adjusted, &several);
@@ -349,7 +351,10 @@ pub fn set_corners(plan: &mut Plan, room: usize, hold: usize, all_the_same: bool
     let tape = room_tape(plan, room, hold).map_err(|trouble| trouble.at(plan, room))?;
     if tape.doubt.is_any() && !all_the_same {
         let what = crate::doubt_words(plan, &tape);
-        let mend = "measure it again, or set it aside; until then the corners stay";
+        let mend = match tape.doubt {
+            Doubt::Together => "until then the corners stay",
+            _ => "measure it again, or set it aside; until then the corners stay",
+        };
         return Err(RoomTrouble::new(what, mend).at(plan, room));
     }
     edit::set_corners(plan, room, &tape.corners)

@@ -1,7 +1,7 @@
 //! The adjustment in plain words.
 
 use crate::room::length_words;
-use crate::{DOUBTED, Doubt, RoomTape, RoomTrouble};
+use crate::{AGREED, DOUBTED, Doubt, RoomTape, RoomTrouble};
 use plan::{Plan, span_name};
 use std::fmt::Write;
 
@@ -17,6 +17,10 @@ pub fn doubt_words(plan: &Plan, tape: &RoomTape) -> String {
         Doubt::None => {
             format!("the lengths agree: none stands out beyond {DOUBTED} times what it may be out")
         }
+        Doubt::Together => format!(
+            "the lengths do not agree: lengths as good as they were said to be are so far out together less than {:.0} time in 100, though none stands out beyond {DOUBTED}; measure them again, the diagonals first",
+            100.0 * AGREED
+        ),
         Doubt::One(one) => {
             let Some(line) = tape.lines.get(*one) else { return String::new() };
             let others = line.by_others.map(|by| format!(", by the others {}", mm(by))).unwrap_or_default();
@@ -36,6 +40,17 @@ pub fn doubt_words(plan: &Plan, tape: &RoomTape) -> String {
             format!("one of these is out{least}: {}{next}", names.join(", "))
         }
     }
+}
+
+/// How far the lengths are out against how good they were said to be, in one sentence without its end; `None` where nothing
+/// checks them.
+pub fn unit_words(tape: &RoomTape) -> Option<String> {
+    let unit = tape.unit?;
+    let chance = match tape.doubt == Doubt::None && unit > 1.0 {
+        true => ", no more than chance has it",
+        false => "",
+    };
+    Some(format!("The lengths are out {unit:.2} times as far as they were said to be{chance}"))
 }
 
 /// The adjustment of a room as a table with what it says, or why there is none.
@@ -82,8 +97,8 @@ pub fn room_words(plan: &Plan, room: usize, found: &Result<RoomTape, RoomTrouble
         ));
     }
     say(format!("  {}", upper(&doubt_words(plan, tape))));
-    if let Some(unit) = tape.unit {
-        say(format!("  The lengths are out {unit:.2} times as far as they were said to be"));
+    if let Some(words) = unit_words(tape) {
+        say(format!("  {words}"));
     }
     if let Some(closing) = tape.closing.filter(|closing| closing.length >= 0.5) {
         let one_in = closing.one_in().map_or(String::new(), |n| format!(", 1 in {n:.0}"));

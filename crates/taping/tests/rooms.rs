@@ -1,7 +1,7 @@
 //! Rooms of a plan and their tape: set, checked, refused, told.
 
 use plan::{Plan, Point, Room, Taped};
-use startrow_taping::{Doubt, put_length, room_tape, room_words, set_corners, take_out, wanted};
+use startrow_taping::{DOUBTED, Doubt, put_length, room_tape, room_words, set_corners, take_out, wanted};
 
 /// A room drawn square, 4000 × 3000, that is 4000, 3010, 4020, 2990 and has diagonals of 5012 and 5005.
 fn drawn() -> Plan {
@@ -43,6 +43,45 @@ fn corners_go_where_the_tape_has_them_and_the_held_wall_stays() {
         assert!(room_words(&plan, 0, &Ok(told)).contains("It is drawn as the tape has it"));
         assert_eq!(plan::read(&plan::write(&plan)).unwrap(), plan, "the tape stays in the file");
     }
+}
+
+/// A room 3.4 by 3.21 with its second diagonal 20.3 too long: its four walls and two diagonals have one length more than the
+/// shape needs, and that one is out 3.04 times as far as said. 3.04² = 9.24 is over 6.635, the chi-square distribution's upper
+/// 1 % with one degree of freedom (NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.4), though no residual is beyond
+/// 3.29. With 14.3 too much it is 2.14 times, 4.58: chance has it so.
+#[test]
+fn lengths_that_do_not_agree_together_are_not_said_to_agree() {
+    let tape = |second: f64| {
+        let mut plan = Plan::new("t");
+        let corners = [(0.0, 700.0), (3400.0, 704.0), (3396.0, 3912.0), (2.0, 3910.0)];
+        plan.rooms.push(Room::boarded("Bed", corners.map(Point::from)));
+        let taped = [(0, 1, 3401.0), (1, 2, 3208.0), (2, 3, 3394.0), (3, 0, 3210.0), (0, 2, 4673.0)];
+        for (a, b, length) in taped.into_iter().chain([(1, 3, second)]) {
+            put_length(&mut plan.rooms[0], a, b, length);
+        }
+        (room_tape(&plan, 0, 0).unwrap(), plan)
+    };
+    let (out, mut plan) = tape(4692.0);
+    assert_eq!((out.redundancy, out.doubt.clone()), (1, Doubt::Together));
+    assert!((out.unit.unwrap() - 3.04).abs() < 0.005, "{:?}", out.unit);
+    assert!(out.lines.iter().all(|line| !line.doubted && line.score.unwrap().abs() < DOUBTED));
+    let said = room_words(&plan, 0, &Ok(out));
+    assert!(said.contains("The lengths do not agree") && !said.contains("The lengths agree"), "{said}");
+    assert!(
+        said.contains("measure them again, the diagonals first") && !said.contains("chance has it"),
+        "{said}"
+    );
+    // The corners stay until that is done, or until it is said that they are to go there all the same.
+    let before = plan.clone();
+    assert!(set_corners(&mut plan, 0, 0, false).is_err());
+    assert_eq!(plan, before);
+    set_corners(&mut plan, 0, 0, true).unwrap();
+
+    let (near, plan) = tape(4686.0);
+    let unit = near.unit.unwrap();
+    assert!(unit > 1.9 && unit * unit < 6.635 && near.doubt == Doubt::None, "{unit}");
+    let said = room_words(&plan, 0, &Ok(near));
+    assert!(said.contains("The lengths agree") && said.contains("no more than chance has it"), "{said}");
 }
 
 #[test]

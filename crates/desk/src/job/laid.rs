@@ -7,7 +7,7 @@ use crate::command::Command;
 use crate::field;
 use crate::names;
 use egui::Ui;
-use pipeline::House;
+use pipeline::{FEW_EDGES, House};
 use plan::{Laid, Plan, RowPull, ToCome};
 use setout::Drift;
 
@@ -66,7 +66,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 }
 
 fn said(ui: &mut Ui, house: &House, drift: &Drift) {
-    let mut sentences = house.drift_words(drift).into_iter();
+    let mut sentences = house.drift_words(drift, FEW_EDGES).into_iter();
     if let Some(first) = sentences.next() {
         ui.add_space(6.0);
         ui.label(first);

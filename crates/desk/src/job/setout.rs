@@ -79,13 +79,16 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
                 .on_hover_text("What is sawn away, kerf and all: rip and taken off make a board");
         }
     }
-    let is_short = setout.chosen.rips.iter().any(|rip| rip.least < setout.least - 1e-6);
+    let is_short = setout.chosen.rips.iter().any(|rip| rip.least - rip.hidden < setout.least - 1e-6);
     let safe = match is_short {
         true => format!("No other rip under {} within", names::length(setout.least, units)),
         false => "Safe if the line is out by".to_owned(),
     };
-    line(ui, &safe, format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)))
-        .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
+    // A line that boards lie from is snapped no more.
+    if !setout.line_lies() {
+        line(ui, &safe, format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)))
+            .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
+    }
     if let Some(made) = facts.gaps {
         long(ui, "gaps to leave", made.value.len(), 24.0, None, |ui, index| {
             let gap = &made.value[index];

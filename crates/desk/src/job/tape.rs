@@ -231,8 +231,8 @@ fn said(ui: &mut Ui, plan: &Plan, room: usize, found: &Found, hold: usize, actio
         let miss = names::length((closing.length * 10.0).round() / 10.0, plan.units);
         note(ui, format!("Misclosure of the walls as drawn {miss}{one_in}."));
     }
-    if let Some(unit) = tape.unit {
-        note(ui, format!("The lengths are out {unit:.1} times as far as a tape usually is."));
+    if let Some(words) = taping::unit_words(tape) {
+        note(ui, format!("{words}."));
     }
     settle(ui, plan, room, tape, hold, actions);
 }

@@ -1,6 +1,6 @@
 //! What lies already in the result: counts, the offcuts in hand, the drift at the edges to come.
 
-use crate::House;
+use crate::{FEW_EDGES, House};
 use serde::Serialize;
 use setout::{Drift, DriftEdge};
 
@@ -158,7 +158,7 @@ impl House {
                 latest_row: c.latest.map(number),
                 left_short: c.left_short,
             }),
-            words: self.drift_words(drift),
+            words: self.drift_words(drift, FEW_EDGES),
         }
     }
 }

@@ -89,6 +89,7 @@ fn solved(tape: RoomTape) -> SolvedPart {
         doubt: match tape.doubt {
             Doubt::Unchecked => "unchecked",
             Doubt::None => "none",
+            Doubt::Together => "together",
             Doubt::One(_) => "one",
             Doubt::Among(_) => "among",
         },
