@@ -81,6 +81,7 @@ fn bare_jamb(scene: &Scene, cover: &Cover, least: f64) -> Flag {
     Flag {
         kind: FlagKind::BareJamb,
         severity: Severity::Look,
+        cause: None,
         subject: Subject::Thing(cover.source),
         at: cover.at,
         place: cover.source.name(scene.plan),
