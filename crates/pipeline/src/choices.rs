@@ -356,6 +356,7 @@ mod tests {
     #[test]
     fn flags_weigh_by_their_kind_and_what_a_mend_brings_in_is_told() {
         let flag = |kind, severity| Flag {
+            cause: None,
             kind,
             severity,
             subject: findings::Subject::Board(0),
