@@ -181,7 +181,10 @@ fn the_search_buys_no_pack_for_looks_that_are_not_there() {
     let first = pipeline::run(&plan).unwrap();
     plan.effort = 2000;
     let better = pipeline::run(&plan).unwrap();
-    assert_eq!((first.flags.len(), better.flags.len()), (0, 0));
+    // What stands at jambs no joint changes.
+    let of_boards =
+        |house: &pipeline::House| house.flags.iter().filter(|flag| flag.kind != FlagKind::BareJamb).count();
+    assert_eq!((of_boards(&first), of_boards(&better)), (0, 0));
     assert!(
         better.order.packs <= first.order.packs,
         "{} packs after {}",

