@@ -387,14 +387,14 @@ pub(crate) fn read(text: &str) -> Result<House, String> {
 }
 
 /// What lies already.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Laid {
     #[serde(default)]
     pub(crate) drift: Vec<Drift>,
 }
 
 /// Rows that lie on one side of a start line.
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 pub(crate) struct Drift {
     pub(crate) measured_pitch: Option<f64>,
     /// Of rows to come.
