@@ -42,10 +42,11 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
         note(ui, "Draw a boarded room to see where the start line goes.");
         return;
     };
+    // Named by the floor's own plan, which may not be the one on the table.
     let setout = &house.setout;
     if let Some(snap) = &setout.line {
         for pull in &snap.pulls {
-            let room = plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
+            let room = house.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
             line(
                 ui,
                 &format!("Pull {} from {room}, corner {}", pull.letter, pull.wall + 1),
@@ -56,7 +57,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
             );
         }
         if let Some(check) = &snap.check {
-            let room = plan.rooms.get(check.room).map_or("", |room| room.name.as_str());
+            let room = house.plan.rooms.get(check.room).map_or("", |room| room.name.as_str());
             line(
                 ui,
                 &format!("Check {} from {room}, corner {}", check.letter, check.wall + 1),
@@ -71,7 +72,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
                 .on_hover_text("How far the smallest pieces reach in from the wall the line is pulled from");
         } else if let Some(first) = rip {
             let taken_off = (setout.pitch - first.least).max(0.0);
-            let words = format!("First rip, at {}", first.source.name(plan));
+            let words = format!("First rip, at {}", first.source.name(&house.plan));
             line(ui, &words, names::length(round_tenth(first.least), units)).on_hover_text(
                 "A rip is the width kept of a board sawn along its length; the first rip is the one along the wall that the line is pulled from",
             );
@@ -123,7 +124,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
 /// How the points of a pattern are marked on the line.
 fn points(ui: &mut Ui, facts: &Facts<'_>, house: &House) {
     let Some(points) = &house.setout.points else { return };
-    let (plan, units) = (facts.plan, facts.plan.units);
+    let (plan, units) = (&house.plan, facts.plan.units);
     for (mark, what) in [(points.first, "First point"), (points.last, "Last point")] {
         let Some(mark) = mark else { continue };
         let label = format!("{what} {} from {}", mark.letter, mark.source.name(plan));

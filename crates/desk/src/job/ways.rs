@@ -37,12 +37,12 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut 
     if !fit.undercuts.is_empty() {
         let title = format!("Jambs to undercut, {}", fit.undercuts.len());
         fold(ui, "undercuts", &title, |ui| {
-            undercuts(ui, facts.plan, house, actions);
+            undercuts(ui, house, actions);
         });
     }
     if !fit.ways.is_empty() {
         let title = format!("Boards that go in another way, {}", fit.ways.len());
-        fold(ui, "ways", &title, |ui| ways(ui, facts.plan, house, actions));
+        fold(ui, "ways", &title, |ui| ways(ui, house, actions));
     }
     fold(ui, "room to go in", "Room to go in", |ui| room(ui, facts.plan, actions));
 }
@@ -86,15 +86,15 @@ pub(super) fn laying(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mu
     }
 }
 
-fn undercuts(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
+fn undercuts(ui: &mut Ui, house: &House, actions: &mut Actions) {
     for (index, jamb) in house.fit.undercuts.iter().enumerate() {
         ui.push_id(("undercut", index), |ui| {
             ui.horizontal_wrapped(|ui| {
-                if act(ui, &jamb.height_words(plan)).clicked() {
+                if act(ui, &jamb.height_words(&house.plan)).clicked() {
                     let at = house.site.frame.plan_from_row(jamb.at);
                     actions.push(Action::LookAt(Span::round(at, 1800.0)));
                 }
-                note(ui, jamb.name(plan));
+                note(ui, jamb.name(&house.plan));
             });
         });
     }
@@ -105,7 +105,8 @@ fn undercuts(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
 }
 
 /// Boards that do not go in as their lock asks, those without a way in first.
-fn ways(ui: &mut Ui, plan: &Plan, house: &House, actions: &mut Actions) {
+fn ways(ui: &mut Ui, house: &House, actions: &mut Actions) {
+    let plan = &house.plan;
     let mut ways: Vec<&WayIn> = house.fit.ways.iter().collect();
     ways.sort_by_key(|way| (way.motion != Motion::Blocked, way.board));
     for way in ways.iter().take(LISTED) {
