@@ -9,7 +9,3 @@ pub mod stages;
 pub mod waste;
 
 pub use instances::sample;
-
-/// The program's own, so that what is measured is what it takes.
-#[global_allocator]
-static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;

@@ -116,6 +116,7 @@ pub struct Desk {
 impl Desk {
     /// A desk in this context.
     pub fn new(ctx: &Context, setup: Setup) -> Self {
+        keep_large_pieces();
         palette::install(ctx);
         let settings = Settings::load(setup.settings_path.as_deref());
         apply_table(ctx, settings.table);
@@ -436,6 +437,12 @@ impl Desk {
 /// A dialog that was left says no more than one the system could not show: name the other way.
 fn nothing_chosen(ctx: &Context, other: Command) -> String {
     format!("No file chosen · {} takes a typed path, {}", other.name(), other.keys_text(ctx))
+}
+
+/// The C library gives a large piece of memory back to the system when it is freed, and asks for it anew in the next frame, until
+/// one larger has been freed, of 32 MB at most: then such pieces are kept. The triangles of a frame of a large floor are 10 MB.
+fn keep_large_pieces() {
+    drop(std::hint::black_box(Vec::<u8>::with_capacity(31 << 20)));
 }
 
 fn apply_table(ctx: &Context, table: Table) {

@@ -24,10 +24,6 @@ use std::io::Write;
 use std::panic::catch_unwind;
 use std::process::ExitCode;
 
-/// Boards, joints and flags are very many small lists, made and given back all the time.
-#[global_allocator]
-static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 /// The floor has faults.
 const FAULTS: u8 = 1;
 /// The input cannot be read or computed.
