@@ -244,9 +244,9 @@ fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
     ];
     // Where a later part of their worth parts the two lines, that stands beside the length under the least.
     let has_rips = one.narrowest.is_some() && other.narrowest.is_some();
-    if let Some((what, of, order)) = parting(&one.value, &other.value).filter(|_| has_rips) {
+    if let Some((what, figures, order)) = parting(&one.value, &other.value).filter(|_| has_rips) {
         let at = rows.len().min(5);
-        rows.insert(at, (what, mm(of(&one.value)), mm(of(&other.value)), order));
+        rows.insert(at, (what, mm(figures[0]), mm(figures[1]), order));
     }
     if let (Some(a), Some(b)) = (one.price, other.price) {
         rows.push(("cost", format!("{a:.0}"), format!("{b:.0}"), less(a, b)));
@@ -254,9 +254,9 @@ fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
     rows
 }
 
-/// The first part of their worth in which two lines differ, where that is not the length under the least: its name, its
-/// figure, and which line is better in it.
-fn parting(one: &Value, other: &Value) -> Option<(&'static str, fn(&Value) -> f64, std::cmp::Ordering)> {
+/// The first part of their worth in which two lines differ, where that is not the length under the least: its name, the
+/// figures of both, and which line is better in it.
+fn parting(one: &Value, other: &Value) -> Option<(&'static str, [f64; 2], std::cmp::Ordering)> {
     let (a, b) = (one.bands(), other.bands());
     let part = a.iter().zip(&b).position(|(a, b)| a != b)?;
     let (what, of): (_, fn(&Value) -> f64) = match part {
@@ -266,7 +266,7 @@ fn parting(one: &Value, other: &Value) -> Option<(&'static str, fn(&Value) -> f6
         4 => ("edge to rip", |value| value.ripped),
         _ => return None,
     };
-    Some((what, of, a[part].cmp(&b[part])))
+    Some((what, [of(one), of(other)], a[part].cmp(&b[part])))
 }
 
 fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
