@@ -245,7 +245,10 @@ fn put_seams(
             (hidden * 10.0).round()
         };
         let steps = (0..SLIDES).flat_map(|step| [f64::from(step), -f64::from(step)]);
-        let places = steps.map(|step| at + along * (3.0 * step)).map(|at| (hides(at), at));
+        // So little that those of two seams stay apart.
+        let most = 0.12 * (along.x * area.width() + along.y * area.height());
+        let offsets = steps.map(|step| 3.0 * step).filter(|by| by.abs() <= most);
+        let places = offsets.map(|by| at + along * by).map(|at| (hides(at), at));
         places.min_by(|a, b| a.0.total_cmp(&b.0)).map_or(at, |(_, at)| at)
     };
     let upright = [
