@@ -19,6 +19,8 @@ const MOST_UNASKED: usize = 8;
 const MOST: usize = 120;
 /// A cross is slid along its seam by so many steps of 3 mm at most, to lie on no writing.
 const SLIDES: i32 = 12;
+/// Crosses of upright seams keep so far off level ones, mm.
+const APART: f64 = 12.0;
 /// A plate is at most so much wider than twice its writing, mm.
 const PLATE: f64 = 10.0;
 /// Board labels of this size (mm) are read at arm's length; a board's height holds them at two thirds.
@@ -235,6 +237,10 @@ fn put_seams(
     writing: &[Rect],
 ) {
     let inset = grid.inset();
+    let level = [
+        (row > 0).then(|| (area.y0 + inset.1, row - 1)),
+        (row + 1 < grid.rows).then_some((area.y1 - inset.1, row)),
+    ];
     let on_floor = Point::new(grid.step.0 * column as f64, grid.step.1 * row as f64) - area.origin();
     // A cross stands where it hides least writing, on both pages at the same place of the floor.
     let clear = |at: Point, along: kurbo::Vec2| {
@@ -245,9 +251,11 @@ fn put_seams(
             (hidden * 10.0).round()
         };
         let steps = (0..SLIDES).flat_map(|step| [f64::from(step), -f64::from(step)]);
-        // So little that those of two seams stay apart.
-        let most = 0.12 * (along.x * area.width() + along.y * area.height());
-        let offsets = steps.map(|step| 3.0 * step).filter(|by| by.abs() <= most);
+        let most = 0.2 * (along.x * area.width() + along.y * area.height());
+        // Crosses of upright seams keep off the level ones, on which others stand.
+        let is_apart =
+            |by: &f64| along.y == 0.0 || level.iter().flatten().all(|(y, _)| (at.y + by - y).abs() >= APART);
+        let offsets = steps.map(|step| 3.0 * step).filter(|by| by.abs() <= most && is_apart(by));
         let places = offsets.map(|by| at + along * by).map(|at| (hides(at), at));
         places.min_by(|a, b| a.0.total_cmp(&b.0)).map_or(at, |(_, at)| at)
     };
@@ -261,10 +269,6 @@ fn put_seams(
             cross(page, clear(Point::new(x, area.y0 + t * area.height()), kurbo::Vec2::new(0.0, 1.0)), &name);
         }
     }
-    let level = [
-        (row > 0).then(|| (area.y0 + inset.1, row - 1)),
-        (row + 1 < grid.rows).then_some((area.y1 - inset.1, row)),
-    ];
     for (y, seam) in level.into_iter().flatten() {
         for (k, t) in [0.25, 0.75].into_iter().enumerate() {
             let name = format!("{}{}", 2 * column + k + 1, letters(seam));

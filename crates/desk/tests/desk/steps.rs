@@ -135,7 +135,10 @@ fn the_card_goes_out_of_the_way_of_what_it_speaks_of() {
         hands.run(command);
         let Selected::Flag(flag) = hands.desk().selected() else { continue };
         let at = hands.desk().screen_from_plan(hands.house().flags[flag].at);
-        let title = if shows(&hands, title) { title } else { "Mend it" };
+        // Where nothing would mend the flag that step is through, too.
+        let title =
+            ["Read a flag", "Mend it", "Look at the sheets"].into_iter().find(|title| shows(&hands, title));
+        let title = title.expect("one of the steps");
         let card = card(&hands, title);
         assert!(!card.contains(at), "{title}: {card:?} over {at:?}");
     }
