@@ -241,13 +241,14 @@ fn figures_on_the_floor_are_the_same_after_a_switch_of_the_light() {
     hands.keys(&[Key::Escape]);
     let light = filled(&hands);
     for _ in 0..2 {
-        hands.run(Command::ToggleTheme);
+        // By its key, in the midst of a frame that has begun with the old sheet.
+        hands.key(Modifiers::COMMAND, Key::L);
         let slate = filled(&hands);
         // At another size and back everything is made anew.
         hands.run(Command::Larger);
         hands.run(Command::UsualSize);
         assert_eq!(unlike(&slate, &filled(&hands)), 0, "slate");
-        hands.run(Command::ToggleTheme);
+        hands.key(Modifiers::COMMAND, Key::L);
         assert_eq!(unlike(&light, &filled(&hands)), 0, "light");
     }
 }
