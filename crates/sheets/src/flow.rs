@@ -68,6 +68,8 @@ pub(crate) struct Flow {
     column: usize,
     y: f64,
     heading: Option<String>,
+    /// How many marks and parts the page had before a heading that has nothing under it yet.
+    bare: Option<(usize, usize)>,
     /// Tables begun so far, the rows begun of the last one, and the heads of its columns.
     tables: usize,
     rows: usize,
@@ -140,6 +142,7 @@ impl Flow {
             column: 0,
             y: 0.0,
             heading: None,
+            bare: None,
             tables: 0,
             rows: 0,
             heads: Vec::new(),
@@ -188,6 +191,7 @@ impl Flow {
     pub(crate) fn take(&mut self, height: f64) -> f64 {
         let height = self.tightened(height);
         self.make_room(height);
+        self.bare = None;
         self.page().begin(Part::Lines);
         let top = self.y;
         self.y += height;
@@ -212,13 +216,22 @@ impl Flow {
     fn make_room(&mut self, height: f64) -> bool {
         let is_full = self.y + height > self.size.1 - FOOT;
         if is_full {
+            // A heading whose first block does not fit under it goes with that.
+            let bare = self.bare.take().filter(|_| self.heads.is_empty());
+            if let Some((marks, parts)) = bare {
+                let page = self.page();
+                page.marks.truncate(marks);
+                page.parts.truncate(parts);
+            }
             self.column += 1;
             self.y = MARGIN + HEAD;
             if self.column >= self.columns {
                 self.open_page();
             }
-            if let Some(heading) = self.heading.clone() {
-                self.put_heading(&format!("{heading}, continued"), Part::Aside);
+            match self.heading.clone() {
+                Some(heading) if bare.is_some() => self.put_heading(&heading, Part::Heading),
+                Some(heading) => self.put_heading(&format!("{heading}, continued"), Part::Aside),
+                None => {}
             }
             self.put_heads(|_| Part::Aside);
         }
@@ -227,7 +240,7 @@ impl Flow {
 
     /// Starts a part of the list; its heading is repeated on the pages that follow.
     pub(crate) fn heading(&mut self, text: &str) {
-        self.heading = None;
+        (self.heading, self.bare) = (None, None);
         self.heads.clear();
         // A heading is never left alone at the foot.
         if self.y + 36.0 > self.size.1 - FOOT {
@@ -235,8 +248,10 @@ impl Flow {
         } else if self.y > MARGIN + HEAD {
             self.y += if self.tight > 0 { 2.8 } else { 4.0 };
         }
+        let page = self.page();
+        let before = (page.marks.len(), page.parts.len());
         self.put_heading(text, Part::Heading);
-        self.heading = Some(text.to_owned());
+        (self.heading, self.bare) = (Some(text.to_owned()), Some(before));
     }
 
     /// Goes on at the top of the next column or page.
@@ -344,6 +359,25 @@ mod tests {
         // last two are not counted on.
         let pages = |count| Flow::set(Paper::A4, "Saw list", "", |flow| put_lines(flow, count)).len();
         assert_eq!([32, 33, 35, 36].map(pages), [1, 1, 1, 2]);
+    }
+
+    /// 200 of 257 mm are filled; under a heading 48 are left, so that a block of 60 and its heading go to the next page.
+    #[test]
+    fn a_heading_goes_with_its_first_block() {
+        let pages = Flow::set(Paper::A4, "Saw list", "", |flow| {
+            put_lines(flow, 25);
+            flow.heading("Notch");
+            for _ in 0..2 {
+                flow.take(60.0);
+            }
+        });
+        let headings = |page: &Page| {
+            let is_heading =
+                |mark: &&Mark| matches!(mark, Mark::Text { text, .. } if text.starts_with("Notch"));
+            let headed = page.parts.iter().filter(|(_, part)| *part == Part::Heading).count();
+            (page.marks.iter().filter(is_heading).count(), headed)
+        };
+        assert_eq!(pages.iter().map(headings).collect::<Vec<_>>(), [(0, 0), (1, 1)]);
     }
 
     #[test]

@@ -9,6 +9,8 @@ use findings::{CAUTIONS, PointState, SlabItem};
 use kurbo::{BezPath, Rect};
 use pipeline::House;
 
+/// Between what was found and what it is held to, mm.
+const BEHIND: f64 = 4.0;
 /// From a point's box to its words, mm.
 const INDENT: f64 = 9.0;
 /// Room for a state at the right, mm.
@@ -39,8 +41,12 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
         true => String::new(),
         false => format!("Held to {}", item.limit),
     };
+    // What it is held to stands behind what was found where both go on one line.
+    let behind = plain.width(&item.found) + BEHIND;
+    let is_behind = !item.found.is_empty() && !limit.is_empty() && behind + quiet.width(&limit) <= room;
     let mut lines: Vec<(String, Type)> = Vec::new();
-    for (text, kind) in [(&item.found, plain), (&limit, quiet), (&item.missing, plain)] {
+    let (own_limit, limit) = if is_behind { (String::new(), limit) } else { (limit, String::new()) };
+    for (text, kind) in [(&item.found, plain), (&own_limit, quiet), (&item.missing, plain)] {
         let mut text = text.clone();
         if let Some(first) = text.get(..1) {
             text = first.to_uppercase() + &text[1..];
@@ -73,6 +79,9 @@ fn put_item(flow: &mut Flow, item: &SlabItem) {
     page.write_as(item.state_word(), right, top + 4.8, weight, Anchor::End);
     page.begin(row.cell(2));
     let mut y = top + 9.4;
+    if !limit.is_empty() {
+        page.write(&limit, x + INDENT + behind, y, quiet);
+    }
     for (line, kind) in &lines {
         page.write(line, x + INDENT, y, *kind);
         y += 4.7;
