@@ -1,6 +1,7 @@
 //! What something fitted reaches over the floor covers of it, and the boards that lie under it without touching the floor's
 //! edge there: a narrow rip of the next row, or a short end, lies between.
 
+use geo::{Area, BooleanOps, Coord, LineString, Polygon};
 use lay::{Board, Outline};
 use plan::{Bounds, Boxes};
 use site::{Edge, EdgeKind, Region, Site, Source, Uv};
@@ -120,36 +121,13 @@ fn moved(at: Uv, (one, by): (&Edge, f64), (other, also): (&Edge, f64)) -> Uv {
     Uv::new(at.u + by.u, at.v + by.v)
 }
 
-/// Area of an outline inside a convex shape whose corners go anticlockwise, mm², and the corners of that part.
+/// Area of an outline inside a shape, mm², and the corners of that part.
 fn within(outline: &Outline, shape: &[Uv; 4]) -> (f64, Vec<Uv>) {
-    let outer = clipped(&outline.outer, shape);
-    let holes: f64 = outline.holes.iter().map(|hole| area(&clipped(hole, shape)).abs()).sum();
-    (area(&outer).abs() - holes, outer)
-}
-
-/// The part of a ring inside a convex shape (I. E. Sutherland and G. W. Hodgman, *Reentrant polygon clipping*,
-/// Communications of the ACM 17, 1974; from memory). Parts that hang together no more stay joined along the shape's sides,
-/// which encloses nothing.
-fn clipped(ring: &[Uv], shape: &[Uv; 4]) -> Vec<Uv> {
-    let mut ring = ring.to_vec();
-    for (i, a) in shape.iter().enumerate() {
-        let b = shape[(i + 1) % shape.len()];
-        let inside = |p: &Uv| (b.u - a.u) * (p.v - a.v) - (b.v - a.v) * (p.u - a.u);
-        let mut kept = Vec::with_capacity(ring.len() + 4);
-        for (j, p) in ring.iter().enumerate() {
-            let q = ring[(j + 1) % ring.len()];
-            let (here, there) = (inside(p), inside(&q));
-            if here >= 0.0 {
-                kept.push(*p);
-            }
-            if (here > 0.0 && there < 0.0) || (here < 0.0 && there > 0.0) {
-                let t = here / (here - there);
-                kept.push(Uv::new(p.u + (q.u - p.u) * t, p.v + (q.v - p.v) * t));
-            }
-        }
-        ring = kept;
-    }
-    ring
+    let ring = |points: &[Uv]| points.iter().map(|p| Coord { x: p.u, y: p.v }).collect::<LineString>();
+    let board = Polygon::new(ring(&outline.outer), outline.holes.iter().map(|hole| ring(hole)).collect());
+    let under = board.intersection(&Polygon::new(ring(shape), Vec::new()));
+    let corners = under.iter().flat_map(|part| part.exterior().coords());
+    (under.unsigned_area(), corners.map(|c| Uv::new(c.x, c.y)).collect())
 }
 
 /// Signed area, mm²; positive where the corners go anticlockwise.
