@@ -8,8 +8,8 @@ use fit::{Sequence, Start};
 use lay::{Board, Floor};
 use pipeline::House;
 use plan::{
-    Beyond, BoardLength, Border, Corners, Doorway, Fixture, FixtureKind, Leaf, Lining, Lock, Pattern, Plan,
-    Point, Room, Side, StartLine,
+    Beyond, BoardLength, Border, Corners, Doorway, Fixture, FixtureKind, Leaf, Lock, Pattern, Plan, Point,
+    Room, Side, StartLine,
 };
 use proptest::prelude::*;
 use site::Uv;
@@ -189,14 +189,11 @@ fn patterns_and_borders_go_down_board_by_board() {
             plan.pattern = pattern;
             plan.border = (boards > 0).then_some(Border { boards, corners: Corners::Mitred });
             plan.rooms.push(Room::boarded("Parlour", corners(0.0, 0.0, 4200.0, 3300.0)));
-            plan.fixtures.push(Fixture {
-                name: "Hearth".into(),
-                kind: FixtureKind::Hearth,
-                gap: None,
-                cover: None,
-                appliance: None,
-                outline: corners(1700.0, 0.0, 900.0, 500.0),
-            });
+            plan.fixtures.push(Fixture::plain(
+                "Hearth",
+                FixtureKind::Hearth,
+                corners(1700.0, 0.0, 900.0, 500.0),
+            ));
             let house = pipeline::run(&plan).expect("a house");
             check(&house);
             // Reversed it is wrong at nearly every board.
@@ -249,14 +246,7 @@ fn round_an_island() -> House {
     let mut plan = Plan::new("Island");
     plan.start_line = StartLine::At(950.0);
     plan.rooms.push(Room::boarded("Kitchen", corners(0.0, 0.0, 4000.0, 3800.0)));
-    plan.fixtures.push(Fixture {
-        name: "Island".into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: corners(1500.0, 1520.0, 1000.0, 760.0),
-    });
+    plan.fixtures.push(Fixture::plain("Island", FixtureKind::Island, corners(1500.0, 1520.0, 1000.0, 760.0)));
     pipeline::run(&plan).expect("a house")
 }
 
@@ -314,23 +304,7 @@ fn under_a_passage() -> Plan {
     plan.rooms.push(Room::boarded("Right", corners(6100.0, 2200.0, 3000.0, 800.0)));
     plan.rooms.push(Room::boarded("Passage", corners(4000.0, 3100.0, 5100.0, 1200.0)));
     for (name, room, at) in [("One", "Left", 500.0), ("Other", "Right", 1000.0)] {
-        plan.doorways.push(Doorway {
-            name: name.into(),
-            room: room.into(),
-            wall: 2,
-            at,
-            width: 800.0,
-            rough_width: None,
-            under_lining: None,
-            wall_thickness: 100.0,
-            leaf: None,
-            lining: Lining::ToCome,
-            beyond: Beyond::RunThrough,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
-        });
+        plan.doorways.push(Doorway::plain(name, room, 2, at, 800.0));
     }
     plan.stock.lock = Lock::FoldDown;
     plan
@@ -371,21 +345,9 @@ fn who_lays_is_closed_in_once_no_bare_floor_leads_to_the_door() {
     let mut plan = Plan::new("Way out");
     plan.rooms.push(Room::boarded("Room", corners(0.0, 0.0, 4000.0, 3800.0)));
     plan.doorways.push(Doorway {
-        name: "Out".into(),
-        room: "Room".into(),
-        wall: 0,
-        at: 1500.0,
-        width: 900.0,
-        rough_width: None,
-        under_lining: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false }),
-        lining: Lining::ToCome,
+        leaf: Some(Leaf::swinging(Side::Far, 40.0)),
         beyond: Beyond::UnderLeaf,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("Out", "Room", 0, 1500.0, 900.0)
     });
     let house = pipeline::run(&plan).expect("a house");
     let sequence = house.sequence();
@@ -453,21 +415,8 @@ fn a_room_beside_a_hall_is_laid_back_from_its_door() {
     plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 2000.0, 6000.0)));
     plan.rooms.push(Room::boarded("Bedroom", corners(2100.0, 2500.0, 4000.0, 3500.0)));
     let door = |name: &str, room: &str, wall: usize, at: f64| Doorway {
-        name: name.into(),
-        room: room.into(),
-        wall,
-        at,
-        width: 800.0,
-        rough_width: None,
-        under_lining: None,
-        wall_thickness: 100.0,
-        leaf: None,
-        lining: Lining::ToCome,
-        beyond: Beyond::RunThrough,
-        arris: None,
-        outside: None,
         slip_tongue: name == "Bedroom door",
-        stop: None,
+        ..Doorway::plain(name, room, wall, at, 800.0)
     };
     plan.doorways.push(door("Hall door", "Wide", 2, 9000.0 - 1400.0));
     plan.doorways.push(door("Bedroom door", "Hall", 1, 4000.0));

@@ -452,16 +452,13 @@ fn strips_beside_rips_that_lie_are_in_hand() {
     plan.rooms.push(plan::Room::boarded("Room", corners.map(|(x, y)| plan::Point::new(x, y)).to_vec()));
     plan.start_line = plan::StartLine::At(10.0);
     let (front, back) = (10.0 + 3.0 * 190.0 + 80.0 + 10.0, 10.0 + 9.0 * 190.0 - 100.0 - 10.0);
-    plan.fixtures.push(plan::Fixture {
-        name: "Island".into(),
-        kind: plan::FixtureKind::Island,
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: [(1000.0, front), (5000.0, front), (5000.0, back), (1000.0, back)]
+    plan.fixtures.push(plan::Fixture::plain(
+        "Island",
+        plan::FixtureKind::Island,
+        [(1000.0, front), (5000.0, front), (5000.0, back), (1000.0, back)]
             .map(|(x, y)| plan::Point::new(x, y))
             .to_vec(),
-    });
+    ));
     let whole = pipeline::run(&plan).unwrap();
     let lies = |board: &lay::Board| whole.floor.row_low(board.region, board.row) < 3.5 * 190.0;
     let in_front: Vec<usize> =

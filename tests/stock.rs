@@ -255,12 +255,12 @@ fn what_lies_on_both_sides_of_a_wall_along_a_row_comes_from_one_board() {
     let middle = gap + 1.5 * pitch;
     let outline = [(400.0, -10.0), (8600.0, -10.0), (8600.0, 10.0), (400.0, 10.0)];
     plan.fixtures.push(Fixture {
-        name: "Wing wall".into(),
-        kind: FixtureKind::Island,
         gap: Some(plan::GapRange { least: gap, greatest: 2.0 * gap }),
-        cover: None,
-        appliance: None,
-        outline: outline.map(|(x, y)| Point::new(x, middle + y)).to_vec(),
+        ..Fixture::plain(
+            "Wing wall",
+            FixtureKind::Island,
+            outline.map(|(x, y)| Point::new(x, middle + y)).to_vec(),
+        )
     });
     let house = pipeline::run(&plan).unwrap();
     let boards = &house.floor.boards;

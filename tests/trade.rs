@@ -30,14 +30,11 @@ fn default_gap_is_ten_and_a_glued_floors_five_is_allowed() {
 #[test]
 fn ends_at_tile_keep_five() {
     let mut plan = room(6000.0, 4000.0);
-    plan.fixtures.push(Fixture {
-        name: "Stone".into(),
-        kind: FixtureKind::TileArea { trim: 3.0 },
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: rectangle(2000.0, 1000.0, 1500.0, 1500.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Stone",
+        FixtureKind::TileArea { trim: 3.0 },
+        rectangle(2000.0, 1000.0, 1500.0, 1500.0),
+    ));
     let site = site::survey(&plan);
     for edge in site.regions[0].edges().filter(|e| e.kind == EdgeKind::TileTrim) {
         assert_eq!(edge.gap, if edge.is_along_rows() { 10.0 } else { 5.0 });
@@ -48,21 +45,10 @@ fn ends_at_tile_keep_five() {
 #[test]
 fn boards_end_fifteen_in_under_a_thirty_leaf() {
     let door = Doorway {
-        name: "Door".into(),
-        room: "Room".into(),
-        wall: 1,
-        at: 1000.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None, slides: false }),
+        leaf: Some(Leaf::swinging(Side::Near, 30.0)),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("Door", "Room", 1, 1000.0, 800.0)
     };
     assert_eq!(door.leaf_line(), 15.0);
     let mut plan = room(4000.0, 3000.0);
@@ -70,10 +56,7 @@ fn boards_end_fifteen_in_under_a_thirty_leaf() {
     let site = site::survey(&plan);
     let end = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).unwrap();
     assert!((end.a.u - 4015.0).abs() < 1e-6 && (end.b.u - 4015.0).abs() < 1e-6);
-    let far = Doorway {
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 30.0, above_slab: None, slides: false }),
-        ..door
-    };
+    let far = Doorway { leaf: Some(Leaf::swinging(Side::Far, 30.0)), ..door };
     assert_eq!(far.leaf_line(), 85.0);
 }
 
@@ -84,14 +67,11 @@ fn a_sixty_corner_is_notched_seventy() {
     let mut plan = room(2000.0, 1000.0);
     // A pier reaches 60 mm into the second row, whose lower side lies at 200: boards are 190 wide, the line at 10.
     plan.start_line = plan::StartLine::At(10.0);
-    plan.fixtures.push(Fixture {
-        name: "Pier".into(),
-        kind: FixtureKind::Column,
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: rectangle(900.0, 330.0, 200.0, 60.0 + 190.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Pier",
+        FixtureKind::Column,
+        rectangle(900.0, 330.0, 200.0, 60.0 + 190.0),
+    ));
     let house = pipeline::run(&plan).unwrap();
     let board = house
         .floor
@@ -133,21 +113,8 @@ fn eight_metres_across_is_the_limit_through_an_opening_too() {
         let mut plan = room(5000.0, height);
         plan.rooms.push(Room::boarded("Next", rectangle(0.0, height + 100.0, 5000.0, 2000.0)));
         plan.doorways.push(Doorway {
-            name: "Opening".into(),
-            room: "Room".into(),
-            wall: 2,
-            at: 2000.0,
-            width: 900.0,
-            rough_width: None,
-            wall_thickness: 100.0,
-            leaf: None,
-            lining: Lining::ToCome,
             beyond: if trim { Beyond::Trim(20.0) } else { Beyond::RunThrough },
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
+            ..Doorway::plain("Opening", "Room", 2, 2000.0, 900.0)
         });
         let house = pipeline::run(&plan).unwrap();
         house.flags.iter().any(|f| f.kind == findings::FlagKind::WideFloor)

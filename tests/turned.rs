@@ -224,13 +224,12 @@ fn things_that_touch_keep_their_promises() {
     plan.rooms.push(room("One", [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)]));
     plan.rooms.push(room("Two", [(4000.0, 0.0), (7000.0, 0.0), (7000.0, 3000.0), (4000.0, 3000.0)]));
     plan.rooms.push(room("Three", [(0.0, 3000.0), (4000.0, 3000.0), (4000.0, 5000.0), (0.0, 5000.0)]));
-    let thing = |name: &str, [x, y, w, h]: [f64; 4]| Fixture {
-        name: name.into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(Point::from).to_vec(),
+    let thing = |name: &str, [x, y, w, h]: [f64; 4]| {
+        Fixture::plain(
+            name,
+            FixtureKind::Island,
+            [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(Point::from).to_vec(),
+        )
     };
     plan.fixtures.push(thing("against a wall", [0.0, 1000.0, 600.0, 900.0]));
     plan.fixtures.push(thing("against that", [600.0, 1000.0, 500.0, 400.0]));

@@ -32,14 +32,11 @@ fn edited(plan: &mut Plan, dice: &mut Dice) {
         11 => {
             let at = plan.rooms[room].walls[0].corner;
             let outline = [(400.0, 400.0), (800.0, 400.0), (800.0, 900.0)].map(|(x, y)| at.moved(x, y));
-            plan.fixtures.push(Fixture {
-                name: format!("Spot {}", plan.fixtures.len()),
-                kind: if dice.one_in(2) { FixtureKind::LowSpot { depth: 3.0 } } else { FixtureKind::Column },
-                gap: None,
-                appliance: None,
-                cover: None,
-                outline: outline.to_vec(),
-            });
+            plan.fixtures.push(Fixture::plain(
+                format!("Spot {}", plan.fixtures.len()),
+                if dice.one_in(2) { FixtureKind::LowSpot { depth: 3.0 } } else { FixtureKind::Column },
+                outline.to_vec(),
+            ));
         }
         13 => {
             let scale = dice.mm(1.0, 20.0);
@@ -106,14 +103,11 @@ fn changed(plan: &mut Plan, dice: &mut Dice) {
         _ => {
             let (x, y) = (dice.mm(300.0, 1500.0), dice.mm(300.0, 1500.0));
             let corners = [(x, y), (x + 150.0, y), (x + 150.0, y + 150.0), (x, y + 150.0)];
-            plan.fixtures.push(Fixture {
-                name: format!("Column {}", plan.fixtures.len()),
-                kind: FixtureKind::Column,
-                gap: None,
-                appliance: None,
-                cover: None,
-                outline: corners.map(|(x, y)| at.moved(x, y)).to_vec(),
-            });
+            plan.fixtures.push(Fixture::plain(
+                format!("Column {}", plan.fixtures.len()),
+                FixtureKind::Column,
+                corners.map(|(x, y)| at.moved(x, y)).to_vec(),
+            ));
         }
     }
 }

@@ -131,12 +131,6 @@ fn door(
         _ => Beyond::UnderLeaf,
     };
     plan.doorways.push(Doorway {
-        name: format!("Door {number}"),
-        room: "Hall".into(),
-        wall,
-        at: at.round(),
-        width: opening,
-        rough_width: None,
         wall_thickness: WALL,
         leaf: Some(Leaf {
             closes_on: if dice.one_in(2) { Side::Near } else { Side::Far },
@@ -146,11 +140,7 @@ fn door(
         }),
         lining: if dice.one_in(2) { Lining::Fitted } else { Lining::ToCome },
         beyond,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain(format!("Door {number}"), "Hall", wall, at.round(), opening)
     });
 }
 
@@ -165,14 +155,11 @@ fn stand(plan: &mut Plan, dice: &mut Dice, x: f64, y: f64, w: f64, h: f64, numbe
     let (wide, deep) = (dice.mm(250.0, (w / 2.0).min(1500.0)), dice.mm(150.0, 800.0));
     let (left, low) = (x + dice.between(200.0, w - wide - 200.0), y + dice.between(400.0, h - deep - 400.0));
     let corners = [(left, low), (left + wide, low), (left + wide, low + deep), (left, low + deep)];
-    plan.fixtures.push(Fixture {
-        name: format!("Thing {number}"),
+    plan.fixtures.push(Fixture::plain(
+        format!("Thing {number}"),
         kind,
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: corners.map(|(x, y)| Point::new(x.round(), y.round())).to_vec(),
-    });
+        corners.map(|(x, y)| Point::new(x.round(), y.round())).to_vec(),
+    ));
 }
 
 /// A whole number asked for by an environment variable, or the usual one.

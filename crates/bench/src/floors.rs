@@ -1,8 +1,7 @@
 //! Invented floors of any size: houses side by side, a wing of rooms joined by doorways, a hall with columns.
 
 use plan::{
-    Beyond, BoardLength, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side,
-    Stock,
+    BoardLength, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side, Stock,
 };
 
 /// Space between two houses of a block, mm.
@@ -153,21 +152,10 @@ pub fn wing(area: f64) -> Plan {
 
 fn door(name: String, room: &str, wall: usize, at: f64) -> Doorway {
     Doorway {
-        name,
-        room: room.into(),
-        wall,
-        at,
-        width: 900.0,
-        rough_width: None,
         wall_thickness: WALL,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false }),
+        leaf: Some(Leaf::swinging(Side::Far, 40.0)),
         lining: Lining::Fitted,
-        beyond: Beyond::RunThrough,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain(name, room, wall, at, 900.0)
     }
 }
 
@@ -184,14 +172,11 @@ pub fn hall(area: f64) -> Plan {
     for line in 0..lines {
         for column in 0..columns {
             let (x, y) = (4000.0 + 8000.0 * column as f64, 4000.0 + 8000.0 * line as f64);
-            plan.fixtures.push(Fixture {
-                name: format!("Column {}-{}", line + 1, column + 1),
-                kind: FixtureKind::Column,
-                gap: None,
-                cover: None,
-                appliance: None,
-                outline: rectangle(x, y, 400.0, 400.0).to_vec(),
-            });
+            plan.fixtures.push(Fixture::plain(
+                format!("Column {}-{}", line + 1, column + 1),
+                FixtureKind::Column,
+                rectangle(x, y, 400.0, 400.0).to_vec(),
+            ));
         }
     }
     plan

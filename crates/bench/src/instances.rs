@@ -1,6 +1,6 @@
 //! Invented floors from 20 m² to 10,000 m², small ones that can be proven, and the sample plans.
 
-use plan::{Beyond, BoardLength, Doorway, Lining, Plan, Point, Room, StartLine, Stock};
+use plan::{BoardLength, Doorway, Lining, Plan, Point, Room, StartLine, Stock};
 use startrow_tests::{Dice, house};
 
 /// A plan to be laid and measured.
@@ -103,21 +103,15 @@ fn rooms(seed: u64) -> Instance {
             let through = 2 + dice.below(2.min(rows - 1));
             let first = dice.below(rows + 1 - through);
             plan.doorways.push(Doorway {
-                name: format!("Doorway {number}"),
-                room: name,
-                wall: 1,
-                at: first as f64 * pitch,
-                width: 2.0 * gap + through as f64 * pitch,
-                rough_width: None,
                 wall_thickness: wall,
-                leaf: None,
                 lining: Lining::Fitted,
-                under_lining: None,
-                beyond: Beyond::RunThrough,
-                arris: None,
-                outside: None,
-                slip_tongue: false,
-                stop: None,
+                ..Doorway::plain(
+                    format!("Doorway {number}"),
+                    name,
+                    1,
+                    first as f64 * pitch,
+                    2.0 * gap + through as f64 * pitch,
+                )
             });
         }
         x += width + wall;

@@ -18,8 +18,7 @@ fn house(tile: f64) -> House {
         ..Room::boarded("Shower and changing room", corners(3100.0, 2000.0))
     });
     let door = plan::edit::add_doorway(&mut plan, 0, 2, 2000.0).unwrap();
-    plan.doorways[door].leaf =
-        Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false });
+    plan.doorways[door].leaf = Some(Leaf::swinging(Side::Near, 40.0));
     plan.doorways[door].beyond = Beyond::UnderLeaf;
     pipeline::run(&plan).unwrap()
 }

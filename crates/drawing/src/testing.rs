@@ -42,30 +42,17 @@ fn plan(name: &str) -> Plan {
     bath.covering = Covering::Other("stone".into());
     plan.rooms.push(bath);
     plan.doorways.push(Doorway {
-        name: "Bath door".into(),
-        room: "Snug".into(),
-        wall: 2,
-        at: 2600.0,
-        width: 820.0,
-        rough_width: None,
         wall_thickness: 92.0,
-        leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false }),
+        leaf: Some(Leaf::swinging(Side::Far, 40.0)),
         lining: Lining::Fitted,
         beyond: Beyond::UnderLeaf,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("Bath door", "Snug", 2, 2600.0, 820.0)
     });
-    plan.fixtures.push(Fixture {
-        name: "Low spot".into(),
-        kind: FixtureKind::LowSpot { depth: 4.0 },
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: corners(2600.0, 300.0, 3600.0, 900.0).to_vec(),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Low spot",
+        FixtureKind::LowSpot { depth: 4.0 },
+        corners(2600.0, 300.0, 3600.0, 900.0).to_vec(),
+    ));
     plan
 }
 

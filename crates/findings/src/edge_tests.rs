@@ -21,21 +21,9 @@ fn plan() -> Plan {
         ..Room::boarded("Bath", corners(0.0, 3100.0, 4000.0, 2000.0))
     });
     plan.doorways.push(Doorway {
-        name: "Door".into(),
-        room: "A".into(),
-        wall: 2,
-        at: 1000.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: Some(20.0), slides: false }),
-        lining: Lining::ToCome,
+        leaf: Some(Leaf { above_slab: Some(20.0), ..Leaf::swinging(Side::Near, 40.0) }),
         beyond: Beyond::UnderLeaf,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("Door", "A", 2, 1000.0, 800.0)
     });
     plan
 }
@@ -172,12 +160,12 @@ fn faults_of_one_cause_are_told_together() {
 fn bench(clearance: f64, tuck: f64, appliance: Option<Appliance>) -> impl FnOnce(&mut Plan) {
     move |plan| {
         plan.fixtures.push(Fixture {
-            name: "Bench".into(),
-            kind: FixtureKind::Kick { clearance, tuck },
-            gap: None,
-            cover: None,
             appliance,
-            outline: corners(1500.0, 1000.0, 1000.0, 600.0),
+            ..Fixture::plain(
+                "Bench",
+                FixtureKind::Kick { clearance, tuck },
+                corners(1500.0, 1000.0, 1000.0, 600.0),
+            )
         });
     }
 }

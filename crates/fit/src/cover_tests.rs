@@ -8,7 +8,7 @@ use plan::{Fixture, FixtureKind, Lining, Pattern, Plan, Point};
 use site::Source;
 
 fn fixture(name: &str, kind: FixtureKind, outline: Vec<Point>) -> Fixture {
-    Fixture { name: name.into(), kind, gap: None, cover: None, appliance: None, outline }
+    Fixture::plain(name, kind, outline)
 }
 
 fn cover(fit: &Fit, source: Source) -> Cover {

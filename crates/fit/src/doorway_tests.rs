@@ -19,8 +19,7 @@ fn under_leaf(kind: SurfaceKind, height: f64) -> Plan {
     plan.rooms[1].covering = Covering::Other("what lies there".into());
     plan.rooms[1].surface = Some(Surface { kind, height });
     plan.doorways[0].beyond = Beyond::UnderLeaf;
-    plan.doorways[0].leaf =
-        Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None, slides: false });
+    plan.doorways[0].leaf = Some(Leaf::swinging(Side::Near, 30.0));
     plan
 }
 
@@ -48,8 +47,7 @@ fn boards_stop_under_the_middle_of_the_leaf() {
 #[test]
 fn pulls_follow_a_bowed_wall_and_count_from_the_far_face_too() {
     let mut plan = under_leaf(SurfaceKind::Carpet, 17.0);
-    plan.doorways[0].leaf =
-        Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false });
+    plan.doorways[0].leaf = Some(Leaf::swinging(Side::Far, 40.0));
     // A stands back by 4 at the first jamb and is straight from the second one on; wall 3 runs from (4000, 3000).
     plan.rooms[0].walls[2].bow =
         vec![plan::Bow { along: 1000.0, back: 4.0 }, plan::Bow { along: 1800.0, back: 0.0 }];
@@ -250,12 +248,9 @@ fn flanges_and_tucks_cover_and_tile_is_filled() {
     plan.fixtures.push(bench(17.0, 30.0));
     let outline = corners(300.0, 300.0, 300.0, 100.0);
     let vent = Fixture {
-        name: "Vent".into(),
-        kind: FixtureKind::Vent,
         gap: Some(GapRange { least: 3.0, greatest: 5.0 }),
         cover: Some(15.0),
-        appliance: None,
-        outline,
+        ..Fixture::plain("Vent", FixtureKind::Vent, outline)
     };
     plan.fixtures.push(vent);
     plan.rooms[1].walls[2].face = plan::WallFace::Glazing;
@@ -268,14 +263,7 @@ fn flanges_and_tucks_cover_and_tile_is_filled() {
 }
 
 fn bench(clearance: f64, tuck: f64) -> Fixture {
-    Fixture {
-        name: "Bench".into(),
-        kind: FixtureKind::Kick { clearance, tuck },
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: corners(1500.0, 1000.0, 1000.0, 600.0),
-    }
+    Fixture::plain("Bench", FixtureKind::Kick { clearance, tuck }, corners(1500.0, 1000.0, 1000.0, 600.0))
 }
 
 /// Common practice, no source: a 15 mm board goes under a kick held 17 mm up, slid in 30 mm.

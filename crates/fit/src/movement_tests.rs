@@ -101,14 +101,11 @@ fn published_limits_are_as_printed() {
 #[test]
 fn a_kick_and_a_leaf_against_carpet_leave_no_bound() {
     let mut plan = room(4020.0, 3000.0);
-    plan.fixtures.push(Fixture {
-        name: "Bench".into(),
-        kind: FixtureKind::Kick { clearance: 20.0, tuck: 30.0 },
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: rect(-50.0, 2400.0, 4120.0, 700.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Bench",
+        FixtureKind::Kick { clearance: 20.0, tuck: 30.0 },
+        rect(-50.0, 2400.0, 4120.0, 700.0),
+    ));
     let (_, fit) = fitted(&plan);
     let width = fit.movement.unwrap().widths[0];
     assert!(width.ends.iter().any(|end| end.kind == EdgeKind::Kick && end.room.is_none()));
@@ -154,23 +151,7 @@ fn a_joint_is_told_as_it_lies() {
 }
 
 fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
-    Doorway {
-        name: name.into(),
-        room: room.into(),
-        wall,
-        at,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
-        lining: Lining::ToCome,
-        beyond: Beyond::RunThrough,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
-    }
+    Doorway { leaf: Some(Leaf::swinging(Side::Near, 40.0)), ..Doorway::plain(name, room, wall, at, 800.0) }
 }
 
 /// An opening of 820 lined to 800 leaves 10 at each jamb; boards 8 under the lining have 2 of that.
@@ -283,14 +264,7 @@ fn a_neck_is_taken_where_there_is_no_doorway() {
 #[test]
 fn a_joint_goes_on_in_line_past_an_island() {
     let mut plan = room(6000.0, 12_000.0);
-    plan.fixtures.push(Fixture {
-        name: "Island".into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: rect(2000.0, 5200.0, 2000.0, 1000.0),
-    });
+    plan.fixtures.push(Fixture::plain("Island", FixtureKind::Island, rect(2000.0, 5200.0, 2000.0, 1000.0)));
     let found = proposed(&plan);
     assert_eq!(found.len(), 1);
     assert_eq!(found[0].at, ProposedAt::Fixture(0));

@@ -16,21 +16,9 @@ pub(crate) fn two_rooms(lining: Lining) -> Plan {
     plan.rooms.push(Room::boarded("A", corners(0.0, 0.0, 4000.0, 3000.0)));
     plan.rooms.push(Room::boarded("B", corners(0.0, 3100.0, 5000.0, 2000.0)));
     plan.doorways.push(Doorway {
-        name: "Door".into(),
-        room: "A".into(),
-        wall: 2,
-        at: 1000.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
+        leaf: Some(Leaf::swinging(Side::Near, 40.0)),
         lining,
-        beyond: Beyond::RunThrough,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("Door", "A", 2, 1000.0, 800.0)
     });
     plan
 }
@@ -78,21 +66,9 @@ fn by_a_trim(lock: Lock, end_gap: f64) -> Plan {
     let mut plan = one_room(lock, 10.0);
     plan.rules.tile_end_gap = end_gap;
     plan.doorways.push(Doorway {
-        name: "Garden doors".into(),
-        room: "A".into(),
-        wall: 1,
-        at: 300.0,
-        width: 2400.0,
-        rough_width: None,
-        under_lining: None,
         wall_thickness: 200.0,
-        leaf: None,
-        lining: Lining::ToCome,
         beyond: Beyond::Trim(40.0),
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("Garden doors", "A", 1, 300.0, 2400.0)
     });
     plan
 }
@@ -222,14 +198,11 @@ fn between_kicks(lock: Lock, (low, high): (f64, f64)) -> Plan {
     // No two ends fit into 1060.
     plan.rules.least_end = 600.0;
     for (name, x) in [("Left run", 0.0), ("Right run", 2500.0)] {
-        plan.fixtures.push(Fixture {
-            name: name.into(),
-            kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: corners(x, low, 1500.0, high - low),
-        });
+        plan.fixtures.push(Fixture::plain(
+            name,
+            FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
+            corners(x, low, 1500.0, high - low),
+        ));
     }
     plan
 }
@@ -309,8 +282,7 @@ fn in_a_throat_closed_by_a_trim_a_board_under_both_linings_has_no_way_in() {
     plan.start_line = StartLine::At(3000.0 % 190.0);
     plan.doorways[0].wall_thickness = 250.0;
     // Under the leaf of a door that closes far out nothing stands, and the board comes from there.
-    plan.doorways[0].leaf =
-        Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false });
+    plan.doorways[0].leaf = Some(Leaf::swinging(Side::Far, 40.0));
     plan.doorways[0].beyond = Beyond::UnderLeaf;
     let open = throat(&plan);
     assert!(
@@ -330,14 +302,11 @@ fn in_a_throat_closed_by_a_trim_a_board_under_both_linings_has_no_way_in() {
 fn along_a_kick_the_groove_edge_is_shaved() {
     // The bench's front lies along the rows, above them: boards go under it with their tongue edge.
     let mut plan = one_room(Lock::TongueAndGroove, 10.0);
-    plan.fixtures.push(Fixture {
-        name: "Bench".into(),
-        kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: corners(0.0, 2400.0, 4000.0, 600.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Bench",
+        FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
+        corners(0.0, 2400.0, 4000.0, 600.0),
+    ));
     let (floor, fit) = fitted(&plan);
     // The floor ends 30 behind the bench's front at 2400. A row line lies at 140 + 12 · 190 = 2420: the last row is 10 wide and
     // lies under the kick all of it, the one before it with its last 20. All of both, and no others, go in otherwise.

@@ -200,14 +200,7 @@ fn assemble(
             Role::Hole(_) => {
                 let name = fixtures.free(names[i].as_deref().unwrap_or("Column"));
                 let outline = room::outline(&moved(ring));
-                plan.fixtures.push(Fixture {
-                    name,
-                    kind: FixtureKind::Column,
-                    gap: None,
-                    cover: None,
-                    appliance: None,
-                    outline,
-                });
+                plan.fixtures.push(Fixture::plain(name, FixtureKind::Column, outline));
                 of_fixture.push(*ring);
             }
             Role::Deeper => faults.push(Fault::new(

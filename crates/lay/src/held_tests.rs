@@ -5,7 +5,7 @@ use crate::backwards::{RunPlace, entered};
 use crate::ground::Ground;
 use crate::{End, Floor, Layer, lay, search};
 use plan::{
-    Beyond, BoardLength, Doorway, Fixture, FixtureKind, GapRange, Lining, Pattern, Places, Plan, Point, Room,
+    Beyond, BoardLength, Doorway, Fixture, FixtureKind, GapRange, Pattern, Places, Plan, Point, Room,
     StartLine,
 };
 use site::{Frame, Uv};
@@ -50,14 +50,7 @@ fn a_row_begins_and_ends_with_one_board_where_that_reaches() {
 fn parted() -> Plan {
     let mut plan = room(11_000.0, 590.0);
     plan.start_line = StartLine::At(200.0);
-    plan.fixtures.push(Fixture {
-        name: "Partition".into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: rect([1500.0, 285.0, 8000.0, 20.0]),
-    });
+    plan.fixtures.push(Fixture::plain("Partition", FixtureKind::Island, rect([1500.0, 285.0, 8000.0, 20.0])));
     plan
 }
 
@@ -200,21 +193,8 @@ fn a_room_is_laid_back_through_a_doorway_that_boards_run_through() {
         ("Open", 1000.0, Beyond::RunThrough),
     ] {
         plan.doorways.push(Doorway {
-            name: name.into(),
-            room: if name == "Far" { "Hall" } else { "Den" }.into(),
-            wall: 1,
-            at,
-            width: 800.0,
-            rough_width: None,
-            wall_thickness: 100.0,
-            leaf: None,
-            lining: Lining::ToCome,
             beyond,
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
+            ..Doorway::plain(name, if name == "Far" { "Hall" } else { "Den" }, 1, at, 800.0)
         });
     }
     let place = |run: usize, row: i32, (from, to): (f64, f64)| {

@@ -222,14 +222,11 @@ mod tests {
             [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y))
         };
         plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 6000.0, 3000.0)));
-        plan.fixtures.push(plan::Fixture {
-            name: "Column".into(),
-            kind: plan::FixtureKind::Column,
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: corners(2900.0, 1400.0, 300.0, 300.0).to_vec(),
-        });
+        plan.fixtures.push(plan::Fixture::plain(
+            "Column",
+            plan::FixtureKind::Column,
+            corners(2900.0, 1400.0, 300.0, 300.0).to_vec(),
+        ));
         let site = site::survey(&plan);
         let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
         let notches = crate::order(&plan, &site, &floor).saw.notches;

@@ -362,30 +362,14 @@ fn between(a: f64, b: f64) -> f64 {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use plan::{Doorway, Lining, Room};
+    use plan::{Doorway, Room};
 
     fn room(name: &str, [x, y, w, h]: [f64; 4]) -> Room {
         Room::boarded(name, [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)))
     }
 
     fn door(name: &str, room: &str, wall: usize, at: f64, width: f64, beyond: Beyond) -> Doorway {
-        Doorway {
-            name: name.into(),
-            room: room.into(),
-            wall,
-            at,
-            width,
-            rough_width: None,
-            wall_thickness: 100.0,
-            leaf: None,
-            lining: Lining::ToCome,
-            beyond,
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
-        }
+        Doorway { beyond, ..Doorway::plain(name, room, wall, at, width) }
     }
 
     /// A hall 1.2 by 7 along x; a den above it through a doorway, 4.5 deep; a wide opening on the hall's left.

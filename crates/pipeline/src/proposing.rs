@@ -199,7 +199,7 @@ impl House {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use plan::{Beyond, Leaf, Lining, Room, Side, StartLine};
+    use plan::{Leaf, Lining, Room, Side, StartLine};
 
     /// Two rooms, 5 m and 4 m across the rows, joined through a wall some 92 thick and a little out of true; boards 200 wide.
     fn two(line: f64) -> Plan {
@@ -213,21 +213,10 @@ mod tests {
         plan.rooms.push(Room::boarded("Hall", hall));
         plan.rooms.push(Room::boarded("Den", den));
         plan.doorways.push(Doorway {
-            name: "Arch".into(),
-            room: "Hall".into(),
-            wall: 2,
-            at: 2000.0,
-            width: 800.0,
-            rough_width: None,
             wall_thickness: 92.0,
-            leaf: Some(Leaf { closes_on: Side::Far, thickness: 40.0, above_slab: None, slides: false }),
+            leaf: Some(Leaf::swinging(Side::Far, 40.0)),
             lining: Lining::Fitted,
-            beyond: Beyond::RunThrough,
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
+            ..Doorway::plain("Arch", "Hall", 2, 2000.0, 800.0)
         });
         plan
     }

@@ -113,7 +113,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
     use crate::run;
-    use plan::{Beyond, Doorway, Fixture, FixtureKind, Lining, Plan, Point, Room, StartLine};
+    use plan::{Doorway, Fixture, FixtureKind, Lining, Plan, Point, Room, StartLine};
 
     fn hall() -> Plan {
         let mut plan = Plan::new("t");
@@ -143,14 +143,11 @@ mod tests {
     fn a_rip_that_only_looks_narrow_says_what_is_seen() {
         let mut plan = hall();
         let outline = [(-20.0, 2500.0), (4020.0, 2500.0), (4020.0, 3020.0), (-20.0, 3020.0)].map(Point::from);
-        plan.fixtures.push(Fixture {
-            name: "Bench".into(),
-            kind: FixtureKind::Kick { clearance: 100.0, tuck: 40.0 },
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: outline.to_vec(),
-        });
+        plan.fixtures.push(Fixture::plain(
+            "Bench",
+            FixtureKind::Kick { clearance: 100.0, tuck: 40.0 },
+            outline.to_vec(),
+        ));
         plan.start_line = StartLine::At(10.0);
         let house = run(&plan).unwrap();
         let [(rip, short, words)] = &told(&house, "Bench")[..] else { panic!("{:?}", told(&house, "Bench")) };
@@ -186,21 +183,8 @@ mod tests {
                 plan.rooms.push(Room::boarded(name, corners));
             }
             plan.doorways.push(Doorway {
-                name: "Opening".into(),
-                room: "Hall".into(),
-                wall: 2,
-                at: (2100.0 - width) / 2.0,
-                width,
-                rough_width: None,
-                wall_thickness: 100.0,
-                leaf: None,
                 lining: Lining::Fitted,
-                beyond: Beyond::RunThrough,
-                under_lining: None,
-                arris: None,
-                outside: None,
-                slip_tongue: false,
-                stop: None,
+                ..Doorway::plain("Opening", "Hall", 2, (2100.0 - width) / 2.0, width)
             });
             // The row line so far under the wall's gap, which ends at 2990.
             plan.start_line = StartLine::At((2990.0_f64 - kept).rem_euclid(190.0));

@@ -231,7 +231,7 @@ impl<'a> Checker<'a> {
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
-    use crate::{Beyond, Doorway, Leaf, Lining, Point, Room, Side};
+    use crate::{Doorway, Leaf, Lining, Point, Room, Side};
 
     /// Two boarded rooms either side of a 100 mm wall with a door between them.
     pub(crate) fn two_rooms() -> Plan {
@@ -244,21 +244,10 @@ pub(crate) mod tests {
             Room::boarded("Right", rect(4100.0, 0.0, 3500.0, 3000.0)),
         ];
         plan.doorways = vec![Doorway {
-            name: "Door".into(),
-            room: "Left".into(),
-            wall: 1,
-            at: 1000.0,
-            width: 800.0,
             rough_width: Some(860.0),
-            wall_thickness: 100.0,
-            leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
+            leaf: Some(Leaf::swinging(Side::Near, 40.0)),
             lining: Lining::Fitted,
-            beyond: Beyond::RunThrough,
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
+            ..Doorway::plain("Door", "Left", 1, 1000.0, 800.0)
         }];
         plan
     }

@@ -70,6 +70,13 @@ pub struct Leaf {
     pub slides: bool,
 }
 
+impl Leaf {
+    /// A leaf that swings, `thickness` mm thick, whose height over the slab is not known.
+    pub fn swinging(closes_on: Side, thickness: f64) -> Self {
+        Self { closes_on, thickness, above_slab: None, slides: false }
+    }
+}
+
 /// How the upper edge of the boards' ends in an opening is finished, mm.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub enum Arris {
@@ -122,6 +129,28 @@ pub enum Beyond {
 }
 
 impl Doorway {
+    /// An open doorway in a wall 100 mm thick: no leaf, boards running through, the lining to come. `wall` counts from 0; `at`
+    /// and `width` are mm.
+    pub fn plain(name: impl Into<String>, room: impl Into<String>, wall: usize, at: f64, width: f64) -> Self {
+        Self {
+            name: name.into(),
+            room: room.into(),
+            wall,
+            at,
+            width,
+            rough_width: None,
+            wall_thickness: 100.0,
+            leaf: None,
+            lining: Lining::ToCome,
+            under_lining: None,
+            beyond: Beyond::RunThrough,
+            arris: None,
+            outside: None,
+            slip_tongue: false,
+            stop: None,
+        }
+    }
+
     /// Distance from the near wall face to the middle of the closed leaf, or to the middle of the
     /// wall where there is no leaf or it slides, mm. Half the leaf in from the face on which it closes: common
     /// practice, no source.

@@ -25,6 +25,13 @@ pub struct Fixture {
     pub outline: Vec<Point>,
 }
 
+impl Fixture {
+    /// A fixture with the rules' gap, nothing fixed round it and no appliance in it.
+    pub fn plain(name: impl Into<String>, kind: FixtureKind, outline: Vec<Point>) -> Self {
+        Self { name: name.into(), kind, gap: None, cover: None, appliance: None, outline }
+    }
+}
+
 /// A built-in appliance under a worktop, mm above the slab.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

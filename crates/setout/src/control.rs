@@ -295,14 +295,11 @@ mod tests {
     fn rows_that_go_round_an_island_have_a_line_on_both_sides() {
         let mut plan = plan(&[("Kitchen", [0.0, 0.0, 5000.0, 4000.0])]);
         let outline = [(2000.0, 2500.0), (3000.0, 2500.0), (3000.0, 3300.0), (2000.0, 3300.0)];
-        plan.fixtures.push(Fixture {
-            name: "Island".into(),
-            kind: FixtureKind::Island,
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
-        });
+        plan.fixtures.push(Fixture::plain(
+            "Island",
+            FixtureKind::Island,
+            outline.map(|(x, y)| Point::new(x, y)).to_vec(),
+        ));
         let (set, lines) = controls(&plan);
         let beside: Vec<&ControlLine> =
             lines.iter().filter(|l| !matches!(l.place, ControlPlace::Room(_))).collect();
@@ -325,14 +322,11 @@ mod tests {
         let mut plan =
             plan(&[("Kitchen", [0.0, 0.0, 5000.0, 3000.0]), ("Hall", [-3000.0, 3000.0, 11_000.0, 1500.0])]);
         let outline = [(2000.0, 700.0), (3000.0, 700.0), (3000.0, 1500.0), (2000.0, 1500.0)];
-        plan.fixtures.push(Fixture {
-            name: "Island".into(),
-            kind: FixtureKind::Island,
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
-        });
+        plan.fixtures.push(Fixture::plain(
+            "Island",
+            FixtureKind::Island,
+            outline.map(|(x, y)| Point::new(x, y)).to_vec(),
+        ));
         let (set, lines) = controls(&plan);
         assert!(set.line_of(0) > 1510.0);
         let mut beside = lines.iter().filter(|line| !matches!(line.place, ControlPlace::Room(_)));
@@ -359,14 +353,11 @@ mod tests {
     fn a_column_within_a_row_needs_none() {
         let mut plan = plan(&[("Kitchen", [0.0, 0.0, 5000.0, 4000.0])]);
         let outline = [(2000.0, 2500.0), (2100.0, 2500.0), (2100.0, 2600.0), (2000.0, 2600.0)];
-        plan.fixtures.push(Fixture {
-            name: "Post".into(),
-            kind: FixtureKind::Column,
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: outline.map(|(x, y)| Point::new(x, y)).to_vec(),
-        });
+        plan.fixtures.push(Fixture::plain(
+            "Post",
+            FixtureKind::Column,
+            outline.map(|(x, y)| Point::new(x, y)).to_vec(),
+        ));
         assert_eq!(controls(&plan).1.len(), 1);
     }
 }

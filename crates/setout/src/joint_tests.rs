@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::{SetOut, set_out};
-use plan::{Beyond, Doorway, GapRange, Lining, MovementJoint, OwnLine, Plan, Point, Room, StartLine};
+use plan::{Beyond, Doorway, GapRange, MovementJoint, OwnLine, Plan, Point, Room, StartLine};
 use site::{Edge, EdgeKind, Site, eased};
 
 fn rect(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
@@ -137,23 +137,8 @@ fn two_joints_add_up_and_a_trim_carries_the_line_on() {
     let mut plan = hall(9000.0, 3000.0, 110.0);
     plan.joints.push(MovementJoint::new(Point::new(0.0, 6000.0), Point::new(6000.0, 6000.0)));
     plan.rooms.push(Room::boarded("Study", rect(6100.0, 7000.0, 3000.0, 2000.0)));
-    plan.doorways.push(Doorway {
-        name: "Door".into(),
-        room: "Hall".into(),
-        wall: 1,
-        at: 7500.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: None,
-        lining: Lining::ToCome,
-        beyond: Beyond::Trim(30.0),
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
-    });
+    plan.doorways
+        .push(Doorway { beyond: Beyond::Trim(30.0), ..Doorway::plain("Door", "Hall", 1, 7500.0, 800.0) });
     let (set, site) = laid(&plan);
     assert_eq!(site.regions.len(), 4);
     let at = |x: f64, y: f64| {
@@ -187,23 +172,8 @@ fn parts_of_a_room_with_its_own_line_keep_together() {
     let mut plan = hall(5000.0, 2563.0, 110.0);
     // A larger hall past a trim, so that the first one's line is its own.
     plan.rooms.push(Room::boarded("Barn", rect(6100.0, 0.0, 9000.0, 7000.0)));
-    plan.doorways.push(Doorway {
-        name: "Gate".into(),
-        room: "Hall".into(),
-        wall: 1,
-        at: 500.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: None,
-        lining: Lining::ToCome,
-        beyond: Beyond::Trim(30.0),
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
-    });
+    plan.doorways
+        .push(Doorway { beyond: Beyond::Trim(30.0), ..Doorway::plain("Gate", "Hall", 1, 500.0, 800.0) });
     plan.own_lines.push(OwnLine { room: "Hall".into(), line: StartLine::At(50.0) });
     let (set, site) = laid(&plan);
     assert_eq!(set.regions.len(), 1);
@@ -226,23 +196,8 @@ fn a_joint_in_a_doorway_keeps_out_of_a_slivers_way() {
     for line in (0..20).map(|step| f64::from(step) * 10.0) {
         let mut plan = hall(3000.0, 0.0, line);
         plan.rooms.push(Room::boarded("Den", rect(0.0, 3200.0, 6000.0, 3000.0)));
-        plan.doorways.push(Doorway {
-            name: "Arch".into(),
-            room: "Hall".into(),
-            wall: 2,
-            at: 2000.0,
-            width: 800.0,
-            rough_width: None,
-            wall_thickness: 200.0,
-            leaf: None,
-            lining: Lining::ToCome,
-            beyond: Beyond::RunThrough,
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
-        });
+        plan.doorways
+            .push(Doorway { wall_thickness: 200.0, ..Doorway::plain("Arch", "Hall", 2, 2000.0, 800.0) });
         plan.joints[0] = MovementJoint::new(Point::new(3200.0, 3100.0), Point::new(4000.0, 3100.0));
         let (set, site) = laid(&plan);
         assert_eq!(site.regions.len(), 2);

@@ -266,7 +266,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
     use crate::{Robust, explain};
-    use plan::{Doorway, Lining, Point, Room};
+    use plan::{Doorway, Point, Room};
 
     fn room(name: &str, [x, y, w, h]: [f64; 4]) -> Room {
         Room::boarded(name, [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)))
@@ -299,23 +299,7 @@ mod tests {
         let mut plan = one(4000.0, 1600.0);
         plan.rooms[0] = room("Hall", [0.0, -100.0, 4000.0, 1600.0]);
         plan.rooms.push(room("Den", [0.0, 1600.0, 3000.0, 1120.0]));
-        plan.doorways.push(Doorway {
-            name: "Den door".into(),
-            room: "Hall".into(),
-            wall: 2,
-            at: 1500.0,
-            width: 800.0,
-            rough_width: None,
-            wall_thickness: 100.0,
-            leaf: None,
-            lining: Lining::ToCome,
-            beyond: Beyond::RunThrough,
-            under_lining: None,
-            arris: None,
-            outside: None,
-            slip_tongue: false,
-            stop: None,
-        });
+        plan.doorways.push(Doorway::plain("Den door", "Hall", 2, 1500.0, 800.0));
         plan.start_line = StartLine::At(30.0);
         assert_eq!(
             care(&plan),
@@ -440,14 +424,11 @@ mod tests {
         let corners = [(0.0, 0.0), (8060.0, 0.0)].into_iter().chain(steps).chain(end);
         plan.rooms[0] = Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y)));
         let island = [(3900.0, 480.0), (4140.0, 480.0), (4140.0, 740.0), (3900.0, 740.0)];
-        plan.fixtures.push(plan::Fixture {
-            name: "Island".into(),
-            kind: plan::FixtureKind::Island,
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: island.map(|(x, y)| Point::new(x, y)).to_vec(),
-        });
+        plan.fixtures.push(plan::Fixture::plain(
+            "Island",
+            plan::FixtureKind::Island,
+            island.map(|(x, y)| Point::new(x, y)).to_vec(),
+        ));
         plan.stock.lengths.clear();
         plan.stock.random = Some(plan::RandomLengths { shortest: 600.0, longest: 2200.0, per_pack: 8 });
         plan.rules.least_rip = 95.0;

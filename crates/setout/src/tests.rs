@@ -3,8 +3,7 @@
 
 use crate::{Profile, set_out};
 use plan::{
-    Beyond, Doorway, Fixture, FixtureKind, GapRange, Lining, OwnLine, Plan, Point, Room, Sight, StartLine,
-    WallFace,
+    Beyond, Doorway, Fixture, FixtureKind, GapRange, OwnLine, Plan, Point, Room, Sight, StartLine, WallFace,
 };
 use site::Source;
 
@@ -188,14 +187,11 @@ fn wood_between_two_edges_is_no_wider_than_their_distance() {
     // A vent 110 from the wall: less its own gap and the wall's, 90 mm of floor.
     let mut plan = room(4000.0, 2120.0);
     let at = |x: f64, y: f64| Point::new(x, y);
-    plan.fixtures.push(Fixture {
-        name: "Vent".into(),
-        kind: FixtureKind::Vent,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: vec![at(1000.0, 110.0), at(1300.0, 110.0), at(1300.0, 210.0), at(1000.0, 210.0)],
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Vent",
+        FixtureKind::Vent,
+        vec![at(1000.0, 110.0), at(1300.0, 110.0), at(1300.0, 210.0), at(1000.0, 210.0)],
+    ));
     for offset in [60.0, 150.0] {
         plan.start_line = StartLine::At(offset);
         let set = set_out(&plan, &site::survey(&plan));
@@ -220,23 +216,8 @@ fn two_regions() -> Plan {
     let mut plan = room(4000.0, 1300.0);
     let corners = [(0.0, 1400.0), (4000.0, 1400.0), (4000.0, 3927.0), (0.0, 3927.0)];
     plan.rooms.push(Room::boarded("Snug", corners.map(|(x, y)| Point::new(x, y))));
-    plan.doorways.push(Doorway {
-        name: "Door".into(),
-        room: "Hall".into(),
-        wall: 2,
-        at: 1000.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: None,
-        lining: Lining::ToCome,
-        beyond: Beyond::Trim(30.0),
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
-    });
+    plan.doorways
+        .push(Doorway { beyond: Beyond::Trim(30.0), ..Doorway::plain("Door", "Hall", 2, 1000.0, 800.0) });
     plan
 }
 
@@ -300,14 +281,11 @@ fn a_wall_that_rises_by_a_board_is_counted_apart() {
 fn rips_keep_the_profile_that_the_next_board_needs() {
     let mut plan = room(4000.0, 3000.0);
     let at = |x: f64, y: f64| Point::new(x, y);
-    plan.fixtures.push(Fixture {
-        name: "Island".into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: vec![at(1000.0, 2300.0), at(1900.0, 2300.0), at(1900.0, 2600.0), at(1000.0, 2600.0)],
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Island",
+        FixtureKind::Island,
+        vec![at(1000.0, 2300.0), at(1900.0, 2300.0), at(1900.0, 2600.0), at(1000.0, 2600.0)],
+    ));
     let set = set_out(&plan, &site::survey(&plan));
     let line = set.line.unwrap();
     assert!(line.v < 2200.0);

@@ -203,8 +203,7 @@ mod tests {
         });
         let door = plan::edit::add_doorway(&mut plan, 0, 2, 2000.0).unwrap();
         let door = &mut plan.doorways[door];
-        door.leaf =
-            Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: Some(20.0), slides: false });
+        door.leaf = Some(Leaf { above_slab: Some(20.0), ..Leaf::swinging(Side::Near, 30.0) });
         (door.beyond, door.arris) = (Beyond::UnderLeaf, Some(Arris::Eased(3.0)));
         plan.rules.cover.skirting = Some(18.0);
         pipeline::run(&plan).unwrap()

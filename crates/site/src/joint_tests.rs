@@ -68,14 +68,7 @@ fn nearly_along_the_rows_is_along_them() {
 #[test]
 fn one_line_goes_on_past_a_fixture_on_both_its_sides() {
     let mut plan = hall((0.0, 2000.0), (6000.0, 2000.0));
-    plan.fixtures.push(Fixture {
-        name: "Island".into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: rect(2000.0, 1500.0, 1500.0, 1000.0),
-    });
+    plan.fixtures.push(Fixture::plain("Island", FixtureKind::Island, rect(2000.0, 1500.0, 1500.0, 1000.0)));
     let site = survey(&plan);
     assert_eq!(site.regions.len(), 2);
     let mut lengths: Vec<f64> = joint_edges(&site).iter().map(|edge| edge.length()).collect();
@@ -89,14 +82,11 @@ fn one_line_goes_on_past_a_fixture_on_both_its_sides() {
 #[test]
 fn boards_under_a_kick_are_parted_too() {
     let mut plan = hall((0.0, 2000.0), (6000.0, 2000.0));
-    plan.fixtures.push(Fixture {
-        name: "Bench".into(),
-        kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: rect(2000.0, 1500.0, 1500.0, 1000.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Bench",
+        FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
+        rect(2000.0, 1500.0, 1500.0, 1000.0),
+    ));
     let site = survey(&plan);
     assert_eq!(site.regions.len(), 2);
     let mut lengths: Vec<f64> = joint_edges(&site).iter().map(|edge| edge.length()).collect();

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::{Ease, EdgeKind, eased, gap_range, spans, survey};
-use plan::{Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
+use plan::{Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Plan, Point, Room, Side};
 
 fn rectangle(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
     vec![Point::new(x, y), Point::new(x + w, y), Point::new(x + w, y + h), Point::new(x, y + h)]
@@ -10,21 +10,9 @@ fn rectangle(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
 
 fn door(room: &str, wall: usize, at: f64, beyond: Beyond) -> Doorway {
     Doorway {
-        name: "door".into(),
-        room: room.into(),
-        wall,
-        at,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
-        lining: Lining::ToCome,
+        leaf: Some(Leaf::swinging(Side::Near, 40.0)),
         beyond,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("door", room, wall, at, 800.0)
     }
 }
 
@@ -74,7 +62,7 @@ fn boards_stop_half_the_leaf_in() {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
     let mut d = door("A", 1, 1000.0, Beyond::UnderLeaf);
-    d.leaf = Some(Leaf { closes_on: Side::Near, thickness: 30.0, above_slab: None, slides: false });
+    d.leaf = Some(Leaf::swinging(Side::Near, 30.0));
     plan.doorways.push(d);
     let site = survey(&plan);
     let stop = site.regions[0].edges().find(|e| e.kind == EdgeKind::UnderLeaf).copied().unwrap();
@@ -112,14 +100,11 @@ fn a_trim_parts_two_boarded_rooms() {
 fn fixtures_are_cut_out_and_kicks_tuck_under() {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 6000.0, 5000.0)));
-    plan.fixtures.push(Fixture {
-        name: "Bench".into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: rectangle(1000.0, 1000.0, 2000.0, 900.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Bench",
+        FixtureKind::Island,
+        rectangle(1000.0, 1000.0, 2000.0, 900.0),
+    ));
     let site = survey(&plan);
     near(site.bare_area, 6000.0 * 5000.0 - 2000.0 * 900.0);
     near(site.boarded_area(), 5980.0 * 4980.0 - 2020.0 * 920.0);
@@ -177,14 +162,11 @@ fn boards_go_under_an_undercut_lining() {
 fn a_kick_against_a_wall_tucks_on_its_open_sides_only() {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 6000.0, 5000.0)));
-    plan.fixtures.push(Fixture {
-        name: "Peninsula".into(),
-        kind: FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: rectangle(4000.0, 2000.0, 2000.0, 900.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Peninsula",
+        FixtureKind::Kick { clearance: 17.0, tuck: 30.0 },
+        rectangle(4000.0, 2000.0, 2000.0, 900.0),
+    ));
     let site = survey(&plan);
     near(site.boarded_area(), 5980.0 * 4980.0 - (2000.0 - 30.0 - 10.0) * 840.0);
 }
@@ -234,7 +216,7 @@ fn gap(least: f64) -> Option<plan::GapRange> {
 }
 
 fn fixture(kind: FixtureKind, outline: Vec<Point>) -> Fixture {
-    Fixture { name: format!("thing {kind:?}"), kind, gap: None, cover: None, appliance: None, outline }
+    Fixture::plain(format!("thing {kind:?}"), kind, outline)
 }
 
 #[test]
@@ -420,14 +402,11 @@ fn spans_are_the_floor_between_facing_edges() {
     let mut plan = Plan::new("t");
     plan.rules.wall_gap = plan::GapRange { least: 0.0, greatest: 4.0 };
     plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
-    plan.fixtures.push(Fixture {
-        name: "Island".into(),
-        kind: FixtureKind::Island,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: rectangle(1000.0, 500.0, 2000.0, 900.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Island",
+        FixtureKind::Island,
+        rectangle(1000.0, 500.0, 2000.0, 900.0),
+    ));
     let site = survey(&plan);
     let mut found: Vec<_> =
         spans(&site.regions[0]).iter().map(|s| (s.from, s.to, s.heights[0], s.heights[1])).collect();

@@ -319,7 +319,7 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
             None => 2,
         };
         if let Some(chosen) = choose(ui, "how the leaf is hung", words[now], &words) {
-            let usual = Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false };
+            let usual = Leaf::swinging(Side::Near, 40.0);
             let leaf = doorway.leaf.unwrap_or(usual);
             let leaf = (chosen < 2).then_some(Leaf { slides: chosen == 1, ..leaf });
             actions.edit("door leaf", move |plan| plan.doorways[index].leaf = leaf);

@@ -153,14 +153,11 @@ fn points_that_do_not_apply_say_why_and_others_what_is_missing() {
         barrier: Some(coating),
         ..Materials::default()
     });
-    plan.fixtures.push(Fixture {
-        name: "Dip".into(),
-        kind: FixtureKind::LowSpot { depth: 4.0 },
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: [(500.0, 500.0), (900.0, 500.0), (900.0, 900.0)].map(Point::from).into(),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Dip",
+        FixtureKind::LowSpot { depth: 4.0 },
+        [(500.0, 500.0), (900.0, 500.0), (900.0, 900.0)].map(Point::from).into(),
+    ));
     assert!(item(&plan, SlabPoint::Barrier).missing.contains("2 coats"));
     assert_eq!(item(&plan, SlabPoint::Compatible).state, PointState::Open);
     assert!(item(&plan, SlabPoint::Filled).found.contains("Dip"));

@@ -17,30 +17,11 @@ fn room() -> Plan {
     plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
     plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 5000.0, 4000.0)));
     plan.doorways.push(Doorway {
-        name: "Door".into(),
-        room: "Hall".into(),
-        wall: 1,
-        at: 1000.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
-        lining: Lining::ToCome,
+        leaf: Some(Leaf::swinging(Side::Near, 40.0)),
         beyond: Beyond::UnderLeaf,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain("Door", "Hall", 1, 1000.0, 800.0)
     });
-    let fixture = |name: &str, kind, outline| Fixture {
-        name: name.into(),
-        kind,
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline,
-    };
+    let fixture = |name: &str, kind, outline| Fixture::plain(name, kind, outline);
     let tile = FixtureKind::TileArea { trim: 12.0 };
     plan.fixtures.push(fixture("Tile", tile, corners(2000.0, 0.0, 1000.0, 600.0)));
     let low = FixtureKind::LowSpot { depth: 4.0 };

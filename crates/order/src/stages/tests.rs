@@ -3,8 +3,8 @@
 
 use super::*;
 use plan::{
-    Beyond, Coating, Doorway, Fixture, FixtureKind, Leaf, Leveller, Lining, Materials, Moulding, Point, Room,
-    Side, Stage, Waits,
+    Coating, Doorway, Fixture, FixtureKind, Leaf, Leveller, Materials, Moulding, Point, Room, Side, Stage,
+    Waits,
 };
 
 fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
@@ -17,21 +17,8 @@ fn plan() -> Plan {
     plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 4000.0, 3000.0)));
     plan.rooms.push(Room::boarded("Study", corners(4100.0, 0.0, 3500.0, 3000.0)));
     plan.doorways.push(Doorway {
-        name: "Door".into(),
-        room: "Hall".into(),
-        wall: 1,
-        at: 1000.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: Some(Leaf { closes_on: Side::Near, thickness: 40.0, above_slab: None, slides: false }),
-        lining: Lining::ToCome,
-        beyond: Beyond::RunThrough,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        leaf: Some(Leaf::swinging(Side::Near, 40.0)),
+        ..Doorway::plain("Door", "Hall", 1, 1000.0, 800.0)
     });
     let stage =
         |name: &str, room: &str, day| Stage { name: name.into(), rooms: vec![room.into()], day, hours: None };
@@ -148,14 +135,7 @@ fn what_the_stages_take_together_is_what_the_house_takes() {
     let mut plan = plan();
     let outline = corners(500.0, 500.0, 1000.0, 600.0);
     let kind = FixtureKind::LowSpot { depth: 4.0 };
-    plan.fixtures.push(Fixture {
-        name: "Dip".into(),
-        kind,
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline,
-    });
+    plan.fixtures.push(Fixture::plain("Dip", kind, outline));
     plan.materials = Some(Materials {
         barrier: Some(Coating {
             name: String::new(),
@@ -274,14 +254,11 @@ fn steps_are_reckoned_back_from_the_day_of_laying() {
 fn no_work_begins_before_the_wait_ahead_of_it_is_over() {
     let mut plan = plan();
     plan.stages.remove(1);
-    plan.fixtures.push(Fixture {
-        name: "Dip".into(),
-        kind: FixtureKind::LowSpot { depth: 4.0 },
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: corners(500.0, 500.0, 1000.0, 600.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Dip",
+        FixtureKind::LowSpot { depth: 4.0 },
+        corners(500.0, 500.0, 1000.0, 600.0),
+    ));
     plan.materials = Some(Materials {
         barrier: Some(Coating {
             name: String::new(),
@@ -355,14 +332,11 @@ fn a_coat_that_is_on_is_not_put_on_again() {
 #[test]
 fn hollows_and_doorways_belong_to_their_own_stage() {
     let mut plan = plan();
-    plan.fixtures.push(Fixture {
-        name: "Dip".into(),
-        kind: FixtureKind::LowSpot { depth: 4.0 },
-        gap: None,
-        appliance: None,
-        cover: None,
-        outline: corners(6000.0, 1500.0, 1000.0, 600.0),
-    });
+    plan.fixtures.push(Fixture::plain(
+        "Dip",
+        FixtureKind::LowSpot { depth: 4.0 },
+        corners(6000.0, 1500.0, 1000.0, 600.0),
+    ));
     let moulding = Moulding { name: String::new(), lengths: vec![2400.0], kerf: 3.0, add: 0.0, price: None };
     plan.materials = Some(Materials {
         leveller: Some(Leveller { name: String::new(), powder: None, pack: 25.0, price: None }),

@@ -87,14 +87,7 @@ mod tests {
     use crate::{Appliance, Fixture, FixtureKind, GapRange};
 
     fn thing(kind: FixtureKind, corners: &[(f64, f64)]) -> Fixture {
-        Fixture {
-            name: "Thing".into(),
-            kind,
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: corners.iter().map(|&c| c.into()).collect(),
-        }
+        Fixture::plain("Thing", kind, corners.iter().map(|&c| c.into()).collect())
     }
 
     const SQUARE: &[(f64, f64)] = &[(500.0, 500.0), (900.0, 500.0), (900.0, 900.0), (500.0, 900.0)];

@@ -353,23 +353,11 @@ mod tests {
 
     fn fixture(kind: FixtureKind) -> Fixture {
         let outline = [(500.0, 500.0), (900.0, 500.0), (900.0, 900.0)].map(Point::from);
-        Fixture {
-            name: "Thing".into(),
-            kind,
-            gap: None,
-            cover: None,
-            appliance: None,
-            outline: outline.into(),
-        }
+        Fixture::plain("Thing", kind, outline.into())
     }
 
     fn plan_leaf(above_slab: f64) -> Option<crate::Leaf> {
-        Some(crate::Leaf {
-            closes_on: crate::Side::Near,
-            thickness: 40.0,
-            above_slab: Some(above_slab),
-            slides: false,
-        })
+        Some(crate::Leaf { above_slab: Some(above_slab), ..crate::Leaf::swinging(crate::Side::Near, 40.0) })
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::{problem, require_wall};
 use crate::check::{Place, Problem, fixture_fault, shape_fault};
-use crate::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side};
+use crate::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Plan, Point, Room, Side};
 
 /// A new doorway's opening, mm; common practice, no source.
 const WIDTH: f64 = 820.0;
@@ -65,21 +65,14 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
     }
     let taken: Vec<&str> = plan.doorways.iter().map(|doorway| doorway.name.as_str()).collect();
     let mut doorway = Doorway {
-        name: free_name(&format!("{} door", near.name), 0, &taken),
-        room: near.name.clone(),
-        wall,
-        at: (middle - width / 2.0).clamp(0.0, length - width),
-        width,
-        rough_width: None,
         wall_thickness: OUTER_WALL,
-        leaf: None,
-        lining: Lining::ToCome,
-        beyond: Beyond::RunThrough,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
+        ..Doorway::plain(
+            free_name(&format!("{} door", near.name), 0, &taken),
+            near.name.clone(),
+            wall,
+            (middle - width / 2.0).clamp(0.0, length - width),
+            width,
+        )
     };
     let far = doorway.far_wall(plan, width / 2.0).filter(|far| far.distance <= THICKEST_WALL);
     if let Some(far) = far {
@@ -87,7 +80,7 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
         doorway.wall_thickness = far.distance.round().max(0.0);
     }
     if doorway.wall_thickness >= LEAF {
-        doorway.leaf = Some(Leaf { closes_on: Side::Far, thickness: LEAF, above_slab: None, slides: false });
+        doorway.leaf = Some(Leaf::swinging(Side::Far, LEAF));
     }
     let is_boarded = far.is_some_and(|far| plan.rooms[far.room].is_boarded());
     doorway.beyond = match (is_boarded, doorway.leaf) {
@@ -119,14 +112,7 @@ pub fn add_fixture(plan: &mut Plan, kind: FixtureKind, outline: &[Point]) -> Res
     let taken: Vec<&str> = plan.fixtures.iter().map(|fixture| fixture.name.as_str()).collect();
     let name = free_name(kind_name, 0, &taken);
     let mut next = plan.clone();
-    next.fixtures.push(Fixture {
-        name,
-        kind,
-        gap: None,
-        cover: None,
-        appliance: None,
-        outline: outline.to_vec(),
-    });
+    next.fixtures.push(Fixture::plain(name, kind, outline.to_vec()));
     if !outline.iter().all(|corner| corner.x.is_finite() && corner.y.is_finite()) {
         return Err(problem(&next, Place::Fixture(index), "a corner is no number", "draw it again"));
     }
@@ -151,8 +137,8 @@ pub(super) fn free_name(name: &str, from: usize, taken: &[&str]) -> String {
 mod tests {
     use super::super::tests::refused;
     use super::*;
-    use crate::Covering;
     use crate::check::tests::two_rooms;
+    use crate::{Covering, Lining};
 
     fn square(x: f64, y: f64, size: f64) -> [Point; 4] {
         [(x, y), (x + size, y), (x + size, y + size), (x, y + size)].map(Point::from)

@@ -2,7 +2,7 @@
 #![allow(clippy::unwrap_used)]
 
 use super::*;
-use plan::{Beyond, Doorway, Lining, Room};
+use plan::{Doorway, Room};
 
 /// A side from (2, 0) to (6, 0): square to it 3; from (9, 4) to its end a triangle of 3, 4 and 5.
 #[test]
@@ -21,23 +21,7 @@ fn with_den(den: Vec<Point>) -> Plan {
     let mut plan = Plan::new("t");
     plan.rooms.push(Room::boarded("Hall", rect([0.0, 0.0, 3000.0, 4000.0])));
     plan.rooms.push(Room::boarded("Den", den));
-    plan.doorways.push(Doorway {
-        name: "Den door".into(),
-        room: "Hall".into(),
-        wall: 1,
-        at: 1600.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: None,
-        lining: Lining::ToCome,
-        beyond: Beyond::RunThrough,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
-    });
+    plan.doorways.push(Doorway::plain("Den door", "Hall", 1, 1600.0, 800.0));
     plan
 }
 

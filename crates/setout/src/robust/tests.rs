@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::{advise, set_out};
-use plan::{Beyond, Doorway, GapRange, Lining, Point, Room, StartLine};
+use plan::{Doorway, GapRange, Point, Room, StartLine};
 use proptest::prelude::*;
 
 fn edge(low: f64, taper: f64, floor_is_above: bool, hidden: f64, factor: f64) -> Weighed {
@@ -105,23 +105,7 @@ fn lengths_add_up_through_a_doorway() {
     plan.stock.face_width = 200.0;
     plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
     plan.rooms = vec![room("Hall", [0.0, 0.0, 6000.0, 1500.0]), room("Den", [0.0, 1600.0, 3000.0, 4120.0])];
-    plan.doorways.push(Doorway {
-        name: "Den door".into(),
-        room: "Hall".into(),
-        wall: 2,
-        at: 4500.0,
-        width: 800.0,
-        rough_width: None,
-        wall_thickness: 100.0,
-        leaf: None,
-        lining: Lining::ToCome,
-        beyond: Beyond::RunThrough,
-        under_lining: None,
-        arris: None,
-        outside: None,
-        slip_tongue: false,
-        stop: None,
-    });
+    plan.doorways.push(Doorway::plain("Den door", "Hall", 2, 4500.0, 800.0));
     let site = site::survey(&plan);
     let work = Work::new(&plan, &site);
     let net = Net::new(&plan, &site);
