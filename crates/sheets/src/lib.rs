@@ -28,6 +28,7 @@ mod png;
 mod saw_sheet;
 mod set;
 mod setout_sheet;
+mod setout_steps;
 mod shaping;
 mod sheet;
 mod slab_sheet;

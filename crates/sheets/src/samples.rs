@@ -294,7 +294,7 @@ fn the_lay_list_and_the_first_board_follow_the_stages() {
         assert_eq!(boards.len(), house.floor.boards.len(), "every board once");
         let begins = told.first_board().expect("a first board").board;
         assert_eq!(house.floor.boards[begins].label, of("board")[0]);
-        let said = format!("{:?}", crate::setout_sheet::steps(&told));
+        let said = format!("{:?}", crate::setout_steps::steps(&told));
         assert_eq!(said.contains("Start with Bedrooms"), !first.is_empty(), "{said}");
     }
 }
