@@ -217,7 +217,7 @@ const TABLE: &[Entry] = &[
     entry(Command::ShowWalls, "Walls and doorways", keys(COMMAND, Key::Num1), "Show or hide walls, openings and leaves"),
     entry(Command::ShowFixtures, "Fixtures", keys(COMMAND, Key::Num2), "Show or hide fixtures and movement joints"),
     entry(Command::ShowBoards, "Boards", keys(COMMAND, Key::Num3), "Show or hide the boards, to see the rooms bare"),
-    entry(Command::ShowSetOut, "Line and rips", keys(COMMAND, Key::Num4), "Show or hide the start line, its pulls and the rips"),
+    entry(Command::ShowSetOut, "Line and rips", keys(COMMAND, Key::Num4), "Show or hide the start line, its pulls, control lines and the rips"),
     entry(Command::ShowFlags, "Flags", keys(COMMAND, Key::Num5), "Show or hide the flags"),
     entry(Command::ShowDimensions, "Dimensions", keys(COMMAND, Key::Num6), "Show or hide the dimensions kept on the drawing"),
     entry(Command::ShowNames, "Names", keys(COMMAND, Key::Num7), "Show or hide the names of rooms and fixtures"),

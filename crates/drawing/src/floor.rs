@@ -144,8 +144,8 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
         names.extend(joints::place_names(&mut drawing, house, options, &mut taken));
     }
     let line = match options.start_line {
-        true => pulls::place_line_name(&mut drawing, house, &mut taken),
-        false => None,
+        true => pulls::place_line_names(&mut drawing, house, &mut taken),
+        false => Vec::new(),
     };
     let flags = if options.flags { flags::place(house, options, &mut taken) } else { Vec::new() };
     if options.kept && !options.leaders {
@@ -269,7 +269,7 @@ fn wood_tone(house: &House, board: &Board) -> u8 {
 }
 
 fn draw_start_line(drawing: &mut Drawing, house: &House) {
-    if let Some(line) = &house.setout.line {
+    for line in house.setout.line.iter().chain(house.setout.own_lines().map(|(_, line)| line)) {
         drawing.path(Role::StartLine, open([at(line.from), at(line.to)]));
     }
 }

@@ -6,7 +6,7 @@ use crate::{Drawing, Label, Options, Role, rough_width};
 use kurbo::{Point, Vec2};
 use pipeline::House;
 use plan::{Units, format_length};
-use setout::{PointMark, Pull};
+use setout::{PointMark, Pull, SnapLine};
 
 /// What it costs to hide a mm of the start line, and of a pull.
 const LINE: f64 = 3.0;
@@ -17,22 +17,35 @@ const OFF_WALL: f64 = 0.8;
 
 /// Takes the start line's stretch, so that writing keeps clear of it.
 pub(crate) fn take_line(house: &House, options: &Options, taken: &mut Taken) {
-    let Some(line) = house.setout.line.as_ref().filter(|_| options.start_line) else { return };
-    let (a, b) = (at(line.from), at(line.to));
-    if taken.field().is_some() {
-        taken.take_line(a, b, LINE);
+    if !options.start_line {
         return;
     }
-    let steps = (libm::sqrt((b - a).hypot2()) / (2.0 * options.scale)).ceil().clamp(1.0, 2000.0) as usize;
-    for i in 0..=steps {
-        let p = taken.on_paper(a.lerp(b, i as f64 / steps as f64));
-        taken.take(kurbo::Rect::from_center_size(p, (2.0, 1.0)));
+    for line in house.setout.line.iter().chain(house.setout.own_lines().map(|(_, line)| line)) {
+        let (a, b) = (at(line.from), at(line.to));
+        if taken.field().is_some() {
+            taken.take_line(a, b, LINE);
+            continue;
+        }
+        let steps = (libm::sqrt((b - a).hypot2()) / (2.0 * options.scale)).ceil().clamp(1.0, 2000.0) as usize;
+        for i in 0..=steps {
+            let p = taken.on_paper(a.lerp(b, i as f64 / steps as f64));
+            taken.take(kurbo::Rect::from_center_size(p, (2.0, 1.0)));
+        }
     }
 }
 
-/// Names the start line where there is room beside it.
-pub(crate) fn place_line_name(drawing: &mut Drawing, house: &House, taken: &mut Taken) -> Option<Label> {
-    let line = house.setout.line.as_ref()?;
+/// Names the start line, and those that regions have of their own, where there is room beside them.
+pub(crate) fn place_line_names(drawing: &mut Drawing, house: &House, taken: &mut Taken) -> Vec<Label> {
+    let own = house.setout.own_lines().map(|(_, line)| (line, "own line"));
+    let all = house.setout.line.iter().map(|line| (line, "start line")).chain(own);
+    all.filter_map(|(line, name)| place_line_name(drawing, (line, name), taken)).collect()
+}
+
+fn place_line_name(
+    drawing: &mut Drawing,
+    (line, name): (&SnapLine, &str),
+    taken: &mut Taken,
+) -> Option<Label> {
     let (a, b) = (at(line.from), at(line.to));
     let along = b - a;
     let length = libm::sqrt(along.hypot2());
@@ -40,7 +53,7 @@ pub(crate) fn place_line_name(drawing: &mut Drawing, house: &House, taken: &mut 
         return None;
     }
     let side = Vec2::new(-along.y, along.x) / length;
-    let mut label = Label::new(Role::StartLine, "start line", a);
+    let mut label = Label::new(Role::StartLine, name, a);
     label.turn = readable_turn(along.x, along.y);
     let places: Vec<Label> = [0.8, 0.65, 0.5, 0.35, 0.2]
         .into_iter()

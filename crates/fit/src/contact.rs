@@ -193,7 +193,10 @@ impl<'a> Contacts<'a> {
 fn stands_over(plan: &Plan, edge: &Edge) -> bool {
     match edge.kind {
         EdgeKind::Kick => true,
-        EdgeKind::Jamb => doorway(plan, edge).map(|door| door.lining) == Some(Lining::Fitted),
+        // Before a lining that boards stop short of their gap is all that counts.
+        EdgeKind::Jamb => {
+            edge.gap < 0.0 && doorway(plan, edge).map(|door| door.lining) == Some(Lining::Fitted)
+        }
         // A track that boards stop short of stands beside them, not over them.
         _ => edge.gap < 0.0,
     }

@@ -49,7 +49,7 @@ pub use movement::{
     greatest_opening, least_floating_gap,
 };
 pub use proposals::{Proposal, ProposedAt, proposals};
-pub use pulls::{RunPull, run_pull, run_pulls};
+pub use pulls::{JointPull, first_end, hooks, joint_pull, joint_pulls};
 pub use sequence::{LaidRun, Sequence, Start, sequence};
 pub use tucks::{Tuck, Under, Way as TuckWay};
 pub use types::{Continuous, Fit, Meets, Motion, Part, Slip, Tight, Undercut, WayIn};

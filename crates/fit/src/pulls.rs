@@ -1,4 +1,4 @@
-//! Where a tape is hooked to pull the end joints of a row: the face that its first end stands off.
+//! Where a tape is hooked to pull the end joints of a row.
 
 use lay::{Board, Floor, Run};
 use plan::{Bounds, Boxes, Plan};
@@ -12,14 +12,16 @@ const PAST_BORDER: f64 = 10_000.0;
 /// A face that runs this nearly along the row holds no tape, as a sine.
 const STEEP: f64 = 0.05;
 
-/// Where the end joints of a run are pulled from: a tape along the middle of the row, hooked on what its first end
-/// stands off.
+/// Where an end joint is pulled from: a tape along the middle of the row, hooked on what bounds the floor there. That is
+/// what the row's first end stands off, as long as nothing stands between: past a doorway too narrow for the middle of
+/// the row it is the wall behind the tape's hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct RunPull {
+pub struct JointPull {
     /// Where the tape is hooked, along the rows: the thing's face, so that the gap is counted in. At a movement joint the
-    /// edge at which the row ends: its middle is in the air.
+    /// edge at which the boards end: its middle is in the air.
     pub face: f64,
-    /// Where across the rows the tape lies: the middle of the first board.
+    /// Where across the rows the tape lies: the middle of the row's first board, or of the one before the joint where that
+    /// does not reach so far.
     pub across: f64,
     /// What it is hooked on.
     pub source: Source,
@@ -29,7 +31,7 @@ pub struct RunPull {
     pub from_right: bool,
 }
 
-impl RunPull {
+impl JointPull {
     /// From the face to a board's far end, mm: the joint with the next board.
     pub fn joint(&self, board: &Board) -> f64 {
         if self.from_right { self.face - board.left } else { board.right - self.face }
@@ -47,25 +49,42 @@ impl RunPull {
     }
 }
 
-/// Where the joints of each run of rows are pulled from, in the order of the floor's runs; `None` for runs of blocks and
-/// borders, for one without boards, and where nothing stands square enough to hold a tape.
+/// Where the far joint of each board is pulled from, in the order of the floor's boards; `None` for the last board of a run, for
+/// blocks and borders, and where nothing stands square enough to hold a tape.
 ///
-/// The face is that of the edge which the first board's end meets on the middle of the row, the edge's gap away square to
-/// it: gap / sine of the angle between edge and row, measured along the row.
-pub fn run_pulls(site: &Site, floor: &Floor) -> Vec<Option<RunPull>> {
+/// The face is that of the nearest edge behind the joint on the tape's line, the edge's gap away square to it: gap / sine of
+/// the angle between edge and row, measured along the row.
+pub fn joint_pulls(site: &Site, floor: &Floor) -> Vec<Option<JointPull>> {
     let edges: Vec<&Edge> = site.regions.iter().flat_map(|region| region.edges()).collect();
     let filed = Boxes::new(edges.iter().map(|edge| bounds(edge)));
     let meeting = |strip: Bounds, take: &mut dyn FnMut(&Edge)| filed.each(strip, |index| take(edges[index]));
-    floor.runs.iter().map(|run| pull_of(site, floor, run, &meeting)).collect()
+    let of =
+        |board: &Board| floor.runs.get(board.run).and_then(|run| pull_of(site, floor, run, board, &meeting));
+    floor.boards.iter().map(of).collect()
 }
 
-/// The same of one run.
-pub fn run_pull(site: &Site, floor: &Floor, run: usize) -> Option<RunPull> {
-    let meeting = |strip: Bounds, take: &mut dyn FnMut(&Edge)| {
-        let edges = site.regions.iter().flat_map(|region| region.edges());
-        edges.filter(|edge| bounds(edge).is_some_and(|own| own.meets(strip))).for_each(take);
+/// The same of one board.
+pub fn joint_pull(site: &Site, floor: &Floor, board: usize) -> Option<JointPull> {
+    let board = floor.boards.get(board)?;
+    pull_of(site, floor, floor.runs.get(board.run)?, board, &one_by_one(site))
+}
+
+/// Boards, by their index and in the order in which they lie, parted by what their far joints are pulled from; those without a
+/// pull are left out.
+pub fn hooks<'b>(boards: &'b [usize], pulls: &[Option<JointPull>]) -> Vec<(JointPull, &'b [usize])> {
+    let of = |board: &usize| pulls.get(*board).copied().flatten();
+    let is_one = |a: &usize, b: &usize| match (of(a), of(b)) {
+        (Some(a), Some(b)) => a == b,
+        (a, b) => a.is_none() && b.is_none(),
     };
-    pull_of(site, floor, floor.runs.get(run)?, &meeting)
+    boards.chunk_by(is_one).filter_map(|part| Some((part.first().and_then(of)?, part))).collect()
+}
+
+/// What the first end of a run stands off, with the distance between them along the row, mm.
+pub fn first_end(site: &Site, floor: &Floor, run: usize) -> Option<(f64, JointPull)> {
+    let row = Row::of(floor, floor.runs.get(run)?)?;
+    let pull = hooked(site, &row, row.across, row.end, &one_by_one(site))?;
+    Some(((pull.face - row.end).abs(), pull))
 }
 
 fn bounds(edge: &Edge) -> Option<Bounds> {
@@ -75,39 +94,80 @@ fn bounds(edge: &Edge) -> Option<Bounds> {
 /// Gives the edges whose bounds meet some others.
 type Meeting<'a> = dyn Fn(Bounds, &mut dyn FnMut(&Edge)) + 'a;
 
-/// The pull of a run; `meeting` gives the edges whose bounds meet some others.
-fn pull_of(site: &Site, floor: &Floor, run: &Run, meeting: &Meeting<'_>) -> Option<RunPull> {
-    let boards = floor.boards.get(run.boards.clone())?;
-    let from_right = boards.first()?.turned;
-    let by_end = |a: &&Board, b: &&Board| a.left.total_cmp(&b.left);
-    let first = if from_right { boards.iter().max_by(by_end) } else { boards.iter().min_by(by_end) }?;
-    if first.in_border || first.is_block() {
+/// Goes through all edges: for one question, where an index is not worth its making.
+fn one_by_one(site: &Site) -> impl Fn(Bounds, &mut dyn FnMut(&Edge)) + '_ {
+    |strip, take| {
+        let edges = site.regions.iter().flat_map(|region| region.edges());
+        edges.filter(|edge| bounds(edge).is_some_and(|own| own.meets(strip))).for_each(take);
+    }
+}
+
+/// A run as a tape lies along it.
+struct Row {
+    /// The middle of its first board, across the rows.
+    across: f64,
+    /// Where that begins there.
+    end: f64,
+    from_right: bool,
+}
+
+impl Row {
+    /// `None` for blocks and borders, and for a run without boards.
+    fn of(floor: &Floor, run: &Run) -> Option<Self> {
+        let boards = floor.boards.get(run.boards.clone())?;
+        let from_right = boards.first()?.turned;
+        let by_end = |a: &&Board, b: &&Board| a.left.total_cmp(&b.left);
+        let first = if from_right { boards.iter().max_by(by_end) } else { boards.iter().min_by(by_end) }?;
+        if first.in_border || first.is_block() {
+            return None;
+        }
+        let across = middle(&first.outline.outer)?;
+        Some(Self { across, end: end_at(&first.outline.outer, across, from_right)?, from_right })
+    }
+}
+
+/// The pull of a board's far joint.
+fn pull_of(site: &Site, floor: &Floor, run: &Run, board: &Board, meeting: &Meeting<'_>) -> Option<JointPull> {
+    if board.ends_run {
         return None;
     }
-    let across = middle(&first.outline.outer)?;
-    let end = end_at(&first.outline.outer, across, from_right)?;
-    let sign = if from_right { 1.0 } else { -1.0 };
-    let near = |reach: f64| {
-        let ends = [end - sign * ON_EDGE, end + sign * reach];
-        let mut found: Option<(f64, Edge)> = None;
-        meeting(Bounds::of(ends.map(|u| [u, across]))?, &mut |edge| {
-            // The floor lies to the left of an edge: of a left end's edge at greater u.
-            let faces = if from_right { edge.b.v > edge.a.v } else { edge.b.v < edge.a.v };
-            let off = (crossing(edge.a, edge.b, across) - end) * sign;
-            if faces && off >= -ON_EDGE && found.is_none_or(|(best, _)| off < best) {
-                found = Some((off, *edge));
-            }
-        });
-        found
-    };
-    let (off, edge) = near(ON_EDGE).or_else(|| near(PAST_BORDER).filter(|_| site.field.is_some()))?;
+    let row = Row::of(floor, run)?;
+    let outline = &board.outline.outer;
+    let holds = |v: f64| end_at(outline, v, !row.from_right).is_some();
+    let across = if holds(row.across) { row.across } else { middle(outline)? };
+    let joint = if row.from_right { board.left } else { board.right };
+    hooked(site, &row, across, joint, meeting)
+}
+
+/// The nearest edge behind a place on a row, as a tape along `across` is hooked on it.
+fn hooked(site: &Site, row: &Row, across: f64, place: f64, meeting: &Meeting<'_>) -> Option<JointPull> {
+    let sign = if row.from_right { 1.0 } else { -1.0 };
+    // Behind a border's field the wall stands farther off than the row reaches.
+    let beyond = if site.field.is_some() { PAST_BORDER } else { ON_EDGE };
+    let ends = [place - sign * ON_EDGE, row.end + sign * beyond];
+    let mut found: Option<(f64, Edge)> = None;
+    meeting(Bounds::of(ends.map(|u| [u, across]))?, &mut |edge| {
+        // The floor lies to the left of an edge: of a left end's edge at greater u.
+        let faces = if row.from_right { edge.b.v > edge.a.v } else { edge.b.v < edge.a.v };
+        let at = crossing(edge.a, edge.b, across);
+        let is_behind = (at - place) * sign >= -ON_EDGE;
+        if faces && is_behind && found.is_none_or(|(best, _)| (at - best) * sign < 0.0) {
+            found = Some((at, *edge));
+        }
+    });
+    let (at, edge) = found?;
     let sine = (edge.b.v - edge.a.v).abs() / edge.length().max(f64::MIN_POSITIVE);
     if sine < STEEP {
         return None;
     }
     let gap = if edge.kind == EdgeKind::MovementJoint { 0.0 } else { edge.gap / sine };
-    let face = end + sign * (off + gap);
-    Some(RunPull { face, across, source: edge.source, kind: edge.kind, from_right })
+    Some(JointPull {
+        face: at + sign * gap,
+        across,
+        source: edge.source,
+        kind: edge.kind,
+        from_right: row.from_right,
+    })
 }
 
 /// The middle of an outline across the rows.
@@ -144,12 +204,12 @@ mod tests {
     }
 
     /// Each pull of a floor with the plan's coordinate of its joint.
-    fn joints(site: &Site, floor: &Floor) -> Vec<(RunPull, f64, f64)> {
-        let pulls = run_pulls(site, floor);
+    fn joints(site: &Site, floor: &Floor) -> Vec<(JointPull, f64, f64)> {
+        let pulls = joint_pulls(site, floor);
         let of = floor.joints.iter().filter_map(|joint| {
-            let board = &floor.boards[joint.left];
-            let pull = pulls[board.run]?;
-            let near = if pull.from_right { joint.right } else { joint.left };
+            // Of its two boards the one that is laid first has its far end here.
+            let near = if floor.boards[joint.left].turned { joint.right } else { joint.left };
+            let pull = pulls[near]?;
             Some((pull, pull.joint(&floor.boards[near]), joint.u))
         });
         of.collect()
@@ -163,8 +223,9 @@ mod tests {
         let (site, floor) = laid(&plan);
         let found = joints(&site, &floor);
         assert!(found.len() > 20 && found.len() == floor.joints.len());
-        let one_by_one: Vec<_> = (0..floor.runs.len()).map(|run| run_pull(&site, &floor, run)).collect();
-        assert_eq!(run_pulls(&site, &floor), one_by_one);
+        let one_by_one: Vec<_> =
+            (0..floor.boards.len()).map(|board| joint_pull(&site, &floor, board)).collect();
+        assert_eq!(joint_pulls(&site, &floor), one_by_one);
         for (pull, distance, u) in found {
             // By hand: the room's faces stand at x = 500 and 6500; boards below the line are turned and begin at the right.
             let expected = if pull.from_right { 6500.0 - u } else { u - 500.0 };
@@ -189,6 +250,47 @@ mod tests {
         }
     }
 
+    /// Two rooms side by side, a wall from x = 4000 to 4100 with an opening from y = 1000 to 1800. Lines at 90 + 190 k: the row
+    /// from 850 to 1040 goes through with its upper 30, so that a tape on its middle at 945 meets the wall; the next goes free.
+    #[test]
+    fn past_a_doorway_that_the_middle_misses_the_tape_is_hooked_behind_the_wall() {
+        let mut plan = Plan::new("t");
+        plan.rooms.push(Room::boarded("A", corners(0.0, 0.0, 4000.0, 3000.0)));
+        plan.rooms.push(Room::boarded("B", corners(4100.0, 0.0, 3900.0, 3000.0)));
+        plan.doorways.push(plan::Doorway::plain("Opening", "A", 1, 1000.0, 800.0));
+        plan.start_line = StartLine::At(90.0);
+        let (site, floor) = laid(&plan);
+        let pulls = joint_pulls(&site, &floor);
+        let mut seen = [0; 3];
+        for (board, pull) in floor.boards.iter().zip(&pulls) {
+            let Some(pull) = pull else { continue };
+            let missed = match (pull.across - 945.0).abs() < 1e-6 {
+                true => true,
+                false if (pull.across - 1135.0).abs() < 1e-6 => false,
+                false => continue,
+            };
+            let joint = if pull.from_right { board.left } else { board.right };
+            let (from, wall, is_past) = match (missed, pull.from_right, joint > 4050.0) {
+                (true, false, true) => (4100.0, "B, wall 4", true),
+                (true, true, false) => (4000.0, "A, wall 2", true),
+                (_, false, _) => (0.0, "A, wall 4", false),
+                (_, true, _) => (8000.0, "B, wall 2", false),
+            };
+            seen[usize::from(missed) + usize::from(is_past)] += 1;
+            assert!((pull.joint(board) - (joint - from).abs()).abs() < 1e-6, "{board:?} {pull:?}");
+            assert_eq!(pull.words(&plan), wall);
+        }
+        assert!(seen.iter().all(|count| *count > 0), "{seen:?}");
+        let is_parted = |run: usize| {
+            let boards: Vec<usize> = floor.runs[run].boards.clone().collect();
+            hooks(&boards, &pulls).len() == 2
+        };
+        let parted = (0..floor.runs.len()).find(|run| is_parted(*run)).expect("a run that is hooked twice");
+        // The first board's end stands off the wall by the gap.
+        let (off, _) = first_end(&site, &floor, parted).expect("an end");
+        assert!((off - plan.rules.wall_gap.least).abs() < 1e-6, "{off}");
+    }
+
     #[test]
     fn stops_joints_and_fixtures_are_named_for_what_the_tape_is_hooked_on() {
         let mut plan = two_rooms(Lining::ToCome);
@@ -196,7 +298,7 @@ mod tests {
         plan.rows_at = 90.0;
         let (site, floor) = laid(&plan);
         let words: Vec<String> =
-            run_pulls(&site, &floor).into_iter().flatten().map(|pull| pull.words(&plan)).collect();
+            joint_pulls(&site, &floor).into_iter().flatten().map(|pull| pull.words(&plan)).collect();
         assert!(words.iter().any(|words| words == "Door, stop line"), "{words:?}");
         // A joint across the rows: hooked on the boards' edge, so nothing is added for its half width of 5.
         let mut plan = Plan::new("t");
@@ -205,7 +307,7 @@ mod tests {
         plan.joints.push(MovementJoint::new((4000.0, 0.0).into(), (4000.0, 3000.0).into()));
         let (site, floor) = laid(&plan);
         let half = plan.joints[0].width / 2.0;
-        let past: Vec<_> = run_pulls(&site, &floor)
+        let past: Vec<_> = joint_pulls(&site, &floor)
             .into_iter()
             .flatten()
             .filter(|p| p.kind == EdgeKind::MovementJoint)

@@ -165,10 +165,14 @@ fn under_a_fitted_lining_locks_are_shaved_and_jambs_undercut() {
     let (_, fit) = fitted(&plan);
     assert!(fit.ways.is_empty() && fit.undercuts.is_empty());
     plan.doorways[0].lining = Lining::Fitted;
+    let (_, fit) = fitted(&plan);
+    assert!(fit.ways.is_empty() && fit.undercuts.is_empty(), "boards stop 10 short of the lining");
+    plan.doorways[0].under_lining = Some(12.0);
     let (floor, fit) = fitted(&plan);
-    // Wall 3 of A runs from (4000, 3000) to the left: the opening from 1000 to 1800 along it is x 2200 to 3000.
+    // Wall 3 of A runs from (4000, 3000) to the left: the opening from 1000 to 1800 along it is x 2200 to 3000, and boards
+    // reach 12 past both.
     assert_eq!(fit.undercuts.len(), 2);
-    for (jamb, x, farther) in [(&fit.undercuts[0], 2990.0, false), (&fit.undercuts[1], 2210.0, true)] {
+    for (jamb, x, farther) in [(&fit.undercuts[0], 3012.0, false), (&fit.undercuts[1], 2188.0, true)] {
         assert_eq!((jamb.doorway, jamb.farther, jamb.height), (0, farther, 15.0));
         assert!((jamb.at.u - x).abs() < 0.1, "{jamb:?}");
         assert!(!jamb.boards.is_empty());
@@ -235,14 +239,15 @@ fn a_board_longer_than_the_floor_between_two_kicks_comes_from_past_their_end_or_
 
 #[test]
 fn between_two_jambs_at_its_long_sides_a_board_comes_along_the_row() {
-    // Rows run through a doorway 210 wide, with gaps of 10 one board of 190: fitted linings at both its long sides.
-    // The opening lies from 1000 to 1210 along a wall from x 4000 down, so that the board lies from x 2800 to 2990;
-    // turned by 90° that is v −2990 to −2800, and −2990 is 50 past a multiple of 190.
+    // Rows run through a doorway 166 wide, with 12 under either lining one board of 190: linings at both its long sides.
+    // The opening lies from 1000 to 1166 along a wall from x 4000 down, so that the board lies from x 2822 to 3012;
+    // turned by 90° that is v −3012 to −2822, and −3012 is 28 past a multiple of 190.
     let mut plan = two_rooms(Lining::Fitted);
     plan.stock.lock = Lock::FoldDown;
     plan.rows_at = 90.0;
-    plan.doorways[0].width = 210.0;
-    plan.start_line = StartLine::At(50.0);
+    plan.doorways[0].width = 166.0;
+    plan.doorways[0].under_lining = Some(12.0);
+    plan.start_line = StartLine::At(28.0);
     let (floor, fit) = fitted(&plan);
     let both: Vec<&WayIn> = fit
         .ways

@@ -129,7 +129,20 @@ pub(crate) fn tucks(plan: &Plan, site: &Site, floor: &Floor, (under, short): Boa
         }
     }
     round_corners(&mut found);
+    go_in_once(&mut found);
     found
+}
+
+/// A board under several sides goes in once: by the way that the hardest of them asks for, or by none.
+fn go_in_once(tucks: &mut [Tuck]) {
+    let mut hardest: BTreeMap<usize, Option<Way>> = BTreeMap::new();
+    for under in tucks.iter().flat_map(|tuck| &tuck.boards) {
+        let known = hardest.entry(under.board).or_insert(under.way);
+        *known = known.zip(under.way).map(|(a, b)| a.max(b));
+    }
+    for under in tucks.iter_mut().flat_map(|tuck| &mut tuck.boards) {
+        under.way = hardest.get(&under.board).copied().flatten();
+    }
 }
 
 /// A board notched round a corner of a kick goes in with its side: its end then slides along under the other side.
@@ -140,8 +153,10 @@ fn round_corners(tucks: &mut [Tuck]) {
         by_side.extend(ways);
     }
     for tuck in tucks.iter_mut().filter(|tuck| !tuck.with_sides) {
-        for under in tuck.boards.iter_mut().filter(|under| under.way.is_none()) {
-            under.way = by_side.get(&(tuck.fixture, under.board)).copied();
+        for under in &mut tuck.boards {
+            if let Some(way) = by_side.get(&(tuck.fixture, under.board)) {
+                under.way = Some(*way);
+            }
         }
     }
 }

@@ -164,7 +164,7 @@ impl Sequence {
             notes.push(format!("its end meets {} of an earlier stage", boards.join(" and ")));
         }
         let before = at.checked_sub(1).and_then(|before| self.steps.get(before));
-        let holds_on = before.is_some_and(|before| before.from_laid && before.place == step.place);
+        let holds_on = before.is_some_and(|before| before.from_laid);
         if step.from_laid && !holds_on {
             notes.push(
                 "from here on no doorway can be reached over bare floor: work from boards that hold".into(),

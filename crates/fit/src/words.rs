@@ -48,7 +48,11 @@ impl DoorwayFit {
             "Boards",
             match door.beyond {
                 Beyond::RunThrough => "run through".to_owned(),
-                Beyond::UnderLeaf => "stop under the closed leaf".to_owned(),
+                Beyond::UnderLeaf => match (door.stop, door.leaf) {
+                    (Some(stop), _) => format!("stop {} past the face of {}", mm(stop), door.room),
+                    (None, Some(_)) => "stop under the closed leaf".to_owned(),
+                    (None, None) => "stop in the middle of the wall".to_owned(),
+                },
                 Beyond::Trim(width) => format!("stop at a trim {} wide", mm(width)),
             },
         )];
@@ -268,7 +272,7 @@ impl Tuck {
     /// The room over the boards and how they get there.
     pub fn words(&self, plan: &Plan) -> String {
         let mm = |value: f64| length(plan, value);
-        let with = if self.with_sides { "sides" } else { "ends" };
+        let with = if self.with_sides { "boards' sides" } else { "boards' ends" };
         let over = match self.room_over() {
             over if over < 0.0 => format!("{} too low", mm(-over)),
             over => format!("{} over them", mm(over)),

@@ -211,17 +211,16 @@ impl House {
         fit::sequence(&self.plan, &self.site, &self.floor, &stages.of_board)
     }
 
-    /// Where the end joints of each run are pulled from, in the order of the floor's runs.
-    pub fn joint_pulls(&self) -> Vec<Option<fit::RunPull>> {
-        fit::run_pulls(&self.site, &self.floor)
+    /// Where each board's far joint is pulled from, in the order of the floor's boards.
+    pub fn joint_pulls(&self) -> Vec<Option<fit::JointPull>> {
+        fit::joint_pulls(&self.site, &self.floor)
     }
 
-    /// How far a board's far joint lies from what its row's tape is hooked on, and that; `None` for the last of a row, and
+    /// How far a board's far joint lies from what the tape is hooked on, and that; `None` for the last of a row, and
     /// where no tape is hooked.
-    pub fn joint_pull(&self, board: usize) -> Option<(f64, fit::RunPull)> {
-        let board = self.floor.boards.get(board).filter(|board| !board.ends_run)?;
-        let pull = fit::run_pull(&self.site, &self.floor, board.run)?;
-        Some((pull.joint(board), pull))
+    pub fn joint_pull(&self, board: usize) -> Option<(f64, fit::JointPull)> {
+        let pull = fit::joint_pull(&self.site, &self.floor, board)?;
+        Some((pull.joint(self.floor.boards.get(board)?), pull))
     }
 
     /// What no legal stagger of this floor goes below.

@@ -153,6 +153,12 @@ pub struct RegionChoice {
 }
 
 impl SetOut {
+    /// The lines that regions have of their own and in use, as they are snapped, in the site's order.
+    pub fn own_lines(&self) -> impl Iterator<Item = (&RegionChoice, &SnapLine)> {
+        let own = self.regions.iter().filter(|choice| choice.has_own);
+        own.filter_map(|choice| Some((choice, choice.line.as_ref()?)))
+    }
+
     /// The row lines of a part of the field.
     pub fn row_lines(&self, region: usize) -> RowLines {
         let laid = self.laid.get(region).and_then(Option::clone);

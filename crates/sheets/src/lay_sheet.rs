@@ -5,7 +5,7 @@ use crate::flow::{Flow, Row, tick, tick_box};
 use crate::page::{Page, Type};
 use crate::told::Told;
 use crate::words::{across, count, cut_length, figure, marked};
-use fit::{LaidRun, RunPull, Sequence};
+use fit::{JointPull, LaidRun, Sequence};
 use lay::{Board, Run};
 use pipeline::House;
 
@@ -23,7 +23,7 @@ const COLUMNS: usize = 5;
 struct Cells<'a> {
     own: f64,
     board: f64,
-    pulls: &'a [Option<RunPull>],
+    pulls: &'a [Option<JointPull>],
 }
 
 pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
@@ -121,9 +121,9 @@ fn put_note(flow: &mut Flow, note: &str) {
 }
 
 impl<'a> Cells<'a> {
-    fn of(house: &House, sequence: &Sequence, pulls: &'a [Option<RunPull>], width: f64) -> Self {
+    fn of(house: &House, sequence: &Sequence, pulls: &'a [Option<JointPull>], width: f64) -> Self {
         let named = |step: &LaidRun| {
-            let hook = pulls.get(step.run).copied().flatten().map(|pull| from_words(house, &pull));
+            let hook = hook_of(step, pulls).map(|pull| from_words(house, &pull));
             let name = row_name(house, step).map_or(0.0, |name| NAME.width(&name));
             hook.map_or(0.0, |hook| HOOK.width(&hook)).max(name)
         };
@@ -134,8 +134,11 @@ impl<'a> Cells<'a> {
             // A width beside the length is written smaller where it has no room.
             let length = SIZE.width(&cut_length(house, board));
             let first = LABEL.width(&marked(house, index)) + BETWEEN + length;
-            let pull = pulls.get(board.run).copied().flatten().filter(|_| !board.ends_run);
-            let pull = pull.map_or(0.0, |pull| PULL.width(&figure(house, pull.joint(board))) + BETWEEN);
+            let pull = pulls
+                .get(index)
+                .copied()
+                .flatten()
+                .map_or(0.0, |pull| PULL.width(&figure(house, pull.joint(board))) + BETWEEN);
             first.max(pull + HOOK.width(&pack_words(house, board).unwrap_or_default()))
         };
         let widest = sequence.boards().map(of_board).fold(CELL, |all, one| all.max(one + 3.0));
@@ -163,7 +166,7 @@ fn row_name(house: &House, step: &LaidRun) -> Option<String> {
     Some(format!("{what} {}", row.trim_start_matches('B')))
 }
 
-fn from_words(house: &House, pull: &RunPull) -> String {
+fn from_words(house: &House, pull: &JointPull) -> String {
     format!("from {}", pull.words(&house.plan))
 }
 
@@ -175,10 +178,9 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cell
     let boards: Vec<(usize, &Board)> =
         step.boards.iter().filter_map(|index| Some((*index, house.floor.boards.get(*index)?))).collect();
     let Some(name) = row_name(house, step) else { return };
-    let pull = cells.pulls.get(step.run).copied().flatten();
     // Laid boards are found; blocks and borders have no joints to pull.
     let lies = boards.iter().all(|(index, _)| house.floor.is_laid(*index));
-    let pull = pull.filter(|_| !lies && boards.len() > 1);
+    let pull = hook_of(step, cells.pulls).filter(|_| !lies && boards.len() > 1);
     let hooks = pull.map_or_else(Vec::new, |pull| HOOK.wrapped(&from_words(house, &pull), cells.own - 2.0));
     let from = INDENT + cells.own;
     let across = (((flow.width() - from) / cells.board).floor() as usize).max(1);
@@ -209,11 +211,28 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cell
             }
             let at = x + from + cells.board * j as f64;
             let is_last = board.ends_run || i * across + j + 1 == boards.len();
-            let pull = pull.filter(|_| !is_last);
+            let pull = cells.pulls.get(*index).copied().flatten().filter(|_| !is_last && !lies);
             put_board(flow.page(), house, (*index, board), pull, (at, top, cells.board), row);
         }
     }
+    if !lies {
+        put_hooks(flow, house, step, cells.pulls);
+    }
     put_ways(flow, house, step);
+}
+
+/// What the tape of a row is hooked on first.
+fn hook_of(step: &LaidRun, pulls: &[Option<JointPull>]) -> Option<JointPull> {
+    step.boards.iter().find_map(|board| pulls.get(*board).copied().flatten())
+}
+
+/// The boards whose far joints are pulled from something else than the row's first ones, and that.
+fn put_hooks(flow: &mut Flow, house: &House, step: &LaidRun, pulls: &[Option<JointPull>]) {
+    let nearer = step.boards.get(..step.boards.len().saturating_sub(1)).unwrap_or(&[]);
+    for (pull, boards) in fit::hooks(nearer, pulls).into_iter().skip(1) {
+        let names: Vec<String> = boards.iter().map(|board| marked(house, *board)).collect();
+        put_note(flow, &format!("{}: joint pulled {}", names.join(" "), from_words(house, &pull)));
+    }
 }
 
 /// One board: its label and size, under them where its far joint lies, and its pack.
@@ -221,7 +240,7 @@ fn put_board(
     page: &mut Page,
     house: &House,
     (index, board): (usize, &Board),
-    pull: Option<RunPull>,
+    pull: Option<JointPull>,
     (at, top, wide): (f64, f64, f64),
     row: Row,
 ) {

@@ -2,7 +2,7 @@
 
 use crate::font;
 use drawing::{Anchor, Rgb};
-use kurbo::{BezPath, Line, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Line, Point, Rect, Shape};
 
 /// One mark on a page.
 #[derive(Debug, Clone, PartialEq)]
@@ -58,15 +58,18 @@ impl Mark {
             }
             Self::Text { text, at, anchor, size, bold, turn, .. } => {
                 let width = font::width(text, *size, *bold);
-                if *turn != 0.0 {
-                    return Rect::from_center_size(*at, (2.0 * width + size, 2.0 * width + size));
-                }
                 let left = match anchor {
-                    Anchor::Start => at.x,
-                    Anchor::Middle => at.x - width / 2.0,
-                    Anchor::End => at.x - width,
+                    Anchor::Start => 0.0,
+                    Anchor::Middle => -width / 2.0,
+                    Anchor::End => -width,
                 };
-                Rect::new(left, at.y - size, left + width, at.y + 0.3 * size)
+                let own = Rect::new(left, -size, left + width, 0.3 * size);
+                if *turn == 0.0 {
+                    return own + at.to_vec2();
+                }
+                // Turned to the left on a page whose y runs down.
+                let turned = Affine::rotate(-turn.to_radians()).then_translate(at.to_vec2());
+                turned.transform_rect_bbox(own)
             }
             Self::Within { area, .. } => *area,
         }

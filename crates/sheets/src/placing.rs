@@ -32,9 +32,15 @@ impl Placing {
 pub fn marks_of(drawing: &Drawing, placing: &Placing) -> Vec<Mark> {
     let affine = placing.affine();
     let mut marks = Vec::with_capacity(drawing.items.len());
+    // Names are given once: those of further start lines, which rooms have of their own, are numbered.
+    let mut lines = 0;
     for item in &drawing.items {
         match item {
-            Item::Shape(shape) => marks.extend(shape_mark(shape, affine)),
+            Item::Shape(shape) if shape.role == Role::StartLine => {
+                lines += 1;
+                marks.extend(shape_mark(shape, affine, lines));
+            }
+            Item::Shape(shape) => marks.extend(shape_mark(shape, affine, 0)),
             Item::Label(label) => label_marks(&mut marks, label, affine),
         }
     }
@@ -51,7 +57,8 @@ pub(crate) fn extent(drawing: &Drawing, scale: f64) -> Rect {
     })
 }
 
-fn shape_mark(shape: &Shape, affine: Affine) -> Option<Mark> {
+/// The mark of a shape; `line` counts start lines from 1.
+fn shape_mark(shape: &Shape, affine: Affine, line: usize) -> Option<Mark> {
     if shape.path.is_empty() {
         return None;
     }
@@ -68,7 +75,8 @@ fn shape_mark(shape: &Shape, affine: Affine) -> Option<Mark> {
         stroke: ink.stroke.map(|colour| (colour, ink.weight)),
         dash: ink.dash,
         id: match (shape.role, shape.board) {
-            (Role::StartLine, _) => Some("start-line".into()),
+            (Role::StartLine, _) if line < 2 => Some("start-line".into()),
+            (Role::StartLine, _) => Some(format!("start-line-{line}")),
             (Role::Board { .. } | Role::BoardOutline, Some(board)) => Some(format!("board-{board}")),
             _ => None,
         },

@@ -278,11 +278,8 @@ fn put_shaves(flow: &mut Flow, house: &House) {
     }
 }
 
-/// From a bar's left side to its board, and room at its right for what is left, mm.
+/// From a bar's left side to its board, mm.
 const BAR: f64 = 15.0;
-const LEFT_OVER: f64 = 30.0;
-/// The same of two abreast, mm.
-const HALF_LEFT_OVER: f64 = 23.0;
 /// What is no wider on the board than this (mm) is no waste to hatch: it goes to dust and rounding.
 const DUST: f64 = 6.0;
 
@@ -298,21 +295,22 @@ fn put_yields(flow: &mut Flow, house: &House) {
         false => ", mitred pieces from long point to long point",
     };
     let about = format!(
-        "Boards as they are opened, numbered, sawn from left to right; kerf {kerf} at each cut. Lengths as the stop is \
+        "Boards as they are opened, numbered, sawn from left to right; right of each its length and pack; kerf {kerf} at each cut. Lengths as the stop is \
          set{mitred}. Hatched: left over."
     );
     let stops = stops(house);
     flow.paragraph(&about, Type::quiet(3.4));
     flow.gap(1.5);
-    flow.table(&[("board", 0.0, 0), ("pieces", BAR, 0), ("left over", flow.width() - LEFT_OVER + 16.0, 0)]);
     let longest = house.floor.stock.iter().map(|stock| stock.length).fold(1.0, f64::max);
     let bars: Vec<(&YieldBar, &StockBoard)> = (house.order.yields.iter())
         .filter_map(|bar| Some((bar, house.floor.stock.get(bar.stock)?)))
         .collect();
     let (several, single): (Vec<_>, Vec<_>) = bars.into_iter().partition(|(_, stock)| stock.pieces.len() > 1);
+    let beside = right_of(house, &several);
+    flow.table(&[("board", 0.0, 0), ("pieces", BAR, 0), ("left over", flow.width() - 14.0, 0)]);
     for bar in several {
         let width = flow.width();
-        let mm = (width - BAR - LEFT_OVER) / longest;
+        let mm = (width - BAR - beside) / longest;
         let narrow = NARROW.wrapped(&narrow_pieces(house, &stops, bar.1, mm), width - BAR);
         let top = flow.take(9.0 + NARROW_LINE * narrow.len() as f64);
         let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
@@ -327,9 +325,10 @@ fn put_yields(flow: &mut Flow, house: &House) {
     flow.paragraph("Boards that give one cut piece each:", Type::quiet(3.4));
     flow.gap(1.0);
     flow.table(&[]);
+    let beside = right_of(house, &single);
     for pair in single.chunks(2) {
         let half = flow.width() / 2.0;
-        let mm = (half - 4.0 - BAR - HALF_LEFT_OVER) / longest;
+        let mm = (half - 4.0 - BAR - beside) / longest;
         let narrow =
             pair.iter().map(|bar| NARROW.wrapped(&narrow_pieces(house, &stops, bar.1, mm), half - 4.0 - BAR));
         let narrow: Vec<Vec<String>> = narrow.collect();
@@ -472,17 +471,49 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
             );
         }
     }
+    for (line, y) in source_lines(house, stock) {
+        page.write(&line, whole.x1 + SOURCE_OFF, top + y, SOURCE);
+    }
+    if let Some((text, kind)) = left_words(house, bar) {
+        page.begin(row.cell(2));
+        page.write_as(&text, right, top + 4.4, kind, Anchor::End);
+    }
+}
+
+/// What is left of a board, where that is more than dust.
+fn left_words(house: &House, bar: &YieldBar) -> Option<(String, Type)> {
     let keep: Vec<String> = (house.order.leftovers.iter())
         .filter(|left| left.stock == bar.stock)
         .map(|left| figure(house, left.cut_length()))
         .collect();
-    let (text, kind) = match (keep.is_empty(), bar.left_over >= DUST) {
-        (false, _) => (format!("keep {}", keep.join(" + ")), Type::bold(3.6)),
-        (true, true) => (format!("left {}", figure(house, bar.left_over)), Type::quiet(3.4)),
-        (true, false) => return,
+    match (keep.is_empty(), bar.left_over >= DUST) {
+        (false, _) => Some((format!("keep {}", keep.join(" + ")), Type::bold(3.6))),
+        (true, true) => Some((format!("left {}", figure(house, bar.left_over)), Type::quiet(3.4))),
+        (true, false) => None,
+    }
+}
+
+/// Writing right of a bar, and how far off it stands, mm.
+const SOURCE: Type = Type { size: 2.8, bold: false, colour: Rgb::QUIET };
+const SOURCE_OFF: f64 = 1.2;
+
+/// Which board to pick up: its length, where boards are sold in several, and its pack; each with its baseline under the bar's
+/// top, mm.
+fn source_lines(house: &House, stock: &StockBoard) -> Vec<(String, f64)> {
+    let pack = format!("pack {}", stock.pack + 1);
+    match house.plan.stock.longest() - house.plan.stock.shortest() < 0.05 {
+        true => vec![(pack, 4.2)],
+        false => vec![(setting(house, stock.length), 2.8), (pack, 5.8)],
+    }
+}
+
+/// Room that bars need at their right for which boards they are and what is left, mm.
+fn right_of(house: &House, bars: &[(&YieldBar, &StockBoard)]) -> f64 {
+    let room = |(bar, stock): &(&YieldBar, &StockBoard)| {
+        let lines = source_lines(house, stock);
+        let source = lines.iter().map(|(line, _)| SOURCE.width(line)).fold(0.0, f64::max);
+        let left = left_words(house, bar).map_or(0.0, |(text, kind)| kind.width(&text) + 1.5);
+        SOURCE_OFF + source + left + 1.0
     };
-    page.begin(row.cell(2));
-    let room = (right - whole.x1 - 1.0) / kind.width(&text).max(1.0);
-    let kind = Type { size: kind.size * room.clamp(0.75, 1.0), ..kind };
-    page.write_as(&text, right, top + 4.4, kind, Anchor::End);
+    bars.iter().map(room).fold(0.0, f64::max)
 }

@@ -6,7 +6,8 @@ use crate::words::{across, corner, corner_of, count, cut_length, figure, setting
 use kurbo::Rect;
 use lay::KeptEdge;
 use pipeline::House;
-use setout::{Pull, Rip, SnapLine};
+use setout::{Candidate, Pull, RegionChoice, Rip, SnapLine};
+use site::EdgeKind;
 
 /// One step of snapping the line.
 #[derive(Debug, Clone, PartialEq)]
@@ -51,8 +52,9 @@ pub(crate) fn steps(house: &Told<'_>) -> Vec<Step> {
         steps.push(pull(check, note));
     }
     steps.extend(square(house, line));
-    steps.extend(first_rip(house, line));
+    steps.extend(first_rip(house, &house.setout.chosen, line));
     steps.extend(points(house));
+    steps.extend(own_lines(house));
     steps.extend(start(house, line));
     steps.extend(way(house));
     steps
@@ -117,10 +119,18 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
             note: format!("{line}boards follow {follow}. In stages: {said}"),
         });
     }
-    let gap = if board.ends_run && board.starts_run { "its ends" } else { "its left end" };
+    let end = fit::first_end(&house.site, &house.floor, board.run).map_or_else(
+        || "its left end a gap off what it meets".to_owned(),
+        |(off, pull)| match pull.kind {
+            EdgeKind::UnderLeaf | EdgeKind::MovementJoint => {
+                format!("its left end at {}", pull.words(&house.plan))
+            }
+            _ => format!("its left end {} off {}", figure(house, off), pull.words(&house.plan)),
+        },
+    );
     Some(Step::Do {
         what: format!("Start{by}: board {label}, {length} long."),
-        note: format!("{gap} a gap off the wall{place}; boards follow {follow}"),
+        note: format!("{end}{place}; boards follow {follow}"),
     })
 }
 
@@ -152,8 +162,37 @@ fn points(house: &House) -> Vec<Step> {
     first.chain(last).collect()
 }
 
-fn first_rip(house: &House, line: &SnapLine) -> Option<Step> {
-    let rip = house.setout.chosen.rips.get(line.first_rip?)?;
+/// More lines of rooms' own than this are left to the control sheet.
+const MOST_OWN: usize = 4;
+
+/// The lines that rooms have of their own: a step for each, or one for all where they are many.
+fn own_lines(house: &Told<'_>) -> Vec<Step> {
+    let lines: Vec<_> = house.setout.own_lines().collect();
+    if lines.len() > MOST_OWN {
+        let what = format!("Snap {} more, of rooms' own.", count(lines.len(), "line"));
+        return vec![Step::Do { what, note: "their pulls and rips stand under Set-out, control".into() }];
+    }
+    let step = |(choice, line): &(&RegionChoice, &SnapLine)| {
+        let room = |room: &usize| house.plan.rooms.get(*room).map_or("", |room| room.name.as_str());
+        let name = choice.rooms.first().map_or("", room);
+        let pulls: Vec<String> = line
+            .pulls
+            .iter()
+            .chain(&line.check)
+            .map(|pull| format!("{} from {}", figure(house, pull.distance), corner(house, pull)))
+            .collect();
+        let rip = match first_rip(house, &choice.own, line) {
+            Some(Step::Do { what, note }) => format!("; {what} {note}"),
+            _ => String::new(),
+        };
+        Step::Do { what: format!("{name}: a line of its own."), note: format!("{}{rip}", pulls.join(", ")) }
+    };
+    lines.iter().map(step).collect()
+}
+
+/// The first rip at the wall from which a line is pulled.
+fn first_rip(house: &House, of: &Candidate, line: &SnapLine) -> Option<Step> {
+    let rip = of.rips.get(line.first_rip?)?;
     if house.setout.along.is_some() {
         let reach = match rip.greatest - rip.least < 1.0 {
             true => figure(house, rip.least),

@@ -21,7 +21,7 @@ const MOST: usize = 120;
 const SLIDES: i32 = 12;
 /// Crosses of upright seams keep so far off level ones, mm.
 const APART: f64 = 12.0;
-/// A plate is at most so much wider than twice its writing, mm.
+/// A plate is at most so much wider and higher than twice its writing, mm.
 const PLATE: f64 = 10.0;
 /// Board labels of this size (mm) are read at arm's length; a board's height holds them at two thirds.
 const READABLE: f64 = 2.3;
@@ -193,9 +193,13 @@ fn written(marks: &[Mark], bounds: &[Rect], i: usize) -> Option<Rect> {
     // A plate is drawn right before its writing and lies round it.
     let plate = |text: usize| {
         let plate = text.checked_sub(1).filter(|plate| !is_text(*plate))?;
-        let around = *bounds.get(plate)?;
-        (around.union(bounds[text]) == around && around.width() < 2.0 * bounds[text].width() + PLATE)
-            .then_some(around)
+        let (around, words) = (*bounds.get(plate)?, bounds[text]);
+        // Writing may reach past its plate with what hangs below its line.
+        let is_near = |plate: f64, words: f64| plate < 2.0 * words + PLATE;
+        let lies_round = around.contains(words.center())
+            && is_near(around.width(), words.width())
+            && is_near(around.height(), words.height());
+        lies_round.then(|| around.union(words))
     };
     match is_text(i) {
         true => Some(plate(i).unwrap_or(bounds[i])),

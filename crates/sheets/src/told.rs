@@ -1,7 +1,7 @@
 //! A house with what several sheets and lists ask of it, each worked out once for a set.
 
 use drawing::{FirstBoard, OnDemand, Options, first_board_in};
-use fit::{RunPull, Sequence};
+use fit::{JointPull, Sequence};
 use order::{Bound, MaterialList, StageShares, Table};
 use pipeline::House;
 use setout::{Advice, Square};
@@ -13,7 +13,7 @@ pub(crate) struct Told<'a> {
     house: &'a House,
     advice: OnceLock<Advice>,
     sequence: OnceLock<Sequence>,
-    pulls: OnceLock<Vec<Option<RunPull>>>,
+    pulls: OnceLock<Vec<Option<JointPull>>>,
     square: OnceLock<Option<Square>>,
     first: OnceLock<Option<FirstBoard>>,
     bound: OnceLock<Bound>,
@@ -50,7 +50,7 @@ impl<'a> Told<'a> {
     }
 
     /// [`House::joint_pulls`].
-    pub(crate) fn joint_pulls(&self) -> &[Option<RunPull>] {
+    pub(crate) fn joint_pulls(&self) -> &[Option<JointPull>] {
         self.pulls.get_or_init(|| self.house.joint_pulls())
     }
 

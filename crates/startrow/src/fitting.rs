@@ -130,16 +130,15 @@ pub(crate) fn joints(house: &House) -> String {
     let pulls = house.joint_pulls();
     let mut out = format!("{}: end joints, gap counted in, along the middle of each row\n", house.plan.name);
     for step in &house.sequence().steps {
-        let Some(pull) = pulls.get(step.run).copied().flatten() else { continue };
-        let all = step.boards.iter().filter_map(|board| floor.boards.get(*board));
-        let joints: Vec<String> = all
-            .filter(|board| !board.ends_run)
-            .map(|board| {
-                let distance = format_length(pull.joint(board).round(), house.plan.units);
-                format!("{} {distance}", board.label)
-            })
-            .collect();
-        if let (Some(run), false) = (floor.runs.get(step.run), joints.is_empty()) {
+        let Some(run) = floor.runs.get(step.run) else { continue };
+        for (pull, boards) in fit::hooks(&step.boards, &pulls) {
+            let all = boards.iter().filter_map(|board| floor.boards.get(*board));
+            let joints: Vec<String> = all
+                .map(|board| {
+                    let distance = format_length(pull.joint(board).round(), house.plan.units);
+                    format!("{} {distance}", board.label)
+                })
+                .collect();
             let (row, from) = (floor.row_number(run.row), pull.words(&house.plan));
             // Writing to a String cannot fail.
             let _ = writeln!(out, "  row {row:<4} from {from}: {}", joints.join(" · "));

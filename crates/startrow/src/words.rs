@@ -60,6 +60,7 @@ pub(crate) fn setout(house: &House) -> String {
             ));
         }
         points(house, &mut say);
+        own_lines(house, &mut say);
     } else {
         say("No line lies on the floor: is there a boarded room?".into());
     }
@@ -93,6 +94,28 @@ pub(crate) fn setout(house: &House) -> String {
     control(house, &advice, &mut say);
     widths(house, &advice, &mut say);
     out
+}
+
+/// The lines that rooms have of their own, each with its pulls and its first rip.
+fn own_lines(house: &House, say: &mut impl FnMut(String)) {
+    let length = |mm: f64| format_length(mm, house.plan.units);
+    let room = |room: usize| house.plan.rooms.get(room).map_or("", |room| room.name.as_str());
+    for (choice, line) in house.setout.own_lines() {
+        let pulls = line.pulls.iter().chain(&line.check).map(|pull| {
+            format!("{} from {}, corner {}", length(pull.distance.round()), room(pull.room), pull.wall + 1)
+        });
+        let pulls: Vec<String> = pulls.collect();
+        let name = choice.rooms.first().map_or("", |index| room(*index));
+        say(format!("  {name}, a line of its own: {}", pulls.join(", ")));
+        if let Some(rip) = line.first_rip.and_then(|rip| choice.own.rips.get(rip)) {
+            say(format!(
+                "     first rip {} at {}, then {} whole rows to that line",
+                length((rip.least * 10.0).round() / 10.0),
+                rip.source.name(&house.plan),
+                line.rows_to_wall
+            ));
+        }
+    }
 }
 
 /// The gaps that the set-out makes wider within their play.

@@ -189,6 +189,17 @@ fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Action
                 }
             });
             note(ui, costs);
+            if let Some(line) = choice.line.as_ref().filter(|_| choice.has_own) {
+                let pulls = line.pulls.iter().chain(&line.check).map(|pull| {
+                    let room = facts.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
+                    format!(
+                        "{} from {room}, corner {}",
+                        names::length(pull.distance.round(), units),
+                        pull.wall + 1
+                    )
+                });
+                note(ui, format!("pull {}", pulls.collect::<Vec<_>>().join(", ")));
+            }
         });
     });
 }

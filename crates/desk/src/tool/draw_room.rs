@@ -26,6 +26,9 @@ pub(crate) struct DrawRoom {
     trouble: Option<String>,
 }
 
+/// Walls that meet at less than this, as a sine, have no inner corner that a room could begin in.
+const SQUARE_ENOUGH: f64 = 0.5;
+
 /// An angle typed after this stroke is the turn from the wall before, degrees to the left.
 const ANGLE: char = '/';
 
@@ -41,9 +44,19 @@ impl DrawRoom {
         let thick = drawing::body_thickness(plan);
         // Round to the left: the wall is met the other way than from its own room.
         let (start, back) = if drawn.is_anticlockwise() { (b, -1.0) } else { (a, 1.0) };
-        let start = tidy(start.moved(away.x * thick, away.y * thick));
-        let direction = Some(Point::new(along.x * back, along.y * back));
-        Some(Self { corners: vec![start], direction, ..Self::default() })
+        let direction = Point::new(along.x * back, along.y * back);
+        // At an inner corner the room's own next wall goes on beside the new one: a wall's thickness off that, too.
+        let count = drawn.walls.len();
+        let next = if back < 0.0 { (wall + 1) % count } else { (wall + count - 1) % count };
+        let beside = drawn.wall_axes(next).map_or(0.0, |(_, off)| {
+            let (reached, step) =
+                (away.x * off.x + away.y * off.y, direction.x * off.x + direction.y * off.y);
+            // Of a corner that turns outwards the next wall faces away from where the new one runs.
+            if step > SQUARE_ENOUGH && reached < SQUARE_ENOUGH { thick * (1.0 - reached) / step } else { 0.0 }
+        });
+        let at = start.moved(away.x * thick, away.y * thick);
+        let start = tidy(at.moved(direction.x * beside, direction.y * beside));
+        Some(Self { corners: vec![start], direction: Some(direction), ..Self::default() })
     }
 
     pub(super) fn is_begun(&self) -> bool {
@@ -406,5 +419,28 @@ mod tests {
         assert_eq!(beside(500.0, 1292.0), None, "a wall between");
         assert_eq!(beside(4000.0, 1200.0), None, "corner to corner");
         assert_eq!(beside(4000.0, -900.0), Some(plan.rooms[0].name.clone()));
+    }
+
+    /// An L whose wall 1 runs to an inner corner at (3000, 0), from where wall 2 goes down: behind wall 1 a room keeps a wall's
+    /// thickness off both, so that it begins at (3000 − t, −t). At the outer corner of wall 4 it keeps it off that alone.
+    #[test]
+    fn behind_a_wall_at_an_inner_corner_both_walls_stand() {
+        let mut plan = Plan::new("Test");
+        let corners = [
+            (0.0, 0.0),
+            (3000.0, 0.0),
+            (3000.0, -2000.0),
+            (5000.0, -2000.0),
+            (5000.0, 1200.0),
+            (0.0, 1200.0),
+        ];
+        edit::add_room(&mut plan, &corners.map(Point::from)).unwrap();
+        let thick = drawing::body_thickness(&plan);
+        let begun = |plan: &Plan, wall| DrawRoom::behind(plan, 0, wall).unwrap().corners[0];
+        assert_eq!(begun(&plan, 0), tidy(Point::new(3000.0 - thick, -thick)));
+        assert_eq!(begun(&plan, 3), tidy(Point::new(5000.0 + thick, 1200.0)));
+        // The same drawn the other way round.
+        plan.rooms[0].walls.reverse();
+        assert_eq!(begun(&plan, 4), tidy(Point::new(3000.0 - thick, -thick)));
     }
 }

@@ -165,28 +165,45 @@ fn unknown(plan: &Plan, steps: &[DayStep]) -> Vec<(&'static str, &'static str)> 
     all
 }
 
-/// Stages that begin beside a floor nobody may walk on yet.
+/// Laying that is begun beside a floor nobody may walk on yet, and work on the slab of rooms that are come to over it alone.
 pub(super) fn access(
     plan: &Plan,
     share: &Share<'_>,
     steps: &[DayStep],
     boundaries: &[Boundary],
 ) -> Vec<String> {
-    let time = |step: &DayStep| step.day as f64 * DAY + step.hour.unwrap_or(BEGINS);
+    let at = |step: &DayStep, hour: Option<f64>| step.day as f64 * DAY + hour.unwrap_or(BEGINS);
+    let begun = |step: &DayStep| match step.kind {
+        StepKind::Lay => Some(at(step, None)),
+        // Where it is not said when it is begun, it is begun so much earlier.
+        StepKind::Fill | StepKind::Prime | StepKind::Coat(..) => {
+            Some(step.begun.map_or_else(|| at(step, step.hour) - WORK, |hour| at(step, Some(hour))))
+        }
+        StepKind::Walk | StepKind::Load => None,
+    };
     let mut said = Vec::new();
     for boundary in boundaries {
-        let walk =
-            steps.iter().find(|step| step.kind == StepKind::Walk && step.stage == boundary.first).map(time);
-        let begins =
-            steps.iter().find(|step| step.kind == StepKind::Lay && step.stage == boundary.next).map(time);
-        let (Some(walk), Some(begins)) = (walk, begins) else { continue };
-        if walk <= begins {
-            continue;
-        }
+        let reached = share.reached_without(boundary.first);
+        let is_cut_off = share.rooms(boundary.next).iter().any(|room| !reached[*room]);
+        let of_first = |kind| steps.iter().find(|step| step.kind == kind && step.stage == boundary.first);
+        let (Some(laid), Some(walk)) = (of_first(StepKind::Lay), of_first(StepKind::Walk)) else { continue };
+        let (laid, walk) = (at(laid, None), at(walk, walk.hour));
+        let counts = |step: &&DayStep| step.kind == StepKind::Lay || is_cut_off;
+        let of_next = steps.iter().filter(|step| step.stage == boundary.next).filter(counts);
+        let beside = of_next.filter_map(|step| Some((begun(step)?, step)));
+        let beside = beside.filter(|(begun, _)| *begun >= laid && *begun < walk);
+        let Some((_, step)) = beside.min_by(|a, b| a.0.total_cmp(&b.0)) else { continue };
         let name = |place: usize| plan.stages[share.order[place]].name.as_str();
+        let next = match step.kind {
+            StepKind::Lay => name(boundary.next).to_owned(),
+            _ => format!("{}, day {}: {}, which", name(boundary.next), step.day, step.words()),
+        };
+        let before = match step.kind {
+            StepKind::Lay => String::new(),
+            _ => format!("do it before {} is laid, ", name(boundary.first)),
+        };
         let words = format!(
-            "{} begins at {} while nobody may walk on {} before {}: come in another way, or wait",
-            name(boundary.next),
+            "{next} begins at {} while nobody may walk on {} before {}: {before}come in another way, or wait",
             boundary.place,
             name(boundary.first),
             clock(walk)

@@ -2,7 +2,7 @@
 
 use crate::materials::Takings;
 use lay::{Board, Floor};
-use plan::{Beyond, Places, Plan, Point};
+use plan::{Beyond, Places, Plan, Point, WallFace};
 use site::{Site, Source};
 use std::collections::BTreeSet;
 
@@ -96,6 +96,41 @@ impl<'a> Share<'a> {
             Beyond::UnderLeaf | Beyond::Trim(_) => None,
         };
         near.into_iter().chain(far).collect()
+    }
+
+    /// Whether each room can be come to from outside over no floor of a stage: by a doorway, or a wall of glass, which may open.
+    /// All can where neither leads outside, since it is not known then where one comes in.
+    pub(super) fn reached_without(&self, stage: usize) -> Vec<bool> {
+        let is_barred = |room: usize| self.of_room[room] == Some(stage);
+        let mut beside: Vec<Vec<usize>> = vec![Vec::new(); self.plan.rooms.len()];
+        let mut join = |a: usize, b: usize| {
+            beside[a].push(b);
+            beside[b].push(a);
+        };
+        let has_glass =
+            |room: &usize| self.plan.rooms[*room].walls.iter().any(|wall| wall.face == WallFace::Glazing);
+        let mut open: Vec<usize> = (0..self.plan.rooms.len()).filter(has_glass).collect();
+        for door in &self.plan.doorways {
+            let Some(near) = self.places.room_index(&door.room) else { continue };
+            match self.places.far_room(door) {
+                Some(far) => join(near, far),
+                None => open.push(near),
+            }
+        }
+        // Rooms that are open to each other, by boards that lie in both.
+        let shared = self.lies.iter().filter(|lies| lies.rooms.len() > 1);
+        shared.for_each(|lies| lies.rooms.windows(2).for_each(|pair| join(pair[0], pair[1])));
+        if open.is_empty() {
+            return vec![true; beside.len()];
+        }
+        let mut reached = vec![false; beside.len()];
+        while let Some(room) = open.pop() {
+            if !reached[room] && !is_barred(room) {
+                reached[room] = true;
+                open.extend(&beside[room]);
+            }
+        }
+        reached
     }
 
     fn earliest(&self, rooms: &[usize]) -> Option<usize> {

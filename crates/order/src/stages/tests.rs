@@ -3,8 +3,8 @@
 
 use super::*;
 use plan::{
-    Coating, Doorway, Fixture, FixtureKind, Leaf, Leveller, Materials, Moulding, Point, Room, Side, Stage,
-    Waits,
+    Beyond, Coating, Doorway, Fixture, FixtureKind, Leaf, Leveller, Materials, Moulding, Point, Room, Side,
+    Stage, Waits,
 };
 
 fn corners(x: f64, y: f64, w: f64, h: f64) -> Vec<Point> {
@@ -369,6 +369,34 @@ fn a_stage_beside_a_floor_nobody_may_walk_on_is_cautioned() {
     let said = "Second begins at Door while nobody may walk on First before day 3, 16 o'clock: come in another way, \
                 or wait";
     assert!(cautions.iter().any(|words| words == said), "{cautions:?}");
+}
+
+/// The study, which alone has a door outside, is laid on day 2 until 16 and walked on from 16 of day 3. The hall is laid on day 4
+/// from 8, its one coat on by 16 of day 3 and begun at 14: two hours before anybody may come over the study's boards. With a
+/// coat that has two days to cure it goes on before the study is laid, over bare slab; and through a door of the hall's own
+/// one comes without.
+#[test]
+fn a_coat_beside_a_floor_nobody_may_walk_on_is_cautioned() {
+    let mut plan = plan();
+    let barrier =
+        Coating { name: String::new(), coats: vec![0.3], by_weight: false, pack: 10.0, price: None };
+    plan.materials = Some(Materials { barrier: Some(barrier), ..Materials::default() });
+    plan.waits = Waits { barrier_coat: Some(12.0), walk: Some(24.0), ..Waits::default() };
+    plan.stages[0].day = 4;
+    plan.doorways
+        .push(Doorway { beyond: Beyond::Trim(30.0), ..Doorway::plain("Out", "Study", 1, 1000.0, 800.0) });
+    let said = |plan: &Plan| -> Vec<String> {
+        let all = laid(plan.clone()).stages().cautions;
+        all.into_iter().filter(|words| words.contains("nobody may walk")).collect()
+    };
+    let coat = "Second, day 3: moisture barrier, coat 1 of 1, which begins at Door while nobody may walk on First before \
+                day 3, 16 o'clock: do it before First is laid, come in another way, or wait";
+    assert_eq!(said(&plan), [coat]);
+    (plan.doorways[1].room, plan.doorways[1].wall) = ("Hall".into(), 3);
+    assert_eq!(said(&plan), [""; 0]);
+    (plan.doorways[1].room, plan.doorways[1].wall) = ("Study".into(), 1);
+    plan.waits.barrier_coat = Some(48.0);
+    assert_eq!(said(&plan), [""; 0]);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use fit::{LaidRun, Meets, Part, RunPull, Start, Tight, Undercut, WayIn};
+use fit::{JointPull, LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
 use serde::Serialize;
 use site::Uv;
 
@@ -145,19 +145,19 @@ pub struct StepPart {
     /// Boards of an earlier stage that it meets end to end.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub ends_on: Vec<usize>,
-    /// Where its end joints are pulled from.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub pulls: Option<PullsPart>,
+    /// Where its end joints are pulled from, a part for each thing that the tape is hooked on.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pulls: Vec<PullsPart>,
 }
 
-/// The end joints of a run as a tape finds them.
+/// End joints of a run as a tape finds them that is hooked once.
 #[derive(Debug, Serialize)]
 pub struct PullsPart {
     /// What the tape is hooked on.
     pub from: String,
     /// What the boards meet there.
     pub edge: &'static str,
-    /// Where it is hooked, on the middle of the row.
+    /// Where it is hooked, on the line along which it lies.
     pub at: Xy,
     /// The joints in the order of laying, from there.
     pub joints: Vec<f64>,
@@ -230,21 +230,21 @@ impl House {
         }
     }
 
-    fn step_part(&self, step: LaidRun, pulls: &[Option<RunPull>]) -> StepPart {
+    fn step_part(&self, step: LaidRun, pulls: &[Option<JointPull>]) -> StepPart {
         let door = |doorway: usize| self.plan.doorways.get(doorway).map(|door| door.name.clone());
         let back_from = match step.start {
             Start::Back(doorway) => door(doorway),
             _ => None,
         };
-        let pulls = pulls.get(step.run).copied().flatten().map(|pull| {
-            let nearer = step.boards.get(..step.boards.len().saturating_sub(1)).unwrap_or(&[]);
-            PullsPart {
-                from: pull.words(&self.plan),
-                edge: pull.kind.word(),
-                at: xy(self.site.frame.plan_from_row(Uv::new(pull.face, pull.across))),
-                joints: nearer.iter().map(|board| pull.joint(&self.floor.boards[*board])).collect(),
-            }
+        let nearer = step.boards.get(..step.boards.len().saturating_sub(1)).unwrap_or(&[]);
+        let hooks = fit::hooks(nearer, pulls).into_iter();
+        let pulls = hooks.map(|(pull, boards)| PullsPart {
+            from: pull.words(&self.plan),
+            edge: pull.kind.word(),
+            at: xy(self.site.frame.plan_from_row(Uv::new(pull.face, pull.across))),
+            joints: boards.iter().map(|board| pull.joint(&self.floor.boards[*board])).collect(),
         });
+        let pulls = pulls.collect();
         StepPart {
             back_from,
             could_lie_back_from: step.could_lie_back.and_then(door),

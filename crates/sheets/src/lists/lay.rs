@@ -61,7 +61,7 @@ pub(super) fn lay_list(house: &Told<'_>) -> Table {
             None => [Cell::Length(board.width), Cell::Length(board.width)],
         };
         // The last board of a row ends at what stands there, not at a joint.
-        let pull = pulls.get(board.run).copied().flatten().filter(|_| !board.ends_run);
+        let pull = pulls.get(index).copied().flatten();
         table.rows.push(vec![
             Cell::count(table.rows.len() + 1),
             Cell::text(board.label.as_str()),

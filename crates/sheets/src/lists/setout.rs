@@ -42,6 +42,13 @@ pub(super) fn pulls(house: &Told<'_>) -> Table {
         if let Some(pull) = &line.check {
             add("check", &pull.letter.to_string(), "", pull);
         }
+        for (choice, line) in house.setout.own_lines() {
+            let place = choice.rooms.first().and_then(|room| house.plan.rooms.get(*room));
+            let place = place.map_or("", |room| room.name.as_str());
+            for pull in line.pulls.iter().chain(&line.check) {
+                add("own line", "", place, pull);
+            }
+        }
         for control in &house.advice().control {
             let place = control.place.name(&house.plan, &house.site);
             for pull in &control.pulls {
