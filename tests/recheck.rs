@@ -253,7 +253,8 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
     let one = include_str!("../sample-plans/one-room.ron");
     let hazel = include_str!("../sample-plans/hazel-court.ron");
     let plover = include_str!("../sample-plans/plover-parlour.ron");
-    let breaches: [(&str, &str, Promise, Breach); 39] = [
+    let tern = include_str!("../sample-plans/tern-point.ron");
+    let breaches: [(&str, &str, Promise, Breach); 48] = [
         ("no seasons", quince, Promise::Seasons, |r| r["movement"]["seasons"] = Value::Null),
         ("damper", quince, Promise::Seasons, |r| add(&mut season(r, "moisture")["dampest"], 0.01)),
         ("wood that moves more", quince, Promise::Seasons, |r| {
@@ -342,6 +343,63 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
         ("a safest line elsewhere", still, Promise::Tape, |r| {
             add(&mut r["setout"]["robust"]["safest"]["offset"], 60.0);
         }),
+        ("a length that is not on the way", one, Promise::Tape, |r| {
+            let lengths = r["setout"]["robust"]["endangered"][0]["lengths"].as_array_mut().unwrap();
+            *lengths.last_mut().unwrap() = Value::from("the length of Bedroom, wall 1");
+        }),
+        ("a longer way than the shortest", quince, Promise::Tape, |r| {
+            let robust = &mut r["setout"]["robust"];
+            let half = |value: &mut Value| *value = Value::from(value.as_f64().unwrap() / 2.0);
+            half(&mut robust["stands"]);
+            robust["endangered"]
+                .as_array_mut()
+                .unwrap()
+                .iter_mut()
+                .for_each(|edge| half(&mut edge["stands"]));
+        }),
+        ("more stood than the way to the first edge allows", still, Promise::Tape, |r| {
+            let robust = &mut r["setout"]["robust"];
+            robust["endangered"].as_array_mut().unwrap().remove(0);
+            robust["stands"] = robust["endangered"][0]["stands"].clone();
+            robust["safest"]["stands"] = Value::from(2.0);
+        }),
+        ("a safest line that others of no list beat", still, Promise::Tape, |r| {
+            let set = &mut r["setout"];
+            set["lines"] = Value::from(vec![0; 0]);
+            add(&mut set["chosen"]["value"]["short"], 1e6);
+            add(&mut set["robust"]["safest"]["offset"], 60.0);
+            set["robust"]["safest"]["stands"] = Value::from(0.0);
+        }),
+        ("the sides of a hallway more uneven where a gap is wider", tern, Promise::Worth, |r| {
+            let value = &mut r["setout"]["chosen"]["value"];
+            add(&mut value["uneven"], 20.0);
+            let band = &mut value["bands"][3];
+            *band = Value::from(band.as_i64().unwrap() + 2);
+        }),
+        ("a board under a lining folded down", quince, Promise::Ways, |r| {
+            let ways = r["fitting"]["other_ways"].as_array_mut().unwrap();
+            let is_it = |way: &Value| way["under"][0]["edge"] == "jamb";
+            let at = ways.iter().position(is_it).unwrap();
+            let board = ways.remove(at)["board"].as_u64().unwrap() as usize;
+            r["fitting"]["boards"][board]["way"] = Value::from("fold");
+        }),
+        ("a lining at another side", quince, Promise::Ways, |r| {
+            let ways = r["fitting"]["other_ways"].as_array_mut().unwrap();
+            let way = ways.iter_mut().find(|way| way["under"][0]["edge"] == "jamb").unwrap();
+            let side = &mut way["under"][0]["side"];
+            *side = Value::from(if *side == "left" { "right" } else { "left" });
+        }),
+        ("a board that slides from under what it goes under", quince, Promise::Ways, |r| {
+            let ways = r["fitting"]["other_ways"].as_array_mut().unwrap();
+            let way = ways.iter_mut().find(|way| way["from"] == "left").unwrap();
+            way["from"] = Value::from("right");
+        }),
+        ("a board that slides through a wall", quince, Promise::Ways, |r| {
+            let ways = r["fitting"]["other_ways"].as_array_mut().unwrap();
+            let is_it =
+                |way: &&mut Value| way["from"] == "groove" && !way["under"].to_string().contains("kick");
+            ways.iter_mut().find(is_it).unwrap()["from"] = Value::from("left");
+        }),
         ("a board under a kick folded down", quince, Promise::Ways, |r| {
             let ways = r["fitting"]["other_ways"].as_array_mut().unwrap();
             let at = ways.iter().position(|way| way["under"].to_string().contains("kick")).unwrap();
@@ -377,7 +435,7 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
         }),
     ];
     let mut wholes: Vec<(&str, Value)> = Vec::new();
-    for text in [quince, hazel, still, one, plover] {
+    for text in [quince, hazel, still, one, plover, tern] {
         let whole = result_of(&plan::read(text).unwrap());
         assert_eq!(checked(text, &whole).complaints, []);
         wholes.push((text, whole));
@@ -491,6 +549,31 @@ fn ends_without_room_are_told() {
     let mut other = whole;
     other["fitting"]["other_ways"][at]["tight"][0]["need"] = Value::from(6.0);
     assert!(checked(&text, &other).complains_of(Promise::Ways), "more is needed");
+}
+
+/// Tongues 6 deep and gaps of 4: boards along a wall have no room to be drawn home from the row before, and each is told to be
+/// dropped in.
+#[test]
+fn sides_without_room_are_told() {
+    let mut plan = house(8);
+    plan.stock.lock = plan::Lock::TongueAndGroove;
+    plan.stock.tongue = 6.0;
+    for wall in plan.rooms.iter_mut().flat_map(|room| &mut room.walls) {
+        wall.gap = Some(GapRange { least: 4.0, greatest: 4.0 });
+    }
+    let (text, whole) = (plan::write(&plan), result_of(&plan));
+    assert_eq!(checked(&text, &whole).complaints, []);
+    let ways = whole["fitting"]["other_ways"].as_array().unwrap();
+    let is_at_wall = |way: &Value| {
+        let tight = way["tight"].as_array().unwrap();
+        way["way"] == "drop" && tight.len() == 1 && tight[0]["side"] == "tongue" && tight[0]["edge"] == "wall"
+    };
+    let at = ways.iter().position(is_at_wall).unwrap();
+    let mut without = whole.clone();
+    let board = ways[at]["board"].as_u64().unwrap() as usize;
+    without["fitting"]["other_ways"].as_array_mut().unwrap().remove(at);
+    without["fitting"]["boards"][board]["way"] = Value::from("slide");
+    assert!(checked(&text, &without).complains_of(Promise::Ways), "the board is drawn home");
 }
 
 /// An edge of under 20 mm whose gap is given as one figure.

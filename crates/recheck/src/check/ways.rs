@@ -11,9 +11,9 @@ use geo::{Area, BooleanOps, Coord, Distance, Euclidean, Line, LineString, Polygo
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Gaps are held to what is needed so, mm.
-const EXACT: f64 = 1e-6;
+pub(super) const EXACT: f64 = 1e-6;
 /// A board lies under a thing by more than this, mm², or beside it.
-const UNDER: f64 = 100.0;
+pub(super) const UNDER: f64 = 100.0;
 /// What stands at a board's side is no further off, mm.
 const NEAR: f64 = 1.0;
 /// An end lies on an edge within this, mm.
@@ -54,7 +54,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
 }
 
 /// What a side's gap must be for the lock, mm; and whether as much is too little.
-fn need(scene: &Scene, board: usize, side: &str) -> (f64, bool) {
+pub(super) fn need(scene: &Scene, board: usize, side: &str) -> (f64, bool) {
     let (stock, rules) = (&scene.plan.stock, &scene.plan.rules);
     let slide = rules.slide_room.unwrap_or(stock.tongue);
     match (stock.lock, side) {
@@ -196,7 +196,7 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
 }
 
 /// Whether a side of a board lies on an edge; only one that reaches that far along the rows, where that is asked for.
-fn lies_on(board: &Polygon, edge: &Line, end: Option<f64>) -> bool {
+pub(super) fn lies_on(board: &Polygon, edge: &Line, end: Option<f64>) -> bool {
     let length = libm::hypot(edge.dx(), edge.dy());
     let place = |p: Coord| {
         let d = p - edge.start;
