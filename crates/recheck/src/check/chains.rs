@@ -77,14 +77,20 @@ impl<'a> Lengths<'a> {
         all.touching();
         (0..plan.fixtures.len()).for_each(|fixture| all.fixture(fixture));
         for pull in line.pulls.iter().filter(|pull| pull.letter != "C") {
-            let room = plan.rooms.iter().position(|room| room.name == pull.room);
-            let node = room.and_then(|room| Some(all.rooms[room] + pull.wall.checked_sub(1)?));
-            all.pulls.extend(
-                node.map(|node| (node, format!("the pull from {}, corner {}", pull.room, pull.wall))),
-            );
+            let corner = all.wall(&format!("{}, wall {}", pull.room, pull.wall));
+            let name = format!("the pull from {}, corner {}", pull.room, pull.wall);
+            all.pulls.extend(corner.map(|(room, wall)| (all.rooms[room] + wall, name)));
         }
         all.shortest = all.from_pulls();
         all
+    }
+
+    /// The room and wall, from 0, of the name `Hall, wall 3`.
+    fn wall(&self, place: &str) -> Option<(usize, usize)> {
+        let (name, number) = place.rsplit_once(", wall ")?;
+        let room = self.scene.plan.rooms.iter().position(|room| room.name == name)?;
+        let number = number.parse::<usize>().ok()?.checked_sub(1)?;
+        (number < self.scene.plan.rooms[room].walls.len()).then_some((room, number))
     }
 
     fn across(&self, a: Coord, b: Coord) -> f64 {
@@ -224,9 +230,7 @@ impl<'a> Lengths<'a> {
     fn lasts(&self, edge: &str, place: &str) -> Vec<Last> {
         let plan = self.scene.plan;
         let near = |wall: &str, alone: String, lengths: Vec<Measured>| {
-            let (name, number) = wall.rsplit_once(", wall ")?;
-            let room = plan.rooms.iter().position(|room| room.name == name)?;
-            let number = number.parse::<usize>().ok()?.checked_sub(1)?;
+            let (room, number) = self.wall(wall)?;
             let corners = [number, (number + 1) % plan.rooms[room].walls.len()];
             let corners = corners.map(|corner| self.rooms[room] + corner).to_vec();
             Some(Last { corners, lengths, alone })
@@ -274,10 +278,8 @@ impl<'a> Lengths<'a> {
 
     /// How far a bowed wall stands back, which is measured besides.
     fn bow(&self, place: &str) -> Option<Measured> {
-        let (name, number) = place.rsplit_once(", wall ")?;
-        let room = self.scene.plan.rooms.iter().find(|room| room.name == name)?;
-        let number = number.parse::<usize>().ok()?.checked_sub(1)?;
-        let line = wall_line(room, number);
+        let (room, number) = self.wall(place)?;
+        let line = wall_line(&self.scene.plan.rooms[room], number);
         let [from, to] = [*line.first()?, *line.last()?];
         let square = Coord { x: to.y - from.y, y: from.x - to.x };
         (line.len() > 2)
