@@ -146,10 +146,19 @@ proptest! {
     }
 }
 
+/// Faults and looks, but those at bare jambs, which no joint changes.
+fn flags_of_boards(house: &pipeline::House) -> (usize, usize) {
+    let of_boards = house.flags.iter().filter(|flag| flag.kind != FlagKind::BareJamb);
+    let (faults, looks): (Vec<_>, Vec<_>) =
+        of_boards.partition(|flag| flag.severity == findings::Severity::Fault);
+    (faults.len(), looks.len())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: cases(10), failure_persistence: None, ..ProptestConfig::default() })]
 
-    /// The search flags no kind of fault or look more often than the first floor, needs no more packs and lays every run.
+    /// The search flags no kind of fault or look more often than the first floor, and lays every run. It needs no more packs but
+    /// for a fault or a look less, which count before any pack (docs/rules.md): in house 903739 one pack rids it of a thin leg.
     #[test]
     fn the_search_never_flags_more(seed in 0_u64..1_000_000) {
         let mut plan = house(seed);
@@ -160,7 +169,9 @@ proptest! {
         for kind in [FlagKind::Sliver, FlagKind::ShortEnd, FlagKind::JointsClose] {
             prop_assert!(count(&better, kind) <= count(&first, kind), "house {seed}: {kind:?}");
         }
-        prop_assert!(better.order.packs <= first.order.packs, "house {seed}");
+        let rids_of_one = flags_of_boards(&better) < flags_of_boards(&first);
+        let (packs, before) = (better.order.packs, first.order.packs);
+        prop_assert!(rids_of_one || packs <= before, "house {seed}: {packs} packs after {before}, for nothing");
         prop_assert!(better.floor.short.is_empty());
         // What is narrow is one or the other: a sliver may become a thin leg, a thin leg no sliver, and neither comes anew. But a
         // fault counts before any look (docs/rules.md): where a strip is narrow over more than half of one board, a joint in it
@@ -181,10 +192,7 @@ fn the_search_buys_no_pack_for_looks_that_are_not_there() {
     let first = pipeline::run(&plan).unwrap();
     plan.effort = 2000;
     let better = pipeline::run(&plan).unwrap();
-    // What stands at jambs no joint changes.
-    let of_boards =
-        |house: &pipeline::House| house.flags.iter().filter(|flag| flag.kind != FlagKind::BareJamb).count();
-    assert_eq!((of_boards(&first), of_boards(&better)), (0, 0));
+    assert_eq!((flags_of_boards(&first), flags_of_boards(&better)), ((0, 0), (0, 0)));
     assert!(
         better.order.packs <= first.order.packs,
         "{} packs after {}",
@@ -192,4 +200,17 @@ fn the_search_buys_no_pack_for_looks_that_are_not_there() {
         first.order.packs
     );
     assert!(better.floor.stock.len() <= first.floor.stock.len());
+}
+
+/// A house on which the floor found opened a pack more than the first: pieces beside things in the row take wood of their own
+/// when the floor is cut, which the search does not count.
+#[test]
+fn the_search_buys_no_pack_for_pieces_it_does_not_count() {
+    let mut plan = house(961_674);
+    let first = pipeline::run(&plan).unwrap();
+    plan.effort = 2000;
+    let better = pipeline::run(&plan).unwrap();
+    assert_eq!(flags_of_boards(&first), flags_of_boards(&better));
+    let bought = |house: &pipeline::House| (house.order.packs, house.floor.stock.len());
+    assert!(bought(&better) <= bought(&first), "{:?} after {:?}", bought(&better), bought(&first));
 }

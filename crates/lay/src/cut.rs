@@ -249,7 +249,7 @@ impl Saw {
     }
 
     /// Places the pieces of a bar some of whose ends slant, so that those of one slant lie side by side.
-    fn place_nest(&mut self, number: u32, cuts: &[(&Cut, usize)], places: &mut [Option<Place>]) {
+    pub(crate) fn place_nest(&mut self, number: u32, cuts: &[(&Cut, usize)], places: &mut [Option<Place>]) {
         let free = self.free(number);
         let nested = |(cut, _): &(&Cut, usize)| Nested { owner: 0, need: cut.need, shifts: cut.shifts };
         let pieces: Vec<Nested> = cuts.iter().map(nested).collect();
@@ -274,6 +274,10 @@ impl Saw {
         }
         self.of_bar[number as usize] = Some(Stretch { from: at, to, ..free });
         self.yard.settle(number, to - at);
+        // Whichever lies first has the left end, whether it asked for it or not.
+        if at > free.from {
+            self.yard.use_left_end(number);
+        }
     }
 
     fn note(&mut self, (stock, from): Place, (length, shifts): (f64, Shifts), board: usize, strip: bool) {

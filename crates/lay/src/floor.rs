@@ -80,8 +80,27 @@ fn irregular(
         memory.close(plan, ground, rips, seen);
         return floor;
     }
-    let (best, moves) = improve(first(&task, plan, memory), plan.seed, effort, look);
-    Floor { moves, ..weave(cut(plan, best), &ground, setout) }
+    let mut first = first(&task, plan, memory);
+    first.recount();
+    let (best, moves) = improve(first.clone(), plan.seed, effort, look);
+    let marks = |state: &State| (state.value().hard, state.value().looks);
+    let is_for_marks = marks(&best) < marks(&first);
+    let (best, first) = (cut(plan, best), cut(plan, first));
+    // Pieces that need wood of their own beside a thing in the row are told from the stock when the floor is cut, so that the
+    // search does not count them: a floor that opens a pack more for them must be one of fewer faults or looks.
+    let stays = !is_for_marks && bought(plan, &first) < bought(plan, &best);
+    Floor { moves, ..weave(if stays { first } else { best }, &ground, setout) }
+}
+
+/// Packs that hold the boards a floor opens, and the boards.
+fn bought(plan: &Plan, floor: &Floor) -> (u32, usize) {
+    let opened = |length: f64| floor.stock.iter().filter(|board| board.length == length).count() as u32;
+    let lengths = plan.stock.lengths.iter().filter(|length| length.per_pack > 0);
+    let packs = lengths.map(|length| opened(length.length).div_ceil(length.per_pack)).max();
+    // Of random lengths a pack holds what it holds.
+    let drawn = || floor.stock.iter().map(|board| board.pack as u32 + 1).max();
+    let packs = if plan.stock.random.is_some() { drawn() } else { packs };
+    (packs.unwrap_or(0), floor.stock.len())
 }
 
 /// The floor before any move. Long boards where eyes fall may cost neither a board nor a pack, a rule nor a look: else

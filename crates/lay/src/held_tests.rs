@@ -2,7 +2,10 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::backwards::{RunPlace, entered};
+use crate::cut::Saw;
 use crate::ground::Ground;
+use crate::state::Cut;
+use crate::yard::{NONE, Need, Want, Yard};
 use crate::{End, Floor, Layer, lay, search};
 use plan::{
     Beyond, BoardLength, Doorway, Fixture, FixtureKind, GapRange, Pattern, Places, Plan, Point, Room,
@@ -43,6 +46,26 @@ fn a_row_begins_and_ends_with_one_board_where_that_reaches() {
         assert_eq!((floor.runs.len(), floor.boards.len(), floor.stock.len()), (1, 3, 2), "seed {seed}");
         assert_eq!(floor.boards[0].stock, floor.boards[2].stock, "seed {seed}");
     }
+}
+
+/// A board of 2000, of which a corner of the floor takes the first 500, with one slanting end and none that joins another: its left
+/// end is gone with it. A piece that keeps a left end comes from a fresh board, one that keeps a right end from the first.
+#[test]
+fn what_lies_first_on_a_board_of_slanting_ends_has_its_left_end() {
+    let lengths = vec![BoardLength { length: 2000.0, per_pack: 6 }];
+    let stock = plan::Stock { lengths, kerf: 3.0, end_match: true, ..plan::Stock::default() };
+    let mut yard = Yard::new(&stock, &plan::Rules::default(), 0, 4000.0, 0);
+    yard.nest(vec![190.0], 190.0);
+    let shifts = [190.0, 0.0];
+    let bar = yard.draw(0);
+    yard.cut(bar, &Want { length: 500.0, need: Need::Neither, shifts }, 0);
+    let mut saw = Saw::new(&stock, 0, yard);
+    let cut = Cut { length: 500.0, need: Need::Neither, bar, kind: 0, strip: NONE, class: 0, shifts };
+    let mut places = [None];
+    saw.place_nest(bar, &[(&cut, 0)], &mut places);
+    assert_eq!(places, [Some((0, 0.0))]);
+    assert_eq!(saw.take(300.0, Need::Left, 1), Some((1, 0.0)));
+    assert_eq!(saw.take(300.0, Need::Right, 2), Some((0, 1700.0)));
 }
 
 /// A partition 20 thick in the middle of a row, from 1500 to 9500 of 11 m: with its gaps it parts that row into legs of 75

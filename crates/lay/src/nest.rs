@@ -18,6 +18,9 @@ pub(crate) const SQUARE: Shifts = [0.0; 2];
 const LEAST_LEAN: f64 = 0.0875;
 /// A corner this close to a line lies on it, mm.
 const TRUE: f64 = 0.1;
+/// How far a slanting line that is drawn from a run's long point may cut into the run, mm. The point is cut off by another wall
+/// within [`TRUE`] of its row's side at times, and the flatter the slant, the further the line through it lies inside.
+const BLUNT: f64 = 0.04;
 /// Pieces between a board's closer and starter whose order is looked for; a board takes no more. Small ones are left of a
 /// corner of the floor only.
 const MOST_BETWEEN: usize = 5;
@@ -204,13 +207,22 @@ impl Search<'_> {
 /// Shifts of a run's left and right end on the plan: each where it is one line from side to side of the row; else 0.
 pub(crate) fn shifts_of(outline: &Outline, (low, high): (f64, f64), (left, right): (f64, f64)) -> Shifts {
     let is_at = |v: f64, side: f64| (v - side).abs() < TRUE;
+    let is_sharp = |shift: f64, off: f64| off.abs() * shift.abs() <= BLUNT * (high - low);
     let mut shifts = SQUARE;
     for (a, b) in sides(&outline.outer) {
         // The outline goes anticlockwise: down at a left end, up at a right one.
-        if is_at(a.v, high) && is_at(b.v, low) && is_at(a.u.min(b.u), left) {
-            shifts[0] = a.u - b.u;
+        let (end, shift) = if is_at(a.v, high) && is_at(b.v, low) && is_at(a.u.min(b.u), left) {
+            (0, a.u - b.u)
         } else if is_at(a.v, low) && is_at(b.v, high) && is_at(a.u.max(b.u), right) {
-            shifts[1] = b.u - a.u;
+            (1, b.u - a.u)
+        } else {
+            continue;
+        };
+        // The line begins at the long point: at the lower corner, if either end leans inwards as it goes up.
+        let low_is_long = (shift > 0.0) == (end == 0);
+        let off = if low_is_long { a.v.min(b.v) - low } else { high - a.v.max(b.v) };
+        if is_sharp(shift, off) {
+            shifts[end] = shift;
         }
     }
     shifts.map(|shift| if shift.abs() > LEAST_LEAN * (high - low) { shift } else { 0.0 })
@@ -316,6 +328,19 @@ mod tests {
         // 16 over 190 are 4.8°: less than a mitre.
         let near = ring(&[(0.0, 0.0), (1000.0, 0.0), (984.0, 190.0), (17.0, 190.0)]);
         assert_eq!(shifts_of(&near, (0.0, 190.0), (0.0, 1000.0)), [17.0, 0.0]);
+        // Another wall cuts the long point off, 0.03 and 0.02 high: a line that leans by 1.9 for each across, drawn from the
+        // point, would cut 0.057 and 0.038 into the run. Where the short point is cut off it lies outside.
+        let blunt =
+            |off: f64| ring(&[(0.0, 0.0), (1000.0, 0.0), (1000.0, 100.0), (190.0, 100.0), (0.0, off)]);
+        assert_eq!(shifts_of(&blunt(0.03), (0.0, 100.0), (0.0, 1000.0)), SQUARE);
+        assert_eq!(shifts_of(&blunt(0.02), (0.0, 100.0), (0.0, 1000.0)), [190.0, 0.0]);
+        let short = ring(&[(0.0, 0.0), (1000.0, 0.0), (1000.0, 100.0), (190.0, 100.0), (190.0, 99.95)]);
+        assert_eq!(shifts_of(&short, (0.0, 100.0), (0.0, 1000.0)), [190.0, 0.0]);
+        // The same of a right end that leans out as it goes up.
+        let right =
+            |off: f64| ring(&[(0.0, 0.0), (800.0, 0.0), (990.0, 100.0 - off), (990.0, 100.0), (0.0, 100.0)]);
+        assert_eq!(shifts_of(&right(0.03), (0.0, 100.0), (0.0, 990.0)), SQUARE);
+        assert_eq!(shifts_of(&right(0.02), (0.0, 100.0), (0.0, 990.0)), [0.0, 190.0]);
         // A corner of the wall within the row: no one line.
         let bent = ring(&[(0.0, 0.0), (1000.0, 0.0), (1000.0, 190.0), (190.0, 190.0), (40.0, 100.0)]);
         assert_eq!(shifts_of(&bent, (0.0, 190.0), (0.0, 1000.0)), SQUARE);

@@ -23,6 +23,10 @@ use crate::{GapRange, Places, Plan, Units, format_length, shape};
 
 /// A plan with more than this many faults is listed no further.
 const MOST_PROBLEMS: usize = 200;
+/// Letters of a place's name that are told: more than two names have.
+const LONGEST_PLACE: usize = 250;
+/// Letters of the rest: more than the names of a house's rooms have.
+const LONGEST_WORDS: usize = 1500;
 
 /// Where in the plan something is wrong.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -145,6 +149,14 @@ fn check(checker: &mut Checker<'_>) {
     }
 }
 
+/// Words as they are told: a name in them may be as long as the file.
+fn shortened(words: String, longest: usize) -> String {
+    match words.char_indices().nth(longest) {
+        Some((end, _)) => format!("{}…", &words[..end]),
+        None => words,
+    }
+}
+
 /// Collects problems.
 struct Checker<'a> {
     plan: &'a Plan,
@@ -158,8 +170,9 @@ impl<'a> Checker<'a> {
     }
 
     fn add(&mut self, place: Place, what: impl Into<String>, mend: impl Into<String>) {
-        let place_name = place.name(self.plan);
-        self.found.push(Problem { place, place_name, what: what.into(), mend: mend.into() });
+        let place_name = shortened(place.name(self.plan), LONGEST_PLACE);
+        let [what, mend] = [what.into(), mend.into()].map(|words| shortened(words, LONGEST_WORDS));
+        self.found.push(Problem { place, place_name, what, mend });
     }
 
     fn is_full(&self) -> bool {
@@ -178,7 +191,11 @@ impl<'a> Checker<'a> {
     fn within(&mut self, place: Place, what: &str, value: f64, least: f64, greatest: f64) -> bool {
         let is_within = (least..=greatest).contains(&value);
         if !is_within {
+            let exact = format!("{value} mm");
             let (value, least, greatest) = (self.length(value), self.length(least), self.length(greatest));
+            // A hair past a limit it must not read as that.
+            let value =
+                if value == least || value == greatest || value == self.length(0.0) { exact } else { value };
             self.add(
                 place,
                 format!("its {what} is {value}"),
@@ -221,7 +238,9 @@ impl<'a> Checker<'a> {
         } else if name.chars().count() > 100 || name.chars().any(char::is_control) {
             self.add(
                 place,
-                format!("the {kind}'s name is too long or has more than one line"),
+                format!(
+                    "the {kind}'s name is too long, or has more than one line or a sign that does not print"
+                ),
                 "use at most 100 letters on one line",
             );
         }
@@ -301,6 +320,10 @@ pub(crate) mod tests {
         expect(|plan| plan.rooms[1].name = "Left".into(), "Left", "room 2 has the same name as room 1");
         expect(|plan| plan.doorways[0].name = "a\nb".into(), "a\nb", "more than one line");
         expect(|plan| plan.rooms[1].name = "x".repeat(101), &"x".repeat(101), "too long");
+        expect(|plan| plan.rooms[1].name = "a\u{1b}[2J".into(), "a\u{1b}[2J", "a sign that does not print");
+        // Of a name as long as a file its beginning is told.
+        let told = format!("{}…", "é".repeat(250));
+        expect(|plan| plan.rooms[1].name = "é".repeat(300_000), &told, "too long");
     }
 
     #[test]

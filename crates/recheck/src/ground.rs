@@ -53,6 +53,25 @@ impl Opening<'_> {
         self.door.under_lining.unwrap_or(0.0)
     }
 
+    /// How far out the far room's wall stands where boards go under the linings; nothing of a wall that ends at the jamb.
+    fn behind_linings(&self, outline: &[Coord]) -> Option<f64> {
+        let (left, right) = (self.door.at, self.door.at + self.door.width);
+        let jambs = [(left - self.under(), left), (right, right + self.under())];
+        let mut farthest: Option<f64> = None;
+        for (from, to) in jambs {
+            for side in sides(outline) {
+                let (a, b) = (self.local(side.start), self.local(side.end));
+                if a.0.min(b.0) < from && a.0.max(b.0) > to {
+                    let height = |s: f64| a.1 + (b.1 - a.1) * ((s - a.0) / (b.0 - a.0));
+                    let out = height(if from < left { from } else { to });
+                    let is_far = (out - self.door.wall_thickness).abs() <= FAR_WALL_PLAY;
+                    farthest = if is_far { Some(farthest.map_or(out, |t| t.max(out))) } else { farthest };
+                }
+            }
+        }
+        farthest
+    }
+
     /// Least and greatest distance outwards at which an outline passes the opening, near `middle`.
     pub(crate) fn passes(&self, outline: &[Coord], middle: f64) -> Option<(f64, f64)> {
         let (left, right) = (self.door.at, self.door.at + self.door.width);
@@ -153,8 +172,11 @@ impl<'a> Ground<'a> {
             match opening.far.filter(|far| self.is_boarded(*far)) {
                 Some(far) => {
                     let face = opening.passes(&self.outlines[far], door.wall_thickness);
-                    let end = face.map_or(door.wall_thickness, |(_, high)| high);
-                    added.push(opening.quad(low - 0.05, end + 0.05, under));
+                    let end = face.map_or(door.wall_thickness, |(_, high)| high) + 0.05;
+                    // Behind the linings the wall may have run out further than a throat is drawn into its room.
+                    let end =
+                        opening.behind_linings(&self.outlines[far]).map_or(end, |far| end.max(far + 0.01));
+                    added.push(opening.quad(low - 0.05, end, under));
                     if door.beyond != Beyond::RunThrough {
                         let half = half.max(HAIRLINE);
                         cut.push(opening.quad(door.stop() - half, door.stop() + half, under + 0.05));

@@ -46,12 +46,15 @@ impl Jogs {
 fn crossings(ground: &Ground<'_>) -> Vec<Coord> {
     let mut found = Vec::new();
     for opening in &ground.openings {
-        let (door, half) = (opening.door, ground.half_stop(opening));
+        let (door, half, under) = (opening.door, ground.half_stop(opening), opening.under());
         for face in [door.stop() - half, door.stop() + half] {
             for side in ground.outlines.iter().flat_map(|outline| sides(outline)) {
                 let ((s, t), (to_s, to_t)) = (opening.local(side.start), opening.local(side.end));
                 let at = s + (to_s - s) * (face - t) / (to_t - t);
-                if (t - face) * (to_t - face) < 0.0 && at > door.at && at < door.at + door.width {
+                if (t - face) * (to_t - face) < 0.0
+                    && at > door.at - under
+                    && at < door.at + door.width + under
+                {
                     found.push(opening.at(at, face));
                 }
             }

@@ -274,6 +274,7 @@ pub(crate) struct Doorway {
     pub(crate) wall_thickness: f64,
     #[serde(default)]
     pub(crate) leaf: Option<Leaf>,
+    pub(crate) lining: Lining,
     #[serde(default)]
     pub(crate) under_lining: Option<f64>,
     pub(crate) beyond: Beyond,
@@ -283,6 +284,12 @@ pub(crate) struct Doorway {
     pub(crate) outside: Option<Surface>,
     #[serde(default)]
     pub(crate) stop: Option<f64>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+pub(crate) enum Lining {
+    Fitted,
+    ToCome,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Deserialize)]

@@ -323,6 +323,8 @@ pub(crate) struct Way {
 pub(crate) struct OtherWay {
     pub(crate) board: usize,
     pub(crate) way: String,
+    #[serde(default)]
+    pub(crate) from: Option<String>,
     pub(crate) under: Vec<Beside>,
     pub(crate) tight: Vec<Beside>,
 }

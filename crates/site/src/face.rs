@@ -9,6 +9,10 @@ const HAIRLINE: f64 = 0.05;
 /// A throat reaches this far into its rooms, so that rounding cannot leave a film between them.
 const OVERLAP: f64 = 0.05;
 
+/// Under a lining the wall may run out further than that; there the throat reaches this far past it, since thinner films are
+/// healed.
+const FILM: f64 = 0.01;
+
 /// A straight line of the plan that boards may meet; the floor lies to its left.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(crate) struct Face {
@@ -182,12 +186,18 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
         reach(outline, (corner, along, away), (left, right), middle, within)
     };
     let (near_low, near_high) = to_face(places.outline(room_index), 0.0, MOST_BOW).unwrap_or((0.0, 0.0));
+    let under = door.under_lining.unwrap_or(0.0);
 
     let far = places.far_room(door);
     let far_is_boarded = far.is_some_and(|far| plan.rooms[far].covering == Covering::Boards);
     let far_face = far.map_or(door.wall_thickness, |far| {
         to_face(places.outline(far), door.wall_thickness, MOST_BOW)
             .map_or(door.wall_thickness, |(_, high)| high)
+    });
+    // How far the far wall stands at the ends of the linings that boards go under.
+    let far_under = far.and_then(|far| {
+        let outline = places.outline(far);
+        runs_on(outline, (corner, along, away), (left, right), under, (door.wall_thickness, MOST_BOW))
     });
     let source = Source::Doorway(index);
     // Under a leaf the boards end on the line itself; where boards come from both sides they share the
@@ -203,7 +213,7 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
     let stop = door.stop_line();
     let runs_through = door.beyond == Beyond::RunThrough;
     let end = if far_is_boarded {
-        far_face + OVERLAP
+        (far_face + OVERLAP).max(far_under.map_or(0.0, |far| far + FILM))
     } else if runs_through {
         far_face
     } else {
@@ -216,7 +226,6 @@ fn throat(plan: &Plan, frame: &Frame, places: &Places<'_>, index: usize) -> Opti
         anticlockwise(corners(from, to, spread).iter().map(|p| frame.row_from_plan(*p)).collect())
     };
     // Under an undercut lining the throat is wider than the opening that is seen.
-    let under = door.under_lining.unwrap_or(0.0);
     let mut out = Patch::default();
     let shape = quad(near_low - OVERLAP, end, under);
     // Both directions of each line are offered: which side the floor lies on is settled when a
@@ -287,4 +296,31 @@ fn reach(
         }
     }
     range
+}
+
+/// The greatest distance at which the walls that pass in front of an opening's sides stand `under` further on either way;
+/// `None` where they end before.
+fn runs_on(
+    outline: &[Point],
+    (corner, along, away): (Point, Point, Point),
+    (left, right): (f64, f64),
+    under: f64,
+    (middle, within): (f64, f64),
+) -> Option<f64> {
+    let local = |p: Point| {
+        let (dx, dy) = (p.x - corner.x, p.y - corner.y);
+        (dx * along.x + dy * along.y, dx * away.x + dy * away.y)
+    };
+    let mut greatest: Option<f64> = None;
+    for (i, p) in outline.iter().enumerate() {
+        let ((s0, t0), (s1, t1)) = (local(*p), local(outline[(i + 1) % outline.len()]));
+        let passes = |s: f64| (s0 - s) * (s1 - s) < 0.0;
+        for (side, end) in [(left, left - under), (right, right + under)] {
+            let t = t0 + (t1 - t0) * (end - s0) / (s1 - s0);
+            if passes(side) && passes(end) && (t - middle).abs() <= within {
+                greatest = Some(greatest.map_or(t, |greatest| greatest.max(t)));
+            }
+        }
+    }
+    greatest
 }

@@ -41,6 +41,28 @@ fn each_wall_keeps_its_own_gap() {
     near(survey(&plan).boarded_area(), (4000.0 - 10.0 - 25.0) * (3000.0 - 10.0));
 }
 
+/// The far room's wall runs out by 1 in 200: where boards go 25 under a lining it stands 0.125 further off than at the opening,
+/// more than a throat reaches into its rooms. The floor goes on under the lining all the same, up to that wall's gap of 10:
+/// at 3025 the wall stands at 3100 + 3025 / 200.
+#[test]
+fn under_a_lining_the_throat_reaches_a_wall_that_runs_out() {
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+    let far = [(0.0, 3100.0), (4000.0, 3120.0), (4000.0, 6000.0), (0.0, 6000.0)];
+    plan.rooms.push(Room::boarded("B", far.map(Point::from)));
+    plan.doorways.push(Doorway { under_lining: Some(25.0), ..door("A", 2, 1000.0, Beyond::RunThrough) });
+    let site = survey(&plan);
+    let [region] = site.regions.as_slice() else { panic!("{}", site.regions.len()) };
+    let jamb = region.edges().find(|e| e.kind == EdgeKind::Jamb && (e.a.u - 3025.0).abs() < 0.01).unwrap();
+    let (low, high) = jamb.v_range();
+    assert!((low - 2990.0).abs() < 0.01 && (high - 3115.125).abs() < 0.02, "{low} to {high}");
+    // There the wall's gap begins, square to the wall, and nothing else stands out before it.
+    let corners = region.edges().map(|e| e.a).filter(|p| (p.u - 3012.5).abs() < 20.0 && p.v > 3000.0);
+    let corners: Vec<_> = corners.collect();
+    let [a, b] = corners.as_slice() else { panic!("{corners:?}") };
+    assert!((b.u - 3025.0).abs() < 0.06 && (b.v - a.v - 10.0).abs() < 0.02, "{corners:?}");
+}
+
 #[test]
 fn rooms_join_through_a_throat() {
     let mut plan = Plan::new("t");

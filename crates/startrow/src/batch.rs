@@ -51,7 +51,8 @@ pub(crate) fn run(
             Err(error) => {
                 bad = true;
                 // With standard error closed there is no one left to tell.
-                let _ = writeln!(std::io::stderr(), "startrow: {}", named(plan, &format!("{error:#}")));
+                let said = crate::printable(&named(plan, &format!("{error:#}")));
+                let _ = writeln!(std::io::stderr(), "startrow: {said}");
             }
         }
     }

@@ -51,10 +51,9 @@ pub(crate) fn searched(
 
 /// Reads a plan.
 pub(crate) fn plan(path: &Path) -> anyhow::Result<Plan> {
-    let bytes = read(path).with_context(|| format!("cannot read {}", path.display()))?;
+    let bytes = read(path).map_err(|error| BadInput(vec![unread(path, &error)]))?;
     tracing::info!(file = %path.display(), bytes = bytes.len(), "read");
-    let text = String::from_utf8(bytes)
-        .map_err(|_| BadInput(vec![format!("{} is not a plan file: it is not text", path.display())]))?;
+    let text = String::from_utf8(bytes).map_err(|error| BadInput(vec![no_text(path, error.as_bytes())]))?;
     Ok(plan::read(&text).map_err(|errors| {
         BadInput(
             errors
@@ -66,6 +65,30 @@ pub(crate) fn plan(path: &Path) -> anyhow::Result<Plan> {
                 .collect(),
         )
     })?)
+}
+
+/// Why a file cannot be read, and what would mend it.
+fn unread(path: &Path, error: &std::io::Error) -> String {
+    use std::io::ErrorKind;
+    let mend = match error.kind() {
+        ErrorKind::NotFound | ErrorKind::NotADirectory => "look at its name and folder",
+        ErrorKind::IsADirectory => "it is a folder; name a plan file in it",
+        ErrorKind::PermissionDenied => "have it opened to you, or name a copy",
+        _ => "name a plan file that can be read",
+    };
+    format!("cannot read {}: {error}; {mend}", path.display())
+}
+
+/// What to do with a file whose bytes are no UTF-8. Two bytes at its beginning, or every other byte nought, tell UTF-16.
+fn no_text(path: &Path, bytes: &[u8]) -> String {
+    let is_wide =
+        matches!(bytes, [0xff, 0xfe, ..] | [0xfe, 0xff, ..]) || bytes.iter().take(64).any(|b| *b == 0);
+    let has_brackets = bytes.contains(&b'(');
+    let mend = match is_wide && has_brackets {
+        true => "if it is text of another encoding, such as UTF-16, save it as UTF-8",
+        false => "open a .ron file written by Startrow, or save it as UTF-8",
+    };
+    format!("{} is not a plan file: it is no text in UTF-8; {mend}", path.display())
 }
 
 /// Whether a plan can be computed.
@@ -91,9 +114,23 @@ pub(crate) fn write(to: &Path, text: &str) -> anyhow::Result<()> {
     if to == Path::new("-") {
         return crate::print(text);
     }
-    keep::write_whole(to, text.as_bytes())?;
-    tracing::info!(file = %to.display(), bytes = text.len(), "written");
+    write_bytes(to, text.as_bytes())
+}
+
+/// Writes what is made of a plan to a file. No plan is written over: a name typed twice would cost the work.
+pub(crate) fn write_bytes(to: &Path, bytes: &[u8]) -> anyhow::Result<()> {
+    if is_plan(to) {
+        anyhow::bail!("{}: that is a plan, which this would write over; name another file", to.display());
+    }
+    keep::write_whole(to, bytes)?;
+    tracing::info!(file = %to.display(), bytes = bytes.len(), "written");
     Ok(())
+}
+
+/// Whether a file holds a plan; a device or pipe does not, and is not read.
+fn is_plan(path: &Path) -> bool {
+    let text = || String::from_utf8(read(path).ok()?).ok();
+    path.is_file() && text().is_some_and(|text| plan::read(&text).is_ok())
 }
 
 /// Writes a plan to a file, what it held before kept beside it; or to standard output for `-`.
@@ -154,7 +191,7 @@ pub(crate) fn write_sheets(
     let mut written = String::new();
     for file in files {
         let to = out.join(&file.name);
-        keep::write_whole(&to, &file.bytes)?;
+        write_bytes(&to, &file.bytes)?;
         written.push_str(&format!("{}\n", to.display()));
     }
     Ok(written)

@@ -47,7 +47,7 @@ fn main() -> ExitCode {
         Ok(Ok(code)) => code,
         Ok(Err(error)) => {
             // With standard error closed there is no one left to tell.
-            let _ = writeln!(std::io::stderr(), "startrow: {error:#}");
+            let _ = writeln!(std::io::stderr(), "startrow: {}", printable(&format!("{error:#}")));
             ExitCode::from(BAD_INPUT)
         }
     }
@@ -122,6 +122,19 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
         Command::Man { out } => print(&manual::pages(&out)?)?,
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// Words for a terminal: what a file or its name holds beside letters is written out, since signs of control could clear the
+/// screen or hide what is said.
+pub(crate) fn printable(words: &str) -> String {
+    let mut all = String::with_capacity(words.len());
+    for sign in words.chars() {
+        match sign.is_control() && sign != '\n' {
+            true => all.extend(sign.escape_default()),
+            false => all.push(sign),
+        }
+    }
+    all
 }
 
 pub(crate) fn json_text(document: &pipeline::Document) -> anyhow::Result<String> {

@@ -53,7 +53,7 @@ pub(crate) fn lay(plans: &Plans, json: Option<PathBuf>, out: Option<PathBuf>) ->
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".json");
-            keep::write_whole(&to, crate::json_text(&house.document())?.as_bytes())?;
+            load::write_bytes(&to, crate::json_text(&house.document())?.as_bytes())?;
             Ok(Said::sound(summary(house, &to)))
         });
     }
@@ -98,10 +98,10 @@ pub(crate) fn order(
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".csv");
-            keep::write_whole(&to, order::csv(&house.floor, &house.fit, &house.order)?.as_bytes())?;
+            load::write_bytes(&to, order::csv(&house.floor, &house.fit, &house.order)?.as_bytes())?;
             if house.plan.materials.is_some() {
                 let to = batch::place(&out, plan, "-materials.csv");
-                keep::write_whole(&to, order::materials_csv(&house.materials())?.as_bytes())?;
+                load::write_bytes(&to, order::materials_csv(&house.materials())?.as_bytes())?;
             }
             let packs = house.order.packs;
             Ok(Said::sound(format!("{}: {packs} packs, {} opened\n", to.display(), house.order.opened)))

@@ -32,7 +32,7 @@ pub(crate) fn run(
     for room in &rooms {
         taping::set_corners(&mut plan, *room, hold, false)?;
     }
-    load::write(&to, &plan::write(&plan))?;
+    load::save(&to, &plan::write(&plan))?;
     if to == Path::new("-") {
         return Ok(String::new());
     }

@@ -3,6 +3,7 @@
 mod beside;
 mod cli;
 mod files;
+mod hostile;
 mod laid;
 mod several;
 mod tape;

@@ -28,12 +28,13 @@ pub(super) fn check(checker: &mut Checker<'_>) {
         if checker.is_full() {
             return;
         }
+        let is_angle = what.starts_with("direction");
         if !value.is_finite() {
-            checker.add(
-                place(),
-                format!("its {what} is {value}, which is no length"),
-                "type the number again",
-            );
+            let number = if is_angle { "angle" } else { "length" };
+            let what = format!("its {what} is {value}, which is no {number}");
+            checker.add(place(), what, "type the number again");
+        } else if is_angle && value.abs() > FARTHEST {
+            checker.add(place(), format!("its {what} is {value:e}°"), "type degrees, such as 45 or -90");
         } else if value.abs() > FARTHEST {
             checker.add(
                 place(),

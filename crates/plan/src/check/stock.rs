@@ -284,9 +284,12 @@ fn rules(checker: &mut Checker<'_>) {
     ] {
         checker.within(Place::Rules(field), what, value, 500.0, 1_000_000.0);
     }
+    // Where the boards are none that are sold, that is told, and nothing is held to them.
+    let sold = |size: f64, least: f64| if size < least { 0.0 } else { size };
+    let (width, shortest) = (sold(stock.face_width, 20.0), sold(shortest, 100.0));
     for (field, what, value, least, greatest, because) in [
-        ("least_rip", "least rip", rules.least_rip, 1.0, stock.face_width, "the face width"),
-        ("least_leg", "least leg", rules.least_leg, 0.0, stock.face_width, "the face width"),
+        ("least_rip", "least rip", rules.least_rip, 1.0, width, "the face width"),
+        ("least_leg", "least leg", rules.least_leg, 0.0, width, "the face width"),
         ("least_end", "least end", rules.least_end, 1.0, shortest, "the shortest board"),
         ("least_stagger", "least stagger", rules.least_stagger, 1.0, longest / 2.0, "half the longest board"),
     ] {
@@ -395,6 +398,13 @@ mod tests {
         expect(|plan| plan.stock.name.clear(), "stock, name", "no name");
         expect(|plan| plan.stock.thickness = 2.0, "stock, thickness", "2 mm");
         expect(|plan| plan.stock.face_width = 19.0, "stock, face width", "19 mm");
+        expect(|plan| plan.stock.face_width = 0.0001, "stock, face width", "is 0.0001 mm");
+        expect(|plan| plan.stock.face_width = 19.9999, "stock, face width", "is 19.9999 mm");
+        // That the least rip is wider than such a board is not told besides.
+        let mut plan = crate::check::tests::two_rooms();
+        plan.stock.face_width = 0.0001;
+        let places: Vec<String> = crate::check::problems(&plan).into_iter().map(|p| p.place_name).collect();
+        assert!(!places.iter().any(|place| place.starts_with("rules")), "{places:?}");
         expect(|plan| plan.stock.ten_boards = Some(190.0), "stock, ten boards", "ten boards measure 190 mm");
         accept(|plan| plan.stock.ten_boards = Some(1902.0));
         expect(|plan| plan.stock.lengths.clear(), "stock, lengths", "no board");

@@ -89,7 +89,8 @@ pub(super) fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -
             (at.line, "there is no number here".into(), "write a number such as `92.0`".into())
         }
         E::IntegerOutOfBounds => {
-            (at.line, "the number is out of bounds".into(), "write a whole number from 0 up".into())
+            let mend = "write a whole number from 0 up, of fewer digits where it is large";
+            (at.line, "the number is out of bounds".into(), mend.into())
         }
         E::ExpectedComma => (
             at.line,

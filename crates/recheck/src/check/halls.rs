@@ -40,26 +40,63 @@ pub(super) fn check(scene: &Scene, edges: &[Option<Along>], report: &mut Report)
     if edges.len() != set.chosen.rips.len() || edges.is_empty() {
         return;
     }
-    // A wall that was moved out of a strip's way does not lie as every line finds it.
-    let is_known = edges.iter().all(Option::is_some);
-    let halls = halls(scene);
-    for line in set.lines.iter().chain([&set.chosen]).filter(|line| line.rips.len() == edges.len()) {
-        of_line(scene, report, line, edges, (&halls, is_known));
+    // A wall that was moved out of a strip's way lies nearer to what faces it by that, and so do its neighbours' ends.
+    let moved = set.chosen.rips.iter().map(|rip| rip.play).fold(0.0, f64::max);
+    let halls = halls(scene, NEAR + 4.0 * moved);
+    for line in set.lines.iter().filter(|line| line.rips.len() == edges.len()) {
+        of_line(scene, report, line, edges, &halls);
     }
+    in_use(scene, report, edges, &halls);
 }
 
-fn of_line(
-    scene: &Scene,
-    report: &mut Report,
-    line: &Line,
-    edges: &[Option<Along>],
-    (halls, is_known): (&[Hall], bool),
-) {
+/// Whether boards of a region go by a line of its own.
+fn has_own(scene: &Scene, region: usize) -> bool {
+    scene.house.setout.regions.iter().any(|own| own.region == region && own.has_own)
+}
+
+/// The line in use. What it leaves at a wall that was moved for it is told among its rips, which are held to the boards.
+fn in_use(scene: &Scene, report: &mut Report, edges: &[Option<Along>], halls: &[Hall]) {
+    let set = &scene.house.setout;
+    let (line, pitch, least) = (&set.chosen, set.pitch, scene.plan.rules.least_rip);
+    let seen = |i: usize| {
+        let rip = &line.rips[i];
+        let facing = rip.facing.filter(|facing| *facing >= rip.hidden + least).unwrap_or(pitch);
+        match &edges[i] {
+            Some(edge) => [-TRUE, 0.0, TRUE].map(|off| kept(edge, rip, line.offset + off, pitch, least)),
+            None => [-TRUE, 0.0, TRUE].map(|off| (rip.least + off).min(facing)),
+        }
+        .map(|kept| (kept - rip.hidden).max(0.0))
+    };
+    let (mut low, mut high) = (0.0_f64, 0.0_f64);
+    for hall in halls.iter().filter(|hall| !has_own(scene, hall.region)) {
+        let apart: Vec<f64> = hall
+            .sides
+            .iter()
+            .flat_map(|[below, above]| {
+                let (one, other) = (seen(*below), seen(*above));
+                one.into_iter().flat_map(move |a| other.into_iter().map(move |b| (a - b).abs()))
+            })
+            .collect();
+        let least = apart.iter().copied().fold(f64::INFINITY, f64::min);
+        low = if hall.is_sure { low.max(least) } else { low };
+        high = apart.into_iter().fold(high, f64::max);
+    }
+    hold(report, line, [low, high]);
+}
+
+fn hold(report: &mut Report, line: &Line, [low, high]: [f64; 2]) {
+    let said = line.value.uneven;
+    report.hold(Promise::Worth, said >= low - 4.0 * TRUE && said <= high + 4.0 * TRUE, || {
+        let what = format!("two sides of a hallway are said to differ by {said}, found {low} to {high}");
+        (format!("the line at {}", line.offset), what)
+    });
+}
+
+fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Along>], halls: &[Hall]) {
     let set = &scene.house.setout;
     let (pitch, least) = (set.pitch, scene.plan.rules.least_rip);
-    let has_own = |region: usize| set.regions.iter().any(|own| own.region == region && own.has_own);
     let (mut low, mut high) = (0.0_f64, 0.0_f64);
-    for hall in halls.iter().filter(|hall| !has_own(hall.region)) {
+    for hall in halls.iter().filter(|hall| !has_own(scene, hall.region)) {
         let mut apart: Vec<f64> = Vec::new();
         for side in &hall.sides {
             let [Some(below), Some(above)] = side.map(|i| edges[i].as_ref()) else {
@@ -79,12 +116,7 @@ fn of_line(
         low = if hall.is_sure { low.max(least) } else { low };
         high = apart.into_iter().fold(high, f64::max);
     }
-    let said = line.value.uneven;
-    let holds = !is_known || (said >= low - 4.0 * TRUE && said <= high + 4.0 * TRUE);
-    report.hold(Promise::Worth, holds, || {
-        let what = format!("two sides of a hallway are said to differ by {said}, found {low} to {high}");
-        (format!("the line at {}", line.offset), what)
-    });
+    hold(report, line, [low, high]);
 }
 
 /// Room and wall of the name `Hall, wall 3`.
@@ -92,7 +124,8 @@ fn wall_of(place: &str) -> Option<(&str, &str)> {
     place.rsplit_once(", wall ")
 }
 
-fn halls(scene: &Scene) -> Vec<Hall> {
+/// Hallways of the floor as it lies; `near` is how far off what was drawn its edges may be.
+fn halls(scene: &Scene, near: f64) -> Vec<Hall> {
     let all = &scene.house.setout.chosen.rips;
     let lines: Vec<Option<(usize, Side)>> = all.iter().map(|rip| rips::edge(scene, rip)).collect();
     let mut found = Vec::new();
@@ -137,15 +170,15 @@ fn halls(scene: &Scene) -> Vec<Hall> {
                 }
             }
         }
-        found.extend(facing.into_values().filter_map(|facing| hall(index, &facing)));
+        found.extend(facing.into_values().filter_map(|facing| hall(index, &facing, near)));
     }
     found
 }
 
-fn hall(region: usize, facing: &Facing) -> Option<Hall> {
+fn hall(region: usize, facing: &Facing, near: f64) -> Option<Hall> {
     let apart = facing.area / facing.length;
     let is_one = |by: f64| apart <= SEEN_TOGETHER + by && facing.length >= LONG * apart - by;
     let longest = facing.pairs.values().copied().fold(0.0, f64::max);
-    let sides = facing.pairs.iter().filter(|(_, length)| **length >= longest - NEAR).map(|(pair, _)| *pair);
-    is_one(NEAR).then(|| Hall { region, sides: sides.collect(), is_sure: is_one(-NEAR) })
+    let sides = facing.pairs.iter().filter(|(_, length)| **length >= longest - near).map(|(pair, _)| *pair);
+    is_one(near).then(|| Hall { region, sides: sides.collect(), is_sure: is_one(-near) })
 }

@@ -1,6 +1,7 @@
 //! The promises, one file for those that belong together.
 
 mod amounts;
+mod chains;
 mod chords;
 mod clearance;
 mod covers;
@@ -15,6 +16,7 @@ mod patterns;
 mod rips;
 mod rows;
 mod seasons;
+mod sides;
 mod stock;
 mod tape;
 mod tiling;
@@ -121,6 +123,7 @@ pub(crate) fn all(plan: &Plan, house: &House, report: &mut Report) {
     halls::check(&scene, &edges, report);
     tape::check(&scene, &edges, report);
     ways::check(&scene, report);
+    sides::check(&scene, report);
     patterns::check(&scene, report);
 }
 

@@ -1,6 +1,7 @@
 //! How far the tape may be out: what the endangered edges stand, and what the safest line does.
 
 use super::Scene;
+use super::chains::Lengths;
 use super::lines::{Along, TRUE};
 use super::worth::{carried, short, worst};
 use crate::report::{Promise, Report};
@@ -15,6 +16,8 @@ const NAMED: usize = 4;
 const SQUARE: f64 = 1e-9;
 /// Lines are told apart in hundredths.
 const TIE: f64 = 0.011;
+/// Lines tried, evenly over a board's width, beside those at which an edge begins or ceases to keep the least rip.
+const TRIED: usize = 200;
 
 pub(super) fn check(scene: &Scene, edges: &[Option<Along>], report: &mut Report) {
     let set = &scene.house.setout;
@@ -35,8 +38,12 @@ pub(super) fn check(scene: &Scene, edges: &[Option<Along>], report: &mut Report)
     });
     let rips: Vec<(&Rip, Option<&Along>)> =
         set.chosen.rips.iter().zip(edges.iter().map(Option::as_ref)).collect();
+    let lengths = set.line.as_ref().map(|line| Lengths::of(scene, line));
     for edge in &robust.endangered {
         endangered(scene, report, edge, &rips);
+        if let Some(lengths) = &lengths {
+            on_its_way(scene, report, edge, (&rips, lengths));
+        }
     }
     // The pull alone may be out by as much, so no edge stands more than it may be off.
     let (least, tolerance) = (scene.plan.rules.least_rip, scene.plan.rules.line_tolerance);
@@ -47,7 +54,12 @@ pub(super) fn check(scene: &Scene, edges: &[Option<Along>], report: &mut Report)
     let known = || rips.iter().filter_map(|(rip, edge)| Some((*rip, (*edge)?)));
     if let Some(error) = robust.stands {
         let line = |edge: &Along| edge.own_line(scene).unwrap_or(set.chosen.offset);
-        let bad = known().find(|(rip, edge)| !stands((*rip, *edge), line(edge), error));
+        // What adds up on its way at the least; a region with its own line is pulled from elsewhere.
+        let adds_up = |rip: &Rip, edge: &Along| {
+            let all = lengths.as_ref().filter(|_| edge.own_line(scene).is_none());
+            all.and_then(|all| all.factors(&rip.edge, &rip.place).first().copied()).unwrap_or(1.0)
+        };
+        let bad = known().find(|(rip, edge)| !stands((*rip, *edge), line(edge), error * adds_up(rip, edge)));
         report.hold(Promise::Tape, bad.is_none(), || {
             (name(), format!("{error} is said to be stood, not by {}", bad.map_or("", |(rip, _)| &rip.place)))
         });
@@ -92,6 +104,42 @@ fn endangered(scene: &Scene, report: &mut Report, edge: &Endangered, rips: &[(&R
     }
 }
 
+/// The lengths named between the pulls and an edge are those of the shortest way, and its error is shared out by it.
+fn on_its_way(
+    scene: &Scene,
+    report: &mut Report,
+    edge: &Endangered,
+    (rips, lengths): (&[(&Rip, Option<&Along>)], &Lengths),
+) {
+    let has_own = scene.house.setout.regions.iter().any(|region| region.has_own);
+    let mut its = rips.iter().filter(|(rip, _)| rip.place == edge.place && rip.edge == edge.edge);
+    // What hangs on a line of its own is pulled from where that is snapped, which is not told.
+    let is_shared =
+        !has_own || its.all(|(_, along)| along.is_some_and(|along| along.own_line(scene).is_none()));
+    // A movement joint is marked from the line.
+    if !is_shared || edge.edge == "movement joint" {
+        return;
+    }
+    let name = format!("{} `{}`", edge.edge, edge.place);
+    let factors = lengths.factors(&edge.edge, &edge.place);
+    let is_it = |factor: &f64| (edge.stands * factor - edge.slack).abs() <= EXACT * factor.max(1.0);
+    let found = factors.iter().copied().find(is_it);
+    report.hold(Promise::Tape, found.is_some(), || {
+        let what = format!(
+            "{} of it is stood for {}: {} add up, on the shortest way {factors:?}",
+            edge.stands,
+            edge.slack,
+            edge.slack / edge.stands
+        );
+        (name.clone(), what)
+    });
+    let way = lengths.way(&edge.edge, &edge.place, &edge.lengths);
+    let is_shortest = way.is_some_and(|way| is_it(&way));
+    report.hold(Promise::Tape, found.is_none() || is_shortest, || {
+        (name.clone(), format!("{:?} is no shortest way: {way:?}, {factors:?}", edge.lengths))
+    });
+}
+
 /// Whether all walls and fixtures run along or across the rows.
 fn is_square(scene: &Scene) -> bool {
     let rooms = scene.plan.rooms.iter();
@@ -108,8 +156,24 @@ fn is_square(scene: &Scene) -> bool {
         })
 }
 
-/// No line that is told leaves less length under the least rip as it is seen; and the one in use, where it leaves as
-/// little, stands no more.
+/// Lines over a board's width, and those at which an edge begins or ceases to keep the least rip within the tolerance.
+fn tried(scene: &Scene, edges: &[(&Rip, Option<&Along>)]) -> Vec<f64> {
+    let (pitch, rules) = (scene.house.setout.pitch, &scene.plan.rules);
+    let mut all: Vec<f64> = (0..TRIED).map(|i| pitch * i as f64 / TRIED as f64).collect();
+    for (rip, edge) in edges.iter().filter_map(|(rip, edge)| Some((rip, (*edge)?))) {
+        let narrow = rules.least_rip + rip.hidden;
+        for height in [edge.low, edge.high] {
+            for by in [-narrow, -rip.most_play, 0.0, rip.most_play, narrow] {
+                let at = [-1.0, 0.0, 1.0].map(|side| height + by + side * (rules.line_tolerance + TRUE));
+                all.extend(at.map(|at| at.rem_euclid(pitch)));
+            }
+        }
+    }
+    all
+}
+
+/// No line leaves less length under the least rip as it is seen; and the one in use, where it leaves as little, stands no
+/// more.
 fn is_safest(scene: &Scene, report: &mut Report, edges: &[Option<Along>]) {
     let set = &scene.house.setout;
     let (Some(safest), Some(carried)) = (&set.robust.safest, carried(scene, &set.chosen, edges)) else {
@@ -117,6 +181,15 @@ fn is_safest(scene: &Scene, report: &mut Report, edges: &[Option<Along>]) {
     };
     let found = short(scene, &carried, safest.offset, |rip| rip.weight);
     let slack = TIE * (1 + carried.len()) as f64;
+    let other = |offset: &f64| short(scene, &carried, *offset, |rip| rip.weight).high;
+    let lines = tried(scene, &carried);
+    let best = lines.iter().copied().min_by(|a, b| other(a).total_cmp(&other(b)));
+    if let Some(best) = best {
+        report.hold(Promise::Tape, found.low <= other(&best) + slack, || {
+            let what = format!("it leaves {} short, a line at {best} {}", found.low, other(&best));
+            ("the safest line".into(), what)
+        });
+    }
     for line in set.lines.iter().chain([&set.chosen]) {
         report.hold(Promise::Tape, found.low <= line.value.short + slack, || {
             let what =

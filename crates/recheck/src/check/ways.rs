@@ -1,6 +1,7 @@
 //! How boards go in: what lies under a kick slides in, what has no room to be joined at its end is dropped in, and no
 //! other board goes in otherwise than its lock asks for.
 
+use super::gaps::is_across;
 use super::{Scene, extent};
 use crate::ground::shape;
 use crate::plan::{FixtureKind, Lock};
@@ -10,9 +11,9 @@ use geo::{Area, BooleanOps, Coord, Distance, Euclidean, Line, LineString, Polygo
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Gaps are held to what is needed so, mm.
-const EXACT: f64 = 1e-6;
+pub(super) const EXACT: f64 = 1e-6;
 /// A board lies under a thing by more than this, mm², or beside it.
-const UNDER: f64 = 100.0;
+pub(super) const UNDER: f64 = 100.0;
 /// What stands at a board's side is no further off, mm.
 const NEAR: f64 = 1.0;
 /// An end lies on an edge within this, mm.
@@ -53,7 +54,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
 }
 
 /// What a side's gap must be for the lock, mm; and whether as much is too little.
-fn need(scene: &Scene, board: usize, side: &str) -> (f64, bool) {
+pub(super) fn need(scene: &Scene, board: usize, side: &str) -> (f64, bool) {
     let (stock, rules) = (&scene.plan.stock, &scene.plan.rules);
     let slide = rules.slide_room.unwrap_or(stock.tongue);
     match (stock.lock, side) {
@@ -99,8 +100,15 @@ fn of_board(scene: &Scene, report: &mut Report, way: &OtherWay) {
     });
 }
 
-/// Whether an edge of the board's region, of that name and gap, lies no farther from the board than `near`.
+/// Whether an edge of the board's region, of that name and gap, lies no farther from the board than `near`; of a kick one
+/// whose cabinet reaches over the board, which at a corner may lie farther from both its sides than the kick is deep.
 fn stands_there(scene: &Scene, board: usize, at: &Beside, near: f64) -> bool {
+    let is_it = |fixture: &&crate::plan::Fixture| {
+        fixture.name == at.place && matches!(fixture.kind, FixtureKind::Kick { .. })
+    };
+    let kick = scene.plan.fixtures.iter().find(is_it).filter(|_| at.edge == "kick").map(shape);
+    let is_over = kick.is_some_and(|kick| scene.boards[board].intersection(&kick).unsigned_area() > 0.0);
+    let near = if is_over { f64::INFINITY } else { near };
     let region = &scene.house.regions[scene.house.boards[board].region];
     let mut edges = region.rings.iter().flat_map(|ring| {
         ring.iter()
@@ -156,10 +164,13 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
     for (region, walls) in scene.house.regions.iter().zip(&mut walls) {
         for ring in &region.rings {
             for (i, edge) in ring.iter().enumerate() {
-                let [a, b] = [edge.from, ring[(i + 1) % ring.len()].from].map(|p| scene.turn.rows(p));
+                let ends = [edge.from, ring[(i + 1) % ring.len()].from];
+                let [a, b] = ends.map(|p| scene.turn.rows(p));
+                // So near to 45° boards may be said to meet it as sides.
+                let is_either = is_across(scene, &Line::new(ends[0], ends[1]));
                 let is_plain =
                     matches!(edge.edge.as_str(), "wall" | "cabinets" | "island" | "column" | "hearth");
-                if is_plain && (b.x - a.x).abs() < (b.y - a.y).abs() && edge.gap >= 0.0 {
+                if is_plain && !is_either && (b.x - a.x).abs() < (b.y - a.y).abs() && edge.gap >= 0.0 {
                     walls.push((edge.gap, Line::new(a, b)));
                 }
             }
@@ -185,7 +196,7 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
 }
 
 /// Whether a side of a board lies on an edge; only one that reaches that far along the rows, where that is asked for.
-fn lies_on(board: &Polygon, edge: &Line, end: Option<f64>) -> bool {
+pub(super) fn lies_on(board: &Polygon, edge: &Line, end: Option<f64>) -> bool {
     let length = libm::hypot(edge.dx(), edge.dy());
     let place = |p: Coord| {
         let d = p - edge.start;
