@@ -9,6 +9,7 @@ mod ground;
 #[cfg(test)]
 mod held_tests;
 mod keep;
+mod level;
 mod lots;
 mod narrow;
 mod nest;

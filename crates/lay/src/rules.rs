@@ -82,8 +82,16 @@ impl Lane {
         self.per_mm = (self.places.len() - 1) as f64 / (last.u - first.u).max(1.0);
     }
 
-    fn all(&self) -> Stretch<'_> {
-        Stretch { places: &self.places, first: self.first, per_mm: self.per_mm }
+    /// The joints between two places.
+    fn between(&self, from: f64, to: f64) -> Stretch<'_> {
+        let rest = &self.places[before(&self.places, self.first, self.per_mm, from)..];
+        let short = &rest[..rest.len().min(NEAR_BY)];
+        let count = match short.last() {
+            Some(last) if last.u <= to => rest.partition_point(|place| place.u <= to),
+            _ => short.iter().take_while(|place| place.u <= to).count(),
+        };
+        let places = &rest[..count];
+        Stretch { places, first: places.first().map_or(0.0, |place| place.u), per_mm: self.per_mm }
     }
 
     /// Adds joints that stand one after another in the row, most often past all others.
@@ -104,6 +112,22 @@ impl Lane {
     }
 }
 
+/// How many joints of a row stand before `u`. They stand about evenly, so that one looks where it should be.
+fn before(places: &[Place], first: f64, per_mm: f64, u: f64) -> usize {
+    let is_before = |place: &Place| place.u < u;
+    let mut at = (((u - first) * per_mm) as usize).min(places.len());
+    for _ in 0..NEAR_BY {
+        if at > 0 && !is_before(&places[at - 1]) {
+            at -= 1;
+        } else if at < places.len() && is_before(&places[at]) {
+            at += 1;
+        } else {
+            return at;
+        }
+    }
+    places.partition_point(is_before)
+}
+
 /// Joints of a row that stand one after another.
 #[derive(Debug, Clone, Copy, Default)]
 struct Stretch<'j> {
@@ -113,23 +137,6 @@ struct Stretch<'j> {
 }
 
 impl<'j> Stretch<'j> {
-    /// How many joints stand before `u`. Joints of a row stand about evenly, so that one looks where it should be.
-    fn before(&self, u: f64) -> usize {
-        let places = self.places;
-        let is_before = |place: &Place| place.u < u;
-        let mut at = (((u - self.first) * self.per_mm) as usize).min(places.len());
-        for _ in 0..NEAR_BY {
-            if at > 0 && !is_before(&places[at - 1]) {
-                at -= 1;
-            } else if at < places.len() && is_before(&places[at]) {
-                at += 1;
-            } else {
-                return at;
-            }
-        }
-        places.partition_point(is_before)
-    }
-
     /// Joints within `reach` of `u`.
     fn around(&self, u: f64, reach: f64) -> &'j [Place] {
         let (from, to) = (u - reach, u + reach);
@@ -143,24 +150,20 @@ impl<'j> Stretch<'j> {
             }
             return places.get(first..end).unwrap_or_default();
         }
-        let rest = &places[self.before(from)..];
+        let rest = &places[before(places, self.first, self.per_mm, from)..];
         let count = rest.iter().take_while(|place| place.u <= to).count();
         &rest[..count]
     }
 
+    /// Whether a joint stands within `reach` of `u`.
     fn any(&self, u: f64, reach: f64) -> bool {
-        !self.around(u, reach).is_empty()
-    }
-
-    /// The joints between two places.
-    fn between(&self, from: f64, to: f64) -> Self {
-        let rest = &self.places[self.before(from)..];
-        let short = &rest[..rest.len().min(NEAR_BY)];
-        let count = match short.last() {
-            Some(last) if last.u <= to => rest.partition_point(|place| place.u <= to),
-            _ => short.iter().take_while(|place| place.u <= to).count(),
-        };
-        Self { places: &rest[..count], first: rest.first().map_or(0.0, |place| place.u), ..*self }
+        let (from, to) = (u - reach, u + reach);
+        let places = self.places;
+        if places.len() <= NEAR_BY {
+            let is_in = |place: &Place| (place.u >= from) & (place.u <= to);
+            return places.iter().fold(false, |any, place| any | is_in(place));
+        }
+        places[before(places, self.first, self.per_mm, from)..].first().is_some_and(|place| place.u <= to)
     }
 }
 
@@ -234,7 +237,7 @@ impl Judge<'_> {
         let (from, to) = (lie.run.left - reach, lie.run.right + reach);
         let mut rows = [Stretch::default(); 2 * ROWS + 1];
         for (place, row) in rows.iter_mut().enumerate().filter(|(place, _)| *place != ROWS) {
-            *row = joints.0[lie.lane + place - ROWS].all().between(from, to);
+            *row = joints.0[lie.lane + place - ROWS].between(from, to);
         }
         Beside { lie, rows }
     }
@@ -253,6 +256,17 @@ impl Judge<'_> {
             neighbours.iter().any(is_near) && beside.lie.touches(above, u)
         });
         (!is_close).then(|| self.marks(beside, u, neighbours))
+    }
+
+    /// Whether a joint of a run at `u` stands far enough from those of neighbouring rows that it touches: whether
+    /// [`Self::legal_joint`] gives marks.
+    pub(crate) fn is_legal(&self, beside: &Beside, u: f64) -> bool {
+        let stagger = self.rules.least_stagger - EXACT;
+        [true, false].into_iter().all(|above| {
+            let is_near = |place: &Place| place.reaches[usize::from(!above)] && (place.u - u).abs() < stagger;
+            let near = beside.row(above, 1).around(u, self.rules.least_stagger);
+            !(near.iter().any(is_near) && beside.lie.touches(above, u))
+        })
     }
 
     /// Joints of the row above and of the row below that stand near `u`.

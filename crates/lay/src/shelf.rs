@@ -261,6 +261,18 @@ impl Shelf {
         found.extend((0..self.kinds.len()).filter(fits).map(|i| i as u32));
     }
 
+    /// Whether a board so long is at hand whatever is spoken for.
+    pub(crate) fn never_lacks(&self, length: f64) -> bool {
+        let is_endless = self.random.is_none() && self.packs.is_none();
+        is_endless && self.kinds.iter().any(|kind| kind.per_pack > 0 && kind.length + EXACT >= length)
+    }
+
+    /// What any board costs at least when it is opened, mm of board; `None` where lengths are random.
+    pub(crate) fn least_price(&self) -> Option<f64> {
+        let kinds = 0..self.kinds.len() as u32;
+        self.random.is_none().then(|| kinds.map(|kind| self.price(kind)).fold(f64::INFINITY, f64::min))
+    }
+
     /// Some board no longer than `most` by chance, with the shortest tried last so that one is found if there is one.
     pub(crate) fn some(&self, most: f64, spoken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
         if self.random.is_some() {
