@@ -1,11 +1,13 @@
 //! Lays one run among the others: a starter, whole boards, a closer, from offcuts and fresh boards.
 
 mod drawn;
+mod job;
 
 use self::drawn::{first_piece, offcut_between};
-use crate::ground::Lie;
+use self::job::Job;
+use crate::menu::Menu;
 use crate::nest::SQUARE;
-use crate::rules::{Beside, Judge, Marks};
+use crate::rules::Marks;
 use crate::shelf::EXACT;
 use crate::state::{HARD, LOOK, Planned, State};
 use crate::yard::{Need, Offer, Source, Want, below, unit};
@@ -96,87 +98,6 @@ struct Fork {
     loss: f64,
 }
 
-/// The run being laid.
-#[derive(Clone, Copy)]
-struct Job<'s, 'a> {
-    state: &'s State<'a>,
-    judge: &'s Judge<'a>,
-    beside: &'s Beside<'s>,
-    run: usize,
-    lie: &'s Lie,
-    length: f64,
-    /// Whether it is laid from the worker's right.
-    mirrored: bool,
-    /// What a further board costs at least, mm of board, where one is drawn by a single throw.
-    further: Option<f64>,
-}
-
-impl Job<'_, '_> {
-    /// What the first piece, and the last, need of their ends.
-    fn needs(&self) -> (Need, Need) {
-        let (first, last) = if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) };
-        let [starts_joined, ends_joined] = self.joined();
-        (if starts_joined { Need::Both } else { first }, if ends_joined { Need::Both } else { last })
-    }
-
-    /// The first piece of the run, or its last, or the one that is all of it, so long.
-    fn want(&self, length: f64, need: Need, [is_first, is_last]: [bool; 2]) -> Want {
-        let ends = if self.mirrored { [is_last, is_first] } else { [is_first, is_last] };
-        Want { length, need, shifts: self.lie.shifts(length, ends) }
-    }
-
-    fn first(&self, length: f64) -> Want {
-        self.want(length, self.needs().0, [true, false])
-    }
-
-    fn last(&self, length: f64) -> Want {
-        self.want(length, self.needs().1, [false, true])
-    }
-
-    /// Whether the run goes on from a laid board where it is begun, and where it is closed.
-    fn joined(&self) -> [bool; 2] {
-        let [left, right] = self.lie.joined;
-        if self.mirrored { [right, left] } else { [left, right] }
-    }
-
-    /// Classes that serve a piece of this length at a distance from the first end, whole width first.
-    fn classes(&self, at: f64, length: f64) -> &[u16] {
-        let (task, lie) = (self.state.task, self.lie);
-        let side = |at: f64| lie.plan_u(if self.mirrored { self.length - at } else { at });
-        let (a, b) = (side(at), side(at + length));
-        task.rips.serving(self.run, lie, (a.min(b), a.max(b)))
-    }
-
-    /// What a board from a place on costs for being short where it is seen, mm of board.
-    fn short(&self, from: f64, length: f64) -> f64 {
-        if self.state.wish == 0.0 {
-            return 0.0;
-        }
-        let at = from + length / 2.0;
-        let s = if self.mirrored { self.length - at } else { at };
-        self.state.wish * self.state.task.seen.short(self.run, self.lie.plan_u(s), length)
-    }
-
-    /// Whether a joint at a distance from the first end stands far enough from its neighbours.
-    fn is_legal(&self, at: f64) -> bool {
-        let s = if self.mirrored { self.length - at } else { at };
-        self.judge.is_legal(self.beside, self.lie.plan_u(s))
-    }
-
-    /// Marks against a joint at a distance from the first end. Where only legal joints are wanted, one that is
-    /// not is looked at no further.
-    fn marks(&self, at: f64, is_strict: bool) -> Option<Marks> {
-        let s = if self.mirrored { self.length - at } else { at };
-        let u = self.lie.plan_u(s);
-        let mut marks = match is_strict {
-            true => self.judge.legal_joint(self.beside, u)?,
-            false => self.judge.joint(self.beside, u),
-        };
-        marks.faint += JOINT;
-        Some(marks)
-    }
-}
-
 impl Builder {
     pub(crate) fn new(is_hasty: bool) -> Self {
         Self { is_hasty, ..Self::default() }
@@ -200,8 +121,11 @@ impl Builder {
         let beside = judge.beside(&state.joints, run);
         // Strips and square ends are drawn from offcuts too, by further throws.
         let is_simple = task.rips.serving_some(run).len() == 1 && state.yard.end_match();
-        let further = state.yard.shelf.least_price().filter(|_| is_simple && !state.yard.has_slants());
-        let job = Job { state, judge: &judge, beside: &beside, run, lie, length, mirrored: false, further };
+        let menu = state.yard.shelf.menu();
+        let is_simple = is_simple && !state.yard.has_slants();
+        let further = menu.as_ref().filter(|_| is_simple).map(Menu::least_price);
+        let (judge, beside, menu) = (&judge, &beside, menu.as_ref());
+        let job = Job { state, judge, beside, run, lie, length, mirrored: false, menu, further };
         self.whole(&job);
         let from_strips = task.rips.serving_some(run)[1..].iter();
         let may_be_strips =
@@ -339,22 +263,25 @@ impl Builder {
 
     /// Throws for a further board as [`Self::attempt`] would before it gives the way up: once more where no joint is legal.
     fn draw_last(&self, job: &Job, here: &Fork, is_strict: bool, rng: &mut Pcg64Mcg) {
-        let shelf = &job.state.yard.shelf;
         let most = job.length - here.at - job.state.task.rules.least_end;
-        let mut kind = shelf.some(most, &self.spoken, rng);
-        if !is_strict {
-            return;
-        }
-        for _ in 0..KINDS {
-            let Some(this) = kind else { break };
-            let at = here.at + shelf.length(this);
+        let first = job.some(most, &self.spoken, rng);
+        let is_legal = |kind: u32| {
+            let at = here.at + job.whole(kind).0;
             debug_assert_eq!(job.is_legal(at), job.marks(at, true).is_some(), "a joint is legal or not");
-            if job.is_legal(at) {
+            job.is_legal(at)
+        };
+        let mut tried = 0;
+        let mut kind = first.filter(|_| is_strict);
+        while let Some(this) = kind {
+            if is_legal(this) {
                 return;
             }
-            kind = shelf.next(this, most, &self.spoken);
+            tried += 1;
+            kind = if tried < KINDS { job.next(this, most, &self.spoken) } else { None };
         }
-        shelf.some(most, &self.spoken, rng);
+        if is_strict {
+            job.some(most, &self.spoken, rng);
+        }
     }
 
     fn pop(&mut self) {
@@ -482,14 +409,14 @@ impl Builder {
                 break;
             }
         }
-        let mut kind = yard.shelf.some(most, &self.spoken, rng);
-        for _ in 0..KINDS {
+        let mut kind = job.some(most, &self.spoken, rng);
+        for tried in 1..=KINDS {
             let Some(this) = kind else { break };
-            let length = yard.shelf.length(this);
-            if offer(length, yard.of_fresh(this, length)) {
+            let (length, whole) = job.whole(this);
+            if offer(length, whole) || tried == KINDS {
                 break;
             }
-            kind = yard.shelf.next(this, most, &self.spoken);
+            kind = job.next(this, most, &self.spoken);
         }
         if let Some((_, step)) = best {
             return Some(step);

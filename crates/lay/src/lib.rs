@@ -11,6 +11,7 @@ mod held_tests;
 mod keep;
 mod level;
 mod lots;
+mod menu;
 mod narrow;
 mod nest;
 mod pattern;

@@ -140,19 +140,19 @@ impl<'j> Stretch<'j> {
     /// Joints within `reach` of `u`.
     fn around(&self, u: f64, reach: f64) -> &'j [Place] {
         let (from, to) = (u - reach, u + reach);
-        let places = self.places;
-        if places.len() <= NEAR_BY {
-            // All of so few are compared: that takes no guessing.
-            let (mut first, mut end) = (0, 0);
-            for place in places {
-                first += usize::from(place.u < from);
-                end += usize::from(place.u <= to);
-            }
-            return places.get(first..end).unwrap_or_default();
-        }
-        let rest = &places[before(places, self.first, self.per_mm, from)..];
+        let rest = &self.places[before(self.places, self.first, self.per_mm, from)..];
         let count = rest.iter().take_while(|place| place.u <= to).count();
         &rest[..count]
+    }
+
+    /// Hands over the joints within `reach` of `u`.
+    fn each(&self, u: f64, reach: f64, mut give: impl FnMut(&Place)) {
+        let (from, to) = (u - reach, u + reach);
+        if self.places.len() <= NEAR_BY {
+            let is_in = |place: &&Place| (place.u >= from) & (place.u <= to);
+            return self.places.iter().filter(is_in).for_each(give);
+        }
+        self.around(u, reach).iter().for_each(&mut give);
     }
 
     /// Whether a joint stands within `reach` of `u`.
@@ -160,6 +160,7 @@ impl<'j> Stretch<'j> {
         let (from, to) = (u - reach, u + reach);
         let places = self.places;
         if places.len() <= NEAR_BY {
+            // All of so few are compared: that takes no guessing.
             let is_in = |place: &Place| (place.u >= from) & (place.u <= to);
             return places.iter().fold(false, |any, place| any | is_in(place));
         }
@@ -242,44 +243,31 @@ impl Judge<'_> {
         Beside { lie, rows }
     }
 
-    /// Marks against a joint of a run at `u`, counting each pair or line of joints it is part of once.
-    pub(crate) fn joint(&self, beside: &Beside, u: f64) -> Marks {
-        self.marks(beside, u, self.neighbours(beside, u))
-    }
-
-    /// The same; `None` for a joint that stands too close to one in a neighbouring row that it touches.
+    /// Marks against a joint of a run at `u`; `None` for one that stands too close to a joint in a neighbouring row that it
+    /// touches.
     pub(crate) fn legal_joint(&self, beside: &Beside, u: f64) -> Option<Marks> {
-        let stagger = self.rules.least_stagger - EXACT;
-        let neighbours = self.neighbours(beside, u);
-        let is_close = [true, false].into_iter().zip(neighbours).any(|(above, neighbours)| {
-            let is_near = |place: &Place| place.reaches[usize::from(!above)] && (place.u - u).abs() < stagger;
-            neighbours.iter().any(is_near) && beside.lie.touches(above, u)
-        });
-        (!is_close).then(|| self.marks(beside, u, neighbours))
+        self.is_legal(beside, u).then(|| self.joint(beside, u))
     }
 
-    /// Whether a joint of a run at `u` stands far enough from those of neighbouring rows that it touches: whether
-    /// [`Self::legal_joint`] gives marks.
+    /// Whether a joint of a run at `u` stands far enough from those of neighbouring rows that it touches.
     pub(crate) fn is_legal(&self, beside: &Beside, u: f64) -> bool {
-        let stagger = self.rules.least_stagger - EXACT;
+        let least = self.rules.least_stagger;
         [true, false].into_iter().all(|above| {
-            let is_near = |place: &Place| place.reaches[usize::from(!above)] && (place.u - u).abs() < stagger;
-            let near = beside.row(above, 1).around(u, self.rules.least_stagger);
-            !(near.iter().any(is_near) && beside.lie.touches(above, u))
+            let row = beside.row(above, 1);
+            let near = if row.places.len() <= NEAR_BY { row.places } else { row.around(u, least) };
+            let is_near =
+                |place: &Place| place.reaches[usize::from(!above)] & ((place.u - u).abs() < least - EXACT);
+            !near.iter().fold(false, |any, place| any | is_near(place)) || !beside.lie.touches(above, u)
         })
     }
 
-    /// Joints of the row above and of the row below that stand near `u`.
-    fn neighbours<'j>(&self, beside: &Beside<'j>, u: f64) -> [&'j [Place]; 2] {
-        let reach = self.rules.least_stagger.max(STAIR_STEP);
-        [true, false].map(|above| beside.row(above, 1).around(u, reach))
-    }
-
-    fn marks(&self, beside: &Beside, u: f64, neighbours: [&[Place]; 2]) -> Marks {
+    /// Marks against a joint of a run at `u`, counting each pair or line of joints it is part of once.
+    pub(crate) fn joint(&self, beside: &Beside, u: f64) -> Marks {
         let (rules, lie) = (self.rules, beside.lie);
+        let reach = rules.least_stagger.max(STAIR_STEP);
         let mut marks = Marks::default();
-        for (above, neighbours) in [true, false].into_iter().zip(neighbours) {
-            for place in neighbours {
+        for above in [true, false] {
+            beside.row(above, 1).each(u, reach, |place| {
                 let apart = (place.u - u).abs();
                 let is_close = place.reaches[usize::from(!above)] && apart < rules.least_stagger - EXACT;
                 if is_close && lie.touches(above, u) {
@@ -291,14 +279,14 @@ impl Judge<'_> {
                     marks.looks += (line - 3).max(0);
                     marks.faint += if line == 3 { EVEN_STEP } else { 0.0 };
                 }
-            }
-            for place in beside.row(above, 2).around(u, 3.0 * rules.in_line) {
+            });
+            beside.row(above, 2).each(u, 3.0 * rules.in_line, |place| {
                 if (place.u - u).abs() <= rules.in_line {
                     marks.looks += 1;
                 } else {
                     marks.faint += NEARLY_IN_LINE;
                 }
-            }
+            });
         }
         if lie.is_by_notch(u, NEAR_NOTCH) {
             marks.faint += NOTCH;

@@ -307,3 +307,91 @@ impl<'p> Names<'p> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plan::{Point, Skirting};
+
+    fn plan() -> Plan {
+        let mut plan = Plan::new("t");
+        let room = |name: &str, x: f64| {
+            let corners = [(x, 0.0), (x + 4000.0, 0.0), (x + 4000.0, 3000.0), (x, 3000.0)];
+            Room::boarded(name, corners.map(|(x, y)| Point::new(x, y)))
+        };
+        plan.rooms = vec![room("Hall", 0.0), room("Study", 4100.0)];
+        plan.own_lines.push(OwnLine { room: "Hall".into(), line: plan::StartLine::Best });
+        let spot = |name: &str, kind: FixtureKind| Fixture {
+            name: name.into(),
+            kind,
+            gap: None,
+            cover: None,
+            appliance: None,
+            outline: [(500.0, 500.0), (900.0, 500.0), (900.0, 900.0)].map(|(x, y)| Point::new(x, y)).to_vec(),
+        };
+        plan.fixtures =
+            vec![spot("Dip", FixtureKind::LowSpot { depth: 3.0 }), spot("Post", FixtureKind::Column)];
+        plan
+    }
+
+    /// Set-out, laying, fit and flags after one change.
+    fn read_after(change: impl FnOnce(&mut Plan)) -> Readers {
+        let (before, mut after) = (plan(), plan());
+        change(&mut after);
+        assert!(before != after, "nothing was changed");
+        let Alike { setout, lay, fit, flags } = Alike::of(&before, &after);
+        assert_eq!(Alike::of(&after, &before), Alike { setout, lay, fit, flags });
+        [setout, lay, fit, flags].map(|is_same| !is_same)
+    }
+
+    #[test]
+    fn each_stage_reads_what_it_is_computed_from() {
+        let nobody = [false; 4];
+        assert_eq!(read_after(|plan| plan.name = "Other".into()), nobody);
+        assert_eq!(read_after(|plan| plan.stock.pack_price = Some(40.0)), nobody);
+        assert_eq!(read_after(|plan| plan.fixtures[1].name = "Pillar".into()), FLAGS);
+        assert_eq!(read_after(|plan| plan.slab = Some(plan::Slab::default())), FLAGS);
+        assert_eq!(read_after(|plan| plan.air = Some(plan::Seasons::default())), FROM_FIT);
+        assert_eq!(read_after(|plan| plan.rooms[1].slab_level = 4.0), FROM_FIT);
+        assert_eq!(
+            read_after(|plan| plan.rooms[0].walls[2].skirting = Some(Skirting::Thick(15.0))),
+            FROM_FIT
+        );
+        assert_eq!(read_after(|plan| plan.fixtures[1].cover = Some(20.0)), FROM_FIT);
+        assert_eq!(read_after(|plan| plan.seed += 1), FROM_LAYING);
+        assert_eq!(read_after(|plan| plan.units = plan::Units::FeetInches), BUT_LAYING);
+        assert_eq!(read_after(|plan| plan.rules.least_rip += 1.0), ALL);
+        assert_eq!(read_after(|plan| plan.rooms[0].walls[1].corner.x += 1.0), ALL);
+        assert_eq!(read_after(|plan| drop(plan.rooms.pop())), ALL);
+        assert_eq!(read_after(|plan| plan.own_lines[0].line = plan::StartLine::At(20.0)), ALL);
+    }
+
+    /// Boards pass over a low spot: once they lie it is read, and where it becomes a column before that, too.
+    #[test]
+    fn what_boards_pass_over_is_read_once_they_lie() {
+        assert_eq!(read_after(|plan| plan.fixtures[0].outline[0].x += 9.0), FROM_FIT);
+        assert_eq!(read_after(|plan| drop(plan.fixtures.remove(0))), FROM_FIT);
+        assert_eq!(read_after(|plan| plan.fixtures[1].outline[0].x += 9.0), ALL);
+        assert_eq!(read_after(|plan| plan.fixtures[0].kind = FixtureKind::Column), ALL);
+        assert_eq!(read_after(|plan| drop(plan.fixtures.pop())), ALL);
+    }
+
+    #[test]
+    fn a_name_is_read_for_what_it_means() {
+        // The room and all that is meant for it by another name, even a number.
+        let renamed = |name: &'static str| {
+            move |plan: &mut Plan| {
+                plan.rooms[0].name = name.into();
+                plan.own_lines[0].room = name.into();
+            }
+        };
+        assert_eq!(read_after(renamed("Passage")), FLAGS);
+        assert_eq!(read_after(renamed("1")), FLAGS);
+        // The same names the other way round mean the other room, and so does another name alone.
+        let swapped = |plan: &mut Plan| {
+            (plan.rooms[0].name, plan.rooms[1].name) = ("Study".into(), "Hall".into());
+        };
+        assert_eq!(read_after(swapped), BUT_LAYING);
+        assert_eq!(read_after(|plan| plan.own_lines[0].room = "Study".into()), BUT_LAYING);
+    }
+}

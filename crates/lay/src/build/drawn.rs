@@ -67,7 +67,7 @@ pub(super) fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)>
             return Some((length, yard.of_bar(bar, &job.first(length))));
         }
     }
-    let kind = yard.shelf.some(f64::INFINITY, &[], rng)?;
+    let kind = job.some(f64::INFINITY, &[], rng)?;
     let whole = yard.shelf.length(kind);
     let mut length = whole;
     if roll != 5 || whole > most {
