@@ -207,6 +207,33 @@ fn an_edit_keeps_what_it_does_not_touch() {
     assert_eq!(kept(&|plan| plan.rules.least_rip += 1.0), Kept::default());
 }
 
+/// Rooms that are called by numbers, and that pass their names on, while doorways stand where they stood: what a name means is read,
+/// not the name.
+#[test]
+fn names_are_read_for_the_rooms_they_mean() {
+    let mut plan = house(2);
+    let mut bench = Workbench::default();
+    bench.run(&plan).unwrap();
+    let mut run = |plan: &Plan| {
+        let (found, full) = (bench.run(plan), pipeline::run(plan));
+        assert_eq!(found.map(|house| (*house).clone()), full, "{:?}", bench.kept());
+        bench.kept()
+    };
+    let named = Kept { flags: false, setout: true, floor: true, fit: true };
+    edit::rename_room(&mut plan, 1, "1").unwrap();
+    assert_eq!(run(&plan), named);
+    // All rooms pass their names on in a ring, and doorways with them.
+    let names: Vec<String> = plan.rooms.iter().map(|room| room.name.clone()).collect();
+    let next = |name: &str| {
+        let place = names.iter().position(|other| other == name).unwrap();
+        names[(place + 1) % names.len()].clone()
+    };
+    plan.rooms.iter_mut().for_each(|room| room.name = next(&room.name));
+    plan.doorways.iter_mut().for_each(|door| door.room = next(&door.room));
+    assert_eq!(run(&plan), named);
+    assert!(names.len() > 2);
+}
+
 /// A price changed after everything was taken over is that of the order, which is otherwise as it was.
 #[test]
 fn another_price_prices_the_order_anew() {

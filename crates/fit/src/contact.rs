@@ -5,6 +5,7 @@ use crate::{Meets, Part};
 use lay::Board;
 use plan::{Beyond, Bounds, Boxes, Doorway, Lining, Places, Plan};
 use site::{Edge, EdgeKind, Site, Source, Uv};
+use std::ops::Range;
 
 /// An edge this near to a board's bounds is looked at, mm; past what [`REACH`] allows.
 const NEAR: f64 = 1.0;
@@ -13,6 +14,8 @@ const NEAR: f64 = 1.0;
 const REACH: f64 = 0.5;
 /// Edges beside a run that are looked through for each of its boards; of more each board asks the index.
 const FEW: usize = 32;
+/// The edges of a region of no more than this are looked through for each run of it.
+const SMALL: usize = 64;
 
 /// An edge of the site that a board lies along.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,21 +96,39 @@ impl<'a> Contacts<'a> {
     ) {
         near.clear();
         let run = Bounds::of(boards.iter().flat_map(|b| &b.outline.outer).map(|p| [p.u, p.v]));
-        if let Some(run) = run {
-            self.filed.each(run.grown(NEAR), |index| near.push(index));
+        if let (Some(run), Some(board)) = (run, boards.first()) {
+            let around = run.grown(NEAR);
+            // Of a run in one region what stands beside it is an edge of that.
+            let is_of_one = boards.iter().all(|other| other.region == board.region);
+            match self.edges_of(board.region).filter(|edges| is_of_one && edges.len() <= SMALL) {
+                Some(mut edges) => {
+                    let meets = |index: &usize| self.bounds[*index].is_some_and(|edge| edge.meets(around));
+                    near.extend(edges.by_ref().filter(meets));
+                }
+                None => self.filed.each(around, |index| near.push(index)),
+            }
         }
         let few = Some(near.as_slice()).filter(|near| run.is_some() && near.len() <= FEW);
+        // Hardly any run lies under anything.
+        let is_bare = run.is_some_and(|run| !self.overhangs.meets(run));
         for (place, board) in boards.iter().enumerate() {
-            self.of_board(board, pitch, few, found, |found| give(place, found));
+            self.of_board(board, pitch, (few, is_bare), found, |found| give(place, found));
         }
     }
 
-    /// What one board lies along, where it lies along anything; `near` holds all edges that it could be, if they are few.
+    /// The edges of a region, by their places among all.
+    fn edges_of(&self, region: usize) -> Option<Range<usize>> {
+        let first = *self.first.get(region)?;
+        Some(first..self.first.get(region + 1).copied().unwrap_or(self.edges.len()))
+    }
+
+    /// What one board lies along, where it lies along anything; `near` holds all edges that it could be, if they are few, and
+    /// a board that is bare lies under nothing.
     fn of_board(
         &self,
         board: &Board,
         pitch: f64,
-        near: Option<&[usize]>,
+        (near, is_bare): (Option<&[usize]>, bool),
         found: &mut Vec<Contact>,
         give: impl FnOnce(&[Contact]),
     ) {
@@ -127,9 +148,11 @@ impl<'a> Contacts<'a> {
             }
             None => self.filed.each(bounds, see),
         }
-        let touched: Vec<(EdgeKind, Source)> = found.iter().map(|c| (c.at.kind, c.at.source)).collect();
-        let covered = self.overhangs.over(board, &touched);
-        found.extend(covered.iter().filter_map(|covered| self.covered(board, pitch, covered)));
+        if !is_bare {
+            let touched: Vec<(EdgeKind, Source)> = found.iter().map(|c| (c.at.kind, c.at.source)).collect();
+            let covered = self.overhangs.over(board, &touched);
+            found.extend(covered.iter().filter_map(|covered| self.covered(board, pitch, covered)));
+        }
         if !found.is_empty() {
             found.sort_by_key(|contact| contact.edge);
             give(found);

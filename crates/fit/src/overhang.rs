@@ -47,6 +47,13 @@ impl Overhangs {
         Self { strips, filed }
     }
 
+    /// Whether anything within these bounds may lie under one of the strips.
+    pub(crate) fn meets(&self, bounds: Bounds) -> bool {
+        let mut meets = false;
+        self.filed.each(bounds, |_| meets = true);
+        meets
+    }
+
     /// What lies of a board under each thing that it touches no edge of; `touched` are what it touches.
     pub(crate) fn over(&self, board: &Board, touched: &[(EdgeKind, Source)]) -> Vec<Covered> {
         let mut found: Vec<(f64, &Strip, Covered)> = Vec::new();

@@ -1,15 +1,18 @@
 //! Lays one run among the others: a starter, whole boards, a closer, from offcuts and fresh boards.
 
-use crate::ground::Lie;
+mod drawn;
+mod job;
+
+use self::drawn::{first_piece, offcut_between};
+use self::job::Job;
+use crate::menu::Menu;
 use crate::nest::SQUARE;
-use crate::rules::{Beside, Judge, Marks};
+use crate::rules::Marks;
 use crate::shelf::EXACT;
 use crate::state::{HARD, LOOK, Planned, State};
 use crate::yard::{Need, Offer, Source, Want, below, unit};
 use rand_pcg::Pcg64Mcg;
 
-/// Lengths drawn by chance are cut in steps of this, mm, so that one setting of the stop serves several.
-const STOP_STEP: f64 = 10.0;
 /// What each joint costs, mm of board: of two runs alike in all else the one with longer boards is laid.
 const JOINT: f64 = 30.0;
 /// Chance added to the cost of a run, mm of board, so that runs alike are not laid alike.
@@ -36,11 +39,11 @@ const WHOLE_LOSS: f64 = 60.0;
 const FEWEST_TRIES: usize = 3;
 /// How many times the usual ways a run is tried in a first floor while every way shows something.
 const LOOK_PATIENCE: usize = 3;
-/// One of so many first pieces with a slanting end is not looked for among offcuts of its slant; one of so many that is, is
-/// shortened.
-const NEST_ODDS: usize = 4;
 /// Strips tried at each joint.
 const STRIPS: usize = 4;
+
+/// A way that is dearer than another by this, mm of board, is dearer however sums are rounded.
+const SURELY: f64 = 1.0;
 
 /// How a run is to be laid.
 #[derive(Debug, Default)]
@@ -95,79 +98,6 @@ struct Fork {
     loss: f64,
 }
 
-/// The run being laid.
-#[derive(Clone, Copy)]
-struct Job<'s, 'a> {
-    state: &'s State<'a>,
-    judge: &'s Judge<'a>,
-    beside: &'s Beside<'s>,
-    run: usize,
-    lie: &'s Lie,
-    length: f64,
-    /// Whether it is laid from the worker's right.
-    mirrored: bool,
-}
-
-impl Job<'_, '_> {
-    /// What the first piece, and the last, need of their ends.
-    fn needs(&self) -> (Need, Need) {
-        let (first, last) = if self.mirrored { (Need::Left, Need::Right) } else { (Need::Right, Need::Left) };
-        let [starts_joined, ends_joined] = self.joined();
-        (if starts_joined { Need::Both } else { first }, if ends_joined { Need::Both } else { last })
-    }
-
-    /// The first piece of the run, or its last, or the one that is all of it, so long.
-    fn want(&self, length: f64, need: Need, [is_first, is_last]: [bool; 2]) -> Want {
-        let ends = if self.mirrored { [is_last, is_first] } else { [is_first, is_last] };
-        Want { length, need, shifts: self.lie.shifts(length, ends) }
-    }
-
-    fn first(&self, length: f64) -> Want {
-        self.want(length, self.needs().0, [true, false])
-    }
-
-    fn last(&self, length: f64) -> Want {
-        self.want(length, self.needs().1, [false, true])
-    }
-
-    /// Whether the run goes on from a laid board where it is begun, and where it is closed.
-    fn joined(&self) -> [bool; 2] {
-        let [left, right] = self.lie.joined;
-        if self.mirrored { [right, left] } else { [left, right] }
-    }
-
-    /// Classes that serve a piece of this length at a distance from the first end, whole width first.
-    fn classes(&self, at: f64, length: f64) -> &[u16] {
-        let (task, lie) = (self.state.task, self.lie);
-        let side = |at: f64| lie.plan_u(if self.mirrored { self.length - at } else { at });
-        let (a, b) = (side(at), side(at + length));
-        task.rips.serving(self.run, lie, (a.min(b), a.max(b)))
-    }
-
-    /// What a board from a place on costs for being short where it is seen, mm of board.
-    fn short(&self, from: f64, length: f64) -> f64 {
-        if self.state.wish == 0.0 {
-            return 0.0;
-        }
-        let at = from + length / 2.0;
-        let s = if self.mirrored { self.length - at } else { at };
-        self.state.wish * self.state.task.seen.short(self.run, self.lie.plan_u(s), length)
-    }
-
-    /// Marks against a joint at a distance from the first end. Where only legal joints are wanted, one that is
-    /// not is looked at no further.
-    fn marks(&self, at: f64, is_strict: bool) -> Option<Marks> {
-        let s = if self.mirrored { self.length - at } else { at };
-        let u = self.lie.plan_u(s);
-        let mut marks = match is_strict {
-            true => self.judge.legal_joint(self.beside, u)?,
-            false => self.judge.joint(self.beside, u),
-        };
-        marks.faint += JOINT;
-        Some(marks)
-    }
-}
-
 impl Builder {
     pub(crate) fn new(is_hasty: bool) -> Self {
         Self { is_hasty, ..Self::default() }
@@ -189,7 +119,13 @@ impl Builder {
         let length = lie.length();
         let judge = state.judge();
         let beside = judge.beside(&state.joints, run);
-        let job = Job { state, judge: &judge, beside: &beside, run, lie, length, mirrored: false };
+        // Strips and square ends are drawn from offcuts too, by further throws.
+        let is_simple = task.rips.serving_some(run).len() == 1 && state.yard.end_match();
+        let menu = state.yard.shelf.menu();
+        let is_simple = is_simple && !state.yard.has_slants();
+        let further = menu.as_ref().filter(|_| is_simple).map(Menu::least_price);
+        let (judge, beside, menu) = (&judge, &beside, menu.as_ref());
+        let job = Job { state, judge, beside, run, lie, length, mirrored: false, menu, further };
         self.whole(&job);
         let from_strips = task.rips.serving_some(run)[1..].iter();
         let may_be_strips =
@@ -270,6 +206,9 @@ impl Builder {
         let mut patience = STEPS_BACK;
         loop {
             here.closed += usize::from(self.close(job, &here));
+            if here.closed > 0 && here.closed < CLOSERS && self.is_last(job, &here) {
+                return self.draw_last(job, &here, patience > 0, rng);
+            }
             let step = loop {
                 if here.closed == CLOSERS {
                     return;
@@ -298,6 +237,50 @@ impl Builder {
             if self.best.as_ref().is_some_and(is_worse) {
                 return;
             }
+        }
+    }
+
+    /// Whether a way that costs so much at least is dearer than the best.
+    fn is_beaten(&self, least: f64) -> bool {
+        self.best.as_ref().is_some_and(|best| least > best.cost + SURELY)
+    }
+
+    /// Whether the run can be closed here, and by no piece for less than so much. Checked while the program is tested.
+    fn costs_at_least(&self, job: &Job, here: &Fork, least: f64) -> bool {
+        let yard = &job.state.yard;
+        let want = job.last(job.length - here.at);
+        let classes = job.classes(here.at, want.length);
+        let offer = yard.best(&want, classes, (&self.taken, &self.spoken), &mut Vec::new());
+        let is_dear = |offer: Offer| offer.cost > least - SURELY / 2.0;
+        offer.is_some_and(is_dear) && self.rest_of_first(job, here.at, &want).is_none_or(is_dear)
+    }
+
+    /// Whether a way that is closed here comes to nothing with any further board, and one is drawn by a single throw.
+    fn is_last(&self, job: &Job, here: &Fork) -> bool {
+        let least = |price: f64| here.cost + weight(&here.marks) + JOINT + price;
+        job.further.is_some_and(|price| self.is_beaten(least(price)))
+    }
+
+    /// Throws for a further board as [`Self::attempt`] would before it gives the way up: once more where no joint is legal.
+    fn draw_last(&self, job: &Job, here: &Fork, is_strict: bool, rng: &mut Pcg64Mcg) {
+        let most = job.length - here.at - job.state.task.rules.least_end;
+        let first = job.some(most, &self.spoken, rng);
+        let is_legal = |kind: u32| {
+            let at = here.at + job.whole(kind).0;
+            debug_assert_eq!(job.is_legal(at), job.marks(at, true).is_some(), "a joint is legal or not");
+            job.is_legal(at)
+        };
+        let mut tried = 0;
+        let mut kind = first.filter(|_| is_strict);
+        while let Some(this) = kind {
+            if is_legal(this) {
+                return;
+            }
+            tried += 1;
+            kind = if tried < KINDS { job.next(this, most, &self.spoken) } else { None };
+        }
+        if is_strict {
+            job.some(most, &self.spoken, rng);
         }
     }
 
@@ -330,9 +313,21 @@ impl Builder {
         if rest > state.yard.longest() + EXACT || (is_short && here.closed > 0) || rest <= EXACT {
             return false;
         }
+        let first_short = !starts_joined && first.length < state.task.rules.least_end - EXACT;
+        let hard = here.marks.hard + i64::from(is_short) + i64::from(first_short);
+        // Where the way is too dear even with the cheapest piece there could be, that there is one is all that counts.
+        let classes = job.classes(here.at, rest);
+        let least = if classes.len() > 1 { 0.0 } else { state.yard.least_cost(rest) };
+        if !state.yard.has_slants()
+            && self.is_beaten(here.cost + least + weight(&Marks { hard, ..here.marks }))
+            && state.yard.shelf.never_lacks(rest)
+        {
+            debug_assert!(self.costs_at_least(job, here, least), "a closer for less");
+            return true;
+        }
         let want = job.last(rest);
         let spoken_for = (self.taken.as_slice(), self.spoken.as_slice());
-        let offer = state.yard.best(&want, job.classes(here.at, rest), spoken_for, &mut self.scratch);
+        let offer = state.yard.best(&want, classes, spoken_for, &mut self.scratch);
         let from_first = self.rest_of_first(job, here.at, &want);
         let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
         let Some(Offer { source, cost: closing, loss }) =
@@ -340,8 +335,6 @@ impl Builder {
         else {
             return false;
         };
-        let first_short = !starts_joined && first.length < state.task.rules.least_end - EXACT;
-        let hard = here.marks.hard + i64::from(is_short) + i64::from(first_short);
         let closing = closing + job.short(here.at, rest);
         let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
         if self.best.as_ref().is_none_or(|best| cost < best.cost) {
@@ -416,14 +409,14 @@ impl Builder {
                 break;
             }
         }
-        let mut kind = yard.shelf.some(most, &self.spoken, rng);
-        for _ in 0..KINDS {
+        let mut kind = job.some(most, &self.spoken, rng);
+        for tried in 1..=KINDS {
             let Some(this) = kind else { break };
-            let length = yard.shelf.length(this);
-            if offer(length, yard.of_fresh(this, length)) {
+            let (length, whole) = job.whole(this);
+            if offer(length, whole) || tried == KINDS {
                 break;
             }
-            kind = yard.shelf.next(this, most, &self.spoken);
+            kind = job.next(this, most, &self.spoken);
         }
         if let Some((_, step)) = best {
             return Some(step);
@@ -440,111 +433,4 @@ impl Builder {
 
 fn weight(marks: &Marks) -> f64 {
     HARD * marks.hard as f64 + LOOK * marks.looks as f64 + marks.faint
-}
-
-/// A class that serves some of the run: mostly a kind of strip of which there is any, else whole width.
-fn some_class(job: &Job, rng: &mut Pcg64Mcg) -> u16 {
-    let strips = &job.state.task.rips.serving_some(job.run)[1..];
-    if strips.is_empty() || below(rng, 8) == 0 {
-        return 0;
-    }
-    let start = below(rng, strips.len());
-    let mut round = strips[start..].iter().chain(&strips[..start]).copied();
-    round.find(|class| job.state.yard.has_offcuts(*class, Need::Neither) > 0).unwrap_or(0)
-}
-
-/// Offcuts that may lie between two boards: with square ends any, else strips with both their ends.
-fn offcut_between(job: &Job, (at, most): (f64, f64), taken: &[u32], rng: &mut Pcg64Mcg) -> Option<u32> {
-    let yard = &job.state.yard;
-    let square = !yard.end_match();
-    let class = some_class(job, rng);
-    if class == 0 && !square {
-        return None;
-    }
-    let need = if class > 0 && !square { Need::Both } else { Need::Neither };
-    let count = yard.has_offcuts(class, need);
-    let (free, bar) = yard.offcut(class, need, below(rng, count))?;
-    let least = job.state.task.rules.least_end;
-    let serves = free <= most && free >= least && !taken.contains(&bar);
-    (serves && job.classes(at, free).contains(&class)).then_some(bar)
-}
-
-/// A first piece by chance: an offcut whole or shortened, a fresh board whole or shortened.
-fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
-    let yard = &job.state.yard;
-    let least = job.state.task.rules.least_end;
-    let most = job.length - least;
-    if let Some(first) = nested(job, most, rng) {
-        return Some(first);
-    }
-    let class = some_class(job, rng);
-    let count = yard.has_offcuts(class, job.needs().0);
-    let roll = below(rng, 8);
-    if count > 0 && (roll < 5 || class > 0) {
-        let (free, bar) = yard.offcut(class, job.needs().0, below(rng, count))?;
-        let length = if (roll < 4 || class > 0) && free <= most {
-            free
-        } else {
-            by_chance(least, free.min(most), rng)
-        };
-        let is_served = class == 0 || job.classes(0.0, length).contains(&class);
-        if is_served && length >= least - EXACT && length <= free + EXACT && length < job.length {
-            return Some((length, yard.of_bar(bar, &job.first(length))));
-        }
-    }
-    let kind = yard.shelf.some(f64::INFINITY, &[], rng)?;
-    let whole = yard.shelf.length(kind);
-    let mut length = whole;
-    if roll != 5 || whole > most {
-        length = by_chance(least, whole.min(most), rng);
-    }
-    if roll > 5
-        && let Some(aimed) = aimed(job, whole, rng)
-    {
-        length = aimed;
-    }
-    // Where a run is too short for two ends it is halved.
-    if length >= job.length - EXACT || most < least {
-        length = (job.length / 2.0).min(whole);
-    }
-    Some((length, yard.of_fresh(kind, length)))
-}
-
-/// In a run that begins with a slanting end, mostly: an offcut with an end of its slant, whole or shortened.
-fn nested(job: &Job, most: f64, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)> {
-    let yard = &job.state.yard;
-    let least = job.state.task.rules.least_end;
-    // Any first piece long enough has the slant.
-    let some = job.first(f64::INFINITY);
-    if some.shifts == SQUARE || below(rng, NEST_ODDS) == 0 {
-        return None;
-    }
-    let bar = yard.nesting(&some, below(rng, usize::MAX))?;
-    let room = yard.room(bar, some.need, some.shifts);
-    let is_whole = room <= most && below(rng, NEST_ODDS) > 0;
-    let length = if is_whole { room } else { by_chance(least, room.min(most), rng) };
-    let want = job.first(length);
-    let fits = want.shifts == some.shifts && length >= least - EXACT && length < job.length;
-    (fits && length <= room + EXACT).then(|| (length, yard.of_bar(bar, &want)))
-}
-
-/// A first piece of a fresh board after which, with boards as long between, some offcut closes the run as it is.
-fn aimed(job: &Job, whole: f64, rng: &mut Pcg64Mcg) -> Option<f64> {
-    let yard = &job.state.yard;
-    let need = job.needs().1;
-    let some = job.last(f64::INFINITY);
-    let nesting = if some.shifts == SQUARE { None } else { yard.nesting(&some, below(rng, usize::MAX)) };
-    let free = match nesting {
-        Some(bar) => yard.room(bar, need, some.shifts),
-        None => yard.offcut(0, need, below(rng, yard.has_offcuts(0, need)))?.0,
-    };
-    let rest = job.length - free;
-    let least = job.state.task.rules.least_end;
-    let first = rest - (rest / whole).floor() * whole;
-    (first >= least && rest > 0.0).then_some(first)
-}
-
-fn by_chance(least: f64, most: f64, rng: &mut Pcg64Mcg) -> f64 {
-    let length = least + unit(rng) * (most - least);
-    ((length / STOP_STEP).ceil() * STOP_STEP).min(most)
 }

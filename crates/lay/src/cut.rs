@@ -10,6 +10,7 @@ use crate::{Board, End, Floor, Joint, Outline, Piece, Short, StockBoard};
 use plan::{Plan, Stock};
 use rayon::prelude::*;
 use site::Uv;
+use smallvec::SmallVec;
 use std::collections::BTreeMap;
 
 /// A side this close to an end joint's place lies on it, mm.
@@ -78,8 +79,8 @@ fn in_order(a: (i32, f64, usize), b: (i32, f64, usize)) -> std::cmp::Ordering {
     a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2))
 }
 
-/// Boards in the order of their labels by that of their runs, which are far fewer; `None` where that is another order,
-/// as where a wall parts a run lengthways.
+/// Boards in the order of their labels by that of their runs, which are far fewer; `None` where runs are not of one row each.
+/// In a row where that is another order, as where a wall parts a run lengthways, its boards are put in order themselves.
 fn run_by_run(floor: &Floor) -> Option<Vec<usize>> {
     let firsts = floor.runs.iter().filter_map(|run| {
         floor
@@ -91,14 +92,22 @@ fn run_by_run(floor: &Floor) -> Option<Vec<usize>> {
     let mut runs: Vec<_> = firsts.collect();
     runs.sort_by(|a, b| in_order(a.0, b.0));
     let mut order: Vec<usize> = Vec::with_capacity(floor.boards.len());
-    let mut last: Option<(i32, f64, usize)> = None;
-    for index in runs.into_iter().flat_map(|(_, boards)| boards) {
-        let place = place_in_row(floor.boards.get(index)?);
-        if last.is_some_and(|last| in_order(last, place).is_ge()) {
-            return None;
+    for row in runs.chunk_by(|a, b| a.0.0 == b.0.0) {
+        let (first, mut is_sorted) = (order.len(), true);
+        let mut last: Option<(i32, f64, usize)> = None;
+        for index in row.iter().flat_map(|(_, boards)| boards.clone()) {
+            let place = place_in_row(floor.boards.get(index)?);
+            if place.0 != row[0].0.0 {
+                return None;
+            }
+            is_sorted &= last.is_none_or(|last| in_order(last, place).is_lt());
+            last = Some(place);
+            order.push(index);
         }
-        last = Some(place);
-        order.push(index);
+        if !is_sorted {
+            let place = |index: usize| place_in_row(&floor.boards[index]);
+            order[first..].sort_unstable_by(|a, b| in_order(place(*a), place(*b)).then(a.cmp(b)));
+        }
     }
     (order.len() == floor.boards.len()).then_some(order)
 }
@@ -127,7 +136,7 @@ pub(crate) fn strips(lie: &Lie, cuts: &[Cut], slicer: &mut Slicer) -> Vec<Strip>
     if cuts.len() == 1 {
         return vec![(0, lie.outline.clone())];
     }
-    let mut joints: Vec<f64> = Vec::with_capacity(cuts.len() + 1);
+    let mut joints: SmallVec<[f64; 16]> = SmallVec::new();
     joints.push(lie.run.left - 1.0);
     joints.extend(places(lie, cuts));
     joints[1..].sort_by(f64::total_cmp);

@@ -3,7 +3,7 @@
 use crate::backwards::{Meeting, RunPlace, entered, meeting};
 use crate::nest::{SQUARE as SQUARE_ENDS, shifts_of};
 use crate::profile::Profile;
-use crate::slice::{extent, rise, sides, slice};
+use crate::slice::{each_slice, extent, rise, sides};
 use crate::taken::Taken;
 use crate::{Outline, Run, pattern};
 use plan::{Places, Plan, RowLines};
@@ -192,18 +192,29 @@ impl<'a> Ground<'a> {
         let first = (lines.place(low) - 1e-9).floor() as i32;
         let last = (lines.place(high) + 1e-9).ceil() as i32;
         let cuts: Vec<f64> = (first..=last).map(|row| lines.at(row)).collect();
-        let mut rows = slice(&rings, &cuts);
+        let rows = cuts.len().saturating_sub(1);
         let lane = self.lanes + ROWS;
-        self.lanes = lane + rows.len() + ROWS;
+        self.lanes = lane + rows + ROWS;
+        // The runs of all rows, from the lowest up, and where each row's begin.
+        let mut outlines: Vec<Option<Outline>> = Vec::with_capacity(rows + rows / 2);
+        let mut firsts: Vec<usize> = Vec::with_capacity(rows + 1);
+        each_slice(&rings, &cuts, |row, outline| {
+            firsts.resize(firsts.len().max(row + 1), outlines.len());
+            outlines.push(Some(outline));
+        });
+        firsts.resize(rows + 1, outlines.len());
         let upwards = 0.max(first)..last;
         let downwards = (first..0.min(last)).rev();
         let back = doorways.map_or_else(BTreeSet::new, |(plan, places, frame)| {
             let row_of = |place: usize| first.saturating_add(i32::try_from(place).unwrap_or(i32::MAX));
-            laid_back(plan, places, *frame, (&rows, &cuts), row_of)
+            let of_row = |place: usize| outlines[firsts[place]..firsts[place + 1]].iter().flatten();
+            let numbered = |place| of_row(place).enumerate().map(move |(number, run)| ((place, number), run));
+            laid_back(plan, places, *frame, ((0..rows).flat_map(numbered), &cuts), row_of)
         });
         for row in upwards.chain(downwards) {
             let place = (row - first) as usize;
-            for (number, outline) in std::mem::take(&mut rows[place]).into_iter().enumerate() {
+            let outlines = outlines[firsts[place]..firsts[place + 1]].iter_mut().filter_map(Option::take);
+            for (number, outline) in outlines.enumerate() {
                 let sides = (cuts[place], cuts[place + 1]);
                 let backwards = back.contains(&(place, number));
                 let whole = lie(region, (row, lane + place), outline, sides, backwards);
@@ -217,27 +228,24 @@ impl<'a> Ground<'a> {
 }
 
 /// The runs of a part's rows, by row and number, that are to be laid back from a doorway.
-fn laid_back(
+fn laid_back<'o>(
     plan: &Plan,
     places: &Places<'_>,
     frame: Frame,
-    (rows, cuts): (&[Vec<Outline>], &[f64]),
+    (outlines, cuts): (impl Iterator<Item = ((usize, usize), &'o Outline)>, &[f64]),
     row_of: impl Fn(usize) -> i32,
 ) -> BTreeSet<(usize, usize)> {
     let mut names: Vec<(usize, usize)> = Vec::new();
     let mut runs: Vec<RunPlace> = Vec::new();
     let mut sides: Vec<[Vec<Meeting>; 2]> = vec![[Vec::new(), Vec::new()]; cuts.len()];
-    for (place, outlines) in rows.iter().enumerate() {
-        for (number, outline) in outlines.iter().enumerate() {
-            let run = names.len();
-            names.push((place, number));
-            let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
-            let (least, greatest) = (Uv::new(left, low), Uv::new(right, high));
-            runs.push(RunPlace { run, row: row_of(place), least, greatest });
-            for (line, side) in [(place, 1), (place + 1, 0)] {
-                if let (Some(sides), Some(v)) = (sides.get_mut(line), cuts.get(line)) {
-                    sides[side].extend(along(outline, *v).into_iter().map(|(from, to)| (from, to, run)));
-                }
+    for (run, ((place, number), outline)) in outlines.enumerate() {
+        names.push((place, number));
+        let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
+        let (least, greatest) = (Uv::new(left, low), Uv::new(right, high));
+        runs.push(RunPlace { run, row: row_of(place), least, greatest });
+        for (line, side) in [(place, 1), (place + 1, 0)] {
+            if let (Some(sides), Some(v)) = (sides.get_mut(line), cuts.get(line)) {
+                sides[side].extend(along(outline, *v).into_iter().map(|(from, to)| (from, to, run)));
             }
         }
     }
@@ -307,10 +315,18 @@ pub(crate) fn lie(
 
 /// Where an outline lies along a row line.
 fn along(outline: &Outline, line: f64) -> Spans {
-    let is_on = |(a, b): &(Uv, Uv)| (a.v - line).abs() < TRUE && (b.v - line).abs() < TRUE;
-    let on_line = outline.rings().flat_map(|ring| sides(ring)).filter(is_on);
-    let mut spans: Spans = on_line.map(|(a, b)| (a.u.min(b.u), a.u.max(b.u))).collect();
-    spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let is_on = |p: Uv| (p.v - line).abs() < TRUE;
+    let mut spans = Spans::new();
+    for ring in outline.rings() {
+        for (a, b) in sides(ring) {
+            if is_on(a) && is_on(b) {
+                spans.push((a.u.min(b.u), a.u.max(b.u)));
+            }
+        }
+    }
+    if spans.len() > 1 {
+        spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+    }
     spans
 }
 

@@ -9,7 +9,9 @@ mod ground;
 #[cfg(test)]
 mod held_tests;
 mod keep;
+mod level;
 mod lots;
+mod menu;
 mod narrow;
 mod nest;
 mod pattern;

@@ -82,8 +82,16 @@ impl Lane {
         self.per_mm = (self.places.len() - 1) as f64 / (last.u - first.u).max(1.0);
     }
 
-    fn all(&self) -> Stretch<'_> {
-        Stretch { places: &self.places, first: self.first, per_mm: self.per_mm }
+    /// The joints between two places.
+    fn between(&self, from: f64, to: f64) -> Stretch<'_> {
+        let rest = &self.places[before(&self.places, self.first, self.per_mm, from)..];
+        let short = &rest[..rest.len().min(NEAR_BY)];
+        let count = match short.last() {
+            Some(last) if last.u <= to => rest.partition_point(|place| place.u <= to),
+            _ => short.iter().take_while(|place| place.u <= to).count(),
+        };
+        let places = &rest[..count];
+        Stretch { places, first: places.first().map_or(0.0, |place| place.u), per_mm: self.per_mm }
     }
 
     /// Adds joints that stand one after another in the row, most often past all others.
@@ -104,6 +112,22 @@ impl Lane {
     }
 }
 
+/// How many joints of a row stand before `u`. They stand about evenly, so that one looks where it should be.
+fn before(places: &[Place], first: f64, per_mm: f64, u: f64) -> usize {
+    let is_before = |place: &Place| place.u < u;
+    let mut at = (((u - first) * per_mm) as usize).min(places.len());
+    for _ in 0..NEAR_BY {
+        if at > 0 && !is_before(&places[at - 1]) {
+            at -= 1;
+        } else if at < places.len() && is_before(&places[at]) {
+            at += 1;
+        } else {
+            return at;
+        }
+    }
+    places.partition_point(is_before)
+}
+
 /// Joints of a row that stand one after another.
 #[derive(Debug, Clone, Copy, Default)]
 struct Stretch<'j> {
@@ -113,54 +137,34 @@ struct Stretch<'j> {
 }
 
 impl<'j> Stretch<'j> {
-    /// How many joints stand before `u`. Joints of a row stand about evenly, so that one looks where it should be.
-    fn before(&self, u: f64) -> usize {
-        let places = self.places;
-        let is_before = |place: &Place| place.u < u;
-        let mut at = (((u - self.first) * self.per_mm) as usize).min(places.len());
-        for _ in 0..NEAR_BY {
-            if at > 0 && !is_before(&places[at - 1]) {
-                at -= 1;
-            } else if at < places.len() && is_before(&places[at]) {
-                at += 1;
-            } else {
-                return at;
-            }
-        }
-        places.partition_point(is_before)
-    }
-
     /// Joints within `reach` of `u`.
     fn around(&self, u: f64, reach: f64) -> &'j [Place] {
         let (from, to) = (u - reach, u + reach);
-        let places = self.places;
-        if places.len() <= NEAR_BY {
-            // All of so few are compared: that takes no guessing.
-            let (mut first, mut end) = (0, 0);
-            for place in places {
-                first += usize::from(place.u < from);
-                end += usize::from(place.u <= to);
-            }
-            return places.get(first..end).unwrap_or_default();
-        }
-        let rest = &places[self.before(from)..];
+        let rest = &self.places[before(self.places, self.first, self.per_mm, from)..];
         let count = rest.iter().take_while(|place| place.u <= to).count();
         &rest[..count]
     }
 
-    fn any(&self, u: f64, reach: f64) -> bool {
-        !self.around(u, reach).is_empty()
+    /// Hands over the joints within `reach` of `u`.
+    fn each(&self, u: f64, reach: f64, mut give: impl FnMut(&Place)) {
+        let (from, to) = (u - reach, u + reach);
+        if self.places.len() <= NEAR_BY {
+            let is_in = |place: &&Place| (place.u >= from) & (place.u <= to);
+            return self.places.iter().filter(is_in).for_each(give);
+        }
+        self.around(u, reach).iter().for_each(&mut give);
     }
 
-    /// The joints between two places.
-    fn between(&self, from: f64, to: f64) -> Self {
-        let rest = &self.places[self.before(from)..];
-        let short = &rest[..rest.len().min(NEAR_BY)];
-        let count = match short.last() {
-            Some(last) if last.u <= to => rest.partition_point(|place| place.u <= to),
-            _ => short.iter().take_while(|place| place.u <= to).count(),
-        };
-        Self { places: &rest[..count], first: rest.first().map_or(0.0, |place| place.u), ..*self }
+    /// Whether a joint stands within `reach` of `u`.
+    fn any(&self, u: f64, reach: f64) -> bool {
+        let (from, to) = (u - reach, u + reach);
+        let places = self.places;
+        if places.len() <= NEAR_BY {
+            // All of so few are compared: that takes no guessing.
+            let is_in = |place: &Place| (place.u >= from) & (place.u <= to);
+            return places.iter().fold(false, |any, place| any | is_in(place));
+        }
+        places[before(places, self.first, self.per_mm, from)..].first().is_some_and(|place| place.u <= to)
     }
 }
 
@@ -234,38 +238,36 @@ impl Judge<'_> {
         let (from, to) = (lie.run.left - reach, lie.run.right + reach);
         let mut rows = [Stretch::default(); 2 * ROWS + 1];
         for (place, row) in rows.iter_mut().enumerate().filter(|(place, _)| *place != ROWS) {
-            *row = joints.0[lie.lane + place - ROWS].all().between(from, to);
+            *row = joints.0[lie.lane + place - ROWS].between(from, to);
         }
         Beside { lie, rows }
     }
 
+    /// Marks against a joint of a run at `u`; `None` for one that stands too close to a joint in a neighbouring row that it
+    /// touches.
+    pub(crate) fn legal_joint(&self, beside: &Beside, u: f64) -> Option<Marks> {
+        self.is_legal(beside, u).then(|| self.joint(beside, u))
+    }
+
+    /// Whether a joint of a run at `u` stands far enough from those of neighbouring rows that it touches.
+    pub(crate) fn is_legal(&self, beside: &Beside, u: f64) -> bool {
+        let least = self.rules.least_stagger;
+        [true, false].into_iter().all(|above| {
+            let row = beside.row(above, 1);
+            let near = if row.places.len() <= NEAR_BY { row.places } else { row.around(u, least) };
+            let is_near =
+                |place: &Place| place.reaches[usize::from(!above)] & ((place.u - u).abs() < least - EXACT);
+            !near.iter().fold(false, |any, place| any | is_near(place)) || !beside.lie.touches(above, u)
+        })
+    }
+
     /// Marks against a joint of a run at `u`, counting each pair or line of joints it is part of once.
     pub(crate) fn joint(&self, beside: &Beside, u: f64) -> Marks {
-        self.marks(beside, u, self.neighbours(beside, u))
-    }
-
-    /// The same; `None` for a joint that stands too close to one in a neighbouring row that it touches.
-    pub(crate) fn legal_joint(&self, beside: &Beside, u: f64) -> Option<Marks> {
-        let stagger = self.rules.least_stagger - EXACT;
-        let neighbours = self.neighbours(beside, u);
-        let is_close = [true, false].into_iter().zip(neighbours).any(|(above, neighbours)| {
-            let is_near = |place: &Place| place.reaches[usize::from(!above)] && (place.u - u).abs() < stagger;
-            neighbours.iter().any(is_near) && beside.lie.touches(above, u)
-        });
-        (!is_close).then(|| self.marks(beside, u, neighbours))
-    }
-
-    /// Joints of the row above and of the row below that stand near `u`.
-    fn neighbours<'j>(&self, beside: &Beside<'j>, u: f64) -> [&'j [Place]; 2] {
-        let reach = self.rules.least_stagger.max(STAIR_STEP);
-        [true, false].map(|above| beside.row(above, 1).around(u, reach))
-    }
-
-    fn marks(&self, beside: &Beside, u: f64, neighbours: [&[Place]; 2]) -> Marks {
         let (rules, lie) = (self.rules, beside.lie);
+        let reach = rules.least_stagger.max(STAIR_STEP);
         let mut marks = Marks::default();
-        for (above, neighbours) in [true, false].into_iter().zip(neighbours) {
-            for place in neighbours {
+        for above in [true, false] {
+            beside.row(above, 1).each(u, reach, |place| {
                 let apart = (place.u - u).abs();
                 let is_close = place.reaches[usize::from(!above)] && apart < rules.least_stagger - EXACT;
                 if is_close && lie.touches(above, u) {
@@ -277,14 +279,14 @@ impl Judge<'_> {
                     marks.looks += (line - 3).max(0);
                     marks.faint += if line == 3 { EVEN_STEP } else { 0.0 };
                 }
-            }
-            for place in beside.row(above, 2).around(u, 3.0 * rules.in_line) {
+            });
+            beside.row(above, 2).each(u, 3.0 * rules.in_line, |place| {
                 if (place.u - u).abs() <= rules.in_line {
                     marks.looks += 1;
                 } else {
                     marks.faint += NEARLY_IN_LINE;
                 }
-            }
+            });
         }
         if lie.is_by_notch(u, NEAR_NOTCH) {
             marks.faint += NOTCH;

@@ -1,5 +1,6 @@
 //! Boards not cut yet: what the packs hold, pack by pack in order.
 
+use crate::menu::{Dish, Menu};
 use crate::yard::{below, unit};
 use plan::{LaidStock, RandomLengths, Stock};
 use rand_core::SeedableRng;
@@ -259,6 +260,24 @@ impl Shelf {
         }
         let fits = |i: &usize| self.kinds[*i].length + EXACT >= length && self.has(*i, spoken);
         found.extend((0..self.kinds.len()).filter(fits).map(|i| i as u32));
+    }
+
+    /// Whether a board so long is at hand whatever is spoken for.
+    pub(crate) fn never_lacks(&self, length: f64) -> bool {
+        let is_endless = self.random.is_none() && self.packs.is_none();
+        is_endless && self.kinds.iter().any(|kind| kind.per_pack > 0 && kind.length + EXACT >= length)
+    }
+
+    /// The boards that may be drawn; `None` where lengths are random or packs may run out.
+    pub(crate) fn menu(&self) -> Option<Menu> {
+        let is_endless = self.random.is_none() && self.packs.is_none();
+        let dish = |kind: u32| Dish {
+            length: self.length(kind),
+            share: u64::from(self.kinds[kind as usize].per_pack),
+            price: self.price(kind),
+            left_whole: self.left_whole(kind),
+        };
+        is_endless.then(|| Menu::new((0..self.kinds.len() as u32).map(dish)))
     }
 
     /// Some board no longer than `most` by chance, with the shortest tried last so that one is found if there is one.

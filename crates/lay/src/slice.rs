@@ -5,6 +5,7 @@
 //! polygon clipper per board would be some hundred times the work.)
 
 use crate::Outline;
+use crate::level::Level;
 use site::Uv;
 
 /// A corner this close to a cut lies on it, mm: else rounding in the boundary would leave boards
@@ -35,10 +36,15 @@ struct Stretch {
 /// outside the first and last cut is dropped.
 pub fn slice(rings: &[Vec<Uv>], cuts: &[f64]) -> Vec<Vec<Outline>> {
     let mut bands = vec![Vec::new(); cuts.len().saturating_sub(1)];
+    each_slice(rings, cuts, |band, outline| bands[band].push(outline));
+    bands
+}
+
+/// The same, handed over one by one: band by band, left to right.
+pub(crate) fn each_slice(rings: &[Vec<Uv>], cuts: &[f64], give: impl FnMut(usize, Outline)) {
     let mut slicer = Slicer::default();
     rings.iter().for_each(|ring| slicer.walk(ring.iter().copied(), cuts));
-    slicer.close(cuts, |band, outline| bands[band].push(outline));
-    bands
+    slicer.close(cuts, give);
 }
 
 /// Slices along u instead: the pieces between neighbouring end joints of a run, from left to right.
@@ -117,6 +123,11 @@ impl Slicer {
                 (stretch, Outline { outer: corners.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: Vec::new() })
             };
             return ends.enumerate().map(piece).collect();
+        }
+        if let (Some(strip), [_, joints @ .., _]) = (Level::of(run), cuts)
+            && strip.holds(joints)
+        {
+            return strip.parted(joints);
         }
         let mut pieces = Vec::with_capacity(cuts.len());
         self.across(run.rings(), cuts, |stretch, outline| pieces.push((stretch, outline)));

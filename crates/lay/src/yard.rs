@@ -84,6 +84,11 @@ impl Yard {
         self.end_match
     }
 
+    /// Whether any end on the floor slants, so that pieces may share saw cuts.
+    pub(crate) fn has_slants(&self) -> bool {
+        !self.slants.is_empty()
+    }
+
     /// Values offcuts by how many runs are left to be laid with them; with none given at their whole worth.
     pub(crate) fn rate(&mut self, runs_left: Option<usize>) {
         let offcuts = self.pools[0][Need::Neither.place()].len();

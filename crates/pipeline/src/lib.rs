@@ -6,6 +6,7 @@ mod directions;
 mod drift_words;
 mod laid;
 mod proposing;
+mod reads;
 mod result;
 mod short_rips;
 mod workbench;

@@ -1,10 +1,10 @@
 //! The last house and what of it an edit leaves as it is.
 
+use crate::reads::Alike;
 use crate::{Found, House};
 use lay::Layer;
-use plan::{CoverRules, LevelRules, Plan, Problem};
+use plan::{Plan, Problem};
 use site::Surveyor;
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 /// Runs the stages on one plan after another and keeps the last house, so that an edit costs what it touches.
@@ -21,7 +21,7 @@ pub struct Workbench {
     surveyor: Surveyor,
     layer: Layer,
     laid_again: usize,
-    last: Option<(Arc<House>, Reads)>,
+    last: Option<Arc<House>>,
     kept: Kept,
 }
 
@@ -49,7 +49,7 @@ impl Workbench {
     /// # Errors
     /// The plan's problems, if it has any; the last house is kept for the next plan.
     pub fn run(&mut self, plan: &Plan) -> Result<Arc<House>, Vec<Problem>> {
-        if let Some((last, _)) = self.last.as_ref().filter(|(last, _)| last.plan == *plan) {
+        if let Some(last) = self.last.as_ref().filter(|last| last.plan == *plan) {
             self.kept = Kept::ALL;
             self.laid_again = 0;
             return Ok(last.clone());
@@ -59,16 +59,15 @@ impl Workbench {
             return Err(problems);
         }
         let surveyed = self.surveyor.survey(plan);
-        let reads = Reads::of(plan);
-        let last = self.last.as_ref().map(|(last, read)| (&**last, read));
-        let sets_out_same = |(last, read): &(&House, &Reads)| {
+        let last = self.last.as_deref().map(|last| (last, Alike::of(&last.plan, plan)));
+        let sets_out_same = |(last, alike): &(&House, Alike)| {
             // Lines worth the same are laid, and looked through for faults, to choose among them: all is read but names.
             let is_contested = crate::contest::is_contested(plan, &last.setout);
             let is_tried_same = || {
-                let beside = |plan: &Plan| (plan.slab.clone(), plan.materials.clone());
-                read.fit == reads.fit && beside(&last.plan) == beside(plan)
+                let beside_it = (&last.plan.slab, &last.plan.materials) == (&plan.slab, &plan.materials);
+                alike.fit && beside_it
             };
-            last.surveyed == surveyed && read.setout == reads.setout && (!is_contested || is_tried_same())
+            alike.setout && last.surveyed == surveyed && (!is_contested || is_tried_same())
         };
         let kept_setout = last.filter(sets_out_same);
         let (setout, tried) = match kept_setout {
@@ -79,12 +78,11 @@ impl Workbench {
             Some(tried) => tried.site.clone(),
             None => site::eased(&surveyed, &setout.eases),
         };
-        let lays_same = |(last, read): &(&House, &Reads)| {
-            last.site == site && last.setout == setout && read.lay == reads.lay
-        };
+        let lays_same =
+            |(last, alike): &(&House, Alike)| alike.lay && last.setout == setout && last.site == site;
         let same = last.filter(lays_same);
-        let fits_same = same.filter(|(_, read)| read.fit == reads.fit);
-        let flags_same = same.filter(|(_, read)| read.flags == reads.flags);
+        let fits_same = same.filter(|(_, alike)| alike.fit);
+        let flags_same = same.filter(|(_, alike)| alike.flags);
         self.kept = Kept {
             setout: kept_setout.is_some(),
             floor: same.is_some(),
@@ -110,7 +108,7 @@ impl Workbench {
             }
         };
         let house = Arc::new(house);
-        self.last = Some((house.clone(), reads));
+        self.last = Some(house.clone());
         Ok(house)
     }
 
@@ -124,113 +122,4 @@ impl Workbench {
     pub fn kept(&self) -> Kept {
         self.kept
     }
-}
-
-/// What stages read of a plan, beside what stages before them give: the plan without what they do not. Whatever is not taken
-/// out counts as read, so that a new field is safe until someone thinks about it.
-#[derive(Debug)]
-struct Reads {
-    setout: Plan,
-    lay: Plan,
-    fit: Plan,
-    /// The same is read for the order but for its price.
-    flags: Plan,
-}
-
-impl Reads {
-    fn of(plan: &Plan) -> Self {
-        let flags = without_prices(plan);
-        let mut fit = flags.clone();
-        number_names(&mut fit);
-        // The slab's record and materials are reckoned beside the floor and change none of it.
-        (fit.slab, fit.materials) = (None, None);
-        let mut computed = fit.clone();
-        take_levels(&mut computed);
-        without_seasons(&mut computed);
-        without_ways_in(&mut computed);
-        computed.fixtures.retain(|fixture| !is_passed_over(fixture));
-        Self { setout: setout_reads(computed.clone()), lay: lay_reads(computed), fit, flags }
-    }
-}
-
-/// The plan without what no set-out reads beside levels, covers, seasons and the like: the seed and the search's moves.
-fn setout_reads(mut read: Plan) -> Plan {
-    (read.seed, read.effort) = (0, 0);
-    read
-}
-
-/// The plan without what no laying reads beside the same: units, and which room is named by what.
-fn lay_reads(mut read: Plan) -> Plan {
-    read.units = plan::Units::Metric;
-    read.doorways.iter_mut().for_each(|door| door.room.clear());
-    read.own_lines.iter_mut().for_each(|line| line.room.clear());
-    read.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| part.room.clear());
-    read
-}
-
-/// Takes out names, and names rooms by their number: that a doorway stands in another room is read, not what either is called.
-fn number_names(plan: &mut Plan) {
-    let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
-    for (number, room) in plan.rooms.iter_mut().enumerate() {
-        numbers.entry(std::mem::take(&mut room.name)).or_insert(number);
-    }
-    let number = |name: &mut String| {
-        if let Some(number) = numbers.get(name) {
-            *name = number.to_string();
-        }
-    };
-    for door in &mut plan.doorways {
-        door.name.clear();
-        number(&mut door.room);
-    }
-    plan.own_lines.iter_mut().for_each(|line| number(&mut line.room));
-    plan.laid.iter_mut().flat_map(|laid| &mut laid.parts).for_each(|part| number(&mut part.room));
-    plan.fixtures.iter_mut().for_each(|fixture| fixture.name.clear());
-    plan.joints.iter_mut().for_each(|joint| joint.name.clear());
-}
-
-/// Takes out what only the ways in read.
-fn without_ways_in(plan: &mut Plan) {
-    let rules = &mut plan.rules;
-    (rules.travel, rules.tilt_room, rules.slide_room) = (None, None, None);
-}
-
-/// The plan without what no stage reads but the price of the order: prices, stages, what is said of the whole.
-fn without_prices(plan: &Plan) -> Plan {
-    let mut read = plan.clone();
-    read.name.clear();
-    read.stock.name.clear();
-    read.stock.pack_price = None;
-    read.stock.currency.clear();
-    read.stages.clear();
-    read.waits = plan::Waits::default();
-    // A picture is drawn over, and computed from by nobody.
-    read.backdrop = None;
-    read
-}
-
-/// What moves the floor moves no board.
-fn without_seasons(read: &mut Plan) {
-    read.stock.wood = None;
-    read.air = None;
-}
-
-/// Takes out levels and covers: they are read once the floor lies.
-fn take_levels(read: &mut Plan) {
-    (read.stock.wear_layer, read.stock.bed) = (None, None);
-    (read.rules.cover, read.rules.levels) = (CoverRules::default(), LevelRules::default());
-    for room in &mut read.rooms {
-        (room.slab_level, room.surface) = (0.0, None);
-        room.walls.iter_mut().for_each(|wall| wall.skirting = None);
-    }
-    for door in &mut read.doorways {
-        (door.arris, door.outside) = (None, None);
-        door.leaf.iter_mut().for_each(|leaf| leaf.above_slab = None);
-    }
-    read.fixtures.iter_mut().for_each(|fixture| (fixture.cover, fixture.appliance) = (None, None));
-}
-
-fn is_passed_over(fixture: &plan::Fixture) -> bool {
-    use plan::FixtureKind::{LowSpot, Rebate};
-    matches!(fixture.kind, Rebate { .. } | LowSpot { .. })
 }

@@ -206,7 +206,8 @@ impl<'a> Judge<'a> {
     /// lie whole, and where two sides' difference passes a band's limit. Between such offsets, and at each, the
     /// bands are read once; of lines equal in all of them the safest is taken.
     pub(crate) fn best(&self, count: usize) -> Vec<f64> {
-        let mut stretches = self.stretches();
+        // What is short on a line counts first: for one line only stretches with least of it need be read.
+        let mut stretches = self.stretches(count == 1);
         let limits = Limits::new(&self.teeth, self.least, self.pitch);
         let mut found: Vec<f64> = Vec::new();
         while found.len() < count {
@@ -293,8 +294,8 @@ impl<'a> Judge<'a> {
         places
     }
 
-    /// Every stretch of offsets over which the bands stay, and every offset between two.
-    fn stretches(&self) -> Vec<Stretch> {
+    /// Every stretch of offsets over which the bands stay, and every offset between two; or only those where least is short.
+    fn stretches(&self, only_least: bool) -> Vec<Stretch> {
         let pitch = self.pitch;
         let short = self.short_arcs();
         let whole = self.whole_arcs();
@@ -319,22 +320,30 @@ impl<'a> Judge<'a> {
         let enough = self.enough;
         let rip_band = |rip: f64| small(rip_band(rip, enough));
 
+        let Sums { inside, open, .. } = &short_sums;
+        let shorts = inside.iter().chain(open).copied();
+        let most = if only_least { shorts.min().map_or(i32::MAX, short_of) } else { i32::MAX };
         // A stretch and its end for each cut; two more where a rip that rises or falls, in view or tapered, passes the
         // limit of a band on its way over a pitch.
         let limits = 4 * whole_above(pitch / RIP_BAND).clamp(0, MOST_BANDS) as usize;
-        let mut found = Vec::with_capacity(2 * (narrow.len() + limits));
+        let mut found = Vec::with_capacity(if only_least { limits } else { 2 * (narrow.len() + limits) });
         let mut parts: Vec<f64> = Vec::new();
         for (k, (narrow_here, taper_here)) in narrow.iter().zip(&taper).enumerate() {
             let before = if k == 0 { narrow.len() - 1 } else { k - 1 };
-            let Sums { inside, open, .. } = &short_sums;
-            found.push(Stretch {
-                from: narrow_here.from,
-                to: narrow_here.from,
-                short: short_of(open[k]),
-                narrowest: rip_band(Tent::between(&narrow[before], narrow_here)),
-                tapered: rip_band(Tent::between(&taper[before], taper_here)),
-                ripped: ripped_of(whole_sums.closed[k]),
-            });
+            let [at_cut, short] = [open[k], inside[k]].map(short_of);
+            if at_cut <= most {
+                found.push(Stretch {
+                    from: narrow_here.from,
+                    to: narrow_here.from,
+                    short: at_cut,
+                    narrowest: rip_band(Tent::between(&narrow[before], narrow_here)),
+                    tapered: rip_band(Tent::between(&taper[before], taper_here)),
+                    ripped: ripped_of(whole_sums.closed[k]),
+                });
+            }
+            if short > most {
+                continue;
+            }
             parts.clear();
             parts.push(narrow_here.from);
             band_limits(narrow_here, enough, &mut parts);
@@ -346,7 +355,7 @@ impl<'a> Judge<'a> {
                 found.push(Stretch {
                     from,
                     to,
-                    short: short_of(inside[k]),
+                    short,
                     narrowest: rip_band(narrow_here.at(middle)),
                     tapered: rip_band(taper_here.at(middle)),
                     ripped: ripped_of(whole_sums.inside[k]),

@@ -36,6 +36,33 @@ fn two_walls_share_what_is_left_over() {
     assert_eq!(set.best.binding.len(), 2);
 }
 
+/// Looked for alone, where only stretches with least short are read, the best line is the first of several: in rooms with a
+/// recess and walls a little out of true.
+#[test]
+fn the_best_line_alone_is_the_first_of_several() {
+    for number in 0..80 {
+        let mut plan = room(4000.0, 2020.0);
+        let [low, deep, out] =
+            [f64::from(number * 13 % 97), f64::from(number * 29 % 211), f64::from(number % 9)];
+        let corners = [
+            (0.0, 0.0),
+            (1500.0, out),
+            (1500.0, 300.0 + deep),
+            (2600.0, 300.0 + deep),
+            (2600.0, low),
+            (4000.0, low - out),
+            (4000.0, 2020.0 + deep),
+            (0.0, 2100.0 - low),
+        ];
+        plan.rooms[0] = Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y)));
+        plan.rules.line_tolerance = f64::from(number % 4);
+        let site = site::survey(&plan);
+        let work = crate::choose::Work::new(&plan, &site);
+        let judge = work.judge(|_| true);
+        assert_eq!(judge.best(1)[..], judge.best(5)[..1], "room {number}");
+    }
+}
+
 #[test]
 fn the_curve_has_the_two_peaks_of_two_walls() {
     // Offsets count from the plan's origin. Floor from 10 to 2110: the lower wall's rip is o − 10, the upper's

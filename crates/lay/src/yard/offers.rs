@@ -36,6 +36,15 @@ impl Yard {
         }
     }
 
+    /// What a square piece so long that ends a run costs at least, of whatever board of whole width. An offcut that serves is at
+    /// least as long, has the end that is needed, and loses what the piece was worth; a fresh board costs more than all its
+    /// offcuts are worth.
+    pub(crate) fn least_cost(&self, length: f64) -> f64 {
+        let is_long = length > self.least_end.max(WORTH_KEEPING) + 1.0;
+        let share = if is_long { OFFCUT_WORTH } else { 0.0 };
+        self.scale * share * length
+    }
+
     /// A piece taken off a bar.
     pub(crate) fn of_bar(&self, number: u32, want: &Want) -> Offer {
         let Want { length, need, .. } = *want;
