@@ -22,9 +22,7 @@ fn short(plan: &Plan, site: &Site, offset: f64) -> f64 {
     };
     let steps = [-1.0, -0.5, 0.0, 0.5, 1.0].map(|part| set(part * (plan.rules.line_tolerance - 1e-6)));
     (0..steps[0].rips.len())
-        .filter(|i| {
-            steps.iter().any(|line| line.rips[*i].least - line.rips[*i].hidden < plan.rules.least_rip - 1e-4)
-        })
+        .filter(|i| steps.iter().any(|line| line.rips[*i].seen < plan.rules.least_rip - 1e-4))
         .map(|i| steps[0].rips[i].length * steps[0].rips[i].weight)
         .sum()
 }
@@ -138,8 +136,11 @@ fn the_range_of_pitches_is_what_laying_rows_with_a_rule_gives() {
         let slivers = |pitch: f64| {
             let rip = |edge: &site::Edge, v: f64| {
                 let (low, high) = (edge.a.v.min(edge.b.v), edge.a.v.max(edge.b.v));
+                // Rows are seen up to the front of what they go under.
+                let under = (-edge.gap).max(0.0);
                 let (near, far) =
                     if edge.floor_is_above() { (v - high, v - low) } else { (low - v, high - v) };
+                let (near, far) = (near - under, far - under);
                 let rows = (near / pitch + 1e-9).floor();
                 if (far / pitch - 1e-9).floor() > rows && far - near > 1e-6 {
                     return 0.0;
@@ -154,7 +155,7 @@ fn the_range_of_pitches_is_what_laying_rows_with_a_rule_gives() {
                 // One of just 20 mm counts, whichever way its ends were rounded.
                 .filter(|(_, e)| (e.b.u - e.a.u).abs() >= 19.99)
                 .filter(|(_, e)| (e.b.v - e.a.v).abs() <= 0.1 * (e.b.u - e.a.u).abs())
-                .map(|(i, e)| rip(e, set.line_of(i)) - (-e.gap).max(0.0) < least - 1e-6)
+                .map(|(i, e)| rip(e, set.line_of(i)) < least - 1e-6)
                 .collect::<Vec<bool>>()
         };
         let now = slivers(set.pitch);

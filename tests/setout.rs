@@ -53,13 +53,25 @@ impl Line {
         kept.min(self.cap)
     }
 
+    /// What is seen: where boards go under something, stand at its front and go from there to the row lines one by one. The
+    /// strip ends at the first that no part of the front has passed; if one crosses the front, it runs out.
     fn seen(&self, offset: f64, pitch: f64) -> f64 {
-        (self.kept(offset, pitch) - self.hidden).max(0.0)
+        if self.hidden == 0.0 {
+            return self.kept(offset, pitch);
+        }
+        let side = if self.above { 1.0 } else { -1.0 };
+        let front = [self.low, self.high].map(|v| v * side + self.hidden);
+        let (back, ahead) = (front[0].min(front[1]), front[0].max(front[1]));
+        let mut row_line = offset * side + ((back - offset * side) / pitch).floor() * pitch - pitch;
+        while row_line - back < ON {
+            row_line += pitch;
+        }
+        (row_line - ahead).max(0.0).min(self.cap - self.hidden)
     }
 
     fn is_beyond_help(&self, least: f64, pitch: f64) -> bool {
-        let most = (pitch - (self.taper() - self.play).max(0.0)).min(self.cap);
-        most - self.hidden < least && pitch - self.hidden >= least
+        let most = (pitch - (self.taper() - self.play).max(0.0)).min(self.cap - self.hidden);
+        most < least && pitch >= least
     }
 }
 

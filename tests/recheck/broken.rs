@@ -131,7 +131,12 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
     let hazel = include_str!("../../sample-plans/hazel-court.ron");
     let plover = include_str!("../../sample-plans/plover-parlour.ron");
     let tern = include_str!("../../sample-plans/tern-point.ron");
-    let breaches: [(&str, &str, Promise, Breach); 50] = [
+    /// The first rip of a line whose boards go under something.
+    fn under(line: &mut Value) -> &mut Value {
+        let all = line["rips"].as_array_mut().unwrap();
+        all.iter_mut().find(|rip| rip["hidden"].as_f64().unwrap() > 0.0).unwrap()
+    }
+    let breaches: [(&str, &str, Promise, Breach); 52] = [
         ("no seasons", quince, Promise::Seasons, |r| r["movement"]["seasons"] = Value::Null),
         ("damper", quince, Promise::Seasons, |r| add(&mut season(r, "moisture")["dampest"], 0.01)),
         ("wood that moves more", quince, Promise::Seasons, |r| {
@@ -190,6 +195,12 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
         }),
         ("a narrowest rip within the tolerance wider", still, Promise::Worth, |r| {
             add(&mut r["setout"]["lines"][1]["narrowest_within_tolerance"], 2.0);
+        }),
+        ("a rip of which less is seen", still, Promise::Lines, |r| {
+            add(&mut under(&mut r["setout"]["lines"][1])["seen"], -1.0);
+        }),
+        ("boards that go less far under", still, Promise::Rips, |r| {
+            add(&mut under(&mut r["setout"]["chosen"])["hidden"], -1.0);
         }),
         ("more length under the least rip", still, Promise::Worth, |r| {
             add(&mut r["setout"]["lines"][1]["short_length"], 30.0);

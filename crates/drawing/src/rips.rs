@@ -23,7 +23,7 @@ pub struct RipSide {
     pub least: f64,
     /// Widest of them, mm.
     pub greatest: f64,
-    /// Narrowest that shows beside a kick, mm.
+    /// Narrowest that is seen, mm: less where boards go under something; more where a whole strip does.
     pub seen: f64,
     /// Length of the edges, mm.
     pub length: f64,
@@ -45,7 +45,7 @@ pub fn rip_sides(house: &House) -> Vec<RipSide> {
             longest: i,
             least: rip.least,
             greatest: rip.greatest,
-            seen: rip.least - rip.hidden,
+            seen: rip.seen,
             length: rip.length,
             gap: gaps
                 .iter()
@@ -141,8 +141,7 @@ fn wish(house: &House, options: &Options, rooms: &Rooms, side: &RipSide) -> Opti
     let rip = house.setout.chosen.rips.get(side.longest)?;
     let is_short = side.seen < house.setout.least;
     let role = if is_short { Role::ShortRipFigure } else { Role::RipFigure };
-    let limit = is_short.then_some(house.setout.least);
-    let mut label = Label::new(role, words(side, limit, options.units), at(rip.at));
+    let mut label = Label::new(role, words(side, house.setout.least, options.units), at(rip.at));
     label.subject = Some(side.longest);
     let (places, own) = match edge_of(house, rip.edge) {
         Some(edge) => {
@@ -160,10 +159,11 @@ const SEEN: f64 = 0.5;
 /// A taper under this is told by its least figure alone, mm: a tape is read no finer on site.
 const TAPER: f64 = 2.0;
 
-/// A side's rip, and the gap to leave there where that is not the least. One under the `limit` reads as under it, however
-/// little.
-fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
-    let rip = match limit.and_then(|limit| side_seen(side, limit, units)) {
+/// A side's rip, and the gap to leave there where that is not the least. One under the `least` reads as under it, however
+/// little, where the side is `short`.
+fn words(side: &RipSide, least: f64, units: Units) -> String {
+    let limit = (side.seen < least).then_some(least);
+    let rip = match side_seen(side, least, units) {
         // In brackets: there is no room for words in a ring.
         Some(seen) => format!("{} ({seen})", side_figure(side, limit, units)),
         None => side_figure(side, limit, units),
@@ -180,11 +180,14 @@ fn words(side: &RipSide, limit: Option<f64>, units: Units) -> String {
     }
 }
 
-/// What is seen of a side's rip where it is under the limit and a kick hides a part of it: that part is what is judged.
+/// What is seen at a side where that is not its rip and one of the two is under the limit: of the rip the part that nothing
+/// hides, or, where all of it is hidden, of the row before. That is what is judged.
 pub fn side_seen(side: &RipSide, limit: f64, units: Units) -> Option<String> {
     let is_hidden = side.seen < limit && side.seen < side.least - SEEN;
-    let seen = plan::judged(side.seen.max(0.0), limit, plan::tape_step(units));
-    is_hidden.then(|| format_length(seen, units))
+    let is_wholly = side.least < limit && side.seen > side.least + SEEN;
+    let seen = plan::judged(side.seen, limit, plan::tape_step(units));
+    let seen = if side.seen < limit { seen } else { side.seen.round() };
+    (is_hidden || is_wholly).then(|| format_length(seen, units))
 }
 
 /// The same without the gap.
@@ -221,7 +224,7 @@ mod tests {
             length: 1000.0,
             gap: None,
         };
-        let dark = |rip: f64, limit: f64| words(&side(rip), Some(limit), Units::Metric);
+        let dark = |rip: f64, limit: f64| words(&side(rip), limit, Units::Metric);
         // Rounded as a tape is read 49.7 would be 50, and 126.9 be 127 beside a limit that is told as 127.
         assert_eq!(
             [dark(49.7, 50.0), dark(126.9, 127.28), dark(25.6, 50.0), dark(33.4, 50.0)],
@@ -229,10 +232,12 @@ mod tests {
         );
         // Of 64 a kick hides 40: 24 are seen, and are under 50. Of 104 it would leave 64, which are not.
         let kick = |least: f64| RipSide { seen: least - 40.0, ..side(least) };
-        let told = |least: f64, limit: Option<f64>| words(&kick(least), limit, Units::Metric);
-        assert_eq!(told(64.0, Some(50.0)), "64 (24)");
-        assert_eq!(told(104.0, None), "104");
+        let told = |least: f64| words(&kick(least), 50.0, Units::Metric);
+        assert_eq!(told(64.0), "64 (24)");
+        assert_eq!(told(104.0), "104");
+        // A strip of 6 that lies wholly under a lining, 12 deep: of the row before, 180.3 wide, 174.3 are seen.
+        assert_eq!(words(&RipSide { seen: 174.3, ..side(6.0) }, 50.0, Units::Metric), "6 (174)");
         // One that keeps the limit is rounded.
-        assert_eq!(words(&side(126.9), None, Units::Metric), "127");
+        assert_eq!(words(&side(126.9), 50.0, Units::Metric), "127");
     }
 }

@@ -148,6 +148,7 @@ fn setout(site: &Site) -> SetOut {
         least: width,
         greatest: width,
         hidden: 0.0,
+        seen: width,
         play: 0.0,
         most_play: 0.0,
         facing: None,

@@ -2,8 +2,10 @@
 
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
+use fit::CoveredBy;
 use lay::{Board, Narrow, Outline};
-use site::Uv;
+use plan::Bounds;
+use site::{Edge, Uv};
 use std::borrow::Cow;
 
 /// Figures are held to limits to this accuracy, mm.
@@ -68,18 +70,98 @@ fn sliver(scene: &Scene, index: usize, figure: f64, at: Uv) -> Flag {
         place: scene.board_place(index),
         figure,
         limit,
-        mend: match line_lies(scene, index) {
-            // The line cannot move any more.
-            true => format!(
-                "the line lies: lay the rows to come so that they end {} further from this edge, as the step As laid says, take up the strip in the gap's play, or rip the row before it too, so that both are wide enough",
-                scene.length((limit - figure).ceil())
-            ),
-            false => format!(
-                "move the start line {} away from this edge, or take up the strip in the gap's play",
-                scene.length((limit - figure).ceil())
-            ),
-        },
+        mend: mends(scene, index, figure, at),
     }
+}
+
+/// What helps a sliver, each where it can be done.
+fn mends(scene: &Scene, index: usize, figure: f64, at: Uv) -> String {
+    let rules = &scene.plan.rules;
+    let by = scene.length((rules.least_rip - figure).ceil());
+    let beside = beside(scene, index, figure, at);
+    let lies = line_lies(scene, index);
+    let mut ways = vec![match lies {
+        // The line cannot move any more.
+        true => format!(
+            "the line lies: lay the rows to come so that they end {by} further from this edge, as the step As laid says"
+        ),
+        false => format!("move the start line {by} away from this edge"),
+    }];
+    if figure <= beside.play + EXACT {
+        ways.push("take up the strip in the gap's play".into());
+    }
+    if let Some(stays) = beside.stays_under.filter(|stays| *stays > 0.0) {
+        let stays = scene.length((stays * 10.0).floor() / 10.0);
+        ways.push(format!("leave the strip out: the row before it still goes {stays} under"));
+    }
+    if lies {
+        ways.push("rip the row before it too, so that both are wide enough".into());
+    }
+    match ways.split_last() {
+        Some((last, first)) if !first.is_empty() => format!("{}, or {last}", first.join(", ")),
+        _ => ways.concat(),
+    }
+}
+
+/// What stands along a board's narrow place.
+#[derive(Default)]
+struct Beside {
+    /// The widest play that a gap has left there, mm.
+    play: f64,
+    /// How far the row before goes under something there, mm, where that hides enough without the strip.
+    stays_under: Option<f64>,
+}
+
+/// A board's side this near to an edge ends at it, mm: a wall's pieces are followed by one saw cut.
+const AT: f64 = 2.0;
+/// Sides that share less of an edge's length do not lie along it, mm.
+const SHARED: f64 = 1.0;
+
+fn beside(scene: &Scene, index: usize, figure: f64, at: Uv) -> Beside {
+    let mut found = Beside::default();
+    let Some(board) = scene.floor.boards.get(index) else { return found };
+    let corners = board.outline.outer.iter().map(|p| [p.u, p.v]);
+    let Some(bounds) = Bounds::of(corners) else { return found };
+    let edges = scene.edges_near(board.region, bounds.grown(AT));
+    for edge in edges.into_iter().filter(|edge| lies_along(board, edge) && off(edge, at) < figure + AT) {
+        found.play = found.play.max(edge.play);
+        let stays = -edge.gap - figure;
+        if stays >= needed_under(scene, edge) - EXACT {
+            found.stays_under = Some(stays);
+        }
+    }
+    found
+}
+
+/// How far boards must go under at an edge: they draw back, and a cut may be off, mm.
+fn needed_under(scene: &Scene, edge: &Edge) -> f64 {
+    let cover = &scene.plan.rules.cover;
+    let hides = |by: CoveredBy| matches!(by, CoveredBy::Kick | CoveredBy::Lining);
+    let here = scene.fit.covers.iter().find(|cover| cover.source == edge.source && hides(cover.by));
+    here.map_or(cover.least() + cover.tolerance(), |here| here.needed(cover.least()))
+}
+
+/// How far a point lies across from the line of an edge along the rows, mm.
+fn off(edge: &Edge, p: Uv) -> f64 {
+    let (a, b) = (edge.a, edge.b);
+    (p.v - a.v - (b.v - a.v) * (p.u - a.u) / (b.u - a.u)).abs()
+}
+
+/// Whether a board has a side along an edge.
+pub fn lies_along(board: &Board, edge: &Edge) -> bool {
+    let (a, b) = (edge.a, edge.b);
+    let (left, right) = (a.u.min(b.u), a.u.max(b.u));
+    if board.right < left || board.left > right || right - left < SHARED {
+        return false;
+    }
+    let is_along = |p: Uv, q: Uv| {
+        let shared = p.u.max(q.u).min(right) - p.u.min(q.u).max(left);
+        shared > SHARED && off(edge, p) < AT && off(edge, q) < AT
+    };
+    board.outline.rings().any(|ring| {
+        let next = ring.iter().cycle().skip(1);
+        ring.iter().zip(next).any(|(p, q)| is_along(*p, *q))
+    })
 }
 
 /// Whether boards lie in a board's region.

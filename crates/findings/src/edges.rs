@@ -48,11 +48,9 @@ fn little_cover(scene: &Scene, cover: &Cover, left: f64, least: f64) -> Flag {
     };
     let mend = match cover.by {
         CoveredBy::Kick | CoveredBy::Lining => format!("let the boards go under by {needed} or more"),
-        by => format!(
-            "take {} {needed} {} or more, or make the greatest gap {narrower} less",
-            by.word(),
-            by.measured()
-        ),
+        by => {
+            format!("take {} {needed} {} or more, or make the gap {narrower} less", by.word(), by.measured())
+        }
     };
     Flag {
         cause,

@@ -16,12 +16,13 @@ use fit::{Continuous, Fit};
 use lay::{Floor, Short};
 use plan::{Places, Plan};
 use site::{Site, Uv};
+use std::cell::OnceCell;
 
 /// Flags everything on a floor, faults first, then by kind and place.
 pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> {
     let places = Places::new(plan);
     let line_lies = lines_that_lie(site, floor);
-    let scene = Scene { plan, places: &places, site, floor, line_lies };
+    let scene = Scene { plan, places: &places, site, floor, fit, line_lies, edges: OnceCell::new() };
     let mut flags = Vec::new();
     for (index, board) in floor.boards.iter().enumerate() {
         narrow(&scene, index, board, &mut flags);

@@ -24,6 +24,7 @@ mod slab;
 mod tests;
 mod types;
 
+pub use boards::lies_along;
 pub use inspect::inspect;
 pub use kind::{FlagKind, Measure};
 pub use look::{Look, Spacing, look};

@@ -1,8 +1,10 @@
 //! What flags are read from, and how places and lengths are said.
 
+use fit::Fit;
 use lay::Floor;
-use plan::{Places, Plan, format_length};
-use site::Site;
+use plan::{Bounds, Boxes, Places, Plan, format_length};
+use site::{Edge, Region, Site};
+use std::cell::OnceCell;
 
 /// What flags are read from.
 pub(crate) struct Scene<'a> {
@@ -10,8 +12,11 @@ pub(crate) struct Scene<'a> {
     pub(crate) places: &'a Places<'a>,
     pub(crate) site: &'a Site,
     pub(crate) floor: &'a Floor,
+    pub(crate) fit: &'a Fit,
     /// Of each region whether boards lie in it: its line is where it is.
     pub(crate) line_lies: Vec<bool>,
+    /// The edges of each region by their place, once one is asked for.
+    pub(crate) edges: OnceCell<Vec<Boxes>>,
 }
 
 /// Of each region of a site whether boards lie in it.
@@ -45,6 +50,18 @@ impl Scene<'_> {
             (false, true) => format!("column {row}"),
             (false, false) => format!("row {row}"),
         }
+    }
+
+    /// The edges of a region that come within some bounds.
+    pub(crate) fn edges_near(&self, region: usize, around: Bounds) -> Vec<&Edge> {
+        let bounds = |edge: &Edge| Bounds::of([[edge.a.u, edge.a.v], [edge.b.u, edge.b.v]]);
+        let of = |region: &Region| Boxes::new(region.edges().map(bounds));
+        let boxes = self.edges.get_or_init(|| self.site.regions.iter().map(of).collect());
+        let (Some(boxes), Some(region)) = (boxes.get(region), self.site.regions.get(region)) else {
+            return Vec::new();
+        };
+        let edges: Vec<&Edge> = region.edges().collect();
+        boxes.meeting(around).into_iter().filter_map(|index| edges.get(index).copied()).collect()
     }
 
     pub(crate) fn length(&self, mm: f64) -> String {

@@ -129,6 +129,31 @@ fn a_rip_under_the_least_is_a_sliver() {
     none(&single(rectangle(1000.0, 0.0, 2500.0, 50.0), false));
 }
 
+/// Gaps of 10 may be 14 wide: a strip of 3.5 is taken up in that play, one of 19.5 is not. Boards that go 30 under a kick may
+/// leave a strip of 6 out: 24 stay under it, more than 3 of cover and 1 of tolerance; of 27 that leaves 3 stay.
+#[test]
+fn a_sliver_is_mended_only_by_what_can_be_done_there() {
+    let mend = |fixture: bool, width: f64| {
+        let mut plan = plan();
+        if fixture {
+            let outline = [(-20.0, -20.0), (6020.0, -20.0), (6020.0, 600.0), (-20.0, 600.0)].map(Point::from);
+            let kick = plan::FixtureKind::Kick { clearance: 100.0, tuck: 30.0 };
+            plan.fixtures.push(plan::Fixture::plain("Bench", kick, outline.to_vec()));
+        }
+        let edge = if fixture { 570.0 } else { 10.0 };
+        let floor = single(rectangle(1000.0, edge, 2500.0, edge + width), false);
+        let site = site::survey(&plan);
+        let flags = inspect(&plan, &site, &floor, &Fit::default());
+        flags.into_iter().find(|flag| flag.kind == FlagKind::Sliver).unwrap().mend
+    };
+    let move_by = |by: f64| format!("move the start line {by} away from this edge");
+    assert_eq!(mend(false, 3.5), move_by(47.0) + ", or take up the strip in the gap's play");
+    assert_eq!(mend(false, 19.5), move_by(31.0));
+    let leave = ", or leave the strip out: the row before it still goes 24 under";
+    assert_eq!(mend(true, 6.0), move_by(44.0) + leave);
+    assert_eq!(mend(true, 27.0), move_by(23.0));
+}
+
 #[test]
 fn a_tapered_rip_counts_at_its_narrow_end() {
     let taper = |end: f64| {

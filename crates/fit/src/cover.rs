@@ -6,6 +6,9 @@ use site::{Edge, EdgeKind, Site, Source, gap_range};
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
+/// A gap is made wider by more than this where it is, mm.
+const HAIR: f64 = 1e-9;
+
 /// The gap along one thing and what covers it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cover {
@@ -17,11 +20,11 @@ pub struct Cover {
     pub by: CoveredBy,
     /// How far that reaches over the floor from the thing's face, mm; `None` where nothing is given.
     pub reach: Option<f64>,
-    /// The least gap that the plan gives, mm; less than 0 where boards go under.
+    /// The gap that boards are laid with along it, at its narrowest, mm; nothing where they go under.
     pub least_gap: f64,
-    /// The greatest.
+    /// At its widest.
     pub greatest_gap: f64,
-    /// The widest the gap becomes, mm: the greatest, the shrinkage and the tolerance.
+    /// The widest the gap becomes, mm: as it is laid at its widest, the shrinkage and the tolerance.
     pub widest: f64,
     /// By how much it opens when the floor is driest, mm; `None` where the plan does not say what the boards are made
     /// of or what air they live in.
@@ -106,10 +109,9 @@ pub(crate) fn covers(plan: &Plan, site: &Site, movement: Option<&Movement>) -> V
     let tolerance = plan.rules.cover.tolerance();
     let mut take =
         |edge: &Edge, shrinkage: Option<f64>, source: Source, by: CoveredBy, reach: Option<f64>| {
-            let gap = gap_range(plan, edge);
             let (least_gap, greatest_gap) = match by {
                 CoveredBy::Kick | CoveredBy::Lining => (0.0, 0.0),
-                _ => (gap.least, gap.greatest),
+                _ => laid_gap(plan, edge),
             };
             let length = edge.length();
             let middle = site::Uv::new((edge.a.u + edge.b.u) / 2.0, (edge.a.v + edge.b.v) / 2.0);
@@ -175,6 +177,17 @@ pub(crate) fn covers(plan: &Plan, site: &Site, movement: Option<&Movement>) -> V
         }
     }
     found.into_values().map(|(cover, _)| cover).collect()
+}
+
+/// The gap that boards are laid with along an edge, narrowest and widest, mm: its least, or what the set-out makes of it. Along
+/// an edge out of true that is more at one end than at the other, and the edge keeps the mean.
+fn laid_gap(plan: &Plan, edge: &Edge) -> (f64, f64) {
+    let given = gap_range(plan, edge);
+    if edge.gap <= given.least + HAIR {
+        return (edge.gap, edge.gap);
+    }
+    let widest = (given.greatest - edge.play).max(edge.gap);
+    (2.0 * edge.gap - widest, widest)
 }
 
 /// What covers the gap at an edge, and how far it reaches; `None` where boards end without a gap.

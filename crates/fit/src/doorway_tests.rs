@@ -236,10 +236,19 @@ fn covers_leave_what_the_trade_says() {
     assert_eq!(cover_of(&found, Source::Doorway(0), CoveredBy::Architrave).left(), Some(1.0));
     let to_come = cover_of(&found, wall(3), CoveredBy::SkirtingToCome);
     assert_eq!((to_come.left(), to_come.needed(3.0)), (None, 13.0));
-    // The greatest gap and the tolerance: 14 + 1.
+    // The gap as it is laid and the tolerance, 10 + 1, whatever the gap might be widened to; widened at this wall by 3 at one end
+    // and 1 at the other, 13 + 1.
     plan.rules.wall_gap.greatest = 14.0;
     plan.rules.cover.tolerance = None;
-    assert_eq!(cover_of(&fit(&plan), wall(0), CoveredBy::Skirting).left(), Some(3.0));
+    assert_eq!(cover_of(&fit(&plan), wall(0), CoveredBy::Skirting).left(), Some(7.0));
+    let surveyed = site::survey(&plan);
+    let set = setout::set_out(&plan, &surveyed);
+    let edge = surveyed.regions[0].outer.edges.iter().position(|edge| edge.source == wall(0)).unwrap();
+    let ease = site::Ease { region: 0, ring: 0, edge, start: 3.0, end: 1.0 };
+    let site = site::eased(&surveyed, &[ease]);
+    let floor = lay::lay(&plan, &site, &set);
+    let eased = cover_of(&crate::fit(&plan, &site, &floor), wall(0), CoveredBy::Skirting);
+    assert_eq!((eased.least_gap, eased.greatest_gap, eased.left()), (11.0, 13.0, Some(4.0)));
 }
 
 #[test]
@@ -257,7 +266,8 @@ fn flanges_and_tucks_cover_and_tile_is_filled() {
     let found = fit(&plan);
     assert_eq!(cover_of(&found, Source::Fixture(0), CoveredBy::Kick).left(), Some(29.0));
     let flange = cover_of(&found, Source::Fixture(1), CoveredBy::Flange);
-    assert_eq!((flange.left(), flange.length), (Some(9.0), 2.0 * (300.0 + 100.0) + 8.0 * 3.0));
+    // 15 less 3 of gap and 1 of tolerance.
+    assert_eq!((flange.left(), flange.length), (Some(11.0), 2.0 * (300.0 + 100.0) + 8.0 * 3.0));
     let glass = cover_of(&found, Source::Wall { room: 1, wall: 2 }, CoveredBy::Nothing);
     assert_eq!((glass.kind, glass.left()), (EdgeKind::Glazing, None));
 }

@@ -13,11 +13,34 @@ pub const FEW_EDGES: usize = 6;
 struct Wall {
     place: String,
     rows: i32,
-    planned: (f64, f64),
-    now: (f64, f64),
-    corrected: (f64, f64),
+    planned: Rips,
+    now: Rips,
+    corrected: Rips,
     is_short: bool,
     was_short: bool,
+}
+
+/// Rips of a wall's pieces, least and greatest: their wood, and what is seen.
+#[derive(Clone, Copy)]
+struct Rips {
+    wood: (f64, f64),
+    seen: (f64, f64),
+}
+
+impl Rips {
+    fn new(wood: f64, seen: f64) -> Self {
+        Self { wood: (wood, wood), seen: (seen, seen) }
+    }
+
+    fn and(self, other: Self) -> Self {
+        let within = |a: (f64, f64), b: (f64, f64)| (a.0.min(b.0), a.1.max(b.1));
+        Self { wood: within(self.wood, other.wood), seen: within(self.seen, other.seen) }
+    }
+
+    /// Whether what is seen is the rip itself.
+    fn shows(self) -> bool {
+        (self.wood.0 - self.seen.0).abs() < SEEN && (self.wood.1 - self.seen.1).abs() < SEEN
+    }
 }
 
 impl House {
@@ -78,8 +101,15 @@ impl House {
                 true => length(least),
                 false => format!("{} to {}", length(least), length(greatest)),
             };
-            let (planned, now) = (range(wall.planned), range(wall.now));
-            let gets = match (wall.planned.0 - wall.now.0).abs() < SEEN {
+            // The wood, as it is cut; what is seen of it in brackets, as in the rings.
+            let both = |rips: Rips| match rips.shows() {
+                true => range(rips.wood),
+                false => format!("{} ({} seen)", range(rips.wood), range(rips.seen)),
+            };
+            let (planned, now) = (both(wall.planned), both(wall.now));
+            let is_as_planned =
+                |of: fn(Rips) -> (f64, f64)| (of(wall.planned).0 - of(wall.now).0).abs() < SEEN;
+            let gets = match is_as_planned(|rips| rips.wood) && is_as_planned(|rips| rips.seen) {
                 true => format!("gets its rip of {now} as planned"),
                 false => format!("gets a rip of {now} where {planned} was planned"),
             };
@@ -117,19 +147,23 @@ impl House {
                     && wall.rows == edge.rows
                     && (wall.is_short, wall.was_short) == (edge.is_short, edge.was_short)
             };
-            let within = |(least, greatest): (f64, f64), rip: f64| (least.min(rip), greatest.max(rip));
+            let [planned, now, corrected] = [
+                Rips::new(edge.wood[0], edge.planned),
+                Rips::new(edge.wood[1], edge.now),
+                Rips::new(edge.wood[2], edge.corrected),
+            ];
             match walls.iter_mut().find(is_it) {
                 Some(wall) => {
-                    wall.planned = within(wall.planned, edge.planned);
-                    wall.now = within(wall.now, edge.now);
-                    wall.corrected = within(wall.corrected, edge.corrected);
+                    wall.planned = wall.planned.and(planned);
+                    wall.now = wall.now.and(now);
+                    wall.corrected = wall.corrected.and(corrected);
                 }
                 None => walls.push(Wall {
                     place,
                     rows: edge.rows,
-                    planned: (edge.planned, edge.planned),
-                    now: (edge.now, edge.now),
-                    corrected: (edge.corrected, edge.corrected),
+                    planned,
+                    now,
+                    corrected,
                     is_short: edge.is_short,
                     was_short: edge.was_short,
                 }),
@@ -187,7 +221,10 @@ impl House {
             ));
         }
         for wall in self.walls(drift).iter().filter(|wall| wall.is_short && !wall.was_short) {
-            said.push(format!("{} then gets {}.", wall.place, length(wall.corrected.0)));
+            let Rips { wood, seen } = wall.corrected;
+            let seen =
+                if wall.corrected.shows() { String::new() } else { format!(" ({} seen)", length(seen.0)) };
+            said.push(format!("{} then gets {}{seen}.", wall.place, length(wood.0)));
         }
         if left_short > 0 {
             let edges =
@@ -222,6 +259,7 @@ mod tests {
             planned,
             now,
             corrected: now,
+            wood: [planned, now, now],
             rows,
             is_short: now < 50.0,
             was_short: planned < 50.0,

@@ -27,12 +27,14 @@ pub enum LaidError {
     Unknown(String),
     /// There is no such row.
     #[error(
-        "laid: there is no row {row} there; rows are counted from 1 at the lowest, the highest is {highest}"
+        "laid: there is no row {row} there; rows are counted from 1 at the lowest of the house, there {lowest} to {highest}"
     )]
     Row {
         /// Its number as typed.
         row: i32,
-        /// The highest row's.
+        /// The lowest row there.
+        lowest: i32,
+        /// The highest.
         highest: i32,
     },
     /// Rows are measured where nothing is laid.
@@ -85,11 +87,19 @@ impl House {
         let has = |row: i32| found.iter().any(|b| self.floor.row_number(self.floor.boards[*b].row) == row);
         match [first, last].into_iter().find(|row| !has(*row)) {
             Some(row) => {
-                let rows = self.floor.boards.iter().map(|board| self.floor.row_number(board.row));
-                Err(LaidError::Row { row, highest: rows.max().unwrap_or(0) })
+                let (lowest, highest) = self.rows_in(region).unwrap_or((0, 0));
+                Err(LaidError::Row { row, lowest, highest })
             }
             None => Ok(found),
         }
+    }
+
+    /// The lowest and the highest row with boards, by their numbers on paper; of one region where that is named.
+    pub fn rows_in(&self, region: Option<usize>) -> Option<(i32, i32)> {
+        let boards = self.floor.boards.iter().filter(|board| !board.in_border);
+        let here = boards.filter(|board| region.is_none_or(|region| board.region == region));
+        let rows = || here.clone().map(|board| self.floor.row_number(board.row));
+        Some((rows().min()?, rows().max()?))
     }
 
     /// The board with a label.

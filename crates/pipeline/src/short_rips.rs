@@ -2,8 +2,7 @@
 //! wood of each board.
 
 use crate::House;
-use findings::{Flag, FlagKind, Subject};
-use lay::Board;
+use findings::{Flag, FlagKind, Subject, lies_along};
 use plan::format_length;
 use setout::Rip;
 use site::{Edge, Uv};
@@ -11,8 +10,8 @@ use std::collections::BTreeMap;
 
 /// A board's side this near to an edge ends at it, mm: a wall's pieces are followed by one saw cut.
 const AT: f64 = 2.0;
-/// Sides that share less of an edge's length do not lie along it, mm.
-const SHARED: f64 = 1.0;
+/// What is seen that much wider than the rip is more than that, mm.
+const WIDER: f64 = 1.0;
 
 /// What is short about a rip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,7 +39,7 @@ impl House {
         };
         let flagged: BTreeMap<usize, Option<Uv>> = self.flags.iter().filter_map(narrow).collect();
         let of = |rip: &Rip| {
-            if rip.least - rip.hidden >= least {
+            if rip.seen >= least {
                 return None;
             }
             if rip.least >= least {
@@ -74,8 +73,12 @@ impl House {
 
     /// Why a rip stands under the least, for the line of a list: what is seen of it, and where the reason lies.
     pub fn short_rip_words(&self, rip: &Rip, short: ShortRip) -> String {
-        let seen = plan::judged((rip.least - rip.hidden).max(0.0), self.setout.least, 1.0);
-        let seen = format!("{} of it seen", format_length(seen, self.plan.units));
+        let length = |mm: f64| format_length(mm, self.plan.units);
+        let seen = length(plan::judged(rip.seen, self.setout.least, 1.0));
+        let seen = match is_all_hidden(rip) {
+            true => format!("all of it hidden, {seen} of the row before seen"),
+            false => format!("{seen} of it seen"),
+        };
         match short {
             ShortRip::Seen => format!("{seen}, under the least to the eye alone"),
             ShortRip::Boards if rip.hidden > 0.0 => format!("{seen}, under the least"),
@@ -83,29 +86,26 @@ impl House {
             ShortRip::Beside => "under the least, over no more than half of a board".into(),
         }
     }
+
+    /// What a list says of a rip besides its figure: why it stands under the least, or that nothing of it is seen.
+    pub fn rip_words(&self, rip: &Rip, short: Option<ShortRip>) -> Option<String> {
+        if let Some(short) = short {
+            return Some(self.short_rip_words(rip, short));
+        }
+        let seen = || format_length(rip.seen.round(), self.plan.units);
+        is_all_hidden(rip).then(|| format!("all of it hidden, {} of the row before seen", seen()))
+    }
+}
+
+/// Whether a rip lies wholly under something, so that the row before it is seen.
+fn is_all_hidden(rip: &Rip) -> bool {
+    rip.seen > rip.least + WIDER
 }
 
 /// How far a point lies across from the line of an edge along the rows, mm.
 fn off(edge: &Edge, p: Uv) -> f64 {
     let (a, b) = (edge.a, edge.b);
     (p.v - a.v - (b.v - a.v) * (p.u - a.u) / (b.u - a.u)).abs()
-}
-
-/// Whether a board has a side along an edge.
-fn lies_along(board: &Board, edge: &Edge) -> bool {
-    let (a, b) = (edge.a, edge.b);
-    let (left, right) = (a.u.min(b.u), a.u.max(b.u));
-    if board.right < left || board.left > right || right - left < SHARED {
-        return false;
-    }
-    let is_along = |p: Uv, q: Uv| {
-        let shared = p.u.max(q.u).min(right) - p.u.min(q.u).max(left);
-        shared > SHARED && off(edge, p) < AT && off(edge, q) < AT
-    };
-    board.outline.rings().any(|ring| {
-        let next = ring.iter().cycle().skip(1);
-        ring.iter().zip(next).any(|(p, q)| is_along(*p, *q))
-    })
 }
 
 #[cfg(test)]
@@ -154,12 +154,25 @@ mod tests {
         assert!((rip.least - 60.0).abs() < 1e-6 && *short == ShortRip::Seen, "{rip:?}");
         assert_eq!(words, "20 of it seen, under the least to the eye alone");
         assert!(!is_flagged(&house), "{:?}", house.flags);
-        // Twenty higher 40 are kept, and none seen: now the boards themselves are slivers.
-        plan.start_line = StartLine::At(30.0);
+        // Nineteen higher 41 are kept, and 1 seen: now the boards themselves are slivers.
+        plan.start_line = StartLine::At(29.0);
         let house = run(&plan).unwrap();
         let [(_, short, words)] = &told(&house, "Bench")[..] else { panic!() };
-        assert_eq!((*short, words.as_str()), (ShortRip::Boards, "0 of it seen, under the least"));
+        assert_eq!((*short, words.as_str()), (ShortRip::Boards, "1 of it seen, under the least"));
         assert!(is_flagged(&house));
+        // One more and the row line lies under the front itself; five more and 34 lie under the bench, of the row before 184
+        // are seen. To the eye nothing is narrow, but the strip has to hold all the same.
+        for (line, kept, seen) in [(30.0, 40.0, 190.0), (36.0, 34.0, 184.0)] {
+            plan.start_line = StartLine::At(line);
+            let house = run(&plan).unwrap();
+            let source = |rip: &&Rip| rip.source.name(&house.plan) == "Bench";
+            let rip = house.setout.chosen.rips.iter().find(source).unwrap();
+            assert!((rip.least - kept).abs() < 1e-6 && (rip.seen - seen).abs() < 1e-6, "{rip:?}");
+            assert!(told(&house, "Bench").is_empty());
+            let words = format!("all of it hidden, {seen} of the row before seen");
+            assert_eq!(house.rip_words(rip, None), Some(words));
+            assert!(is_flagged(&house), "{:?}", house.flags);
+        }
     }
 
     /// A hall 2100 wide, so that each row is one board, 2080 long. An opening 1700 wide in the middle of its upper wall leaves

@@ -105,6 +105,7 @@ pub(crate) struct Rip {
     pub(crate) least: f64,
     pub(crate) greatest: f64,
     pub(crate) hidden: f64,
+    pub(crate) seen: f64,
     pub(crate) play: f64,
     pub(crate) most_play: f64,
     pub(crate) facing: Option<f64>,

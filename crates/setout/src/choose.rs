@@ -302,6 +302,7 @@ impl<'a> Work<'a> {
                 least: board(tooth.rip(offset, pitch)).min(tooth.facing),
                 greatest: board(tooth.widest(offset, pitch)),
                 hidden: tooth.hidden,
+                seen: board(tooth.seen(offset, pitch)).min(tooth.facing - tooth.hidden).max(0.0),
                 play: tooth.play_used(offset, pitch),
                 most_play: tooth.play,
                 facing: (tooth.facing < pitch).then_some(tooth.facing),
@@ -317,7 +318,7 @@ impl<'a> Work<'a> {
     /// more. `None` where nothing lies.
     pub(crate) fn is_short_as_laid(&self, rip: &Rip) -> Option<bool> {
         self.laid.get(rip.edge.region)?.as_ref()?;
-        Some((rip.least - rip.hidden).max(0.0) < self.least - SAME)
+        Some(rip.seen < self.least - SAME)
     }
 
     /// Reads a line's narrowest rip and what is under the least from its rips where something is laid. Edges that no line
@@ -340,7 +341,7 @@ impl<'a> Work<'a> {
             short += tooth.length;
             weighed += tooth.length * rip.weight;
         }
-        let seen = read.iter().map(|(tooth, rip)| (tooth, (rip.least - rip.hidden).max(0.0)));
+        let seen = read.iter().map(|(tooth, rip)| (tooth, rip.seen));
         let helped: Vec<_> = seen.filter(|(tooth, _)| !tooth.is_beyond_help(least, pitch)).collect();
         let narrowest = helped.iter().fold(pitch, |narrowest, (_, seen)| narrowest.min(*seen));
         let binds = helped.iter().filter(|(_, seen)| *seen <= narrowest + 0.05);

@@ -2,7 +2,7 @@
 //! an error would show when they meet.
 
 use crate::choose::field_of;
-use crate::snap::{AS_LONG, CLEAR, Corners, Stretch, choose_pulls, chords, in_pairs, row_lines};
+use crate::snap::{AS_LONG, CLEAR, Corner, Corners, Stretch, choose_pulls, chords, in_pairs, row_lines};
 use crate::way::Way;
 use crate::{Pull, SetOut};
 use plan::{Plan, Point};
@@ -10,6 +10,11 @@ use site::{Ring, Site, Source, Uv};
 
 /// A line on the floor this near to another is that line, mm.
 const SAME_LINE: f64 = 0.5;
+/// So many times may the error of one pull show at an end of the line: a line reaches past its pulls by no more than twice
+/// their base. Ours, no source: 1 mm of tape is then 3, which rows that arrive still take up.
+const MOST_GROWN: f64 = 3.0;
+/// Where no line that lies longest can be pulled so, one at least this part as long serves. Ours, no source.
+const LONG_ENOUGH: f64 = 0.5;
 
 /// Where a control line is snapped.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -53,6 +58,19 @@ pub struct ControlLine {
     pub rows: i32,
     /// Up to two pulls that fix it, from corners of the room.
     pub pulls: Vec<Pull>,
+    /// Where it has fewer than two: the line it is measured from, square to both and over open floor.
+    pub from_line: Option<FromLine>,
+}
+
+/// A line that two pulls fix, from which another is measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FromLine {
+    /// Where that line is snapped.
+    pub place: ControlPlace,
+    /// Whether it is the line its region's rows are counted from.
+    pub is_start: bool,
+    /// From it to this one, mm.
+    pub distance: f64,
 }
 
 impl ControlLine {
@@ -107,9 +125,11 @@ impl SetOut {
 
 /// The control lines of a set-out: one in each boarded room, then two at each hole that parts rows.
 ///
-/// In a room it is the row line that lies longest; of those as long within 3 % the start line itself, else
-/// the one nearest the middle that can be pulled from two corners of the room. At a hole that at least two
-/// row lines run into, it is the last of them from the start line on: there the rows that went round meet.
+/// In a room it is the row line that lies longest; of those as long within 3 % the start line itself, else the one with the
+/// least way to it from there, where the rows come from, and to pull it from two corners of the room, so far apart that the
+/// error of one pull grows no more than threefold to the line's end. Where there is none, a shorter line serves. At a hole
+/// that at least two row lines run into, it is the last of them from the start line on: there the rows that went round meet.
+/// A line that fewer than two such pulls fix is measured from another one.
 pub fn control_lines(plan: &Plan, site: &Site, set: &SetOut) -> Vec<ControlLine> {
     let field = field_of(plan, site);
     let site = field.as_ref();
@@ -122,7 +142,77 @@ pub fn control_lines(plan: &Plan, site: &Site, set: &SetOut) -> Vec<ControlLine>
             lines.extend(beside(site, set, &corners, index, hole));
         }
     }
+    measure_from_others(site, &corners, set, &mut lines);
     lines
+}
+
+/// How many times the error of one pull of two is grown at the line's further end from the other.
+fn grown(site: &Site, line: &Stretch, pulls: &[Pull]) -> f64 {
+    let feet: Vec<f64> = pulls.iter().map(|pull| site.frame.row_from_plan(pull.foot).u).collect();
+    let [a, b] = feet[..] else { return f64::INFINITY };
+    let (left, right) = (a.min(b), a.max(b));
+    ((line.right - left).max(right - line.left) / (right - left)).max(1.0)
+}
+
+/// Two pulls that fix a line well enough; else the nearest alone.
+fn sound_pulls(site: &Site, line: &Stretch, corners: &[Corner]) -> Vec<Pull> {
+    let pulls = choose_pulls(site, line, corners).0;
+    if pulls.len() < 2 || grown(site, line, &pulls) <= MOST_GROWN {
+        return pulls;
+    }
+    // The longest base there is, however long its pulls.
+    let by_u = |a: &&Corner, b: &&Corner| a.at.u.total_cmp(&b.at.u);
+    if let (Some(first), Some(last)) = (corners.iter().min_by(by_u), corners.iter().max_by(by_u)) {
+        let pulls = choose_pulls(site, line, &[*first, *last]).0;
+        if pulls.len() == 2 && grown(site, line, &pulls) <= MOST_GROWN {
+            return pulls;
+        }
+    }
+    let away = |corner: &&Corner| (corner.at.v - line.v).abs();
+    let nearest = corners.iter().min_by(|a, b| away(a).total_cmp(&away(b)));
+    nearest.map_or_else(Vec::new, |corner| choose_pulls(site, line, &[*corner]).0)
+}
+
+/// Lines that fewer than two pulls fix are measured from the nearest one that two fix, where the floor between lies open at
+/// both of their ends; at one of them where a pull fixes a point already.
+fn measure_from_others(site: &Site, corners: &Corners, set: &SetOut, lines: &mut [ControlLine]) {
+    let stretch_of = |line: &ControlLine| {
+        let [a, b] = [line.from, line.to].map(|p| site.frame.row_from_plan(p).u);
+        Stretch { region: line.region, v: line.v, left: a.min(b), right: a.max(b) }
+    };
+    let fixed: Vec<(ControlPlace, Stretch)> = lines
+        .iter()
+        .filter(|line| line.pulls.len() == 2)
+        .map(|line| (line.place, stretch_of(line)))
+        .collect();
+    for line in lines.iter_mut().filter(|line| line.pulls.len() < 2) {
+        let stretch = stretch_of(line);
+        let ends = [stretch.left + CLEAR, stretch.right - CLEAR];
+        let feet: Vec<f64> = line.pulls.iter().map(|pull| site.frame.row_from_plan(pull.foot).u).collect();
+        let reaches = |other: &Stretch| {
+            let is_open = |u: &f64| {
+                // The other line is there where it was snapped, not wherever its row line goes on.
+                other.left <= *u && *u <= other.right && corners.is_open(site, &stretch, *u, other.v)
+            };
+            match feet[..] {
+                // One more point, as far from the pull as a second pull would have to be.
+                [foot] => {
+                    ends.iter().any(|u| (u - foot).abs() * MOST_GROWN >= stretch.length() && is_open(u))
+                }
+                _ => ends.iter().all(is_open),
+            }
+        };
+        let away = |other: &Stretch| (other.v - stretch.v).abs();
+        let others = fixed
+            .iter()
+            .filter(|(_, other)| other.region == stretch.region && away(other) > SAME_LINE && reaches(other));
+        let nearest = others.min_by(|a, b| away(&a.1).total_cmp(&away(&b.1)));
+        line.from_line = nearest.map(|(place, other)| FromLine {
+            place: *place,
+            is_start: (other.v - set.line_of(other.region)).abs() < SAME_LINE,
+            distance: away(other),
+        });
+    }
 }
 
 fn in_room(plan: &Plan, site: &Site, set: &SetOut, corners: &Corners, room: usize) -> Option<ControlLine> {
@@ -143,30 +233,40 @@ fn in_room(plan: &Plan, site: &Site, set: &SetOut, corners: &Corners, room: usiz
     // A shorter stretch has no room for a tape at both ends.
     stretches.retain(|s| s.length() > 2.0 * CLEAR);
     let longest = stretches.iter().map(Stretch::length).fold(0.0, f64::max);
-    stretches.retain(|s| s.length() >= AS_LONG * longest);
-    let middle = (stretches.first()?.v + stretches.last()?.v) / 2.0;
-    let is_start = |s: &Stretch| (s.v - set.line_of(s.region)).abs() < SAME_LINE;
+    stretches.retain(|s| s.length() >= LONG_ENOUGH * longest);
     stretches.sort_by(|a, b| {
-        let off = |s: &Stretch| (s.v - middle).abs();
-        is_start(b).cmp(&is_start(a)).then(off(a).total_cmp(&off(b)))
+        let is_shorter = |s: &Stretch| s.length() < AS_LONG * longest;
+        // The start line is none off itself.
+        let off = |s: &Stretch| (s.v - set.line_of(s.region)).abs();
+        is_shorter(a).cmp(&is_shorter(b)).then(off(a).total_cmp(&off(b))).then(a.v.total_cmp(&b.v))
     });
     let pulls = |line: &Stretch| {
         let mut corners = corners.reaching(site, line);
         corners.retain(|corner| corner.room == room);
-        choose_pulls(site, line, &corners).0
+        sound_pulls(site, line, &corners)
     };
+    // Of lines that two pulls fix the one with the least way to go to it and to pull: the start line itself has none to go.
+    let mut best: Option<(f64, Stretch, Vec<Pull>)> = None;
     let mut first: Option<(Stretch, Vec<Pull>)> = None;
     for line in &stretches {
-        let found = pulls(line);
-        let enough = found.len() >= 2;
-        if first.as_ref().is_none_or(|(_, pulls)| found.len() > pulls.len()) {
-            first = Some((*line, found));
-        }
-        if enough {
+        let off = (line.v - set.line_of(line.region)).abs();
+        let is_longest = line.length() >= AS_LONG * longest;
+        // None further off is nearer, and shorter ones serve only where none of the longest does.
+        if best.as_ref().is_some_and(|(way, ..)| !is_longest || off >= *way) {
             break;
         }
+        let found = pulls(line);
+        if found.len() == 2 {
+            let way = off + found.iter().map(|pull| pull.distance).fold(0.0, f64::max);
+            let is_start = off < SAME_LINE;
+            if best.as_ref().is_none_or(|(least, ..)| way < least - SAME_LINE) {
+                best = Some((if is_start { 0.0 } else { way }, *line, found));
+            }
+        } else if first.as_ref().is_none_or(|(_, pulls)| found.len() > pulls.len()) {
+            first = Some((*line, found));
+        }
     }
-    let (line, pulls) = first?;
+    let (line, pulls) = best.map(|(_, line, pulls)| (line, pulls)).or(first)?;
     Some(control(site, set, ControlPlace::Room(room), &line, pulls))
 }
 
@@ -194,7 +294,7 @@ fn beside(site: &Site, set: &SetOut, corners: &Corners, region: usize, hole: &Ri
         if line.length() <= 2.0 * CLEAR {
             continue;
         }
-        let pulls = choose_pulls(site, &line, &corners.reaching(site, &line)).0;
+        let pulls = sound_pulls(site, &line, &corners.reaching(site, &line));
         let place =
             if is_before { ControlPlace::Before(edge.source) } else { ControlPlace::Past(edge.source) };
         lines.push(control(site, set, place, &line, pulls));
@@ -205,7 +305,7 @@ fn beside(site: &Site, set: &SetOut, corners: &Corners, region: usize, hole: &Ri
 fn control(site: &Site, set: &SetOut, place: ControlPlace, line: &Stretch, pulls: Vec<Pull>) -> ControlLine {
     let [from, to] = line.ends(site);
     let rows = set.row_lines(line.region).place(line.v).round() as i32;
-    ControlLine { place, region: line.region, v: line.v, from, to, rows, pulls }
+    ControlLine { place, region: line.region, v: line.v, from, to, rows, pulls, from_line: None }
 }
 
 /// Stretches of the line at `v` inside a closed outline, left to right.
@@ -222,16 +322,31 @@ fn common(a: &[(f64, f64)], b: &[(f64, f64)]) -> Vec<(f64, f64)> {
 }
 
 impl ControlLine {
-    /// How a line with one pull gets its second point, `length` saying lengths; none where two pulls fix it.
-    pub fn second_point(&self, set: &SetOut, length: impl Fn(f64) -> String) -> Option<String> {
-        if self.pulls.len() != 1 {
-            return None;
-        }
+    /// How a line that fewer than two pulls fix gets the points that it lacks, `length` saying lengths; none where two fix it.
+    pub fn second_point(
+        &self,
+        plan: &Plan,
+        site: &Site,
+        set: &SetOut,
+        length: impl Fn(f64) -> String,
+    ) -> Option<String> {
+        let point = match self.pulls.len() {
+            0 => "at both ends",
+            1 => "for a second point",
+            _ => return None,
+        };
         let away = (self.v - set.line_of(self.region)).abs();
-        Some(match self.rows {
-            0 => "for a second point carry the start line on".to_owned(),
-            _ => format!(
-                "for a second point measure {} square from the start line, or from a control line as many rows off",
+        Some(match (self.from_line, self.rows) {
+            (Some(FromLine { place, is_start, distance }), _) => {
+                let from = match is_start {
+                    true => "the start line".to_owned(),
+                    false => format!("the control line of {}", place.name(plan, site)),
+                };
+                format!("{point} measure {} square from {from}", length(distance))
+            }
+            (None, 0) => format!("{point} carry the start line on"),
+            (None, _) => format!(
+                "{point} measure {} square from the start line, or from a control line as many rows off",
                 length(away)
             ),
         })
@@ -239,125 +354,4 @@ impl ControlLine {
 }
 
 #[cfg(test)]
-mod tests {
-    #![allow(clippy::unwrap_used)]
-    use super::*;
-    use crate::set_out;
-    use plan::{Fixture, FixtureKind, Room};
-
-    fn plan(rooms: &[(&str, [f64; 4])]) -> Plan {
-        let mut plan = Plan::new("t");
-        plan.stock.face_width = 200.0;
-        for (name, [x, y, w, h]) in rooms {
-            let corners = [(*x, *y), (x + w, *y), (x + w, y + h), (*x, y + h)];
-            plan.rooms.push(Room::boarded(*name, corners.map(|(x, y)| Point::new(x, y))));
-        }
-        plan
-    }
-
-    fn controls(plan: &Plan) -> (SetOut, Vec<ControlLine>) {
-        let site = site::survey(plan);
-        let set = set_out(plan, &site);
-        let lines = control_lines(plan, &site, &set);
-        (set, lines)
-    }
-
-    #[test]
-    fn the_start_line_is_its_own_rooms_control_line() {
-        let plan = plan(&[("Hall", [0.0, 0.0, 4000.0, 2120.0])]);
-        let (set, lines) = controls(&plan);
-        assert_eq!(lines.len(), 1);
-        assert_eq!((lines[0].rows, lines[0].pulls.len()), (0, 2));
-        assert!((lines[0].v - set.line.unwrap().v).abs() < 1e-9);
-    }
-
-    #[test]
-    fn every_control_line_is_whole_rows_off_and_pulled_from_its_own_room() {
-        // Two rooms that touch: one floor, the upper one too far from the start line for a tape.
-        let plan = plan(&[("Hall", [0.0, 0.0, 6000.0, 1500.0]), ("Den", [0.0, 1500.0, 3000.0, 4000.0])]);
-        let (set, lines) = controls(&plan);
-        assert_eq!(lines.len(), 2);
-        for (line, room) in lines.iter().zip(0..) {
-            assert_eq!(line.place, ControlPlace::Room(room));
-            assert!((line.v - set.line_of(0) - f64::from(line.rows) * 200.0).abs() < 1e-9);
-            assert_eq!(line.pulls.len(), 2);
-            for pull in &line.pulls {
-                assert_eq!(pull.room, room);
-                // A tape from the corner square to the rows, which run along x here.
-                assert!((pull.distance - (pull.corner.y - line.v).abs()).abs() < 1e-9);
-                assert_eq!(pull.corner, plan.rooms[room].walls[pull.wall].corner);
-            }
-        }
-        assert!(lines[1].rows > 0);
-    }
-
-    #[test]
-    fn rows_that_go_round_an_island_have_a_line_on_both_sides() {
-        let mut plan = plan(&[("Kitchen", [0.0, 0.0, 5000.0, 4000.0])]);
-        let outline = [(2000.0, 2500.0), (3000.0, 2500.0), (3000.0, 3300.0), (2000.0, 3300.0)];
-        plan.fixtures.push(Fixture::plain(
-            "Island",
-            FixtureKind::Island,
-            outline.map(|(x, y)| Point::new(x, y)).to_vec(),
-        ));
-        let (set, lines) = controls(&plan);
-        let beside: Vec<&ControlLine> =
-            lines.iter().filter(|l| !matches!(l.place, ControlPlace::Room(_))).collect();
-        assert_eq!(beside.len(), 2);
-        assert_eq!(beside[0].v, beside[1].v);
-        // With its gap of 10 it reaches to 3310: the last row line before that, from a start line below it.
-        assert!(set.line_of(0) < 2490.0);
-        assert!(beside[0].v < 3310.0 && beside[0].v + 200.0 >= 3310.0, "{}", beside[0].v);
-        let site = site::survey(&plan);
-        assert_eq!(beside[0].place.name(&plan, &site), "Island, left of it");
-        assert_eq!(beside[1].place.name(&plan, &site), "Island, right of it");
-        assert!((beside[0].to.x - 1990.0).abs() < 1e-6 && (beside[1].from.x - 3010.0).abs() < 1e-6);
-        assert!(beside.iter().all(|line| !line.pulls.is_empty()));
-    }
-
-    /// A wide hall above the kitchen has the start line; the last row line that crosses the island, seen from there, is
-    /// the lowest: with its gap of 10 the island begins at 690.
-    #[test]
-    fn below_the_start_line_the_last_row_line_before_an_island_ends_is_the_lowest() {
-        let mut plan =
-            plan(&[("Kitchen", [0.0, 0.0, 5000.0, 3000.0]), ("Hall", [-3000.0, 3000.0, 11_000.0, 1500.0])]);
-        let outline = [(2000.0, 700.0), (3000.0, 700.0), (3000.0, 1500.0), (2000.0, 1500.0)];
-        plan.fixtures.push(Fixture::plain(
-            "Island",
-            FixtureKind::Island,
-            outline.map(|(x, y)| Point::new(x, y)).to_vec(),
-        ));
-        let (set, lines) = controls(&plan);
-        assert!(set.line_of(0) > 1510.0);
-        let mut beside = lines.iter().filter(|line| !matches!(line.place, ControlPlace::Room(_)));
-        let (Some(left), Some(right), None) = (beside.next(), beside.next(), beside.next()) else {
-            panic!("{lines:?}")
-        };
-        assert_eq!(left.v, right.v);
-        assert!(left.v > 690.0 && left.v - 200.0 <= 690.0, "{}", left.v);
-    }
-
-    #[test]
-    fn a_line_with_one_pull_says_how_its_second_point_is_found() {
-        let plan = plan(&[("Hall", [0.0, 0.0, 6000.0, 1500.0]), ("Den", [0.0, 1500.0, 3000.0, 4000.0])]);
-        let (set, lines) = controls(&plan);
-        let said = |line: &ControlLine| line.second_point(&set, |mm| format!("{mm:.0}"));
-        assert_eq!(lines.iter().filter_map(said).count(), 0, "two pulls fix a line");
-        let one = ControlLine { pulls: lines[1].pulls[..1].to_vec(), ..lines[1].clone() };
-        // So many whole rows of 200.
-        let away = format!("measure {} square from the start line", one.rows * 200);
-        assert!(said(&one).is_some_and(|how| how.contains(&away)), "{:?}", said(&one));
-    }
-
-    #[test]
-    fn a_column_within_a_row_needs_none() {
-        let mut plan = plan(&[("Kitchen", [0.0, 0.0, 5000.0, 4000.0])]);
-        let outline = [(2000.0, 2500.0), (2100.0, 2500.0), (2100.0, 2600.0), (2000.0, 2600.0)];
-        plan.fixtures.push(Fixture::plain(
-            "Post",
-            FixtureKind::Column,
-            outline.map(|(x, y)| Point::new(x, y)).to_vec(),
-        ));
-        assert_eq!(controls(&plan).1.len(), 1);
-    }
-}
+mod tests;

@@ -86,7 +86,20 @@ pub(crate) struct Speaker<'a> {
 }
 
 pub(crate) fn seen(rip: &Rip) -> f64 {
-    (rip.least - rip.hidden).max(0.0)
+    rip.seen
+}
+
+/// An error that may be relied on: rounded down, to tenths where it is small.
+pub fn format_error(length: f64, units: Units) -> String {
+    let step = match units {
+        Units::Metric if length >= 2.0 => 1.0,
+        Units::Metric => 0.1,
+        Units::FeetInches => 25.4 / 16.0,
+    };
+    match (length / step + 1e-9).floor() * step {
+        0.0 if units == Units::FeetInches => "less than 1/16\"".into(),
+        rounded => format_length(rounded, units),
+    }
 }
 
 impl Speaker<'_> {
@@ -98,17 +111,8 @@ impl Speaker<'_> {
         }
     }
 
-    /// An error that may be relied on: rounded down, to tenths where it is small.
     fn error(&self, length: f64) -> String {
-        let step = match self.plan.units {
-            Units::Metric if length >= 2.0 => 1.0,
-            Units::Metric => 0.1,
-            Units::FeetInches => 25.4 / 16.0,
-        };
-        match (length / step + 1e-9).floor() * step {
-            0.0 if self.plan.units == Units::FeetInches => "less than 1/16\"".into(),
-            rounded => format_length(rounded, self.plan.units),
-        }
+        format_error(length, self.plan.units)
     }
 
     /// What the lines are lines of.

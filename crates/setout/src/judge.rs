@@ -382,7 +382,7 @@ impl<'a> Judge<'a> {
             let count = units(tooth.length) * tooth.weight;
             let until = judged.short_until(self.least);
             match until {
-                Some(until) if until < self.pitch - SAME && self.pitch - tooth.hidden >= self.least => {
+                Some(until) if until < self.pitch - SAME && self.pitch >= self.least => {
                     short.arcs.push(arc(&judged, 0.0, until.max(0.0), count, self.pitch));
                     continue;
                 }
@@ -398,7 +398,8 @@ impl<'a> Judge<'a> {
     fn whole_arcs(&self) -> Vec<Arc> {
         let pitch = self.pitch;
         let can_be_whole = |t: &&&Tooth| t.start() >= -SAME && t.cap >= pitch && t.start() < pitch;
-        let arc_of = |t: &&Tooth| arc(t, pitch - t.start().max(0.0), pitch, units(t.length), pitch);
+        // A board is whole by its wood, whatever hides it.
+        let arc_of = |t: &&Tooth| arc(&t.wood(), pitch - t.start().max(0.0), pitch, units(t.length), pitch);
         self.teeth.iter().filter(can_be_whole).map(arc_of).collect()
     }
 

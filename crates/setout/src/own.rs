@@ -104,24 +104,31 @@ fn rooms_of(site: &Site) -> Vec<Vec<usize>> {
     site.regions.iter().map(rooms).collect()
 }
 
-/// The row lines of each region in which something is laid: those of the first laid board that lies in it. A region that
-/// movement joints part from one goes on with its rows, moved on by the joints.
-pub(crate) fn laid_lines(plan: &Plan, site: &Site, joints: &Joints) -> Vec<Option<RowLines>> {
+/// The part of what is laid that lies in each region: that of the first laid board in it.
+pub(crate) fn laid_parts(plan: &Plan, site: &Site) -> Vec<Option<usize>> {
     let Some(laid) = &plan.laid else { return vec![None; site.regions.len()] };
     let middle = |board: &plan::LaidBoard| {
         let (u, v) = laid.inside(board);
         Uv::new(u, v)
     };
     let middles: Vec<(usize, Uv)> = laid.boards.iter().map(|board| (board.part, middle(board))).collect();
-    let lines_in = |region: &Region| {
+    let part_in = |region: &Region| {
         let bounds = Bounds::of(region.outer.edges.iter().map(|edge| [edge.a.u, edge.a.v]))?;
         let is_near = |p: Uv| {
             p.u > bounds.low[0] && p.u < bounds.high[0] && p.v > bounds.low[1] && p.v < bounds.high[1]
         };
         let inside = middles.iter().find(|(_, p)| is_near(*p) && is_inside(region, *p));
-        inside.map(|(part, _)| laid.row_lines(*part, plan.stock.pitch()))
+        inside.map(|(part, _)| *part)
     };
-    let own: Vec<Option<RowLines>> = site.regions.iter().map(lines_in).collect();
+    site.regions.iter().map(part_in).collect()
+}
+
+/// The row lines of each region in which something is laid: those of its part. A region that movement joints part from one
+/// goes on with its rows, moved on by the joints.
+pub(crate) fn laid_lines(plan: &Plan, site: &Site, joints: &Joints) -> Vec<Option<RowLines>> {
+    let Some(laid) = &plan.laid else { return vec![None; site.regions.len()] };
+    let lines_of_part = |part: Option<usize>| Some(laid.row_lines(part?, plan.stock.pitch()));
+    let own: Vec<Option<RowLines>> = laid_parts(plan, site).into_iter().map(lines_of_part).collect();
     let shift = |region: usize| joints.shifts.get(region).copied().unwrap_or(0.0);
     let lines_of = |region: usize| {
         own[region].clone().or_else(|| {

@@ -221,7 +221,7 @@ impl<'a> Reached<'a> {
 pub(crate) struct Corner {
     pub(crate) room: usize,
     wall: usize,
-    at: Uv,
+    pub(crate) at: Uv,
 }
 
 /// The corners of all boarded rooms, found by place.
@@ -249,6 +249,11 @@ impl Corners {
     /// The floor that tapes to a stretch may run over.
     fn floor<'a>(&self, site: &'a Site, line: &Stretch) -> Floor<'a> {
         Floor::around(site, line, self.clear, LONGEST_CHECK)
+    }
+
+    /// Whether a tape square to the rows at `u` lies on the floor from a line at `from` to a stretch.
+    pub(crate) fn is_open(&self, site: &Site, line: &Stretch, u: f64, from: f64) -> bool {
+        Floor::around(site, line, 0.0, (from - line.v).abs()).reaches(u, from)
     }
 
     /// Those from which a stretch can be reached, in the plan's order.

@@ -81,9 +81,9 @@ pub(crate) fn tents(
     cuts: &[f64],
     pitch: f64,
 ) -> Vec<Tent> {
-    let ceiling = teeth.iter().map(|t| t.cap.min(pitch) - t.hidden - lowered(t)).fold(pitch, f64::min);
+    let ceiling = teeth.iter().map(|t| (t.cap - t.hidden).min(pitch) - lowered(t)).fold(pitch, f64::min);
     let turned = |offset: f64| turned(offset, pitch);
-    let mut order: Vec<(f64, &Tooth)> = teeth.iter().map(|t| (turned(t.cliff()), *t)).collect();
+    let mut order: Vec<(f64, &Tooth)> = teeth.iter().map(|t| (turned(t.front()), *t)).collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));
     // Near its cliff a rip is as bad as just past it; from there on it grows, or shrinks towards it. Each of the two kinds is
     // sorted already but for its turn round the pitch, so that sorting them is putting four lists together; and which of
@@ -97,9 +97,9 @@ pub(crate) fn tents(
     let take = |turn: f64, (at, is_near, tooth): (f64, bool, &Tooth), all: [&mut Least; 4]| {
         let [rising, rising_level, falling, falling_level] = all;
         let at = at + turn;
-        let below = tooth.hidden + lowered(tooth);
+        let below = lowered(tooth);
         if is_near {
-            let level = tooth.foot.min(tooth.cap) - below;
+            let level = tooth.foot.min(tooth.cap - tooth.hidden) - below;
             let levels = if tooth.floor_is_above { rising_level } else { falling_level };
             levels.push(level, at + 2.0 * tolerance);
             return;

@@ -33,7 +33,7 @@ pub(crate) struct Tooth {
     /// Greatest v.
     pub(crate) high: f64,
     pub(crate) floor_is_above: bool,
-    /// Width hidden under a kick, mm.
+    /// How far boards go under something, where their last width is hidden, mm. Such an edge has no play.
     pub(crate) hidden: f64,
     /// Length of the edge, mm.
     pub(crate) length: f64,
@@ -129,9 +129,20 @@ impl Tooth {
         if self.floor_is_above { self.low + self.play } else { self.high - self.play }
     }
 
-    /// How far the row lines are past the cliff, on the side where the rip grows: above 0, up to the pitch.
-    fn past_cliff(&self, offset: f64, pitch: f64) -> f64 {
-        let distance = if self.floor_is_above { offset - self.cliff() } else { self.cliff() - offset };
+    /// The same of what is seen. Where boards go under something the eye takes its front for the end of the floor, so that the
+    /// strip it sees is read from there: a last strip that lies wholly under it leaves a part of the row before to be seen.
+    pub(crate) fn front(&self) -> f64 {
+        if self.floor_is_above { self.cliff() + self.hidden } else { self.cliff() - self.hidden }
+    }
+
+    /// The edge as the wood has it, with nothing hidden.
+    pub(crate) fn wood(self) -> Self {
+        Self { hidden: 0.0, ..self }
+    }
+
+    /// How far the row lines are past a cliff, on the side where the rip grows: above 0, up to the pitch.
+    fn past(&self, cliff: f64, offset: f64, pitch: f64) -> f64 {
+        let distance = if self.floor_is_above { offset - cliff } else { cliff - offset };
         let past = turned(distance, pitch);
         // Rounding must not turn a whole board into a sliver.
         if past < SAME { pitch } else { past }
@@ -150,14 +161,19 @@ impl Tooth {
 
     /// Narrowest width between the edge and the row line, whatever stands between them, mm.
     fn up_to_row_line(&self, offset: f64, pitch: f64) -> f64 {
-        let kept = self.past_cliff(offset, pitch) + self.start();
-        let kept = kept.max(self.foot).min(pitch);
+        self.kept(self.past(self.cliff(), offset, pitch), pitch)
+    }
+
+    /// The narrowest strip where the row lines are so far past its cliff, mm.
+    fn kept(&self, past: f64, pitch: f64) -> f64 {
+        let kept = (past + self.start()).max(self.foot).min(pitch);
         if kept < SAME { 0.0 } else { kept }
     }
 
-    /// The part of the rip that is seen, mm.
+    /// The narrowest strip that is seen along the edge, mm: of the rip what nothing hides, or, where all of it is hidden, of
+    /// the row before it.
     pub(crate) fn seen(&self, offset: f64, pitch: f64) -> f64 {
-        (self.rip(offset, pitch) - self.hidden).max(0.0)
+        self.kept(self.past(self.front(), offset, pitch), pitch).min(self.cap - self.hidden)
     }
 
     /// Widest kept width along the edge, mm: beside a thing that faces a part of it only, the wood goes on to the
@@ -172,7 +188,7 @@ impl Tooth {
 
     /// How much of the play a line uses, mm: the strip that the gap takes up at its widest.
     pub(crate) fn play_used(&self, offset: f64, pitch: f64) -> f64 {
-        let used = self.past_cliff(offset, pitch) + self.play - pitch;
+        let used = self.past(self.cliff(), offset, pitch) + self.play - pitch;
         if self.play > 0.0 && used > SAME { used } else { 0.0 }
     }
 
@@ -194,36 +210,35 @@ impl Tooth {
 
     /// Widest seen rip any line can leave, mm.
     pub(crate) fn ceiling(&self, pitch: f64) -> f64 {
-        (pitch + self.start().min(0.0)).min(self.cap) - self.hidden
+        (pitch + self.start().min(0.0)).min(self.cap - self.hidden)
     }
 
     /// Whether its taper alone keeps every line from the least rip here.
     pub(crate) fn is_beyond_help(&self, least: f64, pitch: f64) -> bool {
-        self.ceiling(pitch) < least - SAME && pitch - self.hidden >= least
+        self.ceiling(pitch) < least - SAME && pitch >= least
     }
 
-    /// Offset at which the row lines are `past` the cliff, in 0..pitch.
+    /// Offset at which the row lines are `past` the cliff of what is seen, in 0..pitch.
     pub(crate) fn offset_past(&self, past: f64, pitch: f64) -> f64 {
-        turned(if self.floor_is_above { self.cliff() + past } else { self.cliff() - past }, pitch)
+        turned(if self.floor_is_above { self.front() + past } else { self.front() - past }, pitch)
     }
 
-    /// Distance past the cliff up to which the seen rip is under `least`; `None` where it never is.
+    /// Distance past that cliff up to which the seen rip is under `least`; `None` where it never is.
     pub(crate) fn short_until(&self, least: f64) -> Option<f64> {
-        let need = least + self.hidden;
-        (self.foot < need - SAME).then(|| need - self.start())
+        (self.foot < least - SAME).then(|| least - self.start())
     }
 
-    /// Distances past the cliff at which the seen rip bends or passes `least`.
-    pub(crate) fn bends(&self, least: f64, pitch: f64) -> [f64; 6] {
+    /// Distances past that cliff at which the seen rip bends or passes `least`.
+    fn bends(&self, least: f64, pitch: f64) -> [f64; 5] {
         let start = self.start();
-        let places = [0.0, self.foot, pitch, self.hidden, self.hidden + least, self.cap];
+        let places = [0.0, self.foot, pitch, least, self.cap - self.hidden];
         places.map(|kept| if kept > 0.0 { (kept - start).clamp(0.0, pitch) } else { (-start).max(0.0) })
     }
 
     /// Offsets at which the seen rip bends, jumps or passes `least`, in 0..pitch.
-    pub(crate) fn breakpoints(&self, least: f64, pitch: f64) -> [f64; 7] {
-        let [a, b, c, d, e, f] = self.bends(least, pitch).map(|past| self.offset_past(past, pitch));
-        [self.offset_past(0.0, pitch), a, b, c, d, e, f]
+    pub(crate) fn breakpoints(&self, least: f64, pitch: f64) -> [f64; 6] {
+        let [a, b, c, d, e] = self.bends(least, pitch).map(|past| self.offset_past(past, pitch));
+        [self.offset_past(0.0, pitch), a, b, c, d, e]
     }
 
     /// How far the line may move down and up before the seen rip is under `least`; `None` if it is already.
@@ -231,7 +246,7 @@ impl Tooth {
         if self.seen(offset, pitch) < least - SAME {
             return None;
         }
-        let past = self.past_cliff(offset, pitch);
+        let past = self.past(self.front(), offset, pitch);
         let Some(short) = self.short_until(least) else { return Some((f64::INFINITY, f64::INFINITY)) };
         let (to_narrow, to_cliff) = ((past - short).max(0.0), pitch - past);
         Some(if self.floor_is_above { (to_narrow, to_cliff) } else { (to_cliff, to_narrow) })
@@ -296,6 +311,57 @@ pub(crate) fn steep_edges(site: &Site, pitch: f64) -> Vec<usize> {
 mod tests {
     use super::*;
     use plan::{Point, Room};
+
+    /// A jamb of a door: the lining's face at 4190, boards 12 under it, to 4178. Boards 180.3 wide. What lies above 4190 is seen.
+    #[test]
+    fn a_strip_that_lies_wholly_under_a_lining_leaves_the_row_before_it_to_be_seen() {
+        let tooth = |low: f64, high: f64, floor_is_above: bool| Tooth {
+            edge: EdgeRef { region: 0, ring: 0, edge: 0 },
+            low,
+            high,
+            floor_is_above,
+            hidden: 12.0,
+            length: 30.0,
+            play: 0.0,
+            foot: 0.0,
+            cap: f64::INFINITY,
+            facing: f64::INFINITY,
+            facing_most: f64::INFINITY,
+            weight: 100,
+            in_view: true,
+        };
+        let (pitch, least) = (180.3, 50.0);
+        let jamb = tooth(4178.0, 4178.0, true);
+        // A row line at 4184.2 leaves a strip of 6.2, all of it hidden; the row after it ends at 4364.5, 174.5 above 4190. One
+        // at 4190 itself hides 12 and leaves a whole row; one at 4191 leaves 1 to be seen, and one at 4240 the least, 50.
+        for (line, wood, seen) in [
+            (4184.2, 6.2, 174.5),
+            (4190.0, 12.0, 180.3),
+            (4191.0, 13.0, 1.0),
+            (4240.0, 62.0, 50.0),
+            (4178.0, 180.3, 168.3),
+        ] {
+            assert!((jamb.rip(line, pitch) - wood).abs() < 1e-9, "{line}: {}", jamb.rip(line, pitch));
+            assert!((jamb.seen(line, pitch) - seen).abs() < 1e-9, "{line}: {}", jamb.seen(line, pitch));
+        }
+        // From 4184.2 the line may go up 5.8, to the lining's face, before a sliver shows; down 124.5, until the strip that
+        // shows is 50: 174.5 − 50.
+        let (down, up) = jamb.room_to_move(4184.2, least, pitch).unwrap();
+        assert!((up - 5.8).abs() < 1e-9 && (down - 124.5).abs() < 1e-9, "{down}, {up}");
+        // Upside down, the floor below a lining's face at −4190, the same.
+        let below = tooth(-4178.0, -4178.0, false);
+        assert!(
+            (below.seen(-4184.2, pitch) - 174.5).abs() < 1e-9
+                && (below.rip(-4184.2, pitch) - 6.2).abs() < 1e-9
+        );
+        // Out of true by 3, from 4178 to 4181, its lining's face from 4190 to 4193: a row line at 4184.2 is hidden all along,
+        // and 4364.5 is 171.5 above the nearer end; one at 4191 crosses the face, so that what shows runs out to nothing.
+        let turned = tooth(4178.0, 4181.0, true);
+        assert!((turned.seen(4184.2, pitch) - 171.5).abs() < 1e-9 && turned.seen(4191.0, pitch) == 0.0);
+        // Boards that go 200 under show what they would 19.7 under, but for a whole row more.
+        let deep = Tooth { hidden: 200.0, ..jamb };
+        assert!((deep.seen(4184.2, pitch) - (6.2 + 180.3 - 19.7)).abs() < 1e-9);
+    }
 
     /// A wall that rises by a board or more shows every rip there is; one that rises by less does not, nor does one across
     /// the rows.

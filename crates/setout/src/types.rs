@@ -40,8 +40,11 @@ pub struct Rip {
     pub least: f64,
     /// Widest kept width along the edge, mm.
     pub greatest: f64,
-    /// The part of it hidden under a kick, mm.
+    /// How far the boards go under something that hides them, mm: a kick, a lining.
     pub hidden: f64,
+    /// The narrowest strip that is seen along the edge, mm: the rip less what is hidden of it; where all of it is hidden, what
+    /// shows of the row before.
+    pub seen: f64,
     /// How much wider the gap is made so that the last board needs no strip beside it, mm; 0 where it is not.
     pub play: f64,
     /// The widest strip that the gap can take up here, mm: its play, where that can be used.

@@ -91,9 +91,9 @@ pub(crate) fn width_of(work: &Work, set: &SetOut) -> WidthEffect {
     WidthEffect { errors, range, most_rows: most_rows.max().unwrap_or(0) }
 }
 
-/// Distance across the rows from the edge's cliff to the line, positive on the floor's side.
+/// Distance across the rows from the cliff of what is seen at the edge to the line, positive on the floor's side.
 fn reach(tooth: &Tooth, line: f64) -> f64 {
-    if tooth.floor_is_above { line - tooth.cliff() } else { tooth.cliff() - line }
+    if tooth.floor_is_above { line - tooth.front() } else { tooth.front() - line }
 }
 
 /// The interval of pitches round `pitch` at which the edge keeps `least`; `None` where it does not now.

@@ -84,8 +84,8 @@ fn put_rips(flow: &mut Flow, house: &House) {
         let reach = drawing::side_figure(side, limit, house.plan.units);
         let after = 7.0 + big.width(&reach).max(20.0) + 2.0;
         let mut place = rip.source.name(&house.plan);
-        if side.seen < house.setout.least {
-            place += &format!(": {}", why_short(house, side, &short));
+        if let Some(why) = rip_words(house, side, &short) {
+            place += &format!(": {why}");
         }
         let lines = plain.wrapped(&place, (half - after - 2.0).max(20.0));
         Some((reach, after, lines))
@@ -107,22 +107,21 @@ fn put_rips(flow: &mut Flow, house: &House) {
     }
 }
 
-/// What is short about a side: what is seen of it, and whether its boards are. A board of any piece of the wall counts.
-fn why_short(house: &House, side: &RipSide, short: &[Option<ShortRip>]) -> String {
+/// What is short about a side: what is seen of it, and whether its boards are, or that nothing of it is seen. A board of any
+/// piece of the wall counts.
+fn rip_words(house: &House, side: &RipSide, short: &[Option<ShortRip>]) -> Option<String> {
     let rips = &house.setout.chosen.rips;
-    let source = rips.get(side.longest).map(|rip| rip.source);
+    let rip = Rip { least: side.least, seen: side.seen, ..*rips.get(side.longest)? };
+    if side.seen >= house.setout.least {
+        return house.rip_words(&rip, None);
+    }
+    let source = Some(rip.source);
     let here = rips.iter().zip(short).filter(|(rip, _)| Some(rip.source) == source);
     let kinds: Vec<ShortRip> = here.filter_map(|(_, short)| *short).collect();
     // The reason that weighs most.
     let kind =
         [ShortRip::Boards, ShortRip::Seen, ShortRip::Beside].into_iter().find(|kind| kinds.contains(kind));
-    let kind = kind.unwrap_or(ShortRip::Boards);
-    match rips.get(side.longest) {
-        Some(rip) => {
-            house.short_rip_words(&Rip { least: side.least, hidden: side.least - side.seen, ..*rip }, kind)
-        }
-        None => "under the least".into(),
-    }
+    house.rip_words(&rip, Some(kind.unwrap_or(ShortRip::Boards)))
 }
 
 fn put_lines(flow: &mut Flow, house: &House, advice: &Advice) {
@@ -162,8 +161,14 @@ fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
         .collect();
     // One line of each kind is what most have.
     let own = 5.0 * places.len() as f64 + 4.2 * rows.len() as f64;
-    let second = line.second_point(&house.setout, |mm| figure(house, mm));
-    let second = second.map_or_else(Vec::new, |how| quiet.wrapped(&how, column - BETWEEN));
+    let second = line.second_point(&house.plan, &house.site, &house.setout, |mm| figure(house, mm));
+    // Without a pull the words have both columns.
+    let is_bare = line.pulls.is_empty();
+    let (told, wide) = match is_bare {
+        true => ("no corner in reach: ", 2.0 * column - BETWEEN),
+        false => ("", column - BETWEEN),
+    };
+    let second = second.map_or_else(Vec::new, |how| quiet.wrapped(&format!("{told}{how}"), wide));
     let beside = pulls.iter().map(|(_, lines)| 5.0 + 4.2 * lines.len() as f64);
     let beside = beside.chain([4.2 * second.len() as f64]).fold(0.0, f64::max);
     let height = LINE + (own.max(beside) - 9.2).max(0.0);
@@ -174,14 +179,10 @@ fn put_line(flow: &mut Flow, house: &House, number: usize, line: &ControlLine) {
     page.begin(row.head(0));
     let under = page.write_lines(&places, x + 7.0, top + 5.0, 5.0, kind);
     page.write_lines(&rows, x + 7.0, under - 0.4, 4.2, quiet);
-    if line.pulls.is_empty() {
-        let text = "no corner in reach: carry it over from the start line";
-        page.begin(row.wide(1, 2));
-        page.write(text, x + first, top + 5.0, Type::plain(3.4));
-    }
     if !second.is_empty() {
-        page.begin(row.cell(2));
-        page.write_lines(&second, x + pull_columns(right - x)[1], top + 4.6, 4.2, quiet);
+        let columns = pull_columns(right - x);
+        page.begin(if is_bare { row.wide(1, 2) } else { row.cell(2) });
+        page.write_lines(&second, x + columns[usize::from(!is_bare)], top + 4.6, 4.2, quiet);
     }
     for (i, (pull, from)) in pulls.iter().enumerate() {
         let x = x + first + column * i as f64;

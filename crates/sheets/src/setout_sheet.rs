@@ -239,7 +239,7 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes, 
     let is_hidden =
         |side: &drawing::RipSide| drawing::side_seen(side, house.setout.least, house.plan.units).is_some();
     let brackets = match drawing::rip_sides(house).iter().any(is_hidden) {
-        true => "; in brackets what of it is seen beside a kick",
+        true => "; in brackets what is seen where boards go under something",
         false => "",
     };
     let text =

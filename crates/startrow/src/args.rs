@@ -26,10 +26,10 @@ pub(crate) enum Command {
         #[arg(long)]
         directions: bool,
         /// Lay each of the best few lines and compare what they leave and open.
-        #[arg(long, conflicts_with_all = ["directions", "json"])]
+        #[arg(long, conflicts_with_all = ["directions", "angle", "json"])]
         lines: bool,
-        /// Compare this direction, too, in degrees anticlockwise from the plan's x axis; may be given more than once.
-        #[arg(long, value_name = "DEG", requires = "directions", allow_negative_numbers = true, value_parser = angle)]
+        /// Compare this direction with them, in degrees anticlockwise from the plan's x axis; may be given more than once.
+        #[arg(long, value_name = "DEG", allow_negative_numbers = true, value_parser = angle)]
         angle: Vec<f64>,
         /// Write the result as JSON to a file, or to standard output with `-`.
         #[arg(long, value_name = "FILE")]

@@ -58,7 +58,15 @@ fn marked(house: House, marks: &Marks) -> anyhow::Result<House> {
     };
     let mut boards = Vec::new();
     for rows in &marks.rows {
-        boards.extend(house.boards_of_rows(numbers(&house, rows)?, region)?);
+        let numbers = numbers(&house, rows)?;
+        let found = house.boards_of_rows(numbers.clone(), region);
+        boards.extend(found.map_err(|error| match (&marks.room, house.rows_in(region)) {
+            // A count comes to rows nobody typed.
+            (Some(room), Some(there)) if !rows.contains("..") => {
+                anyhow::anyhow!(counted_past(&house, (rows, room), numbers, there))
+            }
+            _ => error.into(),
+        })?);
     }
     for label in &marks.up_to {
         boards.extend(house.up_to(house.board_called(label)?));
@@ -81,6 +89,25 @@ fn marked(house: House, marks: &Marks) -> anyhow::Result<House> {
         house = load::computed(&house.without_laid(&gone))?;
     }
     Ok(house)
+}
+
+/// Why rows counted from the start line do not all lie in a room's floor.
+fn counted_past(
+    house: &House,
+    (typed, room): (&str, &str),
+    numbers: RangeInclusive<i32>,
+    (lowest, highest): (i32, i32),
+) -> String {
+    let (first, last) = (*numbers.start(), *numbers.end());
+    let rows = if first == last { format!("row {first}") } else { format!("rows {first} to {last}") };
+    // The start line lies under row 0.
+    let line = house.floor.row_number(0);
+    let is_outside = line < lowest || line > highest.saturating_add(1);
+    let outside = if is_outside { ", and the start line lies outside it" } else { "" };
+    format!(
+        "`{typed}`, counted from the start line, is {rows}; the floor of `{room}` has rows {lowest} to {highest}{outside}: \
+         name them by their numbers, as `{lowest}..{highest}`"
+    )
 }
 
 /// Rows as typed, by their numbers on paper.

@@ -65,7 +65,9 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
                 print(&words::lines(&house, &pipeline::lay_lines(&house)))?;
                 return Ok(ExitCode::SUCCESS);
             }
-            let compared = directions.then(|| load::directions(&house, &angle)).transpose()?;
+            // An angle is asked for to be compared.
+            let compared =
+                (directions || !angle.is_empty()).then(|| load::directions(&house, &angle)).transpose()?;
             match (json, compared) {
                 (Some(to), Some(all)) => load::write(&to, &json_text(&house.directions_document(&all))?)?,
                 (Some(to), None) => load::write(&to, &json_text(&house.setout_document())?)?,

@@ -76,7 +76,7 @@ pub(crate) fn setout(house: &House) -> String {
     say(String::new());
     say("Expect at the edges".into());
     for (rip, short) in chosen.rips.iter().zip(house.short_rips()) {
-        let mark = short.map_or(String::new(), |short| format!("  {}", house.short_rip_words(rip, short)));
+        let mark = house.rip_words(rip, short).map_or(String::new(), |words| format!("  {words}"));
         let least = match short {
             Some(_) => plan::judged(rip.least, house.setout.least + rip.hidden, 1.0),
             None => rip.least,
@@ -184,7 +184,7 @@ fn across_the_axis(house: &House, say: &mut impl FnMut(String)) {
     say(String::new());
     say("Smallest pieces at the walls across the axis".into());
     for rip in &points.ends.rips {
-        let mark = if rip.least - rip.hidden < points.least { "  under the least" } else { "" };
+        let mark = if rip.seen < points.least { "  under the least" } else { "" };
         say(format!(
             "  {:>13}  {} ({}){mark}",
             length(if mark.is_empty() {
@@ -217,10 +217,11 @@ fn control(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String))
             })
             .collect();
         let pulls = match pulls.is_empty() {
-            true => "no corner in reach: carry it over".to_owned(),
+            true => "no corner in reach".to_owned(),
             false => pulls.join("; "),
         };
-        let second = line.second_point(&house.setout, length).map_or(String::new(), |how| format!("; {how}"));
+        let second = line.second_point(&house.plan, &house.site, &house.setout, length);
+        let second = second.map_or(String::new(), |how| format!("; {how}"));
         say(format!("  {}: {rows}; {pulls}{second}", line.place.name(&house.plan, &house.site)));
     }
 }

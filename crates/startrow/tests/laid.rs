@@ -75,3 +75,30 @@ fn what_cannot_be_marked_is_told() {
         assert!(String::from_utf8_lossy(&output.stderr).contains(what), "{args:?}: {output:?}");
     }
 }
+
+/// Two rooms that no doorway joins, 3000 and 2900 deep, the start line in the lower one: rows counted from it lie there alone.
+#[test]
+fn rows_counted_from_a_line_outside_the_room_are_told_as_typed() {
+    let folder = tempfile::tempdir().unwrap();
+    let to = folder.path().join("two.ron");
+    let mut two = plan::Plan::new("Two");
+    for (name, low, high, wide) in [("Hall", 0.0, 3000.0, 6000.0), ("Den", 3100.0, 6000.0, 4000.0)] {
+        let corners = [(0.0, low), (wide, low), (wide, high), (0.0, high)].map(plan::Point::from);
+        two.rooms.push(plan::Room::boarded(name, corners));
+    }
+    std::fs::write(&to, plan::write(&two)).unwrap();
+    let to = to.to_str().unwrap();
+    let output = startrow(&["laid", to, "--rows", "5", "--room", "Den"]);
+    assert_eq!(output.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&output.stderr).into_owned();
+    assert!(said.contains("`5`, counted from the start line, is rows "), "{said}");
+    assert!(said.contains("the floor of `Den` has rows "), "{said}");
+    assert!(
+        said.contains(", and the start line lies outside it: name them by their numbers, as `"),
+        "{said}"
+    );
+    // What it names can be typed.
+    let named = said.trim_end().rsplit("as `").next().unwrap().trim_end_matches('`');
+    let laid = text(&startrow(&["laid", to, "--rows", named, "--room", "Den"]));
+    assert!(laid.contains("boards laid"), "{laid}");
+}

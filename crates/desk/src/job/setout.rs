@@ -80,7 +80,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
                 .on_hover_text("What is sawn away, kerf and all: rip and taken off make a board");
         }
     }
-    let is_short = setout.chosen.rips.iter().any(|rip| rip.least - rip.hidden < setout.least - 1e-6);
+    let is_short = setout.chosen.rips.iter().any(|rip| rip.seen < setout.least - 1e-6);
     let safe = match is_short {
         true => format!("No other rip under {} within", names::length(setout.least, units)),
         false => "Safe if the line is out by".to_owned(),
@@ -146,7 +146,8 @@ fn why(ui: &mut Ui, facts: &Facts<'_>) {
     }
     let units = facts.plan.units;
     if let Some(stands) = advice.robust.stands {
-        line(ui, "Every length may be out by", names::length(round_tenth(stands), units)).on_hover_text(
+        // The sentence above gives the same figure.
+        line(ui, "Every length may be out by", setout::format_error(stands, units)).on_hover_text(
             "With every measured length wrong by less than this, no rip that is wide enough falls under the least",
         );
     }
@@ -224,6 +225,10 @@ fn control_lines(ui: &mut Ui, house: &House, advice: &Advice) {
                 let room = house.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
                 let length = names::length(pull.distance.round(), house.plan.units);
                 note(ui, format!("{length} from {room}, corner {}", pull.wall + 1));
+            }
+            let figure = |mm: f64| names::length(mm.round(), house.plan.units);
+            if let Some(how) = control.second_point(&house.plan, &house.surveyed, &house.setout, figure) {
+                note(ui, how);
             }
         }
     });

@@ -85,11 +85,12 @@ impl Boundary {
                 })
                 .collect();
             let pulls = match pulls.is_empty() {
-                true => "no corner in reach: carry it over".into(),
+                true => "no corner in reach".into(),
                 false => pulls.join("; "),
             };
             let place = line.place.name(plan, site);
-            let second = line.second_point(set, length).map_or(String::new(), |how| format!("; {how}"));
+            let second =
+                line.second_point(plan, site, set, length).map_or(String::new(), |how| format!("; {how}"));
             all.push(format!(
                 "Check before going on, in {place}: {}; {pulls}{second}.",
                 line.rows_in_words(site, set)

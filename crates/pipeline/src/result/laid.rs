@@ -92,6 +92,8 @@ pub struct DriftEdgePart {
     pub now: f64,
     /// With the correction, mm.
     pub corrected: f64,
+    /// The same three of the wood itself, mm.
+    pub wood: [f64; 3],
     /// Rows to it, its own rip among them.
     pub rows: i32,
     /// Whether it is under the least and need not be.
@@ -137,6 +139,7 @@ impl House {
             planned: edge.planned,
             now: edge.now,
             corrected: edge.corrected,
+            wood: edge.wood,
             rows: edge.rows,
             short: edge.is_short,
             planned_short: edge.was_short,

@@ -234,8 +234,10 @@ pub struct RipPart {
     pub least: f64,
     /// Widest kept width, mm.
     pub greatest: f64,
-    /// Part hidden under a kick, mm.
+    /// How far boards go under something there, mm.
     pub hidden: f64,
+    /// The narrowest strip that is seen, mm.
+    pub seen: f64,
     /// How much wider the gap is made so that no strip is left beside a whole board, mm.
     pub play: f64,
     /// The most it could be, mm.
@@ -414,6 +416,7 @@ impl House {
                     least: rip.least,
                     greatest: rip.greatest,
                     hidden: rip.hidden,
+                    seen: rip.seen,
                     play: rip.play,
                     most_play: rip.most_play,
                     facing: rip.facing,

@@ -186,6 +186,22 @@ pub(super) fn thing<'a>(scene: &'a Scene<'a>, edge: &str, place: &str) -> Option
 }
 
 impl Thing<'_> {
+    /// How far an edge whose gap was made wider lies off its thing at its two ends, the less first, mm; `None` where it runs
+    /// along no side of it.
+    pub(super) fn off(&self, scene: &Scene, edge: &Line) -> Option<[f64; 2]> {
+        let length = libm::hypot(edge.dx(), edge.dy());
+        let middle = (edge.start + edge.end) / 2.0;
+        let lines = self.lines(scene);
+        let sine = |face: &Line| {
+            let long = libm::hypot(face.dx(), face.dy());
+            ((face.dx() * edge.dy() - face.dy() * edge.dx()) / (long * length)).abs()
+        };
+        let along = lines.iter().filter(|face| sine(face) <= std::f64::consts::FRAC_1_SQRT_2);
+        let face = along.min_by(|a, b| away(a, middle).0.total_cmp(&away(b, middle).0))?;
+        let [a, b] = [edge.start, edge.end].map(|end| away(face, end).0);
+        Some([a.min(b), a.max(b)])
+    }
+
     /// The gap the plan gives, least and greatest, mm.
     pub(super) fn gap(&self, scene: &Scene, along_rows: bool) -> Range {
         let rules = &scene.plan.rules;

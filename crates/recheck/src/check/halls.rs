@@ -1,7 +1,7 @@
 //! How uneven the two sides of hallways are on each line: walls of one room that face each other are found anew, stretch by
 //! stretch between all corners of a region.
 
-use super::lines::{Along, TRUE, kept};
+use super::lines::{Along, TRUE, seen as seen_of};
 use super::{Scene, rips};
 use crate::report::{Promise, Report};
 use crate::result::{Line, Rip};
@@ -106,8 +106,7 @@ fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Alon
             let [one, other] = side.map(|i| &line.rips[i]);
             // So near to a step either side of it is right.
             let seen = |edge: &Along, rip: &Rip| {
-                [-TRUE, 0.0, TRUE]
-                    .map(|off| (kept(edge, rip, line.offset + off, pitch, least) - rip.hidden).max(0.0))
+                [-TRUE, 0.0, TRUE].map(|off| seen_of(edge, rip, line.offset + off, pitch, least))
             };
             let (one, other) = (seen(below, one), seen(above, other));
             apart.extend(one.iter().flat_map(|a| other.iter().map(move |b| (a - b).abs())));

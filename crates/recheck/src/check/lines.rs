@@ -100,6 +100,29 @@ fn up_to_row_line(edge: &Along, rip: &Rip, offset: f64, pitch: f64) -> f64 {
     }
 }
 
+/// The narrowest strip that is seen along an edge. Boards that go under something end to the eye at its front, which stands so
+/// far within the edge: the first row line that shows is counted from there. No gap there has play.
+pub(super) fn seen(edge: &Along, rip: &Rip, offset: f64, pitch: f64, least_rip: f64) -> f64 {
+    if rip.hidden <= 0.0 {
+        return kept(edge, rip, offset, pitch, least_rip);
+    }
+    let facing = rip.facing.filter(|facing| *facing >= rip.hidden + least_rip).unwrap_or(f64::INFINITY);
+    up_to_front(edge, rip, offset, pitch).min(facing - rip.hidden)
+}
+
+/// From the front of what boards go under to the first row line that shows; nothing where one crosses it.
+fn up_to_front(edge: &Along, rip: &Rip, offset: f64, pitch: f64) -> f64 {
+    // How far every row line lies beyond the front, at its two ends: the nearest that lies beyond neither end is on none.
+    let beyond = |v: f64| match edge.is_above {
+        true => (offset - v - rip.hidden).rem_euclid(pitch),
+        false => (v - rip.hidden - offset).rem_euclid(pitch),
+    };
+    let whole = |strip: f64| if strip <= ON || strip >= pitch - ON { pitch } else { strip };
+    let (near, far) = if edge.is_above { (edge.low, edge.high) } else { (edge.high, edge.low) };
+    // From the end that stands back furthest the strip is widest; the other reaches that much nearer to the row line.
+    (whole(beyond(near)) - (far - near).abs()).max(0.0)
+}
+
 fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Along>]) {
     let set = &scene.house.setout;
     let (pitch, least_rip) = (set.pitch, scene.plan.rules.least_rip);
@@ -114,7 +137,7 @@ fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Alon
         });
         let own = edge.as_ref().and_then(|edge| edge.own_line(scene));
         if own.is_none() {
-            any = any.min((rip.least - rip.hidden).max(0.0));
+            any = any.min(rip.seen);
         }
         let Some(edge) = edge else { continue };
         let offset = own.unwrap_or(line.offset);
@@ -130,10 +153,23 @@ fn of_line(scene: &Scene, report: &mut Report, line: &Line, edges: &[Option<Alon
             );
             (name.clone(), what)
         });
+        let bound = (facing - rip.hidden).max(0.0);
+        let all = [-TRUE, 0.0, TRUE].map(|off| match rip.hidden > 0.0 {
+            true => up_to_front(edge, rip, offset + off, pitch).min(bound),
+            false => up_to_row_line(edge, rip, offset + off, pitch).min(facing),
+        });
+        let holds = all.iter().any(|seen| (rip.seen - seen).abs() <= 2.0 * TRUE);
+        report.hold(Promise::Lines, holds, || {
+            let what = format!(
+                "of its rip at {} `{}` {} is said to be seen, found {}",
+                rip.edge, rip.place, rip.seen, all[1]
+            );
+            (name.clone(), what)
+        });
         // Where some line helps, it counts for the narrowest.
         let most = pitch - (edge.high - edge.low - rip.most_play).max(0.0);
-        if own.is_none() && most.min(rip.facing.unwrap_or(pitch)) - rip.hidden >= least_rip + TRUE {
-            helped = helped.min((rip.least - rip.hidden).max(0.0));
+        if own.is_none() && most.min(rip.facing.unwrap_or(f64::INFINITY) - rip.hidden) >= least_rip + TRUE {
+            helped = helped.min(rip.seen);
         }
     }
     report.hold(Promise::Lines, line.narrowest >= any - TRUE && line.narrowest <= helped + TRUE, || {

@@ -10,6 +10,8 @@ const TRUE: f64 = 0.03;
 const ON: f64 = 0.015;
 /// What stands against the wood for no longer than this is a jog between two gaps, mm (docs/rules.md).
 const JOG: f64 = 20.0;
+/// Gaps are given in full, mm.
+const UNDER: f64 = 1e-6;
 /// Widths are read this far inside a corner, mm.
 const INSIDE: f64 = 2.0;
 
@@ -20,10 +22,12 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     }
     for rip in &scene.house.setout.chosen.rips {
         let place = format!("{} `{}`", rip.edge, rip.place);
-        let Some((_, edge)) = edge(scene, rip) else {
+        let Some((_, edge, gap)) = named(scene, rip) else {
             report.hold(Promise::Rips, false, || (place, format!("no edge of the floor at {:?}", rip.at)));
             continue;
         };
+        // Boards go under a thing by as much as its gap is less than nothing.
+        report.same(Promise::Rips, &place, "how far boards go under", rip.hidden, (-gap).max(0.0), UNDER);
         let Some([least, greatest]) = kept(scene, &edge) else {
             report.hold(Promise::Rips, false, || (place, "no board lies along it".into()));
             continue;
@@ -46,8 +50,13 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
 
 /// The floor's edge that a rip stands for, in row coordinates, and its region. The gap's play moves it away from its thing.
 pub(super) fn edge(scene: &Scene, rip: &crate::result::Rip) -> Option<(usize, Line)> {
+    named(scene, rip).map(|(region, line, _)| (region, line))
+}
+
+/// The same with the edge's gap, mm.
+fn named(scene: &Scene, rip: &crate::result::Rip) -> Option<(usize, Line, f64)> {
     let wanted = scene.turn.rows(rip.at);
-    let mut found: Option<(f64, usize, Line)> = None;
+    let mut found: Option<(f64, usize, Line, f64)> = None;
     for (index, region) in scene.house.regions.iter().enumerate() {
         for ring in &region.rings {
             for (i, edge) in ring.iter().enumerate() {
@@ -68,12 +77,12 @@ pub(super) fn edge(scene: &Scene, rip: &crate::result::Rip) -> Option<(usize, Li
                     && along <= moved
                     && found.is_none_or(|f| along < f.0)
                 {
-                    found = Some((along, index, line));
+                    found = Some((along, index, line, edge.gap));
                 }
             }
         }
     }
-    found.map(|(_, region, line)| (region, line))
+    found.map(|(_, region, line, gap)| (region, line, gap))
 }
 
 /// Narrowest and widest extent across the rows of the boards along an edge.

@@ -2,7 +2,7 @@
 //! rips that its edges are left with when the line is moved.
 
 use super::Scene;
-use super::lines::{Along, ON, TRUE, kept};
+use super::lines::{Along, ON, TRUE, seen};
 use crate::report::{Promise, Report};
 use crate::result::{Line, Rip};
 
@@ -42,26 +42,23 @@ struct Sure {
 
 /// The narrowest seen rip of an edge while the line is off by no more than `by` either way.
 ///
-/// The rip grows and falls evenly but for one step a pitch, past which the gap no longer takes the strip up: it is least
-/// at an end, or a hair past the step.
+/// The rip grows and falls evenly but for one step a pitch, past which the gap no longer takes the strip up, or past which a
+/// row line shows before what boards go under: it is least at an end, or a hair past the step.
 pub(super) fn worst(scene: &Scene, edge: &Along, rip: &Rip, offset: f64, by: f64) -> Between {
     let (pitch, least_rip) = (scene.house.setout.pitch, scene.plan.rules.least_rip);
-    let at = |offset: f64| kept(edge, rip, offset, pitch, least_rip);
+    let at = |offset: f64| seen(edge, rip, offset, pitch, least_rip);
     let within = |by: f64| {
         let by = by.max(0.0);
         let (step, past) = match edge.is_above {
-            true => (edge.low + rip.most_play, 2.0 * ON),
-            false => (edge.high - rip.most_play, -2.0 * ON),
+            true => (edge.low + rip.most_play + rip.hidden, 2.0 * ON),
+            false => (edge.high - rip.most_play - rip.hidden, -2.0 * ON),
         };
         let step = step + ((offset - by - step) / pitch).ceil() * pitch;
         let ends = at(offset - by).min(at(offset + by));
-        let least = if step <= offset + by { ends.min(at(step + past)) } else { ends };
-        (least - rip.hidden).max(0.0)
+        if step <= offset + by { ends.min(at(step + past)) } else { ends }
     };
     // A line on the step itself, to what corners may be off by, may be on either side of it.
-    let either = |by: f64| {
-        [-by, 0.0, by].map(|by| (at(offset + by) - rip.hidden).max(0.0)).into_iter().fold(0.0, f64::max)
-    };
+    let either = |by: f64| [-by, 0.0, by].map(|by| at(offset + by)).into_iter().fold(0.0, f64::max);
     let most = if by < TRUE { either(TRUE - by) } else { within(by - TRUE) };
     Between { low: (within(by + TRUE) - TRUE).max(0.0), high: most + TRUE }
 }
@@ -70,10 +67,10 @@ pub(super) fn worst(scene: &Scene, edge: &Along, rip: &Rip, offset: f64, by: f64
 fn is_helped(scene: &Scene, edge: &Along, rip: &Rip) -> Sure {
     let (pitch, least) = (scene.house.setout.pitch, scene.plan.rules.least_rip);
     let cap = rip.facing.filter(|facing| *facing >= rip.hidden + least).unwrap_or(f64::INFINITY);
-    let ceiling = (pitch + (rip.most_play - (edge.high - edge.low)).min(0.0)).min(cap) - rip.hidden;
-    // Under a kick as deep as a board no line ever leaves it: that is not the taper's doing.
-    let is_hidden = pitch - rip.hidden < least;
-    Sure { is: is_hidden || ceiling >= least + TRUE, may: is_hidden || ceiling >= least - TRUE }
+    let ceiling = (pitch + (rip.most_play - (edge.high - edge.low)).min(0.0)).min(cap - rip.hidden);
+    // Where a whole board is less than the least no line ever leaves it: that is not the taper's doing.
+    let is_narrow = pitch < least;
+    Sure { is: is_narrow || ceiling >= least + TRUE, may: is_narrow || ceiling >= least - TRUE }
 }
 
 /// An edge that carries the line, with its rip; `None` for one that was moved, so that it is not found as it was drawn.

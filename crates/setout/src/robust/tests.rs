@@ -31,18 +31,21 @@ fn edge(low: f64, taper: f64, floor_is_above: bool, hidden: f64, factor: f64) ->
 fn keeps_with_error(edge: &Weighed, offset: f64, error: f64, limits: &Limits) -> bool {
     let t = &edge.tooth;
     let shift = error * edge.factor;
+    // To the eye the floor ends at the front of what hides it.
+    let front = if t.floor_is_above { t.hidden } else { -t.hidden };
+    let (low, high) = (t.low + front, t.high + front);
     (0..=40).all(|step| {
         let o = offset - shift + 2.0 * shift * f64::from(step) / 40.0;
         let rows_under = |v: f64| ((v - o) / limits.pitch).floor();
-        let crossed = t.high > t.low && rows_under(t.high - 1e-6) != rows_under(t.low + 1e-6);
-        let rip = if crossed {
+        let crossed = high > low && rows_under(high - 1e-6) != rows_under(low + 1e-6);
+        let seen = if crossed {
             0.0
         } else if t.floor_is_above {
-            o + (rows_under(t.high - 1e-6) + 1.0) * limits.pitch - t.high
+            o + (rows_under(high - 1e-6) + 1.0) * limits.pitch - high
         } else {
-            t.low - (o + rows_under(t.low - 1e-6) * limits.pitch)
+            low - (o + rows_under(low - 1e-6) * limits.pitch)
         };
-        rip - t.hidden >= limits.least - 1e-6
+        seen >= limits.least - 1e-6
     })
 }
 

@@ -71,6 +71,7 @@ pub(super) fn rips(house: &House) -> Table {
             ("least_mm", "Narrowest"),
             ("greatest_mm", "Widest"),
             ("hidden_mm", "Hidden"),
+            ("seen_mm", "Seen"),
             ("wider_gap_mm", "Gap wider by"),
             ("keeps", "Keeps"),
             ("under_least", "Under the least"),
@@ -79,7 +80,7 @@ pub(super) fn rips(house: &House) -> Table {
         ],
     );
     for rip in &house.setout.chosen.rips {
-        let is_short = rip.least - rip.hidden < house.setout.least;
+        let is_short = rip.seen < house.setout.least;
         table.rows.push(vec![
             Cell::text(rip.source.name(&house.plan)),
             Cell::text(rip.kind.word()),
@@ -87,6 +88,7 @@ pub(super) fn rips(house: &House) -> Table {
             Cell::Length(rip.least),
             Cell::Length(rip.greatest),
             Cell::Length(rip.hidden),
+            Cell::Length(rip.seen),
             Cell::Length(rip.play),
             Cell::text(match house.keeps(rip) {
                 Profile::Tongue => "tongue",
