@@ -62,10 +62,10 @@ fn in_use(scene: &Scene, report: &mut Report, edges: &[Option<Along>], halls: &[
         let rip = &line.rips[i];
         let facing = rip.facing.filter(|facing| *facing >= rip.hidden + least).unwrap_or(pitch);
         match &edges[i] {
-            Some(edge) => [-TRUE, 0.0, TRUE].map(|off| kept(edge, rip, line.offset + off, pitch, least)),
-            None => [-TRUE, 0.0, TRUE].map(|off| (rip.least + off).min(facing)),
+            Some(edge) => [-TRUE, 0.0, TRUE].map(|off| seen_of(edge, rip, line.offset + off, pitch, least)),
+            // Boards go under nothing where a wall was moved.
+            None => [-TRUE, 0.0, TRUE].map(|off| (rip.seen + off).clamp(0.0, facing)),
         }
-        .map(|kept| (kept - rip.hidden).max(0.0))
     };
     let (mut low, mut high) = (0.0_f64, 0.0_f64);
     for hall in halls.iter().filter(|hall| !has_own(scene, hall.region)) {
