@@ -97,6 +97,7 @@ fn an_error_of_that_size_in_every_length_makes_no_sliver_and_a_larger_one_does()
 
 #[test]
 fn control_lines_are_row_lines_on_the_floor_with_true_pulls() {
+    let mut measured = 0;
     for seed in 0..150 {
         let plan = house(seed);
         let (site, set, advice) = advised(&plan);
@@ -118,10 +119,28 @@ fn control_lines_are_row_lines_on_the_floor_with_true_pulls() {
                 assert!(out.abs() < 1e-3, "house {seed}: {out}");
                 assert!((pull.distance - c.distance(f)).abs() < 1e-6, "house {seed}");
             }
+            // Two pulls, one a millimetre out: the line turns about the other's foot, and at no end of it is it more than three out.
+            if let [one, other] = &line.pulls[..] {
+                let base = one.foot.distance(other.foot);
+                for (turns, end) in [one, other].into_iter().flat_map(|p| [(p, line.from), (p, line.to)]) {
+                    let out = turns.foot.distance(end) / base;
+                    assert!(out <= 3.0 + 1e-9, "house {seed}: {out}");
+                }
+                assert_eq!(line.from_line, None);
+            }
+            // What lacks a pull is measured from a line that two fix, so far as the two lie apart.
+            if let Some(from) = line.from_line {
+                let is_it = |l: &&setout::ControlLine| l.place == from.place && l.pulls.len() == 2;
+                let found = advice.control.iter().find(is_it).unwrap();
+                assert!(found.region == line.region, "house {seed}");
+                assert!(((found.v - line.v).abs() - from.distance).abs() < 1e-9, "house {seed}");
+                measured += 1;
+            }
         }
         let boarded = plan.rooms.iter().filter(|room| room.is_boarded()).count();
         assert!(advice.control.len() >= boarded, "house {seed}: a room has no control line");
     }
+    assert!(measured > 0, "no line is measured from another");
 }
 
 #[test]

@@ -76,3 +76,28 @@ fn dragging_the_mark_on_the_strip_moves_the_line() {
     hands.run(Command::BestLine);
     assert_eq!(hands.plan().start_line, StartLine::Best);
 }
+
+/// How far every length may be out stands in a sentence and in a line of its own under Set out: one figure, rounded down so that it
+/// can be relied on.
+#[test]
+fn how_far_lengths_may_be_out_is_told_by_one_figure() {
+    let mut plan = one_room();
+    // The upper wall 1.3 further, so that the figure is no whole number.
+    for corner in [2, 3] {
+        plan.rooms[0].walls[corner].corner.y = 3001.3;
+    }
+    let mut hands = Hands::with_plan(plan);
+    hands.run(Command::CloseAllSteps);
+    hands.harness.get_by_label_contains("Set out: ").click();
+    hands.harness.run();
+    let stands = hands.house().advice().robust.stands.expect("an edge that keeps the least");
+    assert!(stands > 2.0 && (stands - stands.floor()) > 0.06, "{stands}");
+    let figure = format!("{}", stands.floor());
+    assert!(hands.says(&format!("may be {figure} out before")), "{figure}");
+    let name = hands.harness.get_by_label("Every length may be out by").rect();
+    let beside = hands.harness.query_all_by_label(&figure).filter(|node| {
+        let rect = node.rect();
+        (rect.center().y - name.center().y).abs() < 6.0 && rect.left() > name.right()
+    });
+    assert_eq!(beside.count(), 1, "{figure}");
+}

@@ -126,6 +126,18 @@ pub struct ControlPart {
     pub rows: i32,
     /// Up to two pulls.
     pub pulls: Vec<PullPart>,
+    /// The line it is measured from where it has fewer than two.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub from_line: Option<FromLinePart>,
+}
+
+/// A control line from which another is measured.
+#[derive(Debug, Serialize)]
+pub struct FromLinePart {
+    /// Where it is snapped.
+    pub place: String,
+    /// Between the two, mm.
+    pub distance: f64,
 }
 
 /// What boards of other widths would do.
@@ -354,6 +366,10 @@ impl House {
             to: xy(line.to),
             rows: line.rows,
             pulls: line.pulls.iter().map(|pull| self.pull_part(pull)).collect(),
+            from_line: line.from_line.map(|from| FromLinePart {
+                place: from.place.name(&self.plan, &self.site),
+                distance: from.distance,
+            }),
         }
     }
 

@@ -71,12 +71,12 @@ pub(super) fn rips(house: &House) -> Table {
             ("least_mm", "Narrowest"),
             ("greatest_mm", "Widest"),
             ("hidden_mm", "Hidden"),
-            ("seen_mm", "Seen"),
             ("wider_gap_mm", "Gap wider by"),
             ("keeps", "Keeps"),
             ("under_least", "Under the least"),
             ("x_mm", "x"),
             ("y_mm", "y"),
+            ("seen_mm", "Seen"),
         ],
     );
     for rip in &house.setout.chosen.rips {
@@ -88,7 +88,6 @@ pub(super) fn rips(house: &House) -> Table {
             Cell::Length(rip.least),
             Cell::Length(rip.greatest),
             Cell::Length(rip.hidden),
-            Cell::Length(rip.seen),
             Cell::Length(rip.play),
             Cell::text(match house.keeps(rip) {
                 Profile::Tongue => "tongue",
@@ -97,6 +96,7 @@ pub(super) fn rips(house: &House) -> Table {
             Cell::text(if is_short { "yes" } else { "no" }),
             Cell::Length(rip.at.x),
             Cell::Length(rip.at.y),
+            Cell::Length(rip.seen),
         ]);
     }
     table
