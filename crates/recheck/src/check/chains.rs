@@ -81,7 +81,7 @@ impl<'a> Lengths<'a> {
             let name = format!("the pull from {}, corner {}", pull.room, pull.wall);
             all.pulls.extend(corner.map(|(room, wall)| (all.rooms[room] + wall, name)));
         }
-        all.shortest = all.from_pulls();
+        all.shortest = all.reach_all();
         all
     }
 
@@ -205,7 +205,7 @@ impl<'a> Lengths<'a> {
     }
 
     /// How much adds up on the shortest way to each corner.
-    fn from_pulls(&self) -> Vec<f64> {
+    fn reach_all(&self) -> Vec<f64> {
         let mut reached = vec![f64::INFINITY; self.nodes];
         self.pulls.iter().for_each(|(node, _)| reached[*node] = 1.0);
         for _ in 0..self.nodes {
