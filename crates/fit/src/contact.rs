@@ -101,9 +101,9 @@ impl<'a> Contacts<'a> {
             // Of a run in one region what stands beside it is an edge of that.
             let is_of_one = boards.iter().all(|other| other.region == board.region);
             match self.edges_of(board.region).filter(|edges| is_of_one && edges.len() <= SMALL) {
-                Some(mut edges) => {
+                Some(edges) => {
                     let meets = |index: &usize| self.bounds[*index].is_some_and(|edge| edge.meets(around));
-                    near.extend(edges.by_ref().filter(meets));
+                    near.extend(edges.filter(meets));
                 }
                 None => self.filed.each(around, |index| near.push(index)),
             }
