@@ -13,6 +13,9 @@ use plan::{Bounds, Boxes};
 
 /// An edge that comes out shorter than this is left to the boolean operations, mm: rounding might turn it round.
 const LEAST_EDGE: f64 = 1.0;
+/// A corner of edges that stay where they are lies this near to where it lay, mm: between edges aslant to the rows their
+/// crossing is rounded.
+const STAYS: f64 = 1e-6;
 
 /// The region inside named rings, the outline first; `None` where anything meets, or corners are cut off.
 pub(crate) fn mitred(rings: &[Vec<NamedEdge>]) -> Option<Region> {
@@ -56,14 +59,12 @@ fn corner(before: &NamedEdge, after: &NamedEdge) -> Option<Uv> {
     // at a blunt corner, the wide one ends in a step.
     let along = |from: Uv, d: Uv| (corner.u - from.u) * d.u + (corner.v - from.v) * d.v;
     let (past, ahead) = (along(before.b, d), -along(after.a, e));
+    let reach = MITRE_LIMIT * before.inset.max(after.inset) + STAYS;
     let is_whole = match turn < 0.0 {
-        true => {
-            past.min(ahead) >= -MATCH
-                && distance(corner, after.a) <= MITRE_LIMIT * before.inset.max(after.inset)
-        }
+        true => past.min(ahead) >= -MATCH && distance(corner, after.a) <= reach,
         // A joint goes on to the gap that it runs into.
         false if [before.kind, after.kind].contains(&EdgeKind::MovementJoint) => {
-            distance(corner, after.a) <= MITRE_LIMIT * before.inset.max(after.inset)
+            distance(corner, after.a) <= reach
         }
         false => past.max(ahead) <= MATCH,
     };
@@ -175,6 +176,22 @@ mod tests {
             // The clipper rounds corners to a grid: a hundredth of a millimetre along every edge is far more.
             let length: f64 = region.edges().map(Edge::length).sum();
             prop_assert!((region.area - expected[0].area).abs() < 0.01 * length, "{} {}", region.area, expected[0].area);
+        }
+    }
+
+    /// A room with a recess whose edges keep no gap, turned against the rows: its corners stay where they are, also those
+    /// that point into the floor, whatever way rounding takes them.
+    #[test]
+    fn corners_of_edges_that_keep_no_gap_stay_however_they_lie() {
+        let corners =
+            [(0.0, 0.0), (5000.0, 0.0), (5000.0, 2000.0), (3000.0, 2000.0), (3000.0, 3000.0), (0.0, 3000.0)];
+        for degrees in 0..90 {
+            let (sin, cos) = libm::sincos(f64::from(degrees).to_radians());
+            let turned = corners.map(|(x, y)| Uv::new(x * cos - y * sin, x * sin + y * cos));
+            let region = mitred(&[ring(&turned, &[0.0])]).expect("nothing meets");
+            let area = 5000.0 * 2000.0 + 3000.0 * 1000.0;
+            assert!((region.area - area).abs() < 1e-3, "{degrees}: {}", region.area);
+            assert!(mitred(&[ring(&turned, &[0.0, 0.0, 8.0])]).is_some(), "{degrees}");
         }
     }
 
