@@ -82,7 +82,7 @@ fn is_told(told: &BTreeMap<usize, &OtherWay>, board: usize, edge: &str, place: &
     told.get(&board).is_some_and(|way| way.under.iter().any(|at| at.edge == edge && at.place == place))
 }
 
-/// Whether something that stands reaches over the floor at an edge.
+/// Whether something that stands reaches over the floor at an edge. Before a lining that boards stop short of only the gap counts.
 fn stands_over(scene: &Scene, edge: &Edge) -> bool {
     let is_fitted = || {
         let mut doors = scene.plan.doorways.iter();
@@ -90,7 +90,6 @@ fn stands_over(scene: &Scene, edge: &Edge) -> bool {
     };
     match edge.edge.as_str() {
         "kick" => true,
-        // A lining that boards stop short of stands before them.
         "jamb" => edge.gap < 0.0 && is_fitted(),
         _ => edge.gap < 0.0,
     }
