@@ -245,16 +245,9 @@ impl Saw {
         (free.stock, from)
     }
 
-    /// Whether a piece this high can be ripped from the board of a stretch beside those cut from it so far; if so, it
-    /// is one of them.
-    fn parts(&self, own: Option<&mut (Place, Vec<(f64, f64)>)>, (low, high): (f64, f64)) -> bool {
-        let Some((_, pieces)) = own.filter(|_| self.yard.end_match()) else { return false };
-        let is_clear = |piece: &(f64, f64)| low >= piece.1 + self.kerf || piece.0 >= high + self.kerf;
-        let has_room = pieces.iter().all(is_clear);
-        if has_room {
-            pieces.push((low, high));
-        }
-        has_room
+    /// Whether a piece this high can be ripped from a stretch's board beside the one this high that is cut from it.
+    fn parts(&self, (low, high): (f64, f64), own: (f64, f64)) -> bool {
+        low >= own.1 + self.kerf || own.0 >= high + self.kerf
     }
 
     /// Places the pieces of a bar some of whose ends slant, so that those of one slant lie side by side.
@@ -383,8 +376,8 @@ impl Work<'_> {
         self.starts.clear();
         self.starts.extend(cuts.iter().scan(0.0, |at, cut| Some(std::mem::replace(at, *at + cut.length))));
         self.stretch_of.clear();
-        // How high the pieces of a stretch lie that its own board gives.
-        let mut own: Option<(Place, Vec<(f64, f64)>)> = None;
+        // Where the stretch's own board is and how high the piece lies that it gives.
+        let mut own: Option<(Place, (f64, f64))> = None;
         let mut last = None;
         // Boards are numbered as they stand in the list: left to right on the plan.
         let mut strips = strips.into_iter().peekable();
@@ -406,6 +399,8 @@ impl Work<'_> {
                 (false, true) => Need::Right,
                 (false, false) => Need::Neither,
             };
+            // Corners put on a cut may make it longer than its stretch by a hair.
+            let length = (to - from).min(cuts[i].length);
             let board = self.floor.boards.len();
             let mut shifts = SQUARE;
             let place = match places[i].take() {
@@ -414,21 +409,23 @@ impl Work<'_> {
                     self.saw.note(place, (cuts[i].length, shifts), board, cuts[i].kind == NONE);
                     // Only another piece of the same stretch asks.
                     let has_others = strips.peek().is_some_and(|(next, _)| *next == stretch);
-                    own = (has_others && cuts[i].strip == NONE).then(|| (place, vec![rise(&piece.outer)]));
+                    let is_whole = cuts[i].kind != NONE && cuts[i].strip == NONE && shifts == SQUARE;
+                    own = (has_others && is_whole).then(|| (place, rise(&piece.outer)));
                     // A piece that begins later than its stretch of the run is cut later from the board.
                     Some((place.0, place.1 + own_left - start))
                 }
-                // Between two boards whose ends join, a second piece beside a wall keeps both ends too: it lies
-                // on the first piece's board as it lies on the floor, and what the wall takes is ripped out.
-                None if need == Need::Both && self.saw.parts(own.as_mut(), rise(&piece.outer)) => {
-                    own.as_ref().map(|(place, _)| {
-                        self.saw.note(*place, (cuts[i].length, SQUARE), board, true);
-                        *place
-                    })
-                }
-                // Any other second piece beside a wall or fixture inside the row needs wood of its own. Corners
-                // put on a cut may make it longer than its stretch by a hair.
-                None => self.saw.take((to - from).min(cuts[i].length), need, board),
+                // A second piece beside a wall or fixture inside the row lies on the first piece's board as it lies on the
+                // floor, so that it has the same factory ends, and what the wall takes is ripped out.
+                None => match own.filter(|(_, own)| self.saw.parts(rise(&piece.outer), *own)) {
+                    Some((place, _)) => {
+                        own = None;
+                        let place = (place.0, place.1 + (own_left - start).max(0.0));
+                        self.saw.note(place, (length, SQUARE), board, true);
+                        Some(place)
+                    }
+                    // Where there is no room beside it, or a third piece lies there, it needs wood of its own.
+                    None => self.saw.take(length, need, board),
+                },
             };
             match place {
                 Some(place) => {

@@ -5,9 +5,10 @@ use crate::profile::Rip;
 
 /// Widths equal to this are the same, mm.
 const SAME_WIDTH: f64 = 0.05;
-/// Widths that strips are told apart by, for each long edge, at most: enough that hardly any strip is too narrow by
-/// the step alone, and few enough to look through for every piece of a large floor.
+/// Widths that strips are told apart by, for each long edge, at most: few enough to look through for every piece of a
+/// large floor while a hand drags; where a floor is searched, enough that hardly any strip is too narrow by the step alone.
 const MOST_WIDTHS: usize = 16;
+const MOST_SEARCHED: usize = 64;
 /// Wider rips than this part of a board are not cut from strips: those of narrower ones are few.
 const WIDEST_STRIP: f64 = 0.65;
 
@@ -32,8 +33,9 @@ pub(crate) struct Rips {
 impl Rips {
     /// A strip left from a rip is as wide as the pitch less the rip and the saw cut and keeps the other long
     /// edge; it serves rips that keep that edge and are no wider. A rip that tapers counts with its greatest width.
-    pub(crate) fn new(ground: &Ground, kerf: f64) -> Self {
-        let wanted = [false, true].map(|groove| widths(ground, groove));
+    pub(crate) fn new(ground: &Ground, kerf: f64, is_searched: bool) -> Self {
+        let most = if is_searched { MOST_SEARCHED } else { MOST_WIDTHS };
+        let wanted = [false, true].map(|groove| widths(ground, groove, most));
         let mut serves = vec![vec![0]];
         for edge in 0..2 {
             let (first, count) = (first_class(&wanted, edge), wanted[edge].len());
@@ -129,13 +131,13 @@ fn rips_of(lie: &Lie) -> impl Iterator<Item = (Rip, f64)> {
 
 /// The widths of rips that keep this edge and that a strip may have, narrowest first; of many a few, so that about
 /// as much is ripped to each, the widest among them.
-fn widths(ground: &Ground, groove: bool) -> Vec<f64> {
+fn widths(ground: &Ground, groove: bool, count: usize) -> Vec<f64> {
     let most = WIDEST_STRIP * ground.pitch;
     let is_wanted = |rip: &Rip| rip.is_of_one_edge() && rip.keeps_groove == groove && rip.width <= most;
     let all = ground.lies.iter().flat_map(rips_of).filter(|(rip, _)| is_wanted(rip));
     let mut wanted: Vec<(f64, f64)> = all.map(|(rip, length)| (rip.width, length)).collect();
     wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let each = wanted.iter().map(|(_, length)| length).sum::<f64>() / MOST_WIDTHS as f64;
+    let each = wanted.iter().map(|(_, length)| length).sum::<f64>() / count as f64;
     let mut widths: Vec<f64> = Vec::new();
     // The widest of those put together stands for them.
     let mut length = 0.0;

@@ -4,7 +4,7 @@ use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
 use crate::state::{LOOK, State, Task, Value};
-use crate::yard::{Need, below, unit};
+use crate::yard::{NONE, Need, below, unit};
 use plan::Plan;
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
@@ -16,6 +16,8 @@ use std::ops::ControlFlow;
 const CHAINS: u64 = 4;
 /// A floor of more runs than this is searched by one chain: there every move helps somewhere, and moves of several
 /// chains would be made for one floor and thrown away for the others.
+const ONE_CHAIN: u64 = 300;
+/// The first floor of one of more runs than this is laid in haste.
 const MANY_RUNS: u64 = 600;
 /// Moves of one chain between two looks at how far the search has come, for each run of the floor, and the fewest
 /// and most.
@@ -29,11 +31,15 @@ const TRIES: usize = 5;
 const TAKEN_UP: usize = 4;
 /// Boards looked at for the one with most wood that is good for nothing.
 const LOSSES: usize = 4;
+/// One of so many moves begins with a narrow run that takes whole boards, where strips might do.
+const HUNGRY: usize = 4;
 /// Runs this many places away in order of laying are neighbours.
 const NEAR: usize = 6;
 /// How much worse a move may make a floor, mm of board, step by step through a spell. It ends at none, so that what
 /// was loosened settles.
 const WARMTH: [f64; 8] = [80.0, 50.0, 30.0, 18.0, 10.0, 5.0, 2.0, 0.0];
+/// So many times as much where one chain searches a floor of many runs: it has too few moves for each to settle what it loosens.
+const COOLER: f64 = 0.4;
 /// Epochs of the first spell; each later spell is twice as long, so that a long search cools slowly.
 const FIRST_SPELL: u64 = 8;
 /// Epochs without a floor of fewer packs after which the packs aimed for are taken as too few.
@@ -101,7 +107,7 @@ fn in_proportion<'a>(floor: State<'a>, plan: &Plan) -> State<'a> {
     if again.all_marks().hard <= hard && cost(&again) < cost(&floor) { again } else { floor }
 }
 
-/// Whether a ground of so many runs is searched by one chain, and its first floor laid in haste.
+/// Whether the first floor of a ground of so many runs is laid in haste.
 pub(crate) fn is_large(runs: usize) -> bool {
     runs as u64 > MANY_RUNS
 }
@@ -141,7 +147,7 @@ pub(crate) fn improve<'a>(
     first.recount();
     let runs = first.cuts.len() as u64;
     let length = (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES);
-    let count = if runs > MANY_RUNS { 1 } else { CHAINS };
+    let count = if runs > ONE_CHAIN { 1 } else { CHAINS };
     let epochs = if runs == 0 { 0 } else { effort.div_ceil(count * length) };
     let mut chains: Vec<Chain> = (0..count).map(|number| Chain::new(first.clone(), seed, number)).collect();
     let mut moves = 0;
@@ -150,7 +156,8 @@ pub(crate) fn improve<'a>(
             let best = leader(&chains).best.clone();
             chains.iter_mut().for_each(|chain| chain.go_on_from(best.clone()));
         }
-        chains.par_iter_mut().for_each(|chain| chain.epoch(epoch, length));
+        let warmth = warmth(epoch) * if count == 1 { COOLER } else { 1.0 };
+        chains.par_iter_mut().for_each(|chain| chain.epoch(warmth, length));
         moves += count * length;
         let value = leader(&chains).value;
         let progress = Progress {
@@ -229,6 +236,8 @@ struct Chain<'a> {
     builder: Builder,
     /// Runs with marks against them when the epoch began.
     marked: Vec<usize>,
+    /// Narrow runs that then took a board of whole width somewhere.
+    hungry: Vec<usize>,
     since_fewer_packs: u64,
 }
 
@@ -244,6 +253,7 @@ impl<'a> Chain<'a> {
             rng: Pcg64Mcg::seed_from_u64(own),
             builder: Builder::default(),
             marked: Vec::new(),
+            hungry: Vec::new(),
             since_fewer_packs: 0,
         };
         chain.go_on_from(first);
@@ -257,8 +267,7 @@ impl<'a> Chain<'a> {
         self.state.yard.shelf.balancing = self.number.is_multiple_of(2);
     }
 
-    fn epoch(&mut self, number: u64, moves: u64) {
-        let warmth = warmth(number);
+    fn epoch(&mut self, warmth: f64, moves: u64) {
         self.state.yard.tidy();
         let state = &self.state;
         self.marked.clear();
@@ -266,6 +275,10 @@ impl<'a> Chain<'a> {
             let marks = state.run_marks(*run);
             marks.hard + marks.looks > 0
         }));
+        self.hungry.clear();
+        let is_hungry =
+            |run: &usize| state.task.rips.waits(*run) && state.cuts[*run].iter().any(|cut| cut.kind != NONE);
+        self.hungry.extend((0..state.cuts.len()).filter(is_hungry));
         for _ in 0..moves {
             self.step(warmth);
         }
@@ -324,7 +337,9 @@ impl<'a> Chain<'a> {
             let bar = drawn.max_by(|a, b| state.yard.loss_of(a).total_cmp(&state.yard.loss_of(b)))?;
             bar.owners.get(below(rng, bar.owners.len())).map(|run| *run as usize).filter(|run| *run < count)
         };
+        let is_for_strips = !self.hungry.is_empty() && below(rng, HUNGRY) == 0;
         let first = match below(rng, 4) {
+            _ if is_for_strips => self.hungry[below(rng, self.hungry.len())],
             0 if !self.marked.is_empty() => self.marked[below(rng, self.marked.len())],
             0 | 1 => owner_of_offcut(rng).unwrap_or(0),
             2 => owner_of_loss(rng).unwrap_or(0),

@@ -95,6 +95,8 @@ impl Value {
 pub(crate) struct Task<'a> {
     pub(crate) ground: &'a Ground<'a>,
     pub(crate) rips: Rips,
+    /// Whether better joints are searched for: then strips are looked for with more care.
+    pub(crate) is_searched: bool,
     pub(crate) rules: &'a Rules,
     pub(crate) seen: Seen,
     /// Whether each run is somewhere so narrow that its pieces must be looked at one by one; found once it is asked for.
@@ -114,12 +116,14 @@ pub(crate) struct InHand {
 
 impl<'a> Task<'a> {
     pub(crate) fn new(ground: &'a Ground<'a>, plan: &'a Plan) -> Self {
-        let rips = Rips::new(ground, plan.stock.kerf);
+        let is_searched = plan.effort > 0;
+        let rips = Rips::new(ground, plan.stock.kerf, is_searched);
         let laid = ground.taken.as_ref().map(|taken| taken.laid);
         let laid_strips = laid.map_or_else(Vec::new, |laid| in_hand(laid, plan, &rips));
         Self {
             ground,
             rips,
+            is_searched,
             laid_strips,
             rules: &plan.rules,
             seen: Seen::new(ground, plan),

@@ -12,15 +12,17 @@ const STOP_STEP: f64 = 10.0;
 /// shortened.
 const NEST_ODDS: usize = 4;
 
-/// A class that serves some of the run: mostly a kind of strip of which there is any, else whole width.
-fn some_class(job: &Job, rng: &mut Pcg64Mcg) -> u16 {
+/// A class that serves some of the run: mostly a kind of strip of which there is any, where the floor is searched any that
+/// serves a need; else whole width.
+fn some_class(job: &Job, need: Need, rng: &mut Pcg64Mcg) -> u16 {
     let strips = &job.state.task.rips.serving_some(job.run)[1..];
     if strips.is_empty() || below(rng, 8) == 0 {
         return 0;
     }
+    let need = if job.state.task.is_searched { need } else { Need::Neither };
     let start = below(rng, strips.len());
     let mut round = strips[start..].iter().chain(&strips[..start]).copied();
-    round.find(|class| job.state.yard.has_offcuts(*class, Need::Neither) > 0).unwrap_or(0)
+    round.find(|class| job.state.yard.has_offcuts(*class, need) > 0).unwrap_or(0)
 }
 
 /// Offcuts that may lie between two boards: with square ends any, else strips with both their ends.
@@ -32,11 +34,11 @@ pub(super) fn offcut_between(
 ) -> Option<u32> {
     let yard = &job.state.yard;
     let square = !yard.end_match();
-    let class = some_class(job, rng);
+    let need = if square { Need::Neither } else { Need::Both };
+    let class = some_class(job, need, rng);
     if class == 0 && !square {
         return None;
     }
-    let need = if class > 0 && !square { Need::Both } else { Need::Neither };
     let count = yard.has_offcuts(class, need);
     let (free, bar) = yard.offcut(class, need, below(rng, count))?;
     let least = job.state.task.rules.least_end;
@@ -52,7 +54,7 @@ pub(super) fn first_piece(job: &Job, rng: &mut Pcg64Mcg) -> Option<(f64, Offer)>
     if let Some(first) = nested(job, most, rng) {
         return Some(first);
     }
-    let class = some_class(job, rng);
+    let class = some_class(job, job.needs().0, rng);
     let count = yard.has_offcuts(class, job.needs().0);
     let roll = below(rng, 8);
     if count > 0 && (roll < 5 || class > 0) {

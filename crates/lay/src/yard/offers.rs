@@ -15,8 +15,10 @@ const ENDLESS_WORTH: f64 = 0.3;
 const SHORT_WORTH: f64 = 0.05;
 /// Boards looked at for a slanting end.
 const LOOKED_AT: usize = 8;
-/// What each wider class of strip than is needed costs, mm of board: wide strips are kept for wide rips.
+/// What each wider class of strip than is needed costs, mm of board, and at most what all classes cost together: wide strips
+/// are kept for wide rips.
 const WIDER: f64 = 5.0;
+const ALL_WIDER: f64 = 170.0;
 
 impl Yard {
     /// What an offcut of this length is worth, mm of board, whether it can end a run or lie between two sawn ends only.
@@ -124,10 +126,11 @@ impl Yard {
         };
         // A board between two others keeps both its ends, so it is used whole.
         let keeps_both = need == Need::Both && self.end_match;
+        let each_wider = WIDER.min(ALL_WIDER / self.pools.len() as f64);
         for (place, class) in classes.iter().enumerate().take(if keeps_both { 0 } else { classes.len() }) {
             // Square ends serve every need.
             let pool = &self.pools[*class as usize][if self.end_match { need.place() } else { 0 }];
-            let wider = WIDER * place as f64;
+            let wider = each_wider * place as f64;
             for least in [length, length + self.kerf + self.least_end.max(WORTH_KEEPING)] {
                 if let Some((_, bar)) = pool.from(least - EXACT).find(|(_, bar)| !taken.contains(bar)) {
                     let offer = self.of_bar(*bar, want);
