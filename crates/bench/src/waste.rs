@@ -3,7 +3,7 @@
 use lay::Floor;
 use plan::Plan;
 
-/// Wood of the boards opened, in metres of board; the others, less `strips`, add up to `opened`.
+/// Wood of the boards opened, in metres of board; the others, less `strips` and without `unpaired`, add up to `opened`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Waste {
     /// All boards opened.
@@ -16,6 +16,9 @@ pub struct Waste {
     pub shaped: f64,
     /// Strips beside rips that serve elsewhere.
     pub strips: f64,
+    /// What better pairs side by side could save at most: of two such one is no wider than half a board, so that there are no
+    /// more of them than of pieces so narrow, less those there are.
+    pub unpaired: f64,
     /// Saw cuts across boards.
     pub sawn: f64,
     /// Stretches too short to end a run.
@@ -40,10 +43,12 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
             let width = laid.width / floor.pitch;
             // Rounding must not make it less than nothing.
             waste.shaped += metres((length * width - area).max(0.0));
+            waste.unpaired +=
+                metres(length) * (f64::from(u8::from(width <= 0.5)) - f64::from(u8::from(piece.strip)));
             if piece.strip {
                 waste.strips += metres(length * width)
             } else {
-                waste.ripped += metres(length * (1.0 - width))
+                waste.ripped += metres(length * (1.0 - width));
             }
         }
         let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
