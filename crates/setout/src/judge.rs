@@ -255,12 +255,23 @@ impl<'a> Judge<'a> {
             .collect();
         let safest = places.iter().map(|(safe, _)| *safe).max_by(f64::total_cmp)?;
         let helped = self.helped();
-        places
-            .into_iter()
-            .filter(|(safe, _)| *safe == safest)
-            .map(|(_, offset)| (step(narrowest(helped.iter().copied(), offset, self.pitch)), offset))
-            .min_by(|a, b| b.0.total_cmp(&a.0).then(a.1.total_cmp(&b.1)))
-            .map(|(_, offset)| offset)
+        let safe = places.into_iter().filter(|(safe, _)| *safe == safest).map(|(_, offset)| offset);
+        let seen = |offset: f64| step(narrowest(helped.iter().copied(), offset, self.pitch));
+        let most: Vec<(f64, f64)> = safe.map(|offset| (seen(offset), offset)).collect();
+        let widest = most.iter().map(|(seen, _)| *seen).max_by(f64::total_cmp)?;
+        let mut most: Vec<f64> =
+            most.into_iter().filter(|(seen, _)| *seen == widest).map(|(_, at)| at).collect();
+        if most.len() > 1 {
+            // The bands' own figures part what is left, which do not hang on how the plan lies, as the offset does.
+            let figures = |offset: f64| {
+                let Value { short, tapered, uneven, ripped, .. } = self.candidate(offset, Vec::new()).value;
+                [short, -tapered, uneven, ripped].map(step)
+            };
+            most.sort_by_cached_key(|offset| figures(*offset).map(|figure| figure as i64));
+            let best = figures(most[0]);
+            most.retain(|offset| figures(*offset) == best);
+        }
+        most.into_iter().min_by(f64::total_cmp)
     }
 
     /// Offsets of a stretch at which the line may be furthest off, or, where that is all one, leaves most.
