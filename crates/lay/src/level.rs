@@ -34,8 +34,11 @@ impl Level {
         is_sound.then_some(Self { corners, begins_left: first < 2 })
     }
 
-    /// Whether joints stand well inside, each past the one before.
+    /// Whether there are joints, and they stand well inside, each past the one before.
     pub(crate) fn holds(&self, joints: &[f64]) -> bool {
+        if joints.is_empty() {
+            return false;
+        }
         let [left, right, upper_right, upper_left] = self.corners.map(|corner| corner.u);
         let mut from = left.max(upper_left);
         let mut is_past = |joint: f64| std::mem::replace(&mut from, joint) + CLEAR < joint;
@@ -105,6 +108,16 @@ mod tests {
                 prop_assert_eq!(format!("{:?}", level.parted(&joints)), format!("{walked:?}"));
             }
         }
+    }
+
+    /// A run of one board is itself, however its ends lean.
+    #[test]
+    fn a_run_without_joints_is_one_piece() {
+        let corners = [(0.0, 0.0), (3000.0, 0.0), (3004.0, 190.0), (-6.0, 190.0)];
+        let run = Outline { outer: corners.map(|(u, v)| Uv::new(u, v)).to_vec(), holes: Vec::new() };
+        let pieces = crate::slice_run(&run, &[-7.0, 3005.0]);
+        // 190 · (3000 + 3010) / 2 by hand.
+        assert!(matches!(&pieces[..], [(0, piece)] if (piece.area() - 570_950.0).abs() < 1e-6), "{pieces:?}");
     }
 
     /// A notched run is none, nor is one that tapers; joints by an end are left to the walk.
