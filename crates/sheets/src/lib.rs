@@ -39,6 +39,7 @@ mod tiles;
 mod told;
 mod words;
 mod write;
+mod yields;
 
 pub use book::workbook;
 pub use dxf::floor_dxf;
