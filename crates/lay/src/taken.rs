@@ -335,27 +335,7 @@ mod tests {
         plan.start_line = plan::StartLine::At(100.0);
         let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
         plan.rooms.push(plan::Room::boarded("Hall", corners.map(plan::Point::from)));
-        let board = plan::LaidBoard {
-            part: 0,
-            row: 0,
-            number: 1,
-            left: 10.0,
-            right: 2210.0,
-            low: None,
-            high: None,
-            outline: Vec::new(),
-            holes: Vec::new(),
-            stock: 0,
-            from: 0.0,
-            to: 2200.0,
-            shifts: (0.0, 0.0),
-            at: None,
-            strip: false,
-            strip_gone: false,
-            backwards: false,
-            starts: true,
-            ends: false,
-        };
+        let board = plan::LaidBoard { starts: true, ..plan::LaidBoard::plain(0, 1, 10.0, 2210.0) };
         plan.laid = Some(Laid {
             rows_at: 0.0,
             pitch: 140.0,

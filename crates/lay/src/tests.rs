@@ -400,25 +400,17 @@ fn what_is_not_in_hand_is_not_cut_for_rows_to_come() {
     let others = planned.boards.iter().filter(|board| board.row != 0);
     assert!(others.filter(|board| of_row.contains(&board.stock)).count() > 0);
     let laid = |board: &crate::Board| plan::LaidBoard {
-        part: 0,
-        row: 0,
-        number: board.label.rsplit('-').next().unwrap().parse().unwrap(),
-        left: board.left,
-        right: board.right,
-        low: None,
-        high: None,
-        outline: Vec::new(),
-        holes: Vec::new(),
         stock: of_row.iter().position(|stock| *stock == board.stock).unwrap(),
         from: board.from,
         to: board.from + board.length(),
-        shifts: (0.0, 0.0),
-        at: None,
-        strip: false,
-        strip_gone: false,
-        backwards: false,
         starts: board.starts_run,
         ends: board.ends_run,
+        ..plan::LaidBoard::plain(
+            0,
+            board.label.rsplit('-').next().unwrap().parse().unwrap(),
+            board.left,
+            board.right,
+        )
     };
     let stock = |index: &usize| plan::LaidStock {
         length: planned.stock[*index].length,

@@ -369,6 +369,32 @@ impl Laid {
 }
 
 impl LaidBoard {
+    /// A board of part 0 as high as its row, from u `left` to `right`, mm, cut from the left end of opened board 0 and no first or
+    /// last of its run.
+    pub fn plain(row: i32, number: u32, left: f64, right: f64) -> Self {
+        Self {
+            part: 0,
+            row,
+            number,
+            left,
+            right,
+            low: None,
+            high: None,
+            outline: Vec::new(),
+            holes: Vec::new(),
+            stock: 0,
+            from: 0.0,
+            to: right - left,
+            shifts: (0.0, 0.0),
+            at: None,
+            strip: false,
+            strip_gone: false,
+            backwards: false,
+            starts: false,
+            ends: false,
+        }
+    }
+
     /// The stretch of its stock board that it takes, long point to long point, mm.
     pub fn reach(&self) -> (f64, f64) {
         (self.from + self.shifts.0.min(0.0), self.to + self.shifts.1.max(0.0))

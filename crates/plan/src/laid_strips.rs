@@ -76,27 +76,7 @@ mod tests {
     use crate::{Laid, LaidBoard, LaidPart, LaidStock, ToCome};
 
     fn board(row: i32, (low, high): (Option<f64>, Option<f64>), (from, to): (f64, f64)) -> LaidBoard {
-        LaidBoard {
-            part: 0,
-            row,
-            number: 1,
-            left: 0.0,
-            right: to - from,
-            low,
-            high,
-            outline: Vec::new(),
-            holes: Vec::new(),
-            stock: 0,
-            from,
-            to,
-            shifts: (0.0, 0.0),
-            at: None,
-            strip: false,
-            strip_gone: false,
-            backwards: false,
-            starts: true,
-            ends: false,
-        }
+        LaidBoard { low, high, from, to, starts: true, ..LaidBoard::plain(row, 1, 0.0, to - from) }
     }
 
     fn laid(boards: Vec<LaidBoard>) -> Laid {

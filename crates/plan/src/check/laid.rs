@@ -245,25 +245,10 @@ mod tests {
     /// Two boards of a row of 190 in the left room, cut from one of 2200.
     fn laid() -> Plan {
         let board = |number: u32, left: f64, right: f64| LaidBoard {
-            part: 0,
-            row: 0,
-            number,
-            left,
-            right,
-            low: None,
-            high: None,
-            outline: Vec::new(),
-            holes: Vec::new(),
-            stock: 0,
             from: left,
             to: right,
-            shifts: (0.0, 0.0),
-            at: None,
-            strip: false,
-            strip_gone: false,
-            backwards: false,
             starts: number == 1,
-            ends: false,
+            ..LaidBoard::plain(0, number, left, right)
         };
         let mut plan = two_rooms();
         plan.laid = Some(Laid {

@@ -14,27 +14,7 @@ fn laid(pulls: &[(i32, i32, f64)]) -> Laid {
 }
 
 fn board(row: i32) -> LaidBoard {
-    LaidBoard {
-        part: 0,
-        row,
-        number: 1,
-        left: 10.0,
-        right: 2210.0,
-        low: None,
-        high: None,
-        outline: Vec::new(),
-        holes: Vec::new(),
-        stock: 0,
-        from: 0.0,
-        to: 2200.0,
-        shifts: (0.0, 0.0),
-        at: None,
-        strip: false,
-        strip_gone: false,
-        backwards: false,
-        starts: false,
-        ends: false,
-    }
+    LaidBoard::plain(row, 1, 10.0, 2210.0)
 }
 
 /// Twenty rows of boards sold as 140 that measure 2806 together: 2806 / 20 = 140.3 a row, so that the twentieth

@@ -18,27 +18,8 @@ fn begun(depth: f64, rows: i32, across: Option<f64>) -> Plan {
     plan.start_line = StartLine::At(100.0);
     let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, depth + 20.0), (0.0, depth + 20.0)];
     plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));
-    let board = |row: i32| LaidBoard {
-        part: 0,
-        row,
-        number: 1,
-        left: 10.0,
-        right: 2210.0,
-        low: None,
-        high: None,
-        outline: Vec::new(),
-        holes: Vec::new(),
-        stock: row as usize,
-        from: 0.0,
-        to: 2200.0,
-        shifts: (0.0, 0.0),
-        at: None,
-        strip: false,
-        strip_gone: false,
-        backwards: false,
-        starts: true,
-        ends: false,
-    };
+    let board =
+        |row: i32| LaidBoard { stock: row as usize, starts: true, ..LaidBoard::plain(row, 1, 10.0, 2210.0) };
     let pulls = across.map(|across| RowPull { first: 0, last: rows - 1, across });
     plan.laid = Some(Laid {
         rows_at: 0.0,
