@@ -90,7 +90,7 @@ fn mends(scene: &Scene, index: usize, figure: f64, at: Uv) -> String {
     if figure <= beside.play + EXACT {
         ways.push("take up the strip in the gap's play".into());
     }
-    if let Some(stays) = beside.stays_under.filter(|stays| *stays > 0.0) {
+    if let Some(stays) = beside.stays_under {
         let stays = scene.length((stays * 10.0).floor() / 10.0);
         ways.push(format!("leave the strip out: the row before it still goes {stays} under"));
     }
@@ -126,7 +126,8 @@ fn beside(scene: &Scene, index: usize, figure: f64, at: Uv) -> Beside {
     for edge in edges.into_iter().filter(|edge| lies_along(board, edge) && off(edge, at) < figure + AT) {
         found.play = found.play.max(edge.play);
         let stays = -edge.gap - figure;
-        if stays >= needed_under(scene, edge) - EXACT {
+        // Few edges have boards under something; what is needed there is looked for at those alone.
+        if stays > 0.0 && stays >= needed_under(scene, edge) - EXACT {
             found.stays_under = Some(stays);
         }
     }
