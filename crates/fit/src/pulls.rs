@@ -58,15 +58,15 @@ pub fn joint_pulls(site: &Site, floor: &Floor) -> Vec<Option<JointPull>> {
     let edges: Vec<&Edge> = site.regions.iter().flat_map(|region| region.edges()).collect();
     let filed = Boxes::new(edges.iter().map(|edge| bounds(edge)));
     let meeting = |strip: Bounds, take: &mut dyn FnMut(&Edge)| filed.each(strip, |index| take(edges[index]));
-    let of =
-        |board: &Board| floor.runs.get(board.run).and_then(|run| pull_of(site, floor, run, board, &meeting));
+    let rows: Vec<Option<Row>> = floor.runs.iter().map(|run| Row::of(floor, run)).collect();
+    let of = |board: &Board| pull_of(site, rows.get(board.run)?.as_ref()?, board, &meeting);
     floor.boards.iter().map(of).collect()
 }
 
 /// The same of one board.
 pub fn joint_pull(site: &Site, floor: &Floor, board: usize) -> Option<JointPull> {
     let board = floor.boards.get(board)?;
-    pull_of(site, floor, floor.runs.get(board.run)?, board, &one_by_one(site))
+    pull_of(site, &Row::of(floor, floor.runs.get(board.run)?)?, board, &one_by_one(site))
 }
 
 /// Boards, by their index and in the order in which they lie, parted by what their far joints are pulled from; those without a
@@ -126,17 +126,16 @@ impl Row {
     }
 }
 
-/// The pull of a board's far joint.
-fn pull_of(site: &Site, floor: &Floor, run: &Run, board: &Board, meeting: &Meeting<'_>) -> Option<JointPull> {
+/// The pull of a board's far joint in its row.
+fn pull_of(site: &Site, row: &Row, board: &Board, meeting: &Meeting<'_>) -> Option<JointPull> {
     if board.ends_run {
         return None;
     }
-    let row = Row::of(floor, run)?;
     let outline = &board.outline.outer;
     let holds = |v: f64| end_at(outline, v, !row.from_right).is_some();
     let across = if holds(row.across) { row.across } else { middle(outline)? };
     let joint = if row.from_right { board.left } else { board.right };
-    hooked(site, &row, across, joint, meeting)
+    hooked(site, row, across, joint, meeting)
 }
 
 /// The nearest edge behind a place on a row, as a tape along `across` is hooked on it.
