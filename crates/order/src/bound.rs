@@ -3,6 +3,7 @@
 mod divide;
 mod need;
 mod prices;
+mod refine;
 mod shares;
 
 pub use need::{Edge, RunNeed, Width, needs};
@@ -12,6 +13,7 @@ use lay::Floor;
 use need::{settled, step};
 use plan::{Plan, Stock};
 use prices::{Aim, Charged, Market};
+use refine::refined;
 use shares::Shares;
 
 const MM_PER_M: f64 = 1000.0;
@@ -79,8 +81,10 @@ pub fn bound(plan: &Plan, floor: &Floor, order: &Order) -> Bound {
 /// J. Schepers, *New classes of fast lower bounds for bin packing problems*, Mathematical Programming 91, 2001;
 /// from memory). Of many widths it takes the best limit t instead: one piece of a board needs its groove and takes
 /// more than t, or its tongue and what is left beside t, for two such do not fit. Where no pieces but these two kinds
-/// lie side by side, no shares do better: the pieces that fit beside one another are nested by width, and in such a
-/// graph the most pairs are as many as the fewest limits cover (König).
+/// lie side by side, no shares do better for stretches: the pieces that fit beside one another are nested by width, and in such
+/// a graph the most pairs are as many as the fewest limits cover (König). But a run is charged for whole pieces, and a short
+/// wide stretch lies in a long one: so the shares of several limits are mixed, which fit in any proportions, until the runs'
+/// cheapest divisions are charged most (`bound/refine.rs`).
 ///
 /// Along a run the share differs. Let s be the least of it. A piece with the share σ ≥ s, charged c, is charged
 /// σc ≥ sc + (σ − s)·λ·length, since no piece is charged less than its wood. So the run is charged at least s times
@@ -105,19 +109,19 @@ pub fn bound(plan: &Plan, floor: &Floor, order: &Order) -> Bound {
 /// nothing. The bound is the best of a few lines, and of what the shares above charge between the slants alone.
 pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
     if runs.iter().all(RunNeed::is_square) {
-        return least_of(runs, (stock, pitch, packs), Shares::of);
+        return least_of(runs, (stock, pitch, packs), shares_of);
     }
     let of = (stock, pitch, packs);
     let between: Vec<RunNeed> = runs.iter().map(RunNeed::between_slants).collect();
     let ripped = Shares::best_line(&between, pitch, stock.kerf);
     let mut best = match ripped {
-        Some(_) => least_of(&between, of, Shares::of),
+        Some(_) => least_of(&between, of, shares_of),
         None => Bound::default(),
     };
     for line in [0.0, 0.5, 1.0].into_iter().chain(ripped) {
         let crossed: Vec<RunNeed> = runs.iter().map(|run| run.along_line(line)).collect();
         let by_line =
-            least_of(&crossed, of, |runs, pitch, kerf| Shares::across_line(runs, pitch, kerf, line));
+            least_of(&crossed, of, |runs, pitch, _| Shares::across_line(runs, pitch, stock.kerf, line));
         best = Bound {
             boards: best.boards.max(by_line.boards),
             area: 0,
@@ -128,18 +132,23 @@ pub fn least(runs: &[RunNeed], stock: &Stock, pitch: f64, packs: u32) -> Bound {
     best
 }
 
+/// The shares by which runs of square ends are charged most.
+fn shares_of(runs: &[RunNeed], pitch: f64, market: &Market) -> Shares {
+    refined(Shares::of(runs, pitch, market.kerf * MM_PER_M), runs, market)
+}
+
 /// The bound for runs with square ends and what pieces of them are charged.
 fn least_of(
     runs: &[RunNeed],
     (stock, pitch, packs): (&Stock, f64, u32),
-    shares: impl Fn(&[RunNeed], f64, f64) -> Shares,
+    shares: impl Fn(&[RunNeed], f64, &Market) -> Shares,
 ) -> Bound {
     let market = Market::new(stock, packs, step(runs.len()));
     if market.kinds.is_empty() || runs.is_empty() {
         return Bound::default();
     }
     let runs: Vec<RunNeed> = runs.iter().map(|run| settled(run, stock)).collect();
-    let shares = shares(&runs, pitch, stock.kerf);
+    let shares = shares(&runs, pitch, &market);
     let charged = Charged::new(&runs, &shares, stock, &market.kinds);
     let rounded = |value: f64| (value - ROUNDING).ceil().max(0.0);
     Bound {

@@ -436,3 +436,34 @@ fn the_fewest_boards_of_a_floors_pieces_are_counted() {
     };
     assert_eq!((of(1500.0), of(950.0), of(600.0)), (5, 3, 2));
 }
+
+/// Boards of 2000 without saw cuts. Ten runs of 2000 are 100 wide with their tongue, but for 200 in the middle, where they are
+/// 176; ten runs of 300 are 8 wide with their groove, and fifteen of 2000 are 80 wide with theirs. A rip of 80 fits beside one
+/// of 100, one of 8 beside one of 176. Of stretches 30 m at 80 and 3 m at 8 can be charged, or 30 m and 2 m at 176; but a
+/// piece that holds the middle of its run is 1100 long at least, so that this is 30 m and 11 m: 20.5 boards, and 16.5 by
+/// stretches alone. By hand.
+#[test]
+fn a_short_wide_stretch_is_charged_by_the_piece_that_holds_it() {
+    let run = |widths: &[(f64, f64)], edge: Edge| RunNeed {
+        length: widths.iter().map(|(length, _)| length).sum(),
+        least_end: 300.0,
+        widths: widths.iter().map(|(length, width)| Width { length: *length, width: *width, edge }).collect(),
+        slants: [0.0; 2],
+    };
+    let middle = run(&[(900.0, 100.0), (200.0, 176.0), (900.0, 100.0)], Edge::Tongue);
+    let narrow = [run(&[(300.0, 8.0)], Edge::Groove), run(&[(2000.0, 80.0)], Edge::Groove)];
+    let all = [(middle, 10), (narrow[0].clone(), 10), (narrow[1].clone(), 15)];
+    let all: Vec<RunNeed> =
+        all.into_iter().flat_map(|(run, count)| std::iter::repeat_n(run, count)).collect();
+    let stock = stock(2000.0, 0.0, true);
+    assert_eq!(least(&all, &stock, PITCH, MANY).boards, 21);
+    // With the middle no wider than the rest all of it is had beside the rips of 80.
+    let even: Vec<RunNeed> = all
+        .iter()
+        .map(|run| RunNeed {
+            widths: run.widths.iter().map(|w| Width { width: w.width.min(100.0), ..*w }).collect(),
+            ..run.clone()
+        })
+        .collect();
+    assert_eq!(least(&even, &stock, PITCH, MANY).boards, 17);
+}

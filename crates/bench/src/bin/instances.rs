@@ -7,7 +7,7 @@
 #![allow(clippy::print_stdout)]
 
 use anyhow::{Context, Result, anyhow};
-use findings::{FlagKind, Look, look};
+use findings::{Flag, FlagKind, Look, Severity, look};
 use order::{Bound, RunNeed};
 use pipeline::House;
 use startrow_bench::instances::{Instance, all};
@@ -18,10 +18,10 @@ use std::fmt::Write;
 use std::path::Path;
 
 /// Moves of the search where none are given.
-const EFFORT: u64 = 20_000;
+const EFFORT: u64 = 400_000;
 
 /// Moves for each run, at least: on a floor of many runs the others are too few to show what the search can do.
-const PER_RUN: u64 = 20;
+const PER_RUN: u64 = 40;
 
 /// Tiny floors on which the bound is looked at.
 const TINY: u64 = 600;
@@ -134,10 +134,10 @@ fewest over all legal staggers with joints on a grid, by a general MILP solver, 
 bound, the bound is the weak side and not the floor. *Over* is boards opened over the bound, and the same as a share of
 the bound; *at once* is boards opened, and packs, before any move. *Rips apart* is the bound if no strip left beside a rip served elsewhere: what is between the two bounds can
 only be saved by ripping two rows from one board. *Length* and its bound are the length of all boards opened, m. *Faults*
-are joints too close and short ends. How the bound is reckoned is in [rules](rules.md#boards-opened-and-the-bound).
+are joints too close and short ends; *short at walls* are pieces beside a wall within a row, where it leaves no more than is laid. How the bound is reckoned is in [rules](rules.md#boards-opened-and-the-bound).
 
-| floor | area | runs | at once | packs | opened | bound | proven | over | over % | rips apart | area bound | length | bound | packs | bound | faults |
-| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+| floor | area | runs | at once | packs | opened | bound | proven | over | over % | rips apart | area bound | length | bound | packs | bound | faults | short at walls |
+| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
 ";
 
 const WASTE_HEAD: &str = "
@@ -253,10 +253,12 @@ fn document(laid: &[Laid], effort: u64) -> String {
 
 fn boards_row(one: &Laid) -> String {
     let (house, order, bound) = (&one.house, &one.house.order, &one.bound);
-    let is_fault = |kind| matches!(kind, FlagKind::JointsClose | FlagKind::ShortEnd);
-    let faults = house.flags.iter().filter(|flag| is_fault(flag.kind)).count();
+    let is_of_joints = |flag: &&Flag| matches!(flag.kind, FlagKind::JointsClose | FlagKind::ShortEnd);
+    let (faults, walls): (Vec<&Flag>, Vec<&Flag>) =
+        house.flags.iter().filter(is_of_joints).partition(|flag| flag.severity == Severity::Fault);
+    let (faults, walls) = (faults.len(), walls.len());
     format!(
-        "| {} | {:.1} | {} | {} | {} | {} | {} | {} | {} | {:.2} | {} | {} | {:.1} | {:.1} | {} | {} | {faults} |",
+        "| {} | {:.1} | {} | {} | {} | {} | {} | {} | {} | {:.2} | {} | {} | {:.1} | {:.1} | {} | {} | {faults} | {walls} |",
         one.instance.name,
         house.site.boarded_area() / 1.0e6,
         house.floor.runs.len(),

@@ -16,6 +16,9 @@ const MOST_CELLS: usize = 2000;
 /// Lengths are whole numbers of cells within this, mm.
 const WHOLE: f64 = 1e-6;
 
+/// A share of a board, and the kind of piece that pays it.
+pub(super) type Pays = (f64, usize);
+
 /// A run with the shares that pieces pay by the cells they reach from and to.
 #[derive(Debug, Clone)]
 pub(super) struct Cells {
@@ -24,16 +27,32 @@ pub(super) struct Cells {
     /// Length of the run and its least end, m.
     length: f64,
     least_end: f64,
-    /// Shares told apart, least first.
-    shares: Vec<f64>,
+    /// Shares told apart, least first, and the kind of piece that pays each.
+    shares: Vec<Pays>,
     /// Which of them a starter pays that ends in each cell, and a closer that begins there.
     starters: Vec<u8>,
     closers: Vec<u8>,
     /// Which a whole board of each kind pays that begins in each cell, and how many cells such a board is long.
     wholes: Vec<Vec<u8>>,
     boards: Vec<usize>,
-    /// The share of a run that is one piece.
-    all: f64,
+}
+
+/// A piece of a division, and what it is charged, its share not taken.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Part {
+    pub(super) share: f64,
+    /// The kind of piece that pays this share.
+    pub(super) kind: usize,
+    length: f64,
+    cut: Cut,
+}
+
+/// How a piece is come by: a whole board of a kind, or sawn from one with an end of it, or without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Cut {
+    Whole(usize),
+    End,
+    Alone,
 }
 
 /// What the cheapest way to each cell costs and which board comes before; kept between runs.
@@ -53,26 +72,28 @@ pub(super) fn side(kinds: &[Kind]) -> Option<f64> {
 }
 
 impl Cells {
-    /// A run whose widths pay these shares; none where they are all one or too many.
-    pub(super) fn new(run: &RunNeed, own: &[f64], kinds: &[Kind], side: f64) -> Option<Self> {
+    /// A run whose stretches are paid for so; none where they are all one or too many. Of kinds that pay alike a piece over
+    /// several is of the greatest.
+    pub(super) fn new(run: &RunNeed, own: &[Pays], kinds: &[Kind], side: f64) -> Option<Self> {
+        let order = |a: &Pays, b: &Pays| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
         let mut shares = own.to_vec();
-        shares.sort_by(f64::total_cmp);
+        shares.sort_by(order);
         shares.dedup();
         let (length, count) = (run.length / MM_PER_M, (run.length / MM_PER_M / side).ceil() as usize);
         let is_fit = shares.len() > 1 && shares.len() <= usize::from(u8::MAX) && count <= MOST_CELLS;
         if !is_fit || count == 0 {
             return None;
         }
-        let number = |share: f64| shares.partition_point(|other| *other < share) as u8;
+        let number = |pays: &Pays| shares.partition_point(|other| order(other, pays).is_lt()) as u8;
         let mut at = 0.0;
         let spans: Vec<(f64, f64, u8)> = run
             .widths
             .iter()
             .zip(own)
-            .map(|(width, share)| {
+            .map(|(width, pays)| {
                 let from = at;
                 at += width.length / MM_PER_M;
-                (from, at, number(*share))
+                (from, at, number(pays))
             })
             .collect();
         let near = TRUE / MM_PER_M;
@@ -95,13 +116,11 @@ impl Cells {
                 .map(|kind| cells().map(|(low, high)| greatest(high, low + kind.longest)).collect())
                 .collect(),
             boards,
-            all: shares.last().copied().unwrap_or(0.0),
             shares,
         })
     }
 
-    /// The cheapest division at these prices, shares taken; none where there is no legal one. Not `all`: only joints at
-    /// the lower sides of their cells are looked at, which does to look for prices by.
+    /// What the cheapest division is charged, shares taken; as [`Self::division`] has it.
     pub(super) fn charge(
         &self,
         prices: &Prices,
@@ -110,23 +129,46 @@ impl Cells {
         all: bool,
         scratch: &mut Scratch,
     ) -> Option<Charge> {
+        let parts = self.division(prices, kinds, (kerf, near), all, scratch)?;
+        let mut charge = Charge { boards: vec![0.0; kinds.len()], ..Charge::default() };
+        for part in &parts {
+            charge.add(&part.charge(kinds, kerf), part.share);
+        }
+        Some(charge)
+    }
+
+    /// The cheapest division at these prices; none where there is no legal one. Not `all`: only joints at the lower sides of
+    /// their cells are looked at, which does to look for prices by.
+    pub(super) fn division(
+        &self,
+        prices: &Prices,
+        kinds: &[Kind],
+        (kerf, near): (f64, f64),
+        all: bool,
+        scratch: &mut Scratch,
+    ) -> Option<Vec<Part>> {
         let longest = kinds.first()?.longest;
-        let mut best: Option<(f64, Charge)> = None;
-        let mut offer = |charge: Charge| {
-            let cost = charge.at(prices);
+        let mut best: Option<(f64, Vec<Part>)> = None;
+        let mut offer = |cost: f64, parts: Vec<Part>| {
             if best.as_ref().is_none_or(|(least, _)| cost < *least) {
-                best = Some((cost, charge));
+                best = Some((cost, parts));
             }
         };
         if self.length <= longest + near {
-            offer(Charge { wood: self.all * (self.length + kerf), ..Charge::default() });
+            let whole = self.part(self.shares.len() - 1, self.length, Cut::Alone);
+            offer(whole.share * (self.length + kerf) * prices.wood, vec![whole]);
         }
         for into in [0.0, self.side].into_iter().take(if all { 2 } else { 1 }) {
-            if let Some(charge) = self.divided(prices, kinds, (kerf, near), into, scratch) {
-                offer(charge);
+            if let Some((cost, parts)) = self.divided(prices, kinds, (kerf, near), into, scratch) {
+                offer(cost, parts);
             }
         }
-        best.map(|(_, charge)| charge)
+        best.map(|(_, parts)| parts)
+    }
+
+    fn part(&self, number: usize, length: f64, cut: Cut) -> Part {
+        let (share, kind) = self.shares[number];
+        Part { share, kind, length, cut }
     }
 
     /// The cheapest division into a starter, whole boards and a closer with every joint so far into its cell.
@@ -137,10 +179,10 @@ impl Cells {
         (kerf, near): (f64, f64),
         into: f64,
         Scratch { cost, from }: &mut Scratch,
-    ) -> Option<Charge> {
+    ) -> Option<(f64, Vec<Part>)> {
         let longest = kinds.first()?.longest;
         let count = self.starters.len();
-        let share = |number: u8| self.shares[usize::from(number)];
+        let share = |number: u8| self.shares[usize::from(number)].0;
         let end = |length: f64| (length + kerf) * prices.wood + prices.end;
         // A joint anywhere in the cell may be legal where one at this side of it is not.
         let is_end = |low: f64| low + self.side >= self.least_end - near && low <= longest + near;
@@ -183,21 +225,36 @@ impl Cells {
             }
         }
         let mut place = last?;
-        let mut charge = Charge { boards: vec![0.0; kinds.len()], ..Charge::default() };
         let at = |place: usize| place as f64 * self.side + into;
-        let closer = share(self.closers[place]);
-        charge.wood += closer * (self.length - at(place) + kerf);
-        charge.ends += closer;
+        let number = |number: u8| usize::from(number);
+        let mut parts = vec![self.part(number(self.closers[place]), self.length - at(place), Cut::End)];
         while let Some(kind) = Some(usize::from(from[place])).filter(|kind| *kind < kinds.len()) {
             place -= self.boards[kind];
-            let whole = share(self.wholes[kind][place]);
-            charge.boards[kind] += whole;
-            charge.metres += whole * kinds[kind].longest;
+            parts.push(self.part(number(self.wholes[kind][place]), kinds[kind].longest, Cut::Whole(kind)));
         }
-        let starter = share(self.starters[place]);
-        charge.wood += starter * (at(place) + kerf);
-        charge.ends += starter;
-        Some(charge)
+        parts.push(self.part(number(self.starters[place]), at(place), Cut::End));
+        Some((least, parts))
+    }
+}
+
+impl Part {
+    /// What it is charged where all of it is.
+    fn charge(&self, kinds: &[Kind], kerf: f64) -> Charge {
+        let mut charge = Charge { boards: vec![0.0; kinds.len()], ..Charge::default() };
+        match self.cut {
+            Cut::Whole(kind) => {
+                charge.boards[kind] = 1.0;
+                charge.metres = self.length;
+            }
+            Cut::End => (charge.wood, charge.ends) = (self.length + kerf, 1.0),
+            Cut::Alone => charge.wood = self.length + kerf,
+        }
+        charge
+    }
+
+    /// What it costs at these prices where it pays all of it.
+    pub(super) fn cost(&self, prices: &Prices, kinds: &[Kind], kerf: f64) -> f64 {
+        self.charge(kinds, kerf).at(prices)
     }
 }
 
@@ -224,7 +281,7 @@ mod tests {
         let widths = [40.0, 190.0, 40.0].map(width).to_vec();
         let run = RunNeed { length: 3000.0, least_end: 300.0, widths, slants: [0.0; 2] };
         let side = side(&kinds).unwrap();
-        let cells = Cells::new(&run, &[0.25, 1.0, 0.25], &kinds, side).unwrap();
+        let cells = Cells::new(&run, &[0.25, 1.0, 0.25].map(|share| (share, 0)), &kinds, side).unwrap();
         let prices = Prices { wood: 1.0, end: 0.0, boards: vec![5.0, 1.76], metre: 0.0 };
         let charged = |kerf: f64| {
             let charge =
@@ -244,7 +301,7 @@ mod tests {
         let width = |(length, _): &(f64, f64)| Width { length: *length, width: 40.0, edge: Edge::Neither };
         let widths = stretches.iter().map(width).collect();
         let run = RunNeed { length, least_end: 300.0, widths, slants: [0.0; 2] };
-        let own: Vec<f64> = stretches.iter().map(|(_, share)| *share).collect();
+        let own: Vec<Pays> = stretches.iter().map(|(_, share)| (*share, 0)).collect();
         let cells = Cells::new(&run, &own, &kinds, side(&kinds).unwrap()).unwrap();
         let prices = Prices { wood: 1.0, end: 0.0, boards: vec![board], metre: 0.0 };
         let charge = cells.charge(&prices, &kinds, (0.0, TRUE / MM_PER_M), true, &mut Scratch::default());

@@ -5,7 +5,7 @@
 //! solving convex programs*, J. SIAM 8, 1960; from memory).
 
 use super::MM_PER_M;
-use super::divide::{Cells, Scratch, side};
+use super::divide::{Cells, Pays, Scratch, side};
 use super::need::{Class, RunNeed, TRUE, classes, own_class};
 use super::shares::Shares;
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
@@ -65,7 +65,7 @@ impl Charged {
         let side = side(kinds).filter(|_| stock.end_match);
         let (mut parted, mut others) = (Vec::new(), Vec::new());
         for run in runs {
-            let own: Vec<f64> = run.widths.iter().map(|width| of.share(width)).collect();
+            let own: Vec<Pays> = run.widths.iter().map(|width| (of.share(width), 0)).collect();
             // Pieces at a slanting end pay less than the greatest share along them.
             let side = side.filter(|_| run.is_square());
             match side.and_then(|side| Cells::new(run, &own, kinds, side)) {
@@ -82,11 +82,11 @@ impl Charged {
 pub(super) struct Market {
     /// Longest first.
     pub(super) kinds: Vec<Kind>,
-    kerf: f64,
-    end_match: bool,
+    pub(super) kerf: f64,
+    pub(super) end_match: bool,
     packs: f64,
     /// Lengths this close to a limit keep it: rounding, and the step in which runs are put together.
-    near: f64,
+    pub(super) near: f64,
 }
 
 /// A price of everything.
@@ -115,7 +115,7 @@ impl Charge {
         self.wood * prices.wood + self.ends * prices.end + boards + self.metres * prices.metre
     }
 
-    fn add(&mut self, other: &Charge, times: f64) {
+    pub(super) fn add(&mut self, other: &Charge, times: f64) {
         self.wood += other.wood * times;
         self.ends += other.ends * times;
         self.metres += other.metres * times;

@@ -17,14 +17,14 @@ const MOST_ROUNDS: usize = 12;
 const CLOSE: f64 = 1e-4;
 
 /// A kind of rip: the edge it needs, and the width it takes with a saw cut, in steps.
-type Kind = (Edge, usize);
+pub(super) type Kind = (Edge, usize);
 
 /// What pieces side by side are charged together, those of them with a groove and a tongue, and the steps left
 /// for pieces that need neither.
 type Beside = (f64, [Option<usize>; 2], usize);
 
 /// Shares of a board by kind of rip. Any pieces that lie side by side on a board have no more than 1 together.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Shares {
     pitch: f64,
     kerf: f64,
@@ -98,6 +98,67 @@ impl Shares {
         let (edge, steps) = (*edge, *steps);
         let of = |edge: Edge| self.by_kind.range((edge, 0)..=(edge, steps)).next_back();
         [of(edge), of(Edge::Neither)].into_iter().flatten().map(|(_, share)| *share).fold(0.0, f64::max)
+    }
+
+    pub(super) fn pitch(&self) -> f64 {
+        self.pitch
+    }
+
+    /// The kinds of rip told apart.
+    pub(super) fn kinds(&self) -> Vec<Kind> {
+        self.by_kind.keys().copied().collect()
+    }
+
+    /// The place of the kind by which a piece of this width is charged, of those told apart; none for a whole board and for
+    /// what is charged nothing whatever the shares.
+    pub(super) fn place(&self, width: &Width, kinds: &[Kind]) -> Option<usize> {
+        if width.width >= self.pitch - TRUE {
+            return None;
+        }
+        let (edge, steps) = self.kind(width);
+        let under = |edge: Edge| {
+            let place = kinds.partition_point(|kind| *kind <= (edge, steps)).checked_sub(1)?;
+            (kinds[place].0 == edge).then_some(place)
+        };
+        let share = |place: &usize| self.share_of(&kinds[*place]);
+        let found = [under(Edge::Neither), under(edge)].into_iter().flatten();
+        found.max_by(|a, b| share(a).total_cmp(&share(b)))
+    }
+
+    /// Shares that charge what one line along the board crosses, for the lines that charge most of these kinds, so much of
+    /// each as is said; and these shares themselves, first.
+    pub(super) fn lines(&self, kinds: &[Kind], much: &[f64], most: usize) -> Vec<Vec<f64>> {
+        let room = self.room();
+        let by_line = |limit: usize| -> Vec<f64> {
+            let mut with = Self {
+                by_kind: kinds
+                    .iter()
+                    .map(|kind| (*kind, f64::from(u8::from(is_over(limit, room, kind)))))
+                    .collect(),
+                ..self.clone()
+            };
+            with.raise();
+            with.by_kind.into_values().collect()
+        };
+        let mut lines: Vec<Vec<f64>> = (0..=room).map(by_line).collect();
+        lines.dedup();
+        let charged =
+            |line: &Vec<f64>| -> f64 { line.iter().zip(much).map(|(share, much)| share * much).sum() };
+        lines.sort_by(|a, b| charged(b).total_cmp(&charged(a)));
+        lines.truncate(most);
+        let own = kinds.iter().map(|kind| self.share_of(kind)).collect();
+        std::iter::once(own).chain(lines).collect()
+    }
+
+    /// The mean of several shares, by these weights, which add up to 1.
+    pub(super) fn mean(&self, kinds: &[Kind], all: &[Vec<f64>], weights: &[f64]) -> Self {
+        let mean = |place: usize| {
+            all.iter().zip(weights).map(|(shares, weight)| shares[place] * weight).sum::<f64>()
+        };
+        Self {
+            by_kind: kinds.iter().enumerate().map(|(place, kind)| (*kind, mean(place))).collect(),
+            ..self.clone()
+        }
     }
 
     /// Takes the best shares of several: those solved for, and those that need no solver.
