@@ -87,9 +87,13 @@ impl<'a> JointRows<'a> {
         for Rows { here, above: [above, ..] } in self.all() {
             let mut near = Near::new(above, reach);
             for Stand { u, index, joint } in here {
+                let mut near = near.to(*u).peekable();
+                // Most joints have none so near.
+                if near.peek().is_none() {
+                    continue;
+                }
                 let board = &floor.boards[joint.left];
                 let line = floor.row_low(board.region, board.row + 1);
-                let near = near.to(*u);
                 if (joint.high - line).abs() <= REACH {
                     let meets = |other: &&Stand| (other.joint.low - line).abs() <= REACH;
                     let meeting = near.filter(meets).map(|other| (other.index, other.joint));

@@ -16,7 +16,22 @@ pub(crate) struct Scene<'a> {
     /// Of each region whether boards lie in it: its line is where it is.
     pub(crate) line_lies: Vec<bool>,
     /// The edges of each region by their place, once one is asked for.
-    pub(crate) edges: OnceCell<Vec<Boxes>>,
+    pub(crate) edges: OnceCell<Vec<Filed<'a>>>,
+}
+
+/// The edges of a region, and where they lie.
+pub(crate) struct Filed<'a> {
+    edges: Vec<&'a Edge>,
+    boxes: Boxes,
+}
+
+impl<'a> Filed<'a> {
+    fn new(region: &'a Region) -> Self {
+        let edges: Vec<&Edge> = region.edges().collect();
+        let bounds = |edge: &&Edge| Bounds::of([[edge.a.u, edge.a.v], [edge.b.u, edge.b.v]]);
+        let boxes = Boxes::new(edges.iter().map(bounds));
+        Self { edges, boxes }
+    }
 }
 
 /// Of each region of a site whether boards lie in it.
@@ -30,7 +45,7 @@ pub(crate) fn lines_that_lie(site: &Site, floor: &Floor) -> Vec<bool> {
     lies
 }
 
-impl Scene<'_> {
+impl<'a> Scene<'a> {
     /// `Study, row 12, board 12-3`.
     pub(crate) fn board_place(&self, index: usize) -> String {
         let board = &self.floor.boards[index];
@@ -53,14 +68,9 @@ impl Scene<'_> {
     }
 
     /// The edges of a region that come within some bounds.
-    pub(crate) fn edges_near(&self, region: usize, around: Bounds) -> Vec<&Edge> {
-        let bounds = |edge: &Edge| Bounds::of([[edge.a.u, edge.a.v], [edge.b.u, edge.b.v]]);
-        let of = |region: &Region| Boxes::new(region.edges().map(bounds));
-        let boxes = self.edges.get_or_init(|| self.site.regions.iter().map(of).collect());
-        let (Some(boxes), Some(region)) = (boxes.get(region), self.site.regions.get(region)) else {
-            return Vec::new();
-        };
-        let edges: Vec<&Edge> = region.edges().collect();
+    pub(crate) fn edges_near(&self, region: usize, around: Bounds) -> Vec<&'a Edge> {
+        let filed = self.edges.get_or_init(|| self.site.regions.iter().map(Filed::new).collect());
+        let Some(Filed { edges, boxes }) = filed.get(region) else { return Vec::new() };
         boxes.meeting(around).into_iter().filter_map(|index| edges.get(index).copied()).collect()
     }
 

@@ -12,7 +12,7 @@ const NEAR: f64 = 1.0;
 /// An outline touches an edge within this, mm. Larger than rounding and healed jogs, smaller than any gap between
 /// two things.
 const REACH: f64 = 0.5;
-/// Edges beside a run that are looked through for each of its boards; of more each board asks the index.
+/// Edges beside a run that are looked through for each of its boards; more are gone through along it.
 const FEW: usize = 32;
 /// The edges of a region of no more than this are looked through for each run of it.
 const SMALL: usize = 64;
@@ -40,6 +40,10 @@ pub(crate) struct Contact {
 pub(crate) struct Near {
     /// Edges beside the run.
     edges: Vec<usize>,
+    /// Those that a board further along the run may still meet, as one goes along it.
+    open: Vec<usize>,
+    /// Bounds of the run's boards.
+    boards: Vec<Option<Bounds>>,
     /// What one of its boards lies along.
     found: Vec<Contact>,
 }
@@ -59,19 +63,21 @@ pub(crate) struct Contacts<'a> {
 
 impl<'a> Contacts<'a> {
     pub(crate) fn new(plan: &'a Plan, places: &Places<'_>, site: &Site) -> Self {
+        let counts: Vec<usize> = site.regions.iter().map(|region| region.edges().count()).collect();
         let regions = site.regions.iter().enumerate();
-        let edges: Vec<(usize, usize, Edge)> = regions
-            .flat_map(|(region, r)| r.edges().enumerate().map(move |(i, edge)| (region, i, *edge)))
-            .collect();
+        let mut edges: Vec<(usize, usize, Edge)> = Vec::with_capacity(counts.iter().sum());
+        edges.extend(
+            regions.flat_map(|(region, r)| r.edges().enumerate().map(move |(i, edge)| (region, i, *edge))),
+        );
         let bounds: Vec<Option<Bounds>> =
             edges.iter().map(|(_, _, e)| Bounds::of([e.a, e.b].map(|p| [p.u, p.v]))).collect();
         let filed = Boxes::new(bounds.iter().copied());
         let boarded =
             |door: &Doorway| places.far_room(door).is_some_and(|room| plan.rooms[room].is_boarded());
         let mut count = 0;
-        let first = site.regions.iter().map(|region| {
-            count += region.edges().count();
-            count - region.edges().count()
+        let first = counts.iter().map(|own| {
+            count += own;
+            count - own
         });
         let overhangs = Overhangs::new(site, |edge| stands_over(plan, edge));
         Self {
@@ -85,17 +91,21 @@ impl<'a> Contacts<'a> {
         }
     }
 
-    /// What each board of a run lies along, in the site's order. The index is asked once for all of them, where that
-    /// leaves few edges to look through for each.
+    /// What each board of a run lies along, in the site's order. The index is asked once for all of them; only where many
+    /// edges stand beside boards that are in no order, each board asks it.
     pub(crate) fn of_run(
         &self,
         boards: &[Board],
         pitch: f64,
-        Near { edges: near, found }: &mut Near,
+        Near { edges: near, open, boards: bounds, found }: &mut Near,
         mut give: impl FnMut(usize, &[Contact]),
     ) {
         near.clear();
-        let run = Bounds::of(boards.iter().flat_map(|b| &b.outline.outer).map(|p| [p.u, p.v]));
+        open.clear();
+        bounds.clear();
+        let of_board = |board: &Board| Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v]));
+        bounds.extend(boards.iter().map(of_board));
+        let run = Bounds::of(bounds.iter().flatten().flat_map(|board| [board.low, board.high]));
         if let (Some(run), Some(board)) = (run, boards.first()) {
             let around = run.grown(NEAR);
             // Of a run in one region what stands beside it is an edge of that.
@@ -108,11 +118,30 @@ impl<'a> Contacts<'a> {
                 None => self.filed.each(around, |index| near.push(index)),
             }
         }
-        let few = Some(near.as_slice()).filter(|near| run.is_some() && near.len() <= FEW);
         // Hardly any run lies under anything.
         let is_bare = run.is_some_and(|run| !self.overhangs.meets(run));
-        for (place, board) in boards.iter().enumerate() {
-            self.of_board(board, pitch, (few, is_bare), found, |found| give(place, found));
+        // Boards stand in a run from left to right. Along a long one edges are gone through as they come and go.
+        let low = |board: &Option<Bounds>| board.map_or(f64::INFINITY, |board| board.low[0]);
+        let is_long = near.len() > FEW && bounds.is_sorted_by(|a, b| low(a) <= low(b));
+        let reach = |edge: usize| self.bounds[edge].map_or((0.0, 0.0), |edge| (edge.low[0], edge.high[0]));
+        if is_long {
+            near.sort_unstable_by(|a, b| reach(*a).0.total_cmp(&reach(*b).0).then(a.cmp(b)));
+        }
+        let mut next = 0;
+        for (place, (board, bounds)) in boards.iter().zip(&*bounds).enumerate() {
+            let Some(bounds) = bounds.map(|bounds| bounds.grown(NEAR)) else { continue };
+            let edges = match is_long {
+                true => {
+                    open.retain(|edge| reach(*edge).1 >= bounds.low[0]);
+                    while let Some(edge) = near.get(next).filter(|edge| reach(**edge).0 <= bounds.high[0]) {
+                        open.push(*edge);
+                        next += 1;
+                    }
+                    Some(open.as_slice())
+                }
+                false => Some(near.as_slice()).filter(|near| near.len() <= FEW),
+            };
+            self.of_board((board, bounds), pitch, (edges, is_bare), found, |found| give(place, found));
         }
     }
 
@@ -122,18 +151,16 @@ impl<'a> Contacts<'a> {
         Some(first..self.first.get(region + 1).copied().unwrap_or(self.edges.len()))
     }
 
-    /// What one board lies along, where it lies along anything; `near` holds all edges that it could be, if they are few, and
-    /// a board that is bare lies under nothing.
+    /// What one board lies along, where it lies along anything; within `bounds`; `near` holds all edges that it could be,
+    /// where the index need not be asked, and a board that is bare lies under nothing.
     fn of_board(
         &self,
-        board: &Board,
+        (board, bounds): (&Board, Bounds),
         pitch: f64,
         (near, is_bare): (Option<&[usize]>, bool),
         found: &mut Vec<Contact>,
         give: impl FnOnce(&[Contact]),
     ) {
-        let Some(bounds) = Bounds::of(board.outline.outer.iter().map(|p| [p.u, p.v])) else { return };
-        let bounds = bounds.grown(NEAR);
         found.clear();
         let mut see = |index: usize| {
             let (region, place, edge) = &self.edges[index];
@@ -263,8 +290,11 @@ fn shared(board: &Board, pitch: f64, edge: &Edge) -> Option<(f64, (f64, f64))> {
     let mut all = 0.0;
     let mut across = (f64::INFINITY, f64::NEG_INFINITY);
     for ring in board.outline.rings() {
-        for i in 0..ring.len() {
-            let ((s, off), (t, other_off)) = (place(ring[i]), place(ring[(i + 1) % ring.len()]));
+        let Some(first) = ring.first().map(|p| place(*p)) else { continue };
+        let mut from = first;
+        let rest = ring[1..].iter().map(|p| place(*p));
+        for to in rest.chain([first]) {
+            let ((s, off), (t, other_off)) = (std::mem::replace(&mut from, to), to);
             let (from, to) = (s.min(t).max(0.0), s.max(t).min(length));
             if off < REACH && other_off < REACH && to - from > REACH {
                 all += to - from;

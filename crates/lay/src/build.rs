@@ -42,6 +42,12 @@ const LOOK_PATIENCE: usize = 3;
 /// Strips tried at each joint.
 const STRIPS: usize = 4;
 
+/// The same of a large first floor, which is laid in haste and improved at once by the search: ways tried, wood that may be
+/// good for nothing, mm, and closers. What breaks a rule or shows something is looked at as long as on any floor.
+const HASTY_TRIES: usize = 5;
+const HASTY_LOSS: f64 = 100.0;
+const HASTY_CLOSERS: usize = 1;
+
 /// A way that is dearer than another by this, mm of board, is dearer however sums are rounded.
 const SURELY: f64 = 1.0;
 
@@ -132,16 +138,25 @@ impl Builder {
             from_strips.into_iter().any(|class| state.yard.has_offcuts(*class, Need::Neither) > 0);
         // Strips save whole boards, and where rooms are seen unlike a way may be better than good.
         let is_choosy = may_be_strips || (task.seen.asks() && state.wish > 0.0 && !self.is_hasty);
-        let few = if is_choosy { tries } else { usize::from(!self.is_hasty) * (FEWEST_TRIES - 1) + 1 };
-        if self.best.as_ref().is_none_or(|best| !best.is_good(WHOLE_LOSS)) || may_split {
+        // Of a narrow run every piece more is one more rip, so that it is not laid in haste where strips may do.
+        let is_quick = self.is_hasty && !is_choosy;
+        let most = if is_quick { HASTY_TRIES } else { tries };
+        let few = match (is_choosy, is_quick) {
+            (true, _) => tries,
+            (_, true) => 1,
+            _ => FEWEST_TRIES,
+        };
+        let [good_loss, whole_loss] = if is_quick { [HASTY_LOSS; 2] } else { [GOOD_LOSS, WHOLE_LOSS] };
+        if self.best.as_ref().is_none_or(|best| !best.is_good(whole_loss)) || may_split {
             let boards = length / state.yard.longest();
             let tries = ((JOINTS / boards.max(1.0)) as usize).clamp(FEWEST_TRIES.min(tries), tries);
+            let enough = tries.min(most);
             let patience = if may_split { MOVE_PATIENCE } else { PATIENCE };
             for number in 0..tries * patience {
                 let is_over = self.best.as_ref().is_some_and(|best| {
                     let is_enough = best.looks == 0 || number >= LOOK_PATIENCE * tries;
-                    let is_tried = number >= tries && best.hard == 0 && (may_split || is_enough);
-                    is_tried || (!may_split && number >= few && best.is_good(GOOD_LOSS))
+                    let is_tried = number >= enough && best.hard == 0 && (may_split || is_enough);
+                    is_tried || (!may_split && number >= few && best.is_good(good_loss))
                 });
                 if is_over {
                     break;
@@ -170,6 +185,11 @@ impl Builder {
     fn whole(&mut self, job: &Job) {
         let nothing: (&[u32], &[u32]) = (&[], &[]);
         let yard = &job.state.yard;
+        // Boards that lie may have been longer than those that are bought now.
+        let is_as_bought = job.state.task.ground.taken.is_none() && !yard.has_slants();
+        if is_as_bought && job.length > yard.longest() + EXACT {
+            return;
+        }
         let need = match job.lie.joined {
             [false, false] => Need::Neither,
             [true, false] => Need::Left,
@@ -204,13 +224,14 @@ impl Builder {
         }
         here.cost += SHAKE * unit(rng);
         let mut patience = STEPS_BACK;
+        let closers = if self.is_hasty { HASTY_CLOSERS } else { CLOSERS };
         loop {
             here.closed += usize::from(self.close(job, &here));
-            if here.closed > 0 && here.closed < CLOSERS && self.is_last(job, &here) {
+            if here.closed > 0 && here.closed < closers && self.is_last(job, &here) {
                 return self.draw_last(job, &here, patience > 0, rng);
             }
             let step = loop {
-                if here.closed == CLOSERS {
+                if here.closed == closers {
                     return;
                 }
                 if let Some(step) = self.middle(job, &here, patience > 0, rng) {

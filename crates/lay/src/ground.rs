@@ -3,7 +3,7 @@
 use crate::backwards::{Meeting, RunPlace, entered, meeting};
 use crate::nest::{SQUARE as SQUARE_ENDS, shifts_of};
 use crate::profile::Profile;
-use crate::slice::{each_slice, extent, rise, sides};
+use crate::slice::{Slicer, extent, rise, sides};
 use crate::taken::Taken;
 use crate::{Outline, Run, pattern};
 use plan::{Places, Plan, RowLines};
@@ -155,8 +155,10 @@ impl<'a> Ground<'a> {
         };
         let count: usize = site.fields().iter().map(rows).sum();
         ground.lies.reserve(count.min(MOST_ROWS));
+        let mut slicer = Slicer::default();
         for (field, part) in site.fields().iter().enumerate() {
-            ground.field(site.region_of(field), part, &setout.row_lines(field), doorways.as_ref());
+            let lines = setout.row_lines(field);
+            ground.field(site.region_of(field), part, (&lines, &mut slicer), doorways.as_ref());
         }
         if let Some(taken) = &mut ground.taken {
             taken.close();
@@ -183,7 +185,7 @@ impl<'a> Ground<'a> {
         &mut self,
         region: usize,
         part: &Region,
-        lines: &RowLines,
+        (lines, slicer): (&RowLines, &mut Slicer),
         doorways: Option<&(&Plan, Places<'_>, Frame)>,
     ) {
         let rings: Vec<Vec<Uv>> =
@@ -198,7 +200,7 @@ impl<'a> Ground<'a> {
         // The runs of all rows, from the lowest up, and where each row's begin.
         let mut outlines: Vec<Option<Outline>> = Vec::with_capacity(rows + rows / 2);
         let mut firsts: Vec<usize> = Vec::with_capacity(rows + 1);
-        each_slice(&rings, &cuts, |row, outline| {
+        slicer.each(&rings, &cuts, |row, outline| {
             firsts.resize(firsts.len().max(row + 1), outlines.len());
             outlines.push(Some(outline));
         });

@@ -36,7 +36,7 @@ pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
     }
     let rings: SmallVec<[&Vec<Uv>; 2]> = outline.rings().collect();
     let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
-    let across = strips(&rings);
+    let across = strips(&rings, |p| p);
     let under = |limit: f64| across.iter().filter(move |s| s.least < limit - EXACT);
     let narrow_length: f64 = under(rules.least_rip).map(|s| s.to - s.from).sum();
     let widest = across.iter().map(|s| s.greatest).fold(0.0, f64::max);
@@ -46,10 +46,8 @@ pub fn narrow(outline: &Outline, rules: &Rules) -> Option<Narrow> {
         let strip = under(rules.least_rip).min_by(narrowest)?;
         return Some(Narrow { is_sliver: true, figure: strip.least, at: point(strip) });
     }
-    let turned: Vec<Vec<Uv>> =
-        rings.iter().map(|ring| ring.iter().map(|p| Uv::new(-p.v, p.u)).collect()).collect();
     let leg_across = under(rules.least_leg).min_by(narrowest).map(|s| (s.least, point(s)));
-    let along = strips(&turned);
+    let along = strips(&rings, |p| Uv::new(-p.v, p.u));
     let leg_along = along
         .iter()
         .filter(|s| s.least < rules.least_leg - EXACT && s.to - s.from < high - low - EXACT)
@@ -78,5 +76,5 @@ fn is_wide_between_level_sides(outline: &Outline, rules: &Rules) -> bool {
 /// Whether an outline is anywhere narrower than the rules like, so that its pieces hang on where it is parted.
 pub(crate) fn is_narrow(outline: &Outline, rules: &Rules) -> bool {
     let rings: SmallVec<[&Vec<Uv>; 2]> = outline.rings().collect();
-    strips(&rings).iter().any(|s| s.least < rules.least_rip.max(rules.least_leg) - EXACT)
+    strips(&rings, |p| p).iter().any(|s| s.least < rules.least_rip.max(rules.least_leg) - EXACT)
 }

@@ -232,13 +232,13 @@ impl Judge<'_> {
     /// What stands beside a run.
     pub(crate) fn beside<'j>(&'j self, joints: &'j Joints, run: usize) -> Beside<'j> {
         let lie = &self.ground.lies[run];
-        // As far as the third joint of the longest stair, and what else is looked at.
-        let even = ROWS as f64 * self.rules.in_line;
-        let reach = (ROWS as f64 * STAIR_STEP).max(self.rules.least_stagger) + even + MORE;
-        let (from, to) = (lie.run.left - reach, lie.run.right + reach);
+        // As far as the joint of the longest stair in each row, and what else is looked at.
+        let even = 3.0 * self.rules.in_line;
         let mut rows = [Stretch::default(); 2 * ROWS + 1];
         for (place, row) in rows.iter_mut().enumerate().filter(|(place, _)| *place != ROWS) {
-            *row = joints.0[lie.lane + place - ROWS].between(from, to);
+            let away = place.abs_diff(ROWS) as f64;
+            let reach = (away * STAIR_STEP).max(self.rules.least_stagger) + even + MORE;
+            *row = joints.0[lie.lane + place - ROWS].between(lie.run.left - reach, lie.run.right + reach);
         }
         Beside { lie, rows }
     }

@@ -36,15 +36,8 @@ struct Stretch {
 /// outside the first and last cut is dropped.
 pub fn slice(rings: &[Vec<Uv>], cuts: &[f64]) -> Vec<Vec<Outline>> {
     let mut bands = vec![Vec::new(); cuts.len().saturating_sub(1)];
-    each_slice(rings, cuts, |band, outline| bands[band].push(outline));
+    Slicer::default().each(rings, cuts, |band, outline| bands[band].push(outline));
     bands
-}
-
-/// The same, handed over one by one: band by band, left to right.
-pub(crate) fn each_slice(rings: &[Vec<Uv>], cuts: &[f64], give: impl FnMut(usize, Outline)) {
-    let mut slicer = Slicer::default();
-    rings.iter().for_each(|ring| slicer.walk(ring.iter().copied(), cuts));
-    slicer.close(cuts, give);
 }
 
 /// Slices along u instead: the pieces between neighbouring end joints of a run, from left to right.
@@ -95,6 +88,12 @@ pub(crate) struct Slicer {
 }
 
 impl Slicer {
+    /// Gives the pieces of a region between neighbouring row lines: band by band, left to right.
+    pub(crate) fn each(&mut self, rings: &[Vec<Uv>], cuts: &[f64], give: impl FnMut(usize, Outline)) {
+        rings.iter().for_each(|ring| self.walk(ring.iter().copied(), cuts));
+        self.close(cuts, give);
+    }
+
     /// Gives the pieces of an outline between neighbouring places along the rows, left to right, each with the number of
     /// its stretch.
     pub(crate) fn across<'r>(
@@ -266,7 +265,11 @@ fn close(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64), mut giv
     };
     let mut used = vec![false; open.len()];
     for first in 0..open.len() {
-        let mut ring = Chain::new();
+        if used[first] {
+            continue;
+        }
+        // Most rings are two chains of as many corners.
+        let mut ring = Chain::with_capacity(2 * open[first].len());
         let mut at = first;
         while !used[at] {
             used[at] = true;
@@ -276,9 +279,7 @@ fn close(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64), mut giv
                 None => break,
             }
         }
-        if !ring.is_empty() {
-            sort(ring);
-        }
+        sort(ring);
     }
     stretches.iter().filter(|stretch| stretch.is_closed).for_each(|stretch| sort(of(stretch).to_vec()));
     for hole in holes {

@@ -216,6 +216,7 @@ impl<'a> State<'a> {
         let longest_run = longest_run(&task.ground.lies);
         let count = task.ground.lies.len();
         let mut yard = Yard::new(&plan.stock, &plan.rules, plan.seed, longest_run, task.rips.count());
+        yard.make_room(task.ground.lies.iter().map(Lie::length).sum());
         let slants = task.ground.slants();
         if !slants.is_empty() {
             yard.nest(slants, task.ground.pitch);

@@ -103,13 +103,13 @@ pub(crate) fn narrowest(outline: &Outline) -> Option<(f64, Uv)> {
     let ((left, right), (low, high)) =
         (crate::slice::extent(&outline.outer), crate::slice::rise(&outline.outer));
     let up: Vec<Place> = outline.outer.iter().map(|p| (p.u - left, p.v - low)).collect();
-    let down: Vec<Place> = outline.outer.iter().rev().map(|p| (p.u - left, high - p.v)).collect();
+    let down = || -> Vec<Place> { outline.outer.iter().rev().map(|p| (p.u - left, high - p.v)).collect() };
     let least = |marks: Vec<Place>| marks.into_iter().min_by(|a, b| a.1.total_cmp(&b.1));
     let length = right - left;
     let from_low =
         sawn(up, length).and_then(least).map(|(x, width)| (width, Uv::new(left + x, low + width / 2.0)));
     from_low.or_else(|| {
-        let (x, width) = sawn(down, length).and_then(least)?;
+        let (x, width) = sawn(down(), length).and_then(least)?;
         Some((width, Uv::new(left + x, high - width / 2.0)))
     })
 }

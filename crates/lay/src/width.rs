@@ -1,6 +1,8 @@
 //! How wide a board's outline is along its length, piece by piece.
 
+use crate::slice::sides as ring_sides;
 use site::Uv;
+use smallvec::SmallVec;
 
 /// Sides steeper than this against the measured direction end a board; they do not narrow it.
 const SIDE_SLOPE: f64 = 0.1;
@@ -22,15 +24,15 @@ pub(crate) struct Strip {
 }
 
 /// The strips of an outline along u, with its width across. Cut at every corner, so that within each
-/// strip both sides are straight.
-pub(crate) fn strips<R: AsRef<[Uv]>>(rings: &[R]) -> Vec<Strip> {
+/// strip both sides are straight. `turn` is how its corners are seen.
+pub(crate) fn strips<R: AsRef<[Uv]>>(rings: &[R], turn: impl Fn(Uv) -> Uv) -> SmallVec<[Strip; 8]> {
     let rings = || rings.iter().map(|ring| -> &[Uv] { ring.as_ref() });
-    let mut corners: Vec<f64> = rings().flatten().map(|p| p.u).collect();
+    let mut corners: SmallVec<[f64; 16]> = rings().flatten().map(|p| turn(*p).u).collect();
     corners.sort_by(f64::total_cmp);
     corners.dedup_by(|b, a| *b - *a < 1e-6);
-    let mut found = Vec::new();
+    let mut found = SmallVec::new();
     // Sides that span a stretch, by their height in its middle.
-    let mut sides: Vec<(f64, f64)> = Vec::new();
+    let mut sides: SmallVec<[(f64, f64); 8]> = SmallVec::new();
     for pair in corners.windows(2) {
         let (from, to) = (pair[0], pair[1]);
         if to - from < SHORTEST {
@@ -39,8 +41,8 @@ pub(crate) fn strips<R: AsRef<[Uv]>>(rings: &[R]) -> Vec<Strip> {
         let middle = (from + to) / 2.0;
         sides.clear();
         for ring in rings() {
-            for (i, a) in ring.iter().enumerate() {
-                let b = ring[(i + 1) % ring.len()];
+            for (a, b) in ring_sides(ring) {
+                let (a, b) = (turn(a), turn(b));
                 if (a.u <= middle) != (b.u <= middle) {
                     let slope = (b.v - a.v) / (b.u - a.u);
                     sides.push((a.v + slope * (middle - a.u), slope));
@@ -72,7 +74,7 @@ mod tests {
     use super::*;
 
     fn strips_of(outline: &[(f64, f64)]) -> Vec<Strip> {
-        strips(&[outline.iter().map(|(u, v)| Uv::new(*u, *v)).collect::<Vec<Uv>>()])
+        strips(&[outline.iter().map(|(u, v)| Uv::new(*u, *v)).collect::<Vec<Uv>>()], |p| p).into_vec()
     }
 
     #[test]

@@ -20,6 +20,8 @@ pub const WORTH_KEEPING: f64 = 200.0;
 /// the least share.
 const OFFCUTS_PER_RUN: f64 = 0.67;
 const LEAST_WORTH: f64 = 0.3;
+/// About as much of all wood is cut off again.
+const CUT_OFF: f64 = 0.1;
 /// A board no more than this longer than a piece is that piece as it is sold, mm.
 pub(crate) const AS_SOLD: f64 = 0.1;
 /// No strip, no kind.
@@ -74,6 +76,11 @@ impl Yard {
             scale: 1.0,
             wood: 0.0,
         }
+    }
+
+    /// Makes room for the boards that so much wood is cut from, mm: growing step by step would copy them again and again.
+    pub(crate) fn make_room(&mut self, wood: f64) {
+        self.bars.reserve(((1.0 + CUT_OFF) * wood / self.longest) as usize);
     }
 
     pub(crate) fn longest(&self) -> f64 {

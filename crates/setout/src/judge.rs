@@ -125,7 +125,9 @@ impl<'a> Judge<'a> {
 
     /// Teeth that hold the narrowest rip.
     pub(crate) fn helped(&self) -> Vec<&'a Tooth> {
-        self.teeth.iter().filter(|t| self.can_be_helped(t)).copied().collect()
+        let mut helped = Vec::with_capacity(self.teeth.len());
+        helped.extend(self.teeth.iter().filter(|t| self.can_be_helped(t)).copied());
+        helped
     }
 
     fn in_view(&self) -> Vec<&'a Tooth> {

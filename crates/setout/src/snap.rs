@@ -58,7 +58,7 @@ fn longest_stretches(index: usize, region: &Region, offset: f64, pitch: f64) -> 
     let first = row(low);
     let count = (row(high) - first).max(0.0) as usize;
     // Counted by row first, then filed: one list for all rows.
-    let mut crossings: Vec<(usize, f64)> = Vec::new();
+    let mut crossings: Vec<(usize, f64)> = Vec::with_capacity(2 * count);
     let mut ends = vec![0; count + 1];
     for edge in region.edges() {
         let (low, high) = edge.v_range();
@@ -89,7 +89,9 @@ fn longest_stretches(index: usize, region: &Region, offset: f64, pitch: f64) -> 
         let (left, right) = pairs.max_by(|a, b| (a.1 - a.0).total_cmp(&(b.1 - b.0)))?;
         Some(Stretch { region: index, v: offset + (first + k as f64) * pitch, left, right })
     };
-    (0..count).filter_map(longest).collect()
+    let mut all = Vec::with_capacity(count);
+    all.extend((0..count).filter_map(longest));
+    all
 }
 
 /// A stretch of a row line on the floor.

@@ -66,7 +66,7 @@ impl Side<'_> {
 /// A sweep along the rows keeps the edges in order across them; only neighbours of an edge that begins or ends
 /// change, so the cost is about that of sorting the corners.
 pub fn spans(region: &Region) -> Vec<Span> {
-    let mut sides: Vec<Side> = Vec::new();
+    let mut sides: Vec<Side> = Vec::with_capacity(region.rings().map(|ring| ring.edges.len()).sum());
     for (ring, r) in region.rings().enumerate() {
         for (index, edge) in r.edges.iter().enumerate() {
             let (left, right) = if edge.a.u < edge.b.u { (edge.a, edge.b) } else { (edge.b, edge.a) };
@@ -92,7 +92,8 @@ pub fn spans(region: &Region) -> Vec<Span> {
     let mut begins = in_order(|side| side.left).into_iter().peekable();
     let mut ends = in_order(|side| side.right).into_iter().peekable();
 
-    let mut found = Vec::new();
+    // Each side ends or begins a span, and mostly both.
+    let mut found = Vec::with_capacity(sides.len());
     let mut active: Vec<usize> = Vec::new();
     let mut touched: Vec<usize> = Vec::new();
     while let Some(&next_end) = ends.peek() {
