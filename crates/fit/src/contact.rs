@@ -5,6 +5,7 @@ use crate::{Meets, Part};
 use lay::Board;
 use plan::{Beyond, Bounds, Boxes, Doorway, Lining, Places, Plan};
 use site::{Edge, EdgeKind, Site, Source, Uv};
+use std::cell::OnceCell;
 use std::ops::Range;
 
 /// An edge this near to a board's bounds is looked at, mm; past what [`REACH`] allows.
@@ -54,7 +55,8 @@ pub(crate) struct Contacts<'a> {
     /// Region, place in the region, edge.
     edges: Vec<(usize, usize, Edge)>,
     bounds: Vec<Option<Bounds>>,
-    filed: Boxes,
+    /// Where they lie, once a large region's are asked for.
+    filed: OnceCell<Boxes>,
     /// First of each region's edges among all.
     first: Vec<usize>,
     far_is_boarded: Vec<bool>,
@@ -71,7 +73,6 @@ impl<'a> Contacts<'a> {
         );
         let bounds: Vec<Option<Bounds>> =
             edges.iter().map(|(_, _, e)| Bounds::of([e.a, e.b].map(|p| [p.u, p.v]))).collect();
-        let filed = Boxes::new(bounds.iter().copied());
         let boarded =
             |door: &Doorway| places.far_room(door).is_some_and(|room| plan.rooms[room].is_boarded());
         let mut count = 0;
@@ -84,7 +85,7 @@ impl<'a> Contacts<'a> {
             plan,
             edges,
             bounds,
-            filed,
+            filed: OnceCell::new(),
             first: first.collect(),
             far_is_boarded: plan.doorways.iter().map(boarded).collect(),
             overhangs,
@@ -115,7 +116,7 @@ impl<'a> Contacts<'a> {
                     let meets = |index: &usize| self.bounds[*index].is_some_and(|edge| edge.meets(around));
                     near.extend(edges.filter(meets));
                 }
-                None => self.filed.each(around, |index| near.push(index)),
+                None => self.filed().each(around, |index| near.push(index)),
             }
         }
         // Hardly any run lies under anything.
@@ -143,6 +144,10 @@ impl<'a> Contacts<'a> {
             };
             self.of_board((board, bounds), pitch, (edges, is_bare), found, |found| give(place, found));
         }
+    }
+
+    fn filed(&self) -> &Boxes {
+        self.filed.get_or_init(|| Boxes::new(self.bounds.iter().copied()))
     }
 
     /// The edges of a region, by their places among all.
@@ -173,7 +178,7 @@ impl<'a> Contacts<'a> {
                 let meets = |index: &&usize| self.bounds[**index].is_some_and(|edge| edge.meets(bounds));
                 near.iter().filter(meets).for_each(|index| see(*index));
             }
-            None => self.filed.each(bounds, see),
+            None => self.filed().each(bounds, see),
         }
         if !is_bare {
             let touched: Vec<(EdgeKind, Source)> = found.iter().map(|c| (c.at.kind, c.at.source)).collect();

@@ -30,11 +30,12 @@ pub(crate) fn longest(region: &Region, index: usize) -> Option<Continuous> {
 pub(crate) fn longest_chord(segments: &[(Uv, Uv)]) -> Option<(Uv, Uv)> {
     let mut at: Vec<f64> = Vec::with_capacity(2 * segments.len());
     at.extend(segments.iter().flat_map(|(a, _)| [a.u - BESIDE, a.u + BESIDE]));
-    at.sort_by(f64::total_cmp);
+    at.sort_unstable_by(f64::total_cmp);
     at.dedup_by(|b, a| *b - *a < BESIDE / 2.0);
     let mut to_come: Vec<&(Uv, Uv)> = Vec::with_capacity(segments.len());
     to_come.extend(segments.iter().filter(|(a, b)| a.u != b.u));
-    to_come.sort_by(|a, b| b.0.u.min(b.1.u).total_cmp(&a.0.u.min(a.1.u)));
+    // What begins at one place begins there in whatever order.
+    to_come.sort_unstable_by(|a, b| b.0.u.min(b.1.u).total_cmp(&a.0.u.min(a.1.u)));
     let mut crossed: Vec<&(Uv, Uv)> = Vec::new();
     let mut best: Option<(f64, f64, f64)> = None;
     let mut crossings: Vec<f64> = Vec::new();

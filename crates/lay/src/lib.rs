@@ -9,6 +9,7 @@ mod ground;
 #[cfg(test)]
 mod held_tests;
 mod keep;
+mod label;
 mod level;
 mod lots;
 mod menu;

@@ -4,6 +4,7 @@ use crate::boxes::{Bounds, Boxes};
 use crate::doorway::{FAR_WALL_PLAY, FarWall};
 use crate::{Doorway, Plan, Point, shape};
 use std::collections::HashMap;
+use std::sync::OnceLock;
 
 /// Bounds are widened by this before outlines are looked at, so that rounding leaves none out, mm.
 const ROUNDING: f64 = 0.01;
@@ -16,8 +17,9 @@ pub struct Places<'a> {
     by_name: HashMap<&'a str, usize>,
     outlines: Vec<Vec<Point>>,
     rooms: Boxes,
-    throats: Vec<Option<[Point; 4]>>,
-    doorways: Boxes,
+    /// Found, and filed, once they are asked for.
+    throats: OnceLock<Vec<Option<[Point; 4]>>>,
+    doorways: OnceLock<Boxes>,
 }
 
 impl<'a> Places<'a> {
@@ -33,11 +35,19 @@ impl<'a> Places<'a> {
             .map(|room| room.outline().into_iter().map(|(point, _)| point).collect())
             .collect();
         let rooms = Boxes::new(outlines.iter().map(|outline| bounds(outline)));
-        let near = |door: &Doorway| by_name.get(door.room.as_str()).copied();
-        let throats: Vec<_> =
-            plan.doorways.iter().map(|door| door.throat_from(&plan.rooms[near(door)?])).collect();
-        let doorways = Boxes::new(throats.iter().map(|throat| bounds(throat.as_ref()?)));
-        Self { plan, by_name, outlines, rooms, throats, doorways }
+        Self { plan, by_name, outlines, rooms, throats: OnceLock::new(), doorways: OnceLock::new() }
+    }
+
+    fn throats(&self) -> &[Option<[Point; 4]>] {
+        self.throats.get_or_init(|| {
+            let throat = |door: &Doorway| door.throat_from(&self.plan.rooms[self.room_index(&door.room)?]);
+            self.plan.doorways.iter().map(throat).collect()
+        })
+    }
+
+    fn doorways(&self) -> &Boxes {
+        let of_throats = || Boxes::new(self.throats().iter().map(|throat| bounds(throat.as_ref()?)));
+        self.doorways.get_or_init(of_throats)
     }
 
     /// The index of the room with this name, as [`Plan::room_index`].
@@ -52,7 +62,7 @@ impl<'a> Places<'a> {
 
     /// The corners of a doorway's throat, as [`Doorway::throat`].
     pub fn throat(&self, doorway: usize) -> Option<&[Point; 4]> {
-        self.throats[doorway].as_ref()
+        self.throats()[doorway].as_ref()
     }
 
     /// Rooms whose bounds meet those of an outline, in the plan's order.
@@ -62,7 +72,7 @@ impl<'a> Places<'a> {
 
     /// Doorways whose throat's bounds meet those of an outline, in the plan's order.
     pub fn doorways_near(&self, outline: &[Point]) -> Vec<usize> {
-        bounds(outline).map_or_else(Vec::new, |b| self.doorways.meeting(b.grown(ROUNDING)))
+        bounds(outline).map_or_else(Vec::new, |b| self.doorways().meeting(b.grown(ROUNDING)))
     }
 
     /// The room beyond a doorway, as [`Doorway::far_room`].
@@ -101,8 +111,8 @@ impl<'a> Places<'a> {
         if let Some(room) = first(&self.rooms, &|room| shape::contains(&self.outlines[room], at)) {
             return Some(&self.plan.rooms[room].name);
         }
-        let door = first(&self.doorways, &|door| {
-            self.throats[door].as_ref().is_some_and(|throat| shape::contains(throat, at))
+        let door = first(self.doorways(), &|door| {
+            self.throats()[door].as_ref().is_some_and(|throat| shape::contains(throat, at))
         })?;
         Some(&self.plan.doorways[door].name)
     }
