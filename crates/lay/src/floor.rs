@@ -65,7 +65,7 @@ fn irregular(
     memory: &mut Memory,
 ) -> Floor {
     let ground = Ground::new(plan, site, setout);
-    let task = Task::new(&ground, plan);
+    let task = Task::new(&ground, plan, effort > 0);
     if ground.taken.is_some() {
         return after_laid(plan, site, setout, (&ground, &task), (effort, look));
     }
@@ -135,7 +135,7 @@ fn after_laid<'a>(
 ) -> Floor {
     let bare = Plan { laid: None, ..plan.clone() };
     let bare_ground = Ground::new(&bare, site, setout);
-    let bare_task = Task::new(&bare_ground, &bare);
+    let bare_task = Task::new(&bare_ground, &bare, effort > 0);
     let planned = first(&bare_task, &bare, &mut Memory::default());
     let (planned, moves) = if effort == 0 { (planned, 0) } else { improve(planned, plan.seed, effort, look) };
     let mut kept = keep(task, plan, &planned);

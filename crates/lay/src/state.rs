@@ -115,8 +115,8 @@ pub(crate) struct InHand {
 }
 
 impl<'a> Task<'a> {
-    pub(crate) fn new(ground: &'a Ground<'a>, plan: &'a Plan) -> Self {
-        let is_searched = plan.effort > 0;
+    /// `is_searched` by the moves that are asked for, which need not be the plan's.
+    pub(crate) fn new(ground: &'a Ground<'a>, plan: &'a Plan, is_searched: bool) -> Self {
         let rips = Rips::new(ground, plan.stock.kerf, is_searched);
         let laid = ground.taken.as_ref().map(|taken| taken.laid);
         let laid_strips = laid.map_or_else(Vec::new, |laid| in_hand(laid, plan, &rips));
