@@ -101,7 +101,7 @@ pub(crate) fn setout(house: &House) -> String {
 fn letter(house: &House, region: usize) -> String {
     match house.floor.letter(region) {
         "" => String::new(),
-        letter => format!(", its rows called {letter}1 and so on"),
+        letter => format!(", {letter} before its rows' numbers"),
     }
 }
 
