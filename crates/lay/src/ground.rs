@@ -328,6 +328,12 @@ fn along(outline: &Outline, line: f64) -> Spans {
     }
     if spans.len() > 1 {
         spans.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // A corner a hair off the line begins a stretch that lies on another.
+        spans.dedup_by(|next, before| {
+            let is_one = next.0 < before.1;
+            before.1 = if is_one { before.1.max(next.1) } else { before.1 };
+            is_one
+        });
     }
     spans
 }
@@ -402,6 +408,21 @@ mod tests {
         }
         let hole = [(500.0, 100.0), (500.0, 101.0), (501.0, 101.0), (501.0, 100.0)];
         assert!(is_shaped_of(&whole, vec![hole.map(|(u, v)| Uv::new(u, v)).to_vec()]));
+    }
+
+    /// The upper side from 0 to 3000, at whose beginning the wall's corner stands 0.04 under the line, 0.6 along: a joint
+    /// anywhere on it reaches the row above. So on the lower side, where the corner stands at its end.
+    #[test]
+    fn a_corner_a_hair_off_a_line_hides_nothing_of_it() {
+        let upper = [(3000.0, 200.0), (0.0, 200.0), (0.6, 199.96), (0.6, 100.0)];
+        let lower =
+            [(-40.0, 100.0), (-40.0, 0.0), (3000.0, 0.0), (2999.4, 0.04), (2999.4, 80.0), (3000.0, 80.0)];
+        let outer = lower.into_iter().chain(upper).map(|(u, v)| Uv::new(u, v)).collect();
+        let lie = lie(0, (0, 0), Outline { outer, holes: Vec::new() }, (0.0, 200.0), false);
+        for u in [0.3, 1.0, 1500.0, 2990.0] {
+            assert!(lie.touches(true, u) && lie.touches(false, u), "{u}");
+        }
+        assert!(!lie.touches(true, -20.0) && lie.touches(false, -20.0));
     }
 
     /// A notch from 2000 to 2600: the corners count within reach, its middle does not.

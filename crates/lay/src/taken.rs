@@ -166,7 +166,12 @@ impl<'a> Taken<'a> {
                 rest.joined[usize::from(at_right) ^ usize::from(turned)] = true;
             }
             match beyond_an_end {
-                Some(board) => self.misfits.push(Misfit { board, over: 0.0, bare: rest.length() }),
+                // What is seen of a film beside its end is how wide it is.
+                Some(board) => {
+                    let (low, high) = rise(&rest.outline.outer);
+                    let bare = rest.length().min(high - low);
+                    self.misfits.push(Misfit { board, over: 0.0, bare });
+                }
                 None => rests.push(rest),
             }
         }
@@ -199,8 +204,14 @@ impl<'a> Taken<'a> {
 
     /// Whether a board's row has these sides.
     fn lies_on(&self, index: usize, (low, high): (f64, f64)) -> bool {
-        let board = &self.boards[index];
-        board.low > low - AGREE && board.high < high + AGREE
+        let (board, marked) = (&self.boards[index], &self.laid.boards[index]);
+        // A strip that measured rows have no room for keeps its shape, whatever is left of its row.
+        let is_its_own = self.lines.get(marked.part).is_some_and(|lines| {
+            let own = [lines.at(marked.row), lines.at(marked.row.saturating_add(1))];
+            (own[0] - low).abs().max((own[1] - high).abs()) < AGREE
+        });
+        is_its_own
+            || board.low > low - AGREE && board.high < high + AGREE
             || board.low.max(low) + (high - low) / 2.0 < board.high.min(high)
     }
 
@@ -326,36 +337,75 @@ mod tests {
         assert!(misfit_of((-20.0, 200.0), 30.0).is_some());
     }
 
-    /// A board that lies from 10 to 2210: its row goes on from there to the wall at 3990, from that board's end.
-    #[test]
-    fn a_row_goes_on_from_the_board_that_lies_in_it() {
+    /// A room 4 m wide and so high, rows of 140 from 100 up, with one board laid.
+    fn hall(high: f64, board: plan::LaidBoard, pulls: Vec<plan::RowPull>) -> Plan {
         let mut plan = Plan::new("t");
         plan.stock.face_width = 140.0;
         plan.rules.wall_gap = plan::GapRange { least: 10.0, greatest: 10.0 };
         plan.start_line = plan::StartLine::At(100.0);
-        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0), (0.0, 3000.0)];
+        let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, high), (0.0, high)];
         plan.rooms.push(plan::Room::boarded("Hall", corners.map(plan::Point::from)));
-        let board = plan::LaidBoard { starts: true, ..plan::LaidBoard::plain(0, 1, 10.0, 2210.0) };
+        let length = board.to;
         plan.laid = Some(Laid {
             rows_at: 0.0,
             pitch: 140.0,
             first_row: -1,
             to_come: plan::ToCome::AsMeasured,
-            parts: vec![plan::LaidPart {
-                room: "Hall".into(),
-                line: 100.0,
-                pulls: Vec::new(),
-                as_marked: Vec::new(),
-            }],
-            stock: vec![plan::LaidStock { length: 2200.0, pack: 0, rest: None, rest_shifts: None }],
+            parts: vec![plan::LaidPart { room: "Hall".into(), line: 100.0, pulls, as_marked: Vec::new() }],
+            stock: vec![plan::LaidStock { length, pack: 0, rest: None, rest_shifts: None }],
             boards: vec![board],
         });
         assert_eq!(plan.problems(), []);
+        plan
+    }
+
+    /// A board that lies from 10 to 2210: its row goes on from there to the wall at 3990, from that board's end.
+    #[test]
+    fn a_row_goes_on_from_the_board_that_lies_in_it() {
+        let board = plan::LaidBoard { starts: true, ..plan::LaidBoard::plain(0, 1, 10.0, 2210.0) };
+        let plan = hall(3000.0, board, Vec::new());
         let site = site::survey(&plan);
         let ground = crate::ground::Ground::new(&plan, &site, &setout::set_out(&plan, &site));
         let rests: Vec<&Lie> = ground.lies.iter().filter(|lie| lie.run.row == 0).collect();
         let [rest] = rests[..] else { panic!("{rests:?}") };
         assert!((rest.run.left - 2210.0).abs() < 1e-6 && (rest.run.right - 3990.0).abs() < 1e-6, "{rest:?}");
         assert_eq!(rest.joined, [true, false]);
+    }
+
+    /// A strip of 3 lies along the wall, from 2900 to 2903, past twenty rows of 140 that measure 2802.5 instead of 2800. It
+    /// keeps its shape, and the half millimetre left of its row is under it: nothing is to be laid there.
+    #[test]
+    fn a_strip_without_room_lies_in_its_row() {
+        let strip = plan::LaidBoard {
+            high: Some(2903.0),
+            starts: true,
+            ends: true,
+            ..plan::LaidBoard::plain(20, 1, 10.0, 3990.0)
+        };
+        let pulls = vec![plan::RowPull { first: 0, last: 19, across: 2802.5 }];
+        let plan = hall(2913.0, strip, pulls);
+        let site = site::survey(&plan);
+        let ground = crate::ground::Ground::new(&plan, &site, &setout::set_out(&plan, &site));
+        assert!(ground.lies.iter().any(|lie| lie.run.row == 19));
+        assert!(ground.lies.iter().all(|lie| lie.run.row < 20));
+        let taken = ground.taken.unwrap();
+        assert!(taken.boards[0].run.is_some() && taken.misfits.is_empty(), "{:?}", taken.misfits);
+    }
+
+    /// A closer ends at the wall of 4 m, 3990; then the wall is drawn 50 out along the lower 20 of its row. What is bare beside
+    /// its end is 20 wide, not 50.
+    #[test]
+    fn a_film_beside_an_end_is_as_bare_as_it_is_wide() {
+        let board =
+            plan::LaidBoard { starts: true, ends: true, ..plan::LaidBoard::plain(0, 1, 10.0, 3990.0) };
+        let mut plan = hall(3000.0, board, Vec::new());
+        let corners =
+            [(0.0, 0.0), (4050.0, 0.0), (4050.0, 130.0), (4000.0, 130.0), (4000.0, 3000.0), (0.0, 3000.0)];
+        plan.rooms[0] = plan::Room::boarded("Hall", corners.map(plan::Point::from));
+        let site = site::survey(&plan);
+        let ground = crate::ground::Ground::new(&plan, &site, &setout::set_out(&plan, &site));
+        let misfits = ground.taken.unwrap().misfits;
+        assert!(misfits.iter().any(|misfit| (misfit.bare - 20.0).abs() < 1e-6), "{misfits:?}");
+        assert!(misfits.iter().all(|misfit| misfit.bare < 20.5), "{misfits:?}");
     }
 }

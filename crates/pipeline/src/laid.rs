@@ -336,12 +336,13 @@ fn kept(
     lines: &RowLines,
 ) -> LaidBoard {
     let board = &floor.boards[index];
-    let ring = |ring: &Vec<Uv>| -> Vec<(f64, f64)> {
-        let ring: Vec<(f64, f64)> = ring.iter().map(|p| (p.u, p.v)).collect();
-        laid.kept_ring(part, board.row, lines, &ring)
-    };
-    let outline = ring(&board.outline.outer);
-    let holes: Vec<_> = board.outline.holes.iter().map(ring).collect();
+    let ring = |ring: &Vec<Uv>| -> Vec<(f64, f64)> { ring.iter().map(|p| (p.u, p.v)).collect() };
+    let rings: Vec<_> = board.outline.rings().map(ring).collect();
+    let [starts, ends] = [board.starts_run, board.ends_run];
+    let at_walls = if board.turned { [ends, starts] } else { [starts, ends] };
+    let mut rings = laid.kept_rings((part, board.row), at_walls, lines, &rings).into_iter();
+    let outline = rings.next().unwrap_or_default();
+    let holes: Vec<_> = rings.collect();
     let planned = RowLines::even(laid.parts.get(part).map_or(0.0, |part| part.line), laid.pitch);
     let (row_low, row_high) = (planned.at(board.row), planned.at(board.row.saturating_add(1)));
     let low = outline.iter().map(|p| p.1).fold(f64::INFINITY, f64::min);

@@ -1,6 +1,7 @@
 //! What is laid already: facts of the site, kept as they were found and never computed again.
 
 mod lines;
+mod moved;
 
 pub use lines::RowLines;
 use serde::{Deserialize, Serialize};
@@ -331,21 +332,34 @@ impl Laid {
         )
     }
 
-    /// A ring of a floor on these lines as it is kept: its sides on the row's lines moved back to where they were planned.
-    pub fn kept_ring(&self, part: usize, row: i32, lines: &RowLines, ring: &[(f64, f64)]) -> Vec<(f64, f64)> {
+    /// Rings of a floor's board on these lines, outer one first, as they are kept: sides on the row's lines moved back to where
+    /// they were planned. Where these would not come out again as they lie, as of a strip with no room between the planned
+    /// lines, they are kept as they lie. `at_walls` says at which ends it stands at a wall.
+    pub fn kept_rings(
+        &self,
+        (part, row): (usize, i32),
+        at_walls: [bool; 2],
+        lines: &RowLines,
+        rings: &[Vec<(f64, f64)>],
+    ) -> Vec<Vec<(f64, f64)>> {
         let planned = self.planned_lines(part);
         let sides = [row, row.saturating_add(1)];
         let (from, to) = (sides.map(|row| lines.at(row)), sides.map(|row| planned.at(row)));
+        if from == to {
+            return rings.to_vec();
+        }
         let on = |lines: &[f64; 2], v: f64| (0..2).find(|side| (v - lines[*side]).abs() < ON_LINE);
-        let moved = |v: f64| match (on(&from, v), on(&to, v)) {
-            (Some(side), _) => to[side],
+        let off = |v: f64| match (on(&from, v), on(&to, v)) {
             (None, Some(side)) => to[side] + OFF_LINE * if side == 0 { 1.0 } else { -1.0 },
-            (None, None) => v,
+            _ => v,
         };
-        // A strip with no room between the planned lines is kept as it lies.
-        let heights = ring.iter().map(|(_, v)| moved(*v));
-        let (low, high) = heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (v.min(l), v.max(h)));
-        if from == to || high - low <= THINNEST { ring.to_vec() } else { moved_ring(ring, moved) }
+        let as_it_lies: Vec<Vec<(f64, f64)>> =
+            rings.iter().map(|ring| ring.iter().map(|(u, v)| (*u, off(*v))).collect()).collect();
+        let height = |rings: &[Vec<(f64, f64)>]| rings.first().map_or(0.0, |ring| moved::height(ring));
+        let kept = moved::moved(&as_it_lies, from, to, at_walls);
+        let comes_out = || moved::are_same(&moved::moved(&kept, to, from, at_walls), &as_it_lies);
+        let has_room = height(&as_it_lies) > THINNEST && height(&kept) > THINNEST;
+        if has_room && comes_out() { kept } else { as_it_lies }
     }
 
     /// The rings of a board as it lies, outer one first: as it was marked, with those of its sides that lie on row
@@ -354,17 +368,15 @@ impl Laid {
         let planned = self.planned_lines(board.part);
         let sides = [board.row, board.row.saturating_add(1)];
         let (from, to) = (sides.map(|row| planned.at(row)), sides.map(|row| lines.at(row)));
-        let mut rings = board.marked_rings(from);
-        let moved = |v: f64| (0..2).find(|side| (v - from[*side]).abs() < ON_LINE).map_or(v, |side| to[side]);
-        let outer = rings.first().map_or(&[][..], Vec::as_slice);
-        let (low, high) = outer
-            .iter()
-            .map(|(_, v)| moved(*v))
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (v.min(low), v.max(high)));
-        if from != to && high - low > THINNEST {
-            rings.iter_mut().for_each(|ring| *ring = moved_ring(ring, moved));
+        let marked = board.marked_rings(from);
+        if from == to {
+            return marked;
         }
-        rings
+        let rings = moved::moved(&marked, from, to, board.at_walls());
+        match rings.first() {
+            Some(outer) if moved::height(outer) > THINNEST => rings,
+            _ => marked,
+        }
     }
 }
 
@@ -400,6 +412,11 @@ impl LaidBoard {
         (self.from + self.shifts.0.min(0.0), self.to + self.shifts.1.max(0.0))
     }
 
+    /// Whether its left and its right end on the plan stand at a wall, not at a joint.
+    pub fn at_walls(&self) -> [bool; 2] {
+        if (self.row < 0) != self.backwards { [self.ends, self.starts] } else { [self.starts, self.ends] }
+    }
+
     /// The rings as marked, in a row whose sides are these.
     fn marked_rings(&self, [row_low, row_high]: [f64; 2]) -> Vec<Vec<(f64, f64)>> {
         let (low, high) = (self.low.unwrap_or(row_low), self.high.unwrap_or(row_high));
@@ -409,24 +426,6 @@ impl LaidBoard {
         };
         std::iter::once(outer).chain(self.holes.iter().cloned()).collect()
     }
-}
-
-/// A ring with its corners moved across the rows, each along the side that leads away from where it moves.
-fn moved_ring(ring: &[(f64, f64)], moved: impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
-    let count = ring.len();
-    let corner = |i: usize| {
-        let (u, v) = ring[i];
-        let to = moved(v);
-        if to == v {
-            return (u, v);
-        }
-        let beside = [ring[(i + 1) % count], ring[(i + count - 1) % count]];
-        let off = beside.into_iter().filter(|other| (other.1 - v).abs() > ON_LINE);
-        let along = off.map(|other| (other.0 - u) * (to - v) / (other.1 - v));
-        // Of two such sides the steeper: along one that hardly leaves the line a hair across the rows is a step along them.
-        (u + along.min_by(|a, b| a.abs().total_cmp(&b.abs())).unwrap_or(0.0), to)
-    };
-    (0..count).map(corner).collect()
 }
 
 #[cfg(test)]

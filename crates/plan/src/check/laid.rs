@@ -1,7 +1,7 @@
 //! What is laid: it must hang together, and the plan must still be one it can lie in.
 
 use super::{Checker, Place};
-use crate::{Laid, LaidBoard, LaidPart, LaidStock, Plan, RowPull};
+use crate::{Laid, LaidBoard, LaidPart, LaidStock, Plan, RowLines, RowPull};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Boards laid over one another by less than this are side by side, mm.
@@ -187,7 +187,7 @@ fn lines_of(plan: &Plan, laid: &Laid) -> Vec<(Option<usize>, usize)> {
 
 /// Boards of one row do not lie over one another, and each has a number of its own.
 fn apart(checker: &mut Checker<'_>, laid: &Laid) {
-    let mut rows: BTreeMap<(usize, i32), Vec<Extent>> = BTreeMap::new();
+    let mut rows: BTreeMap<(usize, i32), Vec<&LaidBoard>> = BTreeMap::new();
     let mut numbers = BTreeSet::new();
     let lines = lines_of(checker.plan, laid);
     for board in &laid.boards {
@@ -196,16 +196,14 @@ fn apart(checker: &mut Checker<'_>, laid: &Laid) {
             let label = format!("two laid boards are called {row}-{}", board.number);
             checker.add(place(), label, "give one of them another number");
         }
-        let lines = laid.planned_lines(board.part);
-        let rings = laid.rings(board, &lines);
-        rows.entry((board.part, board.row)).or_default().push(Extent::of(rings));
+        rows.entry((board.part, board.row)).or_default().push(board);
     }
-    for ((_, row), mut boards) in rows {
-        boards.sort_by(|a, b| a.left.total_cmp(&b.left));
-        let is_over = boards.iter().enumerate().any(|(place, a)| {
-            let beside = boards[place + 1..].iter().take_while(|b| b.left < a.right - OVER);
-            beside.into_iter().any(|b| a.lies_over(b))
-        });
+    for ((part, row), boards) in rows {
+        // Marked between the lines of rows that were measured, a board may reach past a wall between those planned: only what
+        // lies over another both ways does.
+        let pitch = checker.plan.stock.pitch();
+        let is_over = are_over(laid, &boards, &laid.planned_lines(part))
+            && are_over(laid, &boards, &laid.row_lines(part, pitch));
         if is_over && !checker.is_full() {
             let row = row - laid.first_row + 1;
             checker.add(
@@ -215,6 +213,16 @@ fn apart(checker: &mut Checker<'_>, laid: &Laid) {
             );
         }
     }
+}
+
+/// Whether some boards of a row on these lines lie over one another.
+fn are_over(laid: &Laid, boards: &[&LaidBoard], lines: &RowLines) -> bool {
+    let mut boards: Vec<Extent> = boards.iter().map(|board| Extent::of(laid.rings(board, lines))).collect();
+    boards.sort_by(|a, b| a.left.total_cmp(&b.left));
+    boards.iter().enumerate().any(|(place, a)| {
+        let beside = boards[place + 1..].iter().take_while(|b| b.left < a.right - OVER);
+        beside.into_iter().any(|b| a.lies_over(b))
+    })
 }
 
 /// A board's rings with how far they reach.
@@ -323,6 +331,24 @@ mod tests {
         refused(|_, laid| laid.stock[0].rest = Some((1403.0, 2500.0)), "an offcut reaches");
         refused(|_, laid| laid.boards[0].right = f64::NAN, "NaN");
         refused(|_, laid| laid.boards[0].row = i32::MAX, "lies in row");
+    }
+
+    /// Row 0 measures 184 instead of 190. A wedge lies at its upper side, its wall 1 in 25, and ends at 100; 10 on, past the
+    /// wall's tip, a board begins. Back on the planned line 6 further up the wedge would end at 124, over that board, where
+    /// neither lies.
+    #[test]
+    fn boards_are_apart_if_they_are_as_they_lie() {
+        let mut plan = laid();
+        let laid = plan.laid.as_mut().unwrap();
+        laid.parts[0].pulls = vec![RowPull { first: 0, last: 0, across: 184.0 }];
+        let lines = laid.row_lines(0, 190.0);
+        let wedge = vec![vec![(10.0, 380.0), (20.0, 380.0), (120.0, 384.0), (10.0, 384.0)]];
+        let kept = laid.kept_rings((0, 0), [true; 2], &lines, &wedge);
+        assert!(kept[0].iter().any(|p| (p.0 - 144.0).abs() < 1e-6), "{kept:?}");
+        laid.boards[0].outline = kept[0].clone();
+        (laid.boards[0].left, laid.boards[0].right) = (10.0, 120.0);
+        (laid.boards[0].ends, laid.boards[1].left) = (true, 130.0);
+        assert_eq!(plan.problems(), []);
     }
 
     #[test]
