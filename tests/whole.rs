@@ -11,6 +11,7 @@ mod laid;
 mod lines;
 mod movement;
 mod old_plans;
+mod packs;
 mod patterns;
 mod points;
 mod recheck;

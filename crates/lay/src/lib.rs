@@ -39,6 +39,7 @@ mod yard;
 pub use again::Layer;
 pub use backwards::{Entered, Meeting, RunPlace, entered, meeting};
 pub use floor::{lay, search};
+pub use lots::deal;
 pub use narrow::{Narrow, narrow};
 pub use rules::STAIR_STEP;
 pub use search::Progress;

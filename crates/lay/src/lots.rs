@@ -1,13 +1,49 @@
 //! Which pack each board is drawn from, so that lots mix on the floor.
 
+use crate::Floor;
+use crate::ground::TRUE;
 use crate::shelf::OPEN_PACKS;
 use crate::yard::below;
-use plan::Stock;
+use plan::{Plan, Stock};
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
 
 /// Keeps the lots' chance apart from the joints'.
 const OWN_CHANCE: u64 = 0x4c4f_5453;
+
+/// Deals the packs of a floor anew, so that they are opened in the order of these turns, one for each stock board, the least
+/// first and of equals as they stand; boards opened for what is laid keep theirs. Boards stay as they are sawn: of one length a
+/// board of any pack serves.
+///
+/// A floor of random lengths, of which each pack holds its own, or of blocks by hand stays as it is.
+pub fn deal(plan: &Plan, floor: &mut Floor, turns: &[usize]) {
+    let stock = &plan.stock;
+    let is_by_hand = floor.boards.iter().any(|board| board.hand.is_some());
+    if is_by_hand || stock.lengths.is_empty() || turns.len() != floor.stock.len() {
+        return;
+    }
+    let opened = floor.laid.opened;
+    let length_of = |mm: f64| stock.lengths.iter().position(|length| (length.length - mm).abs() < TRUE);
+    let mut counts = vec![0_u32; stock.lengths.len()];
+    floor.stock.iter().filter_map(|board| length_of(board.length)).for_each(|length| counts[length] += 1);
+    let filled =
+        counts.iter().zip(&stock.lengths).map(|(count, length)| count.div_ceil(length.per_pack.max(1)));
+    let known = floor.stock[..opened].iter().map(|board| board.pack as u32 + 1);
+    let mut lots = Lots::new(stock, plan.seed, filled.chain(known).max().unwrap_or(0));
+    for board in &floor.stock[..opened] {
+        if let Some(length) = length_of(board.length) {
+            lots.take(board.pack, length);
+        }
+    }
+    let mut order: Vec<usize> = (opened..turns.len()).collect();
+    order.sort_by_key(|board| turns[*board]);
+    for board in order {
+        let board = &mut floor.stock[board];
+        if let Some(length) = length_of(board.length).filter(|length| stock.lengths[*length].per_pack > 0) {
+            board.pack = lots.draw(length);
+        }
+    }
+}
 
 /// Packs opened in order, three at a time where the floor needs so many.
 #[derive(Debug)]

@@ -33,7 +33,7 @@ pub struct StagePart {
     pub area: f64,
     /// Boards opened first for this stage, with their length, mm, longest first.
     pub opened: Vec<(f64, usize)>,
-    /// Packs opened first for this stage, as the floor's boards are numbered: row by row through the whole house.
+    /// Packs opened first for this stage.
     pub packs: usize,
     /// The numbers of those packs, from 1: what is carried in and opened for this stage.
     pub pack_numbers: Vec<usize>,
@@ -70,8 +70,8 @@ impl StagePart {
         let packs = |count: usize| if count == 1 { "1 pack".to_owned() } else { format!("{count} packs") };
         match self.would_do {
             Some(fewer) if fewer < self.packs => format!(
-                "from {} not opened before by the boards' pack numbers; opened stage by stage {} would do: of one length a \
-                 board of any pack serves",
+                "from {} not opened before; {} would do, were they opened for want of a board alone: of one length a board of any \
+                 pack serves",
                 packs(self.packs),
                 packs(fewer)
             ),

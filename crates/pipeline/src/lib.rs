@@ -121,7 +121,22 @@ fn house(
     };
     let counted = || order.unwrap_or_else(|| order::order(plan, &site, &floor));
     let ((fit, flags), order) = rayon::join(found, counted);
+    let floor = stage_by_stage(plan, &site, floor);
     House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order }
+}
+
+/// A floor with its packs dealt stage by stage, so that none is opened before boards of it are laid. Nothing that is looked for
+/// or counted hangs on which pack of its length a board is from.
+fn stage_by_stage(plan: &Plan, site: &Site, mut floor: Floor) -> Floor {
+    if plan.stages.len() > 1 {
+        let stages = order::stage_shares(plan, site, &floor).of_board;
+        let stage = |piece: &lay::Piece| stages.get(piece.board).copied().flatten();
+        // Boards in no stage come last.
+        let first = |board: &lay::StockBoard| board.pieces.iter().filter_map(stage).min();
+        let turns: Vec<usize> = floor.stock.iter().map(|board| first(board).unwrap_or(usize::MAX)).collect();
+        lay::deal(plan, &mut floor, &turns);
+    }
+    floor
 }
 
 /// A site with its boards and what is found on them.
@@ -143,6 +158,7 @@ impl Boarded {
     fn house(self, plan: &Plan, surveyed: Site, setout: SetOut) -> House {
         let Self { site, floor, fit, flags } = self;
         let order = order::order(plan, &site, &floor);
+        let floor = stage_by_stage(plan, &site, floor);
         House { plan: plan.clone(), surveyed, site, setout, floor, fit, flags, order }
     }
 }
