@@ -14,6 +14,7 @@ mod old_plans;
 mod patterns;
 mod points;
 mod recheck;
+mod rows;
 mod seen;
 mod setout;
 mod stock;

@@ -1,7 +1,10 @@
 //! Where the wood of the boards opened goes: on the floor, or lost, by cause.
 
-use lay::Floor;
+use lay::{Board, Floor};
 use plan::Plan;
+
+/// A side this close to a board's long edge is that edge, mm.
+const KEPT: f64 = 0.1;
 
 /// Wood of the boards opened, in metres of board; the others, less `strips` and without `unpaired`, add up to `opened`.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
@@ -16,8 +19,9 @@ pub struct Waste {
     pub shaped: f64,
     /// Strips beside rips that serve elsewhere.
     pub strips: f64,
-    /// What better pairs side by side could save at most: of two such one is no wider than half a board, so that there are no
-    /// more of them than of pieces so narrow, less those there are.
+    /// What other pairs of the same pieces side by side could save at most. Pieces that a line along their boards crosses all
+    /// take wood of their own, so that no pairing opens less than is crossed: this is what else of the boards is used, by the
+    /// line that crosses most.
     pub unpaired: f64,
     /// Saw cuts across boards.
     pub sawn: f64,
@@ -32,6 +36,7 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
     let metres = |mm: f64| mm / 1000.0;
     let laid: f64 = floor.boards.iter().map(|board| board.area).sum::<f64>() / floor.pitch;
     let mut waste = Waste { laid: metres(laid), ..Waste::default() };
+    let mut sides: Vec<(f64, f64)> = Vec::new();
     for board in &floor.stock {
         waste.opened += metres(board.length);
         let mut at = 0.0;
@@ -43,12 +48,13 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
             let width = laid.width / floor.pitch;
             // Rounding must not make it less than nothing.
             waste.shaped += metres((length * width - area).max(0.0));
-            waste.unpaired +=
-                metres(length) * (f64::from(u8::from(width <= 0.5)) - f64::from(u8::from(piece.strip)));
+            let (from, to) = across(floor, laid);
+            sides.extend([(from, metres(length)), (to, -metres(length))]);
             if piece.strip {
                 waste.strips += metres(length * width)
             } else {
                 waste.ripped += metres(length * (1.0 - width));
+                waste.unpaired += metres(length);
             }
         }
         let pieces: Vec<_> = board.pieces.iter().filter(|piece| !piece.strip).collect();
@@ -69,5 +75,53 @@ pub fn waste(plan: &Plan, floor: &Floor) -> Waste {
             at = pieces.get(place).map_or(at, |piece| piece.to + piece.right_shift / 2.0);
         }
     }
+    waste.unpaired = (waste.unpaired - most_crossed(sides)).max(0.0);
     waste
+}
+
+/// Between which lines along its board a piece lies, wherever it is ripped from, from the groove edge: the long edge that it
+/// keeps says where; one that keeps neither may lie anywhere.
+fn across(floor: &Floor, board: &Board) -> (f64, f64) {
+    let reach = |(low, high): (f64, f64), (_, across): (f64, f64)| (low.min(across), high.max(across));
+    let corners = board.own_rings(floor.pitch).flatten();
+    let (low, high) = corners.fold((f64::INFINITY, f64::NEG_INFINITY), reach);
+    match (low < KEPT, floor.pitch - high < KEPT) {
+        (true, true) => (0.0, floor.pitch),
+        (true, false) => (0.0, high),
+        (false, true) => (low, floor.pitch),
+        // The lines that cross it wherever it lies, if any do.
+        (false, false) => {
+            let width = high - low;
+            if 2.0 * width > floor.pitch { (floor.pitch - width, width) } else { (0.0, 0.0) }
+        }
+    }
+}
+
+/// The most length of pieces that one line along the boards crosses, of the places where pieces begin across them, with their
+/// length, and where they end, with their length taken away.
+fn most_crossed(mut sides: Vec<(f64, f64)>) -> f64 {
+    // Where one begins as another ends, the end counts first.
+    sides.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    let mut crossed = 0.0;
+    sides.iter().fold(0.0, |most: f64, (_, length)| {
+        crossed += length;
+        most.max(crossed)
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Boards 200 wide, pieces 1 long: two that keep the groove, 80 and 90 wide, one that keeps the tongue and one of whole width
+    /// take four boards alone. A tongue piece 80 or 115 wide lies beside that of 80 on one board, so that three do; beside one of 125 there
+    /// is no room for either, and none is saved. By hand.
+    #[test]
+    fn what_one_line_crosses_takes_boards_of_its_own() {
+        let crossed = |tongue: f64| {
+            let pieces = [(0.0, 80.0), (0.0, 90.0), (200.0 - tongue, 200.0), (0.0, 200.0)];
+            most_crossed(pieces.into_iter().flat_map(|(from, to)| [(from, 1.0), (to, -1.0)]).collect())
+        };
+        assert_eq!([80.0, 115.0, 120.0, 125.0].map(crossed), [3.0, 3.0, 3.0, 4.0]);
+    }
 }

@@ -42,10 +42,14 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
             }
             None => {
                 if let Some(group) = groups(&house.flags, flags, f64::INFINITY).first()
-                    && let Some(all) = places(&house.flags, group, options)
+                    && let Some(mut all) = places(&house.flags, group, options)
                 {
+                    // Where the last one finds no place, a longer pole is better than cloth over figures.
+                    if let Some(label) = all.first().filter(|_| !options.leaders).cloned() {
+                        all.extend(long_pole_shifts().map(|shift| Label { shift, ..label.clone() }));
+                    }
                     let free = taken.first_free_pole(all.iter().cloned());
-                    labels.extend(free.or_else(|| taken.first_free_or_first(&all)));
+                    labels.extend(free.or_else(|| taken.least_over(&all)));
                 }
             }
         }

@@ -327,6 +327,17 @@ impl Taken {
         Some(label)
     }
 
+    /// Takes the place that covers least of what is written already; of those alike the first.
+    pub(crate) fn least_over(&mut self, places: &[Label]) -> Option<Label> {
+        let covers = |label: &&Label| {
+            let cloth = self.box_of(label);
+            self.boxes_near(cloth).map(|taken| cloth.intersect(*taken).area().max(0.0)).sum::<f64>()
+        };
+        let label = places.iter().min_by(|a, b| covers(a).total_cmp(&covers(b)))?.clone();
+        self.take(self.box_of(&label));
+        Some(label)
+    }
+
     /// The upright box round a pennant's pole, without its foot.
     fn pole_of(&self, label: &Label, cloth: Rect) -> Rect {
         let foot = label.at.to_vec2() / self.scale;
@@ -393,6 +404,20 @@ mod tests {
         let second = taken.first_free(spots);
         assert_eq!(first.map(|l| l.at.x), Some(0.0));
         assert_eq!(second.map(|l| l.at.x), Some(1000.0));
+    }
+
+    /// Where no place is free, the one that covers least of what stands there is taken.
+    #[test]
+    fn where_nothing_is_free_least_is_covered() {
+        let mut taken = Taken::new(1.0);
+        let figure = |x: f64| Label::new(Role::RipFigure, "115", Point::new(x, 0.0));
+        let beside = taken.box_of(&figure(100.0));
+        taken.take(taken.box_of(&figure(0.0)));
+        // Of the second place a quarter is free.
+        taken.take(Rect::new(beside.x0 + 0.25 * beside.width(), beside.y0, beside.x1, beside.y1));
+        assert_eq!(taken.least_over(&[figure(0.0), figure(100.0)]).map(|label| label.at.x), Some(100.0));
+        // It is taken now: both cover a whole box or more, and the first covers less.
+        assert_eq!(taken.least_over(&[figure(0.0), figure(100.0)]).map(|label| label.at.x), Some(0.0));
     }
 
     #[test]

@@ -56,7 +56,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
 fn stock_short(scene: &Scene, short: &Short) -> Flag {
     let (region, row) = scene.floor.runs.get(short.run).map_or((0, 0), |run| (run.region, run.row));
     let at = scene.site.frame.plan_from_row(short.at);
-    let course = scene.course(row, short.in_border, !scene.plan.pattern.is_rows());
+    let course = scene.course((region, row), short.in_border, !scene.plan.pattern.is_rows());
     let missing: f64 = scene.floor.short.iter().map(|short| short.length).sum();
     let in_pack: f64 = scene.plan.stock.wood_per_pack();
     let packs = (missing / in_pack.max(1.0)).ceil();

@@ -198,13 +198,19 @@ fn flag(scene: &Scene, kind: FlagKind, joints: Vec<usize>, figure: f64, limit: f
     }
 }
 
+/// What the row of a joint is called.
+fn row_of(scene: &Scene, joint: &Joint) -> String {
+    let region = scene.floor.boards.get(joint.left).map_or(0, |board| board.region);
+    scene.floor.row_name(region, joint.row)
+}
+
 fn close(scene: &Scene, rows: &JointRows, flags: &mut Vec<Flag>) {
     let limit = scene.plan.rules.least_stagger;
     for (index, near) in rows.neighbours(scene.floor, limit) {
         for (other, neighbour) in near {
             let apart = (neighbour.u - scene.floor.joints[index].u).abs();
             if apart < limit - 1e-6 {
-                let row = scene.floor.row_number(neighbour.row);
+                let row = row_of(scene, neighbour);
                 let mend = format!("move the joint in row {row} by {}", scene.length((limit - apart).ceil()));
                 flags.push(flag(scene, FlagKind::JointsClose, vec![index, other], apart, limit, mend));
             }
@@ -224,7 +230,7 @@ fn h_joints(scene: &Scene, rows: &JointRows, flags: &mut Vec<Flag>) {
 fn stairs(scene: &Scene, rows: &JointRows, flags: &mut Vec<Flag>) {
     let even = scene.plan.rules.in_line;
     for Stair { joints, step } in rows.stairs(even) {
-        let row = scene.floor.row_number(scene.floor.joints[joints[1]].row);
+        let row = row_of(scene, &scene.floor.joints[joints[1]]);
         let mend = format!("swap two boards in row {row}, so that the steps differ");
         flags.push(flag(scene, FlagKind::Stairs, joints.to_vec(), step, even, mend));
     }

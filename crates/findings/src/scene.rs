@@ -50,7 +50,7 @@ impl<'a> Scene<'a> {
     pub(crate) fn board_place(&self, index: usize) -> String {
         let board = &self.floor.boards[index];
         let at = self.site.frame.plan_from_row(board.middle());
-        let course = self.course(board.row, board.in_border, board.is_block());
+        let course = self.course((board.region, board.row), board.in_border, board.is_block());
         match self.places.place_at(at) {
             Some(place) => format!("{place}, {course}, board {}", board.label),
             None => format!("{course}, board {}", board.label),
@@ -58,8 +58,8 @@ impl<'a> Scene<'a> {
     }
 
     /// `row 12`, `column 3` or `border`.
-    pub(crate) fn course(&self, row: i32, in_border: bool, is_block: bool) -> String {
-        let row = self.floor.row_number(row);
+    pub(crate) fn course(&self, (region, row): (usize, i32), in_border: bool, is_block: bool) -> String {
+        let row = self.floor.row_name(region, row);
         match (in_border, is_block) {
             (true, _) => "border".to_owned(),
             (false, true) => format!("column {row}"),

@@ -147,11 +147,10 @@ impl Sequence {
             ));
         }
         if !step.closes_on.is_empty() {
-            let row = |run: &usize| floor.runs.get(*run).map(|run| floor.row_number(run.row));
-            let mut rows: Vec<i32> = step.closes_on.iter().filter_map(row).collect();
+            let row = |run: &usize| floor.runs.get(*run).map(|run| floor.row_name(run.region, run.row));
+            let mut rows: Vec<String> = step.closes_on.iter().filter_map(row).collect();
             rows.dedup();
             let word = if rows.len() == 1 { "row" } else { "rows" };
-            let rows: Vec<String> = rows.iter().map(ToString::to_string).collect();
             notes.push(format!(
                 "closes up to {word} {} of an earlier stage: no side is free to fold it in from; slide it in, or shave the \
                  lock, drop it in, glue and tape",

@@ -4,6 +4,7 @@ use crate::again::Memory;
 use crate::cut::cut;
 use crate::ground::Ground;
 use crate::keep::keep;
+use crate::letters;
 use crate::search::{Progress, first_floor, improve, only_floor, settle};
 use crate::seen::WISH;
 use crate::state::{State, Task};
@@ -51,6 +52,7 @@ pub(crate) fn lay_with(
         Pattern::Irregular => irregular(plan, site, setout, effort, memory),
         _ => pattern::lay(plan, site, setout),
     };
+    letters::name_rows(plan, site, setout, &mut floor);
     if let Some(border) = plan.border {
         pattern::lay_border(plan, site, border, &mut floor);
     }

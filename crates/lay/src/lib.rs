@@ -10,6 +10,7 @@ mod ground;
 mod held_tests;
 mod keep;
 mod label;
+mod letters;
 mod level;
 mod lots;
 mod menu;

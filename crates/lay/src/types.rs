@@ -292,6 +292,9 @@ pub struct Floor {
     pub lines: Vec<f64>,
     /// The lowest row with boards; it is called row 1 on paper.
     pub first_row: i32,
+    /// What stands before a row's number in each region, in the site's order: a letter where its rows are counted from
+    /// another line than the house's. Empty where all rows are counted from one line.
+    pub letters: Vec<String>,
     /// Runs in order of laying.
     pub runs: Vec<Run>,
     /// Boards, run by run, left to right.
@@ -368,8 +371,19 @@ impl Floor {
         }
     }
 
-    /// The number of a row as people read it: counted from 1 at the lowest row.
+    /// The number of a row as people read it: counted from 1 at the lowest row. Rows of regions that have a letter have numbers
+    /// of their own; [`Floor::row_name`] tells them apart.
     pub fn row_number(&self, row: i32) -> i32 {
         row - self.first_row + 1
+    }
+
+    /// What a row is called, in the whole house no other: its number, behind its region's letter where that has one.
+    pub fn row_name(&self, region: usize, row: i32) -> String {
+        format!("{}{}", self.letter(region), self.row_number(row))
+    }
+
+    /// What stands before the numbers of a region's rows; nothing where they are counted from the house's line.
+    pub fn letter(&self, region: usize) -> &str {
+        self.letters.get(region).map_or("", String::as_str)
     }
 }

@@ -23,7 +23,7 @@ pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use cutting::{CutLength, Cutting, cut_lengths};
 pub use filler::FillerLine;
-pub use lists::{ListError, csv, notch_table, saw_table, taper_table, text};
+pub use lists::{ListError, csv, notch_table, row_cell, saw_table, taper_table, text};
 pub use materials::{
     Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_table,
     materials_text,

@@ -267,7 +267,7 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
             Cell::text(keep),
             setting,
             Cell::text(board.label.as_str()),
-            Cell::Count(floor.row_number(board.row).into()),
+            row_cell(floor, board),
             Cell::Length(board.length()),
             Cell::Length(board.width),
             Cell::count(board.stock + 1),
@@ -311,6 +311,14 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
         }
     }
     table
+}
+
+/// A row as tables have it: its number, behind its letter where it has one.
+pub fn row_cell(floor: &Floor, board: &lay::Board) -> Cell {
+    match board.in_border || floor.letter(board.region).is_empty() {
+        true => Cell::Count(floor.row_number(board.row).into()),
+        false => Cell::Text(floor.row_name(board.region, board.row)),
+    }
 }
 
 /// Millimetres as a table has them in words.

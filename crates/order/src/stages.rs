@@ -15,7 +15,7 @@ use crate::materials::{Takings, reckon};
 use lay::Floor;
 use plan::{Plan, Sheet, format_length};
 use setout::{ControlLine, SetOut};
-use share::Share;
+use share::{Opened, Share};
 use site::Site;
 
 /// A stage as it is laid.
@@ -35,6 +35,10 @@ pub struct StagePart {
     pub opened: Vec<(f64, usize)>,
     /// Packs opened first for this stage, as the floor's boards are numbered: row by row through the whole house.
     pub packs: usize,
+    /// The numbers of those packs, from 1: what is carried in and opened for this stage.
+    pub pack_numbers: Vec<usize>,
+    /// Packs opened for an earlier stage of which boards are opened for this one.
+    pub open_packs: Vec<usize>,
     /// Packs that hold as many boards of each length, on top of those that do for the stages before; `None` for random
     /// lengths, of which no two packs hold the same.
     pub would_do: Option<usize>,
@@ -45,6 +49,22 @@ pub struct StagePart {
 }
 
 impl StagePart {
+    /// Which packs are carried in and opened for it, and which stand open already.
+    pub fn carry_words(&self) -> String {
+        let packs = |numbers: &[usize]| match numbers {
+            [only] => format!("pack {only}"),
+            _ => format!("packs {}", in_runs(numbers)),
+        };
+        let carried = match self.pack_numbers.is_empty() {
+            true => "no further pack".to_owned(),
+            false => packs(&self.pack_numbers),
+        };
+        match self.open_packs.is_empty() {
+            true => carried,
+            false => format!("{carried}; boards too of {}, open already", packs(&self.open_packs)),
+        }
+    }
+
     /// From how many packs its boards come, and how many would do where these are more.
     pub fn pack_words(&self) -> String {
         let packs = |count: usize| if count == 1 { "1 pack".to_owned() } else { format!("{count} packs") };
@@ -105,6 +125,15 @@ pub struct DayStep {
     pub wait_is_taken: bool,
 }
 
+/// Ascending numbers, those that follow one another as `3–7`.
+fn in_runs(numbers: &[usize]) -> String {
+    let runs = numbers.chunk_by(|a, b| a + 1 == *b).map(|run| match run {
+        [first, .., last] if last - first > 1 => format!("{first}–{last}"),
+        _ => run.iter().map(ToString::to_string).collect::<Vec<_>>().join(", "),
+    });
+    runs.collect::<Vec<_>>().join(", ")
+}
+
 /// Where one stage meets another.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Boundary {
@@ -120,8 +149,8 @@ pub struct Boundary {
     pub reach: Option<f64>,
     /// Boards of the next stage that lie against boards of the first end to end.
     pub ends: Vec<usize>,
-    /// Rows of the next stage that lie along a row of the first, as people count them.
-    pub rows: Vec<i32>,
+    /// Rows of the next stage that lie along a row of the first, each with its region.
+    pub rows: Vec<(usize, i32)>,
     /// The row line in the next stage's room that is checked before it goes on.
     pub control: Option<ControlLine>,
 }
@@ -211,7 +240,7 @@ pub fn stages(plan: &Plan, surveyed: &Site, site: &Site, set: &SetOut, floor: &F
         .map(|place| {
             let stage = share.order[place];
             let boards = share.boards(place);
-            let (opened, packs) = share.opened(floor, place);
+            let Opened { boards: opened, new: pack_numbers, open: open_packs } = share.opened(floor, place);
             StagePart {
                 stage,
                 rooms: share.rooms(place),
@@ -225,7 +254,9 @@ pub fn stages(plan: &Plan, surveyed: &Site, site: &Site, set: &SetOut, floor: &F
                 off_walls: off_walls(plan),
                 boards,
                 opened,
-                packs,
+                packs: pack_numbers.len(),
+                pack_numbers,
+                open_packs,
                 would_do: None,
             }
         })

@@ -180,7 +180,7 @@ impl House {
             // Rows differ by less than a sixteenth.
             units => plan::format_fine(mm, units),
         };
-        let number = |row: i32| self.floor.row_number(row);
+        let name = |row: i32| self.floor.row_name(drift.region, row);
         let Correction { by, each, rows, latest, left_short } = *correction;
         let mut said = Vec::new();
         let opens = by > 0.0;
@@ -191,13 +191,13 @@ impl House {
                 said.push(format!(
                     "Lay the next {}, from row {} on, each {} {wide}: {} in all.",
                     rows_of(rows),
-                    number(drift.next_row),
+                    name(drift.next_row),
                     fine(each.abs()),
                     length(by.abs())
                 ));
                 said.push(format!(
                     "Begin at row {} at the latest: from there it is {} a row, the most that is not seen.",
-                    number(latest),
+                    name(latest),
                     fine(MOST_A_ROW)
                 ));
                 if !opens {

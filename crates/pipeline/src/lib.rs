@@ -8,6 +8,7 @@ mod laid;
 mod proposing;
 mod reads;
 mod result;
+mod row_words;
 mod short_rips;
 mod workbench;
 

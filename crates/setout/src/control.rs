@@ -107,7 +107,7 @@ impl SetOut {
     }
 
     /// The line of a region where it would lie if no movement joint had moved its rows on, mm.
-    pub(crate) fn line_as_shared(&self, region: usize) -> f64 {
+    pub fn line_as_shared(&self, region: usize) -> f64 {
         self.line_of(region) - self.shift_of(region)
     }
 

@@ -10,6 +10,7 @@ use drawing::{Options, Rgb, doorway_section};
 use fit::DoorwayFit;
 use kurbo::Point;
 use pipeline::House;
+use plan::Beyond;
 
 /// Scales at which a doorway is cut through, section mm to a paper mm (ISO 5455: 2, 5, 10; memory). The largest that
 /// fits across the column is taken.
@@ -65,23 +66,26 @@ fn put_doorway(flow: &mut Flow, house: &House, found: &DoorwayFit) {
     };
     let all = SCALES.map(cut);
     let last = all.len() - 1;
-    let chosen = all.iter().position(|(_, _, size)| size.width() <= flow.width()).unwrap_or(last);
+    let fits = |width: f64| all.iter().position(|(_, _, size)| size.width() <= width).unwrap_or(last);
+    // Where boards run through nothing is cut by the drawing: it may be smaller, so that the words stand beside it.
+    let beside_it = fits(flow.width() - GUTTER - BESIDE);
+    let may_be_small = door.beyond == Beyond::RunThrough && beside_it < last;
+    let chosen = if may_be_small { beside_it } else { fits(flow.width()) };
     let (scale, drawing, size) = &all[chosen];
     let kind = Type::plain(3.7);
     let beside = flow.width() - size.width() - GUTTER;
-    let is_beside = beside >= BESIDE;
-    let words = if is_beside { beside } else { flow.width() };
-    let facts: Vec<(&str, Vec<String>)> = found
-        .facts(&house.plan)
-        .into_iter()
-        .map(|(about, text)| (about, kind.wrapped(&text, words - ABOUT)))
-        .collect();
-    let lines: usize = facts.iter().map(|(_, lines)| lines.len()).sum();
-    let said = LINE * lines as f64 + 1.2 * facts.len() as f64;
-    let height = match is_beside {
-        true => size.height().max(said),
-        false => size.height() + 3.0 + said,
+    let facts = |words: f64| -> Vec<(&str, Vec<String>)> {
+        let all = found.facts(&house.plan).into_iter();
+        all.map(|(about, text)| (about, kind.wrapped(&text, words - ABOUT))).collect()
     };
+    let said = |facts: &[(&str, Vec<String>)]| {
+        LINE * facts.iter().map(|(_, lines)| lines.len()).sum::<usize>() as f64 + 1.2 * facts.len() as f64
+    };
+    // Beside the cut or below it, whichever takes less of the page.
+    let (below, narrow) = (facts(flow.width()), facts(beside.max(BESIDE)));
+    let heights = (size.height().max(said(&narrow)), size.height() + 3.0 + said(&below));
+    let is_beside = beside >= BESIDE && heights.0 <= heights.1;
+    let (facts, height) = if is_beside { (narrow, heights.0) } else { (below, heights.1) };
     let title = Type::bold(5.0);
     let names = title.wrapped(&door.name, flow.width() - 14.0);
     let head = TITLE + TITLE_LINE * (names.len().max(1) - 1) as f64;
@@ -154,10 +158,17 @@ fn put_tucks(flow: &mut Flow, house: &House) {
 
 /// A line of a list: a box to tick, the thing, what is said of it.
 fn put_row(flow: &mut Flow, name: &str, words: &str, is_bold: bool) {
-    let indent = (flow.width() * 0.28).min(56.0);
+    // A name of many things has as many lines as what is said of them, where it may be wider.
+    let bold = Type::bold(3.6);
+    let narrow = (flow.width() * 0.28).min(56.0);
+    let lines = |indent: f64| {
+        let words = Type::plain(3.6).wrapped(words, flow.width() - indent).len();
+        words.max(bold.wrapped(name, indent - 10.0).len())
+    };
+    let wide = flow.width() * 0.45;
+    let indent = if lines(wide) < lines(narrow) { wide } else { narrow };
     let kind = if is_bold { Type::bold(3.6) } else { Type::plain(3.6) };
     let lines = kind.wrapped(words, flow.width() - indent);
-    let bold = Type::bold(3.6);
     let names = bold.wrapped(name, indent - 10.0);
     let rows = lines.len().max(names.len());
     let top = flow.take((2.4 + 4.7 * rows as f64).max(7.2));
@@ -179,7 +190,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
     use crate::Mark;
-    use plan::{Arris, Beyond, Covering, Leaf, Plan, Room, Side, Surface, SurfaceKind};
+    use plan::{Arris, Covering, Leaf, Plan, Room, Side, Surface, SurfaceKind};
 
     fn texts(pages: &[Page]) -> Vec<&str> {
         let marks = pages.iter().flat_map(|page| &page.marks);

@@ -114,6 +114,7 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
         page.write(&text, x + 34.0, top + 5.0, Type::plain(4.0));
         page.line((x, top + 7.0), (right, top + 7.0), 0.18, drawing::Rgb::QUIET);
     }
+    put_by_stage(flow, house);
     flow.gap(2.5);
     let waste = (order.opened_area - order.laid_area).max(0.0);
     let area = |m2: f64| plan::format_area(m2 * 1e6, house.plan.units);
@@ -156,6 +157,44 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
     }
     put_allowance(flow, house);
     put_leftovers(flow, house);
+}
+
+/// Which packs are carried in and opened for each stage; nothing in a house laid in one.
+fn put_by_stage(flow: &mut Flow, house: &Told<'_>) {
+    const PACKS: f64 = 48.0;
+    let all = house.stages();
+    if all.stages.is_empty() {
+        return;
+    }
+    flow.heading("Packs, stage by stage");
+    let about = "Carried in early enough to acclimatise in the stage's own rooms for as long as their maker says, and opened for it.";
+    flow.paragraph(about, Type::plain(3.6));
+    flow.gap(1.0);
+    flow.table(&[("stage", 0.0, 0), ("boards, and the packs by their numbers", PACKS, 0)]);
+    let (name_kind, kind) = (Type::bold(4.2), Type::plain(4.0));
+    for (place, part) in all.stages.iter().enumerate() {
+        let name = format!("{} {}, day {}", place + 1, house.stage_name(&all, place), part.day);
+        let opened: Vec<String> = part
+            .opened
+            .iter()
+            .map(|(length, count)| format!("{count} × {}", figure(house, *length)))
+            .collect();
+        let names = name_kind.wrapped(&name, PACKS - 3.0);
+        let words = format!("{}: {}", opened.join(", "), part.carry_words());
+        let mut lines = kind.wrapped(&words, flow.width() - PACKS);
+        if part.would_do.is_some_and(|fewer| fewer < part.packs) {
+            lines.extend(kind.wrapped(&format!("({})", part.pack_words()), flow.width() - PACKS));
+        }
+        let height = 2.6 + 4.9 * lines.len().max(names.len()) as f64;
+        let top = flow.take(height);
+        let (x, right, row) = (flow.x(), flow.right(), flow.row());
+        let page = flow.page();
+        page.begin(row.head(0));
+        page.write_lines(&names, x, top + 4.8, 4.9, name_kind);
+        page.begin(row.cell(1));
+        page.write_lines(&lines, x + PACKS, top + 4.8, 4.9, kind);
+        page.line((x, top + height - 0.4), (right, top + height - 0.4), 0.18, drawing::Rgb::QUIET);
+    }
 }
 
 /// What an allowance on the boards opened would add, beside the count and never in it.

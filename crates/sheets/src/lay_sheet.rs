@@ -23,6 +23,8 @@ const COLUMNS: usize = 5;
 struct Cells<'a> {
     own: f64,
     board: f64,
+    /// Of a row's name alone.
+    name: f64,
     pulls: &'a [Option<JointPull>],
 }
 
@@ -44,14 +46,22 @@ pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
             let how = "Laid in stages: NAMED. Where one meets what an earlier one laid, its rows say so.";
             flow.paragraph(&how.replace("NAMED", said), Type::bold(3.8));
         }
+        for words in house.letter_words() {
+            flow.paragraph(&words, Type::bold(3.8));
+        }
         let cells = Cells::of(house, sequence, pulls, flow.width());
         let mut heading = String::new();
-        for (at, step) in sequence.steps.iter().enumerate() {
-            let Some(run) = house.floor.runs.get(step.run) else { continue };
-            let part = match stages {
-                Some(_) => format!("{}. {}", stage_name(house, step.stage), part_of(house, step, run)),
-                None => part_of(house, step, run),
-            };
+        let part_at = |at: usize| {
+            let step = sequence.steps.get(at)?;
+            let part = part_of(house, step, house.floor.runs.get(step.run)?);
+            let stage = stages.as_ref().map(|_| format!("{}. ", stage_name(house, step.stage)));
+            Some(stage.unwrap_or_default() + &part)
+        };
+        let mut next = 0;
+        while let Some(step) = sequence.steps.get(next) {
+            let at = next;
+            next += 1;
+            let Some(part) = part_at(at) else { continue };
             let is_new_part = part != heading;
             if is_new_part {
                 flow.heading(&part);
@@ -68,7 +78,19 @@ pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
             for note in sequence.notes(&house.plan, &house.floor, at) {
                 put_note(flow, &note);
             }
-            put_step(flow, house, step, is_new_part, &cells);
+            // Rows of one board that follow one another without a word between them stand abreast.
+            let goes_on = |after: &usize| {
+                let step = sequence.steps.get(*after);
+                step.is_some_and(|step| is_brief(house, step))
+                    && sequence.notes(&house.plan, &house.floor, *after).is_empty()
+                    && part_at(*after).as_ref() == Some(&heading)
+            };
+            let abreast = if is_brief(house, step) { cells.abreast(flow.width()) } else { 1 };
+            next += (next..).take(abreast - 1).take_while(goes_on).count();
+            match sequence.steps.get(at..next) {
+                Some(steps) if steps.len() > 1 => put_abreast(flow, house, steps, is_new_part, &cells),
+                _ => put_step(flow, house, step, is_new_part, &cells),
+            }
         }
         if sequence.is_empty() {
             flow.paragraph("No boards are laid.", Type::plain(4.0));
@@ -127,8 +149,6 @@ impl<'a> Cells<'a> {
             let name = row_name(house, step).map_or(0.0, |name| NAME.width(&name));
             hook.map_or(0.0, |hook| HOOK.width(&hook)).max(name)
         };
-        let own = sequence.steps.iter().map(named).fold(0.0, f64::max) + 3.0;
-        let own = own.clamp(ROW.0 - INDENT, ROW.1 - INDENT);
         let of_board = |index: usize| {
             let Some(board) = house.floor.boards.get(index) else { return 0.0 };
             // A width beside the length is written smaller where it has no room.
@@ -141,8 +161,44 @@ impl<'a> Cells<'a> {
                 .map_or(0.0, |pull| PULL.width(&figure(house, pull.joint(board))) + BETWEEN);
             first.max(pull + HOOK.width(&pack_words(house, board).unwrap_or_default()))
         };
-        let widest = sequence.boards().map(of_board).fold(CELL, |all, one| all.max(one + 3.0));
-        Self { own, board: widest.min(width - own - INDENT), pulls }
+        let widest = sequence.boards().map(of_board).fold(CELL, |all, one| all.max(one + APART));
+        let own = sequence.steps.iter().map(named).fold(0.0, f64::max) + 3.0;
+        let own = own.clamp(ROW.0 - INDENT, ROW.1 - INDENT);
+        let names = sequence.steps.iter().filter_map(|step| row_name(house, step));
+        let name = names.map(|name| NAME.width(&name)).fold(0.0, f64::max) + 3.0;
+        let of = |own: f64| Self { own, board: widest.min(width - own - INDENT), pulls, name };
+        // A narrower first cell may leave room for one board more on a line, while what the row is pulled from takes a line more.
+        let across = ((width - ROW.0) / widest).floor();
+        let narrower = (width - INDENT - across * widest).clamp(ROW.0 - INDENT, own);
+        let height = |cells: &Self| {
+            sequence.steps.iter().map(|step| cells.height(house, step, width)).fold(0.0, |all, one| all + one)
+        };
+        let (wide, narrow) = (of(own), of(narrower));
+        if height(&narrow) < height(&wide) { narrow } else { wide }
+    }
+
+    /// How many boards stand on a line.
+    fn across(&self, width: f64) -> usize {
+        (((width - INDENT - self.own) / self.board).floor() as usize).max(1)
+    }
+
+    /// How many rows of one board stand abreast.
+    fn abreast(&self, width: f64) -> usize {
+        ((width / (INDENT + self.name + self.board)).floor() as usize).max(1)
+    }
+
+    /// What a row is pulled from, in the lines of its own cell.
+    fn hooks(&self, house: &House, step: &LaidRun) -> Vec<String> {
+        let boards = || step.boards.iter().copied();
+        let lies = boards().all(|board| house.floor.is_laid(board));
+        let pull = hook_of(step, self.pulls).filter(|_| !lies && step.boards.len() > 1);
+        pull.map_or_else(Vec::new, |pull| HOOK.wrapped(&from_words(house, &pull), self.own - 2.0))
+    }
+
+    /// Height of a row's lines, mm.
+    fn height(&self, house: &House, step: &LaidRun, width: f64) -> f64 {
+        let lines = step.boards.len().div_ceil(self.across(width)).max(1);
+        LINE.max(7.6 + 4.1 * self.hooks(house, step).len() as f64) + LINE * (lines - 1) as f64
     }
 }
 
@@ -151,6 +207,11 @@ const LABEL: Type = Type { size: 3.9, bold: true, colour: drawing::Rgb::INK };
 const SIZE: Type = Type { size: 3.9, bold: false, colour: drawing::Rgb::INK };
 const PULL: Type = Type { size: 3.9, bold: false, colour: drawing::Rgb::INK };
 const HOOK: Type = Type { size: 3.3, bold: false, colour: drawing::Rgb::QUIET };
+/// Height of a line of boards, with what stands under them, and of one of boards that lie, mm.
+const LINE: f64 = 11.6;
+const LAID_LINE: f64 = 6.8;
+/// Between two boards' cells, mm.
+const APART: f64 = 2.2;
 /// Between two figures of a board, mm.
 const BETWEEN: f64 = 1.6;
 
@@ -180,11 +241,10 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cell
     let Some(name) = row_name(house, step) else { return };
     // Laid boards are found; blocks and borders have no joints to pull.
     let lies = boards.iter().all(|(index, _)| house.floor.is_laid(*index));
-    let pull = hook_of(step, cells.pulls).filter(|_| !lies && boards.len() > 1);
-    let hooks = pull.map_or_else(Vec::new, |pull| HOOK.wrapped(&from_words(house, &pull), cells.own - 2.0));
+    let hooks = cells.hooks(house, step);
     let from = INDENT + cells.own;
-    let across = (((flow.width() - from) / cells.board).floor() as usize).max(1);
-    let line_height: f64 = if lies { 6.8 } else { 11.6 };
+    let across = cells.across(flow.width());
+    let line_height = if lies { LAID_LINE } else { LINE };
     let mut row = flow.row();
     for (i, line) in boards.chunks(across).enumerate() {
         let hooked = if i == 0 { 7.6 + 4.1 * hooks.len() as f64 } else { 0.0 };
@@ -219,6 +279,36 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cell
         put_hooks(flow, house, step, cells.pulls);
     }
     put_ways(flow, house, step);
+}
+
+/// Whether a row is one board of which nothing is said but its figures.
+fn is_brief(house: &House, step: &LaidRun) -> bool {
+    matches!(step.boards.as_slice(), [only] if house.fit.other_way(*only).is_none())
+}
+
+/// Rows of one board each, abreast.
+fn put_abreast(flow: &mut Flow, house: &House, steps: &[LaidRun], is_first: bool, cells: &Cells<'_>) {
+    let lies = |step: &LaidRun| step.boards.iter().all(|board| house.floor.is_laid(*board));
+    let top = flow.take(if steps.iter().all(lies) { LAID_LINE } else { LINE });
+    let (left, right) = (flow.x(), flow.right());
+    if !is_first {
+        flow.page().line((left, top), (right, top), 0.18, drawing::Rgb::QUIET);
+    }
+    let wide = flow.width() / cells.abreast(flow.width()) as f64;
+    for (place, step) in steps.iter().enumerate() {
+        let (x, row) = (left + wide * place as f64, flow.row());
+        let page = flow.page();
+        tick_box(page, x, top + 0.8);
+        if step.start == fit::Start::Lies {
+            tick(page, x, top + 0.8);
+        }
+        page.begin(row.head(0));
+        page.write(&row_name(house, step).unwrap_or_default(), x + INDENT, top + 5.2, NAME);
+        for index in &step.boards {
+            let Some(board) = house.floor.boards.get(*index) else { continue };
+            put_board(page, house, (*index, board), None, (x + INDENT + cells.name, top, cells.board), row);
+        }
+    }
 }
 
 /// What the tape of a row is hooked on first.

@@ -95,7 +95,7 @@ fn how(house: &House, joint: &JointLaid) -> (String, String) {
     };
     match (joint.above_row, joint.along_rows) {
         (Some(row), _) => (
-            format!("After row {}, before the next", house.floor.row_number(row)),
+            format!("After row {}, before the next", house.floor.row_name(joint.region.unwrap_or(0), row)),
             format!("whole boards on both sides, the next rows moved on by it; {marked}"),
         ),
         (None, true) => ("Rip the boards along it".into(), marked),

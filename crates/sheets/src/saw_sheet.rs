@@ -2,14 +2,15 @@
 
 use crate::Paper;
 use crate::flow::{Flow, Row, tick_box};
-use crate::page::{Page, Type};
-use crate::placing::{Placing, marks_of};
+use crate::page::{Page, Part, Type};
+use crate::placing::{Placing, extent, marks_of};
 use crate::words::{count, cut_length, figure, label, labels, marked, setting, strip_note};
 use crate::yields::put_yields;
 use drawing::{Options, board_drawing};
 use kurbo::Point;
 use order::{MitreEntry, Notch, SawEntry, TaperEntry};
 use pipeline::House;
+use std::collections::VecDeque;
 
 pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
     let note = format!(
@@ -54,9 +55,7 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
         }
         if !saw.notches.is_empty() {
             flow.heading("Notch");
-            for notch in &saw.notches {
-                put_notch(flow, house, notch);
-            }
+            put_notches(flow, house);
         }
         put_shaves(flow, house);
         put_yields(flow, house);
@@ -97,58 +96,66 @@ const SETTING: f64 = 8.0;
 const COUNT: f64 = 36.0;
 const LABELS: f64 = 86.0;
 
-/// Entries of one heading, two abreast where their labels are few.
+/// A cell of entries that stand abreast is at least this wide, mm.
+const CELL: f64 = 56.0;
+
+/// Entries of one heading, as many abreast as a line holds where their labels are few.
 fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: bool) {
-    let half = flow.width() / 2.0;
-    flow.table(&[("set to", SETTING, 0), ("boards", COUNT + 2.0, 0)]);
+    let abreast = ((flow.width() / CELL).floor() as usize).max(1);
+    let cell = flow.width() / abreast as f64;
+    // Labels stand in one column past the widest of the settings.
+    let widest = entries.iter().map(|entry| SAWN.width(&setting(house, entry.setting))).fold(0.0, f64::max);
+    let labels_from = if with_run { COUNT + 2.0 } else { SETTING + widest + 3.0 };
+    let cells = |entry: &SawEntry| {
+        let width = labels_from + Type::plain(4.0).width(&labels(house, &entry.boards)) + 3.0;
+        let cells = (width / cell).ceil() as usize;
+        (!with_run && entry.boards.len() <= BRIEF && cells <= abreast).then_some(cells)
+    };
+    flow.table(&[("set to", SETTING, 0), ("boards", labels_from, 0)]);
     let mut rest = entries;
-    while let [first, more @ ..] = rest {
-        match more {
-            [second, after @ ..]
-                if !with_run && is_brief(house, first, half) && is_brief(house, second, half) =>
-            {
-                let top = flow.take(8.2);
-                let x = flow.x();
-                for (at, entry) in [(x, first), (x + half, second)] {
-                    let row = flow.row();
-                    put_brief(flow.page(), house, entry, (at, top), row);
-                }
-                rest = after;
-            }
-            _ if !with_run && is_brief(house, first, half) => {
-                let top = flow.take(8.2);
-                let (x, row) = (flow.x(), flow.row());
-                put_brief(flow.page(), house, first, (x, top), row);
-                rest = more;
-            }
-            _ => {
-                put_entry(flow, house, first, with_run);
-                rest = more;
-            }
+    while let Some(first) = rest.first() {
+        if cells(first).is_none() {
+            put_entry(flow, house, first, with_run);
+            rest = &rest[1..];
+            continue;
+        }
+        let (top, mut taken) = (flow.take(8.2), 0);
+        let x = flow.x();
+        while let Some((entry, wide)) = rest.first().and_then(|entry| Some((entry, cells(entry)?)))
+            && taken + wide <= abreast
+        {
+            let row = flow.row();
+            let at = x + cell * taken as f64;
+            put_brief(flow.page(), house, entry, (at, top), labels_from, row);
+            (taken, rest) = (taken + wide, &rest[1..]);
         }
     }
 }
 
-/// Whether an entry's setting and labels stand in half of the width.
-fn is_brief(house: &House, entry: &SawEntry, half: f64) -> bool {
-    let setting = SETTING + Type::bold(6.2).width(&setting(house, entry.setting)) + 2.5;
-    let labels = Type::plain(4.0).width(&labels(house, &entry.boards));
-    entry.boards.len() <= 3 && setting.max(COUNT + 2.0) + labels + 2.0 <= half
-}
+/// Entries of no more boards than this stand abreast.
+const BRIEF: usize = 3;
+/// What the saw is set to, in the largest figures of the list.
+const SAWN: Type = Type { size: 6.2, bold: true, colour: drawing::Rgb::INK };
 
 /// Writes a setting in large figures and gives where the next thing may start.
 fn put_setting(page: &mut Page, text: &str, (x, top): (f64, f64)) -> f64 {
-    let kind = Type::bold(6.2);
-    page.write(text, x + SETTING, top + 5.6, kind);
-    x + SETTING + kind.width(text) + 2.5
+    page.write(text, x + SETTING, top + 5.6, SAWN);
+    x + SETTING + SAWN.width(text) + 2.5
 }
 
-fn put_brief(page: &mut Page, house: &House, entry: &SawEntry, (x, top): (f64, f64), row: Row) {
+fn put_brief(
+    page: &mut Page,
+    house: &House,
+    entry: &SawEntry,
+    (x, top): (f64, f64),
+    labels_from: f64,
+    row: Row,
+) {
     tick_box(page, x, top + 0.8);
     page.begin(row.head(0));
-    let end = put_setting(page, &setting(house, entry.setting), (x, top));
+    put_setting(page, &setting(house, entry.setting), (x, top));
     page.begin(row.cell(1));
-    page.write(&labels(house, &entry.boards), end.max(x + COUNT + 2.0), top + 5.4, Type::plain(4.0));
+    page.write(&labels(house, &entry.boards), x + labels_from, top + 5.4, Type::plain(4.0));
 }
 
 fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
@@ -156,7 +163,7 @@ fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
     let boards = count(entry.boards.len(), "board");
     let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
     let text = setting(house, entry.setting);
-    let what_from = (SETTING + Type::bold(6.2).width(&text) + 2.5).max(COUNT);
+    let what_from = (SETTING + SAWN.width(&text) + 2.5).max(COUNT);
     // Labels stand in their column, or past words that reach into it.
     let labels_from = (what_from + plain.width(&what) + 3.0).max(LABELS);
     let lines = small.wrapped(&labels(house, &entry.boards), (flow.width() - labels_from).max(20.0));
@@ -201,42 +208,109 @@ fn put_taper(flow: &mut Flow, house: &House, entry: &TaperEntry) {
     page.write_lines(&notes, x + beside, base, 4.6, Type::quiet(3.6));
 }
 
-fn put_notch(flow: &mut Flow, house: &House, notch: &Notch) {
-    let Some(board) = house.floor.boards.get(notch.board) else { return };
-    // One scale for all notched boards, so that they can be compared.
-    let room = flow.width() - 30.0;
+/// A notched board as it is drawn: its drawing, how far that reaches, and what stands over it.
+struct Notched<'a> {
+    notch: &'a Notch,
+    board: &'a lay::Board,
+    drawing: drawing::Drawing,
+    /// How far it reaches over and under the board's groove edge, right of where its length begins, and left of it, paper mm.
+    high: f64,
+    low: f64,
+    right: f64,
+    out: f64,
+    name: String,
+    words: String,
+}
+
+/// Notched boards at one scale, so that they can be compared. Beside a short one stands the next that is short, too.
+fn put_notches(flow: &mut Flow, house: &House) {
     let pitch = house.floor.pitch;
     let boards = house.order.saw.notches.iter().filter_map(|notch| house.floor.boards.get(notch.board));
     let longest = boards.map(|board| board.length() + (board.lean * pitch).abs()).fold(1.0, f64::max);
-    let scale = (longest / room).max(4.0);
-    let drawing = board_drawing(house, notch, &Options::all(scale, house.plan.units));
-    let low =
-        drawing.labels().map(|label| label.at.y / scale + label.shift.y - label.size).fold(-6.0, f64::min);
-    let high = (house.floor.pitch / scale)
-        .max(drawing.labels().map(|l| l.at.y / scale + l.shift.y + l.size / 2.0).fold(0.0, f64::max));
-    let name = marked(house, notch.board);
-    let beside = SETTING + Type::bold(5.4).width(&name) + 4.0;
-    let mut words = strip_note(house, notch.board) + &notch.round;
-    if !notch.alike.is_empty() {
-        let alike = format!("{} alike: {}", notch.alike.len() + 1, labels(house, &notch.alike));
-        words = if words.is_empty() { alike } else { format!("{alike} · {words}") };
+    let scale = (longest / (flow.width() - 30.0)).max(4.0);
+    let all: Vec<Notched> =
+        house.order.saw.notches.iter().filter_map(|notch| Notched::of(house, notch, scale)).collect();
+    let half = (flow.width() - HALVES) / 2.0;
+    let mut rest: VecDeque<Notched> = all.into();
+    while let Some(first) = rest.pop_front() {
+        let is_short = |one: &Notched| one.width() <= half;
+        let beside = if is_short(&first) { rest.iter().position(is_short) } else { None };
+        let now: Vec<Notched> = std::iter::once(first).chain(beside.and_then(|at| rest.remove(at))).collect();
+        let wide = if now.len() > 1 { half } else { flow.width() };
+        let heads: Vec<NotchHead> = now.iter().map(|one| NotchHead::of(house, one, wide)).collect();
+        // Drawings side by side stand on one line.
+        let under = now.iter().zip(&heads).map(|(one, head)| head.height() + one.high).fold(0.0, f64::max);
+        let low = now.iter().map(|one| -one.low).fold(0.0, f64::max);
+        let top = flow.take(under + low + 5.0);
+        for (place, (one, head)) in now.iter().zip(&heads).enumerate() {
+            let x = flow.x() + (half + HALVES) * place as f64;
+            let paper = Point::new(x + 1.0 - one.out, top + under);
+            put_notch(flow.page(), one, head, (x, top), &Placing { plan: Point::ZERO, paper, scale });
+        }
     }
+}
+
+/// Between two drawings side by side, mm.
+const HALVES: f64 = 6.0;
+
+impl<'a> Notched<'a> {
+    fn of(house: &'a House, notch: &'a Notch, scale: f64) -> Option<Self> {
+        let board = house.floor.boards.get(notch.board)?;
+        let pitch = house.floor.pitch;
+        let drawing = board_drawing(house, notch, &Options::all(scale, house.plan.units));
+        let low = drawing
+            .labels()
+            .map(|label| label.at.y / scale + label.shift.y - label.size)
+            .fold(-6.0, f64::min);
+        let high = (pitch / scale)
+            .max(drawing.labels().map(|l| l.at.y / scale + l.shift.y + l.size / 2.0).fold(0.0, f64::max));
+        // A mitred end may lean out to the left of where the board's length begins.
+        let out = notch.outline.iter().map(|p| p.0).fold((board.lean * pitch).min(0.0), f64::min) / scale;
+        let mut words = strip_note(house, notch.board) + &notch.round;
+        if !notch.alike.is_empty() {
+            let alike = format!("{} alike: {}", notch.alike.len() + 1, labels(house, &notch.alike));
+            words = if words.is_empty() { alike } else { format!("{alike} · {words}") };
+        }
+        let right = extent(&drawing, scale).x1;
+        let name = marked(house, notch.board);
+        Some(Self { notch, board, drawing, high, low, right, out, name, words })
+    }
+
+    /// Width of its drawing with its figures, mm.
+    fn width(&self) -> f64 {
+        self.right - self.out + 1.0
+    }
+}
+
+/// What stands over a notched board, in lines.
+struct NotchHead {
+    beside: f64,
+    words: Vec<String>,
+    how: Vec<String>,
+}
+
+impl NotchHead {
+    fn of(house: &House, one: &Notched<'_>, width: f64) -> Self {
+        let beside = SETTING + Type::bold(5.4).width(&one.name) + 4.0;
+        let words = Type::plain(4.0).wrapped(&one.words, width - beside);
+        let how = Type::quiet(3.4).wrapped(&how_measured(house, one.notch, one.board), width - SETTING);
+        Self { beside, words, how }
+    }
+
+    fn height(&self) -> f64 {
+        let more = |lines: &[String], each: f64| each * (lines.len().max(1) - 1) as f64;
+        12.6 + more(&self.words, 5.0) + more(&self.how, 4.4)
+    }
+}
+
+fn put_notch(page: &mut Page, one: &Notched<'_>, head: &NotchHead, (x, top): (f64, f64), placing: &Placing) {
     let (plain, quiet) = (Type::plain(4.0), Type::quiet(3.4));
-    let words = plain.wrapped(&words, flow.width() - beside);
-    let how = quiet.wrapped(&how_measured(house, notch, board), flow.width() - SETTING);
-    let head = 12.6 + 5.0 * (words.len().max(1) - 1) as f64 + 4.4 * (how.len().max(1) - 1) as f64;
-    let top = flow.take(head + high - low + 5.0);
-    let x = flow.x();
-    // A mitred end may lean out to the left of where the board's length begins.
-    let out = notch.outline.iter().map(|p| p.0).fold((board.lean * pitch).min(0.0), f64::min);
-    let paper = Point::new(x + 1.0 - out / scale, top + head + high);
-    let placing = Placing { plan: Point::ZERO, paper, scale };
-    let page = flow.page();
+    page.begin(Part::Lines);
     tick_box(page, x, top + 0.6);
-    page.write(&name, x + SETTING, top + 5.4, Type::bold(5.4));
-    let under = page.write_lines(&words, x + beside, top + 5.2, 5.0, plain);
-    page.write_lines(&how, x + SETTING, under.max(top + 10.2), 4.4, quiet);
-    page.figure(format!("Board {name} with what is cut out of it"), marks_of(&drawing, &placing));
+    page.write(&one.name, x + SETTING, top + 5.4, Type::bold(5.4));
+    let under = page.write_lines(&head.words, x + head.beside, top + 5.2, 5.0, plain);
+    page.write_lines(&head.how, x + SETTING, under.max(top + 10.2), 4.4, quiet);
+    page.figure(format!("Board {} with what is cut out of it", one.name), marks_of(&one.drawing, placing));
 }
 
 /// What a notched board is cut from, how it lies, and where its measures begin.

@@ -185,7 +185,12 @@ fn own_lines(house: &Told<'_>) -> Vec<Step> {
             Some(Step::Do { what, note }) => format!("; {what} {note}"),
             _ => String::new(),
         };
-        Step::Do { what: format!("{name}: a line of its own."), note: format!("{}{rip}", pulls.join(", ")) }
+        let letter = match house.floor.letter(house.site.region_of(choice.region)) {
+            "" => String::new(),
+            letter => format!("; {letter} stands before its rows' numbers"),
+        };
+        let note = format!("{}{rip}{letter}", pulls.join(", "));
+        Step::Do { what: format!("{name}: a line of its own."), note }
     };
     lines.iter().map(step).collect()
 }

@@ -163,8 +163,12 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
         ),
         plain,
     );
-    for line in &part.materials.lines {
-        flow.paragraph(&format!("{}: {}", capital(&line.title()), line.quantity_words()), plain);
+    flow.paragraph(&format!("Carry in and open {}.", part.carry_words()), plain);
+    let lines = part.materials.lines.iter();
+    let materials: Vec<String> =
+        lines.map(|line| format!("{}: {}", capital(&line.title()), line.quantity_words())).collect();
+    if !materials.is_empty() {
+        flow.paragraph(&format!("{}.", materials.join("; ")), plain);
     }
     flow.paragraph(&format!("{}.", part.protection_words(&house.plan)), plain);
     if !part.materials.lines.is_empty() {

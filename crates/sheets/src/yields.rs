@@ -12,6 +12,8 @@ use std::collections::BTreeMap;
 
 /// From a bar's left side to its board, mm.
 const BAR: f64 = 15.0;
+/// From one bar to the next, mm.
+const BAR_LINE: f64 = 7.8;
 /// What is no wider on the board than this (mm) is no waste to hatch: it goes to dust and rounding.
 const DUST: f64 = 6.0;
 
@@ -44,7 +46,7 @@ pub(crate) fn put_yields(flow: &mut Flow, house: &House) {
         let width = flow.width();
         let mm = (width - BAR - beside) / longest;
         let narrow = NARROW.wrapped(&narrow_pieces(house, &stops, bar.1, mm), width - BAR);
-        let top = flow.take(9.0 + NARROW_LINE * narrow.len() as f64);
+        let top = flow.take(BAR_LINE + NARROW_LINE * narrow.len() as f64);
         let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
         let place = BarPlace { x, right, top, mm, row, stops: &stops };
         put_bar(flow.page(), house, bar, &place);
@@ -65,7 +67,7 @@ pub(crate) fn put_yields(flow: &mut Flow, house: &House) {
             pair.iter().map(|bar| NARROW.wrapped(&narrow_pieces(house, &stops, bar.1, mm), half - 4.0 - BAR));
         let narrow: Vec<Vec<String>> = narrow.collect();
         let most = narrow.iter().map(Vec::len).max().unwrap_or(0);
-        let top = flow.take(8.4 + NARROW_LINE * most as f64);
+        let top = flow.take(BAR_LINE + NARROW_LINE * most as f64);
         for (i, (bar, narrow)) in pair.iter().zip(&narrow).enumerate() {
             let (x, row) = (flow.x() + half * i as f64, flow.row());
             let (from, right) = (x + BAR, x + half - 4.0);

@@ -109,9 +109,10 @@ pub(crate) fn fitting(house: &House) -> String {
             })
         };
         let end = (at + 1..).take_while(goes_on).last().unwrap_or(at) + 1;
-        let number =
-            |step: &fit::LaidRun| floor.runs.get(step.run).map_or(0, |run| floor.row_number(run.row));
-        let (from, to) = (number(first), steps.get(end - 1).map_or(0, number));
+        let name = |step: &fit::LaidRun| {
+            floor.runs.get(step.run).map_or_else(String::new, |run| floor.row_name(run.region, run.row))
+        };
+        let (from, to) = (name(first), steps.get(end - 1).map_or_else(String::new, name));
         let rows = if from == to { format!("row {from}") } else { format!("rows {from} to {to}") };
         let boards: usize = steps[at..end].iter().map(|step| step.boards.len()).sum();
         let place = first.place.as_deref().unwrap_or("between rooms");
@@ -139,7 +140,7 @@ pub(crate) fn joints(house: &House) -> String {
                     format!("{} {distance}", board.label)
                 })
                 .collect();
-            let (row, from) = (floor.row_number(run.row), pull.words(&house.plan));
+            let (row, from) = (floor.row_name(run.region, run.row), pull.words(&house.plan));
             // Writing to a String cannot fail.
             let _ = writeln!(out, "  row {row:<4} from {from}: {}", joints.join(" · "));
         }

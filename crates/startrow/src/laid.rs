@@ -1,13 +1,12 @@
 //! What is laid on the command line: marks, pulls, and the report on what comes of them.
 
 use crate::args::Marks;
-use crate::load;
-use anyhow::{Context, bail};
+use crate::{load, rows};
+use anyhow::Context;
 use findings::FlagKind;
 use pipeline::House;
 use plan::{ToCome, format_length, parse_length};
 use std::fmt::Write;
-use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
 /// Marks, measures and reports; gives the text for standard output.
@@ -20,9 +19,10 @@ pub(crate) fn run(
     let mut house = marked(load::house(path)?, marks)?;
     for pull in &marks.pull {
         let (rows, width) = pull.split_once('=').context("a pull is typed as ROWS=WIDTH, such as 20=2806")?;
-        let rows = numbers(&house, rows)?;
+        let rows = rows::of(&house, rows)?;
         let across = parse_length(width, house.plan.units)?;
-        let plan = house.with_pull(marks.room.as_deref(), (*rows.start(), *rows.end()), across)?;
+        let room = marks.room.clone().or_else(|| rows.room(&house));
+        let plan = house.with_pull(room.as_deref(), (*rows.numbers.start(), *rows.numbers.end()), across)?;
         house = load::computed(&plan)?;
     }
     if marks.as_planned || marks.as_measured {
@@ -57,31 +57,31 @@ fn marked(house: House, marks: &Marks) -> anyhow::Result<House> {
         None => None,
     };
     let mut boards = Vec::new();
-    for rows in &marks.rows {
-        let numbers = numbers(&house, rows)?;
-        let found = house.boards_of_rows(numbers.clone(), region);
+    for typed in &marks.rows {
+        let rows = rows::of(&house, typed)?;
+        let found = rows.boards(&house, region);
         boards.extend(found.map_err(|error| match (&marks.room, house.rows_in(region)) {
             // A count comes to rows nobody typed.
-            (Some(room), Some(there)) if !rows.contains("..") => {
-                anyhow::anyhow!(counted_past(&house, (rows, room), numbers, there))
+            (Some(room), Some(there)) if !typed.contains("..") => {
+                anyhow::anyhow!(rows::counted_past(&house, (typed, room), rows.numbers.clone(), there))
             }
             _ => error.into(),
         })?);
     }
     for label in &marks.up_to {
-        boards.extend(house.up_to(house.board_called(label)?));
+        boards.extend(house.up_to(rows::board_called(&house, label)?));
     }
     for label in &marks.board {
-        boards.push(house.board_called(label)?);
+        boards.push(rows::board_called(&house, label)?);
     }
     if !boards.is_empty() {
         house = load::computed(&house.with_laid(&boards)?)?;
     }
     let mut gone = Vec::new();
     for what in &marks.unmark {
-        match (house.board_called(what), numbers(&house, what)) {
+        match (rows::board_called(&house, what), rows::of(&house, what)) {
             (Ok(board), _) => gone.push(board),
-            (Err(_), Ok(rows)) => gone.extend(house.boards_of_rows(rows, region)?),
+            (Err(_), Ok(rows)) => gone.extend(rows.boards(&house, region)?),
             (Err(unknown), Err(_)) => return Err(unknown.into()),
         }
     }
@@ -89,53 +89,6 @@ fn marked(house: House, marks: &Marks) -> anyhow::Result<House> {
         house = load::computed(&house.without_laid(&gone))?;
     }
     Ok(house)
-}
-
-/// Why rows counted from the start line do not all lie in a room's floor.
-fn counted_past(
-    house: &House,
-    (typed, room): (&str, &str),
-    numbers: RangeInclusive<i32>,
-    (lowest, highest): (i32, i32),
-) -> String {
-    let (first, last) = (*numbers.start(), *numbers.end());
-    let rows = if first == last { format!("row {first}") } else { format!("rows {first} to {last}") };
-    // The start line lies under row 0.
-    let line = house.floor.row_number(0);
-    let is_outside = line < lowest || line > highest.saturating_add(1);
-    let outside = if is_outside { ", and the start line lies outside it" } else { "" };
-    format!(
-        "`{typed}`, counted from the start line, is {rows}; the floor of `{room}` has rows {lowest} to {highest}{outside}: \
-         name them by their numbers, as `{lowest}..{highest}`"
-    )
-}
-
-/// Rows as typed, by their numbers on paper.
-fn numbers(house: &House, text: &str) -> anyhow::Result<RangeInclusive<i32>> {
-    let wrong = || format!("`{text}` names no rows; type 20, -5 or 7..26");
-    let number = |text: &str| text.trim().parse::<i32>().map_err(|_| anyhow::anyhow!(wrong()));
-    if let Some((first, last)) = text.split_once("..") {
-        let (first, last) = (number(first)?, number(last)?);
-        return Ok(first.min(last)..=first.max(last));
-    }
-    let on_paper = |row: i32| house.floor.row_number(row);
-    // A count from the start line that goes past the floor is told as it was typed, not as the row it comes to.
-    let rows = || house.floor.boards.iter().filter(|board| !board.in_border).map(|board| board.row);
-    let (above, below) = (rows().max().map_or(0, |row| row + 1), rows().min().map_or(0, |row| -row));
-    let too_many = |count: i32, has: i32, side: &str| {
-        let has = if has == 1 { "1 row lies".into() } else { format!("{} rows lie", has.max(0)) };
-        anyhow::anyhow!(
-            "only {has} {side} the start line, not {}; a row by its number on paper is typed as `7..7`",
-            count.unsigned_abs()
-        )
-    };
-    match number(text)? {
-        0 => bail!(wrong()),
-        count if count > above => Err(too_many(count, above, "above")),
-        count if count > 0 => Ok(on_paper(0)..=on_paper(count - 1)),
-        count if -i64::from(count) > i64::from(below) => Err(too_many(count, below, "below")),
-        count => Ok(on_paper(count)..=on_paper(-1)),
-    }
 }
 
 /// What lies, what is in hand, and what rip every edge to come will get.

@@ -12,6 +12,7 @@ mod log;
 mod manual;
 mod misspelt;
 mod movement;
+mod rows;
 mod search;
 mod several;
 mod slab;

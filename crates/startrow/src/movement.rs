@@ -208,7 +208,7 @@ fn laid(house: &House, joint: &JointLaid) -> String {
         (Some(row), _) => {
             format!(
                 "after row {}, {} from where it is drawn",
-                house.floor.row_number(row),
+                house.floor.row_name(joint.region.unwrap_or(0), row),
                 length(house, joint.moved.abs())
             )
         }

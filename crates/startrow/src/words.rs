@@ -97,6 +97,14 @@ pub(crate) fn setout(house: &House) -> String {
 }
 
 /// The lines that rooms have of their own, each with its pulls and its first rip.
+/// What its rows are called.
+fn letter(house: &House, region: usize) -> String {
+    match house.floor.letter(region) {
+        "" => String::new(),
+        letter => format!(", {letter} before its rows' numbers"),
+    }
+}
+
 fn own_lines(house: &House, say: &mut impl FnMut(String)) {
     let length = |mm: f64| format_length(mm, house.plan.units);
     let room = |room: usize| house.plan.rooms.get(room).map_or("", |room| room.name.as_str());
@@ -106,7 +114,11 @@ fn own_lines(house: &House, say: &mut impl FnMut(String)) {
         });
         let pulls: Vec<String> = pulls.collect();
         let name = choice.rooms.first().map_or("", |index| room(*index));
-        say(format!("  {name}, a line of its own: {}", pulls.join(", ")));
+        say(format!(
+            "  {name}, a line of its own{}: {}",
+            letter(house, house.site.region_of(choice.region)),
+            pulls.join(", ")
+        ));
         if let Some(rip) = line.first_rip.and_then(|rip| choice.own.rips.get(rip)) {
             say(format!(
                 "     first rip {} at {}, then {} whole rows to that line",
@@ -366,6 +378,7 @@ pub(crate) fn lay(house: &House) -> String {
         floor.joints.len(),
         plan::format_area(house.order.laid_area * 1e6, house.plan.units)
     ));
+    house.letter_words().into_iter().for_each(&mut say);
     for run in &floor.runs {
         let boards: Vec<String> = floor.boards[run.boards.clone()]
             .iter()
@@ -380,9 +393,9 @@ pub(crate) fn lay(house: &House) -> String {
             .collect();
         let first = floor.boards[run.boards.clone()].first();
         let (word, number) = match first {
-            Some(board) if board.in_border => ("course", run.row + 1),
-            Some(board) if board.is_block() => ("column", floor.row_number(run.row)),
-            _ => ("row", floor.row_number(run.row)),
+            Some(board) if board.in_border => ("course", (run.row + 1).to_string()),
+            Some(board) if board.is_block() => ("column", floor.row_name(run.region, run.row)),
+            _ => ("row", floor.row_name(run.region, run.row)),
         };
         say(format!("  {word} {number:>3}  {}", boards.join(" | ")));
     }

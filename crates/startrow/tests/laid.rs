@@ -102,3 +102,59 @@ fn rows_counted_from_a_line_outside_the_room_are_told_as_typed() {
     let laid = text(&startrow(&["laid", to, "--rows", named, "--room", "Den"]));
     assert!(laid.contains("boards laid"), "{laid}");
 }
+
+#[test]
+fn rows_of_a_room_with_a_line_of_its_own_are_typed_by_their_letter() {
+    let folder = tempfile::tempdir().unwrap();
+    let to = folder.path().join("two.ron");
+    let mut two = plan::Plan::new("Two");
+    for (name, low, high) in [("Hall", 0.0, 3000.0), ("Den", 3100.0, 6000.0)] {
+        let corners = [(0.0, low), (5000.0, low), (5000.0, high), (0.0, high)].map(plan::Point::from);
+        two.rooms.push(plan::Room::boarded(name, corners));
+    }
+    two.start_line = plan::StartLine::At(100.0);
+    two.own_lines.push(plan::OwnLine { room: "Den".into(), line: plan::StartLine::At(160.0) });
+    let house = pipeline::run(&two).unwrap();
+    let (hall, den) = (house.floor.row_number(0), house.floor.row_name(1, 0));
+    let count =
+        |region: usize| house.floor.boards.iter().filter(|b| b.region == region && b.row == 0).count();
+    std::fs::write(&to, plan::write(&two)).unwrap();
+    let to = to.to_str().unwrap();
+    let laid = |rows: &str, wanted: usize| {
+        let said = text(&startrow(&["laid", to, "--rows", rows]));
+        assert!(said.contains(&format!("— {wanted} of ")), "{rows}: {said}");
+    };
+    laid(&format!("{den}..{den}"), count(1));
+    laid(&format!("{}..{}", den.to_lowercase(), den.trim_start_matches('A')), count(1));
+    // A number without a letter, and a count, go by the house's line.
+    laid(&format!("{hall}..{hall}"), count(0));
+    laid("1", count(0));
+    let label = format!("{den}-1");
+    let said = text(&startrow(&["laid", to, "--board", &label]));
+    assert!(said.contains("— 1 of "), "{said}");
+    let pulled = startrow(&[
+        "laid",
+        to,
+        "--rows",
+        &format!("{den}..{den}"),
+        "--pull",
+        &format!("{den}..{den}=191"),
+        "--save",
+        "-",
+    ]);
+    let saved = plan::read(&text(&pulled)).unwrap();
+    let part = &saved.laid.unwrap().parts[0];
+    assert_eq!((part.room.as_str(), part.pulls[0].first, part.pulls[0].across), ("Den", 0, 191.0));
+    for (rows, wanted) in [
+        (den.clone(), "a row by its name is typed as"),
+        ("A1..C2".into(), "counted from two lines"),
+        ("Q1..Q2".into(), "there is no row 1"),
+    ] {
+        let output = startrow(&["laid", to, "--rows", &rows]);
+        let said = String::from_utf8_lossy(&output.stderr).into_owned();
+        assert!(output.status.code() == Some(2) && said.contains(wanted), "{rows}: {said}");
+    }
+    let lay = text(&startrow(&["lay", to]));
+    assert!(lay.contains(&format!("row  {den}")) || lay.contains(&format!("row {den:>3}")), "{lay}");
+    assert!(lay.contains("Rows in Den are counted from a line of their own: A stands before them"), "{lay}");
+}

@@ -146,13 +146,13 @@ tapers and slants leave of a piece's rectangle; *strips* were ripped off and ser
 no run, the others could. The bound's share is what the bound on length leaves for all waste together; *over* is the waste
 over that, and *in ends* the part of it that other joints could save at most: what is left short or long. The rest of *over*
 lies beside rips, notches and slants, where the bound asks least: any strip may serve any rip that is narrower, wherever
-its joints are and however short it is. *Unpaired* is what better pairs of pieces side by side could save at most, whether such
-pairs can be had or not: one of two is no wider than half a board, so that it is the length of the pieces so narrow less that of
-the strips that serve. What is left of *over* beyond *in ends* and *unpaired* lies at notches and walls along a row, where one
-piece is as wide as its widest place, or is the bound's.
+its joints are and however short it is. *Unpaired* is what other pairs of the same pieces side by side could save at most,
+whether such pairs can be had or not: all pieces that a line along their boards crosses take wood of their own, and it is what else
+of the boards is used, by the line that crosses most. *Rest* is what is left of *over* beyond *short*, *left* and *unpaired*: it could only
+be saved by other joints at notches and at walls along a row, where one piece is as wide as its widest place, or is the bound's.
 
-| floor | opened | laid | ripped off | shaped | strips | unpaired | saw cuts | short | left | waste | bound's share | over | in ends, % |
-| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+| floor | opened | laid | ripped off | shaped | strips | unpaired | saw cuts | short | left | waste | bound's share | over | in ends, % | rest |
+| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
 ";
 
 const MORE_HEAD: &str = "
@@ -280,16 +280,17 @@ fn boards_row(one: &Laid) -> String {
 fn waste_row(one: &Laid) -> String {
     let waste = waste(&one.house.plan, &one.house.floor);
     let over = waste.opened - one.bound.wood;
+    let rest = (over - waste.short - waste.left - waste.unpaired).max(0.0);
     let in_ends = if over > 0.0 { 100.0 * ((waste.short + waste.left) / over).min(1.0) } else { 0.0 };
     format!(
-        "| {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {over:.1} | {in_ends:.0} |",
+        "| {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {over:.1} | {in_ends:.0} | {rest:.1} |",
         one.instance.name,
         waste.opened,
         waste.laid,
         waste.ripped,
         waste.shaped,
         waste.strips,
-        waste.unpaired.max(0.0),
+        waste.unpaired,
         waste.sawn,
         waste.short,
         waste.left,

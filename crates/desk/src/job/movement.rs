@@ -364,7 +364,7 @@ fn lies(house: &House, laid: &JointLaid) -> String {
     let how = match (laid.above_row, laid.along_rows) {
         (Some(row), _) => format!(
             "It lies after row {}, {} from where it is drawn; whole boards on both sides, the next rows moved on.",
-            house.floor.row_number(row),
+            house.floor.row_name(laid.region.unwrap_or(0), row),
             figure(laid.moved.abs())
         ),
         (None, true) => "No row line is free for it here, so boards are ripped along it.".to_owned(),

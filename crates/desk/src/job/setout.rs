@@ -200,6 +200,12 @@ fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Action
                     )
                 });
                 note(ui, format!("pull {}", pulls.collect::<Vec<_>>().join(", ")));
+                if let Some(letter) =
+                    facts.house.map(|house| house.floor.letter(house.site.region_of(choice.region)))
+                    && !letter.is_empty()
+                {
+                    note(ui, format!("{letter} stands before the numbers of its rows"));
+                }
             }
         });
     });

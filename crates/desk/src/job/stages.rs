@@ -139,6 +139,7 @@ fn day_plan(ui: &mut Ui, facts: &Facts<'_>) {
             names::area(part.area * 1e6, facts.plan.units),
         );
         line(ui, "Packs not opened before", part.packs.to_string());
+        note(ui, format!("Carry in and open {}", part.carry_words()));
         for of in &part.materials.lines {
             line(ui, &of.title(), of.quantity_words());
         }

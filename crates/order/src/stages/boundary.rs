@@ -78,13 +78,13 @@ pub(super) fn boundaries(
                 if beside.run == from.run {
                     ends.insert(other);
                 } else if !crossed.contains(&(beside.region, beside.row)) {
-                    rows.insert(floor.row_number(beside.row));
+                    rows.insert((beside.region, beside.row));
                 }
             }
         }
         if ours.is_empty() {
             // A row line lies in the doorway: the next stage's own rows reach into it.
-            rows.extend(crossing.iter().map(|board| floor.row_number(floor.boards[*board].row)));
+            rows.extend(crossing.iter().map(|board| (floor.boards[*board].region, floor.boards[*board].row)));
         }
         all.push(Boundary {
             first,

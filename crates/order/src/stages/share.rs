@@ -18,6 +18,16 @@ pub(super) struct Lies {
     pub(super) doorways: Vec<usize>,
 }
 
+/// What is opened first for a stage.
+pub(super) struct Opened {
+    /// Boards of each length, mm, longest first.
+    pub(super) boards: Vec<(f64, usize)>,
+    /// The packs, by their numbers from 1.
+    pub(super) new: Vec<usize>,
+    /// Packs opened before of which boards are opened for it, too.
+    pub(super) open: Vec<usize>,
+}
+
 /// The floor shared out to the stages.
 pub(super) struct Share<'a> {
     pub(super) plan: &'a Plan,
@@ -165,8 +175,8 @@ impl<'a> Share<'a> {
         pieces.iter().filter_map(|piece| self.stage_of.get(piece.board).copied().flatten()).min()
     }
 
-    /// Boards opened first for a stage, by length, longest first, and packs.
-    pub(super) fn opened(&self, floor: &Floor, place: usize) -> (Vec<(f64, usize)>, usize) {
+    /// Boards and packs opened first for a stage.
+    pub(super) fn opened(&self, floor: &Floor, place: usize) -> Opened {
         let mut lengths: Vec<f64> = Vec::new();
         let mut before: BTreeSet<usize> = BTreeSet::new();
         let mut packs: BTreeSet<usize> = BTreeSet::new();
@@ -183,8 +193,13 @@ impl<'a> Share<'a> {
             }
         }
         lengths.sort_by(|a, b| b.total_cmp(a));
-        let counted = lengths.chunk_by(|a, b| a == b).map(|same| (same[0], same.len())).collect();
-        (counted, packs.difference(&before).count())
+        let boards = lengths.chunk_by(|a, b| a == b).map(|same| (same[0], same.len())).collect();
+        let numbers = |packs: &mut dyn Iterator<Item = &usize>| packs.map(|pack| pack + 1).collect();
+        Opened {
+            boards,
+            new: numbers(&mut packs.difference(&before)),
+            open: numbers(&mut packs.intersection(&before)),
+        }
     }
 
     /// Whether a low spot or rebate lies in a stage's rooms.

@@ -126,7 +126,8 @@ fn where_rows_run_along_the_wall_the_next_stage_picks_up_with_the_next_row() {
             .collect();
         let next =
             if hall < study { crossed.iter().max().unwrap() + 1 } else { crossed.iter().min().unwrap() - 1 };
-        assert_eq!(boundary.rows, [next], "{crossed:?}");
+        let rows: Vec<i32> = boundary.rows.iter().map(|(_, row)| laid.floor.row_number(*row)).collect();
+        assert_eq!(rows, [next], "{crossed:?}");
     }
 }
 
@@ -175,6 +176,23 @@ fn what_the_stages_take_together_is_what_the_house_takes() {
     let packs: usize = all.stages.iter().map(|part| part.packs).sum();
     let all_packs: std::collections::BTreeSet<usize> = laid.floor.stock.iter().map(|s| s.pack).collect();
     assert_eq!(packs, all_packs.len());
+    // Each pack is carried in once, with the first stage of which a board comes from it; what stands open was carried in before.
+    let mut carried = std::collections::BTreeSet::new();
+    for (place, part) in all.stages.iter().enumerate() {
+        let is_first = |stock: &lay::StockBoard| {
+            let stages = stock.pieces.iter().filter_map(|piece| all.stage_of[piece.board]);
+            stages.min() == Some(place)
+        };
+        let mut of_stage: Vec<usize> =
+            laid.floor.stock.iter().filter(|stock| is_first(stock)).map(|stock| stock.pack + 1).collect();
+        of_stage.sort_unstable();
+        of_stage.dedup();
+        let (open, new): (Vec<usize>, Vec<usize>) =
+            of_stage.into_iter().partition(|pack| carried.contains(pack));
+        assert_eq!((&part.pack_numbers, &part.open_packs, part.packs), (&new, &open, new.len()), "{place}");
+        carried.extend(new);
+    }
+    assert_eq!(carried.len(), all_packs.len());
     // Packs that would do: of every length as many as are opened up to the stage's end, over what a pack holds of it.
     let lengths = &laid.plan.stock.lengths;
     let mut done = 0;
@@ -419,4 +437,25 @@ fn of_many_boards_twelve_are_named_and_the_others_counted() {
     let named = |count: usize| words::labels(&floor, &(0..count).collect::<Vec<_>>());
     assert!(named(12).ends_with(&floor.boards[11].label) && !named(12).contains("more"));
     assert!(named(14).ends_with("and 2 more"), "{}", named(14));
+}
+
+#[test]
+fn packs_to_carry_in_are_named_in_runs() {
+    let part = |new: &[usize], open: &[usize]| crate::StagePart {
+        stage: 0,
+        rooms: Vec::new(),
+        day: 1,
+        boards: Vec::new(),
+        area: 0.0,
+        opened: Vec::new(),
+        packs: new.len(),
+        pack_numbers: new.to_vec(),
+        open_packs: open.to_vec(),
+        would_do: None,
+        materials: crate::MaterialList::default(),
+        off_walls: 0.0,
+    };
+    assert_eq!(part(&[1, 2, 3, 5, 7, 8], &[]).carry_words(), "packs 1–3, 5, 7, 8");
+    assert_eq!(part(&[4], &[2, 3]).carry_words(), "pack 4; boards too of packs 2, 3, open already");
+    assert_eq!(part(&[], &[9]).carry_words(), "no further pack; boards too of pack 9, open already");
 }

@@ -71,7 +71,8 @@ impl Boundary {
             all.push(format!("At their ends {} of {next} go on.", labels(floor, &self.ends)));
         }
         if !self.rows.is_empty() {
-            let rows: Vec<String> = self.rows.iter().take(NAMED).map(ToString::to_string).collect();
+            let rows: Vec<String> =
+                self.rows.iter().take(NAMED).map(|(region, row)| floor.row_name(*region, *row)).collect();
             let word = if rows.len() == 1 { "row" } else { "rows" };
             all.push(format!("Along them {next} picks up with {word} {}.", rows.join(", ")));
         }
@@ -156,6 +157,7 @@ pub fn stages_text(plan: &Plan, site: &Site, set: &SetOut, floor: &Floor, all: &
             opened.join(", "),
             part.pack_words()
         ));
+        say(format!("   carry in and open: {}", part.carry_words()));
         for line in &part.materials.lines {
             say(format!("   {}: {}", line.title(), line.quantity_words()));
         }

@@ -71,6 +71,9 @@ pub struct RegionPart {
     pub rings: Vec<Vec<EdgePart>>,
     /// mm².
     pub area: f64,
+    /// What stands before its rows' numbers; left out where they are counted from the house's line.
+    #[serde(skip_serializing_if = "String::is_empty")]
+    pub letter: String,
 }
 
 /// An edge of a region; it ends where the next begins.
@@ -284,7 +287,8 @@ impl House {
                 })
                 .collect()
         };
-        RegionPart { rings: region.rings().enumerate().map(ring).collect(), area: region.area }
+        let letter = self.floor.letter(index).to_owned();
+        RegionPart { rings: region.rings().enumerate().map(ring).collect(), area: region.area, letter }
     }
 }
 

@@ -41,6 +41,10 @@ pub struct StageOut {
     pub opened: Vec<OpenedPart>,
     /// Packs opened first for it.
     pub packs: usize,
+    /// Their numbers, from 1.
+    pub pack_numbers: Vec<usize>,
+    /// Packs opened for an earlier stage of which boards are opened for it.
+    pub open_packs: Vec<usize>,
     /// Packs that hold as many boards of each length, past those that do for the stages before.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub packs_would_do: Option<usize>,
@@ -145,6 +149,8 @@ impl House {
                         .map(|(length, count)| OpenedPart { length: *length, count: *count })
                         .collect(),
                     packs: part.packs,
+                    pack_numbers: part.pack_numbers.clone(),
+                    open_packs: part.open_packs.clone(),
                     packs_would_do: part.would_do,
                     materials: materials_part(&part.materials),
                 })
@@ -160,7 +166,7 @@ impl House {
                     crossing: boundary.crossing.clone(),
                     reach: boundary.reach,
                     ends: boundary.ends.clone(),
-                    rows: boundary.rows.clone(),
+                    rows: boundary.rows.iter().map(|(_, row)| self.floor.row_number(*row)).collect(),
                     words: self.boundary_words(&all, boundary),
                 })
                 .collect(),

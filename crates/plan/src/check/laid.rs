@@ -1,7 +1,7 @@
 //! What is laid: it must hang together, and the plan must still be one it can lie in.
 
 use super::{Checker, Place};
-use crate::{Laid, LaidBoard, LaidStock, RowLines, RowPull};
+use crate::{Laid, LaidBoard, LaidPart, LaidStock, Plan, RowLines, RowPull};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Boards laid over one another by less than this are side by side, mm.
@@ -168,12 +168,30 @@ fn board_is_sound(checker: &mut Checker<'_>, laid: &Laid, index: usize, board: &
     }
 }
 
+/// Lines nearer than this are one line, mm.
+const ONE_LINE: f64 = 0.05;
+
+/// The line of each part, parts by one line alike: rows of one number that are counted from two lines, or from one that a room has
+/// of its own, are two rows.
+fn lines_of(plan: &Plan, laid: &Laid) -> Vec<(Option<usize>, usize)> {
+    let own = |part: &LaidPart| plan.own_lines.iter().position(|own| own.room == part.room);
+    let mut parts: Vec<(f64, usize)> = laid.parts.iter().map(|part| part.line).zip(0..).collect();
+    parts.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut lines = vec![0; parts.len()];
+    for (place, next) in (1..).zip(parts.windows(2)) {
+        let [(before, of), (line, part)] = [next[0], next[1]];
+        lines[part] = if line - before <= ONE_LINE { lines[of] } else { place };
+    }
+    laid.parts.iter().map(own).zip(lines).collect()
+}
+
 /// Boards of one row do not lie over one another, and each has a number of its own.
 fn apart(checker: &mut Checker<'_>, laid: &Laid) {
     let mut rows: BTreeMap<(usize, i32), Vec<&LaidBoard>> = BTreeMap::new();
     let mut numbers = BTreeSet::new();
+    let lines = lines_of(checker.plan, laid);
     for board in &laid.boards {
-        if !numbers.insert((board.row, board.number)) {
+        if !numbers.insert((lines.get(board.part), board.row, board.number)) {
             let row = board.row - laid.first_row + 1;
             let label = format!("two laid boards are called {row}-{}", board.number);
             checker.add(place(), label, "give one of them another number");

@@ -33,6 +33,9 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     boards(scene, report, pitch);
 }
 
+/// Rows that are less than this out of line are one row, mm: nobody measures it.
+const ONE_LINE: f64 = 0.1;
+
 /// How far a place across the rows lies from the nearest of lines a pitch apart, one of which lies at `line`.
 fn between_lines(at: f64, line: f64, pitch: f64) -> f64 {
     let rest = (at - line).rem_euclid(pitch);
@@ -94,6 +97,16 @@ fn lines(scene: &Scene, report: &mut Report, pitch: f64) {
 /// Every board has the size it states, and those of one row lie between the same two lines.
 fn boards(scene: &Scene, report: &mut Report, pitch: f64) {
     let mut rows: BTreeMap<(usize, i64), [f64; 2]> = BTreeMap::new();
+    // What a person reads: one name, one row of the house; one label, one board.
+    let mut named: BTreeMap<&str, [f64; 2]> = BTreeMap::new();
+    let mut labels: BTreeMap<&str, usize> = BTreeMap::new();
+    for board in &scene.house.boards {
+        *labels.entry(&board.label).or_default() += 1;
+    }
+    for (label, count) in labels {
+        report
+            .hold(Promise::Rows, count == 1, || (label.to_owned(), format!("{count} boards are called so")));
+    }
     let drift = scene.house.laid.iter().flat_map(|laid| &laid.drift);
     let measured: Vec<f64> =
         drift.flat_map(|side| [Some(side.pitch), side.measured_pitch]).flatten().collect();
@@ -105,15 +118,28 @@ fn boards(scene: &Scene, report: &mut Report, pitch: f64) {
         let takes = measured.iter().find(|row| is_whole && (high - low - **row).abs() <= WHOLE);
         let width = if takes.is_some() { high - low } else { board.width };
         report.same(Promise::Rows, &board.label, "its width", width, high - low, WHOLE);
-        let number = board.label.split('-').next().and_then(|row| row.parse::<i64>().ok());
+        let name = board.label.split('-').next().unwrap_or_default();
+        let figures = name.trim_start_matches(|letter: char| letter.is_ascii_uppercase());
+        let number = figures.parse::<i64>().ok();
         report.hold(Promise::Rows, number == Some(board.row), || {
             (board.label.clone(), format!("it stands in row {}", board.row))
         });
-        let row = rows.entry((board.region, board.row)).or_insert([low, high]);
-        *row = [row[0].min(low), row[1].max(high)];
+        let of_name = named.entry(name).or_insert([low, high]);
+        let of_region = rows.entry((board.region, board.row)).or_insert([low, high]);
+        for row in [of_name, of_region] {
+            *row = [row[0].min(low), row[1].max(high)];
+        }
     }
     if scene.house.laid.is_some() {
         return;
+    }
+    // Past a movement joint along the rows they are moved on by it.
+    if scene.plan.joints.is_empty() {
+        for (name, [low, high]) in named {
+            report.hold(Promise::Rows, high - low <= pitch + ONE_LINE, || {
+                (format!("row {name}"), format!("boards over {} mm are called so", high - low))
+            });
+        }
     }
     for ((region, row), [low, high]) in rows {
         report.hold(Promise::Rows, high - low <= pitch + TRUE, || {

@@ -65,7 +65,7 @@ pub(super) fn lay_list(house: &Told<'_>) -> Table {
         table.rows.push(vec![
             Cell::count(table.rows.len() + 1),
             Cell::text(board.label.as_str()),
-            Cell::Count(house.floor.row_number(board.row).into()),
+            ::order::row_cell(&house.floor, board),
             Cell::text(side),
             Cell::Length(board.length()),
             Cell::Length(board.width),
