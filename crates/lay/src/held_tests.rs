@@ -4,7 +4,7 @@
 use crate::backwards::{RunPlace, entered};
 use crate::cut::Saw;
 use crate::ground::Ground;
-use crate::state::Cut;
+use crate::state::{Cut, Task};
 use crate::yard::{NONE, Need, Want, Yard};
 use crate::{End, Floor, Layer, lay, search};
 use plan::{
@@ -75,6 +75,39 @@ fn parted() -> Plan {
     plan.start_line = StartLine::At(200.0);
     plan.fixtures.push(Fixture::plain("Partition", FixtureKind::Island, rect([1500.0, 285.0, 8000.0, 20.0])));
     plan
+}
+
+/// A block from 8310 on under that partition ends the lower leg at 8300, 10 short of it. A joint at 8150 leaves a piece of 150 there,
+/// square and at a wall, in a row that leaves it room: a fault, as the findings have it. At 7900 it is 400 long, and between two
+/// joints, at 7000 and 7150, both pieces are as short, but no end of the row.
+#[test]
+fn a_short_second_piece_beside_a_wall_is_a_fault() {
+    let mut plan = parted();
+    plan.fixtures.push(Fixture::plain("Block", FixtureKind::Island, rect([8310.0, 150.0, 1190.0, 135.0])));
+    assert_eq!(plan.problems(), []);
+    let site = site::survey(&plan);
+    let ground = Ground::new(&plan, &site, &setout::set_out(&plan, &site));
+    let run = ground.lies.iter().position(|lie| lie.has_forks()).unwrap();
+    assert_eq!((ground.lies[run].run.left, ground.lies[run].run.right), (10.0, 10_990.0));
+    let task = Task::new(&ground, &plan, false);
+    let marks = |joints: &[f64]| {
+        let mut at = 10.0;
+        let cut = |to: &f64| {
+            let length = to - std::mem::replace(&mut at, *to);
+            let shifts = [0.0; 2];
+            Cut { length, need: Need::Neither, bar: 0, kind: 0, strip: NONE, class: 0, shifts }
+        };
+        let mut cuts: Vec<Cut> = joints.iter().chain(&[10_990.0]).map(cut).collect();
+        // From the worker's left.
+        if ground.lies[run].run.is_turned() {
+            cuts.reverse();
+        }
+        let marks = task.own_marks(run, &cuts);
+        (marks.hard, marks.looks)
+    };
+    assert_eq!(marks(&[8150.0, 9900.0]), (1, 0));
+    assert_eq!(marks(&[7900.0, 9900.0]), (0, 0));
+    assert_eq!(marks(&[7000.0, 7150.0, 9900.0]), (0, 0));
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! A floor as the search sees it: which pieces make up each run and which boards they come from.
 
 use crate::cut::strips;
-use crate::ground::{Ground, Lie, is_shaped};
+use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::narrow::{is_narrow, narrow};
 use crate::nest::Shifts;
 use crate::rips::Rips;
@@ -153,7 +153,7 @@ impl<'a> Task<'a> {
     }
 
     /// Marks against the pieces of one run, whatever lies beside it.
-    fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
+    pub(crate) fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
         let lie = &self.ground.lies[run];
         let mut marks = Marks::default();
         // A run that goes on from a laid board has no end there.
@@ -172,14 +172,23 @@ impl<'a> Task<'a> {
             return marks;
         }
         let pieces = strips(lie, cuts, &mut Slicer::default());
+        let is_short = |length: f64| length < self.rules.least_end - ACCURATE;
+        let can_grow = lie.length() >= self.rules.least_end || lie.joined != [false; 2];
         for pieces in pieces.chunk_by(|a: &Strip, b: &Strip| a.0 == b.0) {
-            // A second piece beside a thing within the row may be short where the stretch is not.
-            let are_several = pieces.len() > 1;
-            for (_, outline) in pieces {
+            // A second piece beside a thing within the row may be short where the stretch is not. As the findings have it: one
+            // that is an end of its run, square, in a run that leaves it room to be longer, is a fault.
+            let is_several = pieces.len() > 1;
+            for (stretch, outline) in pieces {
                 let ((left, right), (low, high)) = (extent(&outline.outer), rise(&outline.outer));
-                let is_short = right - left < self.rules.least_end - ACCURATE;
-                marks.looks += i64::from(are_several && is_short);
-                if !is_shaped(outline, outline.area(), (left, low), (right, high)) {
+                let is_shaped = is_shaped(outline, outline.area(), (left, low), (right, high));
+                if is_several && is_short(right - left) {
+                    match is_end(lie, cuts, *stretch, (left, right)) {
+                        true if !is_shaped && can_grow => marks.hard += 1,
+                        true => marks.looks += 1,
+                        false => {}
+                    }
+                }
+                if !is_shaped {
                     marks.hard += i64::from(high - low < self.rules.least_rip - ACCURATE);
                 } else if let Some(found) = narrow(outline, self.rules) {
                     marks.hard += i64::from(found.is_sliver);
@@ -189,6 +198,20 @@ impl<'a> Task<'a> {
         }
         marks
     }
+}
+
+/// Whether a piece of a stretch of a run, counted from the left on the plan, ends at a wall and not at a joint.
+fn is_end(lie: &Lie, cuts: &[Cut], stretch: usize, (left, right): (f64, f64)) -> bool {
+    let mut joints: Vec<f64> = places(lie, cuts).collect();
+    joints.sort_by(f64::total_cmp);
+    let mut joined = lie.joined;
+    if lie.run.is_turned() {
+        joined.reverse();
+    }
+    let first = joined[0].then_some(lie.run.left);
+    let before = stretch.checked_sub(1).map_or(first, |before| joints.get(before).copied());
+    let after = joints.get(stretch).copied().or(joined[1].then_some(lie.run.right));
+    !(before.is_some_and(|u| left < u + TRUE) && after.is_some_and(|u| right > u - TRUE))
 }
 
 /// The choice of joints and boards for a whole ground.
