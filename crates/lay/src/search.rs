@@ -29,6 +29,9 @@ const FIRST_TRIES: usize = 10;
 const TRIES: usize = 5;
 /// Runs taken up in a move at most, beside those that hang on their strips.
 const TAKEN_UP: usize = 4;
+/// With those that hang on their strips more than this are not taken up together, only the first and what hangs on it: rips
+/// that lie beside each other's strips may tie dozens of runs into one move.
+const MOST_TAKEN_UP: usize = 12;
 /// Boards looked at for the one with most wood that is good for nothing.
 const LOSSES: usize = 4;
 /// One of so many moves begins with a narrow run that takes whole boards, where strips might do.
@@ -362,6 +365,10 @@ impl<'a> Chain<'a> {
             next.into_iter().for_each(&mut add);
         }
         state.add_dependents(&mut runs);
+        if runs.len() > MOST_TAKEN_UP {
+            runs.truncate(1);
+            state.add_dependents(&mut runs);
+        }
         runs
     }
 }
