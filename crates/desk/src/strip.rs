@@ -7,7 +7,8 @@ use crate::names;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
 use egui::{
-    Align2, CursorIcon, Galley, Id, Key, Painter, Pos2, Rect, Response, Sense, Shape, Stroke, Ui, pos2, vec2,
+    Align2, CursorIcon, Galley, Id, Key, Painter, Pos2, Rangef, Rect, Response, Sense, Shape, Stroke, Ui,
+    pos2, vec2,
 };
 use pipeline::House;
 use plan::{Plan, StartLine};
@@ -18,6 +19,8 @@ use std::sync::Arc;
 const TITLE: &str = "Narrowest rip for every start line";
 /// A strip lower than this has no room for its title over the curve, points.
 const LEAST_TITLED: f32 = 116.0;
+/// Between the mark's line and other words, points.
+const MARK_FREE: f32 = 10.0;
 
 /// The strip's own state.
 #[derive(Default)]
@@ -286,6 +289,7 @@ impl Pen<'_> {
             // In a very narrow window the word is wider than the strip.
             let left = rect.left() + half;
             let x = at.x.clamp(left, (rect.right() - half).max(left));
+            let x = beside_mark(x, half + MARK_FREE, self.frame.x(setout.chosen.offset), rect.x_range());
             // The mark's words stand over the curve: there the word goes beside its point.
             let min = if at.y - 8.0 - size.y > rect.top() - 2.0 {
                 pos2(x - half, at.y - 8.0 - size.y)
@@ -331,6 +335,17 @@ impl Pen<'_> {
         self.painter.rect_filled(place.expand2(vec2(5.0, 2.0)), 3.0, self.palette.card);
         self.painter.galley(place.min, galley, self.palette.ink);
     }
+}
+
+/// Where words so wide to either side of their middle stand so that the mark's line does not go through them: on the side where
+/// they move less, where they have room on it.
+fn beside_mark(x: f32, half: f32, mark: f32, strip: Rangef) -> f32 {
+    if (x - mark).abs() >= half {
+        return x;
+    }
+    let places = [mark - half, mark + half].into_iter();
+    let has_room = |place: &f32| *place - half >= strip.min && *place + half <= strip.max;
+    places.filter(has_room).min_by(|a, b| (a - x).abs().total_cmp(&(b - x).abs())).unwrap_or(x)
 }
 
 /// What the line in use leaves, in words.
@@ -386,6 +401,18 @@ fn on_curve(curve: &[CurvePoint], offset: f64) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Words 80 wide on a strip from 0 to 400, by hand: far from the mark they stay, near it they move to its nearer side, and
+    /// where that side has no room to the other.
+    #[test]
+    fn words_stand_beside_the_mark() {
+        let placed = |x: f32, mark: f32| beside_mark(x, 40.0, mark, Rangef::new(0.0, 400.0));
+        assert_eq!(placed(200.0, 300.0), 200.0);
+        assert_eq!(placed(200.0, 210.0), 170.0);
+        assert_eq!(placed(200.0, 190.0), 230.0);
+        assert_eq!(placed(40.0, 50.0), 90.0);
+        assert_eq!(beside_mark(30.0, 40.0, 30.0, Rangef::new(0.0, 60.0)), 30.0, "no room on either side");
+    }
 
     #[test]
     fn reads_the_curve_between_its_points() {

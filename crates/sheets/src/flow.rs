@@ -14,6 +14,8 @@ pub(crate) const HEAD: f64 = 14.0;
 const GUTTER: f64 = 12.0;
 /// A column is at least this wide, mm: what stands on a line of A4 stands on a line of every column.
 const COLUMN: f64 = 160.0;
+/// Height of a heading of one line with its rule, mm.
+const HEADING: f64 = 8.6;
 /// Lines of one heading, and of the note beside a page's title.
 const HEADING_LINES: usize = 3;
 /// A last page with less than this much of its height used is worth setting the sheet anew, a little tighter.
@@ -114,10 +116,13 @@ impl Flow {
     pub(crate) fn set(paper: Paper, title: &str, note: &str, put: impl Fn(&mut Self)) -> Vec<Page> {
         let mut flow = Self::new(paper, title, note, 0);
         put(&mut flow);
-        let used = (flow.y - MARGIN - HEAD) / (flow.size.1 - FOOT - MARGIN - HEAD);
+        let share = |height: f64| height / (flow.size.1 - FOOT - MARGIN - HEAD);
+        let used = share(flow.y - MARGIN - HEAD);
         if flow.pages.len() > 1 && flow.column == 0 && used < NEARLY_EMPTY {
             let before = ((flow.pages.len() - 1) * flow.columns) as f64;
-            let may_do = |step: &u8| used <= before * TIGHT.0 * f64::from(*step) * GIVEN;
+            // The heading that is repeated there need not go on the page before.
+            let again = if flow.heading.is_some() { share(HEADING) } else { 0.0 };
+            let may_do = |step: &u8| used - again <= before * TIGHT.0 * f64::from(*step) * GIVEN;
             for step in (1..=STEPS).filter(may_do) {
                 let mut tight = Self::new(paper, title, note, step);
                 put(&mut tight);
@@ -276,7 +281,7 @@ impl Flow {
         y -= 5.8;
         page.line((x, y + 6.6), (right, y + 6.6), 0.35, Rgb::INK);
         page.begin(Part::Lines);
-        self.y = y + 8.6;
+        self.y = y + HEADING;
     }
 
     /// Begins a table, with the heads of its columns where it shows any; they are repeated on the pages that follow.
