@@ -1,7 +1,7 @@
 //! What is laid: it must hang together, and the plan must still be one it can lie in.
 
 use super::{Checker, Place};
-use crate::{Laid, LaidBoard, LaidPart, LaidStock, Plan, RowLines, RowPull};
+use crate::{Laid, LaidBoard, LaidPart, LaidStock, ONE_LINE, Plan, RowLines, RowPull};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Boards laid over one another by less than this are side by side, mm.
@@ -167,9 +167,6 @@ fn board_is_sound(checker: &mut Checker<'_>, laid: &Laid, index: usize, board: &
         );
     }
 }
-
-/// Lines nearer than this are one line, mm.
-const ONE_LINE: f64 = 0.05;
 
 /// The line of each part, parts by one line alike: rows of one number that are counted from two lines, or from one that a room has
 /// of its own, are two rows.
