@@ -330,8 +330,8 @@ mod tests {
         refused(|_, laid| laid.boards[0].row = i32::MAX, "lies in row");
     }
 
-    /// Row 0 measures 184 instead of 190. A wedge lies at its upper side, its wall 1 in 25, and ends at 100; 10 on, past the
-    /// wall's tip, a board begins. Back on the planned line 6 further up the wedge would end at 124, over that board, where
+    /// Row 0 measures 184 instead of 190. A wedge lies at its upper side, its wall 1 in 25, and ends at 120; 3 on, past the
+    /// wall's tip, a board begins. Back on the planned line 6 further up the wedge would end at 126, over that board, where
     /// neither lies.
     #[test]
     fn boards_are_apart_if_they_are_as_they_lie() {
@@ -341,10 +341,10 @@ mod tests {
         let lines = laid.row_lines(0, 190.0);
         let wedge = vec![vec![(10.0, 380.0), (20.0, 380.0), (120.0, 384.0), (10.0, 384.0)]];
         let kept = laid.kept_rings((0, 0), [true; 2], &lines, &wedge);
-        assert!(kept[0].iter().any(|p| (p.0 - 144.0).abs() < 1e-6), "{kept:?}");
+        assert!(kept[0].iter().any(|p| (p.0 - 126.0).abs() < 1e-6), "{kept:?}");
         laid.boards[0].outline = kept[0].clone();
         (laid.boards[0].left, laid.boards[0].right) = (10.0, 120.0);
-        (laid.boards[0].ends, laid.boards[1].left) = (true, 130.0);
+        (laid.boards[0].ends, laid.boards[1].left) = (true, 123.0);
         assert_eq!(plan.problems(), []);
     }
 
