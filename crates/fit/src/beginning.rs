@@ -100,7 +100,7 @@ fn rip(board: &Board, pitch: f64) -> Option<([f64; 2], Option<KeptEdge>)> {
 }
 
 impl BeginningRip {
-    /// What to saw before it is laid: `Study begins with a rip: keep 74 with the tongue, take 112 off the groove side`.
+    /// What to saw before it is laid: `Study begins with a rip: keep 74 and the tongue, groove side off`.
     pub fn words(&self, plan: &Plan, floor: &Floor) -> String {
         // The fence is set to a tenth.
         let setting = |mm: f64| format_length((mm * 10.0).round() / 10.0, plan.units);
@@ -109,11 +109,10 @@ impl BeginningRip {
             (least, greatest) => format!("{least} to {greatest}"),
         };
         let kept = between(self.least, self.greatest);
-        let off = between(floor.pitch - self.greatest, floor.pitch - self.least);
         let saw = match self.keeps {
-            Some(KeptEdge::Tongue) => format!("keep {kept} with the tongue, take {off} off the groove side"),
-            Some(KeptEdge::Groove) => format!("keep {kept} with the groove, take {off} off the tongue side"),
-            None => format!("keep {kept}, saw both long edges off"),
+            Some(KeptEdge::Tongue) => format!("keep {kept} and the tongue, groove side off"),
+            Some(KeptEdge::Groove) => format!("keep {kept} and the groove, tongue side off"),
+            None => format!("keep {kept}, both long sides off"),
         };
         let what = match &self.room {
             Some(room) => format!("{room} begins"),
