@@ -328,6 +328,11 @@ fn a_room_that_only_later_rows_reach_is_begun_anew_before_them() {
     assert_eq!(sequence.steps[0].start, Start::OnLine);
     assert_eq!(sequence.steps[right[0]].start, Start::Anew);
     assert!(right.last() < passage.first(), "{right:?} {passage:?}");
+    // Its lower gap ends at 2200 + 10; from there to the next row line it begins with a rip whose groove side is off.
+    let kept = 190.0 - (2210.0 - line).rem_euclid(190.0);
+    let [rip] = &sequence.steps[right[0]].begins_with[..] else { panic!("{:?}", sequence.steps[right[0]]) };
+    assert!((rip.least - kept).abs() < 1e-6 && kept < 189.0, "{rip:?}, {kept} by hand");
+    assert_eq!((rip.room.as_deref(), rip.keeps), (Some("Right"), Some(lay::KeptEdge::Tongue)));
     assert!(right.windows(2).all(|pair| pair[1] == pair[0] + 1), "in one go: {right:?}");
     let anew = sequence.steps.iter().filter(|step| step.start == Start::Anew).count();
     assert_eq!(anew, 1);

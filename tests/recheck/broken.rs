@@ -343,3 +343,142 @@ fn broken_seasons_levels_covers_lines_and_patterns_are_complained_of() {
         assert!(report.complains_of(promise), "{name}: no complaint of {promise:?}\n{report}");
     }
 }
+
+/// The complaints of a result that was broken must say this under that promise.
+fn is_complained_of(
+    text: &str,
+    whole: &Value,
+    (name, promise, says): (&str, Promise, &str),
+    breach: fn(&mut Value),
+) {
+    let mut broken = whole.clone();
+    breach(&mut broken);
+    let report = checked(text, &broken);
+    let is_it =
+        |complaint: &recheck::Complaint| complaint.promise == promise && complaint.what.contains(says);
+    assert!(report.complaints.iter().any(is_it), "{name}: nobody says `{says}`\n{report}");
+}
+
+/// Three rooms over one another, the second by a line of its own, whose rows have a letter.
+#[test]
+fn broken_letters_of_rows_are_complained_of() {
+    let mut plan = plan::Plan::new("Three");
+    for (name, low, high) in [("Hall", 0.0, 3000.0), ("Den", 3100.0, 6000.0), ("Loft", 6100.0, 8000.0)] {
+        let corners = [(0.0, low), (5000.0, low), (5000.0, high), (0.0, high)].map(plan::Point::from);
+        plan.rooms.push(plan::Room::boarded(name, corners));
+    }
+    plan.start_line = plan::StartLine::At(100.0);
+    plan.own_lines = vec![plan::OwnLine { room: "Den".into(), line: plan::StartLine::At(160.0) }];
+    let (text, whole) = (plan::write(&plan), result_of(&plan));
+    assert_eq!(checked(&text, &whole).complaints, []);
+    fn relabel(result: &mut Value, new: impl Fn(&str) -> String) {
+        for board in result["boards"].as_array_mut().unwrap() {
+            let label = new(board["label"].as_str().unwrap());
+            board["label"] = Value::from(label);
+        }
+    }
+    let is_of_own = |board: &Value| board["label"].as_str().unwrap().starts_with('A');
+    assert!(whole["boards"].as_array().unwrap().iter().any(is_of_own));
+    type Breach = fn(&mut Value);
+    let breaches: [(&str, &str, Breach); 5] = [
+        ("letters left out: two boards of one name", "2 boards are called so", |r| {
+            relabel(r, |label| label.trim_start_matches('A').to_owned());
+        }),
+        // With numbers of their own they are all of different names, but rows of two places have one.
+        ("letters left out: two rows of one name", "are called so", |r| {
+            relabel(r, |label| match label.strip_prefix('A') {
+                Some(rest) => rest.replace('-', "-9"),
+                None => label.to_owned(),
+            });
+        }),
+        ("another letter than the region's", "have the letter `A`", |r| {
+            relabel(r, |label| label.replace('A', "C"));
+        }),
+        ("a region without its letter", "have the letter ``", |r| {
+            r["regions"]
+                .as_array_mut()
+                .unwrap()
+                .iter_mut()
+                .for_each(|region| region["letter"] = Value::from(""));
+        }),
+        ("a row by another number", "it stands in row", |r| {
+            relabel(r, |label| label.replacen("A2", "A3", 1))
+        }),
+    ];
+    for (name, says, breach) in breaches {
+        is_complained_of(&text, &whole, (name, Promise::Rows, says), breach);
+    }
+}
+
+/// Packs carried in before they are wanted, and stages that name other packs than their boards come from.
+#[test]
+fn packs_out_of_their_stage_are_complained_of() {
+    let text = include_str!("../../sample-plans/hazel-court.ron");
+    let whole = result_of(&plan::read(text).unwrap());
+    assert_eq!(checked(text, &whole).complaints, []);
+    fn stages(result: &mut Value) -> &mut Vec<Value> {
+        result["stages"]["stages"].as_array_mut().unwrap()
+    }
+    type Breach = fn(&mut Value);
+    let breaches: [(&str, &str, Breach); 4] = [
+        ("a pack that is not carried in", "it is said to open packs", |r| {
+            stages(r)[0]["pack_numbers"].as_array_mut().unwrap().pop();
+        }),
+        ("a pack carried in a stage too late", "it is said to open packs", |r| {
+            let pack = stages(r)[0]["pack_numbers"].as_array_mut().unwrap().pop().unwrap();
+            stages(r)[1]["pack_numbers"].as_array_mut().unwrap().push(pack);
+        }),
+        ("a pack that is not said to stand open", "it is said to open packs", |r| {
+            let open = stages(r)[1]["open_packs"].as_array_mut().unwrap();
+            assert!(open.pop().is_some());
+        }),
+        // As they would be dealt were there no stages: two boards change packs, one of which is a later stage's.
+        ("a pack of the last stage opened for the first", "is opened by its end", |r| {
+            let first = stages(r)[0]["boards"][0].as_u64().unwrap();
+            let stock = r["stock"].as_array_mut().unwrap();
+            let takes = |board: &Value| {
+                board["pieces"].as_array().unwrap().iter().any(|piece| piece["board"].as_u64() == Some(first))
+            };
+            let one = stock.iter().position(takes).unwrap();
+            let is_alike = |at: &usize| stock[*at]["length"] == stock[one]["length"];
+            let last =
+                (0..stock.len()).filter(is_alike).max_by_key(|at| stock[*at]["pack"].as_u64()).unwrap();
+            let (early, late) = (stock[one]["pack"].clone(), stock[last]["pack"].clone());
+            (stock[one]["pack"], stock[last]["pack"]) = (late, early);
+        }),
+    ];
+    for (name, says, breach) in breaches {
+        is_complained_of(text, &whole, (name, Promise::Counts, says), breach);
+    }
+}
+
+/// Rips with which rooms begin: not told, told otherwise, told of boards that are none.
+#[test]
+fn broken_beginnings_are_complained_of() {
+    let text = include_str!("../../sample-plans/hazel-court.ron");
+    let whole = result_of(&plan::read(text).unwrap());
+    assert_eq!(checked(text, &whole).complaints, []);
+    fn first(result: &mut Value) -> &mut Value {
+        let steps = result["fitting"]["order"].as_array_mut().unwrap();
+        let told = steps.iter_mut().find(|step| step["begins_with"].is_array()).unwrap();
+        &mut told["begins_with"]
+    }
+    type Breach = fn(&mut Value);
+    let breaches: [(&str, &str, Breach); 5] = [
+        ("not told", "told is None", |r| *first(r) = Value::from(vec![0; 0])),
+        ("a greater width", "with a rip of", |r| {
+            let rip = &mut first(r)[0];
+            for figure in ["least", "greatest"] {
+                rip[figure] = Value::from(rip[figure].as_f64().unwrap() + 2.0);
+            }
+        }),
+        ("the other edge", "that keeps tongue", |r| first(r)[0]["keeps"] = Value::from("groove")),
+        ("another room", "it begins Some", |r| first(r)[0]["room"] = Value::from("Hall")),
+        ("a whole board", "are said to begin with a rip", |r| {
+            first(r)[0]["boards"].as_array_mut().unwrap().push(Value::from(0));
+        }),
+    ];
+    for (name, says, breach) in breaches {
+        is_complained_of(text, &whole, (name, Promise::Order, says), breach);
+    }
+}

@@ -2,6 +2,7 @@
 //! the way in for each board, undercuts, slip tongues, the order of laying.
 
 mod backwards;
+mod beginning;
 mod blocks;
 mod contact;
 mod continuous;
@@ -37,6 +38,7 @@ mod ways;
 mod wood;
 mod words;
 
+pub use beginning::BeginningRip;
 pub use cover::{Cover, CoveredBy};
 pub use doorways::{DoorwayFit, Stop};
 pub use fitting::fit;

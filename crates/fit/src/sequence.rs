@@ -1,6 +1,7 @@
 //! The order of laying: run by run, each where its groove edge finds laid boards.
 
 use crate::backwards::{laid_back, offers};
+use crate::beginning::{BeginningRip, tell};
 use crate::blocks::blocks;
 use crate::graph::Graph;
 use crate::parts::Parts;
@@ -53,6 +54,8 @@ pub struct LaidRun {
     pub closes_on: Vec<usize>,
     /// Boards that it lies against end to end, laid in an earlier stage.
     pub ends_on: Vec<usize>,
+    /// Rips with which a room, or a stretch begun against a line, begins in it.
+    pub begins_with: Vec<BeginningRip>,
 }
 
 /// The order of laying.
@@ -139,10 +142,12 @@ pub fn sequence(plan: &Plan, site: &Site, floor: &Floor, stage_of: &[Option<usiz
         stage: parts.stage(part),
         closes_on: of_parts(std::mem::take(&mut beyond[part])),
         ends_on: parts.ends_on(part),
+        begins_with: Vec::new(),
     });
     let mut steps: Vec<LaidRun> = steps.chain(patterns(plan, site, whole, (&parts, stage_of))).collect();
     // Field and border of one stage before the next stage.
     steps.sort_by_key(|step| (step.start != Start::Lies, turn(step.stage, &parts)));
+    tell(plan, &places, site.frame, whole, &mut steps);
     let lying = steps.iter().take_while(|step| step.start == Start::Lies);
     Sequence { lying: lying.map(|step| step.boards.len()).sum(), steps }
 }
@@ -220,6 +225,7 @@ fn step_of(run: usize, boards: Vec<usize>) -> LaidRun {
         stage: None,
         closes_on: Vec::new(),
         ends_on: Vec::new(),
+        begins_with: Vec::new(),
     }
 }
 

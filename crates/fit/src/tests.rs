@@ -39,6 +39,48 @@ fn width_is_counted_through_a_doorway_and_length_along_the_longest_row() {
     assert!((fit.lengths[0].extent - 4980.0).abs() < 0.1);
 }
 
+/// The line lies in B, which has the longer rows; A is reached through the throat, below the line, boards turned. Row lines at 66 and
+/// every 190 from there: one lies at 2916, so that A begins below its wall at 3000 and the gap of 10 with 2990 − 2916 = 74 on both
+/// sides of the throat, where the row comes through from 3106. The groove's side goes, at the wall.
+#[test]
+fn a_far_room_that_begins_with_a_rip_is_told_before_its_first_row() {
+    let mut plan = two_rooms(Lining::ToCome);
+    plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+    plan.start_line = StartLine::At(66.0);
+    let told = |plan: &Plan| {
+        let site = site::survey(plan);
+        let floor = lay::lay(plan, &site, &setout::set_out(plan, &site));
+        let sequence = crate::sequence(plan, &site, &floor, &[]);
+        let rips: Vec<(usize, crate::BeginningRip)> = (0..)
+            .zip(&sequence.steps)
+            .flat_map(|(at, step)| step.begins_with.iter().map(move |rip| (at, rip.clone())))
+            .collect();
+        let notes: Vec<String> = (0..sequence.steps.len())
+            .flat_map(|at| sequence.notes(plan, &floor, at))
+            .filter(|note| note.contains("with a rip"))
+            .collect();
+        (floor, sequence, rips, notes)
+    };
+    let (floor, sequence, rips, notes) = told(&plan);
+    let [(at, rip)] = &rips[..] else { panic!("{rips:?}") };
+    assert_eq!((rip.room.as_deref(), rip.keeps), (Some("A"), Some(lay::KeptEdge::Tongue)));
+    assert!((rip.least - 74.0).abs() < 1e-6 && (rip.greatest - 74.0).abs() < 1e-6, "{rip:?}");
+    let high = |board: &usize| {
+        floor.boards[*board].outline.outer.iter().map(|p| p.v).fold(f64::NEG_INFINITY, f64::max)
+    };
+    let step = &sequence.steps[*at];
+    let at_wall: Vec<usize> = step.boards.iter().copied().filter(|board| high(board) < 2991.0).collect();
+    assert!(!at_wall.is_empty() && at_wall.len() < step.boards.len());
+    assert_eq!(rip.boards, at_wall);
+    assert!(rip.is_part && step.start == crate::Start::OnRow);
+    let [note] = &notes[..] else { panic!("{notes:?}") };
+    assert!(note.starts_with("A begins with a rip at ") && note.contains(&floor.boards[at_wall[0]].label));
+    assert!(note.ends_with(": keep 74 and the tongue, groove side off"), "{note}");
+    // A line from which a row begins at that gap: 2990 = 140 + 15 · 190. The room begins with whole boards, and nothing is said.
+    plan.start_line = StartLine::At(140.0);
+    assert_eq!(told(&plan).2, []);
+}
+
 #[test]
 fn a_trim_ends_continuous_floor() {
     let mut plan = two_rooms(Lining::ToCome);

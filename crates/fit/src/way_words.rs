@@ -129,6 +129,7 @@ impl Sequence {
                 door(doorway)
             )];
         }
+        notes.extend(step.begins_with.iter().map(|rip| rip.words(plan, floor)));
         if let Some(doorway) = step.could_lie_back {
             notes.push(format!(
                 "or run the row through {} first and lay back from it on a slip tongue: say so at that doorway",

@@ -1,13 +1,11 @@
 //! Rows that are counted from a line of a room's own have a letter, so that no row of the house is called as another.
 
 use crate::Floor;
-use plan::Plan;
+use plan::{ONE_LINE, Plan};
 use setout::SetOut;
 use site::{Region, Site, Source};
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Lines nearer than this are one line, mm.
-const ONE_LINE: f64 = 0.05;
 /// Letters before a row's number. `B` stands before a border's course; `I` and `O` read as figures.
 const LETTERS: &[u8] = b"ACDEFGHJKLMNPQRSTUVWXYZ";
 

@@ -60,6 +60,9 @@ pub enum Corners {
     Butted,
 }
 
+/// Start lines nearer than this are one line, mm: no two are snapped so.
+pub const ONE_LINE: f64 = 0.05;
+
 /// A start line of a region's own.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -47,7 +47,7 @@ pub use fixture::{Appliance, Fixture, FixtureKind};
 pub use joint::{JOINT_WIDTH, MovementJoint};
 pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome, overlap};
 pub use laid_strips::LaidStrip;
-pub use layout::{Border, Corners, OwnLine, Pattern};
+pub use layout::{Border, Corners, ONE_LINE, OwnLine, Pattern};
 pub use levels::LevelRules;
 pub use materials::{
     Adhesive, AdhesiveRate, Architrave, Coating, Hired, Leveller, Materials, Moulding, Sealant, Sheet,

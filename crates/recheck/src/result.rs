@@ -36,6 +36,22 @@ pub(crate) struct House {
     pub(crate) edges: Option<Edges>,
     #[serde(default)]
     pub(crate) materials: Option<Materials>,
+    #[serde(default)]
+    pub(crate) stages: Option<Stages>,
+}
+
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Stages {
+    pub(crate) stages: Vec<StageLaid>,
+}
+
+/// A stage, and the packs that are opened for it.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct StageLaid {
+    pub(crate) name: String,
+    pub(crate) packs: usize,
+    pub(crate) pack_numbers: Vec<usize>,
+    pub(crate) open_packs: Vec<usize>,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -163,6 +179,9 @@ pub(crate) struct MovementJoint {
 pub(crate) struct Region {
     pub(crate) rings: Vec<Vec<Edge>>,
     pub(crate) area: f64,
+    /// What stands before its rows' numbers.
+    #[serde(default)]
+    pub(crate) letter: String,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -350,6 +369,19 @@ pub(crate) struct Step {
     pub(crate) joins: Vec<usize>,
     #[serde(default)]
     pub(crate) stage: Option<usize>,
+    #[serde(default)]
+    pub(crate) begins_with: Vec<Beginning>,
+}
+
+/// Rips with which a room or a stretch is begun.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Beginning {
+    #[serde(default)]
+    pub(crate) room: Option<String>,
+    pub(crate) boards: Vec<usize>,
+    pub(crate) least: f64,
+    pub(crate) greatest: f64,
+    pub(crate) keeps: String,
 }
 
 #[derive(Debug, Clone, Deserialize)]

@@ -7,7 +7,7 @@ use crate::robust::safest_line;
 use crate::snap::snap_line;
 use crate::tooth::turned;
 use crate::{Candidate, RegionChoice, SetOut, SnapLine};
-use plan::{Bounds, Plan, RowLines, StartLine};
+use plan::{Bounds, ONE_LINE, Plan, RowLines, StartLine};
 use rayon::prelude::*;
 use site::{Region, Site, Source, Uv};
 
@@ -26,8 +26,6 @@ pub(crate) struct Sharing {
     rooms: Vec<Vec<usize>>,
 }
 
-/// Lines nearer than this are one line, mm.
-const ONE_LINE: f64 = 0.05;
 /// The lines of fewer regions than this are looked for faster by one thread.
 const FEW: usize = 8;
 

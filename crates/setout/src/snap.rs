@@ -2,7 +2,7 @@
 
 use crate::choose::Work;
 use crate::{Candidate, Pull, Rip, SnapLine};
-use plan::{Bounds, Boxes, Covering, Plan, Point, RowLines, Wall};
+use plan::{Bounds, Boxes, Covering, ONE_LINE, Plan, Point, RowLines, Wall};
 use site::{Edge, EdgeKind, Region, Site, Uv};
 
 /// A pull longer than this is hard to hold square, mm; longer ones serve where no shorter do.
@@ -16,8 +16,6 @@ const FAR_CHECK: f64 = 100_000.0;
 pub(crate) const CLEAR: f64 = 60.0;
 /// Edges this near to one another across the rows are taken for one wall, mm.
 const ONE_WALL: f64 = 50.0;
-/// Row lines nearer than this are one line, mm.
-const ONE_LINE: f64 = 0.05;
 /// Row lines whose stretch is at least this part of the longest serve as well as it.
 pub(crate) const AS_LONG: f64 = 0.97;
 

@@ -2,7 +2,8 @@
 
 use super::{Xy, xy};
 use crate::House;
-use fit::{JointPull, LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
+use fit::{BeginningRip, JointPull, LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
+use lay::KeptEdge;
 use serde::Serialize;
 use site::Uv;
 
@@ -145,9 +146,28 @@ pub struct StepPart {
     /// Boards of an earlier stage that it meets end to end.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub ends_on: Vec<usize>,
+    /// Rips with which a room, or a stretch begun against a line, begins in it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub begins_with: Vec<BeginningRipPart>,
     /// Where its end joints are pulled from, a part for each thing that the tape is hooked on.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub pulls: Vec<PullsPart>,
+}
+
+/// Rips with which a room or a stretch is begun.
+#[derive(Debug, Serialize)]
+pub struct BeginningRipPart {
+    /// The room that begins with them.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub room: Option<String>,
+    /// The boards, as they go in.
+    pub boards: Vec<usize>,
+    /// Least width kept, mm.
+    pub least: f64,
+    /// Greatest width kept, mm.
+    pub greatest: f64,
+    /// `tongue`, `groove` or `neither`: the long edge that stays.
+    pub keeps: &'static str,
 }
 
 /// End joints of a run as a tape finds them that is hooked once.
@@ -266,9 +286,15 @@ impl House {
             stage: step.stage,
             closes_on: step.closes_on,
             ends_on: step.ends_on,
+            begins_with: step.begins_with.into_iter().map(beginning_part).collect(),
             pulls,
         }
     }
+}
+
+fn beginning_part(rip: BeginningRip) -> BeginningRipPart {
+    let BeginningRip { room, boards, least, greatest, keeps, is_part: _ } = rip;
+    BeginningRipPart { room, boards, least, greatest, keeps: keeps.map_or("neither", KeptEdge::word) }
 }
 
 fn side_key(part: Part) -> &'static str {

@@ -1,7 +1,7 @@
 //! What is laid: it must hang together, and the plan must still be one it can lie in.
 
 use super::{Checker, Place};
-use crate::{Laid, LaidBoard, LaidPart, LaidStock, Plan, RowLines, RowPull};
+use crate::{Laid, LaidBoard, LaidPart, LaidStock, ONE_LINE, Plan, RowLines, RowPull};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Boards laid over one another by less than this are side by side, mm.
@@ -168,9 +168,6 @@ fn board_is_sound(checker: &mut Checker<'_>, laid: &Laid, index: usize, board: &
     }
 }
 
-/// Lines nearer than this are one line, mm.
-const ONE_LINE: f64 = 0.05;
-
 /// The line of each part, parts by one line alike: rows of one number that are counted from two lines, or from one that a room has
 /// of its own, are two rows.
 fn lines_of(plan: &Plan, laid: &Laid) -> Vec<(Option<usize>, usize)> {
@@ -333,8 +330,8 @@ mod tests {
         refused(|_, laid| laid.boards[0].row = i32::MAX, "lies in row");
     }
 
-    /// Row 0 measures 184 instead of 190. A wedge lies at its upper side, its wall 1 in 25, and ends at 100; 10 on, past the
-    /// wall's tip, a board begins. Back on the planned line 6 further up the wedge would end at 124, over that board, where
+    /// Row 0 measures 184 instead of 190. A wedge lies at its upper side, its wall 1 in 25, and ends at 120; 3 on, past the
+    /// wall's tip, a board begins. Back on the planned line 6 further up the wedge would end at 126, over that board, where
     /// neither lies.
     #[test]
     fn boards_are_apart_if_they_are_as_they_lie() {
@@ -344,10 +341,10 @@ mod tests {
         let lines = laid.row_lines(0, 190.0);
         let wedge = vec![vec![(10.0, 380.0), (20.0, 380.0), (120.0, 384.0), (10.0, 384.0)]];
         let kept = laid.kept_rings((0, 0), [true; 2], &lines, &wedge);
-        assert!(kept[0].iter().any(|p| (p.0 - 144.0).abs() < 1e-6), "{kept:?}");
+        assert!(kept[0].iter().any(|p| (p.0 - 126.0).abs() < 1e-6), "{kept:?}");
         laid.boards[0].outline = kept[0].clone();
         (laid.boards[0].left, laid.boards[0].right) = (10.0, 120.0);
-        (laid.boards[0].ends, laid.boards[1].left) = (true, 130.0);
+        (laid.boards[0].ends, laid.boards[1].left) = (true, 123.0);
         assert_eq!(plan.problems(), []);
     }
 

@@ -3,8 +3,9 @@
 use super::ON_LINE;
 
 /// Past what a board reaches along its row its side at a wall is followed no further than so many times what the line has
-/// moved: beyond that nobody knows whether the wall goes on.
-const FOLLOWED: f64 = 4.0;
+/// moved: beyond that nobody knows whether the wall goes on. Were it more, a wall that leans more than it rises would lead a
+/// board further past its own end than its row has moved.
+const FOLLOWED: f64 = 1.0;
 /// Corners closer than this are one, mm.
 const ONE: f64 = 1e-9;
 
@@ -268,10 +269,20 @@ mod tests {
         // 100 − 30 = 70 along: 70 · 10 / 800 = 0.875 up.
         check(&grown[..4], &[(1600.0, 145.0), (30.0, 145.0), (30.0, 140.875), (900.0, 130.0)]);
         check(&one(&grown, [0.0, 145.0], [0.0, 140.0], WALLS), &ring);
-        // Its end itself is followed, by four times what the line moved: 20 along, 0.25 up.
+        // Its end itself is followed, by what the line moved: 5 along, 5 · 10 / 800 = 0.0625 up.
         let tip = [(900.0, 140.0), (100.0, 140.0), (900.0, 130.0)];
         let grown = one(&tip, [0.0, 140.0], [0.0, 145.0], WALLS);
-        check(&grown, &[(900.0, 145.0), (80.0, 145.0), (80.0, 140.25), (900.0, 130.0)]);
+        check(&grown, &[(900.0, 145.0), (95.0, 145.0), (95.0, 140.0625), (900.0, 130.0)]);
+    }
+
+    /// A board in the tip of a room: the wall at its end leans 1.4 along for 1 across and ends just past it, at another wall. Rows
+    /// that moved by 5.6 lead it 5.6 past its end and not 5.6 · 1.4 = 7.84: from 5.6 / 1.4 = 4 up it goes straight.
+    #[test]
+    fn a_board_reaches_no_further_past_its_end_than_its_row_has_moved() {
+        let ring = [(0.0, 0.0), (500.0, 0.0), (500.0, 165.0), (-231.0, 165.0)];
+        let grown = one(&ring, [0.0, 165.0], [0.0, 170.6], WALLS);
+        check(&grown, &[(0.0, 0.0), (500.0, 0.0), (500.0, 170.6), (-236.6, 170.6), (-236.6, 169.0)]);
+        check(&one(&grown, [0.0, 170.6], [0.0, 165.0], WALLS), &ring);
     }
 
     /// A line that comes 5 into a board with a notch 3 deep there takes the notch's sides with it, and a corner between.

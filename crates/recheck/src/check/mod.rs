@@ -1,6 +1,7 @@
 //! The promises, one file for those that belong together.
 
 mod amounts;
+mod beginnings;
 mod chains;
 mod chords;
 mod clearance;
@@ -12,6 +13,7 @@ mod halls;
 mod joints;
 mod lines;
 mod order;
+mod packs;
 mod patterns;
 mod rips;
 mod rows;
@@ -114,6 +116,8 @@ pub(crate) fn all(plan: &Plan, house: &House, report: &mut Report) {
     ends::check(&scene, report);
     stock::check(&scene, report);
     order::check(&scene, report);
+    packs::check(&scene, report);
+    beginnings::check(&scene, report);
     amounts::check(&scene, report);
     seasons::check(&scene, report);
     doorways::check(&scene, report);

@@ -37,7 +37,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
 const ONE_LINE: f64 = 0.1;
 
 /// How far a place across the rows lies from the nearest of lines a pitch apart, one of which lies at `line`.
-fn between_lines(at: f64, line: f64, pitch: f64) -> f64 {
+pub(super) fn between_lines(at: f64, line: f64, pitch: f64) -> f64 {
     let rest = (at - line).rem_euclid(pitch);
     rest.min(pitch - rest)
 }
@@ -119,6 +119,11 @@ fn boards(scene: &Scene, report: &mut Report, pitch: f64) {
         let width = if takes.is_some() { high - low } else { board.width };
         report.same(Promise::Rows, &board.label, "its width", width, high - low, WHOLE);
         let name = board.label.split('-').next().unwrap_or_default();
+        let letter = scene.house.regions.get(board.region).map_or("", |region| region.letter.as_str());
+        let own: String = name.chars().take_while(char::is_ascii_uppercase).collect();
+        report.hold(Promise::Rows, own == letter, || {
+            (board.label.clone(), format!("rows of its region have the letter `{letter}`"))
+        });
         let figures = name.trim_start_matches(|letter: char| letter.is_ascii_uppercase());
         let number = figures.parse::<i64>().ok();
         report.hold(Promise::Rows, number == Some(board.row), || {
