@@ -213,7 +213,7 @@ impl Beside {
 /// A row of the table: what it is, either figure, and which of the two is better.
 type Row = (&'static str, String, String, std::cmp::Ordering);
 
-fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
+fn rows(one: &Figures, other: &Figures, units: Units, currency: &str) -> Vec<Row> {
     let mm = |mm: f64| names::length((mm * 10.0).round() / 10.0, units);
     let rip = |figures: &Figures| figures.narrowest.map_or("none".to_owned(), mm);
     let less = |a: f64, b: f64| a.total_cmp(&b);
@@ -249,7 +249,7 @@ fn rows(one: &Figures, other: &Figures, units: Units) -> Vec<Row> {
         rows.insert(at, (what, mm(figures[0]), mm(figures[1]), order));
     }
     if let (Some(a), Some(b)) = (one.price, other.price) {
-        rows.push(("cost", format!("{a:.0}"), format!("{b:.0}"), less(a, b)));
+        rows.push(("cost", names::money(a, currency), names::money(b, currency), less(a, b)));
     }
     rows
 }
@@ -272,7 +272,7 @@ fn parting(one: &Value, other: &Value) -> Option<(&'static str, [f64; 2], std::c
 fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
     let palette = Palette::current(ui.ctx());
     let units = one.plan.units;
-    let rows = rows(&one.figures(), &other.figures(), units);
+    let rows = rows(&one.figures(), &other.figures(), units, &one.plan.stock.currency);
     let weak = |text: &str| RichText::new(text).size(12.5).color(palette.weak);
     let figure = |text: &str| RichText::new(text).font(strong_font(13.0)).color(palette.ink);
     let grid = Grid::new("two floors in figures").num_columns(rows.len() + 1).spacing(vec2(11.0, 1.0));
@@ -326,12 +326,16 @@ mod tests {
             price: Some(900.0),
         };
         let other = Figures { faults: 3, narrowest: Some(80.0), opened: 118, price: None, ..one };
-        let told = rows(&one, &other, Units::Metric);
+        let told = rows(&one, &other, Units::Metric, "kr");
         let of = |what: &str| told.iter().find(|row| row.0 == what).map(|row| row.3);
         assert_eq!(of("faults"), Some(Ordering::Less));
         assert_eq!(of("narrowest"), Some(Ordering::Greater), "a wider one is better");
         assert_eq!((of("boards"), of("packs")), (Some(Ordering::Greater), Some(Ordering::Equal)));
         assert_eq!(of("cost"), None, "both prices are known, or neither is told");
+        let priced = Figures { price: Some(10_312.0), ..one };
+        let told_of = rows(&one, &priced, Units::Metric, "kr");
+        let cost = told_of.iter().find(|row| row.0 == "cost").map(|row| (row.1.as_str(), row.2.as_str()));
+        assert_eq!(cost, Some(("kr 900", "kr 10\u{a0}312")));
         assert_eq!((of("by sight"), of("narrowest in view")), (Some(Ordering::Equal), None));
     }
 
@@ -354,13 +358,13 @@ mod tests {
             price: None,
         };
         let one = figures(15_409.0, value(4561.0, 0.0));
-        let told = rows(&one, &figures(13_627.0, value(5740.0, 0.0)), Units::Metric);
+        let told = rows(&one, &figures(13_627.0, value(5740.0, 0.0)), Units::Metric, "");
         let of = |told: &[Row], what: &str| told.iter().find(|row| row.0 == what).cloned();
         assert_eq!(of(&told, "under least").unwrap().3, Ordering::Greater);
         let (_, mine, theirs, better) = of(&told, "by sight").unwrap();
         assert_eq!((mine.as_str(), theirs.as_str(), better), ("4\u{a0}561", "5\u{a0}740", Ordering::Less));
         let one = figures(0.0, value(0.0, 62.0));
-        let told = rows(&one, &figures(0.0, value(0.0, 48.0)), Units::Metric);
+        let told = rows(&one, &figures(0.0, value(0.0, 48.0)), Units::Metric, "");
         let (_, mine, theirs, better) = of(&told, "narrowest in view").unwrap();
         assert_eq!((mine.as_str(), theirs.as_str(), better), ("62", "48", Ordering::Less));
     }

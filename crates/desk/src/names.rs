@@ -10,6 +10,12 @@ pub(crate) fn length(mm: f64, units: Units) -> String {
     format_length(mm, units)
 }
 
+/// A price with its currency, where the plan names one; whole amounts without decimals.
+pub(crate) fn money(price: f64, currency: &str) -> String {
+    let text = plan::format_money(price);
+    format!("{currency} {}", text.strip_suffix(".00").unwrap_or(&text)).trim_start().to_owned()
+}
+
 /// An area from mm²: m² to a tenth, or whole square feet.
 pub(crate) fn area(mm2: f64, units: Units) -> String {
     match units {

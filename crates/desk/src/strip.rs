@@ -351,7 +351,11 @@ fn beside_mark(x: f32, half: f32, mark: f32, strip: Rangef) -> f32 {
 /// What the line in use leaves, in words.
 fn headline(plan: &Plan, setout: &SetOut, rip: &dyn Fn(f64) -> String) -> String {
     let first = setout.line.as_ref().and_then(|line| setout.chosen.rips.get(line.first_rip?));
-    let mut words = first.map(|first| format!("first rip {} · ", rip(first.least))).unwrap_or_default();
+    let first = first.map(|first| match setout.along {
+        Some(_) => rip(first.least),
+        None => setout.fence(first, &setout.chosen.rips, plan.units).kept,
+    });
+    let mut words = first.map(|first| format!("first rip {first} · ")).unwrap_or_default();
     words += &format!("narrowest {}", rip(setout.chosen.narrowest));
     let binding = names::binding(plan, &setout.chosen);
     if !binding.is_empty() {

@@ -73,8 +73,10 @@ pub struct Direction {
     pub reasons: Vec<Reason>,
     /// Narrowest seen rip of the line, mm; `None` where no edge runs along the rows.
     pub narrowest: Option<f64>,
-    /// Length of edge under the least rip, mm.
+    /// Length of edge under the least rip, mm, the line out by up to the rules' tolerance.
     pub short_length: f64,
+    /// Length of edge under it with the line as drawn, mm.
+    pub short_as_drawn: f64,
     /// Boards opened.
     pub opened: usize,
     /// Packs to buy.
@@ -147,6 +149,7 @@ fn cost(house: &House, reasons: Vec<Reason>) -> Direction {
         reasons,
         narrowest: (!chosen.rips.is_empty()).then_some(chosen.narrowest),
         short_length: chosen.short_length,
+        short_as_drawn: house.setout.short_as_drawn(),
         opened: house.order.opened,
         packs: house.order.packs,
         faults,

@@ -78,6 +78,15 @@ impl<'a> Outline<'a> {
         line_at(self.text, item.start)
     }
 
+    /// The word that ends at a line and column (from 1, in characters), blanks between them passed over; empty where there
+    /// is none.
+    pub(crate) fn word_before(&self, line: usize, column: usize) -> &'a str {
+        let offset = offset_of(self.text, line, column);
+        let before = self.text.get(..offset).unwrap_or_default().trim_end();
+        let rest = before.trim_end_matches(|sign: char| sign.is_alphanumeric() || sign == '_');
+        &before[rest.len()..]
+    }
+
     /// The place in words at a line and column (from 1, in characters), and the innermost value in
     /// round brackets that holds it, in words and with the line at which it starts.
     pub(crate) fn place_at(&self, line: usize, column: usize) -> (String, (String, usize)) {

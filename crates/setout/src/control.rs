@@ -117,6 +117,13 @@ impl SetOut {
         off.min(self.pitch - off) > 1e-6
     }
 
+    /// Length of edge under the least with the line where it is drawn, mm: what of [`crate::Candidate::short_length`] needs
+    /// no error of the line.
+    pub fn short_as_drawn(&self) -> f64 {
+        let shared = self.chosen.rips.iter().filter(|rip| !self.has_own_line(rip.edge.region));
+        shared.filter(|rip| rip.seen < self.least - 1e-6).map(|rip| rip.length).sum()
+    }
+
     /// Whether boards lie from the line in use: it is no more to be chosen, nor can it be snapped out of its place.
     pub fn line_lies(&self) -> bool {
         (0..self.laid.len()).any(|region| self.laid[region].is_some() && !self.has_own_line(region))

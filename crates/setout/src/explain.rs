@@ -256,6 +256,21 @@ impl Speaker<'_> {
             );
         }
         let length: f64 = left.under.iter().map(|rip| rip.length).sum();
+        let is_drawn = |rip: &Rip| self.is_short_as_drawn(rip);
+        let (drawn, if_out): (Vec<&Rip>, Vec<&Rip>) = left.under.iter().partition(|rip| is_drawn(rip));
+        if !drawn.is_empty() && !if_out.is_empty() {
+            let sum = |rips: &[&Rip]| self.mm(rips.iter().map(|rip| rip.length).sum());
+            return format!(
+                "This line leaves {} of edge under {least} as drawn, at {}, {} at its narrowest; snapped {} out, {} more \
+                 would fall under it, at {}{others}.",
+                sum(&drawn),
+                self.places(&drawn),
+                self.kept(seen(worst)),
+                self.mm(self.plan.rules.line_tolerance),
+                sum(&if_out),
+                self.places(&if_out)
+            );
+        }
         if left.under.len() == 1 {
             let (kept, long) = (self.kept(seen(worst)), self.mm(length));
             return format!(
@@ -267,6 +282,20 @@ impl Speaker<'_> {
             self.mm(length),
             self.kept(seen(worst))
         )
+    }
+
+    /// Whether an edge is under the least with the line where it is drawn, and not only when that is snapped out.
+    fn is_short_as_drawn(&self, rip: &Rip) -> bool {
+        self.work.is_short_as_laid(rip).unwrap_or(seen(rip) < self.limits.least - 1e-6)
+    }
+
+    /// What is said beside lengths under the least that hold edges which fall under it only when the line is snapped out;
+    /// nothing where this line has none.
+    pub(crate) fn when_out(&self) -> String {
+        match self.left(&self.set.chosen).under.iter().all(|rip| self.is_short_as_drawn(rip)) {
+            true => String::new(),
+            false => format!(", either line {} out", self.mm(self.plan.rules.line_tolerance)),
+        }
     }
 
     /// A rip, or that it runs out. One under the least is never told as the least.
@@ -344,12 +373,13 @@ impl Speaker<'_> {
             let length = self.mm(their_short);
             let than =
                 if my_short > 0.0 { format!(" instead of {}", self.mm(my_short)) } else { String::new() };
+            let when = self.when_out();
             return if theirs.under.iter().all(|rip| seen(rip) >= self.limits.least - ALIKE) {
                 let out = self.mm(self.plan.rules.line_tolerance);
                 format!("would drop {length} of edge under {least}{than} if snapped {out} out, at {places}")
             } else {
                 format!(
-                    "would leave {length} of edge under {least}{than}, at {places}, {kept} at its narrowest"
+                    "would leave {length} of edge under {least}{than}{when}, at {places}, {kept} at its narrowest"
                 )
             };
         }
@@ -358,9 +388,10 @@ impl Speaker<'_> {
         if my_short > their_short + ALIKE {
             return match their_short > 0.0 {
                 true => format!(
-                    "would leave {} of edge under {least} instead of {}{but_with}",
+                    "would leave {} of edge under {least} instead of {}{}{but_with}",
                     self.mm(their_short),
-                    self.mm(my_short)
+                    self.mm(my_short),
+                    self.when_out()
                 ),
                 false => format!("would keep {} or more at every edge{but_with}", self.mm(their_narrow)),
             };

@@ -10,6 +10,7 @@ mod control;
 mod curve;
 mod drift;
 mod explain;
+mod fence;
 mod halls;
 #[cfg(test)]
 mod joint_tests;
@@ -40,6 +41,7 @@ pub use choose::{set_out, with_line};
 pub use control::{ControlLine, ControlPlace, FromLine, control_lines};
 pub use drift::{Correction, Drift, DriftEdge, MOST_A_ROW, drift};
 pub use explain::{Why, explain, format_error};
+pub use fence::Fence;
 pub use leave::{GapToLeave, gaps_to_leave};
 pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};

@@ -63,10 +63,11 @@ impl Speaker<'_> {
     fn would(&self, line: &Candidate) -> String {
         match line.short_length > ALIKE {
             true => format!(
-                "leave {} of edge under {} instead of {}",
+                "leave {} of edge under {} instead of {}{}",
                 self.mm(line.short_length),
                 self.least(),
-                self.mm(self.set.chosen.short_length)
+                self.mm(self.set.chosen.short_length),
+                self.when_out()
             ),
             false => format!("keep {} or more at every edge", self.mm(line.narrowest)),
         }

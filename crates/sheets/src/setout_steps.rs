@@ -208,22 +208,16 @@ fn first_rip(house: &House, of: &Candidate, line: &SnapLine) -> Option<Step> {
             format!("the smallest pieces at that wall; {lines} between axis lines from there to the line");
         return Some(Step::Do { what: format!("First pieces: {reach} at the wall."), note });
     }
-    let off = house.setout.pitch - rip.least;
+    let fence = house.setout.fence(rip, &of.rips, house.plan.units);
     let rows = count(line.rows_to_wall, "whole row");
-    let between = format!("{rows} between that wall's rip and the line");
-    if off < 0.5 {
+    let whole =
+        fence.whole_wall.map_or(String::new(), |whole| format!("; {whole} along the whole of that wall"));
+    let between = format!("{rows} between that wall's rip and the line{whole}");
+    let Some(off) = fence.off else {
         let what = "First rip: none, a whole board.".into();
         return Some(Step::Do { what, note: between });
-    }
-    // The fence is set to a tenth; both figures then add up to the board.
-    let pair = |width: f64| (setting(house, width), setting(house, house.setout.pitch - width));
-    let (kept, off) = pair(rip.least);
-    let (kept, off) = if rip.greatest - rip.least < 1.0 {
-        (kept, off)
-    } else {
-        let (most, least_off) = pair(rip.greatest);
-        (format!("{kept} to {most}"), format!("{off} to {least_off}"))
     };
+    let kept = fence.kept;
     let side = match kept_side(house, rip) {
         Some(Kept::Tongue) => "off the groove side, keep the tongue; ",
         Some(Kept::Groove) => "off the tongue side, keep the groove; ",
@@ -344,6 +338,10 @@ mod tests {
         let notes = |needle: &str| {
             all.iter().any(|step| matches!(step, Step::Do { note, .. } if note.contains(needle)))
         };
+        // Window, text and sheet share the words.
+        let rip = &house.setout.chosen.rips[house.setout.line.as_ref().unwrap().first_rip.unwrap()];
+        let fence = house.setout.fence(rip, &house.setout.chosen.rips, house.plan.units);
+        assert_eq!((fence.kept.as_str(), fence.off.as_deref()), ("95", Some("95")));
         assert!(notes("keep the groove") && notes("5 whole rows"), "{all:?}");
     }
 }

@@ -86,10 +86,10 @@ pub(crate) enum Command {
         /// Plan file.
         plan: PathBuf,
         /// Moves the search takes; it goes in rounds, and the last is finished.
-        #[arg(long, value_name = "N", default_value_t = 100_000, value_parser = moves)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, default_value_t = 100_000, value_parser = moves)]
         moves: u64,
         /// Stop after so many seconds with what is found; Ctrl-C does the same.
-        #[arg(long, value_name = "S", value_parser = seconds)]
+        #[arg(long, value_name = "S", allow_negative_numbers = true, value_parser = seconds)]
         seconds: Option<f64>,
         /// Write the plan with the moves made to this file, so that the floor found comes of it; `-` is standard output.
         #[arg(long, value_name = "FILE")]
@@ -178,7 +178,7 @@ pub(crate) enum Command {
         date: Option<String>,
         /// Scale at which the floor is drawn over as many pages as it takes, with marks to join them: 20 for 1:20. Without
         /// it that is done only where one page shows the labels too small.
-        #[arg(long, value_name = "N", value_parser = scale)]
+        #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = scale)]
         floor_scale: Option<f64>,
         /// What to write, separated by commas.
         #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',', default_values = ["pdf", "svg", "png", "csv"])]
@@ -187,10 +187,10 @@ pub(crate) enum Command {
         #[arg(long, value_name = "SHEETS", value_delimiter = ',', value_parser = sheet)]
         only: Vec<sheets::Sheet>,
         /// Width of the picture, pixels; 2400 without it.
-        #[arg(long, value_name = "PIXELS", conflicts_with = "png_dpi", value_parser = pixels)]
+        #[arg(long, value_name = "PIXELS", allow_negative_numbers = true, conflicts_with = "png_dpi", value_parser = pixels)]
         png_width: Option<u32>,
         /// Fineness of the picture at its scale on the paper, dots per inch.
-        #[arg(long, value_name = "DPI", value_parser = dpi)]
+        #[arg(long, value_name = "DPI", allow_negative_numbers = true, value_parser = dpi)]
         png_dpi: Option<f64>,
     },
     /// Make a plan from room outlines that another program drew: DXF, SVG, or GeoJSON on a plane.
@@ -224,10 +224,10 @@ pub(crate) struct Import {
     #[arg(long, value_enum)]
     pub(crate) unit: Option<Unit>,
     /// Of an SVG on paper: its scale, 50 for 1:50.
-    #[arg(long, value_name = "N", conflicts_with = "unit", value_parser = scale)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, conflicts_with = "unit", value_parser = scale)]
     pub(crate) scale: Option<f64>,
     /// How far straight pieces may lie off a curve, mm.
-    #[arg(long, value_name = "MM", default_value_t = import::FLATTEN, value_parser = millimetres)]
+    #[arg(long, value_name = "MM", allow_negative_numbers = true, default_value_t = import::FLATTEN, value_parser = millimetres)]
     pub(crate) flatten: f64,
     /// List the layers instead, with what lies on each.
     #[arg(long, conflicts_with_all = ["out", "into"])]
@@ -312,7 +312,7 @@ pub(crate) struct Plans {
     #[arg(required = true, value_name = "PLAN")]
     pub(crate) plans: Vec<PathBuf>,
     /// Threads to compute on; as many as the machine has without it. The result is the same with any number.
-    #[arg(long, value_name = "N", value_parser = threads)]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = threads)]
     pub(crate) threads: Option<u16>,
 }
 

@@ -14,7 +14,8 @@ pub(crate) fn import(asked: &Import) -> anyhow::Result<String> {
     let kind = FileKind::of_name(&name).with_context(|| {
         format!("{name}: its ending says nothing; call it .dxf, .svg or .geojson, as it is written")
     })?;
-    let bytes = load::read(&asked.file).with_context(|| format!("cannot read {name}"))?;
+    let bytes = load::read(&asked.file)
+        .map_err(|error| anyhow::anyhow!(load::unread(&asked.file, "drawing", &error)))?;
     let named = |error: import::ImportError| {
         let lines: Vec<String> = error.faults.iter().map(|fault| format!("{name}: {fault}")).collect();
         anyhow::anyhow!(lines.join("\n          "))

@@ -1,7 +1,6 @@
 //! Files in and out.
 
 use crate::args;
-use anyhow::Context;
 use pipeline::{House, Progress};
 use plan::Plan;
 use std::fmt;
@@ -51,7 +50,7 @@ pub(crate) fn searched(
 
 /// Reads a plan.
 pub(crate) fn plan(path: &Path) -> anyhow::Result<Plan> {
-    let bytes = read(path).map_err(|error| BadInput(vec![unread(path, &error)]))?;
+    let bytes = read(path).map_err(|error| BadInput(vec![unread(path, "plan file", &error)]))?;
     tracing::info!(file = %path.display(), bytes = bytes.len(), "read");
     let text = String::from_utf8(bytes).map_err(|error| BadInput(vec![no_text(path, error.as_bytes())]))?;
     Ok(plan::read(&text).map_err(|errors| {
@@ -68,15 +67,26 @@ pub(crate) fn plan(path: &Path) -> anyhow::Result<Plan> {
 }
 
 /// Why a file cannot be read, and what would mend it.
-fn unread(path: &Path, error: &std::io::Error) -> String {
+pub(crate) fn unread(path: &Path, what: &str, error: &std::io::Error) -> String {
     use std::io::ErrorKind;
     let mend = match error.kind() {
-        ErrorKind::NotFound | ErrorKind::NotADirectory => "look at its name and folder",
-        ErrorKind::IsADirectory => "it is a folder; name a plan file in it",
-        ErrorKind::PermissionDenied => "have it opened to you, or name a copy",
-        _ => "name a plan file that can be read",
+        ErrorKind::NotFound | ErrorKind::NotADirectory => "look at its name and folder".to_owned(),
+        ErrorKind::IsADirectory => format!("it is a folder; name a {what} in it"),
+        ErrorKind::PermissionDenied => "have it opened to you, or name a copy".to_owned(),
+        _ => format!("name a {what} that can be read"),
     };
     format!("cannot read {}: {error}; {mend}", path.display())
+}
+
+/// Why a folder cannot be made, and what would mend it.
+pub(crate) fn unmade(path: &Path, error: &std::io::Error) -> anyhow::Error {
+    use std::io::ErrorKind;
+    let mend = match error.kind() {
+        ErrorKind::AlreadyExists | ErrorKind::NotADirectory => "a file has that name; name another folder",
+        ErrorKind::StorageFull => "make room, or name a folder on another disk",
+        _ => "name a folder you may write in",
+    };
+    anyhow::anyhow!("cannot make the folder {}: {error}; {mend}", path.display())
 }
 
 /// What to do with a file whose bytes are no UTF-8. Two bytes at its beginning, or every other byte nought, tell UTF-16.
@@ -187,7 +197,7 @@ pub(crate) fn write_sheets(
     options: &sheets::WriteOptions,
 ) -> anyhow::Result<String> {
     let files = sheets::write_set(house, options)?;
-    std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))?;
+    std::fs::create_dir_all(out).map_err(|error| unmade(out, &error))?;
     let mut written = String::new();
     for file in files {
         let to = out.join(&file.name);

@@ -42,7 +42,7 @@ fn main() -> ExitCode {
         let _ = writeln!(std::io::stderr(), "startrow: {said}");
         return ExitCode::from(BAD_INPUT);
     }
-    match catch_unwind(|| run(Args::parse())) {
+    match catch_unwind(|| run(Args::try_parse().unwrap_or_else(|error| misspelt::refuse(&error)))) {
         // What went wrong was told where it did.
         Err(_) => ExitCode::from(OWN_FAULT),
         Ok(Ok(code)) => code,

@@ -13,12 +13,6 @@ pub(crate) fn setout(house: &House) -> String {
         let (from, to) = (shown(least), shown(greatest));
         if greatest - least < 0.5 || from == to { from } else { format!("{from}–{to}") }
     };
-    // A fence is set to a tenth, as on the sheet: what is kept and what comes off then make the board.
-    let settings = |least: f64, greatest: f64| {
-        let tenth = |width: f64| length((width * 10.0).round() / 10.0);
-        let (from, to) = (tenth(least), tenth(greatest));
-        if greatest - least < 1.0 || from == to { from } else { format!("{from}–{to}") }
-    };
     let mut out = String::new();
     let mut say = |line: String| {
         // Writing to a String cannot fail.
@@ -51,13 +45,15 @@ pub(crate) fn setout(house: &House) -> String {
                 line.rows_to_wall
             ));
         } else if let Some(rip) = first {
+            let fence = house.setout.fence(rip, &chosen.rips, house.plan.units);
             say(format!(
-                "  First rip {} at {}: take {} off; then {} whole rows to the line.",
-                settings(rip.least, rip.greatest),
-                rip.source.name(&house.plan),
-                settings(house.setout.pitch - rip.greatest, house.setout.pitch - rip.least),
+                "  First rip {}; then {} whole rows to the line.",
+                fenced(&fence, &rip.source.name(&house.plan)),
                 line.rows_to_wall
             ));
+            if let Some(whole) = &fence.whole_wall {
+                say(format!("  Along the whole of that wall the rip is {whole}; the edges below say where."));
+            }
         }
         points(house, &mut say);
         own_lines(house, &mut say);
@@ -96,7 +92,14 @@ pub(crate) fn setout(house: &House) -> String {
     out
 }
 
-/// The lines that rooms have of their own, each with its pulls and its first rip.
+/// A first rip with what comes off for it.
+fn fenced(fence: &setout::Fence, place: &str) -> String {
+    match &fence.off {
+        Some(off) => format!("{} at {place}: take {off} off", fence.kept),
+        None => format!("at {place}: none, a whole board"),
+    }
+}
+
 /// What its rows are called.
 fn letter(house: &House, region: usize) -> String {
     match house.floor.letter(region) {
@@ -105,6 +108,7 @@ fn letter(house: &House, region: usize) -> String {
     }
 }
 
+/// The lines that rooms have of their own, each with its pulls and its first rip.
 fn own_lines(house: &House, say: &mut impl FnMut(String)) {
     let length = |mm: f64| format_length(mm, house.plan.units);
     let room = |room: usize| house.plan.rooms.get(room).map_or("", |room| room.name.as_str());
@@ -120,10 +124,10 @@ fn own_lines(house: &House, say: &mut impl FnMut(String)) {
             pulls.join(", ")
         ));
         if let Some(rip) = line.first_rip.and_then(|rip| choice.own.rips.get(rip)) {
+            let fence = house.setout.fence(rip, &choice.own.rips, house.plan.units);
             say(format!(
-                "     first rip {} at {}, then {} whole rows to that line",
-                length((rip.least * 10.0).round() / 10.0),
-                rip.source.name(&house.plan),
+                "     first rip {}; then {} whole rows to that line",
+                fenced(&fence, &rip.source.name(&house.plan)),
                 line.rows_to_wall
             ));
         }
@@ -273,10 +277,12 @@ fn widths(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) 
 /// Directions side by side.
 pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
     let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let if_out = format!("line {} out", length(house.plan.rules.line_tolerance));
     let heads = [
         "rows at",
         "narrowest",
         "under least",
+        &if_out,
         "boards",
         "packs",
         "faults",
@@ -291,6 +297,7 @@ pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
         vec![
             format!("{}°", d.angle),
             d.narrowest.map_or_else(|| "–".to_owned(), length),
+            length(d.short_as_drawn),
             length(d.short_length),
             d.opened.to_string(),
             d.packs.to_string(),

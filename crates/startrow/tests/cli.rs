@@ -77,6 +77,56 @@ fn setout_says_where_the_line_goes() {
     }
 }
 
+/// What is kept of the first rip and what comes off make the board, in the very figures told: by hand, Hazel Court's 103.5
+/// and 86.7 make 190.2, Quince Row's 97.5 and 82.6 make 180.1 as its board does.
+#[test]
+fn the_first_rip_and_what_comes_off_make_the_board_on_every_sample() {
+    let mut told = 0;
+    for plan in SAMPLES.map(sample) {
+        let read = plan::read(&std::fs::read_to_string(&plan).unwrap()).unwrap();
+        let house = pipeline::run(&read).unwrap();
+        let text = stdout(&startrow(&["setout"], &plan));
+        let Some(line) = text.lines().find(|line| line.trim_start().starts_with("First rip ")) else {
+            continue;
+        };
+        let Some(off) = line.split(": take ").nth(1).and_then(|rest| rest.split(" off;").next()) else {
+            continue;
+        };
+        let kept = line.trim_start().trim_start_matches("First rip ").split(" at ").next().unwrap();
+        let units = read.units;
+        let length = |text: &str| plan::parse_length(text, units).unwrap();
+        let board = length(&plan::format_length(house.setout.pitch, units));
+        for (kept, off) in kept.split(" to ").zip(off.split(" to ")) {
+            let sum = length(kept) + length(off);
+            assert!((sum - board).abs() < 1e-3, "{}: {sum} for {board}: {line}", plan.display());
+        }
+        told += 1;
+    }
+    assert!(told >= 4, "{told} samples have a first rip");
+}
+
+/// What is under the least as drawn is told apart from what falls under it only when the line is snapped out.
+#[test]
+fn what_is_under_the_least_is_told_apart_from_what_would_fall_under_it() {
+    // By hand: the line 10 up lies on the first edge, so a whole board stands there and a strip of 2 if it is snapped 2 out,
+    // which a gap without play does not take up. The far edge, 3 470 up, keeps 3 460 - 18 · 190 = 40.
+    let one_room = std::fs::read_to_string(sample("one-room.ron")).unwrap();
+    let text = one_room.replace("start_line: Best", "start_line: At(10.0)").replace("3600.0", "3480.0");
+    let text = text.replace("greatest: 14.0", "greatest: 10.0");
+    let folder = tempfile::tempdir().unwrap();
+    let plan = folder.path().join("own.ron");
+    std::fs::write(&plan, text).unwrap();
+    let text = stdout(&startrow(&["setout"], &plan));
+    let why = text.split("Why this line").nth(1).unwrap();
+    let (drawn, out) = why.split_once("; snapped 2 out, ").unwrap();
+    assert!(drawn.contains(" as drawn, at ") && drawn.contains("wall 3 of Bedroom"), "{text}");
+    assert!(!drawn.contains("wall 1 of Bedroom"), "{text}");
+    let why = out;
+    assert!(why.contains(" more would fall under it, at ") && why.contains("wall 1 of Bedroom"), "{text}");
+    let table = stdout(&startrow(&["setout", "--directions"], &plan));
+    assert!(table.contains("under least") && table.contains("line 2 out"), "{table}");
+}
+
 #[test]
 fn directions_are_compared_in_one_table() {
     let plan = sample("hazel-court.ron");

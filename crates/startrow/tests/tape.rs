@@ -58,6 +58,13 @@ fn the_adjustment_is_printed_written_and_saved() {
     let mut wrong = taped();
     taping::put_length(&mut wrong.rooms[0], 0, 2, 5100.0);
     std::fs::write(file, plan::write(&wrong)).unwrap();
+    let said = startrow(&["tape", file]);
+    let told = text(&said.stdout);
+    let warned = told.find("Do not set out by these corners").expect("a warning");
+    assert!(
+        warned < told.rfind("\n  corner 1 ").expect("corners") && said.status.code() == Some(0),
+        "{told}"
+    );
     let output = startrow(&["tape", file, "--save", "-"]);
     assert_eq!((output.status.code(), output.stdout.len()), (Some(2), 0));
     assert!(text(&output.stderr).contains("Den: one of these is out"), "{}", text(&output.stderr));

@@ -21,4 +21,4 @@ pub use misclosure::{Misclosure, misclosure};
 pub use network::{Network, Span, Trouble};
 pub use room::{Line, RoomTape, RoomTrouble, put_length, room_tape, set_corners, take_out, wanted};
 pub use rough::{Leg, add_taped_room, rough_shape};
-pub use words::{doubt_words, room_words, unit_words};
+pub use words::{corners_warning, doubt_words, room_words, unit_words};

@@ -42,6 +42,15 @@ pub fn doubt_words(plan: &Plan, tape: &RoomTape) -> String {
     }
 }
 
+/// What keeps the corners from being set out by, in one sentence without its end; `None` where the lengths agree.
+pub fn corners_warning(tape: &RoomTape) -> Option<&'static str> {
+    match tape.doubt {
+        Doubt::None => None,
+        Doubt::Unchecked => Some("No length checks these corners: one that is wrong would not show"),
+        _ => Some("Do not set out by these corners yet: a length that is wrong has drawn them away"),
+    }
+}
+
 /// How far the lengths are out against how good they were said to be, in one sentence without its end; `None` where nothing
 /// checks them.
 pub fn unit_words(tape: &RoomTape) -> Option<String> {
@@ -108,6 +117,9 @@ pub fn room_words(plan: &Plan, room: usize, found: &Result<RoomTape, RoomTrouble
         say(format!("  Corner {} is drawn {} from where the tape has it", tape.off_corner + 1, mm(tape.off)));
     } else {
         say("  It is drawn as the tape has it".into());
+    }
+    if let Some(warning) = corners_warning(tape) {
+        say(format!("  {warning}"));
     }
     for (i, corner) in tape.corners.iter().enumerate() {
         say(format!("  corner {}  {:>12}  {:>12}", i + 1, mm(corner.x), mm(corner.y)));

@@ -20,10 +20,7 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
 }
 
 fn price(order: &Order, currency: &str) -> Option<String> {
-    order.price.map(|price| {
-        let text = plan::format_money(price);
-        format!("{currency} {}", text.strip_suffix(".00").unwrap_or(&text))
-    })
+    order.price.map(|price| names::money(price, currency))
 }
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {

@@ -71,12 +71,17 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
             line(ui, "First pieces", names::length(round_tenth(first.least), units))
                 .on_hover_text("How far the smallest pieces reach in from the wall the line is pulled from");
         } else if let Some(first) = rip {
-            let taken_off = (setout.pitch - first.least).max(0.0);
+            let fence = setout.fence(first, &setout.chosen.rips, units);
             let words = format!("First rip, at {}", first.source.name(&house.plan));
-            line(ui, &words, names::length(round_tenth(first.least), units)).on_hover_text(
+            line(ui, &words, fence.kept).on_hover_text(
                 "A rip is the width kept of a board sawn along its length; the first rip is the one along the wall that the line is pulled from",
             );
-            line(ui, "Taken off", names::length(round_tenth(taken_off), units))
+            if let Some(whole) = fence.whole_wall {
+                line(ui, "along the whole of that wall", whole).on_hover_text(
+                    "Other stretches of the wall leave another rip; the ring at the wall holds them all",
+                );
+            }
+            line(ui, "Taken off", fence.off.unwrap_or_else(|| "nothing, a whole board".to_owned()))
                 .on_hover_text("What is sawn away, kerf and all: rip and taken off make a board");
         }
     }

@@ -258,6 +258,12 @@ fn settle(ui: &mut Ui, plan: &Plan, room: usize, tape: &RoomTape, hold: usize, a
     }
     let off = names::length((tape.off * 10.0).round() / 10.0, plan.units);
     note(ui, format!("Corner {} is drawn {off} from where the tape has it.", tape.off_corner + 1));
+    if tape.doubt.is_any()
+        && let Some(warning) = taping::corners_warning(tape)
+    {
+        let ink = Palette::current(ui.ctx()).fault;
+        ui.label(RichText::new(format!("{warning}.")).color(ink));
+    }
     let words =
         if tape.doubt.is_any() { "set the corners all the same" } else { "set the corners by the tape" };
     if act(ui, words).on_hover_text(Command::SetByTape.tooltip(ui.ctx())).clicked() {

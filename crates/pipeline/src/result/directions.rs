@@ -13,8 +13,10 @@ pub struct DirectionPart {
     pub reasons: Vec<String>,
     /// Narrowest seen rip, mm.
     pub narrowest: Option<f64>,
-    /// Length of edge with a rip under the least, mm.
+    /// Length of edge with a rip under the least, mm, the line out by up to the tolerance.
     pub short_length: f64,
+    /// The same with the line as drawn, mm.
+    pub short_as_drawn: f64,
     /// Boards opened.
     pub opened: usize,
     /// Packs to buy.
@@ -37,6 +39,7 @@ impl House {
             reasons: d.reasons.iter().map(|reason| reason.words(&self.plan)).collect(),
             narrowest: d.narrowest,
             short_length: d.short_length,
+            short_as_drawn: d.short_as_drawn,
             opened: d.opened,
             packs: d.packs,
             faults: d.faults,

@@ -137,7 +137,22 @@ fn shape(checker: &mut Checker<'_>, i: usize) {
         checker.add(Place::Wall(i, a), what, "move a corner of one of them until they stand apart");
     }
     if checker.found.len() == before && shape::doubled_area(&points).abs() / 2.0 < LEAST_AREA {
-        checker.add(Place::Room(i), "it is smaller than 0.01 m²", "remove it or move its walls apart");
+        checker.add(Place::Room(i), "it is smaller than 0.01 m²", mend(&points));
+    }
+}
+
+/// What mends a room without floor: of one that is some metres of millimetres wide the unit was most likely mistaken.
+fn mend(points: &[Point]) -> &'static str {
+    /// No house is farther across in metres.
+    const METRES: f64 = 100.0;
+    let far = |of: fn(&Point) -> f64| {
+        let (least, most) =
+            points.iter().map(of).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(x), b.max(x)));
+        most - least
+    };
+    match far(|p| p.x).max(far(|p| p.y)) < METRES {
+        true => "lengths are millimetres: write 4200 for 4.2 m; or remove it",
+        false => "remove it or move its walls apart",
     }
 }
 

@@ -11,6 +11,23 @@ fn first(text: &str) -> FileError {
 }
 
 #[test]
+fn a_comma_in_a_number_and_a_line_without_its_place_are_told_with_their_mend() {
+    let plan = include_str!("../../../../sample-plans/one-room.ron");
+    for (from, to, what, mend) in [
+        ("width: 820.0", "width: 820,5", "`5` stands where", "a decimal takes a point"),
+        ("(4200.0, 0.0)", "(4200,5, 0.0)", "more here than belongs", "a decimal takes a point"),
+        ("start_line: Best", "start_line: At", "`At` stands without", "`At(offset)`"),
+    ] {
+        assert!(plan.contains(from));
+        let told = crate::read(&plan.replacen(from, to, 1)).unwrap_err().remove(0);
+        assert!(told.what.contains(what) && told.mend.contains(mend), "{to}: {told:?}");
+    }
+    let small = plan.replace("4200.0", "4.2").replace("3600.0", "3.6");
+    let told = crate::read(&small).unwrap_err();
+    assert!(told.iter().any(|told| told.mend.contains("lengths are millimetres")), "{told:?}");
+}
+
+#[test]
 fn the_samples_are_written_as_they_were_read() {
     let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../../sample-plans");
     let mut count = 0;

@@ -98,6 +98,36 @@ pub(super) fn in_words(outline: &Outline<'_>, error: ron::error::SpannedError) -
             "put a comma after each value; a whole number takes no decimals".into(),
         ),
         E::ExpectedString => (at.line, "there is no text here".into(), "write a text in quotes".into()),
+        E::InvalidIdentifier(found) | E::SuggestRawIdentifier(found)
+            if found.starts_with(|first: char| first.is_ascii_digit()) =>
+        {
+            let what = format!("`{found}` stands where the name of a value belongs");
+            (
+                at.line,
+                what,
+                format!(
+                    "a decimal takes a point, not a comma: `….{found}`; after a comma the next name comes"
+                ),
+            )
+        }
+        E::ExpectedStructLikeEnd | E::ExpectedArrayEnd => {
+            let sign = if matches!(error.code, E::ExpectedArrayEnd) { ']' } else { ')' };
+            let mend = format!("close it with `{sign}`; a decimal takes a point, not a comma: `4200.5`");
+            (at.line, "there is more here than belongs to this value".into(), mend)
+        }
+        E::ExpectedStructLike | E::ExpectedNamedStructLike(_)
+            if !outline.word_before(at.line, at.col).is_empty() =>
+        {
+            let word = outline.word_before(at.line, at.col);
+            let (what, mend) = match word {
+                "At" => (
+                    "a place in millimetres",
+                    "write it in round brackets, `At(offset)`: `At(42.0)`".to_owned(),
+                ),
+                _ => ("what belongs to it", format!("write it in round brackets, `{word}(…)`")),
+            };
+            (at.line, format!("`{word}` stands without {what}"), mend)
+        }
         E::Message(message) => (at.line, message.clone(), "correct the value".into()),
         other => {
             let what = other.to_string();
