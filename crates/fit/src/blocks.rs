@@ -93,12 +93,56 @@ fn sides(board: &Board) -> impl Iterator<Item = (Uv, Uv)> {
     board.outline.rings().flat_map(|ring| (0..ring.len()).map(|i| (ring[i], ring[(i + 1) % ring.len()])))
 }
 
-/// How much two segments lie on one another, mm.
+/// How much of two sides lies on one another, mm. Both run with the wood to their left, so blocks that meet have them run
+/// against one another; of two that run the same way, one has a hair of its own wood before the other.
 fn shared((a, b): (Uv, Uv), (c, d): (Uv, Uv)) -> f64 {
     let (du, dv) = (b.u - a.u, b.v - a.v);
     let length = (du * du + dv * dv).sqrt();
     let (du, dv) = (du / length, dv / length);
     let place = |p: Uv| ((p.u - a.u) * du + (p.v - a.v) * dv, ((p.u - a.u) * dv - (p.v - a.v) * du).abs());
     let ((s, off), (t, other_off)) = (place(c), place(d));
-    if off > ON || other_off > ON { 0.0 } else { s.max(t).min(length) - s.min(t).max(0.0) }
+    if off > ON || other_off > ON || s < t { 0.0 } else { s.min(length) - t.max(0.0) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tests::{corners, fitted};
+    use plan::{Pattern, Plan, Room};
+
+    /// A slot 1 wide along the middle half of each block's forward long side, a hair of 0.05 behind it. It takes no wood from
+    /// a side that lies on another block, so nothing waits for anything else than without it.
+    #[test]
+    fn a_hair_of_wood_along_a_forward_side_waits_for_nothing() {
+        for pattern in [
+            Pattern::Herringbone { block: 600.0, abreast: 1 },
+            Pattern::Chevron { block: 600.0, mitre: 45.0 },
+        ] {
+            let mut plan = Plan::new("t");
+            plan.stock.face_width = 120.0;
+            plan.pattern = pattern;
+            plan.rooms.push(Room::boarded("A", corners(0.0, 0.0, 3000.0, 2400.0)));
+            let (mut floor, _) = fitted(&plan);
+            let whole = blocks(&floor, |_| 0);
+            let mut slots = 0;
+            for board in &mut floor.boards {
+                let forwards = |(a, b): &(Uv, Uv)| b.v - a.v > 300.0;
+                let Some((a, b)) = sides(board).find(forwards) else { continue };
+                let at = |part: f64, back: f64| {
+                    let (du, dv) = (b.u - a.u, b.v - a.v);
+                    let length = (du * du + dv * dv).sqrt();
+                    Uv::new(a.u + part * du - back * dv / length, a.v + part * dv + back * du / length)
+                };
+                board.outline.holes.push(vec![
+                    at(0.25, 0.05),
+                    at(0.25, 1.05),
+                    at(0.75, 1.05),
+                    at(0.75, 0.05),
+                ]);
+                slots += 1;
+            }
+            assert!(slots > 10, "{slots}");
+            assert_eq!(blocks(&floor, |_| 0), whole);
+        }
+    }
 }
