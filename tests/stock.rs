@@ -325,3 +325,33 @@ fn packs_of_mixed_lengths_are_used_up_in_proportion() {
         assert!(100 * packs <= 112 * bound, "{mix:?}: {packs} packs, {bound} at the least");
     }
 }
+
+/// Boards of 2200 in a room 2218 long with gaps of 10 leave runs of 2198: each is cut 2 short, with a blade of 3. The last of
+/// three rows is a millimetre narrower than a board. By hand. With a blade of 1 the cuts are as any.
+#[test]
+fn cuts_thinner_than_the_blade_are_told() {
+    let mut plan = plan::Plan::new("Store");
+    plan.stock.lengths = vec![plan::BoardLength { length: 2200.0, per_pack: 6 }];
+    plan.stock.kerf = 3.0;
+    let pitch = plan.stock.pitch();
+    let (w, h) = (2218.0, 20.0 + 3.0 * pitch - 1.0);
+    plan.rooms.push(plan::Room::boarded(
+        "Store",
+        [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(x, y)| plan::Point::new(x, y)),
+    ));
+    plan.start_line = plan::StartLine::At(10.0);
+    let skims = |plan: &plan::Plan| {
+        let house = pipeline::run(plan).unwrap();
+        let told = order::skim_words(plan, &house.floor, &house.order);
+        (order::skims(plan, &house.floor, &house.order), told)
+    };
+    let (found, told) = skims(&plan);
+    let off = |is_rip: bool| -> Vec<f64> {
+        found.iter().filter(|skim| skim.is_rip == is_rip).map(|skim| skim.off).collect()
+    };
+    assert!(off(false).len() == 3 && off(false).iter().all(|off| (off - 2.0).abs() < 1e-6), "{found:?}");
+    assert!(off(true).len() == 1 && (off(true)[0] - 1.0).abs() < 0.06, "{found:?}");
+    assert!(told.unwrap().contains("(2 off its end)"));
+    plan.stock.kerf = 1.0;
+    assert_eq!(skims(&plan).0.iter().filter(|skim| !skim.is_rip).count(), 0);
+}

@@ -20,7 +20,7 @@ const TITLE: &str = "Narrowest rip for every start line";
 /// A strip lower than this has no room for its title over the curve, points.
 const LEAST_TITLED: f32 = 116.0;
 /// Between the mark's line and other words, points.
-const MARK_FREE: f32 = 10.0;
+const MARK_FREE: f32 = 8.0;
 
 /// The strip's own state.
 #[derive(Default)]
@@ -137,7 +137,7 @@ impl Strip {
         pen.ground(least, &rip(least), &marks);
         pen.scale(units);
         pen.curve(&setout.curve);
-        pen.runner_up(setout, &rip);
+        pen.runner_up(setout, rect.x_range(), &rip);
         pen.mark(setout, headline, rect, response.hovered() || response.has_focus() || self.dragging);
         if !self.dragging
             && let Some(pos) = response.hover_pos()
@@ -274,7 +274,7 @@ impl Pen<'_> {
         self.painter.add(Shape::line(points, Stroke::new(1.8, self.palette.ink)));
     }
 
-    fn runner_up(&self, setout: &SetOut, rip: &dyn Fn(f64) -> String) {
+    fn runner_up(&self, setout: &SetOut, strip: Rangef, rip: &dyn Fn(f64) -> String) {
         for (line, word) in [(Some(&setout.best), "best"), (setout.runner_up.as_ref(), "runner-up")] {
             let Some(line) = line else { continue };
             if (line.offset - setout.chosen.offset).abs() < 0.05 {
@@ -289,7 +289,7 @@ impl Pen<'_> {
             // In a very narrow window the word is wider than the strip.
             let left = rect.left() + half;
             let x = at.x.clamp(left, (rect.right() - half).max(left));
-            let x = beside_mark(x, half + MARK_FREE, self.frame.x(setout.chosen.offset), rect.x_range());
+            let x = beside_mark(x, half, self.frame.x(setout.chosen.offset), strip);
             // The mark's words stand over the curve: there the word goes beside its point.
             let min = if at.y - 8.0 - size.y > rect.top() - 2.0 {
                 pos2(x - half, at.y - 8.0 - size.y)
@@ -340,10 +340,11 @@ impl Pen<'_> {
 /// Where words so wide to either side of their middle stand so that the mark's line does not go through them: on the side where
 /// they move less, where they have room on it.
 fn beside_mark(x: f32, half: f32, mark: f32, strip: Rangef) -> f32 {
-    if (x - mark).abs() >= half {
+    let far = half + MARK_FREE;
+    if (x - mark).abs() >= far {
         return x;
     }
-    let places = [mark - half, mark + half].into_iter();
+    let places = [mark - far, mark + far].into_iter();
     let has_room = |place: &f32| *place - half >= strip.min && *place + half <= strip.max;
     places.filter(has_room).min_by(|a, b| (a - x).abs().total_cmp(&(b - x).abs())).unwrap_or(x)
 }
@@ -406,15 +407,15 @@ fn on_curve(curve: &[CurvePoint], offset: f64) -> Option<f64> {
 mod tests {
     use super::*;
 
-    /// Words 80 wide on a strip from 0 to 400, by hand: far from the mark they stay, near it they move to its nearer side, and
+    /// Words 80 wide on a strip from 0 to 400, 8 from the mark, by hand: far from the mark they stay, near it they move to its nearer side, and
     /// where that side has no room to the other.
     #[test]
     fn words_stand_beside_the_mark() {
         let placed = |x: f32, mark: f32| beside_mark(x, 40.0, mark, Rangef::new(0.0, 400.0));
         assert_eq!(placed(200.0, 300.0), 200.0);
-        assert_eq!(placed(200.0, 210.0), 170.0);
-        assert_eq!(placed(200.0, 190.0), 230.0);
-        assert_eq!(placed(40.0, 50.0), 90.0);
+        assert_eq!(placed(200.0, 210.0), 162.0);
+        assert_eq!(placed(200.0, 190.0), 238.0);
+        assert_eq!(placed(40.0, 50.0), 98.0);
         assert_eq!(beside_mark(30.0, 40.0, 30.0, Rangef::new(0.0, 60.0)), 30.0, "no room on either side");
     }
 

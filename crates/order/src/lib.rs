@@ -14,6 +14,7 @@ mod materials;
 mod mitre;
 mod parted;
 mod saw;
+mod skim;
 mod stages;
 mod table;
 mod types;
@@ -28,6 +29,7 @@ pub use materials::{
     Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_table,
     materials_text,
 };
+pub use skim::{Skim, skim_words, skims};
 pub use stages::{
     Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,
 };

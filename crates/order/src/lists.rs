@@ -63,6 +63,10 @@ pub fn text(
             ));
         }
     }
+    if let Some(words) = crate::skim_words(plan, floor, order) {
+        line(String::new());
+        line(words);
+    }
     if !order.saw.mitres.is_empty() {
         line(String::new());
         line("Mitre — long point to long point, ends as seen from the groove edge".into());

@@ -39,6 +39,10 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
             // A rip's run is what the fence sees; a crosscut has none.
             put_entries(flow, house, entries, i < 3);
         }
+        if let Some(words) = order::skim_words(&house.plan, &house.floor, &house.order) {
+            flow.gap(1.0);
+            flow.paragraph(&words, Type::plain(3.6));
+        }
         // Entries of one pair of angles follow one another: one heading each.
         for mitres in saw.mitres.chunk_by(|a, b| (a.left, a.right) == (b.left, b.right)) {
             flow.heading(&format!("Mitre, {}", mitres[0].words()));
