@@ -2,6 +2,7 @@
 
 mod drawn;
 mod job;
+mod kept;
 
 use self::drawn::{first_piece, offcut_between};
 use self::job::Job;
@@ -9,7 +10,7 @@ use crate::menu::Menu;
 use crate::nest::SQUARE;
 use crate::rules::Marks;
 use crate::shelf::EXACT;
-use crate::state::{HARD, LOOK, Planned, State};
+use crate::state::{Cut, HARD, LOOK, Planned, State};
 use crate::yard::{Need, Offer, Source, Want, below, unit};
 use rand_pcg::Pcg64Mcg;
 
@@ -119,6 +120,18 @@ impl Builder {
         may_split: bool,
         rng: &mut Pcg64Mcg,
     ) -> Option<bool> {
+        self.build_or_keep(state, run, (tries, may_split), &[], rng)
+    }
+
+    /// The same; the pieces it had, if any are given, are one of the ways.
+    pub(crate) fn build_or_keep(
+        &mut self,
+        state: &mut State,
+        run: usize,
+        (tries, may_split): (usize, bool),
+        had: &[Cut],
+        rng: &mut Pcg64Mcg,
+    ) -> Option<bool> {
         self.best = None;
         let task = state.task;
         let lie = &task.ground.lies[run];
@@ -133,6 +146,9 @@ impl Builder {
         let (judge, beside, menu) = (&judge, &beside, menu.as_ref());
         let job = Job { state, judge, beside, run, lie, length, mirrored: false, menu, further };
         self.whole(&job);
+        if had.len() > 1 {
+            self.as_before(&job, had);
+        }
         let from_strips = task.rips.serving_some(run)[1..].iter();
         let may_be_strips =
             from_strips.into_iter().any(|class| state.yard.has_offcuts(*class, Need::Neither) > 0);

@@ -8,8 +8,8 @@ const SAME_WIDTH: f64 = 0.05;
 /// Widths that strips are told apart by, for each long edge, at most: few enough to look through for every piece of a
 /// large floor while a hand drags; where a floor is searched, enough that hardly any strip is too narrow by the step alone.
 const MOST_WIDTHS: usize = 16;
-const MOST_SEARCHED: usize = 64;
-/// Wider rips than this part of a board are not cut from strips: those of narrower ones are few.
+const MOST_SEARCHED: usize = 250;
+/// In a floor that is not searched wider rips than this part of a board are not cut from strips: those of narrower ones are few.
 const WIDEST_STRIP: f64 = 0.65;
 
 /// What strips have to do with a piece: the list of classes that serve it, and the class of the strip it leaves.
@@ -28,14 +28,16 @@ pub(crate) struct Rips {
     serves: Vec<Vec<u16>>,
     /// Runs best laid when the others have left their strips.
     waits: Vec<bool>,
+    /// Runs whose pieces leave strips that some rip wants, where the floor is searched.
+    leaving: Vec<usize>,
 }
 
 impl Rips {
     /// A strip left from a rip is as wide as the pitch less the rip and the saw cut and keeps the other long
     /// edge; it serves rips that keep that edge and are no wider. A rip that tapers counts with its greatest width.
     pub(crate) fn new(ground: &Ground, kerf: f64, is_searched: bool) -> Self {
-        let most = if is_searched { MOST_SEARCHED } else { MOST_WIDTHS };
-        let wanted = [false, true].map(|groove| widths(ground, groove, most));
+        let (most, widest) = if is_searched { (MOST_SEARCHED, 1.0) } else { (MOST_WIDTHS, WIDEST_STRIP) };
+        let wanted = [false, true].map(|groove| widths(ground, groove, (most, widest * ground.pitch)));
         let mut serves = vec![vec![0]];
         for edge in 0..2 {
             let (first, count) = (first_class(&wanted, edge), wanted[edge].len());
@@ -44,12 +46,17 @@ impl Rips {
             }));
         }
         let pitch = ground.pitch;
-        let mut rips = Self { pitch, kerf, wanted, of_run: Vec::new(), serves, waits: Vec::new() };
+        let mut rips =
+            Self { pitch, kerf, wanted, of_run: Vec::new(), serves, waits: Vec::new(), leaving: Vec::new() };
         for lie in &ground.lies {
             let rips_of_run = rips_of(lie).map(|(rip, _)| rip).filter(Rip::is_of_one_edge);
             let narrowest = rips_of_run.min_by(|a, b| a.width.total_cmp(&b.width));
             rips.of_run.push(narrowest.map_or((0, None), |rip| rips.of(&rip)));
             rips.waits.push(narrowest.is_some_and(|rip| 2.0 * rip.width <= pitch));
+        }
+        if is_searched {
+            let leaves = |run: &usize| rips.of_run[*run].1.is_some();
+            rips.leaving = (0..rips.of_run.len()).filter(leaves).collect();
         }
         rips
     }
@@ -87,6 +94,16 @@ impl Rips {
     /// What strips have to do with a run, and whether it waits for them.
     pub(crate) fn of_run(&self, run: usize) -> (Use, bool) {
         (self.of_run[run], self.waits[run])
+    }
+
+    /// Runs whose pieces leave strips that some rip wants; none where the floor is not searched.
+    pub(crate) fn leaving(&self) -> &[usize] {
+        &self.leaving
+    }
+
+    /// Whether the strips that a run's narrowest pieces leave serve some piece of another.
+    pub(crate) fn serves(&self, run: usize, other: usize) -> bool {
+        self.of_run[run].1.is_some_and(|class| self.serving_some(other).contains(&class))
     }
 
     /// Kinds of strip.
@@ -131,8 +148,7 @@ fn rips_of(lie: &Lie) -> impl Iterator<Item = (Rip, f64)> {
 
 /// The widths of rips that keep this edge and that a strip may have, narrowest first; of many a few, so that about
 /// as much is ripped to each, the widest among them.
-fn widths(ground: &Ground, groove: bool, count: usize) -> Vec<f64> {
-    let most = WIDEST_STRIP * ground.pitch;
+fn widths(ground: &Ground, groove: bool, (count, most): (usize, f64)) -> Vec<f64> {
     let is_wanted = |rip: &Rip| rip.is_of_one_edge() && rip.keeps_groove == groove && rip.width <= most;
     let all = ground.lies.iter().flat_map(rips_of).filter(|(rip, _)| is_wanted(rip));
     let mut wanted: Vec<(f64, f64)> = all.map(|(rip, length)| (rip.width, length)).collect();

@@ -1,10 +1,13 @@
 //! The search for better joints: runs are taken up a few at a time and laid again among the rest.
 
+mod choose;
+
+use self::choose::Taken;
 use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
-use crate::state::{LOOK, State, Task, Value};
-use crate::yard::{NONE, Need, below, unit};
+use crate::state::{Cut, LOOK, State, Task, Value};
+use crate::yard::{NONE, below, unit};
 use plan::Plan;
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
@@ -27,17 +30,6 @@ const MOST_MOVES: u64 = 2000;
 /// Ways tried for each run of a first floor, and in a move.
 const FIRST_TRIES: usize = 10;
 const TRIES: usize = 5;
-/// Runs taken up in a move at most, beside those that hang on their strips.
-const TAKEN_UP: usize = 4;
-/// With those that hang on their strips more than this are not taken up together, only the first and what hangs on it: rips
-/// that lie beside each other's strips may tie dozens of runs into one move.
-const MOST_TAKEN_UP: usize = 12;
-/// Boards looked at for the one with most wood that is good for nothing.
-const LOSSES: usize = 4;
-/// One of so many moves begins with a narrow run that takes whole boards, where strips might do.
-const HUNGRY: usize = 4;
-/// Runs this many places away in order of laying are neighbours.
-const NEAR: usize = 6;
 /// How much worse a move may make a floor, mm of board, step by step through a spell. It ends at none, so that what
 /// was loosened settles.
 const WARMTH: [f64; 8] = [80.0, 50.0, 30.0, 18.0, 10.0, 5.0, 2.0, 0.0];
@@ -299,76 +291,27 @@ impl<'a> Chain<'a> {
 
     /// One move: takes a few runs up, lays them again, and keeps what is better, or not much worse while it is warm.
     fn step(&mut self, warmth: f64) {
-        let runs = self.choose();
+        let Taken { runs, chosen } = self.choose();
         let before = self.state.weight();
         let taken = self.state.take_up(&runs);
-        let mut order = runs.clone();
+        let mut order: Vec<usize> = (0..runs.len()).collect();
         for i in (1..order.len()).rev() {
             order.swap(i, below(&mut self.rng, i + 1));
         }
-        for run in order {
-            self.builder.build(&mut self.state, run, TRIES, true, &mut self.rng);
+        let task = self.state.task;
+        if task.is_searched {
+            // Strips must lie there before they can serve.
+            order.sort_by_key(|place| task.rips.serving_some(runs[*place]).len() > 1);
+        }
+        for place in order {
+            // What was taken up only because it hangs on another's strips may keep its joints.
+            let had: &[Cut] = if task.is_searched && place >= chosen { &taken[place] } else { &[] };
+            self.builder.build_or_keep(&mut self.state, runs[place], (TRIES, true), had, &mut self.rng);
         }
         let slack = if warmth > 0.0 { -warmth * libm::log(1.0 - unit(&mut self.rng)) } else { 0.0 };
         if self.state.weight() > before + slack {
             self.state.take_up(&runs);
             self.state.restore(&runs, taken);
         }
-    }
-
-    /// Runs to be taken up together: one, and some that stand beside it or share its boards.
-    fn choose(&mut self) -> Vec<usize> {
-        let rng = &mut self.rng;
-        let state = &self.state;
-        let count = state.cuts.len();
-        let mut runs = Vec::with_capacity(2 * TAKEN_UP);
-        let mut add = |run: usize| {
-            if !runs.contains(&run) {
-                runs.push(run);
-            }
-        };
-        let owner_of_offcut = |rng: &mut Pcg64Mcg| {
-            let offcuts = state.yard.has_offcuts(0, Need::Neither);
-            let (_, bar) = state.yard.offcut(0, Need::Neither, below(rng, offcuts))?;
-            let owners = &state.yard.bars[bar as usize].owners;
-            owners.get(below(rng, owners.len())).map(|run| *run as usize)
-        };
-        // Of a few boards by chance the one with most wood that is good for nothing.
-        let owner_of_loss = |rng: &mut Pcg64Mcg| {
-            let bars = &state.yard.bars;
-            let drawn = (0..LOSSES).filter_map(|_| bars.get(below(rng, bars.len())));
-            let bar = drawn.max_by(|a, b| state.yard.loss_of(a).total_cmp(&state.yard.loss_of(b)))?;
-            bar.owners.get(below(rng, bar.owners.len())).map(|run| *run as usize).filter(|run| *run < count)
-        };
-        let is_for_strips = !self.hungry.is_empty() && below(rng, HUNGRY) == 0;
-        let first = match below(rng, 4) {
-            _ if is_for_strips => self.hungry[below(rng, self.hungry.len())],
-            0 if !self.marked.is_empty() => self.marked[below(rng, self.marked.len())],
-            0 | 1 => owner_of_offcut(rng).unwrap_or(0),
-            2 => owner_of_loss(rng).unwrap_or(0),
-            _ => below(rng, count),
-        };
-        add(first);
-        for _ in 0..below(rng, TAKEN_UP) {
-            let next = match below(rng, 4) {
-                0 => owner_of_offcut(rng),
-                1 => {
-                    let cuts = &state.cuts[first];
-                    let owners =
-                        cuts.get(below(rng, cuts.len())).map(|cut| &state.yard.bars[cut.bar as usize].owners);
-                    owners.and_then(|owners| owners.get(below(rng, owners.len()))).map(|run| *run as usize)
-                }
-                // Runs are numbered row by row, so that neighbours have numbers close by.
-                2 => (first + below(rng, 2 * NEAR + 1)).checked_sub(NEAR).filter(|run| *run < count),
-                _ => Some(below(rng, count)),
-            };
-            next.into_iter().for_each(&mut add);
-        }
-        state.add_dependents(&mut runs);
-        if runs.len() > MOST_TAKEN_UP {
-            runs.truncate(1);
-            state.add_dependents(&mut runs);
-        }
-        runs
     }
 }

@@ -135,6 +135,15 @@ impl Yard {
         self.pools[class as usize][need.place()].get(place).copied()
     }
 
+    /// A strip of these classes, just so long and with both its ends, that is not taken.
+    pub(crate) fn strip_between(&self, length: f64, classes: &[u16], taken: &[u32]) -> Option<u32> {
+        let serves = |entry: &&(f64, u32)| entry.0 <= length + AS_SOLD && !taken.contains(&entry.1);
+        classes.iter().find_map(|class| {
+            let pool = &self.pools[*class as usize][Need::Both.place()];
+            pool.from(length - AS_SOLD).take(8).find(serves).map(|entry| entry.1)
+        })
+    }
+
     /// What of a board cut into is good for nothing, mm.
     pub(crate) fn loss_of(&self, bar: &Bar) -> f64 {
         if bar.pieces == 0 || bar.class > 0 { 0.0 } else { self.lost(bar.free, bar.left || bar.right) }

@@ -1,0 +1,129 @@
+//! A run laid with the joints it had, its pieces from whatever boards serve best now.
+
+use super::job::Job;
+use super::{Builder, Way, weight};
+use crate::rules::Marks;
+use crate::shelf::EXACT;
+use crate::state::Cut;
+use crate::yard::{AS_SOLD, Need, Offer, Source};
+
+impl Builder {
+    /// Offers a run's former pieces, from the worker's left. Nothing where some board is not to be had.
+    pub(super) fn as_before(&mut self, job: &Job, cuts: &[Cut]) {
+        self.pieces.clear();
+        self.taken.clear();
+        self.spoken.clear();
+        let (mut at, mut cost, mut loss) = (0.0, 0.0, 0.0);
+        let mut marks = Marks::default();
+        let yard = &job.state.yard;
+        let count = cuts.len();
+        for (i, cut) in cuts.iter().enumerate() {
+            let want = cut.want();
+            let classes = job.classes(at, cut.length);
+            let offer = if cut.need == Need::Both && yard.end_match() {
+                self.between(job, cut.length, classes)
+            } else {
+                let best = yard.best(&want, classes, (&self.taken, &self.spoken), &mut self.scratch);
+                let from_first =
+                    if i > 0 && i + 1 == count { self.rest_of_first(job, at, &want) } else { None };
+                let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
+                [from_first, best].into_iter().flatten().min_by(cheaper)
+            };
+            let Some(offer) = offer else { return };
+            cost += offer.cost + job.short(at, cut.length);
+            loss += offer.loss;
+            self.push(want, offer.source);
+            at += cut.length;
+            if i + 1 < count {
+                let Some(joint) = job.marks(at, false) else { return };
+                marks += joint;
+            }
+        }
+        let least = job.state.task.rules.least_end - EXACT;
+        let [starts_joined, ends_joined] = job.joined();
+        let is_short = |cut: Option<&Cut>, joined: bool| !joined && cut.is_some_and(|cut| cut.length < least);
+        if count > 1 {
+            marks.hard += i64::from(is_short(cuts.first(), starts_joined));
+            marks.hard += i64::from(is_short(cuts.last(), ends_joined));
+        }
+        let cost = cost + weight(&marks);
+        if self.best.as_ref().is_none_or(|best| cost < best.cost) {
+            let pieces = &mut self.spare;
+            let best =
+                self.best.get_or_insert_with(|| Way { pieces: std::mem::take(pieces), ..Way::default() });
+            best.pieces.clear();
+            best.pieces.extend_from_slice(&self.pieces);
+            *best = Way {
+                pieces: std::mem::take(&mut best.pieces),
+                mirrored: false,
+                cost,
+                hard: marks.hard,
+                looks: marks.looks,
+                loss,
+            };
+        }
+    }
+
+    /// A board between two others, just so long: a strip with both its ends, else a whole board.
+    fn between(&mut self, job: &Job, length: f64, classes: &[u16]) -> Option<Offer> {
+        let yard = &job.state.yard;
+        if let Some(bar) = yard.strip_between(length, &classes[1..], &self.taken) {
+            return Some(yard.of_bar(bar, &crate::yard::Want::square(length, Need::Both)));
+        }
+        yard.shelf.fits(length, 0.0, &self.spoken, &mut self.scratch);
+        let is_whole = |kind: &&u32| yard.shelf.length(**kind) <= length + AS_SOLD;
+        let kind = self.scratch.iter().find(is_whole).copied()?;
+        Some(Offer { source: Source::Fresh(kind), ..yard.of_fresh(kind, length) })
+    }
+}
+
+#[cfg(test)]
+#[allow(clippy::unwrap_used)]
+mod tests {
+    use super::*;
+    use crate::again::Memory;
+    use crate::ground::Ground;
+    use crate::search::first_floor;
+    use crate::state::Task;
+    use plan::{BoardLength, GapRange, Plan, Point, Room, StartLine};
+    use rand_core::SeedableRng;
+    use rand_pcg::Pcg64Mcg;
+
+    /// Three whole rows between two rips of 90, the one with its tongue and the other with its groove, so that one lies beside
+    /// the other in their boards. Every run that is taken up, with what hangs on its strips, and tried no other way, comes back with its joints,
+    /// and opens no more boards.
+    #[test]
+    fn a_run_may_keep_its_joints() {
+        let mut plan = Plan::new("t");
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        plan.start_line = StartLine::At(100.0);
+        let corners = [(0.0, 0.0), (6020.0, 0.0), (6020.0, 770.0), (0.0, 770.0)].map(Point::from);
+        plan.rooms.push(Room::boarded("Room", corners));
+        plan.stock.lengths = [2000.0, 1600.0].map(|length| BoardLength { length, per_pack: 3 }).to_vec();
+        let site = site::survey(&plan);
+        let mut setout = setout::set_out(&plan, &site);
+        setout.region_lines[0] = -90.0;
+        let ground = Ground::new(&plan, &site, &setout);
+        let task = Task::new(&ground, &plan, true);
+        let mut state = first_floor(&task, &plan, 0.0, &mut Memory::default());
+        assert!(state.cuts.iter().flatten().any(|cut| cut.strip != crate::yard::NONE), "no strip is left");
+        state.recount();
+        let mut rng = Pcg64Mcg::seed_from_u64(1);
+        let mut builder = Builder::default();
+        let lengths = |state: &crate::state::State| -> Vec<Vec<f64>> {
+            state.cuts.iter().map(|cuts| cuts.iter().map(|cut| cut.length).collect()).collect()
+        };
+        for run in 0..state.cuts.len() {
+            let (before, value) = (lengths(&state), state.value());
+            assert!(before[run].len() > 2, "{before:?}");
+            let mut runs = vec![run];
+            state.add_dependents(&mut runs);
+            let taken = state.take_up(&runs);
+            for (run, had) in runs.iter().zip(&taken) {
+                builder.build_or_keep(&mut state, *run, (0, true), had, &mut rng).unwrap();
+            }
+            assert_eq!(lengths(&state), before);
+            assert!(state.value().costs_no_more(&value), "{:?} after {value:?}", state.value());
+        }
+    }
+}
