@@ -403,3 +403,74 @@ fn a_second_cut_between_two_pieces_is_told() {
     plan.stock.kerf = 2.0;
     assert_eq!(skims(&plan).0.iter().filter(|skim| skim.off < 1.0).count(), 0);
 }
+
+/// In houses, with a thick blade: of boards that give one piece, or the last of one row and the first of another, what comes off
+/// is what the stops leave of the board's length, less a blade between two. Nothing else is told of them, and of straight rips
+/// what the fence leaves of the pitch.
+#[test]
+fn thin_cuts_of_houses_are_what_stops_and_fences_leave() {
+    let (mut ends, mut rips) = (0, 0);
+    for seed in 0..90 {
+        let mut plan = startrow_tests::house(seed);
+        plan.stock.kerf = [3.0, 6.0, 10.0][seed as usize % 3];
+        let kerf = plan.stock.kerf;
+        let house = pipeline::run(&plan).unwrap();
+        let (floor, saw) = (&house.floor, &house.order.saw);
+        let is_thin = |off: f64| off > 0.05 && off < kerf - 0.05;
+        let told = |board: usize, is_rip: bool| -> Vec<(SawnAt, f64)> {
+            let of =
+                saw.skims.iter().filter(|skim| skim.board == board && (skim.at == SawnAt::Side) == is_rip);
+            of.map(|skim| (skim.at, skim.off)).collect()
+        };
+        let is_plain = |board: usize| !floor.boards[board].shaped && floor.boards[board].lean == 0.0;
+        let stop = |board: usize| match (floor.boards[board].left_end, floor.boards[board].right_end) {
+            (End::Factory, End::Factory) => floor.boards[board].length(),
+            _ => (floor.boards[board].length() + 1e-6).floor(),
+        };
+        for stock in &floor.stock {
+            let pieces: Vec<usize> = stock.pieces.iter().map(|piece| piece.board).collect();
+            let is_simple =
+                |piece: &lay::Piece| !piece.strip && piece.shift == 0.0 && piece.right_shift == 0.0;
+            if !stock.pieces.iter().all(is_simple) || !pieces.iter().all(|board| is_plain(*board)) {
+                continue;
+            }
+            let sides = |board: usize| (floor.boards[board].left_end, floor.boards[board].right_end);
+            let expected: Vec<(usize, SawnAt, f64)> = match pieces.as_slice() {
+                [one] => match sides(*one) {
+                    (End::Factory, End::Cut) => vec![(*one, SawnAt::RightEnd, stock.length - stop(*one))],
+                    (End::Cut, End::Factory) => vec![(*one, SawnAt::LeftEnd, stock.length - stop(*one))],
+                    (End::Factory, End::Factory) => Vec::new(),
+                    (End::Cut, End::Cut) => continue,
+                },
+                [left, right] if (sides(*left).0, sides(*right).1) == (End::Factory, End::Factory) => {
+                    let gap = floor.boards[*right].from - floor.boards[*left].length();
+                    let off = stock.length - stop(*left) - stop(*right) - kerf;
+                    if gap > kerf + 0.1 { vec![(*right, SawnAt::LeftEnd, off)] } else { Vec::new() }
+                }
+                _ => continue,
+            };
+            for board in pieces {
+                let expected: Vec<(SawnAt, f64)> = expected
+                    .iter()
+                    .filter(|(of, _, off)| *of == board && is_thin(*off))
+                    .map(|(_, at, off)| (*at, *off))
+                    .collect();
+                let told = told(board, false);
+                ends += expected.len();
+                let are_same = told.len() == expected.len()
+                    && told.iter().zip(&expected).all(|(a, b)| a.0 == b.0 && (a.1 - b.1).abs() < 1e-6);
+                assert!(are_same, "house {seed}, {}: {told:?} for {expected:?}", floor.boards[board].label);
+            }
+        }
+        for entry in saw.rips_keep_tongue.iter().chain(&saw.rips_keep_groove) {
+            for board in entry.boards.iter().filter(|board| floor.strip_beside(**board).is_none()) {
+                let off = floor.pitch - entry.setting;
+                let told = told(*board, true);
+                rips += usize::from(is_thin(off));
+                assert_eq!(told.len(), usize::from(is_thin(off)), "house {seed}: {told:?}, {off}");
+                assert!(told.iter().all(|(_, own)| (own - off).abs() < 1e-6));
+            }
+        }
+    }
+    assert!(ends > 20 && rips > 20, "{ends} ends, {rips} rips");
+}
