@@ -85,9 +85,13 @@ struct Found<'a> {
 }
 
 impl Found<'_> {
-    fn add(&mut self, board: usize, off: f64, at: SawnAt) {
+    fn is_thin(&self, off: f64) -> bool {
         // Less is not sawn off, and what lacks less of the blade's thickness takes all of it.
-        if off > TRUE / 2.0 && off < self.kerf - TRUE / 2.0 && !self.floor.is_laid(board) {
+        off > TRUE / 2.0 && off < self.kerf - TRUE / 2.0
+    }
+
+    fn add(&mut self, board: usize, off: f64, at: SawnAt) {
+        if self.is_thin(off) && !self.floor.is_laid(board) {
             self.skims.push(Skim { board, off, at });
         }
     }
@@ -129,9 +133,12 @@ impl Found<'_> {
                 }
                 from = sawn;
             }
-            let is_square = self.is_sawn_square(*index, SawnAt::LeftEnd)
-                && before.is_none_or(|before| self.is_sawn_square(before, SawnAt::RightEnd));
-            if is_square {
+            // Few cuts are thin: only of those the ends are looked at.
+            let is_square = |found: &Self| {
+                found.is_sawn_square(*index, SawnAt::LeftEnd)
+                    && before.is_none_or(|before| found.is_sawn_square(before, SawnAt::RightEnd))
+            };
+            if self.is_thin(from - sawn) && is_square(self) {
                 // Of two the one still to be sawn.
                 match before.filter(|_| is_laid) {
                     Some(before) => self.add(before, from - sawn, SawnAt::RightEnd),
@@ -141,8 +148,11 @@ impl Found<'_> {
             (sawn, drawn) = (to + self.kerf, board.from + board.length() + self.kerf);
             before = Some(*index);
         }
-        if let Some(last) = before.filter(|last| self.is_sawn_square(*last, SawnAt::RightEnd)) {
-            self.add(last, end - (sawn - self.kerf), SawnAt::RightEnd);
+        let off = end - (sawn - self.kerf);
+        if let Some(last) = before.filter(|_| self.is_thin(off))
+            && self.is_sawn_square(last, SawnAt::RightEnd)
+        {
+            self.add(last, off, SawnAt::RightEnd);
         }
     }
 
