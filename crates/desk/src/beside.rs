@@ -8,7 +8,7 @@ use crate::palette::{Palette, strong_font, text_font};
 use crate::reckon::Reckoned;
 use egui::{Align2, Grid, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder, pos2, vec2};
 use pipeline::{Choice, Figures, House};
-use plan::Units;
+use plan::Plan;
 use setout::Value;
 use std::sync::Arc;
 
@@ -211,10 +211,11 @@ impl Beside {
 }
 
 /// A row of the table: what it is, either figure, and which of the two is better.
-type Row = (&'static str, String, String, std::cmp::Ordering);
+type Row = (String, String, String, std::cmp::Ordering);
 
-fn rows(one: &Figures, other: &Figures, units: Units, currency: &str) -> Vec<Row> {
-    let mm = |mm: f64| names::length((mm * 10.0).round() / 10.0, units);
+fn rows(one: &Figures, other: &Figures, plan: &Plan) -> Vec<Row> {
+    let mm = |mm: f64| names::length((mm * 10.0).round() / 10.0, plan.units);
+    let line_out = setout::line_out(plan);
     let rip = |figures: &Figures| figures.narrowest.map_or("none".to_owned(), mm);
     let less = |a: f64, b: f64| a.total_cmp(&b);
     let mut rows = vec![
@@ -227,7 +228,13 @@ fn rows(one: &Figures, other: &Figures, units: Units, currency: &str) -> Vec<Row
             less(other.narrowest.unwrap_or(f64::MAX), one.narrowest.unwrap_or(f64::MAX)),
         ),
         (
-            "under least",
+            setout::UNDER_LEAST,
+            mm(one.short_as_drawn),
+            mm(other.short_as_drawn),
+            less(one.short_as_drawn, other.short_as_drawn),
+        ),
+        (
+            line_out.as_str(),
             mm(one.short_length),
             mm(other.short_length),
             less(one.short_length, other.short_length),
@@ -245,13 +252,14 @@ fn rows(one: &Figures, other: &Figures, units: Units, currency: &str) -> Vec<Row
     // Where a later part of their worth parts the two lines, that stands beside the length under the least.
     let has_rips = one.narrowest.is_some() && other.narrowest.is_some();
     if let Some((what, figures, order)) = parting(&one.value, &other.value).filter(|_| has_rips) {
-        let at = rows.len().min(5);
+        let at = rows.len().min(6);
         rows.insert(at, (what, mm(figures[0]), mm(figures[1]), order));
     }
     if let (Some(a), Some(b)) = (one.price, other.price) {
-        rows.push(("cost", names::money(a, currency), names::money(b, currency), less(a, b)));
+        let money = |price: f64| names::money(price, &plan.stock.currency);
+        rows.push(("cost", money(a), money(b), less(a, b)));
     }
-    rows
+    rows.into_iter().map(|(what, one, other, better)| (what.to_owned(), one, other, better)).collect()
 }
 
 /// The first part of their worth in which two lines differ, where that is not the length under the least: its name, the
@@ -271,15 +279,14 @@ fn parting(one: &Value, other: &Value) -> Option<(&'static str, [f64; 2], std::c
 
 fn table(ui: &mut Ui, one: &House, other: &House, name: &str) {
     let palette = Palette::current(ui.ctx());
-    let units = one.plan.units;
-    let rows = rows(&one.figures(), &other.figures(), units, &one.plan.stock.currency);
+    let rows = rows(&one.figures(), &other.figures(), &one.plan);
     let weak = |text: &str| RichText::new(text).size(12.5).color(palette.weak);
     let figure = |text: &str| RichText::new(text).font(strong_font(13.0)).color(palette.ink);
     let grid = Grid::new("two floors in figures").num_columns(rows.len() + 1).spacing(vec2(11.0, 1.0));
     grid.min_row_height(17.0).show(ui, |ui| {
         ui.label("");
         rows.iter().for_each(|row| {
-            ui.label(weak(row.0));
+            ui.label(weak(&row.0));
         });
         ui.end_row();
         ui.label(weak("on the table"));
@@ -319,6 +326,7 @@ mod tests {
             weight: 14,
             narrowest: Some(60.0),
             short_length: 0.0,
+            short_as_drawn: 0.0,
             value: Value { short: 0.0, narrowest: 60.0, tapered: 60.0, enough: 95.0, ..Value::default() },
             cuts: 40,
             opened: 120,
@@ -326,14 +334,16 @@ mod tests {
             price: Some(900.0),
         };
         let other = Figures { faults: 3, narrowest: Some(80.0), opened: 118, price: None, ..one };
-        let told = rows(&one, &other, Units::Metric, "kr");
+        let mut plan = Plan::new("t");
+        plan.stock.currency = "kr".into();
+        let told = rows(&one, &other, &plan);
         let of = |what: &str| told.iter().find(|row| row.0 == what).map(|row| row.3);
         assert_eq!(of("faults"), Some(Ordering::Less));
         assert_eq!(of("narrowest"), Some(Ordering::Greater), "a wider one is better");
         assert_eq!((of("boards"), of("packs")), (Some(Ordering::Greater), Some(Ordering::Equal)));
         assert_eq!(of("cost"), None, "both prices are known, or neither is told");
         let priced = Figures { price: Some(10_312.0), ..one };
-        let told_of = rows(&one, &priced, Units::Metric, "kr");
+        let told_of = rows(&one, &priced, &plan);
         let cost = told_of.iter().find(|row| row.0 == "cost").map(|row| (row.1.as_str(), row.2.as_str()));
         assert_eq!(cost, Some(("kr 900", "kr 10\u{a0}312")));
         assert_eq!((of("by sight"), of("narrowest in view")), (Some(Ordering::Equal), None));
@@ -351,6 +361,7 @@ mod tests {
             weight: 0,
             narrowest: Some(4.0),
             short_length,
+            short_as_drawn: 0.0,
             value,
             cuts: 0,
             opened: 0,
@@ -358,13 +369,18 @@ mod tests {
             price: None,
         };
         let one = figures(15_409.0, value(4561.0, 0.0));
-        let told = rows(&one, &figures(13_627.0, value(5740.0, 0.0)), Units::Metric, "");
+        let plan = Plan::new("t");
+        let told = rows(&one, &figures(13_627.0, value(5740.0, 0.0)), &plan);
         let of = |told: &[Row], what: &str| told.iter().find(|row| row.0 == what).cloned();
-        assert_eq!(of(&told, "under least").unwrap().3, Ordering::Greater);
+        // As drawn neither leaves any, snapped out by the rules' 2 the table's line leaves more.
+        assert_eq!(of(&told, "under least").unwrap().3, Ordering::Equal);
+        let (_, mine, theirs, better) = of(&told, "line 2 out").unwrap();
+        assert_eq!((mine.as_str(), theirs.as_str()), ("15\u{a0}409", "13\u{a0}627"));
+        assert_eq!(better, Ordering::Greater);
         let (_, mine, theirs, better) = of(&told, "by sight").unwrap();
         assert_eq!((mine.as_str(), theirs.as_str(), better), ("4\u{a0}561", "5\u{a0}740", Ordering::Less));
         let one = figures(0.0, value(0.0, 62.0));
-        let told = rows(&one, &figures(0.0, value(0.0, 48.0)), Units::Metric, "");
+        let told = rows(&one, &figures(0.0, value(0.0, 48.0)), &plan);
         let (_, mine, theirs, better) = of(&told, "narrowest in view").unwrap();
         assert_eq!((mine.as_str(), theirs.as_str(), better), ("62", "48", Ordering::Less));
     }

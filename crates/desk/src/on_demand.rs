@@ -3,6 +3,7 @@
 use crate::compute::Compute;
 use crate::job::{Job, Step};
 use crate::reckon::{Reckoned, Watch};
+use crate::strip::Peak;
 use egui::Context;
 use pipeline::{Brings, House};
 use plan::MovementJoint;
@@ -67,15 +68,17 @@ pub(crate) struct OnDemand {
     pub(crate) drift: Kept<Vec<setout::Drift>>,
     /// What no stagger goes below.
     pub(crate) bound: Kept<order::Bound>,
+    /// The highest peak of the strip's curve, where that is higher than the lines that are marked.
+    pub(crate) peak: Kept<Option<Peak>>,
 }
 
 impl OnDemand {
-    /// Reckons what an open step shows and the last house has changed. Nothing while something is dragged: the last
+    /// Reckons what an open step, or the strip, shows and the last house has changed. Nothing while something is dragged: the last
     /// figures stay until the hand lets go.
     pub(crate) fn keep_up(
         &mut self,
         compute: &Compute,
-        job: &Job,
+        (job, has_strip): (&Job, bool),
         in_gesture: bool,
         at_once: bool,
         ctx: &Context,
@@ -89,6 +92,7 @@ impl OnDemand {
         asks.keep(&mut self.bought, job.is_open(Step::Order), House::materials);
         asks.keep(&mut self.stages, job.is_open(Step::Stages), House::stages);
         asks.keep(&mut self.drift, job.is_open(Step::Laid), House::drift);
+        asks.keep(&mut self.peak, has_strip, Peak::of);
         asks.keep(&mut self.bound, job.is_open(Step::Lay) || job.is_open(Step::Order), House::bound);
     }
 }

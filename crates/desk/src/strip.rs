@@ -1,5 +1,9 @@
 //! The set-out strip: narrowest rip against offset, with the start line's mark to drag.
 
+mod peak;
+
+pub(crate) use self::peak::Peak;
+use self::peak::drawback;
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::document::Document;
@@ -12,7 +16,7 @@ use egui::{
 };
 use pipeline::House;
 use plan::{Plan, StartLine};
-use setout::{Candidate, CurvePoint, SetOut};
+use setout::{CurvePoint, SetOut};
 use std::sync::Arc;
 
 /// What the strip shows.
@@ -74,7 +78,7 @@ impl Strip {
         &mut self,
         ui: &mut Ui,
         document: &Document,
-        house: Option<(&House, u64)>,
+        (house, peak): (Option<(&House, u64)>, Option<&Peak>),
         actions: &mut Actions,
     ) {
         let palette = Palette::current(ui.ctx());
@@ -134,10 +138,14 @@ impl Strip {
         let pen = Pen { painter: &painter, palette, frame: &frame };
         let marks = [Some(&setout.chosen), Some(&setout.best), setout.runner_up.as_ref()];
         let marks: Vec<f32> = marks.into_iter().flatten().map(|line| frame.x(line.offset)).collect();
-        pen.ground(least, &rip(least), &marks);
+        let mut taken = vec![pen.ground(least, &rip(least), &marks)];
         pen.scale(units);
         pen.curve(&setout.curve);
-        pen.runner_up(setout, rect.x_range(), &rip);
+        taken.extend(pen.runner_up(document.plan(), setout, rect.x_range(), &rip));
+        if let Some(peak) = peak {
+            let words = peak.words(document.plan(), setout, &rip);
+            pen.peak((peak.at, words), frame.x(setout.chosen.offset), &taken);
+        }
         pen.mark(setout, headline, rect, response.hovered() || response.has_focus() || self.dragging);
         if !self.dragging
             && let Some(pos) = response.hover_pos()
@@ -226,7 +234,7 @@ struct Pen<'a> {
 
 impl Pen<'_> {
     /// The shaded band under the least rip; its words stand where they are farthest from the marks.
-    fn ground(&self, least: f64, figure: &str, marks: &[f32]) {
+    fn ground(&self, least: f64, figure: &str, marks: &[f32]) -> Rect {
         let rect = self.frame.rect;
         let top = self.frame.y(least);
         let band = Rect::from_min_max(pos2(rect.left(), top), rect.max);
@@ -238,7 +246,9 @@ impl Pen<'_> {
         let free = |x: &f32| marks.iter().map(|mark| (mark - x).abs()).fold(f32::INFINITY, f32::min);
         let places = [rect.right() - half, rect.left() + half, rect.center().x];
         let x = places.into_iter().max_by(|a, b| free(a).total_cmp(&free(b))).unwrap_or(places[0]);
-        self.painter.galley(pos2(x - half + 6.0, top + 4.0), galley, self.palette.fault);
+        let place = Rect::from_min_size(pos2(x - half + 6.0, top + 4.0), galley.size());
+        self.painter.galley(place.min, galley, self.palette.fault);
+        place
     }
 
     fn scale(&self, units: plan::Units) {
@@ -274,7 +284,15 @@ impl Pen<'_> {
         self.painter.add(Shape::line(points, Stroke::new(1.8, self.palette.ink)));
     }
 
-    fn runner_up(&self, setout: &SetOut, strip: Rangef, rip: &dyn Fn(f64) -> String) {
+    /// The best line and the runner-up where they are not in use; gives where their words stand.
+    fn runner_up(
+        &self,
+        plan: &Plan,
+        setout: &SetOut,
+        strip: Rangef,
+        rip: &dyn Fn(f64) -> String,
+    ) -> Vec<Rect> {
+        let mut taken = Vec::new();
         for (line, word) in [(Some(&setout.best), "best"), (setout.runner_up.as_ref(), "runner-up")] {
             let Some(line) = line else { continue };
             if (line.offset - setout.chosen.offset).abs() < 0.05 {
@@ -282,7 +300,7 @@ impl Pen<'_> {
             }
             let at = pos2(self.frame.x(line.offset), self.frame.y(line.narrowest));
             self.painter.circle(at, 4.0, self.palette.strip, Stroke::new(1.6, self.palette.weak));
-            let text = format!("{word} {}{}", rip(line.narrowest), drawback(&setout.best, line, rip));
+            let text = format!("{word} {}{}", rip(line.narrowest), drawback(plan, setout, line, rip));
             let galley = self.painter.layout_no_wrap(text, text_font(12.0), self.palette.weak);
             let (rect, size) = (self.frame.rect, galley.size());
             let half = size.x / 2.0;
@@ -301,6 +319,32 @@ impl Pen<'_> {
             let ground = Rect::from_min_size(min, galley.size()).expand2(vec2(3.0, 0.0));
             self.painter.rect_filled(ground, 2.0, self.palette.strip.gamma_multiply(0.9));
             self.painter.galley(min, galley, self.palette.weak);
+            taken.push(ground);
+        }
+        taken
+    }
+
+    /// What speaks against the highest peak, beside it, where that covers no other words and not the mark's line.
+    fn peak(&self, (at, words): (CurvePoint, String), mark: f32, taken: &[Rect]) {
+        let at = pos2(self.frame.x(at.offset), self.frame.y(at.rip));
+        let galley = self.painter.layout_no_wrap(words, text_font(12.0), self.palette.weak);
+        let size = galley.size();
+        // Right or left of it, or of the mark where that is in the way.
+        let beside = |x: f32, clear: f32| [x + clear, x - clear - size.x];
+        let places = [beside(at.x, MARK_FREE), beside(mark, 2.0 * MARK_FREE)].concat().into_iter();
+        let mut places = places.map(|left| Rect::from_min_size(pos2(left, at.y - size.y / 2.0), size));
+        let is_free = |place: &Rect| {
+            let range = self.frame.rect.x_range();
+            range.contains(place.left())
+                && range.contains(place.right())
+                && !place.x_range().expand(MARK_FREE - 1.0).contains(mark)
+                && taken.iter().all(|other| !other.intersects(*place))
+        };
+        if let Some(place) = places.find(is_free) {
+            self.painter.circle(at, 3.0, self.palette.strip, Stroke::new(1.2, self.palette.weak));
+            let ground = place.expand2(vec2(3.0, 0.0));
+            self.painter.rect_filled(ground, 2.0, self.palette.strip.gamma_multiply(0.9));
+            self.painter.galley(place.min, galley, self.palette.weak);
         }
     }
 
@@ -363,30 +407,6 @@ fn headline(plan: &Plan, setout: &SetOut, rip: &dyn Fn(f64) -> String) -> String
         words += &format!(", at {binding}");
     }
     words
-}
-
-/// Why another line is not the best although its narrowest rip is wider; nothing where it is not wider.
-fn drawback(best: &Candidate, other: &Candidate, rip: &dyn Fn(f64) -> String) -> String {
-    if other.narrowest < best.narrowest + 0.05 {
-        return String::new();
-    }
-    let (mine, theirs) = (best.value.bands(), other.value.bands());
-    let part = mine.iter().zip(theirs).position(|(mine, theirs)| *mine < theirs);
-    match part {
-        Some(0) => {
-            let more = (other.short_length - best.short_length).round();
-            if more >= 1.0 {
-                format!(", but {} more of edge under the least", rip(more))
-            } else {
-                ", but more under the least where it is seen".to_owned()
-            }
-        }
-        Some(1) => format!(", but {} where it is seen", rip(other.value.narrowest)),
-        Some(2) => ", but its taper shows more".to_owned(),
-        Some(3) => ", but facing walls differ more".to_owned(),
-        Some(_) => format!(", but {} of edge to rip", rip(other.value.ripped.round())),
-        None => ", no wider to the eye".to_owned(),
-    }
 }
 
 /// The curve's value at an offset; at a step the lower one.

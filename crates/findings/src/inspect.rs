@@ -1,6 +1,7 @@
 //! Goes over a laid floor and flags what breaks a rule or is worth a look.
 
 use crate::boards::{narrow, short_end};
+use crate::continuous::continuous;
 use crate::courses::courses;
 use crate::doorways::doorways;
 use crate::edges::edges;
@@ -12,10 +13,10 @@ use crate::points::points;
 use crate::scene::{Scene, lines_that_lie};
 use crate::slab::slab_flags;
 use crate::{Flag, FlagKind, Severity, Subject};
-use fit::{Continuous, Fit};
+use fit::Fit;
 use lay::{Floor, Short};
 use plan::{Places, Plan};
-use site::{Site, Uv};
+use site::Site;
 use std::cell::OnceCell;
 
 /// Flags everything on a floor, faults first, then by kind and place.
@@ -36,12 +37,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
         flags.push(stock_short(&scene, short));
     }
     misfits(&scene, &mut flags);
-    for width in &fit.widths {
-        continuous(&scene, FlagKind::WideFloor, width, plan.rules.greatest_width, &mut flags);
-    }
-    for length in &fit.lengths {
-        continuous(&scene, FlagKind::LongFloor, length, plan.rules.greatest_length, &mut flags);
-    }
+    continuous(&scene, fit, &mut flags);
     slab_flags(&scene, &mut flags);
     movement(&scene, fit, &mut flags);
     doorways(&scene, fit, &mut flags);
@@ -74,29 +70,4 @@ fn stock_short(scene: &Scene, short: &Short) -> Flag {
         limit: 0.0,
         mend: format!("have {packs} more of the packs on hand, or lay less floor"),
     }
-}
-
-fn continuous(scene: &Scene, kind: FlagKind, stretch: &Continuous, limit: f64, flags: &mut Vec<Flag>) {
-    if stretch.extent <= limit {
-        return;
-    }
-    let middle = Uv::new((stretch.from.u + stretch.to.u) / 2.0, (stretch.from.v + stretch.to.v) / 2.0);
-    let at = scene.site.frame.plan_from_row(middle);
-    let way = if kind == FlagKind::WideFloor { "along" } else { "across" };
-    flags.push(Flag {
-        cause: None,
-        kind,
-        severity: Severity::Fault,
-        subject: Subject::Region(stretch.region),
-        at,
-        place: scene
-            .places
-            .place_at(at)
-            .map_or_else(|| format!("region {}", stretch.region + 1), str::to_owned),
-        figure: stretch.extent,
-        limit,
-        mend: format!(
-            "break it with a movement joint {way} the boards, or with a trim in a doorway it passes"
-        ),
-    });
 }

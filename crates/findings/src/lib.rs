@@ -1,6 +1,7 @@
 //! Flags on a laid floor, each with a place, a figure, a limit and a mend.
 
 mod boards;
+mod continuous;
 mod courses;
 mod doorways;
 #[cfg(test)]

@@ -50,7 +50,7 @@ pub use movement::{
     EdgeMovement, EndGap, FILLER_TAKES, GLUED_GAPS, JointMovement, Movement, PublishedGap, Stretch,
     greatest_opening, least_floating_gap,
 };
-pub use proposals::{Proposal, ProposedAt, proposals};
+pub use proposals::{Proposal, ProposedAt, first_proposal, proposals};
 pub use pulls::{JointPull, first_end, hooks, joint_pull, joint_pulls};
 pub use sequence::{LaidRun, Sequence, Start, sequence};
 pub use tucks::{Tuck, Under, Way as TuckWay};

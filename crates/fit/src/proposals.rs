@@ -56,6 +56,8 @@ pub struct Proposal {
     pub limit: f64,
     /// Length of the joint on the floor, mm.
     pub length: f64,
+    /// Doorways it passes in which a trim would do as much: no more joints would be needed after it.
+    pub passes: Vec<usize>,
     /// What that stretch becomes on either side up to the joint's middle, mm.
     pub parts: [f64; 2],
     /// How it is found with a tape, see [`crate::marks_in_words`]; empty until the floor is laid with it.
@@ -85,6 +87,17 @@ pub fn proposals(plan: &Plan, site: &Site, movement: Option<&Movement>) -> Vec<P
     found
 }
 
+/// The first that is proposed for the stretches of a region across the rows, or along them: it parts the longest.
+pub fn first_proposal(
+    plan: &Plan,
+    site: &Site,
+    movement: Option<&Movement>,
+    (region, across): (usize, bool),
+) -> Option<Proposal> {
+    let mut chart = Chart::new(site.regions.get(region)?, across);
+    chart.propose(plan, site, region, limit(plan, movement, across))
+}
+
 /// The greatest stretch across the rows, or along them.
 fn limit(plan: &Plan, movement: Option<&Movement>, across: bool) -> f64 {
     let rules = &plan.rules;
@@ -108,6 +121,13 @@ struct Side {
     b: Uv,
     source: Source,
     gap: f64,
+}
+
+impl Side {
+    /// Where the line at `v` crosses it.
+    fn crossing(&self, v: f64) -> f64 {
+        self.a.u + (self.b.u - self.a.u) * (v - self.a.v) / (self.b.v - self.a.v)
+    }
 }
 
 /// A region seen with the joints that are looked for lying along u.
@@ -135,6 +155,14 @@ struct Candidate {
 }
 
 impl Candidate {
+    /// The doorway it lies in, and where.
+    fn doorway(&self) -> Option<(usize, f64)> {
+        match self.at {
+            ProposedAt::Doorway(index) => Some((index, self.v)),
+            _ => None,
+        }
+    }
+
     fn length(&self) -> f64 {
         self.sections.iter().map(|s| s.to - s.from).sum()
     }
@@ -167,8 +195,9 @@ impl Chart {
             needs(v - low.v) + needs(high.v - v)
         };
         let rank = |c: &Candidate| (further(c.v), c.length() * c.weight, after(c.v));
-        let best = self
-            .candidates(plan, site, (low, high), limit)
+        let all = self.candidates(plan, site, (low, high), limit);
+        let doorways: Vec<(usize, f64)> = all.iter().filter_map(Candidate::doorway).collect();
+        let best = all
             .into_iter()
             .filter(|candidate| is_inside(candidate.v) && !candidate.sections.is_empty())
             .min_by(|a, b| {
@@ -189,6 +218,11 @@ impl Chart {
             after,
             limit,
             length,
+            passes: doorways
+                .into_iter()
+                .filter(|(_, v)| further(*v) <= further(best.v))
+                .map(|(index, _)| index)
+                .collect(),
             parts: [best.v - low.v, high.v - best.v],
             marks: Vec::new(),
             comes_with: Vec::new(),
@@ -288,6 +322,19 @@ impl Chart {
         Candidate { v, at, sections: all[first..=last].to_vec(), weight }
     }
 
+    /// The ends of the floor on the line at `v` through `u`, which lies on no side.
+    fn through(&self, u: f64, v: f64) -> Option<[f64; 2]> {
+        let (mut ends, mut is_inside) = ([f64::NEG_INFINITY, f64::INFINITY], false);
+        for s in self.sides.iter().filter(|s| (s.a.v <= v) != (s.b.v <= v)) {
+            let crossing = s.crossing(v);
+            match crossing <= u {
+                true => (ends[0], is_inside) = (ends[0].max(crossing), !is_inside),
+                false => ends[1] = ends[1].min(crossing),
+            }
+        }
+        is_inside.then_some(ends)
+    }
+
     /// Where the line at `v` lies on the floor, left to right.
     fn sections(&self, v: f64) -> Vec<Section> {
         let mut crossings: Vec<(f64, usize)> = self
@@ -295,7 +342,7 @@ impl Chart {
             .iter()
             .enumerate()
             .filter(|(_, s)| (s.a.v <= v) != (s.b.v <= v))
-            .map(|(i, s)| (s.a.u + (s.b.u - s.a.u) * (v - s.a.v) / (s.b.v - s.a.v), i))
+            .map(|(i, s)| (s.crossing(v), i))
             .collect();
         crossings.sort_by(|a, b| a.0.total_cmp(&b.0));
         crossings
@@ -330,7 +377,7 @@ impl Chart {
 
     /// Joints just inside the places where the floor narrows along the stretch at `u`.
     fn necks(&self, plan: &Plan, u: f64, low: f64, high: f64) -> Vec<Candidate> {
-        let through = |v: f64| self.sections(v).into_iter().find(|s| s.from <= u && u <= s.to);
+        let through = |v: f64| self.through(u, v);
         let mut found: Vec<Candidate> = Vec::new();
         for side in &self.sides {
             let corner = side.a;
@@ -339,12 +386,12 @@ impl Chart {
             }
             for way in [1.0, -1.0] {
                 let Some(wide) = through(corner.v - way * INTO_NECK) else { continue };
-                let is_neck = |narrow: &Section| {
-                    [narrow.from, narrow.to].iter().any(|end| (end - corner.u).abs() <= AT_CORNER)
-                        && narrow.to - narrow.from <= NECK * (wide.to - wide.from)
+                let is_neck = |narrow: [f64; 2]| {
+                    narrow.iter().any(|end| (end - corner.u).abs() <= AT_CORNER)
+                        && narrow[1] - narrow[0] <= NECK * (wide[1] - wide[0])
                 };
                 let inside = [self.room_to_move(plan), INTO_NECK].map(|into| corner.v + way * into);
-                let Some(v) = inside.into_iter().find(|v| through(*v).is_some_and(|s| is_neck(&s))) else {
+                let Some(v) = inside.into_iter().find(|v| through(*v).is_some_and(is_neck)) else {
                     continue;
                 };
                 if !found.iter().any(|c| (c.v - v).abs() < AT_CORNER) {

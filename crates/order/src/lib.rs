@@ -29,7 +29,7 @@ pub use materials::{
     Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_table,
     materials_text,
 };
-pub use skim::{Skim, skim_words, skims};
+pub use skim::{SawnAt, Skim, skim_words};
 pub use stages::{
     Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,
 };

@@ -8,7 +8,7 @@ use site::{Edge, Region, Site, Source};
 use std::collections::BTreeMap;
 
 /// An edge misses this much of the factory edge before it counts as taken off, mm.
-const TRUE: f64 = 0.1;
+pub(crate) const TRUE: f64 = 0.1;
 /// An edge this near to a board's bounds is looked at, mm; past what [`Board::lies_along`] reaches.
 const NEAR: f64 = 1.0;
 
@@ -50,10 +50,13 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
             }
         }
     }
+    let rips = [keep_tongue, keep_groove, keep_neither].map(Settings::done);
+    let skims = crate::skim::skims(plan.stock.kerf, floor, rips.each_ref().map(Vec::as_slice));
+    let [rips_keep_tongue, rips_keep_groove, rips_keep_neither] = rips;
     SawList {
-        rips_keep_tongue: keep_tongue.done(),
-        rips_keep_groove: keep_groove.done(),
-        rips_keep_neither: keep_neither.done(),
+        rips_keep_tongue,
+        rips_keep_groove,
+        rips_keep_neither,
         crosscuts_keep_left: keep_left.done(),
         crosscuts_keep_right: keep_right.done(),
         crosscuts_both: both.done(),
@@ -61,11 +64,12 @@ pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
         parted: crate::parted::parted_cuts(floor, plan.stock.kerf),
         tapers,
         notches,
+        skims,
     }
 }
 
 /// Whether the board keeps its groove edge and its tongue edge.
-fn kept_edges(floor: &Floor, board: &Board) -> (bool, bool) {
+pub(crate) fn kept_edges(floor: &Floor, board: &Board) -> (bool, bool) {
     let across = || board.outline.outer.iter().map(|p| board.own(*p, floor.pitch).1);
     let (low, high) = (across().fold(f64::INFINITY, f64::min), across().fold(f64::NEG_INFINITY, f64::max));
     (low < TRUE, floor.pitch - high < TRUE)

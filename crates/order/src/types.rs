@@ -2,7 +2,7 @@
 
 use lay::{Board, Floor, Hand, Taper};
 
-use crate::{Bound, Ends, FillerLine};
+use crate::{Bound, Ends, FillerLine, Skim};
 
 /// Boards cut at one setting of the saw.
 #[derive(Debug, Clone, PartialEq)]
@@ -124,6 +124,8 @@ pub struct SawList {
     pub tapers: Vec<TaperEntry>,
     /// Notched and shaped boards.
     pub notches: Vec<Notch>,
+    /// Cuts that take off less than the kerf: rips, then ends in the order of the boards opened.
+    pub skims: Vec<Skim>,
 }
 
 /// Boards of one length to buy.

@@ -27,8 +27,10 @@ pub struct Figures {
     pub weight: u32,
     /// Narrowest seen rip, mm; `None` where no edge runs along the rows.
     pub narrowest: Option<f64>,
-    /// Length of edge under the least rip, mm.
+    /// Length of edge under the least rip, mm, the line out by up to the rules' tolerance.
     pub short_length: f64,
+    /// Length of edge under it with the line as drawn, mm.
+    pub short_as_drawn: f64,
     /// What the line in use is worth, part by part: the same length weighed by sight first.
     pub value: setout::Value,
     /// Boards to be ripped or cut anywhere: pieces of the saw list.
@@ -113,6 +115,7 @@ impl House {
             weight: self.flags.iter().map(Flag::weight).sum(),
             narrowest: (!chosen.rips.is_empty()).then_some(chosen.narrowest),
             short_length: chosen.short_length,
+            short_as_drawn: self.setout.short_as_drawn(chosen),
             value: chosen.value,
             cuts: self.floor.boards.iter().filter(|board| is_cut(board)).count(),
             opened: self.order.opened,
@@ -319,6 +322,29 @@ mod tests {
         assert!(house.mends(999).is_empty());
     }
 
+    /// From the line 10 up a whole board lies at the lower wall, and a strip of 2 where it is snapped 2 out, which a gap without
+    /// play does not take up. At the upper one 3460 − 18·190 = 40 are left either way, of 50 at the least. Both are 4180 long. By
+    /// hand.
+    #[test]
+    fn what_is_under_the_least_as_drawn_is_told_apart() {
+        let mut plan = hall(4200.0, 3480.0);
+        plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
+        plan.start_line = StartLine::At(10.0);
+        let house = run(&plan).unwrap();
+        let figures = house.figures();
+        assert!((figures.short_as_drawn - 4180.0).abs() < 1e-6, "{figures:?}");
+        assert!((figures.short_length - 8360.0).abs() < 1e-6, "{figures:?}");
+        // Of any line: what is under the least as drawn falls under it when the line is out, too.
+        assert!(house.setout.lines.len() > 1);
+        for line in &house.setout.lines {
+            let drawn: f64 =
+                line.rips.iter().filter(|rip| rip.seen < 50.0 - 1e-6).map(|rip| rip.length).sum();
+            assert!(
+                (house.setout.short_as_drawn(line) - drawn).abs() < 1e-6 && drawn <= line.short_length + 1e-6
+            );
+        }
+    }
+
     /// Figures as they stand: two faults and a look.
     #[test]
     fn a_mend_that_moves_a_flag_elsewhere_lowers_none() {
@@ -329,6 +355,7 @@ mod tests {
             weight: 6 * faults as u32 + 2 * looks as u32,
             narrowest: None,
             short_length: 0.0,
+            short_as_drawn: 0.0,
             value: setout::Value::default(),
             cuts: 0,
             opened: 0,

@@ -149,7 +149,7 @@ fn cost(house: &House, reasons: Vec<Reason>) -> Direction {
         reasons,
         narrowest: (!chosen.rips.is_empty()).then_some(chosen.narrowest),
         short_length: chosen.short_length,
-        short_as_drawn: house.setout.short_as_drawn(),
+        short_as_drawn: house.setout.short_as_drawn(chosen),
         opened: house.order.opened,
         packs: house.order.packs,
         faults,

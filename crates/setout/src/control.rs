@@ -4,7 +4,7 @@
 use crate::choose::field_of;
 use crate::snap::{AS_LONG, CLEAR, Corner, Corners, Stretch, choose_pulls, chords, in_pairs, row_lines};
 use crate::way::Way;
-use crate::{Pull, SetOut};
+use crate::{Candidate, Pull, SetOut};
 use plan::{Plan, Point};
 use site::{Ring, Site, Source, Uv};
 
@@ -117,10 +117,10 @@ impl SetOut {
         off.min(self.pitch - off) > 1e-6
     }
 
-    /// Length of edge under the least with the line where it is drawn, mm: what of [`crate::Candidate::short_length`] needs
-    /// no error of the line.
-    pub fn short_as_drawn(&self) -> f64 {
-        let shared = self.chosen.rips.iter().filter(|rip| !self.has_own_line(rip.edge.region));
+    /// Length of edge that a line leaves under the least where it is drawn, mm: what of [`Candidate::short_length`] needs no
+    /// error of the line.
+    pub fn short_as_drawn(&self, line: &Candidate) -> f64 {
+        let shared = line.rips.iter().filter(|rip| !self.has_own_line(rip.edge.region));
         shared.filter(|rip| rip.seen < self.least - 1e-6).map(|rip| rip.length).sum()
     }
 

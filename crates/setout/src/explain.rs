@@ -294,7 +294,7 @@ impl Speaker<'_> {
     pub(crate) fn when_out(&self) -> String {
         match self.left(&self.set.chosen).under.iter().all(|rip| self.is_short_as_drawn(rip)) {
             true => String::new(),
-            false => format!(", either line {} out", self.mm(self.plan.rules.line_tolerance)),
+            false => format!(", either {}", crate::line_out(self.plan)),
         }
     }
 

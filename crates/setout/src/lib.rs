@@ -49,4 +49,4 @@ pub use square::{Square, square};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 
 pub use types::{Candidate, CurvePoint, EdgeRef, Profile, Pull, RegionChoice, Rip, SetOut, SnapLine, Tried};
-pub use value::Value;
+pub use value::{UNDER_LEAST, Value, line_out};

@@ -1,5 +1,6 @@
 //! What a line is worth, in bands.
 
+use plan::{Plan, format_length};
 use std::cmp::Ordering;
 
 /// Weighted lengths of edge under the least rip are told apart in steps of this, mm. Ours, no source.
@@ -12,8 +13,17 @@ pub(crate) const SIDES_BAND: f64 = 10.0;
 pub(crate) const RIPPED_BAND: f64 = 500.0;
 /// A taper of less than this is not seen, mm. Common practice, no source.
 pub(crate) const SEEN_TAPER: f64 = 3.0;
+/// What tables call the length of edge that a line leaves under the least where it is drawn.
+pub const UNDER_LEAST: &str = "under least";
 /// Rounding must not drop a figure into the band below, mm.
 const EVEN: f64 = 1e-6;
+
+/// What tables call the same length with what falls under the least if the line is snapped out by the rules' tolerance:
+/// `line 2 out`.
+pub fn line_out(plan: &Plan) -> String {
+    let tolerance = (plan.rules.line_tolerance * 10.0).round() / 10.0;
+    format!("line {} out", format_length(tolerance, plan.units))
+}
 
 /// What a line is worth. Real numbers never tie, so it is compared in bands, part by part: see [`Value::bands`].
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -277,12 +277,12 @@ fn widths(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) 
 /// Directions side by side.
 pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
     let length = |mm: f64| format_length(mm.round(), house.plan.units);
-    let if_out = format!("line {} out", length(house.plan.rules.line_tolerance));
+    let line_out = setout::line_out(&house.plan);
     let heads = [
         "rows at",
         "narrowest",
-        "under least",
-        &if_out,
+        setout::UNDER_LEAST,
+        &line_out,
         "boards",
         "packs",
         "faults",
@@ -314,10 +314,12 @@ pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
 /// The best few lines side by side, each laid.
 pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
     let length = |mm: f64| format_length((mm * 10.0).round() / 10.0, house.plan.units);
+    let line_out = setout::line_out(&house.plan);
     let heads = [
         "line at",
         "narrowest",
-        "under least",
+        setout::UNDER_LEAST,
+        &line_out,
         "by sight",
         "even to",
         "ripped",
@@ -335,6 +337,7 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
         Some(vec![
             length(candidate.offset),
             length(candidate.narrowest),
+            length(house.setout.short_as_drawn(candidate).round()),
             length(candidate.short_length.round()),
             length(value.short.round()),
             length(value.uneven),

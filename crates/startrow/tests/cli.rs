@@ -125,6 +125,10 @@ fn what_is_under_the_least_is_told_apart_from_what_would_fall_under_it() {
     assert!(why.contains(" more would fall under it, at ") && why.contains("wall 1 of Bedroom"), "{text}");
     let table = stdout(&startrow(&["setout", "--directions"], &plan));
     assert!(table.contains("under least") && table.contains("line 2 out"), "{table}");
+    // The lines laid are told in the same words.
+    let table = stdout(&startrow(&["setout", "--lines"], &plan));
+    let heads = table.lines().nth(2).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(heads.starts_with("line at narrowest under least line 2 out by sight "), "{table}");
 }
 
 #[test]

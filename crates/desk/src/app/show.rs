@@ -9,12 +9,15 @@ use crate::first_steps::{Floor, OnTable, Seen, State};
 use crate::header::State as Stands;
 use crate::job::{Facts, Step};
 use crate::mending::Tried;
+use crate::on_demand::Made;
 use crate::palette::Palette;
 use crate::select::Selected;
 use crate::spent::Spent;
+use crate::strip::Peak;
 use crate::{card, header, names};
 use egui::{CentralPanel, Context, Frame, Margin, Panel, Ui, ViewportCommand};
 use std::path::Path;
+use std::sync::Arc;
 use std::time::Instant;
 
 impl Desk {
@@ -133,7 +136,8 @@ impl Desk {
         let plan = self.document.plan().clone();
         let house = self.compute.house().cloned();
         let (in_gesture, at_once) = (self.document.in_gesture(), self.synchronous);
-        self.on_demand.keep_up(&self.compute, &self.job, in_gesture, at_once, &ctx);
+        let shows = (&self.job, self.sides.is_open(Side::Strip));
+        self.on_demand.keep_up(&self.compute, shows, in_gesture, at_once, &ctx);
         self.job.directions.keep_up(self.compute.house(), at_once, &ctx);
         self.job.tape.keep_up(&plan, self.document.revision(), self.selected.room());
         if !self.sides.is_open(Side::Job) {
@@ -175,9 +179,14 @@ impl Desk {
             return;
         }
         let house = self.compute.house().map(|house| (&**house, self.compute.generation()));
+        // Of this very floor: a peak of the one before may lie elsewhere.
+        let of_this = |made: &&Made<Option<Peak>>| {
+            self.compute.house().is_some_and(|house| Arc::ptr_eq(house, &made.house))
+        };
+        let peak = self.on_demand.peak.get().filter(of_this).and_then(|made| made.value.as_ref());
         let (strip, document) = (&mut self.strip, &self.document);
         let frame = ground(ui.ctx(), Side::Strip);
-        self.sides.show(Side::Strip, ui, frame, |ui| strip.show(ui, document, house, actions));
+        self.sides.show(Side::Strip, ui, frame, |ui| strip.show(ui, document, (house, peak), actions));
     }
 
     fn show_header(&self, ui: &mut Ui, actions: &mut Actions) {

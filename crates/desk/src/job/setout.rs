@@ -328,9 +328,21 @@ impl Directions {
                 ui.end_row();
             }
         });
+        // In words: the job is too narrow for two columns more.
+        let line_out = setout::line_out(plan);
         for direction in all {
             let reasons: Vec<String> = direction.reasons.iter().map(|reason| reason.words(plan)).collect();
-            note(ui, format!("{}°: {}", (direction.angle * 10.0).round() / 10.0, reasons.join(", ")));
+            let [drawn, out] = [direction.short_as_drawn, direction.short_length]
+                .map(|short| names::length(short.round(), units));
+            note(
+                ui,
+                format!(
+                    "{}°: {} {drawn}, {line_out} {out}; {}",
+                    (direction.angle * 10.0).round() / 10.0,
+                    setout::UNDER_LEAST,
+                    reasons.join(", ")
+                ),
+            );
         }
     }
 }

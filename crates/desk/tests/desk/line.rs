@@ -101,3 +101,28 @@ fn how_far_lengths_may_be_out_is_told_by_one_figure() {
     });
     assert_eq!(beside.count(), 1, "{figure}");
 }
+
+/// With the line on the first edge and no play in the gap a whole board lies there, and a strip of 2 if the line is snapped 2 out:
+/// nothing under the least as drawn, one wall otherwise.
+#[test]
+fn directions_tell_what_is_under_the_least_as_the_command_line_does() {
+    let mut plan = one_room();
+    plan.start_line = StartLine::At(plan.rules.wall_gap.least);
+    plan.rules.wall_gap.greatest = plan.rules.wall_gap.least;
+    let mut hands = Hands::with_plan(plan);
+    hands.run(Command::CloseAllSteps);
+    hands.harness.get_by_label_contains("Set out: ").click();
+    hands.harness.run();
+    hands.harness.get_by_label("compare them").click();
+    hands.harness.run();
+    hands.harness.run();
+    let plan = hands.plan();
+    let all = pipeline::directions(hands.house(), &[]).unwrap();
+    assert!(all[0].short_as_drawn == 0.0 && all[0].short_length > 1000.0, "{:?}", all[0]);
+    for direction in all {
+        let [drawn, out] = [direction.short_as_drawn, direction.short_length]
+            .map(|short| plan::format_length(short.round(), plan.units));
+        let words = format!("{}°: under least {drawn}, line 2 out {out}; ", direction.angle);
+        assert!(hands.harness.query_all_by_label_contains(&words).next().is_some(), "{words}");
+    }
+}
