@@ -19,6 +19,7 @@ mod movement;
 mod movement_tests;
 mod points;
 mod scene;
+mod shorts;
 mod slab;
 #[cfg(test)]
 mod tests;

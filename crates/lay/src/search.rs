@@ -3,6 +3,7 @@
 use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
+use crate::rules::CROWDED;
 use crate::state::{LOOK, State, Task, Value};
 use crate::yard::{NONE, Need, below, unit};
 use plan::Plan;
@@ -105,7 +106,8 @@ fn in_proportion<'a>(floor: State<'a>, plan: &Plan) -> State<'a> {
     again.yard.shelf.watch(false);
     // As the search weighs it, with whole packs.
     let cost = |state: &State| {
-        LOOK * state.all_marks().looks as f64 + state.yard.shelf.packs_wood() + state.yard.wood
+        let looks = LOOK * state.all_marks().looks as f64 + CROWDED * state.crowded() as f64;
+        looks + state.yard.shelf.packs_wood() + state.yard.wood
     };
     if again.all_marks().hard <= hard && cost(&again) < cost(&floor) { again } else { floor }
 }
@@ -276,7 +278,7 @@ impl<'a> Chain<'a> {
         self.marked.clear();
         self.marked.extend((0..state.cuts.len()).filter(|run| {
             let marks = state.run_marks(*run);
-            marks.hard + marks.looks > 0
+            marks.hard + marks.looks > 0 || state.task.crowded(*run, &state.cuts[*run]) > 0
         }));
         self.hungry.clear();
         let is_hungry =
