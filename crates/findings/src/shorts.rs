@@ -6,50 +6,56 @@ use crate::{Flag, FlagKind, Severity, Subject};
 use lay::{Board, Floor, Joint, Shorts};
 use plan::Plan;
 use site::Uv;
+use std::collections::{BTreeMap, BTreeSet};
 
-/// Rows of short boards end to end, each from left to right, from the longest down.
+/// Short boards end to end.
 pub(crate) struct ShortRows {
     pub(crate) shorts: Shorts,
+    /// Two or more of them, each row from left to right, from the longest row down.
     pub(crate) rows: Vec<Vec<usize>>,
+    /// Whether there are any at all.
+    is_any: bool,
 }
 
 impl ShortRows {
     /// `None` where no board of the stock is short beside others.
     pub(crate) fn of(plan: &Plan, floor: &Floor) -> Option<Self> {
         let shorts = Shorts::of(&plan.stock)?;
-        let is_short = |board: &Board| is_in_row(board) && shorts.is_one(board.right - board.left);
-        let is_between =
-            |joint: &&Joint| [joint.left, joint.right].iter().all(|of| is_short(&floor.boards[*of]));
+        let is_one = |board: &Board| shorts.is_one(board.right - board.left) && is_in_row(board);
+        let is_short: Vec<bool> = floor.boards.iter().map(is_one).collect();
+        let is_between = |joint: &&Joint| is_short[joint.left] && is_short[joint.right];
         let mut joints: Vec<&Joint> = floor.joints.iter().filter(is_between).collect();
         joints.sort_by(|a, b| a.u.total_cmp(&b.u));
-        // Beside a wall along a row two boards may meet one: the longer way counts.
-        let mut ends: Vec<(usize, Option<usize>)> = vec![(1, None); floor.boards.len()];
+        // How many end with a board, and the one before it. Beside a wall along a row two may meet one: the longer way counts.
+        let mut ends: BTreeMap<usize, (usize, Option<usize>)> = BTreeMap::new();
         for joint in joints {
-            let together = ends[joint.left].0 + 1;
-            if together > ends[joint.right].0 {
-                ends[joint.right] = (together, Some(joint.left));
+            let together = ends.entry(joint.left).or_insert((1, None)).0 + 1;
+            let end = ends.entry(joint.right).or_insert((1, None));
+            if together > end.0 {
+                *end = (together, Some(joint.left));
             }
         }
-        let mut order: Vec<usize> = (0..ends.len()).filter(|board| is_short(&floor.boards[*board])).collect();
-        order.sort_by_key(|board| std::cmp::Reverse(ends[*board].0));
-        let mut is_told = vec![false; ends.len()];
+        let mut order: Vec<(usize, usize)> =
+            ends.iter().map(|(board, (together, _))| (*together, *board)).collect();
+        order.sort_by_key(|(together, _)| std::cmp::Reverse(*together));
+        let mut told = BTreeSet::new();
         let mut rows = Vec::new();
-        for last in order {
-            let way = std::iter::successors(Some(last), |board| ends[*board].1);
-            let mut row: Vec<usize> = way.take_while(|board| !is_told[*board]).collect();
-            row.iter().for_each(|board| is_told[*board] = true);
+        for (_, last) in order {
+            let before = |board: &usize| ends.get(board).and_then(|(_, before)| *before);
+            let way = std::iter::successors(Some(last), before);
+            let mut row: Vec<usize> = way.take_while(|board| told.insert(*board)).collect();
             row.reverse();
-            if !row.is_empty() {
+            if row.len() > 1 {
                 rows.push(row);
             }
         }
         rows.sort_by_key(|row| std::cmp::Reverse(row.len()));
-        Some(Self { shorts, rows })
+        Some(Self { shorts, rows, is_any: is_short.contains(&true) })
     }
 
     /// Most of them end to end.
     pub(crate) fn longest(&self) -> usize {
-        self.rows.first().map_or(0, Vec::len)
+        self.rows.first().map_or(usize::from(self.is_any), Vec::len)
     }
 }
 
@@ -59,7 +65,7 @@ pub(crate) fn short_boards(scene: &Scene, flags: &mut Vec<Flag>) {
     if !scene.plan.pattern.is_irregular() {
         return;
     }
-    let Some(ShortRows { shorts, rows }) = ShortRows::of(scene.plan, scene.floor) else { return };
+    let Some(ShortRows { shorts, rows, .. }) = ShortRows::of(scene.plan, scene.floor) else { return };
     for boards in rows.into_iter().take_while(|row| row.len() > shorts.most) {
         let (first, last) = (boards[0], boards[boards.len() - 1]);
         let [left, right] = [first, last].map(|board| &scene.floor.boards[board]);
