@@ -18,6 +18,7 @@ mod recheck;
 mod rows;
 mod seen;
 mod setout;
+mod shorts;
 mod stock;
 mod structure;
 mod supply;

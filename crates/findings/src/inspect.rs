@@ -11,6 +11,7 @@ use crate::laid::{misfits, settle};
 use crate::movement::movement;
 use crate::points::points;
 use crate::scene::{Scene, lines_that_lie};
+use crate::shorts::short_boards;
 use crate::slab::slab_flags;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::Fit;
@@ -32,6 +33,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     points(&scene, &mut flags);
     joints(&scene, &mut flags);
     courses(&scene, &mut flags);
+    short_boards(&scene, &mut flags);
     fitting(&scene, fit, &mut flags);
     for short in &floor.short {
         flags.push(stock_short(&scene, short));

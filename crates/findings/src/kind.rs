@@ -15,6 +15,8 @@ pub enum FlagKind {
     HJoint,
     /// Joints that step evenly over four rows.
     Stairs,
+    /// More of the shortest boards end to end than an eye passes over.
+    ShortBoards,
     /// A thin leg beside a notch.
     ThinLeg,
     /// Small pieces of herringbone or chevron along a wall, thinner than the least leg.
@@ -79,6 +81,7 @@ impl FlagKind {
             Self::JointsClose => ("joints-close", "joints close", "joints close", UNDER),
             Self::HJoint => ("h-joint", "H joint", "H joints", UNDER),
             Self::Stairs => ("stairs", "stairs", "stairs", UNDER),
+            Self::ShortBoards => ("short-boards", "short boards", "rows of short boards", OVER),
             Self::ThinLeg => ("thin-leg", "thin leg", "thin legs", UNDER),
             Self::PointPiece => ("point-piece", "points", "points", UNDER),
             Self::WideFloor => ("wide-floor", "wide floor", "wide floors", OVER),
@@ -137,7 +140,7 @@ impl FlagKind {
             | Self::SlabOpen
             | Self::TightGap => 6,
             Self::ThinLeg | Self::PointPiece => 2,
-            Self::HJoint | Self::Stairs => 1,
+            Self::HJoint | Self::Stairs | Self::ShortBoards => 1,
         }
     }
 
@@ -166,7 +169,7 @@ impl FlagKind {
         match self {
             Self::UnevenSlab => Measure::Depth,
             Self::DampSlab => Measure::Percent,
-            Self::SlabOpen => Measure::Count,
+            Self::SlabOpen | Self::ShortBoards => Measure::Count,
             _ => Measure::Length,
         }
     }
@@ -238,6 +241,7 @@ mod tests {
             JointsClose,
             HJoint,
             Stairs,
+            ShortBoards,
             ThinLeg,
             PointPiece,
             WideFloor,

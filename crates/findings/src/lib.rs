@@ -20,6 +20,7 @@ mod movement;
 mod movement_tests;
 mod points;
 mod scene;
+mod shorts;
 mod slab;
 #[cfg(test)]
 mod tests;

@@ -1,6 +1,7 @@
 //! How irregular a floor looks, in figures. No standard measures this: every figure here is our own.
 
 use crate::joints::JointRows;
+use crate::shorts::ShortRows;
 use lay::{Board, Floor, Run};
 use plan::Plan;
 use std::collections::BTreeMap;
@@ -26,6 +27,9 @@ pub struct Look {
     /// Share of neighbouring boards, end to end or side by side, that come from one pack, 0 to 1; `None` where
     /// no boards are neighbours. The less, the better the lots are mixed.
     pub same_pack: Option<f64>,
+    /// Most whole boards of the shortest length end to end in one row; `None` where the packs hold no length that is short
+    /// beside others (see [`lay::Shorts`]).
+    pub short_boards: Option<usize>,
 }
 
 /// Distances along the rows from each joint to the nearest joint in the row above. Only joints that reach the
@@ -56,6 +60,7 @@ pub fn look(plan: &Plan, floor: &Floor) -> Look {
         stairs: rows.stairs(in_line).len(),
         repeat: repeat(floor, &rows, in_line),
         same_pack: same_pack(floor),
+        short_boards: ShortRows::of(plan, floor).map(|rows| rows.longest()),
     }
 }
 
@@ -159,7 +164,7 @@ fn alike(a: &Line, b: &Line, in_line: f64) -> bool {
 }
 
 /// Whether a board lies in a row: blocks and border boards have no neighbours row by row.
-fn is_in_row(board: &Board) -> bool {
+pub(crate) fn is_in_row(board: &Board) -> bool {
     !board.in_border && !board.is_block()
 }
 

@@ -62,11 +62,13 @@ struct Way {
     looks: i64,
     /// Wood that it makes good for nothing, mm.
     loss: f64,
+    /// What short boards too many end to end cost it, mm of board.
+    crowd: f64,
 }
 
 impl Way {
     fn is_good(&self, most_loss: f64) -> bool {
-        self.hard == 0 && self.looks == 0 && self.loss <= most_loss
+        self.hard == 0 && self.looks == 0 && self.loss <= most_loss && self.crowd == 0.0
     }
 }
 
@@ -91,10 +93,12 @@ struct Step {
     length: f64,
     offer: Offer,
     marks: Marks,
+    /// Short boards that then lie end to end, and what they cost if they are too many, mm of board.
+    crowd: (usize, f64),
 }
 
 /// A place in a run up to which it is laid.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, Default)]
 struct Fork {
     at: f64,
     cost: f64,
@@ -103,6 +107,9 @@ struct Fork {
     closed: usize,
     /// Wood made good for nothing so far, mm.
     loss: f64,
+    /// Short boards end to end here, and what those too many have cost so far, mm of board.
+    shorts: usize,
+    crowd: f64,
 }
 
 impl Builder {
@@ -170,7 +177,7 @@ impl Builder {
             let patience = if may_split { MOVE_PATIENCE } else { PATIENCE };
             for number in 0..tries * patience {
                 let is_over = self.best.as_ref().is_some_and(|best| {
-                    let is_enough = best.looks == 0 || number >= LOOK_PATIENCE * tries;
+                    let is_enough = (best.looks == 0 && best.crowd == 0.0) || number >= LOOK_PATIENCE * tries;
                     let is_tried = number >= enough && best.hard == 0 && (may_split || is_enough);
                     is_tried || (!may_split && number >= few && best.is_good(good_loss))
                 });
@@ -228,7 +235,7 @@ impl Builder {
         self.taken.clear();
         self.spoken.clear();
         self.trail.clear();
-        let mut here = Fork { at: 0.0, cost: 0.0, marks: Marks::default(), closed: 0, loss: 0.0 };
+        let mut here = Fork { shorts: job.begins_after(), ..Fork::default() };
         if !job.joined()[0] {
             let Some((length, Offer { source, cost, loss })) = first_piece(job, rng) else { return };
             // A way that breaks a rule is followed only as long as no legal one is known.
@@ -236,7 +243,8 @@ impl Builder {
             let Some(marks) = job.marks(length, is_strict) else { return };
             self.push(job.first(length), source);
             let cost = cost + job.short(0.0, length);
-            here = Fork { at: length, cost, marks, closed: 0, loss };
+            let (shorts, _) = job.crowd(0, length);
+            here = Fork { at: length, cost, marks, loss, shorts, ..here };
         }
         here.cost += SHAKE * unit(rng);
         let mut patience = STEPS_BACK;
@@ -268,6 +276,8 @@ impl Builder {
             self.push(Want::square(step.length, Need::Both), step.offer.source);
             here.cost += step.offer.cost;
             here.loss += step.offer.loss;
+            here.shorts = step.crowd.0;
+            here.crowd += step.crowd.1;
             here.at += step.length;
             here.marks += step.marks;
             let is_worse = |best: &Way| here.cost + weight(&here.marks) > best.cost;
@@ -372,7 +382,8 @@ impl Builder {
         else {
             return false;
         };
-        let closing = closing + job.short(here.at, rest);
+        let crowd = job.crowd_at_end(here.shorts, rest);
+        let closing = closing + job.short(here.at, rest) + crowd;
         let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
         if self.best.as_ref().is_none_or(|best| cost < best.cost) {
             let pieces = &mut self.spare;
@@ -383,6 +394,7 @@ impl Builder {
             best.pieces.push(Planned::new(want, source));
             (best.mirrored, best.cost, best.hard) = (job.mirrored, cost, hard);
             (best.looks, best.loss) = (here.marks.looks, here.loss + loss);
+            best.crowd = here.crowd + crowd;
         }
         true
     }
@@ -420,7 +432,8 @@ impl Builder {
         let mut best: Option<(f64, Step)> = None;
         // Gives whether it stands so well that no other need be tried.
         let mut offer = |length: f64, offer: Offer| -> bool {
-            let offer = Offer { cost: offer.cost + job.short(at, length), ..offer };
+            let crowd = job.crowd(here.shorts, length);
+            let offer = Offer { cost: offer.cost + job.short(at, length) + crowd.1, ..offer };
             if best.as_ref().is_some_and(|(_, step)| step.length == length) {
                 return false;
             }
@@ -434,7 +447,7 @@ impl Builder {
             // The price stands for the wood at hand too: longer boards need fewer.
             let weight = weight(&marks) + offer.cost - length;
             if best.as_ref().is_none_or(|(least, _)| weight < *least) {
-                best = Some((weight, Step { length, offer, marks }));
+                best = Some((weight, Step { length, offer, marks, crowd }));
             }
             weight < WELL
         };
@@ -463,8 +476,9 @@ impl Builder {
         if length >= rest - EXACT {
             return None;
         }
-        let offer = yard.of_fresh(kind, length);
-        Some(Step { length, offer, marks: job.marks(at + length, false)? })
+        let (offer, crowd) = (yard.of_fresh(kind, length), job.crowd(here.shorts, length));
+        let offer = Offer { cost: offer.cost + crowd.1, ..offer };
+        Some(Step { length, offer, marks: job.marks(at + length, false)?, crowd })
     }
 }
 

@@ -24,6 +24,9 @@ const EVEN_STEP: f64 = 60.0;
 const NEARLY_IN_LINE: f64 = 40.0;
 /// A joint where walls part the run makes two pieces on each side.
 const FORK: f64 = 1500.0;
+/// A short board past as many as may lie end to end: more than it is cheaper at most by where its length lags behind the others
+/// drawn (see the shelf's leads), else whole rows are laid of what lags.
+pub(crate) const CROWDED: f64 = 2500.0;
 
 /// Marks against a floor or a part of it.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]

@@ -6,6 +6,7 @@ use self::choose::Taken;
 use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
+use crate::rules::CROWDED;
 use crate::state::{Cut, LOOK, State, Task, Value};
 use crate::yard::{NONE, below, unit};
 use plan::Plan;
@@ -97,7 +98,8 @@ fn in_proportion<'a>(floor: State<'a>, plan: &Plan) -> State<'a> {
     again.yard.shelf.watch(false);
     // As the search weighs it, with whole packs.
     let cost = |state: &State| {
-        LOOK * state.all_marks().looks as f64 + state.yard.shelf.packs_wood() + state.yard.wood
+        let looks = LOOK * state.all_marks().looks as f64 + CROWDED * state.crowded() as f64;
+        looks + state.yard.shelf.packs_wood() + state.yard.wood
     };
     if again.all_marks().hard <= hard && cost(&again) < cost(&floor) { again } else { floor }
 }
@@ -268,7 +270,7 @@ impl<'a> Chain<'a> {
         self.marked.clear();
         self.marked.extend((0..state.cuts.len()).filter(|run| {
             let marks = state.run_marks(*run);
-            marks.hard + marks.looks > 0
+            marks.hard + marks.looks > 0 || state.task.crowded(*run, &state.cuts[*run]) > 0
         }));
         self.hungry.clear();
         let is_hungry =

@@ -5,8 +5,9 @@ use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::narrow::{is_narrow, narrow};
 use crate::nest::Shifts;
 use crate::rips::Rips;
-use crate::rules::{Joints, Judge, Marks};
+use crate::rules::{CROWDED, Joints, Judge, Marks};
 use crate::seen::Seen;
+use crate::shorts::Crowds;
 use crate::slice::{Slicer, Strip, extent, rise};
 use crate::yard::{AS_SOLD, NONE, Need, Source, Want, Yard};
 use plan::{Laid, LaidStrip, Plan, Rules};
@@ -99,6 +100,8 @@ pub(crate) struct Task<'a> {
     pub(crate) is_searched: bool,
     pub(crate) rules: &'a Rules,
     pub(crate) seen: Seen,
+    /// Short boards, where the stock has any.
+    pub(crate) crowds: Option<Crowds>,
     /// Whether each run is somewhere so narrow that its pieces must be looked at one by one; found once it is asked for.
     narrow: OnceLock<Vec<bool>>,
     /// Strips beside rips that lie, as far as anything still to be laid could be cut from them. Their bars come right
@@ -127,6 +130,7 @@ impl<'a> Task<'a> {
             laid_strips,
             rules: &plan.rules,
             seen: Seen::new(ground, plan),
+            crowds: Crowds::new(ground, &plan.stock),
             narrow: OnceLock::new(),
         }
     }
@@ -152,10 +156,16 @@ impl<'a> Task<'a> {
         cuts.iter().map(short).sum()
     }
 
+    /// Short boards of a run beyond those that may lie end to end.
+    pub(crate) fn crowded(&self, run: usize, cuts: &[Cut]) -> usize {
+        let lengths = || cuts.iter().map(|cut| cut.length);
+        self.crowds.as_ref().map_or(0, |crowds| crowds.in_run(run, lengths()))
+    }
+
     /// Marks against the pieces of one run, whatever lies beside it.
     pub(crate) fn own_marks(&self, run: usize, cuts: &[Cut]) -> Marks {
         let lie = &self.ground.lies[run];
-        let mut marks = Marks::default();
+        let mut marks = Marks { faint: CROWDED * self.crowded(run, cuts) as f64, ..Marks::default() };
         // A run that goes on from a laid board has no end there.
         let has_joints = cuts.len() > 1 || lie.joined != [false; 2];
         if let (Some(first), Some(last), true) = (cuts.first(), cuts.last(), has_joints) {
@@ -352,6 +362,11 @@ impl<'a> State<'a> {
             marks += self.task.own_marks(run, cuts);
         }
         marks
+    }
+
+    /// Short boards beyond those that may lie end to end, in all runs.
+    pub(crate) fn crowded(&self) -> usize {
+        self.cuts.iter().enumerate().map(|(run, cuts)| self.task.crowded(run, cuts)).sum()
     }
 
     /// Lays an empty run from planned pieces; where they are mirrored the first is the worker's last.

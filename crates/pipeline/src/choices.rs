@@ -223,7 +223,11 @@ impl House {
                 tries.extend(self.wider_gap(flag));
                 tries.push(("turn the rows".into(), turned(plan)));
             }
-            FlagKind::ShortEnd | FlagKind::JointsClose | FlagKind::HJoint | FlagKind::Stairs => {
+            FlagKind::ShortEnd
+            | FlagKind::JointsClose
+            | FlagKind::HJoint
+            | FlagKind::Stairs
+            | FlagKind::ShortBoards => {
                 for step in 1..=STAGGERS {
                     let seed = plan.seed.wrapping_add(step);
                     tries.push((format!("another stagger, seed {seed}"), Plan { seed, ..plan.clone() }));

@@ -151,8 +151,9 @@ impl<'a> Cells<'a> {
         };
         let of_board = |index: usize| {
             let Some(board) = house.floor.boards.get(index) else { return 0.0 };
-            // A width beside the length is written smaller where it has no room.
-            let length = SIZE.width(&cut_length(house, board));
+            // A width beside the length is written smaller where it has no room, down to the least.
+            let both = LEAST_SIZE * SIZE.width(&measure(house, board)) + AFTER - APART;
+            let length = SIZE.width(&cut_length(house, board)).max(both);
             let first = LABEL.width(&marked(house, index)) + BETWEEN + length;
             let pull = pulls
                 .get(index)
@@ -214,6 +215,9 @@ const LAID_LINE: f64 = 6.8;
 const APART: f64 = 2.2;
 /// Between two figures of a board, mm.
 const BETWEEN: f64 = 1.6;
+/// What stays free after a board's size in its cell, mm, and how much smaller it is written at most.
+const AFTER: f64 = 3.0;
+const LEAST_SIZE: f64 = 0.7;
 
 /// What the run is called: its label's own row number, so that list and floor agree.
 fn row_name(house: &House, step: &LaidRun) -> Option<String> {
@@ -343,9 +347,9 @@ fn put_board(
         false => (measure(house, board), SIZE),
     };
     let after = at + LABEL.width(&name) + BETWEEN;
-    let room = (at + wide - 3.0 - after) / kind.width(&said).max(1.0);
+    let room = (at + wide - AFTER - after) / kind.width(&said).max(1.0);
     page.begin(row.cell(2));
-    page.write(&said, after, top + 5.0, Type { size: kind.size * room.clamp(0.7, 1.0), ..kind });
+    page.write(&said, after, top + 5.0, Type { size: kind.size * room.clamp(LEAST_SIZE, 1.0), ..kind });
     if is_laid {
         return;
     }

@@ -171,10 +171,11 @@ const LOOK_HEAD: &str = "
 
 The same runs three ways: as laid; joints drawn evenly by lot among the legal ones; fixed thirds of the longest board.
 Distances are from each joint to the nearest in the row above, mm. How each figure is measured is in
-[rules](rules.md#look). *Same pack* is the share of neighbouring boards from one pack.
+[rules](rules.md#look). *Same pack* is the share of neighbouring boards from one pack,
+*short boards* the most whole boards of the shortest length end to end.
 
-| floor | joints | least | mean | spread | irregularity | H joints | stairs | repeat, rows | same pack |
-| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+| floor | joints | least | mean | spread | irregularity | H joints | stairs | repeat, rows | same pack | short boards |
+| --- | --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
 ";
 
 const TINY_HEAD: &str = "
@@ -318,7 +319,7 @@ fn look_row(one: &Laid, way: &str, look: &Look) -> String {
     let spacing = look.spacing.unwrap_or_default();
     let name = if way == "laid" { one.instance.name.as_str() } else { "" };
     format!(
-        "| {name} | {way} | {:.0} | {:.0} | {:.0} | {:.2} | {} | {} | {} | {} |",
+        "| {name} | {way} | {:.0} | {:.0} | {:.0} | {:.2} | {} | {} | {} | {} | {} |",
         spacing.least,
         spacing.mean,
         spacing.spread,
@@ -326,6 +327,7 @@ fn look_row(one: &Laid, way: &str, look: &Look) -> String {
         look.h_joints,
         look.stairs,
         look.repeat,
-        look.same_pack.map_or(String::new(), |share| format!("{share:.2}"))
+        look.same_pack.map_or(String::new(), |share| format!("{share:.2}")),
+        look.short_boards.map_or(String::new(), |count| count.to_string())
     )
 }

@@ -3,7 +3,7 @@
 use super::JOINT;
 use crate::ground::Lie;
 use crate::menu::Menu;
-use crate::rules::{Beside, Judge, Marks};
+use crate::rules::{Beside, CROWDED, Judge, Marks};
 use crate::state::State;
 use crate::yard::{Need, Offer, Source, Want};
 use rand_pcg::Pcg64Mcg;
@@ -69,6 +69,30 @@ impl Job<'_, '_> {
         let at = from + length / 2.0;
         let s = if self.mirrored { self.length - at } else { at };
         self.state.wish * self.state.task.seen.short(self.run, self.lie.plan_u(s), length)
+    }
+
+    /// Short boards that lie end to end with where the run is begun.
+    pub(super) fn begins_after(&self) -> usize {
+        let crowds = self.state.task.crowds.as_ref();
+        crowds.map_or(0, |crowds| crowds.beside(self.run)[usize::from(self.mirrored)])
+    }
+
+    /// Short boards end to end once a piece so long goes in after so many of them, and what it costs if they are too many,
+    /// mm of board.
+    pub(super) fn crowd(&self, before: usize, length: f64) -> (usize, f64) {
+        let Some(crowds) = &self.state.task.crowds else { return (0, 0.0) };
+        let together = crowds.after(before, length);
+        (together, if crowds.too_many(together) > 0 { CROWDED } else { 0.0 })
+    }
+
+    /// What the last piece costs if it makes short boards too many, mm of board.
+    pub(super) fn crowd_at_end(&self, before: usize, length: f64) -> f64 {
+        let Some(crowds) = &self.state.task.crowds else { return 0.0 };
+        let together = match crowds.after(before, length) {
+            0 => return 0.0,
+            together => together + crowds.beside(self.run)[usize::from(!self.mirrored)],
+        };
+        CROWDED * (crowds.too_many(together) - crowds.too_many(before)) as f64
     }
 
     /// Some fresh board no longer than `most`, by chance.

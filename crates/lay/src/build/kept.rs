@@ -2,7 +2,7 @@
 
 use super::job::Job;
 use super::{Builder, Way, weight};
-use crate::rules::Marks;
+use crate::rules::{CROWDED, Marks};
 use crate::shelf::EXACT;
 use crate::state::Cut;
 use crate::yard::{AS_SOLD, Need, Offer, Source};
@@ -46,7 +46,8 @@ impl Builder {
             marks.hard += i64::from(is_short(cuts.first(), starts_joined));
             marks.hard += i64::from(is_short(cuts.last(), ends_joined));
         }
-        let cost = cost + weight(&marks);
+        let crowd = CROWDED * job.state.task.crowded(job.run, cuts) as f64;
+        let cost = cost + crowd + weight(&marks);
         if self.best.as_ref().is_none_or(|best| cost < best.cost) {
             let pieces = &mut self.spare;
             let best =
@@ -60,6 +61,7 @@ impl Builder {
                 hard: marks.hard,
                 looks: marks.looks,
                 loss,
+                crowd,
             };
         }
     }

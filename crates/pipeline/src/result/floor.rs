@@ -47,6 +47,8 @@ pub struct LookPart {
     pub repeat: usize,
     /// Share of neighbouring boards from one pack.
     pub same_pack: Option<f64>,
+    /// Most whole boards of the shortest length end to end in one row.
+    pub short_boards: Option<usize>,
 }
 
 /// Distances between joints of neighbouring rows, mm.
@@ -268,6 +270,7 @@ impl House {
             stairs: look.stairs,
             repeat: look.repeat,
             same_pack: look.same_pack,
+            short_boards: look.short_boards,
         }
     }
 
