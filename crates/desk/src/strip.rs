@@ -25,6 +25,8 @@ const TITLE: &str = "Narrowest rip for every start line";
 const LEAST_TITLED: f32 = 116.0;
 /// Between the mark's line and other words, points.
 const MARK_FREE: f32 = 8.0;
+/// Words for a peak stand no further from it than this.
+const PEAK_NEAR: f32 = 120.0;
 
 /// The strip's own state.
 #[derive(Default)]
@@ -329,10 +331,14 @@ impl Pen<'_> {
         let at = pos2(self.frame.x(at.offset), self.frame.y(at.rip));
         let galley = self.painter.layout_no_wrap(words, text_font(12.0), self.palette.weak);
         let size = galley.size();
-        // Right or left of it, or of the mark where that is in the way.
-        let beside = |x: f32, clear: f32| [x + clear, x - clear - size.x];
-        let places = [beside(at.x, MARK_FREE), beside(mark, 2.0 * MARK_FREE)].concat().into_iter();
-        let mut places = places.map(|left| Rect::from_min_size(pos2(left, at.y - size.y / 2.0), size));
+        // Right or left of it, or of the mark or the words that are in the way.
+        let beside = |[left, right]: [f32; 2], clear: f32| [right + clear, left - clear - size.x];
+        let others = taken.iter().flat_map(|other| beside([other.left(), other.right()], MARK_FREE));
+        let places = [beside([at.x; 2], MARK_FREE), beside([mark; 2], 2.0 * MARK_FREE)].concat();
+        let places = places.into_iter().chain(others);
+        let places = places.map(|left| Rect::from_min_size(pos2(left, at.y - size.y / 2.0), size));
+        // Further off they are not read as its own.
+        let away = |place: &Rect| (place.left() - at.x).max(at.x - place.right());
         let is_free = |place: &Rect| {
             let range = self.frame.rect.x_range();
             range.contains(place.left())
@@ -340,7 +346,10 @@ impl Pen<'_> {
                 && !place.x_range().expand(MARK_FREE - 1.0).contains(mark)
                 && taken.iter().all(|other| !other.intersects(*place))
         };
-        if let Some(place) = places.find(is_free) {
+        let nearest = places
+            .filter(|place| is_free(place) && away(place) < PEAK_NEAR)
+            .min_by(|a, b| away(a).total_cmp(&away(b)));
+        if let Some(place) = nearest {
             self.painter.circle(at, 3.0, self.palette.strip, Stroke::new(1.2, self.palette.weak));
             let ground = place.expand2(vec2(3.0, 0.0));
             self.painter.rect_filled(ground, 2.0, self.palette.strip.gamma_multiply(0.9));
