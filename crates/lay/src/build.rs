@@ -130,7 +130,7 @@ impl Builder {
         self.build_or_keep(state, run, (tries, may_split), &[], rng)
     }
 
-    /// The same; the pieces it had, if any are given, are one of the ways.
+    /// The same; the pieces it had, if any are given, are one of the ways, and the only one where no others are tried.
     pub(crate) fn build_or_keep(
         &mut self,
         state: &mut State,
@@ -152,7 +152,9 @@ impl Builder {
         let further = menu.as_ref().filter(|_| is_simple).map(Menu::least_price);
         let (judge, beside, menu) = (&judge, &beside, menu.as_ref());
         let job = Job { state, judge, beside, run, lie, length, mirrored: false, menu, further };
-        self.whole(&job);
+        if had.len() < 2 || tries > 0 {
+            self.whole(&job);
+        }
         if had.len() > 1 {
             self.as_before(&job, had);
         }
@@ -373,30 +375,43 @@ impl Builder {
             return true;
         }
         let want = job.last(rest);
-        let spoken_for = (self.taken.as_slice(), self.spoken.as_slice());
-        let offer = state.yard.best(&want, classes, spoken_for, &mut self.scratch);
-        let from_first = self.rest_of_first(job, here.at, &want);
-        let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
-        let Some(Offer { source, cost: closing, loss }) =
-            [from_first, offer].into_iter().flatten().min_by(cheaper)
-        else {
+        let Some(Offer { source, cost: closing, loss }) = self.closer(job, here.at, &want) else {
             return false;
         };
         let crowd = job.crowd_at_end(here.shorts, rest);
         let closing = closing + job.short(here.at, rest) + crowd;
-        let cost = here.cost + closing + weight(&Marks { hard, ..here.marks });
-        if self.best.as_ref().is_none_or(|best| cost < best.cost) {
-            let pieces = &mut self.spare;
-            let best =
-                self.best.get_or_insert_with(|| Way { pieces: std::mem::take(pieces), ..Way::default() });
-            best.pieces.clear();
-            best.pieces.extend_from_slice(&self.pieces);
-            best.pieces.push(Planned::new(want, source));
-            (best.mirrored, best.cost, best.hard) = (job.mirrored, cost, hard);
-            (best.looks, best.loss) = (here.marks.looks, here.loss + loss);
-            best.crowd = here.crowd + crowd;
-        }
+        let way = Way {
+            pieces: Vec::new(),
+            mirrored: job.mirrored,
+            cost: here.cost + closing + weight(&Marks { hard, ..here.marks }),
+            hard,
+            looks: here.marks.looks,
+            loss: here.loss + loss,
+            crowd: here.crowd + crowd,
+        };
+        self.keep_if_best(way, Some(Planned::new(want, source)));
         true
+    }
+
+    /// The cheapest source of a run's last piece.
+    fn closer(&mut self, job: &Job, at: f64, want: &Want) -> Option<Offer> {
+        let spoken_for = (self.taken.as_slice(), self.spoken.as_slice());
+        let classes = job.classes(at, want.length);
+        let offer = job.state.yard.best(want, classes, spoken_for, &mut self.scratch);
+        let from_first = self.rest_of_first(job, at, want);
+        [from_first, offer].into_iter().flatten().min_by(|a, b| a.cost.total_cmp(&b.cost))
+    }
+
+    /// Keeps the pieces so far, and a last one, as the best way if none is cheaper; `way` brings what else is known of them.
+    fn keep_if_best(&mut self, way: Way, last: Option<Planned>) {
+        if self.best.as_ref().is_some_and(|best| way.cost >= best.cost) {
+            return;
+        }
+        let mut pieces = self.best.take().map_or_else(|| std::mem::take(&mut self.spare), |best| best.pieces);
+        pieces.clear();
+        pieces.extend_from_slice(&self.pieces);
+        pieces.extend(last);
+        self.best = Some(Way { pieces, ..way });
     }
 
     /// The last piece cut from what the first leaves of its board.

@@ -137,10 +137,10 @@ impl Yard {
 
     /// A strip of these classes, just so long and with both its ends, that is not taken.
     pub(crate) fn strip_between(&self, length: f64, classes: &[u16], taken: &[u32]) -> Option<u32> {
-        let serves = |entry: &&(f64, u32)| entry.0 <= length + AS_SOLD && !taken.contains(&entry.1);
         classes.iter().find_map(|class| {
-            let pool = &self.pools[*class as usize][Need::Both.place()];
-            pool.from(length - AS_SOLD).take(8).find(serves).map(|entry| entry.1)
+            let pool = self.pools[*class as usize][Need::Both.place()].from(length - AS_SOLD);
+            let mut as_long = pool.take_while(|(free, _)| *free <= length + AS_SOLD);
+            as_long.find(|(_, bar)| !taken.contains(bar)).map(|(_, bar)| *bar)
         })
     }
 

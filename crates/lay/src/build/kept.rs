@@ -5,7 +5,7 @@ use super::{Builder, Way, weight};
 use crate::rules::{CROWDED, Marks};
 use crate::shelf::EXACT;
 use crate::state::Cut;
-use crate::yard::{AS_SOLD, Need, Offer, Source};
+use crate::yard::{AS_SOLD, Need, Offer, Want};
 
 impl Builder {
     /// Offers a run's former pieces, from the worker's left. Nothing where some board is not to be had.
@@ -19,15 +19,14 @@ impl Builder {
         let count = cuts.len();
         for (i, cut) in cuts.iter().enumerate() {
             let want = cut.want();
-            let classes = job.classes(at, cut.length);
-            let offer = if cut.need == Need::Both && yard.end_match() {
-                self.between(job, cut.length, classes)
-            } else {
-                let best = yard.best(&want, classes, (&self.taken, &self.spoken), &mut self.scratch);
-                let from_first =
-                    if i > 0 && i + 1 == count { self.rest_of_first(job, at, &want) } else { None };
-                let cheaper = |a: &Offer, b: &Offer| a.cost.total_cmp(&b.cost);
-                [from_first, best].into_iter().flatten().min_by(cheaper)
+            let offer = match cut.need {
+                Need::Both if yard.end_match() => self.between(job, at, &want),
+                // The first piece has none before it to come from.
+                _ if i + 1 == count => self.closer(job, at, &want),
+                _ => {
+                    let spoken_for = (self.taken.as_slice(), self.spoken.as_slice());
+                    yard.best(&want, job.classes(at, cut.length), spoken_for, &mut self.scratch)
+                }
             };
             let Some(offer) = offer else { return };
             cost += offer.cost + job.short(at, cut.length);
@@ -48,34 +47,21 @@ impl Builder {
         }
         let crowd = CROWDED * job.state.task.crowded(job.run, cuts) as f64;
         let cost = cost + crowd + weight(&marks);
-        if self.best.as_ref().is_none_or(|best| cost < best.cost) {
-            let pieces = &mut self.spare;
-            let best =
-                self.best.get_or_insert_with(|| Way { pieces: std::mem::take(pieces), ..Way::default() });
-            best.pieces.clear();
-            best.pieces.extend_from_slice(&self.pieces);
-            *best = Way {
-                pieces: std::mem::take(&mut best.pieces),
-                mirrored: false,
-                cost,
-                hard: marks.hard,
-                looks: marks.looks,
-                loss,
-                crowd,
-            };
-        }
+        let Marks { hard, looks, .. } = marks;
+        self.keep_if_best(Way { cost, hard, looks, loss, crowd, ..Way::default() }, None);
     }
 
     /// A board between two others, just so long: a strip with both its ends, else a whole board.
-    fn between(&mut self, job: &Job, length: f64, classes: &[u16]) -> Option<Offer> {
+    fn between(&mut self, job: &Job, at: f64, want: &Want) -> Option<Offer> {
         let yard = &job.state.yard;
-        if let Some(bar) = yard.strip_between(length, &classes[1..], &self.taken) {
-            return Some(yard.of_bar(bar, &crate::yard::Want::square(length, Need::Both)));
+        let strips = &job.classes(at, want.length)[1..];
+        if let Some(bar) = yard.strip_between(want.length, strips, &self.taken) {
+            return Some(yard.of_bar(bar, want));
         }
-        yard.shelf.fits(length, 0.0, &self.spoken, &mut self.scratch);
-        let is_whole = |kind: &&u32| yard.shelf.length(**kind) <= length + AS_SOLD;
+        yard.shelf.fits(want.length, 0.0, &self.spoken, &mut self.scratch);
+        let is_whole = |kind: &&u32| yard.shelf.length(**kind) <= want.length + AS_SOLD;
         let kind = self.scratch.iter().find(is_whole).copied()?;
-        Some(Offer { source: Source::Fresh(kind), ..yard.of_fresh(kind, length) })
+        Some(yard.of_fresh(kind, want.length))
     }
 }
 
@@ -86,7 +72,8 @@ mod tests {
     use crate::again::Memory;
     use crate::ground::Ground;
     use crate::search::first_floor;
-    use crate::state::Task;
+    use crate::state::{State, Task};
+    use crate::yard::NONE;
     use plan::{BoardLength, GapRange, Plan, Point, Room, StartLine};
     use rand_core::SeedableRng;
     use rand_pcg::Pcg64Mcg;
@@ -108,11 +95,11 @@ mod tests {
         let ground = Ground::new(&plan, &site, &setout);
         let task = Task::new(&ground, &plan, true);
         let mut state = first_floor(&task, &plan, 0.0, &mut Memory::default());
-        assert!(state.cuts.iter().flatten().any(|cut| cut.strip != crate::yard::NONE), "no strip is left");
+        assert!(state.cuts.iter().flatten().any(|cut| cut.strip != NONE), "no strip is left");
         state.recount();
         let mut rng = Pcg64Mcg::seed_from_u64(1);
         let mut builder = Builder::default();
-        let lengths = |state: &crate::state::State| -> Vec<Vec<f64>> {
+        let lengths = |state: &State| -> Vec<Vec<f64>> {
             state.cuts.iter().map(|cuts| cuts.iter().map(|cut| cut.length).collect()).collect()
         };
         for run in 0..state.cuts.len() {
