@@ -530,5 +530,5 @@ fn joints_to_come_stay_where_they_were_planned() {
             joints_of(&of.house) != joints_of(&of.whole)
         })
         .collect();
-    assert!(moved.len() <= 7, "{} of 60 are laid anew: {moved:?}", moved.len());
+    assert!(moved.len() <= 3, "{} of 60 are laid anew: {moved:?}", moved.len());
 }

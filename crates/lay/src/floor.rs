@@ -5,7 +5,7 @@ use crate::cut::cut;
 use crate::ground::Ground;
 use crate::keep::keep;
 use crate::letters;
-use crate::search::{Progress, first_floor, improve, only_floor, settle};
+use crate::search::{Progress, first_floor, improve, only_floor, settle, trade};
 use crate::seen::WISH;
 use crate::state::{State, Task};
 use crate::weave::weave;
@@ -143,8 +143,16 @@ fn after_laid<'a>(
     let mut kept = keep(task, plan, &planned);
     kept.recount();
     let done = |state: State, moves: u64| Floor { moves, ..weave(cut(plan, state), ground, setout) };
-    let (now, then) = (kept.value(), planned.value());
-    if now.hard <= then.hard && now.looks <= then.looks && now.packs <= then.packs {
+    let then = planned.value();
+    let will_do = |state: &State| {
+        let now = state.value();
+        now.hard <= then.hard && now.looks <= then.looks && now.packs <= then.packs
+    };
+    // The boards may have been dealt out unluckily for the joints.
+    if !will_do(&kept) {
+        kept = trade(kept, plan.seed, will_do);
+    }
+    if will_do(&kept) {
         return done(kept, moves);
     }
     let anew = first(task, plan, &mut Memory::default());

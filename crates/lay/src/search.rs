@@ -93,7 +93,7 @@ fn in_proportion<'a>(floor: State<'a>, plan: &Plan) -> State<'a> {
     let hard = floor.all_marks().hard;
     let will_do = |state: &State| state.all_marks().hard <= hard && !state.yard.shelf.is_lopsided();
     if !will_do(&again) {
-        again = moved(again, plan.seed, will_do);
+        again = moved(again, plan.seed, false, will_do);
     }
     again.yard.shelf.watch(false);
     // As the search weighs it, with whole packs.
@@ -173,16 +173,22 @@ pub(crate) fn improve<'a>(
 
 /// Moves a floor, never to a worse one, until it costs no more than it may or the moves are used up.
 pub(crate) fn settle<'a>(first: State<'a>, seed: u64, most: &Value) -> State<'a> {
-    moved(first, seed, |state| state.value().costs_no_more(most))
+    moved(first, seed, false, |state| state.value().costs_no_more(most))
+}
+
+/// Finds other boards for a floor's pieces, all joints as they are, never to a worse floor, until it will do or the moves are
+/// used up.
+pub(crate) fn trade<'a>(first: State<'a>, seed: u64, will_do: impl Fn(&State) -> bool) -> State<'a> {
+    moved(first, seed, true, will_do)
 }
 
 /// Moves a floor, never to a worse one, until it will do or the moves are used up.
-fn moved<'a>(first: State<'a>, seed: u64, will_do: impl Fn(&State) -> bool) -> State<'a> {
+fn moved<'a>(first: State<'a>, seed: u64, keeps_joints: bool, will_do: impl Fn(&State) -> bool) -> State<'a> {
     let runs = first.cuts.len() as u64;
     let mut chain = Chain::new(first, seed, 0);
     for _ in 0..(SETTLING_PER_RUN * runs).min(MOST_SETTLING) / SETTLING_ROUND {
         for _ in 0..SETTLING_ROUND {
-            chain.step(0.0);
+            chain.step(0.0, keeps_joints);
         }
         chain.state.recount();
         if will_do(&chain.state) {
@@ -277,7 +283,7 @@ impl<'a> Chain<'a> {
             |run: &usize| state.task.rips.waits(*run) && state.cuts[*run].iter().any(|cut| cut.kind != NONE);
         self.hungry.extend((0..state.cuts.len()).filter(is_hungry));
         for _ in 0..moves {
-            self.step(warmth);
+            self.step(warmth, false);
         }
         self.state.recount();
         let value = self.state.value();
@@ -291,8 +297,9 @@ impl<'a> Chain<'a> {
         }
     }
 
-    /// One move: takes a few runs up, lays them again, and keeps what is better, or not much worse while it is warm.
-    fn step(&mut self, warmth: f64) {
+    /// One move: takes a few runs up, lays them again, all with the joints they had if so asked, and keeps what is better, or not
+    /// much worse while it is warm.
+    fn step(&mut self, warmth: f64, keeps_joints: bool) {
         let Taken { runs, chosen } = self.choose();
         let before = self.state.weight();
         let taken = self.state.take_up(&runs);
@@ -307,8 +314,10 @@ impl<'a> Chain<'a> {
         }
         for place in order {
             // What was taken up only because it hangs on another's strips may keep its joints.
-            let had: &[Cut] = if task.is_searched && place >= chosen { &taken[place] } else { &[] };
-            self.builder.build_or_keep(&mut self.state, runs[place], (TRIES, true), had, &mut self.rng);
+            let may_keep = keeps_joints || (task.is_searched && place >= chosen);
+            let had: &[Cut] = if may_keep { &taken[place] } else { &[] };
+            let tries = if keeps_joints { 0 } else { TRIES };
+            self.builder.build_or_keep(&mut self.state, runs[place], (tries, true), had, &mut self.rng);
         }
         let slack = if warmth > 0.0 { -warmth * libm::log(1.0 - unit(&mut self.rng)) } else { 0.0 };
         if self.state.weight() > before + slack {

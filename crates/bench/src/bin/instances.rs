@@ -158,9 +158,8 @@ be saved by other joints at notches and at walls along a row, where one piece is
 const MORE_HEAD: &str = "
 ## With other seeds
 
-The same plans searched with other seeds, each from a first floor of its own. Where all end alike, what is left over the bound is
-most likely the bound's: that is no proof, but no better floor is known. Why the bound may be the weak side is in
-[rules](rules.md#boards-opened-and-the-bound).
+The same plans searched with other seeds, each from a first floor of its own. Where all end alike, no better
+floor is known; that is no proof that there is none, nor that the bound is the weak side. Why it may be is in [rules](rules.md#boards-opened-and-the-bound).
 
 | floor | opened | with other seeds | over the bound | packs | with other seeds | bound |
 | --- | ---: | --- | --- | ---: | --- | ---: |

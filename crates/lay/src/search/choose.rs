@@ -13,8 +13,8 @@ const LOSSES: usize = 4;
 const HUNGRY: usize = 4;
 /// Runs this many places away in order of laying are neighbours.
 const NEAR: usize = 6;
-/// With those that hang on their strips more than this are not taken up together, only the first and what hangs on it: rips
-/// that lie beside each other's strips may tie dozens of runs into one move.
+/// With those that hang on their strips more than this are not taken up together, only the first, or the pair, and what hangs on
+/// it: rips that lie beside each other's strips may tie dozens of runs into one move.
 const MOST_TAKEN_UP: usize = 12;
 /// One of so many moves that begin with a narrow run takes up a run with it whose strips serve it, or that its own serve.
 const PAIRED: usize = 2;
