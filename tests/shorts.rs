@@ -1,4 +1,5 @@
-//! Short boards among the others: how many of the shortest length lie end to end, read from the boards alone.
+//! Short boards among the others: how many of the shortest length lie end to end, read from the boards alone. That lengths are
+//! mixed along a row is common practice, no source; that two may lie end to end is ours.
 #![allow(clippy::unwrap_used)]
 
 use pipeline::House;

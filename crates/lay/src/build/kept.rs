@@ -71,18 +71,18 @@ mod tests {
     use super::*;
     use crate::again::Memory;
     use crate::ground::Ground;
-    use crate::search::first_floor;
+    use crate::search::{first_floor, trade};
     use crate::state::{State, Task};
     use crate::yard::NONE;
     use plan::{BoardLength, GapRange, Plan, Point, Room, StartLine};
     use rand_core::SeedableRng;
     use rand_pcg::Pcg64Mcg;
+    use setout::SetOut;
+    use site::Site;
 
     /// Three whole rows between two rips of 90, the one with its tongue and the other with its groove, so that one lies beside
-    /// the other in their boards. Every run that is taken up, with what hangs on its strips, and tried no other way, comes back with its joints,
-    /// and opens no more boards.
-    #[test]
-    fn a_run_may_keep_its_joints() {
+    /// the other in their boards.
+    fn two_rips() -> (Plan, Site, SetOut) {
         let mut plan = Plan::new("t");
         plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
         plan.start_line = StartLine::At(100.0);
@@ -92,6 +92,56 @@ mod tests {
         let site = site::survey(&plan);
         let mut setout = setout::set_out(&plan, &site);
         setout.region_lines[0] = -90.0;
+        (plan, site, setout)
+    }
+
+    fn lengths(state: &State) -> Vec<Vec<f64>> {
+        state.cuts.iter().map(|cuts| cuts.iter().map(|cut| cut.length).collect()).collect()
+    }
+
+    /// Of five runs only the first and the last are rips, and the strips of each serve the other. A floor that is not searched
+    /// pairs none.
+    #[test]
+    fn rips_that_lie_side_by_side_are_partners() {
+        let (plan, site, setout) = two_rips();
+        let ground = Ground::new(&plan, &site, &setout);
+        for is_searched in [true, false] {
+            let rips = Task::new(&ground, &plan, is_searched).rips;
+            let pairs = (0..5).flat_map(|a| (0..5).map(move |b| (a, b)));
+            let serving: Vec<_> = pairs.filter(|(a, b)| rips.serves(*a, *b)).collect();
+            assert_eq!(serving, [(0, 4), (4, 0)]);
+            assert_eq!(rips.leaving(), if is_searched { &[0, 4][..] } else { &[] });
+        }
+    }
+
+    /// Boards are traded for as long as nothing will do: every joint stays, and the floor is worth no less.
+    #[test]
+    fn a_trade_moves_no_joint() {
+        let (plan, site, setout) = two_rips();
+        let ground = Ground::new(&plan, &site, &setout);
+        for is_searched in [true, false] {
+            let task = Task::new(&ground, &plan, is_searched);
+            for seed in 0..10 {
+                let plan = Plan { seed, ..plan.clone() };
+                let mut state = first_floor(&task, &plan, 0.0, &mut Memory::default());
+                state.recount();
+                let traded = trade(state.clone(), seed, |_| false);
+                assert_eq!(lengths(&traded), lengths(&state));
+                assert!(
+                    traded.weight() <= state.weight() + 1e-6,
+                    "{} of {}",
+                    traded.weight(),
+                    state.weight()
+                );
+            }
+        }
+    }
+
+    /// Every run that is taken up, with what hangs on its strips, and tried no other way, comes back with its joints, and opens
+    /// no more boards.
+    #[test]
+    fn a_run_may_keep_its_joints() {
+        let (plan, site, setout) = two_rips();
         let ground = Ground::new(&plan, &site, &setout);
         let task = Task::new(&ground, &plan, true);
         let mut state = first_floor(&task, &plan, 0.0, &mut Memory::default());
@@ -99,9 +149,6 @@ mod tests {
         state.recount();
         let mut rng = Pcg64Mcg::seed_from_u64(1);
         let mut builder = Builder::default();
-        let lengths = |state: &State| -> Vec<Vec<f64>> {
-            state.cuts.iter().map(|cuts| cuts.iter().map(|cut| cut.length).collect()).collect()
-        };
         for run in 0..state.cuts.len() {
             let (before, value) = (lengths(&state), state.value());
             assert!(before[run].len() > 2, "{before:?}");
