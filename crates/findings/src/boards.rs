@@ -80,6 +80,9 @@ fn mends(scene: &Scene, index: usize, figure: f64, at: Uv) -> String {
     let by = scene.length((rules.least_rip - figure).ceil());
     let beside = beside(scene, index, figure, at);
     let lies = line_lies(scene, index);
+    if beside.is_between && beside.stays_under.is_none() {
+        return "the floor is no wider here between its gaps, whatever the line: make the gaps narrower, or leave it bare under a wider cover".into();
+    }
     let mut ways = vec![match lies {
         // The line cannot move any more.
         true => format!(
@@ -110,6 +113,8 @@ struct Beside {
     play: f64,
     /// How far the row before goes under something there, mm, where that hides enough without the strip.
     stays_under: Option<f64>,
+    /// Whether edges of the floor bound the narrow place on both its sides.
+    is_between: bool,
 }
 
 /// A board's side this near to an edge ends at it, mm: a wall's pieces are followed by one saw cut.
@@ -123,6 +128,7 @@ fn beside(scene: &Scene, index: usize, figure: f64, at: Uv) -> Beside {
     let corners = board.outline.outer.iter().map(|p| [p.u, p.v]);
     let Some(bounds) = Bounds::of(corners) else { return found };
     let edges = scene.edges_near(board.region, bounds.grown(AT));
+    let (mut above, mut below) = (false, false);
     for edge in edges.into_iter().filter(|edge| lies_along(board, edge) && off(edge, at) < figure + AT) {
         found.play = found.play.max(edge.play);
         let stays = -edge.gap - figure;
@@ -130,7 +136,14 @@ fn beside(scene: &Scene, index: usize, figure: f64, at: Uv) -> Beside {
         if stays > 0.0 && stays >= needed_under(scene, edge) - EXACT {
             found.stays_under = Some(stays);
         }
+        if edge.a.u.min(edge.b.u) - AT <= at.u && at.u <= edge.a.u.max(edge.b.u) + AT {
+            match edge.floor_is_above() {
+                true => above = true,
+                false => below = true,
+            }
+        }
     }
+    found.is_between = above && below;
     found
 }
 

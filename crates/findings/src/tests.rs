@@ -154,6 +154,23 @@ fn a_sliver_is_mended_only_by_what_can_be_done_there() {
     assert_eq!(mend(true, 27.0), move_by(23.0));
 }
 
+/// A room 40 wide keeps 20 between its gaps on any line: to move that mends nothing. One of 240 keeps 220, and a strip of 20
+/// beside its wall is the line's doing.
+#[test]
+fn a_floor_as_narrow_as_its_sliver_is_not_mended_by_the_line() {
+    let mend = |height: f64| {
+        let mut plan = plan();
+        let corners = [(0.0, 0.0), (6000.0, 0.0), (6000.0, height), (0.0, height)];
+        plan.rooms = vec![Room::boarded("Niche", corners.map(Point::from))];
+        let site = site::survey(&plan);
+        let floor = single(rectangle(1000.0, 10.0, 2500.0, 30.0), false);
+        let flags = inspect(&plan, &site, &floor, &Fit::default());
+        flags.into_iter().find(|flag| flag.kind == FlagKind::Sliver).unwrap().mend
+    };
+    assert!(mend(40.0).starts_with("the floor is no wider here between its gaps"), "{}", mend(40.0));
+    assert!(mend(240.0).starts_with("move the start line 30 away"), "{}", mend(240.0));
+}
+
 #[test]
 fn a_tapered_rip_counts_at_its_narrow_end() {
     let taper = |end: f64| {

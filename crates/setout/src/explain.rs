@@ -43,11 +43,7 @@ pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
     let (plan, site) = (work.plan, work.site);
     let speaker = Speaker { work, plan, site, set, robust, limits: Limits::of(work) };
     if set.line.is_none() {
-        return Why {
-            leaves: "No line lies on a boarded floor, so there is nothing to snap.".into(),
-            instead: "No other line would change that.".into(),
-            care: "Draw a boarded room wider than one board, or turn the rows.".into(),
-        };
+        return nothing_to_snap(site);
     }
     let rows = speaker.rows();
     if set.chosen.rips.is_empty() {
@@ -63,6 +59,23 @@ pub(crate) fn explain_of(work: &Work, set: &SetOut, robust: &Robust) -> Why {
         };
     }
     Why { leaves: speaker.leaves(), instead: speaker.instead(), care: speaker.care() }
+}
+
+/// Why there is no line.
+fn nothing_to_snap(site: &Site) -> Why {
+    let [leaves, instead, care] = match site.regions.is_empty() {
+        true => [
+            "No line lies on a boarded floor, so there is nothing to snap.",
+            "No other line would change that.",
+            "Draw a boarded room.",
+        ],
+        false => [
+            "The floor is one row wide, or too short for a tape, so there is nothing to snap.",
+            "No other line would leave more.",
+            "Lay along a wall, and measure the width at both ends before a board is ripped; or turn the rows.",
+        ],
+    };
+    Why { leaves: leaves.into(), instead: instead.into(), care: care.into() }
 }
 
 /// What a line leaves, in short.

@@ -14,6 +14,8 @@ const LONGEST_CHECK: f64 = 8000.0;
 const FAR_CHECK: f64 = 100_000.0;
 /// A tape along a wall runs this far inside the floor, past gap and skirting, mm.
 pub(crate) const CLEAR: f64 = 60.0;
+/// No pull is shorter than this, where none but short ones can be had, mm. Ours, no source.
+const NEAREST: f64 = 30.0;
 /// Edges this near to one another across the rows are taken for one wall, mm.
 const ONE_WALL: f64 = 50.0;
 /// Row lines whose stretch is at least this part of the longest serve as well as it.
@@ -204,7 +206,11 @@ impl<'a> Reached<'a> {
 
     fn new(work: &Work<'a>, line: Stretch) -> Self {
         let floor = work.corners.floor(work.site, &line);
-        let corners = work.corners.on(&floor, &line, LONGEST_CHECK);
+        let mut corners = work.corners.on(&floor, &line, LONGEST_CHECK);
+        // In a floor of two rows a rule does what a tape cannot.
+        if corners.is_empty() {
+            corners = work.corners.from(NEAREST, &floor, &line, LONGEST_CHECK);
+        }
         let (pulls, check) = choose_pulls(work.site, &line, &corners);
         Self { line, floor, pulls, check }
     }
@@ -263,6 +269,11 @@ impl Corners {
 
     /// The same where the floor around the stretch is at hand.
     fn on(&self, floor: &Floor, line: &Stretch, reach: f64) -> Vec<Corner> {
+        self.from(2.0 * self.clear, floor, line, reach)
+    }
+
+    /// The same of those that lie no nearer than `least` across the rows.
+    fn from(&self, least: f64, floor: &Floor, line: &Stretch, reach: f64) -> Vec<Corner> {
         let clear = self.clear;
         let around = Bounds {
             low: [line.left - 2.0 * clear, line.v - reach - clear],
@@ -274,7 +285,7 @@ impl Corners {
             let Uv { u, v } = corner.at;
             if u >= line.left - clear
                 && u <= line.right + clear
-                && (2.0 * clear..=reach).contains(&(v - line.v).abs())
+                && (least..=reach).contains(&(v - line.v).abs())
                 && tape_places(line, u, clear).into_iter().any(|u| floor.reaches(u, v))
             {
                 found.push(corner);

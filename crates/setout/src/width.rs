@@ -56,20 +56,28 @@ pub(crate) fn width_of(work: &Work, set: &SetOut) -> WidthEffect {
         return WidthEffect::default();
     }
     let teeth = &work.teeth;
+    // Without a line no row grows away from one, and without an edge along the rows there is no rip.
+    if teeth.is_empty() || (set.line.is_none() && set.own_lines().next().is_none()) {
+        return WidthEffect::default();
+    }
     let line = |tooth: &Tooth| set.line_as_shared(tooth.edge.region);
+    // An edge that faces another nearer than a board bounds the wood on any line.
+    let seen =
+        |tooth: &Tooth, pitch: f64| tooth.seen(line(tooth), pitch).min(tooth.facing - tooth.hidden).max(0.0);
     let mut errors: Vec<f64> = ERRORS.iter().rev().map(|d| -d).chain(ERRORS).collect();
     errors.retain(|d| set.pitch + d > 0.0);
     let errors = errors
         .into_iter()
         .map(|wider_by| {
             let pitch = set.pitch + wider_by;
-            let narrowest = teeth
-                .iter()
-                .map(|tooth| (tooth.seen(line(tooth), pitch), tooth.edge))
-                .min_by(|a, b| a.0.total_cmp(&b.0));
+            let narrowest =
+                teeth.iter().map(|tooth| (seen(tooth, pitch), tooth.edge)).min_by(|a, b| a.0.total_cmp(&b.0));
             AtPitch {
                 wider_by,
-                rips: teeth.iter().map(|tooth| (tooth.edge, tooth.rip(line(tooth), pitch))).collect(),
+                rips: teeth
+                    .iter()
+                    .map(|tooth| (tooth.edge, tooth.rip(line(tooth), pitch).min(tooth.facing)))
+                    .collect(),
                 narrowest: narrowest.map_or(pitch, |(rip, _)| rip),
                 at: narrowest.map(|(_, edge)| edge),
             }
@@ -158,6 +166,28 @@ mod tests {
         }
         let rows: f64 = set.chosen.rips.iter().map(|r| ((r.at.y - v).abs() / 200.0).floor()).sum();
         assert!(rows >= 79.0, "both walls together are some eighty rows apart, not {rows}");
+    }
+
+    /// A floor of one row, 100 wide, is ripped to 100 whatever boards measure, and no line's error adds to it. Rows aslant to
+    /// every wall leave no rip. A vent 110 from the wall leaves 90 of floor between their gaps: no board there is wider.
+    #[test]
+    fn boards_off_their_width_change_no_rip_that_the_floor_itself_bounds() {
+        let effect = |plan: &Plan| {
+            let site = site::survey(plan);
+            width_effect(plan, &site, &set_out(plan, &site))
+        };
+        assert_eq!(effect(&room(120.0, 0.0)), WidthEffect::default());
+        let mut aslant = room(3000.0, 0.0);
+        aslant.rows_at = 30.0;
+        assert_eq!(effect(&aslant), WidthEffect::default());
+        let mut vent = room(2120.0, 150.0);
+        let outline = [(1000.0, 110.0), (1300.0, 110.0), (1300.0, 210.0), (1000.0, 210.0)].map(Point::from);
+        vent.fixtures.push(plan::Fixture::plain("Vent", plan::FixtureKind::Vent, outline.to_vec()));
+        for error in effect(&vent).errors {
+            assert!(error.narrowest < 90.0 + 1e-9 && error.at.is_some(), "{error:?}");
+            let least = error.rips.iter().map(|(_, rip)| *rip).fold(f64::INFINITY, f64::min);
+            assert!(least < 90.0 + 1e-9, "{error:?}");
+        }
     }
 
     #[test]

@@ -26,6 +26,9 @@ pub(crate) fn setout(house: &House) -> String {
     say(String::new());
     if let Some(line) = &house.setout.line {
         say("Snap the line".into());
+        if line.pulls.is_empty() {
+            say("  No corner is in reach of a tape: set it by the rip to expect at a wall beside it, its gap included.".into());
+        }
         for pull in line.pulls.iter().chain(&line.check) {
             let room = &house.plan.rooms[pull.room].name;
             let what = if pull.letter == 'C' { "check" } else { "pull" };
@@ -58,7 +61,7 @@ pub(crate) fn setout(house: &House) -> String {
         points(house, &mut say);
         own_lines(house, &mut say);
     } else {
-        say("No line lies on the floor: is there a boarded room?".into());
+        say("No row line to snap.".into());
     }
     let advice = house.advice();
     say(String::new());
@@ -66,11 +69,15 @@ pub(crate) fn setout(house: &House) -> String {
     for sentence in advice.why.sentences() {
         say(format!("  {sentence}"));
     }
-    if !house.setout.line_lies() {
+    // Where nothing hangs on the line it may lie anywhere.
+    if house.setout.line.is_some() && !chosen.rips.is_empty() && !house.setout.line_lies() {
         say(format!("  The line itself may be out by up to {}.", length(chosen.safe_by)));
     }
     say(String::new());
     say("Expect at the edges".into());
+    if chosen.rips.is_empty() {
+        say("  no edge runs along the rows".into());
+    }
     for (rip, short) in chosen.rips.iter().zip(house.short_rips()) {
         let mark = house.rip_words(rip, short).map_or(String::new(), |words| format!("  {words}"));
         let least = match short {
@@ -441,11 +448,16 @@ pub(crate) fn flags(house: &House) -> String {
     }
     let faults = house.flags.iter().filter(|f| f.severity == Severity::Fault).count();
     let entries = match all.len() < house.flags.len() {
-        true => format!("; in {} entries, those of one cause together", all.len()),
+        true => format!("; in {}, those of one cause together", entries(all.len())),
         false => String::new(),
     };
     say(format!("{}, {} worth a look{entries}", self::faults(faults), house.flags.len() - faults));
     out
+}
+
+/// `1 entry`, `2 entries`.
+fn entries(count: usize) -> String {
+    if count == 1 { "1 entry".to_owned() } else { format!("{count} entries") }
 }
 
 /// `1 fault`, `2 faults`.

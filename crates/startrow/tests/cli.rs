@@ -79,6 +79,37 @@ fn setout_says_where_the_line_goes() {
 
 /// What is kept of the first rip and what comes off make the board, in the very figures told: by hand, Hazel Court's 103.5
 /// and 86.7 make 190.2, Quince Row's 97.5 and 82.6 make 180.1 as its board does.
+/// The sample room cut down to 40: 20 of floor between the gaps, and one row. Nothing is to be drawn, snapped or moved. With the
+/// rows at 30° no wall leaves a rip, and no figure is made up for one.
+#[test]
+fn floors_without_a_line_or_a_rip_are_told_as_they_are() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = std::fs::read_to_string(sample("one-room.ron")).unwrap();
+    let to = folder.path().join("plan.ron");
+    let mut plan = plan::read(&text).unwrap();
+    plan.doorways.clear();
+    let mut aslant = plan.clone();
+    for wall in &mut plan.rooms[0].walls {
+        wall.corner.y = wall.corner.y.min(40.0);
+    }
+    std::fs::write(&to, plan::write(&plan)).unwrap();
+    let said = stdout(&startrow(&["setout"], &to));
+    assert!(said.contains("No row line to snap") && said.contains("one row wide"), "{said}");
+    for wrong in ["Draw", "is there a boarded room", "out by up to", "If the boards do not measure"] {
+        assert!(!said.contains(wrong), "{wrong} in\n{said}");
+    }
+    let flags = stdout(&startrow(&["check"], &to));
+    assert!(flags.contains("no wider here") && !flags.contains("move the start line"), "{flags}");
+    assert!(flags.contains("in 1 entry, "), "{flags}");
+    aslant.rows_at = 30.0;
+    std::fs::write(&to, plan::write(&aslant)).unwrap();
+    let said = stdout(&startrow(&["setout"], &to));
+    assert!(said.contains("no edge runs along the rows"), "{said}");
+    for wrong in ["out by up to", "If the boards do not measure"] {
+        assert!(!said.contains(wrong), "{wrong} in\n{said}");
+    }
+}
+
 #[test]
 fn the_first_rip_and_what_comes_off_make_the_board_on_every_sample() {
     let mut told = 0;

@@ -105,10 +105,12 @@ fn walls_at_an_angle_and_no_floor_at_all() {
     assert_eq!(slanted.instead, "Any other line would do as well.");
     let nothing = why(&Plan::new("empty"));
     assert!(nothing.leaves.contains("nothing to snap"), "{}", nothing.leaves);
-    // A floor narrower than a board has no row line that a tape could reach.
+    // A floor narrower than a board has no row line; it is boarded all the same, and no line would help it.
     let mut narrow = one(2120.0);
     narrow.stock.face_width = 3000.0;
-    why(&narrow);
+    let narrow = why(&narrow);
+    assert!(narrow.leaves.starts_with("The floor is one row wide"), "{}", narrow.leaves);
+    assert!(!narrow.care.contains("Draw"), "{}", narrow.care);
 }
 
 #[test]
