@@ -37,6 +37,18 @@ pub enum LaidError {
         /// The highest.
         highest: i32,
     },
+    /// Rows are measured of which the first or the last does not lie.
+    #[error(
+        "laid: row {row} does not lie, only rows {lowest} to {highest} do there; mark it first, or measure those that lie"
+    )]
+    RowNotLaid {
+        /// Its number on paper.
+        row: i32,
+        /// The lowest row that lies in that floor.
+        lowest: i32,
+        /// The highest.
+        highest: i32,
+    },
     /// Rows are measured where nothing is laid.
     #[error("laid: nothing is laid in {0}; mark the rows first, then measure them")]
     NotLaid(String),
@@ -214,7 +226,7 @@ impl House {
     /// of 0 is taken out.
     ///
     /// # Errors
-    /// When nothing is laid in that room's floor.
+    /// When nothing is laid in that room's floor, or the first or the last of the rows does not lie.
     pub fn with_pull(&self, room: Option<&str>, rows: (i32, i32), across: f64) -> Result<Plan, LaidError> {
         let mut plan = self.plan.clone();
         let not_laid = || LaidError::NotLaid(room.unwrap_or("the house").into());
@@ -222,6 +234,16 @@ impl House {
         let part = self.part_with_rows(room, rows).ok_or_else(not_laid)?;
         let of_plan = |number: i32| number.saturating_add(laid.first_row).saturating_sub(1);
         let (first, last) = (of_plan(rows.0.min(rows.1)), of_plan(rows.0.max(rows.1)));
+        let lie: BTreeSet<i32> =
+            laid.boards.iter().filter(|board| board.part == part).map(|board| board.row).collect();
+        let missing = [first, last].into_iter().find(|row| !lie.contains(row));
+        if let (Some(row), Some(lowest), Some(highest), true) =
+            (missing, lie.first(), lie.last(), across > 0.0)
+        {
+            let on_paper = |row: i32| row.saturating_sub(laid.first_row).saturating_add(1);
+            let [row, lowest, highest] = [row, *lowest, *highest].map(on_paper);
+            return Err(LaidError::RowNotLaid { row, lowest, highest });
+        }
         let part = laid.parts.get_mut(part).ok_or_else(not_laid)?;
         part.pulls.retain(|pull| (pull.first, pull.last) != (first, last));
         if across > 0.0 {

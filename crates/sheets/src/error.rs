@@ -23,6 +23,9 @@ pub enum SheetError {
         /// mm.
         height: f64,
     },
+    /// None of the sheets that were named has anything on it.
+    #[error("sheets: this plan has nothing for {0}; name other sheets, or leave them out to have all")]
+    Nothing(String),
     /// The SVG cannot be read for drawing it as a picture.
     #[error("the SVG cannot be read: {0}; give one that this program wrote")]
     Svg(String),

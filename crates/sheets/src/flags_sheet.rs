@@ -27,10 +27,11 @@ pub(crate) fn flags_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
         if all.len() < house.flags.len() {
             let faults = house.flags.iter().filter(|flag| flag.severity == Severity::Fault).count();
             let (faults, looks) = (count(faults, "fault"), house.flags.len() - faults);
-            let text = format!(
-                "{faults}, {looks} worth a look; in {} entries, those of one cause together.",
-                all.len()
-            );
+            let entries = match all.len() {
+                1 => "1 entry".to_owned(),
+                many => format!("{many} entries"),
+            };
+            let text = format!("{faults}, {looks} worth a look; in {entries}, those of one cause together.");
             flow.paragraph(&text, Type::plain(3.8));
         }
         for (i, of) in all.iter().enumerate() {

@@ -21,9 +21,13 @@ pub(crate) enum Step {
 /// The steps in order, in plain words.
 pub(crate) fn steps(house: &Told<'_>) -> Vec<Step> {
     let Some(line) = &house.setout.line else {
-        let what = "No line lies on the floor.".into();
-        let note = "Draw a boarded room, or make it wider than one board, and set out again.".into();
-        return vec![Step::Do { what, note }];
+        let note = match house.floor.boards.is_empty() {
+            true => "Draw a boarded room, and set out again.",
+            false => {
+                "It is one row wide, or too short for a tape: lay along a wall, to the width measured there."
+            }
+        };
+        return vec![Step::Do { what: "No row line to snap.".into(), note: note.into() }];
     };
     let pull = |pull: &Pull, note: String| Step::Pull {
         letter: pull.letter,
@@ -36,16 +40,13 @@ pub(crate) fn steps(house: &Told<'_>) -> Vec<Step> {
         .map(|p| pull(p, format!("from {}, square to the line", corner(house, p))))
         .collect();
     let letters: Vec<String> = line.pulls.iter().map(|p| p.letter.to_string()).collect();
-    steps.push(Step::Do {
-        what: format!("Snap the line through {}.", letters.join(" and ")),
-        note: line.room.and_then(|room| house.plan.rooms.get(room)).map_or(
-            String::new(),
-            |room| match goes_on(house, line, room) {
-                true => format!("in {}; carry it on through the doorways", room.name),
-                false => format!("in {}", room.name),
-            },
-        ),
-    });
+    if letters.is_empty() {
+        let note = "No corner is in reach of a tape: set the line by the rip to expect at a wall beside it, its \
+                    gap included, at both ends.";
+        steps.push(Step::Do { what: "Snap the line.".into(), note: note.into() });
+    } else {
+        steps.push(snap(house, line, &letters));
+    }
     if let Some(check) = &line.check {
         let tolerance = figure(house, house.plan.rules.line_tolerance);
         let note = format!("check, from {}. Out by more than {tolerance}: pull again", corner(house, check));
@@ -58,6 +59,16 @@ pub(crate) fn steps(house: &Told<'_>) -> Vec<Step> {
     steps.extend(start(house, line));
     steps.extend(way(house));
     steps
+}
+
+/// The line snapped through its pulls.
+fn snap(house: &Told<'_>, line: &SnapLine, letters: &[String]) -> Step {
+    let room = line.room.and_then(|room| house.plan.rooms.get(room));
+    let note = room.map_or(String::new(), |room| match goes_on(house, line, room) {
+        true => format!("in {}; carry it on through the doorways", room.name),
+        false => format!("in {}", room.name),
+    });
+    Step::Do { what: format!("Snap the line through {}.", letters.join(" and ")), note }
 }
 
 /// Whether the line goes on past a room into others.
@@ -97,7 +108,12 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
         (p.x - first.corner.x) * (p.x - first.corner.x) + (p.y - first.corner.y) * (p.y - first.corner.y)
     };
     let nearest = line.pulls.iter().min_by(|a, b| away(a.foot).total_cmp(&away(b.foot)));
-    let by = nearest.map_or(String::new(), |pull| format!(" at {}", pull.letter));
+    // Where rows lie, one goes on from them, not from the line.
+    let begin = match (nearest, house.floor.laid.of_board.iter().any(Option::is_some)) {
+        (Some(pull), false) => format!("Start at {}", pull.letter),
+        (None, false) => "Start".to_owned(),
+        (_, true) => "Go on".to_owned(),
+    };
     let rooms = house.plan.rooms.iter().enumerate().filter(|(_, room)| room.is_boarded());
     let corners =
         rooms.flat_map(|(i, room)| room.walls.iter().enumerate().map(move |(w, wall)| (i, w, wall.corner)));
@@ -129,7 +145,7 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
         },
     );
     Some(Step::Do {
-        what: format!("Start{by}: board {label}, {length} long."),
+        what: format!("{begin}: board {label}, {length} long."),
         note: format!("{end}{place}; boards follow {follow}"),
     })
 }

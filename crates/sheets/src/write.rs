@@ -140,10 +140,15 @@ fn sheets_of(house: &Told<'_>, options: &WriteOptions) -> Result<Vec<OutFile>, S
     let wants = |output| options.outputs.contains(&output);
     if wants(Output::Pdf) {
         let pages = set_of(house, &options.set);
-        let subject = format!(
-            "Slab, set-out, floor, doorways, saw list, lay list, flags and packs: {}",
-            summary(house)
-        );
+        let only: Vec<&str> = options.set.only.iter().map(|sheet| sheet.key()).collect();
+        if pages.is_empty() {
+            return Err(SheetError::Nothing(only.join(", ")));
+        }
+        let sheets = match only.is_empty() {
+            true => "Slab, set-out, floor, doorways, saw list, lay list, flags and packs".to_owned(),
+            false => only.join(", "),
+        };
+        let subject = format!("{sheets}: {}", summary(house));
         add("sheets.pdf", pdf_of(pages, &house.plan.name, &subject)?);
     }
     if [Output::Svg, Output::Png, Output::Dxf].into_iter().any(wants) {

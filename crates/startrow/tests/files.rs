@@ -71,6 +71,24 @@ fn what_is_written_is_what_is_asked_for() {
     );
 }
 
+/// A plan without stages has no page of them: a blank one would be printed. What a document holds stands in its properties.
+#[test]
+fn sheets_that_a_plan_does_not_have_are_not_printed_blank() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("sheets");
+    let (plan, to) = (sample("one-room.ron"), out.to_str().unwrap().to_owned());
+    let plan = plan.to_str().unwrap();
+    let args = ["sheets", plan, "--out", &to, "--write", "pdf", "--only"];
+    let refused = bad(&[&args[..], &["laid,stages"]].concat());
+    assert!(refused.contains("nothing for laid, stages"), "{refused}");
+    assert!(!out.exists(), "nothing is written");
+    good(&[&args[..], &["stages,lay-list"]].concat());
+    let said = Command::new("pdfinfo").arg(out.join("sheets.pdf")).output().unwrap();
+    let said = String::from_utf8_lossy(&said.stdout).into_owned();
+    let subject = said.lines().find(|line| line.starts_with("Subject:")).unwrap_or_default();
+    assert!(subject.contains("lay-list") && !subject.contains("set-out"), "{said}");
+}
+
 #[test]
 fn the_picture_is_as_fine_as_asked() {
     let folder = tempfile::tempdir().unwrap();

@@ -158,3 +158,34 @@ fn rows_of_a_room_with_a_line_of_its_own_are_typed_by_their_letter() {
     assert!(lay.contains(&format!("row  {den}")) || lay.contains(&format!("row {den:>3}")), "{lay}");
     assert!(lay.contains("Rows in Den are counted from a line of their own: A stands before them"), "{lay}");
 }
+
+/// Five rows lie; a sixth, counted by mistake, would make each 32 narrower and move every rip to come.
+#[test]
+fn rows_that_do_not_lie_are_not_measured() {
+    let said = |pull: &str| startrow(&["laid", ONE_ROOM, "--rows", "5", "--pull", pull]);
+    assert!(said("5=952").status.success());
+    let refused = said("6=952");
+    assert_eq!(refused.status.code(), Some(2));
+    let why = String::from_utf8_lossy(&refused.stderr).into_owned();
+    assert!(why.contains("does not lie, only rows 11 to 15 do there"), "{why}");
+    // Below the line nothing lies.
+    assert_eq!(said("-1=190").status.code(), Some(2));
+}
+
+/// What the sheet says first: with rows down the next board lies far from the pull's corner, where one starts only once.
+#[test]
+fn with_rows_down_one_goes_on_and_does_not_start_again() {
+    let folder = tempfile::tempdir().unwrap();
+    let (plan, out) = (folder.path().join("laid.ron"), folder.path().join("sheets"));
+    let (plan, out) = (plan.to_str().unwrap(), out.to_str().unwrap());
+    let first_step = |plan: &str| {
+        text(&startrow(&["sheets", plan, "--out", out, "--write", "pdf", "--only", "set-out"]));
+        let page = Command::new("pdftotext").args([&format!("{out}/sheets.pdf"), "-"]).output().unwrap();
+        String::from_utf8_lossy(&page.stdout).into_owned()
+    };
+    let bare = first_step(ONE_ROOM);
+    assert!(bare.contains("Start at ") && !bare.contains("Go on:"), "{bare}");
+    text(&startrow(&["laid", ONE_ROOM, "--rows", "5", "--save", plan]));
+    let laid = first_step(plan);
+    assert!(laid.contains("Go on: board ") && !laid.contains("Start at "), "{laid}");
+}
