@@ -130,6 +130,11 @@ pub fn text(
     line("Packs".into());
     let run = |metres: f64| format_run(metres * 1000.0, plan.units);
     for pack in &order.lines {
+        // Of what is not opened nothing is laid, and nothing lost.
+        if pack.opened == 0 {
+            line(format!("  {:>10}  none opened of {:>4} bought", length(pack.length), pack.bought));
+            continue;
+        }
         line(format!(
             "  {:>10}  {:>4} opened of {:>4} bought; {} laid of {}: {:.1} % waste",
             length(pack.length),
@@ -400,6 +405,25 @@ pub fn notch_table(floor: &Floor, order: &Order) -> Table {
 mod tests {
     use super::*;
     use plan::{Point, Room};
+
+    /// Of a length of which no board is opened nothing is lost.
+    #[test]
+    fn what_is_not_opened_has_no_waste() {
+        let mut plan = Plan::new("t");
+        plan.rooms.push(Room::boarded(
+            "Room",
+            [(0.0, 0.0), (4200.0, 0.0), (4200.0, 3600.0), (0.0, 3600.0)].map(Point::from),
+        ));
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let mut order = crate::order(&plan, &site, &floor);
+        let unopened =
+            crate::PackLine { opened: 0, laid_length: -0.0, opened_length: -0.0, ..order.lines[0] };
+        order.lines = vec![unopened];
+        let said = text(&plan, &floor, &Fit::default(), &order, &Bound::default(), None);
+        let line = said.lines().find(|line| line.contains("none opened of")).expect("the length's line");
+        assert!(!line.contains("waste") && !line.contains('-'), "{line}");
+    }
 
     /// Stretches left over stand under their heading, one a line; without any there is no heading.
     #[test]

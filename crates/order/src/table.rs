@@ -56,9 +56,18 @@ impl Cell {
             Self::Empty => String::new(),
             Self::Text(text) => text.clone(),
             Self::Count(count) => count.to_string(),
-            Self::Length(length) => format!("{length:.1}"),
-            Self::Figure(figure, decimals) => format!("{figure:.decimals$}"),
+            Self::Length(length) => figure_of(*length, 1),
+            Self::Figure(figure, decimals) => figure_of(*figure, *decimals),
         }
+    }
+}
+
+/// A number with its decimals; nothing has no sign, however little it is less than nothing.
+fn figure_of(figure: f64, decimals: usize) -> String {
+    let written = format!("{figure:.decimals$}");
+    match written.strip_prefix('-') {
+        Some(rest) if rest.chars().all(|sign| matches!(sign, '0' | '.')) => rest.to_owned(),
+        _ => written,
     }
 }
 
@@ -87,6 +96,16 @@ impl Table {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn nothing_is_written_without_a_sign() {
+        let written = |figure| (Cell::Length(figure).field(), Cell::Figure(figure, 3).field());
+        assert_eq!(written(-0.0), ("0.0".into(), "0.000".into()));
+        assert_eq!(written(-1e-9), ("0.0".into(), "0.000".into()));
+        assert_eq!(written(-0.04), ("0.0".into(), "-0.040".into()));
+        assert_eq!(written(-0.06), ("-0.1".into(), "-0.060".into()));
+        assert_eq!(written(-1000.0), ("-1000.0".into(), "-1000.000".into()));
+    }
 
     /// Read back by the csv crate's own reader: quoting keeps commas, quotes and line ends of odd names.
     #[test]

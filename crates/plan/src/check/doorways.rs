@@ -170,7 +170,18 @@ fn far_side(checker: &mut Checker<'_>, places: &Places<'_>, i: usize, doorway: &
     if doorway.beyond != Beyond::RunThrough {
         return;
     }
+    let jambs = [BESIDE_JAMB, doorway.width - BESIDE_JAMB];
     let Some(room) = places.far_room(doorway) else {
+        // Its middle may lie before a wall between two rooms.
+        let beside = jambs.map(|jamb| places.far_wall(doorway, jamb).map(|far| &plan.rooms[far.room].name));
+        if let [Some(one), Some(other)] = beside {
+            checker.add(
+                Place::Doorway(i),
+                format!("boards are to run through, and the wall between {one} and {other} ends in it"),
+                "move it along the wall until it opens into one room",
+            );
+            return;
+        }
         checker.add(
             Place::Doorway(i),
             "boards are to run through, and there is no room on the far side",
@@ -186,7 +197,6 @@ fn far_side(checker: &mut Checker<'_>, places: &Places<'_>, i: usize, doorway: &
             "let the boards stop under the leaf or at a trim",
         );
     }
-    let jambs = [BESIDE_JAMB, doorway.width - BESIDE_JAMB];
     if jambs.iter().any(|&jamb| places.far_wall(doorway, jamb).is_none_or(|found| found.room != room)) {
         checker.add(
             Place::Doorway(i),
@@ -255,6 +265,15 @@ mod tests {
             plan.rooms.pop();
             plan.doorways[0].beyond = Beyond::UnderLeaf;
         });
+        // Two rooms beyond, the wall between them from 1350 to 1450 before the opening's middle, 1400.
+        let parted = |plan: &mut crate::Plan| {
+            let room = |name: &str, low: f64, high: f64| {
+                let corners = [(4100.0, low), (7600.0, low), (7600.0, high), (4100.0, high)];
+                crate::Room::boarded(name, corners.map(crate::Point::from))
+            };
+            plan.rooms.splice(1.., [room("Low", 0.0, 1350.0), room("High", 1450.0, 3000.0)]);
+        };
+        expect(parted, "Door", "the wall between Low and High ends in it");
         let stone = || Covering::Other("stone".into());
         expect(|plan| plan.rooms[1].covering = stone(), "Door", "Right is not boarded");
         // The far room begins half way along the opening.
