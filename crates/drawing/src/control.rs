@@ -15,6 +15,8 @@ const LINE: f64 = 0.4;
 const PULL: f64 = 1.5;
 /// A wall's number stands this far inside its face, paper mm.
 const INSIDE: f64 = 2.3;
+/// The same where a line runs along the wall.
+const FARTHER: f64 = 5.6;
 
 /// Draws the lines and their pulls; each line carries its number in the list, counted from 1, and its figures.
 pub(crate) fn draw(
@@ -89,14 +91,62 @@ pub(crate) fn wall_numbers(house: &House, options: &Options, taken: &mut Taken) 
             if rough_width(&label.text, label.size) + 1.0 > length {
                 continue;
             }
-            let shift = inwards * INSIDE;
-            let places = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8].map(|t| Label {
-                at: start.lerp(end, t),
-                shift,
-                ..label.clone()
+            // Beside a line along the wall there is room only farther inside.
+            let places = [INSIDE, FARTHER].into_iter().flat_map(|inside| {
+                let label = Label { shift: inwards * inside, ..label.clone() };
+                [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8].map(|t| Label { at: start.lerp(end, t), ..label.clone() })
             });
-            labels.extend(taken.first_free(places));
+            // A figure under a control line, or under its pull along a wall, cannot be read.
+            labels.extend(taken.least_struck(places));
         }
     }
     labels
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::{Options, Role, floor_drawing};
+    use plan::Units;
+
+    /// The line runs across walls 2 and 4 through their middles, 1800 of 3600: their numbers stand aside by more than half
+    /// a figure's width, 50 of the house at 1:50.
+    #[test]
+    fn no_control_line_strikes_a_walls_number() {
+        let text = include_str!("../../../sample-plans/one-room.ron");
+        let mut plan = plan::read(text).expect("the sample reads");
+        plan.start_line = plan::StartLine::At(1800.0 % 190.0);
+        let house = pipeline::run(&plan).expect("the sample is sound");
+        let scale = 50.0;
+        let drawing = floor_drawing(&house, &Options::control(scale, Units::Metric));
+        let line = house.setout.line.as_ref().expect("a line").v;
+        assert_eq!(line, 1800.0);
+        let numbers: Vec<_> = drawing.labels().filter(|label| label.role == Role::WallNumber).collect();
+        assert_eq!(numbers.len(), 4);
+        for number in numbers {
+            let off = (number.at.y + number.shift.y * scale - line).abs();
+            assert!(off > 50.0, "{} stands {off} off the line", number.text);
+        }
+    }
+
+    /// The sample house's control lines in its bedrooms run 100 to 200 off a wall, where its number would stand at 1:75: no
+    /// number is under one.
+    #[test]
+    fn a_number_stands_farther_in_where_a_line_runs_along_its_wall() {
+        let text = include_str!("../../../sample-plans/hazel-court.ron");
+        let plan = plan::read(text).expect("the sample reads");
+        let house = pipeline::run(&plan).expect("the sample is sound");
+        let scale = 75.0;
+        let drawing = floor_drawing(&house, &Options::control(scale, Units::Metric));
+        let lines = house.advice().control;
+        let half = 1.0 * scale;
+        let struck = drawing.labels().filter(|label| label.role == Role::WallNumber).filter(|number| {
+            let (x, y) = (number.at.x + number.shift.x * scale, number.at.y + number.shift.y * scale);
+            lines.iter().any(|line| {
+                let [left, right] = [line.from.x.min(line.to.x), line.from.x.max(line.to.x)];
+                (line.from.y - y).abs() < half && left - half < x && x < right + half
+            })
+        });
+        let struck: Vec<_> = struck.map(|number| (number.text.clone(), number.at)).collect();
+        assert!(struck.is_empty(), "{struck:?}");
+    }
 }

@@ -315,6 +315,16 @@ impl Taken {
         Some(label)
     }
 
+    /// Takes of the free places the one that hides least of lines, of those alike the first; `None` if none is free.
+    pub(crate) fn least_struck(&mut self, places: impl IntoIterator<Item = Label>) -> Option<Label> {
+        // In tenths: less is not seen.
+        let hidden = |label: &Label| (self.hidden_by(self.box_of(label), false) * 10.0).round() as i64;
+        let free = places.into_iter().filter(|label| self.is_free(self.box_of(label)));
+        let (_, label) = free.map(|label| (hidden(&label), label)).min_by_key(|(hidden, _)| *hidden)?;
+        self.take(self.box_of(&label));
+        Some(label)
+    }
+
     /// Takes the first place of a pennant whose cloth and pole are free; `None` if none is.
     pub(crate) fn first_free_pole(&mut self, places: impl IntoIterator<Item = Label>) -> Option<Label> {
         let label = places.into_iter().find(|label| {
