@@ -243,6 +243,13 @@ fn short_starters_and_closers_are_faults_where_they_could_be_longer() {
     // In a run no longer than that there is nothing to move.
     let flag = only(&single(rectangle(1000.0, 0.0, 1250.0, PITCH), false), FlagKind::ShortEnd);
     assert_eq!(flag.severity, Severity::Look);
+    assert!(flag.mend.starts_with("the walls leave no more here"), "{}", flag.mend);
+    // A passage of 10 between a wall and an island, each with its gap, holds no board worth fixing; one of 30 holds a leg.
+    let slot = |width: f64| {
+        only(&single(rectangle(1000.0, 0.0, 1000.0 + width, PITCH), false), FlagKind::ShortEnd).mend
+    };
+    assert!(slot(10.0).starts_with("so narrow a passage holds no board"), "{}", slot(10.0));
+    assert!(slot(30.0).starts_with("the walls leave no more here"), "{}", slot(30.0));
     // A run of 6000 from 1000 to 7000 is as long.
     let mut further = rows(&[&[299.0, 2400.0, 4500.0]]);
     (further.runs[0].left, further.runs[0].right) = (1000.0, 7000.0);
