@@ -5,7 +5,7 @@ use crate::names::Names;
 use crate::nest::{self, Role};
 use crate::ring::{Ring, bounds};
 use crate::sketch::{self, Sketch};
-use crate::{Ask, Fault, FaultKind, ImportError, room, text};
+use crate::{Ask, Fault, FaultKind, FileKind, ImportError, room, text};
 use kurbo::{Point, Vec2};
 use plan::{Fixture, FixtureKind, Place, Plan, Room};
 use std::collections::BTreeSet;
@@ -43,7 +43,12 @@ pub fn outlines(bytes: &[u8], ask: &Ask) -> Result<Outlines, ImportError> {
             FaultKind::UnitUnknown,
             "the file",
             "it does not say in which unit it is drawn",
-            "name it: mm, cm, m, in or ft",
+            match ask.kind {
+                FileKind::Svg => {
+                    "name it: mm, cm, m, in or ft; of a plan on paper its scale, such as 50 for 1:50"
+                }
+                _ => "name it: mm, cm, m, in or ft",
+            },
         ));
     }
     let layers = layers(&sketch, ask)?;

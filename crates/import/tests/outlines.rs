@@ -88,6 +88,10 @@ fn a_unit_that_is_not_said_is_asked_for() {
         error.to_string(),
         "the file: it does not say in which unit it is drawn; name it: mm, cm, m, in or ft"
     );
+    // An SVG is mostly a plan on paper, which has a scale.
+    let paper = r#"<svg xmlns="http://www.w3.org/2000/svg" width="9mm" height="9mm" viewBox="0 0 9 9"><path d="M0 0H9V9H0Z"/></svg>"#;
+    let unsized_svg = outlines(paper.as_bytes(), &Ask { unit: None, scale: None, ..ask(FileKind::Svg, &[]) });
+    assert!(unsized_svg.unwrap_err().to_string().ends_with("its scale, such as 50 for 1:50"));
     let named = Ask { unit: Some(Unit::Inch), ..ask(FileKind::Dxf, &["ROOMS"]) };
     let found = outlines(UNSAID, &named).unwrap();
     // 1 in = 25.4 mm exactly (international inch of 1959).

@@ -79,8 +79,11 @@ fn listed(contents: &import::Contents) -> String {
         let name = if layer.name.is_empty() { "(none)" } else { &layer.name };
         let _ = writeln!(
             out,
-            "{:>5} closed, {:>4} open, {:>4} pieces of writing  {name}",
-            layer.closed, layer.open, layer.writing
+            "{:>5} closed, {:>4} open, {:>4} {}  {name}",
+            layer.closed,
+            layer.open,
+            layer.writing,
+            if layer.writing == 1 { "piece of writing " } else { "pieces of writing" }
         );
     }
     out

@@ -352,8 +352,9 @@ pub fn set_corners(plan: &mut Plan, room: usize, hold: usize, all_the_same: bool
     if tape.doubt.is_any() && !all_the_same {
         let what = crate::doubt_words(plan, &tape);
         let mend = match tape.doubt {
-            Doubt::Together => "until then the corners stay",
-            _ => "measure it again, or set it aside; until then the corners stay",
+            Doubt::One(_) => "measure it again, or set it aside; until then the corners stay",
+            // Their words say already what to measure.
+            _ => "until then the corners stay",
         };
         return Err(RoomTrouble::new(what, mend).at(plan, room));
     }

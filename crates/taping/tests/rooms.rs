@@ -77,6 +77,13 @@ fn lengths_that_do_not_agree_together_are_not_said_to_agree() {
     assert_eq!(plan, before);
     set_corners(&mut plan, 0, 0, true).unwrap();
 
+    // A hundred out, any of the six may be it: each is to be measured again, and none alone is to be set aside.
+    let (far, mut plan) = tape(4786.0);
+    assert!(matches!(far.doubt, Doubt::Among(_)), "{:?}", far.doubt);
+    let refused = set_corners(&mut plan, 0, 0, false).unwrap_err();
+    assert!(refused.what.ends_with("measure each of them again"), "{refused}");
+    assert_eq!(refused.mend, "until then the corners stay");
+
     let (near, plan) = tape(4686.0);
     let unit = near.unit.unwrap();
     assert!(unit > 1.9 && unit * unit < 6.635 && near.doubt == Doubt::None, "{unit}");
