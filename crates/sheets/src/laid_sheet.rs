@@ -8,6 +8,10 @@ use pipeline::House;
 
 /// Height of one offcut's line, mm.
 const LINE: f64 = 7.0;
+/// Room for a box before a row, mm.
+const BOX: f64 = 8.0;
+/// Between two columns, mm.
+const BETWEEN: f64 = 3.0;
 
 /// Sets the page; none where nothing is marked as laid.
 pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
@@ -48,27 +52,17 @@ fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {
         return;
     }
     rests.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-    flow.heading("Offcuts in hand");
-    flow.table(&[("length", 8.0, 0), ("of board", 30.0, 0), ("wanted for", 62.0, 0)]);
-    for (rest, index) in rests {
-        let top = flow.take(LINE);
-        let (x, row) = (flow.x(), flow.row());
+    let rows = rests.into_iter().map(|(rest, index)| {
         let pieces = house.floor.stock.get(index).map_or(&[][..], |stock| stock.pieces.as_slice());
         let labels: Vec<String> = pieces
             .iter()
             .filter(|piece| !piece.strip && !house.floor.is_laid(piece.board))
             .map(|piece| house.floor.saw_label(piece.board))
             .collect();
-        let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
-        let page = flow.page();
-        tick_box(page, x, top + 0.8);
-        page.begin(row.head(0));
-        page.write(&figure(house, plan::cut_down(rest)), x + 8.0, top + 5.0, Type::bold(4.2));
-        page.begin(row.cell(1));
-        page.write(&format!("of board {}", index + 1), x + 30.0, top + 5.0, Type::quiet(3.6));
-        page.begin(row.cell(2));
-        page.write(&wanted, x + 62.0, top + 5.0, Type::plain(3.8));
-    }
+        [figure(house, plan::cut_down(rest)), format!("of board {}", index + 1), wanted(&labels)]
+    });
+    flow.heading("Offcuts in hand");
+    put_rows(flow, "length", [22.0, 32.0], &rows.collect::<Vec<_>>());
 }
 
 /// Strips beside rips that lie.
@@ -77,26 +71,42 @@ fn strips(flow: &mut Flow, house: &House) {
     if strips.is_empty() {
         return;
     }
+    let rows = strips.into_iter().map(|(strip, boards)| {
+        let labels: Vec<String> = boards.iter().map(|board| house.floor.saw_label(*board)).collect();
+        let keeps = if strip.keeps_groove { "groove" } else { "tongue" };
+        let (length, width) = ((strip.to - strip.from).floor(), strip.width.floor());
+        let size = format!("{} × {}", figure(house, length), figure(house, width));
+        [size, format!("of board {}, {keeps}", strip.stock + 1), wanted(&labels)]
+    });
     flow.heading("Strips in hand, beside rips that lie");
-    flow.table(&[("length × width", 8.0, 0), ("of board", 40.0, 0), ("wanted for", 76.0, 0)]);
-    for (strip, boards) in strips {
+    put_rows(flow, "length × width", [32.0, 36.0], &rows.collect::<Vec<_>>());
+}
+
+/// The boards that a piece is for.
+fn wanted(labels: &[String]) -> String {
+    if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") }
+}
+
+/// Pieces in hand with a box each: their size, the board they are of, what they are for. The first two columns are at least as
+/// wide as `least`, and wider where their words are: feet and inches take more room.
+fn put_rows(flow: &mut Flow, size: &'static str, least: [f64; 2], rows: &[[String; 3]]) {
+    let (bold, quiet) = (Type::bold(4.2), Type::quiet(3.6));
+    let widest = |column: usize, kind: Type| {
+        rows.iter().map(|row| kind.width(&row[column]) + BETWEEN).fold(least[column], f64::max)
+    };
+    let of_board = BOX + widest(0, bold);
+    let wanted_for = of_board + widest(1, quiet);
+    flow.table(&[(size, BOX, 0), ("of board", of_board, 0), ("wanted for", wanted_for, 0)]);
+    for [size, board, wanted] in rows {
         let top = flow.take(LINE);
         let (x, row) = (flow.x(), flow.row());
-        let labels: Vec<String> = boards.iter().map(|board| house.floor.saw_label(*board)).collect();
-        let wanted = if labels.is_empty() { "not needed so far".to_owned() } else { labels.join(" ") };
-        let keeps = if strip.keeps_groove { "groove" } else { "tongue" };
-        let size = format!(
-            "{} × {}",
-            figure(house, (strip.to - strip.from).floor()),
-            figure(house, strip.width.floor())
-        );
         let page = flow.page();
         tick_box(page, x, top + 0.8);
         page.begin(row.head(0));
-        page.write(&size, x + 8.0, top + 5.0, Type::bold(4.2));
+        page.write(size, x + BOX, top + 5.0, bold);
         page.begin(row.cell(1));
-        page.write(&format!("of board {}, {keeps}", strip.stock + 1), x + 40.0, top + 5.0, Type::quiet(3.6));
+        page.write(board, x + of_board, top + 5.0, quiet);
         page.begin(row.cell(2));
-        page.write(&wanted, x + 76.0, top + 5.0, Type::plain(3.8));
+        page.write(wanted, x + wanted_for, top + 5.0, Type::plain(3.8));
     }
 }

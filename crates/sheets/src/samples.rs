@@ -9,7 +9,7 @@ use pipeline::House;
 use plan::Units;
 
 /// The sample plans, as they lie beside the program.
-pub(crate) const SAMPLES: [(&str, &str); 7] = [
+pub(crate) const SAMPLES: [(&str, &str); 8] = [
     ("hazel-court", include_str!("../../../sample-plans/hazel-court.ron")),
     ("quince-row", include_str!("../../../sample-plans/quince-row.ron")),
     ("tern-point", include_str!("../../../sample-plans/tern-point.ron")),
@@ -17,6 +17,7 @@ pub(crate) const SAMPLES: [(&str, &str); 7] = [
     ("plover-parlour", include_str!("../../../sample-plans/plover-parlour.ron")),
     ("lark-study", include_str!("../../../sample-plans/lark-study.ron")),
     ("one-room", include_str!("../../../sample-plans/one-room.ron")),
+    ("dunlin-flat", include_str!("../../../sample-plans/dunlin-flat.ron")),
 ];
 
 /// Each paper in the units that its country measures in.
@@ -310,4 +311,21 @@ fn only_the_sheets_that_are_named_are_set() {
     assert_eq!(titles, ["Saw list", "Lay list"]);
     let keys: std::collections::BTreeSet<&str> = Sheet::ALL.into_iter().map(Sheet::key).collect();
     assert_eq!(keys.len(), Sheet::ALL.len());
+}
+
+/// The sample room laid, its rip of 50 leaves strips of 137: their lengths and widths in feet and inches are longer than in
+/// millimetres.
+#[test]
+fn strips_in_hand_keep_their_columns() {
+    let mut plan = plan::read(SAMPLES[6].1).expect("the sample reads");
+    plan.start_line = plan::StartLine::At(60.0);
+    let whole = pipeline::run(&plan).expect("the sample is sound");
+    let boards: Vec<usize> = (0..whole.floor.boards.len()).collect();
+    let laid = whole.with_laid(&boards).expect("its boards can be marked");
+    let mut house = pipeline::run(&laid).expect("the plan is sound");
+    assert!(!house.strips_in_hand().is_empty());
+    for (paper, units) in PAPERS {
+        house.plan.units = units;
+        assert_eq!(found(&house, paper), Vec::<String>::new(), "{}", paper.name());
+    }
 }
