@@ -208,8 +208,12 @@ pub(crate) fn short_end(scene: &Scene, index: usize, board: &Board, flags: &mut 
                 "lengthen it by {} and shorten its neighbour",
                 scene.length((limit - board.length()).ceil())
             )
-        } else if run.right - run.left < scene.plan.rules.least_leg && !board.shaped {
-            "so narrow a passage holds no board: leave it bare and cover it, or let what stands there reach the wall".into()
+        } else if run.right - run.left < scene.plan.rules.least_leg {
+            match board.shaped {
+                true => "so small a tip holds nothing: leave it out, and let the cover or a filler hide the place",
+                false => "so narrow a passage holds no board: leave it bare and cover it, or let what stands there reach the wall",
+            }
+            .into()
         } else {
             "the walls leave no more here: fix it well, and keep the grain with its neighbours".into()
         },

@@ -250,6 +250,11 @@ fn short_starters_and_closers_are_faults_where_they_could_be_longer() {
     };
     assert!(slot(10.0).starts_with("so narrow a passage holds no board"), "{}", slot(10.0));
     assert!(slot(30.0).starts_with("the walls leave no more here"), "{}", slot(30.0));
+    // Nor does a tip of 20 between two walls aslant.
+    let tip = [(1000.0, 0.0), (1020.0, 0.0), (1000.0, 90.0)].map(|(u, v)| Uv::new(u, v)).to_vec();
+    let flags = flags_of(&single(tip, true));
+    let mend = &flags.iter().find(|flag| flag.kind == FlagKind::ShortEnd).unwrap().mend;
+    assert!(mend.starts_with("so small a tip holds nothing"), "{mend}");
     // A run of 6000 from 1000 to 7000 is as long.
     let mut further = rows(&[&[299.0, 2400.0, 4500.0]]);
     (further.runs[0].left, further.runs[0].right) = (1000.0, 7000.0);
