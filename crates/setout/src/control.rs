@@ -128,6 +128,11 @@ impl SetOut {
     pub fn line_lies(&self) -> bool {
         (0..self.laid.len()).any(|region| self.laid[region].is_some() && !self.has_own_line(region))
     }
+
+    /// Whether rips hang on how true the line is snapped: there is one, it is still to be snapped, and edges run along the rows.
+    pub fn hangs_on_line(&self) -> bool {
+        self.line.is_some() && !self.chosen.rips.is_empty() && !self.line_lies()
+    }
 }
 
 /// The control lines of a set-out: one in each boarded room, then two at each hole that parts rows.

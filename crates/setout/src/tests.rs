@@ -209,6 +209,17 @@ fn a_taper_wider_than_the_play_is_not_taken_up() {
     assert_eq!(set.eases.len(), 1, "only the lower wall's half a millimetre is taken up");
 }
 
+/// In a room of 3000 rips hang on the line; in one of one row, and with rows aslant to every wall, none does.
+#[test]
+fn rips_hang_on_a_line_where_rows_end_at_walls() {
+    let hangs = |height: f64, rows_at: f64| {
+        let plan = Plan { rows_at, ..room(4000.0, height) };
+        set_out(&plan, &site::survey(&plan)).hangs_on_line()
+    };
+    assert!(hangs(3000.0, 0.0));
+    assert!(!hangs(120.0, 0.0) && !hangs(3000.0, 30.0));
+}
+
 #[test]
 fn wood_between_two_edges_is_no_wider_than_their_distance() {
     // A vent 110 from the wall: less its own gap and the wall's, 90 mm of floor.

@@ -70,7 +70,7 @@ pub(crate) fn setout(house: &House) -> String {
         say(format!("  {sentence}"));
     }
     // Where nothing hangs on the line it may lie anywhere.
-    if house.setout.line.is_some() && !chosen.rips.is_empty() && !house.setout.line_lies() {
+    if house.setout.hangs_on_line() {
         say(format!("  The line itself may be out by up to {}.", length(chosen.safe_by)));
     }
     say(String::new());

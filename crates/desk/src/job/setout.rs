@@ -45,6 +45,12 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
     // Named by the floor's own plan, which may not be the one on the table.
     let setout = &house.setout;
     if let Some(snap) = &setout.line {
+        if snap.pulls.is_empty() {
+            note(
+                ui,
+                "No corner is in reach of a tape: set the line by the rip to expect at a wall beside it, its gap included.",
+            );
+        }
         for pull in &snap.pulls {
             let room = house.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
             line(
@@ -90,8 +96,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
         true => format!("No other rip under {} within", names::length(setout.least, units)),
         false => "Safe if the line is out by".to_owned(),
     };
-    // A line that boards lie from is snapped no more.
-    if !setout.line_lies() {
+    // A line that boards lie from is snapped no more, and where no rip hangs on it, it may lie anywhere.
+    if setout.hangs_on_line() {
         line(ui, &safe, format!("± {}", names::length(round_tenth(setout.chosen.safe_by), units)))
             .on_hover_text("So far may the line be out before another edge ends in a rip under the least");
     }
