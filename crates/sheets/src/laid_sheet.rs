@@ -24,13 +24,17 @@ pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
             count(house.order.to_open(), "board")
         );
         flow.paragraph(&text, Type::plain(4.2));
-        for drift in house.drift() {
+        for (number, drift) in house.drift().into_iter().enumerate() {
             let mut sentences = house.drift_words(&drift, usize::MAX).into_iter();
             let title = match sentences.next() {
                 Some(first) => first,
                 None => continue,
             };
-            flow.heading("Rows that lie, and what comes of them");
+            // Each side of the line, and each floor, begins with words in bold.
+            match number {
+                0 => flow.heading("Rows that lie, and what comes of them"),
+                _ => flow.gap(2.0),
+            }
             flow.paragraph(&title, Type::bold(4.2));
             flow.gap(1.0);
             for sentence in sentences {

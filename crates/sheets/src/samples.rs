@@ -323,7 +323,13 @@ fn strips_in_hand_keep_their_columns() {
     let boards: Vec<usize> = (0..whole.floor.boards.len()).collect();
     let laid = whole.with_laid(&boards).expect("its boards can be marked");
     let mut house = pipeline::run(&laid).expect("the plan is sound");
-    assert!(!house.strips_in_hand().is_empty());
+    assert!(!house.strips_in_hand().is_empty() && house.drift().len() == 2);
+    let pages =
+        crate::set(&house, &SetOptions { only: [crate::Sheet::Laid].into(), ..SetOptions::default() });
+    let marks = pages.iter().flat_map(|page| &page.marks).filter(
+        |mark| matches!(mark, Mark::Text { text, .. } if text == "Rows that lie, and what comes of them"),
+    );
+    assert_eq!(marks.count(), 1, "both sides of the line stand under one heading");
     for (paper, units) in PAPERS {
         house.plan.units = units;
         assert_eq!(found(&house, paper), Vec::<String>::new(), "{}", paper.name());
