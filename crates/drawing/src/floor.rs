@@ -112,7 +112,8 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
     // The first board's arrow has one place, beside the corner; a pull's figure has several.
     let first = on_demand.first.filter(|_| options.way);
     if let Some(first) = &first {
-        own.extend(way::draw_start(&mut drawing, first, options, &mut taken));
+        let goes_on = house.floor.laid.of_board.iter().any(Option::is_some);
+        own.extend(way::draw_start(&mut drawing, (first, goes_on), options, &mut taken));
     }
     if options.pulls {
         pulls.extend(pulls::place_figures(&mut drawing, house, options, &mut taken));

@@ -50,10 +50,11 @@ pub fn first_board_in(house: &House, sequence: &Sequence) -> Option<FirstBoard> 
     Some(FirstBoard { board: index, corner, along: next - corner, across: up - corner })
 }
 
-/// Draws an arrow along the first row from the first corner, and marks that.
+/// Draws an arrow along the row from the corner of the first board to come, and marks that: one starts there, or goes on where
+/// rows lie.
 pub(crate) fn draw_start(
     drawing: &mut Drawing,
-    first: &FirstBoard,
+    (first, goes_on): (&FirstBoard, bool),
     options: &Options,
     taken: &mut Taken,
 ) -> Option<Label> {
@@ -77,7 +78,8 @@ pub(crate) fn draw_start(
     let (foot, tip) = best.filter(|_| options.leaders).unwrap_or_else(|| place((ALONG, 2.0, 2.6)));
     arrow(drawing, foot, first.along, libm::sqrt((tip - foot).hypot2()));
     taken.take(box_of(taken, (foot, tip)));
-    let mut start = Label::new(Role::ArrowWord, "start", foot.lerp(tip, 0.5));
+    let word = if goes_on { "go on" } else { "start" };
+    let mut start = Label::new(Role::ArrowWord, word, foot.lerp(tip, 0.5));
     start.turn = readable_turn(first.along.x, first.along.y);
     let half = rough_width(&start.text, start.size) / 2.0;
     let mut places: Vec<Label> = Vec::new();

@@ -188,4 +188,7 @@ fn with_rows_down_one_goes_on_and_does_not_start_again() {
     text(&startrow(&["laid", ONE_ROOM, "--rows", "5", "--save", plan]));
     let laid = first_step(plan);
     assert!(laid.contains("Go on: board ") && !laid.contains("Start at "), "{laid}");
+    // So does the word at the arrow on the floor.
+    let arrow = |page: &str, word: &str| page.lines().any(|line| line.trim() == word);
+    assert!(arrow(&bare, "start") && arrow(&laid, "go on") && !arrow(&laid, "start"), "{laid}");
 }
