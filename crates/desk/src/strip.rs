@@ -1,9 +1,11 @@
 //! The set-out strip: narrowest rip against offset, with the start line's mark to drag.
 
 mod peak;
+mod room;
 
 pub(crate) use self::peak::Peak;
 use self::peak::drawback;
+use self::room::{MARK_FREE, beside_mark, is_struck};
 use crate::action::{Action, Actions};
 use crate::command::Command;
 use crate::document::Document;
@@ -23,10 +25,10 @@ use std::sync::Arc;
 const TITLE: &str = "Narrowest rip for every start line";
 /// A strip lower than this has no room for its title over the curve, points.
 const LEAST_TITLED: f32 = 116.0;
-/// Between the mark's line and other words, points.
-const MARK_FREE: f32 = 8.0;
 /// Words for a peak stand no further from it than this.
 const PEAK_NEAR: f32 = 120.0;
+/// Words of another line keep off a peak's point by this, points.
+const PEAK_FREE: f32 = 6.0;
 
 /// The strip's own state.
 #[derive(Default)]
@@ -87,10 +89,14 @@ impl Strip {
         let rect = ui.available_rect_before_wrap();
         ui.advance_cursor_after_rect(rect);
         let painter = ui.painter_at(rect);
-        let Some((house, generation)) =
-            house.filter(|(house, _)| house.setout.pitch > 0.0 && !house.setout.curve.is_empty())
-        else {
-            let words = format!("{TITLE}: drawn once there is a boarded room");
+        let has_curve = |house: &House| house.setout.pitch > 0.0 && !house.setout.curve.is_empty();
+        let can_choose = |house: &House| has_curve(house) && house.setout.line.is_some();
+        let Some((house, generation)) = house.filter(|(house, _)| can_choose(house)) else {
+            // On a floor of one row, too, there is nothing to move.
+            let words = match house.is_some_and(|(house, _)| !house.floor.boards.is_empty()) {
+                true => format!("{TITLE}: there is no line to choose on this floor"),
+                false => format!("{TITLE}: drawn once there is a boarded room"),
+            };
             let width = (rect.width() - 44.0).max(60.0);
             let galley = painter.layout(words, strong_font(13.5), palette.ink, width);
             painter.galley(rect.left_top() + vec2(22.0, 12.0), galley, palette.ink);
@@ -140,10 +146,12 @@ impl Strip {
         let pen = Pen { painter: &painter, palette, frame: &frame };
         let marks = [Some(&setout.chosen), Some(&setout.best), setout.runner_up.as_ref()];
         let marks: Vec<f32> = marks.into_iter().flatten().map(|line| frame.x(line.offset)).collect();
-        let mut taken = vec![pen.ground(least, &rip(least), &marks)];
+        let curve = pen.on_screen(&setout.curve);
+        let mut taken = vec![pen.ground(least, &rip(least), &marks, &curve)];
         pen.scale(units);
-        pen.curve(&setout.curve);
-        taken.extend(pen.runner_up(document.plan(), setout, rect.x_range(), &rip));
+        painter.add(Shape::line(curve, Stroke::new(1.8, palette.ink)));
+        let top = peak.map(|peak| pos2(frame.x(peak.at.offset), frame.y(peak.at.rip)));
+        taken.extend(pen.runner_up(document.plan(), setout, (rect.x_range(), top), &rip));
         if let Some(peak) = peak {
             let words = peak.words(document.plan(), setout, &rip);
             pen.peak((peak.at, words), frame.x(setout.chosen.offset), &taken);
@@ -235,8 +243,8 @@ struct Pen<'a> {
 }
 
 impl Pen<'_> {
-    /// The shaded band under the least rip; its words stand where they are farthest from the marks.
-    fn ground(&self, least: f64, figure: &str, marks: &[f32]) -> Rect {
+    /// The shaded band under the least rip; its words stand off the curve where they can, and there farthest from the marks.
+    fn ground(&self, least: f64, figure: &str, marks: &[f32], curve: &[Pos2]) -> Rect {
         let rect = self.frame.rect;
         let top = self.frame.y(least);
         let band = Rect::from_min_max(pos2(rect.left(), top), rect.max);
@@ -246,9 +254,16 @@ impl Pen<'_> {
         let galley = self.painter.layout_no_wrap(text, text_font(12.0), self.palette.fault);
         let half = galley.size().x / 2.0 + 6.0;
         let free = |x: &f32| marks.iter().map(|mark| (mark - x).abs()).fold(f32::INFINITY, f32::min);
-        let places = [rect.right() - half, rect.left() + half, rect.center().x];
-        let x = places.into_iter().max_by(|a, b| free(a).total_cmp(&free(b))).unwrap_or(places[0]);
-        let place = Rect::from_min_size(pos2(x - half + 6.0, top + 4.0), galley.size());
+        let size = galley.size();
+        let place = |x: f32| Rect::from_min_size(pos2(x - half + 6.0, top + 4.0), size);
+        let is_clear = |x: &f32| free(x) >= half && !is_struck(curve, place(*x).expand(1.0));
+        let farthest = |places: &[f32]| places.iter().copied().max_by(|a, b| free(a).total_cmp(&free(b)));
+        // Its ends and its middle first, then what lies between.
+        let ends = [rect.right() - half, rect.left() + half, rect.center().x];
+        let steps = (1..16).map(|i| egui::lerp(ends[1]..=ends[0], i as f32 / 16.0));
+        let clear = |places: &[f32]| places.iter().copied().filter(is_clear).collect::<Vec<f32>>();
+        let x = farthest(&clear(&ends)).or_else(|| farthest(&clear(&steps.collect::<Vec<f32>>())));
+        let place = place(x.or_else(|| farthest(&ends)).unwrap_or(ends[0]));
         self.painter.galley(place.min, galley, self.palette.fault);
         place
     }
@@ -280,18 +295,17 @@ impl Pen<'_> {
         }
     }
 
-    fn curve(&self, curve: &[CurvePoint]) {
-        let points: Vec<Pos2> =
-            curve.iter().map(|p| pos2(self.frame.x(p.offset), self.frame.y(p.rip))).collect();
-        self.painter.add(Shape::line(points, Stroke::new(1.8, self.palette.ink)));
+    fn on_screen(&self, curve: &[CurvePoint]) -> Vec<Pos2> {
+        curve.iter().map(|p| pos2(self.frame.x(p.offset), self.frame.y(p.rip))).collect()
     }
 
-    /// The best line and the runner-up where they are not in use; gives where their words stand.
+    /// The best line and the runner-up where they are not in use; gives where their words stand. These keep off the point of
+    /// a peak that is told, where they have room.
     fn runner_up(
         &self,
         plan: &Plan,
         setout: &SetOut,
-        strip: Rangef,
+        (strip, peak): (Rangef, Option<Pos2>),
         rip: &dyn Fn(f64) -> String,
     ) -> Vec<Rect> {
         let mut taken = Vec::new();
@@ -309,7 +323,15 @@ impl Pen<'_> {
             // In a very narrow window the word is wider than the strip.
             let left = rect.left() + half;
             let x = at.x.clamp(left, (rect.right() - half).max(left));
-            let x = beside_mark(x, half, self.frame.x(setout.chosen.offset), strip);
+            let mark = self.frame.x(setout.chosen.offset);
+            let mut x = beside_mark(x, half, mark, strip);
+            let words = Rangef::new(at.y - 8.0 - size.y, at.y - 8.0).expand(PEAK_FREE);
+            if let Some(peak) = peak.filter(|peak| words.contains(peak.y)) {
+                let aside = beside_mark(x, half, peak.x, strip);
+                if (aside - mark).abs() >= half + MARK_FREE - 1.0 {
+                    x = aside;
+                }
+            }
             // The mark's words stand over the curve: there the word goes beside its point.
             let min = if at.y - 8.0 - size.y > rect.top() - 2.0 {
                 pos2(x - half, at.y - 8.0 - size.y)
@@ -390,18 +412,6 @@ impl Pen<'_> {
     }
 }
 
-/// Where words so wide to either side of their middle stand so that the mark's line does not go through them: on the side where
-/// they move less, where they have room on it.
-fn beside_mark(x: f32, half: f32, mark: f32, strip: Rangef) -> f32 {
-    let far = half + MARK_FREE;
-    if (x - mark).abs() >= far {
-        return x;
-    }
-    let places = [mark - far, mark + far].into_iter();
-    let has_room = |place: &f32| *place - half >= strip.min && *place + half <= strip.max;
-    places.filter(has_room).min_by(|a, b| (a - x).abs().total_cmp(&(b - x).abs())).unwrap_or(x)
-}
-
 /// What the line in use leaves, in words.
 fn headline(plan: &Plan, setout: &SetOut, rip: &dyn Fn(f64) -> String) -> String {
     let first = setout.line.as_ref().and_then(|line| setout.chosen.rips.get(line.first_rip?));
@@ -435,18 +445,6 @@ fn on_curve(curve: &[CurvePoint], offset: f64) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// Words 80 wide on a strip from 0 to 400, 8 from the mark, by hand: far from the mark they stay, near it they move to its nearer side, and
-    /// where that side has no room to the other.
-    #[test]
-    fn words_stand_beside_the_mark() {
-        let placed = |x: f32, mark: f32| beside_mark(x, 40.0, mark, Rangef::new(0.0, 400.0));
-        assert_eq!(placed(200.0, 300.0), 200.0);
-        assert_eq!(placed(200.0, 210.0), 162.0);
-        assert_eq!(placed(200.0, 190.0), 238.0);
-        assert_eq!(placed(40.0, 50.0), 98.0);
-        assert_eq!(beside_mark(30.0, 40.0, 30.0, Rangef::new(0.0, 60.0)), 30.0, "no room on either side");
-    }
 
     #[test]
     fn reads_the_curve_between_its_points() {

@@ -151,12 +151,13 @@ fn points(ui: &mut Ui, facts: &Facts<'_>, house: &House) {
 
 /// Why this line: what it leaves, what another would do instead, and what to be careful about.
 fn why(ui: &mut Ui, facts: &Facts<'_>) {
-    let Some(advice) = facts.advice.map(|made| &made.value) else { return };
+    let Some(made) = facts.advice else { return };
+    let advice = &made.value;
     for sentence in advice.why.sentences().into_iter().filter(|sentence| !sentence.is_empty()) {
         note(ui, sentence);
     }
     let units = facts.plan.units;
-    if let Some(stands) = advice.robust.stands {
+    if let Some(stands) = advice.robust.stands.filter(|_| made.house.setout.line.is_some()) {
         // The sentence above gives the same figure.
         line(ui, "Every length may be out by", setout::format_error(stands, units)).on_hover_text(
             "With every measured length wrong by less than this, no rip that is wide enough falls under the least",

@@ -126,3 +126,19 @@ fn directions_tell_what_is_under_the_least_as_the_command_line_does() {
         assert!(hands.harness.query_all_by_label_contains(&words).next().is_some(), "{words}");
     }
 }
+
+/// A room of 40 keeps 20 between its gaps: one row, and no row line to choose. The room of 3000 beside it in this test has both.
+#[test]
+fn a_floor_of_one_row_offers_no_line_and_tells_no_figure_of_one() {
+    let told = |height: f64| {
+        let mut plan = one_room();
+        for wall in &mut plan.rooms[0].walls {
+            wall.corner.y = wall.corner.y.min(height);
+        }
+        let hands = Hands::with_plan(plan);
+        ["start line offset; narrowest rip", "Safe if the line is out by", "Every length may be out by"]
+            .map(|words| hands.says(words))
+    };
+    assert_eq!(told(3000.0), [true; 3]);
+    assert_eq!(told(40.0), [false; 3]);
+}
