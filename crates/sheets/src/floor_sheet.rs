@@ -188,7 +188,7 @@ pub(crate) fn floor_sheet(house: &Told<'_>, paper: Paper, asked: Option<f64>) ->
     let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::laying);
     let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Floor");
-    page.bookmark = Some("Floor".into());
+    page.sheets.push(("Floor".into(), 0.0));
     page.scale = Some(plan.scale_name());
     let boards = crate::words::count(house.floor.boards.len(), "board");
     let flags = crate::words::count(house.flags.len(), "flag");

@@ -1,5 +1,6 @@
 //! Lists that flow over columns and pages, their headings repeated.
 
+use crate::bound::List;
 use crate::page::{Cell, Page, Part, Type};
 use crate::paper::{LEFT, MARGIN};
 use crate::{Paper, font};
@@ -18,30 +19,45 @@ const COLUMN: f64 = 160.0;
 const HEADING: f64 = 8.6;
 /// Lines of one heading, and of the note beside a page's title.
 const HEADING_LINES: usize = 3;
-/// A last page with less than this much of its height used is worth setting the sheet anew, a little tighter.
-const NEARLY_EMPTY: f64 = 0.3;
+/// Above the head of a sheet that begins on another's page, mm, and what has to fit under it.
+const OVER_HEAD: f64 = 6.0;
+const UNDER_HEAD: f64 = 42.0;
+/// A last page with less than this much of its height used is worth setting the sheet anew, tighter by all steps; any other
+/// by the first.
+const NEARLY_EMPTY: f64 = 0.5;
 /// How much a block gives up in a sheet for each step by which it is tighter: this part of its height, and no more than so
 /// much, mm; and the most steps.
 const TIGHT: (f64, f64) = (0.05, 0.6);
 const STEPS: u8 = 3;
-/// Of what its blocks might give up a sheet gives up this part: headings and pages' ends give nothing.
-const GIVEN: f64 = 0.75;
 
 /// Draws a page's head: its title and a note beside it.
 pub(crate) fn head(page: &mut Page, note: &str) {
     let title = page.title.clone();
-    page.begin(if page.bookmark.is_some() { Part::Title } else { Part::Aside });
+    let right = page.width - MARGIN;
+    let is_begun = page.sheets.first().is_some_and(|(_, at)| *at <= MARGIN);
+    put_head(page, (&title, note), (LEFT, right), MARGIN, is_begun);
+}
+
+/// Draws a title and a note beside it between two sides; where the sheet begins here they are read out.
+fn put_head(
+    page: &mut Page,
+    (title, note): (&str, &str),
+    (left, right): (f64, f64),
+    top: f64,
+    is_begun: bool,
+) {
+    page.begin(if is_begun { Part::Title } else { Part::Aside });
     let kind = Type::bold(8.0);
-    let base = MARGIN + 7.0;
-    page.write(&title, LEFT, base, kind);
-    let x = LEFT + kind.width(&title) + 5.0;
-    let room = page.width - MARGIN - x;
+    let base = top + 7.0;
+    page.write(title, left, base, kind);
+    let x = left + kind.width(title) + 5.0;
+    let room = right - x;
     // A long note stands in two smaller lines, and is cut only where even these cannot hold it.
     let note = crate::page::clean(note);
     let large = Type::quiet(3.8);
     let lines =
         if large.width(&note) <= room { vec![(note, base, large)] } else { two_lines(&note, room, base) };
-    if page.bookmark.is_some() {
+    if is_begun {
         page.begin(Part::Lines);
     }
     for (line, y, kind) in &lines {
@@ -66,6 +82,8 @@ pub(crate) struct Flow {
     size: (f64, f64),
     title: String,
     note: String,
+    /// Whether the head of the list in hand stands on a page.
+    is_begun: bool,
     columns: usize,
     column: usize,
     y: f64,
@@ -112,37 +130,46 @@ impl Row {
 }
 
 impl Flow {
-    /// Sets a sheet: its blocks as `put` puts them, a little tighter where that saves a last page of a few lines.
-    pub(crate) fn set(paper: Paper, title: &str, note: &str, put: impl Fn(&mut Self)) -> Vec<Page> {
-        let mut flow = Self::new(paper, title, note, 0);
-        put(&mut flow);
-        let share = |height: f64| height / (flow.size.1 - FOOT - MARGIN - HEAD);
-        let used = share(flow.y - MARGIN - HEAD);
-        if flow.pages.len() > 1 && flow.column == 0 && used < NEARLY_EMPTY {
-            let before = ((flow.pages.len() - 1) * flow.columns) as f64;
+    /// Sets lists one behind another, a little tighter where that saves a last page of a few lines.
+    pub(crate) fn of(paper: Paper, lists: &[List<'_>]) -> Self {
+        let loose = Self::set(paper, lists, 0);
+        let share = |height: f64| height / loose.usable();
+        let used = share(loose.y - MARGIN - HEAD);
+        if loose.pages.len() > 1 && loose.column == 0 {
+            let before = ((loose.pages.len() - 1) * loose.columns) as f64;
             // The heading that is repeated there need not go on the page before.
-            let again = if flow.heading.is_some() { share(HEADING) } else { 0.0 };
-            let may_do = |step: &u8| used - again <= before * TIGHT.0 * f64::from(*step) * GIVEN;
-            for step in (1..=STEPS).filter(may_do) {
-                let mut tight = Self::new(paper, title, note, step);
-                put(&mut tight);
-                if tight.pages.len() < flow.pages.len() {
-                    return tight.pages;
+            let again = if loose.heading.is_some() { share(HEADING) } else { 0.0 };
+            let may_do = |step: &u8| used - again <= before * TIGHT.0 * f64::from(*step);
+            let most = if used < NEARLY_EMPTY { STEPS } else { 1 };
+            for step in (1..=most).filter(may_do) {
+                let tight = Self::set(paper, lists, step);
+                if tight.pages.len() < loose.pages.len() {
+                    return tight;
                 }
             }
         }
-        flow.pages
+        loose
     }
 
-    /// Opens the first page of a sheet.
-    fn new(paper: Paper, title: &str, note: &str, tight: u8) -> Self {
+    fn set(paper: Paper, lists: &[List<'_>], tight: u8) -> Self {
+        let mut flow = Self::new(paper, tight);
+        for list in lists {
+            flow.begin(list);
+            (list.put)(&mut flow);
+        }
+        flow
+    }
+
+    /// No page yet.
+    fn new(paper: Paper, tight: u8) -> Self {
         let size = paper.list_size();
         let usable = size.0 - LEFT - MARGIN;
         let columns = (((usable + GUTTER) / (COLUMN + GUTTER)).floor() as usize).max(1);
-        let mut flow = Self {
+        Self {
             size,
-            title: title.to_owned(),
-            note: note.to_owned(),
+            title: String::new(),
+            note: String::new(),
+            is_begun: false,
             columns,
             column: 0,
             y: 0.0,
@@ -153,15 +180,63 @@ impl Flow {
             heads: Vec::new(),
             tight,
             pages: Vec::new(),
-        };
-        flow.open_page();
-        flow
+        }
+    }
+
+    /// Height of a page that a list may fill, mm.
+    fn usable(&self) -> f64 {
+        self.size.1 - FOOT - MARGIN - HEAD
+    }
+
+    /// How many pages are filled, the last by the part that is used of it.
+    pub(crate) fn filled(&self) -> f64 {
+        let columns = self.column as f64 + (self.y - MARGIN - HEAD) / self.usable();
+        self.pages.len().saturating_sub(1) as f64 + columns / self.columns as f64
+    }
+
+    /// The pages so far.
+    pub(crate) fn pages(&self) -> &[Page] {
+        &self.pages
+    }
+
+    /// The pages.
+    pub(crate) fn into_pages(self) -> Vec<Page> {
+        self.pages
+    }
+
+    /// Begins a list: on a page of its own the first, any other where the one before it ended.
+    fn begin(&mut self, list: &List<'_>) {
+        (self.title, self.note) = (list.title.to_owned(), list.note.clone());
+        (self.heading, self.bare, self.is_begun) = (None, None, false);
+        (self.tables, self.rows) = (0, 0);
+        self.heads.clear();
+        if self.pages.is_empty() {
+            return self.open_page();
+        }
+        let over = self.tightened(OVER_HEAD) + HEAD;
+        if self.y + over + UNDER_HEAD > self.size.1 - FOOT {
+            self.turn();
+        }
+        if self.is_begun {
+            return;
+        }
+        if self.y > MARGIN + HEAD {
+            self.y += self.tightened(OVER_HEAD);
+        }
+        let (top, sides) = (self.y, (self.x(), self.right()));
+        let (title, note) = (self.title.clone(), self.note.clone());
+        let page = self.page();
+        page.sheets.push((title.clone(), top));
+        put_head(page, (&title, &note), sides, top, true);
+        self.y += HEAD;
+        self.is_begun = true;
     }
 
     fn open_page(&mut self) {
         let mut page = Page::new(self.size.0, self.size.1, self.title.clone());
-        if self.pages.is_empty() {
-            page.bookmark = Some(self.title.clone());
+        if !self.is_begun {
+            page.sheets.push((self.title.clone(), 0.0));
+            self.is_begun = true;
         }
         head(&mut page, &self.note);
         self.pages.push(page);
@@ -187,7 +262,7 @@ impl Flow {
 
     /// The page in hand.
     pub(crate) fn page(&mut self) -> &mut Page {
-        // `new` opens a page and nothing closes one.
+        // A list that begins opens a page and nothing closes one.
         let last = self.pages.len() - 1;
         &mut self.pages[last]
     }
@@ -350,6 +425,10 @@ mod tests {
     use super::*;
     use crate::Mark;
 
+    fn set(paper: Paper, title: &'static str, note: &str, put: impl Fn(&mut Flow)) -> Vec<Page> {
+        List::new(title, note, put).alone(paper)
+    }
+
     fn put_lines(flow: &mut Flow, count: usize) {
         for i in 0..count {
             let top = flow.take(8.0);
@@ -361,15 +440,15 @@ mod tests {
     #[test]
     fn a_last_page_of_a_few_lines_is_saved_and_a_full_one_stays() {
         // Of 297 mm, 26 are above and 14 below the list: 32 lines of 8 mm, 33 of 7.6, 35 of 7.2, or 37 of 6.8, of which the
-        // last two are not counted on.
-        let pages = |count| Flow::set(Paper::A4, "Saw list", "", |flow| put_lines(flow, count)).len();
-        assert_eq!([32, 33, 35, 36].map(pages), [1, 1, 1, 2]);
+        // last is not counted on.
+        let pages = |count| set(Paper::A4, "Saw list", "", |flow| put_lines(flow, count)).len();
+        assert_eq!([32, 33, 35, 36, 37].map(pages), [1, 1, 1, 1, 2]);
     }
 
     /// 200 of 257 mm are filled; under a heading 48 are left, so that a block of 60 and its heading go to the next page.
     #[test]
     fn a_heading_goes_with_its_first_block() {
-        let pages = Flow::set(Paper::A4, "Saw list", "", |flow| {
+        let pages = set(Paper::A4, "Saw list", "", |flow| {
             put_lines(flow, 25);
             flow.heading("Notch");
             for _ in 0..2 {
@@ -388,7 +467,7 @@ mod tests {
     #[test]
     fn long_headings_and_notes_are_wrapped_not_cut() {
         let heading = "Great room and the passage beside it: from the start line down the sheet, boards turned, continued";
-        let pages = Flow::set(Paper::A3, "Lay list", heading, |flow| flow.heading(heading));
+        let pages = set(Paper::A3, "Lay list", heading, |flow| flow.heading(heading));
         let texts = pages[0].marks.iter().filter_map(|mark| match mark {
             Mark::Text { text, .. } => Some(text.as_str()),
             _ => None,
@@ -399,7 +478,7 @@ mod tests {
 
     #[test]
     fn a_long_list_turns_pages_and_repeats_its_heading() {
-        let pages = Flow::set(Paper::A4, "Saw list", "", |flow| {
+        let pages = set(Paper::A4, "Saw list", "", |flow| {
             flow.heading("Stop, keep left end");
             put_lines(flow, 100);
         });

@@ -4,6 +4,7 @@
 //! Everything is a pure function of the house and the options: no file is read, no clock is asked.
 
 mod book;
+mod bound;
 mod control_sheet;
 mod doorways_sheet;
 mod dxf;
