@@ -247,9 +247,7 @@ impl Canvas {
             Wanted::Everything => {
                 let plan = shown.document.plan();
                 let span = Span::of_plan(plan);
-                let outlines = plan.rooms.iter().map(|room| room.outline());
-                let rooms: Vec<Span> =
-                    outlines.filter_map(|outline| Span::of(outline.into_iter().map(|(p, _)| p))).collect();
+                let rooms: Vec<Span> = plan.rooms.iter().filter_map(Span::of_room).collect();
                 self.corner =
                     self.beside.zip(span).and_then(|(card, span)| self.view.fit_beside(span, card, &rooms));
                 if self.corner.is_none() {

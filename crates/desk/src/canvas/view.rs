@@ -1,7 +1,7 @@
 //! Between plan (mm, y up) and screen (points, y down).
 
 use egui::{Pos2, Rect, Vec2, pos2};
-use plan::{Plan, Point};
+use plan::{Plan, Point, Room};
 
 /// Zoom's bounds, points per mm: a whole street, and a tenth of a millimetre.
 const SCALE_RANGE: (f64, f64) = (0.002, 8.0);
@@ -46,6 +46,11 @@ impl Span {
             min: Point::new(span.min.x.min(p.x), span.min.y.min(p.y)),
             max: Point::new(span.max.x.max(p.x), span.max.y.max(p.y)),
         }))
+    }
+
+    /// A room with its walls.
+    pub(crate) fn of_room(room: &Room) -> Option<Self> {
+        Self::of(room.outline().into_iter().map(|(point, _)| point))
     }
 
     /// All that is drawn.
