@@ -1,6 +1,7 @@
 //! The canvas: where the floor is seen and changed. Model (plan, house, view), layout (scene) and
 //! paint are kept apart.
 
+mod apart;
 mod baked;
 mod grid;
 mod label;
@@ -9,6 +10,7 @@ mod laying;
 mod merge;
 mod overlay;
 mod paint;
+mod pen;
 mod picture;
 mod plates;
 mod scene;
