@@ -51,7 +51,10 @@ fn plan_page(house: &Told<'_>, paper: Paper, advice: &Advice) -> Vec<Page> {
     let mut page = Page::new(width, height, "Control lines");
     page.sheets.push(("Control lines".into(), 0.0));
     page.scale = Some(plan.scale_name());
-    flow::head(&mut page, "numbered as in the list · figures in the rooms: their walls, counted from 1");
+    crate::page_head::head(
+        &mut page,
+        "numbered as in the list · figures in the rooms: their walls, counted from 1",
+    );
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;

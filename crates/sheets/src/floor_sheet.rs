@@ -192,7 +192,7 @@ pub(crate) fn floor_sheet(house: &Told<'_>, paper: Paper, asked: Option<f64>) ->
     page.scale = Some(plan.scale_name());
     let boards = crate::words::count(house.floor.boards.len(), "board");
     let flags = crate::words::count(house.flags.len(), "flag");
-    flow::head(&mut page, &format!("{boards} laid · {flags} · label: row-board"));
+    crate::page_head::head(&mut page, &format!("{boards} laid · {flags} · label: row-board"));
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;

@@ -1,11 +1,13 @@
 //! Lists that flow over columns and pages, their headings repeated.
 
 use crate::bound::List;
+use crate::carry::Bare;
 use crate::page::{Cell, Page, Part, Type};
+use crate::page_head::{head, put_head};
 use crate::paper::{LEFT, MARGIN};
 use crate::{Paper, font};
 use drawing::Rgb;
-use kurbo::Rect;
+use kurbo::{Rect, Vec2};
 
 /// Height kept free at the foot of a page, mm.
 pub(crate) const FOOT: f64 = 14.0;
@@ -30,54 +32,8 @@ const NEARLY_EMPTY: f64 = 0.5;
 const TIGHT: (f64, f64) = (0.05, 0.6);
 const STEPS: u8 = 3;
 
-/// Draws a page's head: its title and a note beside it.
-pub(crate) fn head(page: &mut Page, note: &str) {
-    let title = page.title.clone();
-    let right = page.width - MARGIN;
-    let is_begun = page.sheets.first().is_some_and(|(_, at)| *at <= MARGIN);
-    put_head(page, (&title, note), (LEFT, right), MARGIN, is_begun);
-}
-
-/// Draws a title and a note beside it between two sides; where the sheet begins here they are read out.
-fn put_head(
-    page: &mut Page,
-    (title, note): (&str, &str),
-    (left, right): (f64, f64),
-    top: f64,
-    is_begun: bool,
-) {
-    page.begin(if is_begun { Part::Title } else { Part::Aside });
-    let kind = Type::bold(8.0);
-    let base = top + 7.0;
-    page.write(title, left, base, kind);
-    let x = left + kind.width(title) + 5.0;
-    let room = right - x;
-    // A long note stands in two smaller lines, and is cut only where even these cannot hold it.
-    let note = crate::page::clean(note);
-    let large = Type::quiet(3.8);
-    let lines =
-        if large.width(&note) <= room { vec![(note, base, large)] } else { two_lines(&note, room, base) };
-    if is_begun {
-        page.begin(Part::Lines);
-    }
-    for (line, y, kind) in &lines {
-        page.write(line, x, *y, *kind);
-    }
-    page.begin(Part::Lines);
-}
-
-/// A note in two lines about a baseline.
-fn two_lines(note: &str, room: f64, base: f64) -> Vec<(String, f64, Type)> {
-    let kind = Type::quiet(3.2);
-    let mut lines = kind.wrapped(note, room);
-    if lines.len() > 2 {
-        let rest = lines.split_off(1).join(" ");
-        lines.push(font::fitted(&rest, kind.size, kind.bold, room));
-    }
-    lines.into_iter().enumerate().map(|(i, line)| (line, base - 3.6 + 4.0 * i as f64, kind)).collect()
-}
-
 /// A list being set.
+#[derive(Clone)]
 pub(crate) struct Flow {
     size: (f64, f64),
     title: String,
@@ -88,8 +44,12 @@ pub(crate) struct Flow {
     column: usize,
     y: f64,
     heading: Option<String>,
-    /// How many marks and parts the page had before a heading that has nothing under it yet.
-    bare: Option<(usize, usize)>,
+    /// A heading under which nothing but words stands yet.
+    bare: Option<Bare>,
+    /// The head of a list that begins on another's page, with nothing but words under it yet; and whether it was parted from
+    /// what follows.
+    is_bare_list: bool,
+    is_torn: bool,
     /// Tables begun so far, the rows begun of the last one, and the heads of its columns.
     tables: usize,
     rows: usize,
@@ -154,8 +114,14 @@ impl Flow {
     fn set(paper: Paper, lists: &[List<'_>], tight: u8) -> Self {
         let mut flow = Self::new(paper, tight);
         for list in lists {
-            flow.begin(list);
+            let before = (!flow.pages.is_empty()).then(|| flow.clone());
+            flow.begin(list, false);
             (list.put)(&mut flow);
+            if let Some(before) = before.filter(|_| flow.is_torn) {
+                flow = before;
+                flow.begin(list, true);
+                (list.put)(&mut flow);
+            }
         }
         flow
     }
@@ -175,6 +141,8 @@ impl Flow {
             y: 0.0,
             heading: None,
             bare: None,
+            is_bare_list: false,
+            is_torn: false,
             tables: 0,
             rows: 0,
             heads: Vec::new(),
@@ -204,17 +172,18 @@ impl Flow {
         self.pages
     }
 
-    /// Begins a list: on a page of its own the first, any other where the one before it ended.
-    fn begin(&mut self, list: &List<'_>) {
+    /// Begins a list: on a page of its own the first, any other where the one before it ended, or on the next column or page.
+    fn begin(&mut self, list: &List<'_>, on_next: bool) {
         (self.title, self.note) = (list.title.to_owned(), list.note.clone());
         (self.heading, self.bare, self.is_begun) = (None, None, false);
+        (self.is_bare_list, self.is_torn) = (false, false);
         (self.tables, self.rows) = (0, 0);
         self.heads.clear();
         if self.pages.is_empty() {
             return self.open_page();
         }
         let over = self.tightened(OVER_HEAD) + HEAD;
-        if self.y + over + UNDER_HEAD > self.size.1 - FOOT {
+        if on_next || self.y + over + UNDER_HEAD > self.size.1 - FOOT {
             self.turn();
         }
         if self.is_begun {
@@ -229,7 +198,7 @@ impl Flow {
         page.sheets.push((title.clone(), top));
         put_head(page, (&title, &note), sides, top, true);
         self.y += HEAD;
-        self.is_begun = true;
+        (self.is_begun, self.is_bare_list) = (true, !on_next);
     }
 
     fn open_page(&mut self) {
@@ -271,7 +240,29 @@ impl Flow {
     pub(crate) fn take(&mut self, height: f64) -> f64 {
         let height = self.tightened(height);
         self.make_room(height);
-        self.bare = None;
+        (self.bare, self.is_bare_list) = (None, false);
+        self.begin_lines(height)
+    }
+
+    /// The same for the first line of words, under which a heading is still bare.
+    fn take_words(&mut self, height: f64) -> f64 {
+        let height = self.tightened(height);
+        self.keep_words(height);
+        self.make_room(height);
+        if let Some(bare) = &mut self.bare {
+            bare.has_words = true;
+        }
+        self.begin_lines(height)
+    }
+
+    /// Words alone under a heading are what it is for: where there is no room for more of them they stay with it.
+    fn keep_words(&mut self, height: f64) {
+        if self.y + height > self.size.1 - FOOT && self.bare.is_some_and(|bare| bare.has_words) {
+            self.bare = None;
+        }
+    }
+
+    fn begin_lines(&mut self, height: f64) -> f64 {
         self.page().begin(Part::Lines);
         let top = self.y;
         self.y += height;
@@ -284,6 +275,7 @@ impl Flow {
 
     /// Takes more for what was begun: on the same page it stays one part to who has it read out.
     fn take_more(&mut self, height: f64) -> f64 {
+        self.keep_words(height);
         if self.make_room(height) {
             self.page().begin(Part::Lines);
         }
@@ -296,24 +288,31 @@ impl Flow {
     fn make_room(&mut self, height: f64) -> bool {
         let is_full = self.y + height > self.size.1 - FOOT;
         if is_full {
-            // A heading whose first block does not fit under it goes with that.
-            let bare = self.bare.take().filter(|_| self.heads.is_empty());
-            if let Some((marks, parts)) = bare {
-                let page = self.page();
-                page.marks.truncate(marks);
-                page.parts.truncate(parts);
-            }
+            self.is_torn |= self.is_bare_list;
+            // A heading goes with its first block, and with it what stands under it; not from the top of a column.
+            let bare = self.bare.take().filter(|bare| bare.at.y > MARGIN + HEAD);
+            let (height, carried) = match bare {
+                Some(bare) => (self.y - bare.at.y, Some(bare.lifted(self.page()))),
+                None => (0.0, None),
+            };
             self.column += 1;
             self.y = MARGIN + HEAD;
             if self.column >= self.columns {
                 self.open_page();
             }
-            match self.heading.clone() {
-                Some(heading) if bare.is_some() => self.put_heading(&heading, Part::Heading),
-                Some(heading) => self.put_heading(&format!("{heading}, continued"), Part::Aside),
-                None => {}
+            match (carried, self.heading.clone()) {
+                (Some(carried), _) => {
+                    let at = Vec2::new(self.x(), self.y);
+                    carried.put_down(self.page(), at);
+                    self.y += height;
+                }
+                (None, heading) => {
+                    if let Some(heading) = heading {
+                        self.put_heading(&format!("{heading}, continued"), Part::Aside);
+                    }
+                    self.put_heads(|_| Part::Aside);
+                }
             }
-            self.put_heads(|_| Part::Aside);
         }
         is_full
     }
@@ -328,10 +327,10 @@ impl Flow {
         } else if self.y > MARGIN + HEAD {
             self.y += if self.tight > 0 { 2.8 } else { 4.0 };
         }
-        let page = self.page();
-        let before = (page.marks.len(), page.parts.len());
+        let at = Vec2::new(self.x(), self.y);
+        let bare = Bare::from_now(self.page(), at);
         self.put_heading(text, Part::Heading);
-        (self.heading, self.bare) = (Some(text.to_owned()), Some(before));
+        (self.heading, self.bare) = (Some(text.to_owned()), Some(bare));
     }
 
     /// Goes on at the top of the next column or page.
@@ -397,7 +396,7 @@ impl Flow {
         self.heads.clear();
         for (i, line) in kind.wrapped(text, self.width()).into_iter().enumerate() {
             let height = kind.size * 1.38;
-            let top = if i == 0 { self.take(height) } else { self.take_more(height) };
+            let top = if i == 0 { self.take_words(height) } else { self.take_more(height) };
             let x = self.x();
             self.page().write(&line, x, top + kind.size, kind);
         }

@@ -5,6 +5,7 @@
 
 mod book;
 mod bound;
+mod carry;
 mod control_sheet;
 mod doorways_sheet;
 mod dxf;
@@ -22,6 +23,7 @@ mod materials_sheet;
 mod movement_sheet;
 mod owner_sheet;
 mod page;
+mod page_head;
 mod paper;
 mod pdf;
 mod placing;

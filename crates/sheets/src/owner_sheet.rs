@@ -31,7 +31,7 @@ pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let mut page = Page::new(width, height, "Your floor");
     page.sheets.push(("Your floor".into(), 0.0));
     page.scale = Some(plan.scale_name());
-    flow::head(&mut page, &house.plan.name);
+    crate::page_head::head(&mut page, &house.plan.name);
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let top = MARGIN + flow::HEAD;

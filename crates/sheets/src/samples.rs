@@ -361,11 +361,11 @@ fn readings_stand_abreast_so_that_the_slab_keeps_to_a_page() {
     let pages = crate::slab_sheet::slab_sheet(&house).expect("a list").alone(Paper::A4);
     assert_eq!(pages.len(), 1);
     let at = |name: &str| {
-        let places = pages[0].marks.iter().filter_map(|mark| match mark {
+        let mut places = pages[0].marks.iter().rev().filter_map(|mark| match mark {
             Mark::Text { text, at, .. } if text == name => Some(*at),
             _ => None,
         });
-        places.last().expect("the room stands on it")
+        places.next().expect("the room stands on it")
     };
     // Five rooms: three down the first column, two down the second.
     assert!(at("Great room").y < at("Hall").y && at("Hall").y < at("Bed A").y);

@@ -75,7 +75,7 @@ fn floor_page(house: &Told<'_>, all: &StagePlan, paper: Paper) -> Page {
     let names: Vec<String> = (0..all.stages.len())
         .map(|place| format!("{} {}, day {}", place + 1, house.stage_name(all, place), all.stages[place].day))
         .collect();
-    flow::head(&mut page, &names.join(" · "));
+    crate::page_head::head(&mut page, &names.join(" · "));
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;

@@ -106,7 +106,7 @@ pub(crate) fn tiles(house: &House, paper: Paper, asked: Option<f64>, whole: f64)
             };
             let drawn = std::mem::take(&mut page.marks);
             let parts = std::mem::take(&mut page.parts);
-            flow::head(&mut page, &note);
+            crate::page_head::head(&mut page, &note);
             let before = page.marks.len();
             page.parts.extend(parts.into_iter().map(|(from, part)| (from + before, part)));
             page.marks.extend(drawn);
