@@ -25,8 +25,9 @@ const HEADING_LINES: usize = 3;
 const OVER_HEAD: f64 = 6.0;
 const UNDER_HEAD: f64 = 42.0;
 /// A last page with less than this much of its height used is worth setting the sheet anew, tighter by all steps; any other
-/// by the first.
+/// by the first, where the sheet has no more than so many pages: of hundreds one is not worth the time.
 const NEARLY_EMPTY: f64 = 0.5;
+const FEW: usize = 60;
 /// How much a block gives up in a sheet for each step by which it is tighter: this part of its height, and no more than so
 /// much, mm; and the most steps.
 const TIGHT: (f64, f64) = (0.05, 0.6);
@@ -100,7 +101,10 @@ impl Flow {
             // The heading that is repeated there need not go on the page before.
             let again = if loose.heading.is_some() { share(HEADING) } else { 0.0 };
             let may_do = |step: &u8| used - again <= before * TIGHT.0 * f64::from(*step);
-            let most = if used < NEARLY_EMPTY { STEPS } else { 1 };
+            let most = match used < NEARLY_EMPTY {
+                true => STEPS,
+                false => u8::from(loose.pages.len() <= FEW),
+            };
             for step in (1..=most).filter(may_do) {
                 let tight = Self::set(paper, lists, step);
                 if tight.pages.len() < loose.pages.len() {
