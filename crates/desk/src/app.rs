@@ -245,12 +245,12 @@ impl Desk {
         }
         if let Some((purpose, path)) = self.dialogs.poll() {
             match (purpose, path) {
-                (Purpose::Open, Some(path)) => self.go_on(ctx, Then::Open(path)),
+                (Purpose::Open, Some(path)) => self.open_or_ask(ctx, path),
                 (Purpose::Save, Some(path)) => self.save(ctx, &path),
-                (Purpose::Save, None) => {
-                    self.after_save = None;
-                    self.said = Some(nothing_chosen(ctx, Command::SaveByPath));
-                }
+                (Purpose::Save, None) => match self.after_save.take() {
+                    Some(then) => self.say_stays(&then),
+                    None => self.said = Some(nothing_chosen(ctx, Command::SaveByPath)),
+                },
                 (Purpose::SheetsFolder, Some(path)) => self.job.print.folder = Some(path),
                 (Purpose::Outlines, Some(path)) => self.ask_bringing(ctx, &path),
                 (Purpose::Outlines, None) => self.said = Some(nothing_chosen(ctx, Command::BringInByPath)),
@@ -314,7 +314,7 @@ impl Desk {
                         self.canvas.wanted = Some(Wanted::Span(Span::round(at, 1800.0)));
                     }
                 }
-                Action::Open(path) => self.go_on(ctx, Then::Open(path)),
+                Action::Open(path) => self.open_or_ask(ctx, path),
                 Action::BringIn(path) => self.ask_bringing(ctx, &path),
                 Action::LayPicture(path) => self.lay_picture(ctx, &path),
                 Action::TakePicture(backdrop) => self.take_picture(*backdrop),

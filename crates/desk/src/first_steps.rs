@@ -1,7 +1,9 @@
 //! The first steps: a short walk through the job that watches what is really done, can be left at any time, and is found
 //! again among the commands.
 
-use crate::canvas::View;
+mod step;
+
+use crate::canvas::{Span, View};
 use crate::command::Command;
 use crate::palette::{Palette, strong_font, text_font};
 use crate::select::Selected;
@@ -12,187 +14,16 @@ use egui::{
 use pipeline::House;
 use plan::{Plan, Room};
 use std::sync::Arc;
+pub(crate) use step::{Floor, State};
+use step::{Step, Walk};
 
 /// Width of the card, points.
 const WIDTH: f32 = 292.0;
-
-/// What is to be done next.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Step {
-    PickRoom,
-    TypeLength,
-    MoveLine,
-    ReadFlag,
-    Mend,
-    LookAtSheets,
-    DrawRoom,
-    RoomBehind,
-    NameRoom,
-    OpenDoorway,
-    StandFixture,
-    /// All of it is done.
-    Through,
-}
-
-/// A walk: over the floor of a house that is drawn, or drawing a house of one's own.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-enum Walk {
-    #[default]
-    Floor,
-    OwnHouse,
-}
-
-impl Walk {
-    fn steps(self) -> &'static [Step] {
-        match self {
-            Self::Floor => &[
-                Step::PickRoom,
-                Step::TypeLength,
-                Step::MoveLine,
-                Step::ReadFlag,
-                Step::Mend,
-                Step::LookAtSheets,
-            ],
-            Self::OwnHouse => {
-                &[Step::DrawRoom, Step::RoomBehind, Step::NameRoom, Step::OpenDoorway, Step::StandFixture]
-            }
-        }
-    }
-
-    fn after(self, step: Step) -> Step {
-        let steps = self.steps();
-        let place = steps.iter().position(|other| *other == step).unwrap_or(steps.len());
-        steps.get(place + 1).copied().unwrap_or(Step::Through)
-    }
-}
-
-impl Step {
-    fn title(self, walk: Walk) -> &'static str {
-        match self {
-            Self::PickRoom => "Pick a room",
-            Self::TypeLength => "Type a wall's length",
-            Self::MoveLine => "Move the start line",
-            Self::ReadFlag => "Read a flag",
-            Self::Mend => "Mend it",
-            Self::LookAtSheets => "Look at the sheets",
-            Self::DrawRoom => "Draw the first room",
-            Self::RoomBehind => "Draw the room behind a wall",
-            Self::NameRoom => "Name a room",
-            Self::OpenDoorway => "Open a doorway",
-            Self::StandFixture => "Stand a fixture in a room",
-            Self::Through => match walk {
-                Walk::Floor => "That is the whole job",
-                Walk::OwnHouse => "Your house is drawn",
-            },
-        }
-    }
-
-    fn words(self, walk: Walk, ctx: &Context, floor: Floor) -> String {
-        let keys = |command: Command| command.keys_text(ctx);
-        let has_flags = floor.state != State::Sound;
-        if self != Self::Through && floor.state == State::Unfit && walk == Walk::Floor {
-            return format!(
-                "Something does not fit with that, so the last floor stays: Measure, at the right, names it. {} takes the step back.",
-                keys(Command::Undo)
-            );
-        }
-        match self {
-            Self::PickRoom => format!(
-                "A room is picked by its name on the floor: click one, or press {}. Its walls then show their lengths.",
-                keys(Command::NextRoom)
-            ),
-            Self::TypeLength => format!(
-                "Press {} until the wall you mean is marked. Type what the tape shows of it, some centimetres more or less than the plan has, then Enter: every board follows.",
-                keys(Command::NextWall)
-            ),
-            Self::MoveLine => {
-                let aim = match floor.reaches_least {
-                    true => "keep it over the shaded band, which is under the least rip.",
-                    // No place on such a floor is over the band.
-                    false => "here every place leaves some rip under the least, the shaded band, so the highest is the least bad and the flags say where.",
-                };
-                format!(
-                    "The blue chalk line is where the first board's edge lies. Drag it, or its mark on the curve under the floor, or press {}. The curve tells the narrowest rip each place would leave: {aim}",
-                    keys(Command::LineUp)
-                )
-            }
-            Self::ReadFlag if !has_flags => {
-                "A pennant stands wherever a rule is broken. None stands on this floor, so there is none to read.".into()
-            }
-            Self::ReadFlag => format!(
-                "A pennant stands wherever a rule is broken. Click one, or press {}: its card says what is wrong, where, and which limit it breaks.",
-                keys(Command::NextFlag)
-            ),
-            Self::Mend if !has_flags => "No flag stands on this floor any more: there is nothing to mend.".into(),
-            Self::Mend => format!(
-                "{} tries what would mend the flag and tells what the floor comes to; {} does the first that leaves fewer flags. Where the plan alone has no mend for it, {} goes to another flag.",
-                keys(Command::TryMends),
-                keys(Command::FirstMend),
-                keys(Command::NextFlag)
-            ),
-            Self::LookAtSheets => format!(
-                "{} shows every page as it would be printed: the set-out for the wall, the saw list for the bench, what to buy.",
-                keys(Command::LookAtSheets)
-            ),
-            Self::DrawRoom => format!(
-                "Begin with the room that the others open off, often the hallway. Press {}, type its first wall's length as the tape shows it and Enter, then the next going round, always the same way. Where a corner turns back into the room, type a minus before the next length. Enter alone closes it.",
-                keys(Command::DrawRoom)
-            ),
-            Self::RoomBehind => format!(
-                "Press {} until the wall between the two rooms is marked, then {}: the next room begins behind it, along that wall. Type on as before. One that begins farther along is clicked where the pointer says “other side of the wall”.",
-                keys(Command::NextWall),
-                keys(Command::DrawRoom)
-            ),
-            Self::NameRoom => format!(
-                "{} goes to the name of what is selected, {} selects the next room. Type the name and Enter.",
-                keys(Command::NameIt),
-                keys(Command::NextRoom)
-            ),
-            Self::OpenDoorway => format!(
-                "Mark the wall it goes through with {}, press {} and Enter: a doorway stands in its middle. Type how far it is from the corner, and Enter; its card has its width and how the boards end.",
-                keys(Command::NextWall),
-                keys(Command::PlaceDoorway)
-            ),
-            Self::StandFixture => format!(
-                "An island, a hearth, a kick: select its room with {}, press {}, type its size across and Enter, up and Enter. Its card then takes how far it stands from each wall.",
-                keys(Command::NextRoom),
-                keys(Command::DrawFixture)
-            ),
-            Self::Through if walk == Walk::OwnHouse => format!(
-                "Boards lie in it already. What is still to be looked at stands on the pennants ({}); under Lay are your boards, under Set out the pulls for the line. {} saves the house, {} finds every command by its words.",
-                keys(Command::NextFlag),
-                keys(Command::Save),
-                keys(Command::Find)
-            ),
-            Self::Through => format!(
-                "Undo, {}, takes any of it back. {} clears the table for a house of your own, {} draws its first room, and {} finds every command by its words.",
-                keys(Command::Undo),
-                keys(Command::New),
-                keys(Command::DrawRoom),
-                keys(Command::Find)
-            ),
-        }
-    }
-}
-
-/// How it stands with the floor.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Floor {
-    pub(crate) state: State,
-    /// Some place of the start line leaves no rip under the least.
-    pub(crate) reaches_least: bool,
-}
-
-/// What is to be said of a floor.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum State {
-    /// The plan has problems, so no floor can be laid.
-    Unfit,
-    /// It has flags.
-    Flagged,
-    /// It has none.
-    Sound,
-}
+/// About how large the card is, open and folded, points.
+const OPEN: Vec2 = vec2(WIDTH + 28.0, 190.0);
+const FOLDED: Vec2 = vec2(470.0, 36.0);
+/// The card folds of itself where the floor beside the line is so much larger than beside the open card.
+const LARGER: f64 = 1.35;
 
 /// What is watched.
 pub(crate) struct Seen<'a> {
@@ -208,6 +39,24 @@ pub(crate) struct Seen<'a> {
 struct Before {
     plan: Arc<Plan>,
     flags: Option<usize>,
+}
+
+/// How the card lies on the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+enum Shape {
+    /// With its words.
+    #[default]
+    Open,
+    /// A line with the step's name.
+    Line,
+}
+
+/// What was pressed on the card.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Pressed {
+    GoOn,
+    Leave,
+    Fold(Shape),
 }
 
 /// The walk, under way or not.
@@ -226,6 +75,11 @@ pub(crate) struct FirstSteps {
     put: Option<(Pos2, Vec2)>,
     /// Frames in which it is still placed anew after the table has got another size.
     settling: u8,
+    /// Whether the hand has folded it or opened it; what it opens on a small table it opens for one step.
+    by_hand: Option<Shape>,
+    /// How it lies of itself, and for what size of the table and how many rooms that was found.
+    own: Shape,
+    own_for: Option<(Vec2, usize)>,
     /// The largest that the card has been, for which the table leaves room, and the corner that it left.
     largest: Vec2,
     corner: Option<Pos2>,
@@ -234,7 +88,8 @@ pub(crate) struct FirstSteps {
 }
 
 /// What lies on the table that the card is to keep off.
-pub(crate) struct OnTable {
+pub(crate) struct OnTable<'a> {
+    pub(crate) plan: &'a Plan,
     pub(crate) selected: Selected,
     /// Where what is selected lies on the screen.
     pub(crate) thing: Option<Rect>,
@@ -255,7 +110,46 @@ impl FirstSteps {
     /// What the table leaves room for beside a whole floor: the largest the card has been, so that the floor does not move
     /// with each step.
     pub(crate) fn wants(&self) -> Option<Vec2> {
-        (self.is_open() && self.is_measured).then_some(self.largest)
+        (self.is_open() && self.largest != Vec2::ZERO).then_some(self.largest)
+    }
+
+    fn shape(&self) -> Shape {
+        self.by_hand.unwrap_or(self.own)
+    }
+
+    /// Takes the shape that leaves the floor its size: beside an open card on a small table it would be small, or lie under it.
+    fn shape_for(&mut self, table: Rect, on: &OnTable<'_>) {
+        let now = (table.size(), on.rooms.len());
+        if self.own_for.replace(now) == Some(now) {
+            return;
+        }
+        let rooms: Vec<Span> = on.plan.rooms.iter().filter_map(Span::of_room).collect();
+        let scale = |card: Vec2| {
+            let mut view = View { rect: table, ..View::default() };
+            let card = card.min(table.size() - Vec2::splat(60.0));
+            view.fit_beside(Span::of_plan(on.plan)?, card, &rooms).map(|_| view.scale)
+        };
+        // Where nothing is drawn it covers nothing.
+        let own = match scale(OPEN) {
+            _ if rooms.is_empty() => Shape::Open,
+            Some(open) if scale(FOLDED).is_none_or(|folded| folded <= LARGER * open) => Shape::Open,
+            _ => Shape::Line,
+        };
+        if own != self.own {
+            self.own = own;
+            self.largest = Vec2::ZERO;
+            self.place_anew();
+        }
+    }
+
+    /// The card has got another size: its corner is looked for again.
+    fn place_anew(&mut self) {
+        (self.place, self.put_for, self.put, self.corner) = (None, None, None, None);
+    }
+
+    fn fold(&mut self, shape: Shape) {
+        self.by_hand = Some(shape);
+        self.place_anew();
     }
 
     /// Begins at the first step: over the floor that is there, or of drawing a house where there is none.
@@ -298,12 +192,21 @@ impl FirstSteps {
         self.at = self.at.map(|step| self.walk.after(step));
         self.before = None;
         self.has_mended = false;
+        // The next step is done on the floor that the words lay over.
+        if self.own == Shape::Line && self.by_hand == Some(Shape::Open) {
+            self.by_hand = None;
+            self.place_anew();
+        }
     }
 
     /// Where the card goes: it stays where it is while it covers nothing of what it speaks of, else it goes to the corner of
     /// the table where it covers least.
-    fn corner(&mut self, at: Step, table: Rect, on: &OnTable) -> Option<Pos2> {
-        let size = self.place.map_or(vec2(WIDTH + 28.0, 190.0), |place| place.size());
+    fn corner(&mut self, at: Step, table: Rect, on: &OnTable<'_>) -> Option<Pos2> {
+        let guessed = match self.shape() {
+            Shape::Open => OPEN,
+            Shape::Line => FOLDED,
+        };
+        let size = self.place.map_or(guessed, |place| place.size());
         let covers = |card: Rect| {
             let common = |thing: Rect| {
                 let common = thing.intersect(card);
@@ -326,7 +229,8 @@ impl FirstSteps {
         let is_next = self.put_for.is_none_or(|(step, _, rooms)| step != at || rooms != on.rooms.len());
         let is_placed = self.place.is_some() && self.is_measured;
         // Where the floor leaves it a corner it has that, unless what is spoken of lies there.
-        if self.corner != on.corner {
+        let fits = self.shape() == self.own;
+        if self.corner != on.corner && fits {
             self.corner = on.corner;
             if let Some(corner) = on.corner.filter(|_| is_placed && is_left_alone) {
                 self.put_for = Some((at, on.selected, on.rooms.len()));
@@ -354,19 +258,23 @@ impl FirstSteps {
     }
 
     /// Shows the card over the floor, `table`; whether it was left, or all is done and it was put away.
-    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor, on: &OnTable) -> bool {
+    pub(crate) fn show(&mut self, ctx: &Context, table: Rect, floor: Floor, on: &OnTable<'_>) -> bool {
         let Some(at) = self.at else {
             self.place = None;
             return false;
         };
         let palette = Palette::current(ctx);
-        let mut leaves = false;
-        let mut goes_on = false;
+        self.shape_for(table, on);
+        let shape = self.shape();
+        let mut pressed = None;
         let frame = Frame::new()
             .fill(palette.card)
             .stroke(Stroke::new(1.4, palette.chalk))
             .corner_radius(4.0)
-            .inner_margin(Margin::symmetric(14, 10));
+            .inner_margin(match shape {
+                Shape::Open => Margin::symmetric(14, 10),
+                Shape::Line => Margin::symmetric(12, 4),
+            });
         let area = Area::new(id()).order(Order::Middle).constrain_to(table.shrink(6.0));
         // Between these it can be dragged.
         let area = match self.corner(at, table, on) {
@@ -375,29 +283,36 @@ impl FirstSteps {
         };
         let shown = area.show(ctx, |ui| {
             frame.show(ui, |ui| {
-                ui.set_width(WIDTH.min(table.width() - 60.0).max(120.0));
+                let (walk, widest) = (self.walk, (table.width() - 60.0).max(120.0));
+                if shape == Shape::Line {
+                    ui.set_max_width(widest);
+                    pressed = line(ui, walk, at, floor);
+                    return;
+                }
+                ui.set_width(WIDTH.min(widest));
                 let highest = (table.height() - 44.0).max(80.0);
                 let scroll = ScrollArea::vertical().max_height(highest).min_scrolled_height(highest);
-                let walk = self.walk;
-                (goes_on, leaves) = scroll.show(ui, |ui| card(ui, walk, at, floor)).inner;
+                pressed = scroll.show(ui, |ui| card(ui, walk, at, floor)).inner;
             });
         });
         if self.settling > 0 {
             ctx.request_repaint();
         }
-        self.is_measured = self.place.is_some();
+        self.is_measured |= self.place.is_some();
         self.place = Some(shown.response.rect);
-        if self.is_measured {
-            self.largest = self.largest.max(shown.response.rect.size());
+        // What is opened by hand lies over the floor for a while: that does not move.
+        if self.is_measured && shape == self.own {
+            let least = if shape == Shape::Line { FOLDED.min(table.size()) } else { Vec2::ZERO };
+            self.largest = self.largest.max(shown.response.rect.size()).max(least);
         }
-        if goes_on {
-            self.go_on();
-            ctx.request_repaint();
+        match pressed {
+            Some(Pressed::GoOn) => self.go_on(),
+            Some(Pressed::Fold(shape)) => self.fold(shape),
+            Some(Pressed::Leave) => self.leave(),
+            None => return false,
         }
-        if leaves {
-            self.leave();
-        }
-        leaves
+        ctx.request_repaint();
+        pressed == Some(Pressed::Leave)
     }
 }
 
@@ -411,8 +326,8 @@ pub(crate) fn place_taken(ctx: &Context) -> Option<Rect> {
     ctx.memory(|memory| memory.areas().is_visible(&layer).then(|| memory.area_rect(id())).flatten())
 }
 
-/// One step on its card: whether it is passed over, and whether the walk is left.
-fn card(ui: &mut Ui, walk: Walk, at: Step, floor: Floor) -> (bool, bool) {
+/// Which step it is, of how many.
+fn head(ui: &mut Ui, walk: Walk, at: Step) {
     let palette = Palette::current(ui.ctx());
     let place = walk.steps().iter().position(|step| *step == at);
     let head = match place {
@@ -420,19 +335,47 @@ fn card(ui: &mut Ui, walk: Walk, at: Step, floor: Floor) -> (bool, bool) {
         None => "First steps".to_owned(),
     };
     ui.label(RichText::new(head).size(12.5).color(palette.weak));
+}
+
+/// One step on its card.
+fn card(ui: &mut Ui, walk: Walk, at: Step, floor: Floor) -> Option<Pressed> {
+    let palette = Palette::current(ui.ctx());
+    head(ui, walk, at);
     ui.label(RichText::new(at.title(walk)).font(strong_font(16.0)).color(palette.ink));
     ui.label(RichText::new(at.words(walk, ui.ctx(), floor)).font(text_font(13.5)));
     ui.add_space(4.0);
-    let again = format!("{} brings them back", Command::FirstSteps.keys_text(ui.ctx()));
-    ui.horizontal_wrapped(|ui| match place {
-        Some(_) => {
-            let on = crate::job::act(ui, "go on").on_hover_text("Pass over this step");
-            let leave = crate::job::act(ui, "leave the first steps").on_hover_text(again);
-            (on.clicked(), leave.clicked())
-        }
-        None => (false, crate::job::act(ui, "put this away").on_hover_text(again).clicked()),
+    ui.horizontal_wrapped(|ui| {
+        let fold = crate::job::act(ui, "fold").on_hover_text("Fold it to a line");
+        buttons(ui, at).or(fold.clicked().then_some(Pressed::Fold(Shape::Line)))
     })
     .inner
+}
+
+/// The same folded to a line; its words come up over it.
+fn line(ui: &mut Ui, walk: Walk, at: Step, floor: Floor) -> Option<Pressed> {
+    let palette = Palette::current(ui.ctx());
+    ui.horizontal_wrapped(|ui| {
+        head(ui, walk, at);
+        ui.label(RichText::new(at.title(walk)).font(strong_font(14.0)).color(palette.ink));
+        let how = crate::job::act(ui, "show how").on_hover_text(at.words(walk, ui.ctx(), floor));
+        buttons(ui, at).or(how.clicked().then_some(Pressed::Fold(Shape::Open)))
+    })
+    .inner
+}
+
+fn buttons(ui: &mut Ui, at: Step) -> Option<Pressed> {
+    let again = format!("{} brings them back", Command::FirstSteps.keys_text(ui.ctx()));
+    if at == Step::Through {
+        let away = crate::job::act(ui, "put this away").on_hover_text(again);
+        return away.clicked().then_some(Pressed::Leave);
+    }
+    let on = crate::job::act(ui, "go on").on_hover_text("Pass over this step");
+    let leave = crate::job::act(ui, "leave the first steps").on_hover_text(again);
+    match (on.clicked(), leave.clicked()) {
+        (true, _) => Some(Pressed::GoOn),
+        (_, true) => Some(Pressed::Leave),
+        _ => None,
+    }
 }
 
 /// The lengths of all walls, room by room.

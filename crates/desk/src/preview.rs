@@ -285,7 +285,7 @@ impl Preview {
                 for (index, page) in pages.iter().enumerate() {
                     let tall = SMALL * (page.height / page.width.max(1.0)) as f32;
                     // A caption takes as many lines as its words need.
-                    let words = format!("{} {}", index + 1, page.title);
+                    let words = format!("{} {}", index + 1, page.names());
                     let font = egui::FontId::proportional(11.0);
                     let caption = ui.painter().layout(words, font, palette.ink, SMALL);
                     let (rect, response) = ui.allocate_exact_size(
@@ -293,7 +293,7 @@ impl Preview {
                         Sense::click(),
                     );
                     let is_at = index == self.at;
-                    let name = format!("page {}: {}", index + 1, page.title);
+                    let name = format!("page {}: {}", index + 1, page.names());
                     response
                         .widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, is_at, &name));
                     if is_at && self.follow {

@@ -12,10 +12,74 @@ use std::path::{Path, PathBuf};
 pub(crate) enum Then {
     New,
     Sample,
-    AskOpen,
-    AskPath,
-    Open(PathBuf),
+    Open(Waiting),
     Quit,
+}
+
+/// A plan that is to be opened: its file, and the name of the house in it.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Waiting {
+    pub(crate) path: PathBuf,
+    pub(crate) house: String,
+}
+
+impl Waiting {
+    fn file(&self) -> String {
+        file_name(&self.path)
+    }
+}
+
+impl Then {
+    /// What waits, in a sentence.
+    fn waits(&self) -> String {
+        match self {
+            Self::New => "A new plan waits to be begun.".into(),
+            Self::Sample => "The sample house waits to be opened.".into(),
+            Self::Open(plan) => format!("{} waits to be opened: {}.", plan.file(), plan.house),
+            Self::Quit => "The window waits to be closed.".into(),
+        }
+    }
+
+    /// What the buttons say: save first, and go on without.
+    fn buttons(&self) -> [&'static str; 2] {
+        match self {
+            Self::New => ["Save, then begin it", "Begin it without saving"],
+            Self::Sample | Self::Open(_) => ["Save, then open it", "Open it without saving"],
+            Self::Quit => ["Save, then close", "Close without saving"],
+        }
+    }
+
+    /// What happens once the plan on the table is saved.
+    fn comes(&self) -> String {
+        match self {
+            Self::New => "A new plan is begun after that.".into(),
+            Self::Sample => "The sample house is opened after that.".into(),
+            Self::Open(plan) => format!("{} is opened after that.", plan.file()),
+            Self::Quit => "The window is closed after that.".into(),
+        }
+    }
+
+    /// That it was not done, for the foot of the floor.
+    pub(crate) fn not_done(&self) -> String {
+        match self {
+            Self::New => "No new plan was begun".into(),
+            Self::Sample => "The sample house was not opened".into(),
+            Self::Open(plan) => format!("{} was not opened", plan.file()),
+            Self::Quit => "The window was not closed".into(),
+        }
+    }
+
+    /// That it was done, where the window does not say so by itself.
+    pub(crate) fn done(&self) -> Option<String> {
+        match self {
+            Self::Open(plan) => Some(format!("{} is open", plan.file())),
+            _ => None,
+        }
+    }
+}
+
+fn file_name(path: &Path) -> String {
+    path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
 }
 
 /// What holds the desk.
@@ -65,8 +129,13 @@ pub(crate) enum Answer {
     BringIn(Box<Bringing>),
 }
 
-/// Shows a prompt; its answer once there is one.
-pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<Answer> {
+/// Shows a prompt, with what waits until the plan on the table is saved; its answer once there is one.
+pub(crate) fn show(
+    ctx: &Context,
+    prompt: &mut Prompt,
+    house: &str,
+    waiting: Option<&Then>,
+) -> Option<Answer> {
     let mut answer = None;
     let frame = egui::Frame::popup(&ctx.global_style()).inner_margin(20);
     let modal = Modal::new(Id::unique("prompt"))
@@ -79,7 +148,7 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
             let show = |ui: &mut Ui| match prompt {
                 Prompt::Unsaved(then) => unsaved(ui, house, then),
                 Prompt::Unreadable(unreadable) => report(ui, unreadable),
-                Prompt::Changed(path) => changed(ui, path),
+                Prompt::Changed(path) => changed(ui, path, waiting),
                 Prompt::Recovered(recovered) => found(ui, recovered),
                 Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path, "")
                     .map(|path| path.map_or(Answer::Stay, Answer::Open)),
@@ -96,6 +165,7 @@ pub(crate) fn show(ctx: &Context, prompt: &mut Prompt, house: &str) -> Option<An
                     false => Answer::Stay,
                 }),
                 Prompt::SavePath(path, trouble) => {
+                    comes_after(ui, waiting);
                     typed_path(ui, "Save the plan to a path", "Save", path, trouble)
                         .map(|path| path.map_or(Answer::Stay, Answer::Save))
                 }
@@ -124,25 +194,34 @@ fn buttons(ui: &mut Ui, add: impl FnOnce(&mut Ui) -> Option<Answer>) -> Option<A
 
 fn unsaved(ui: &mut Ui, house: &str, then: &Then) -> Option<Answer> {
     title(ui, &format!("{house} is not saved"));
-    ui.label("What was changed since it was last saved would be lost.");
+    ui.label(then.waits());
+    ui.label(format!("Without saving, what was changed in {house} since it was last saved would be lost."));
+    let [save_first, without] = then.buttons();
     buttons(ui, |ui| {
-        let save = ui.button("Save");
+        let save = ui.button(save_first);
         if ui.ctx().memory(|memory| memory.focused().is_none()) {
             save.request_focus();
         }
         if save.clicked() {
             return Some(Answer::SaveThen(then.clone()));
         }
-        if ui.button("Leave without saving").clicked() {
+        if ui.button(without).clicked() {
             return Some(Answer::LeaveThen(then.clone()));
         }
         ui.button("Stay").clicked().then_some(Answer::Stay)
     })
 }
 
-fn changed(ui: &mut Ui, path: &Path) -> Option<Answer> {
-    let name = path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    title(ui, &format!("Something else has changed {name}"));
+/// What goes on after the saving that is being asked about.
+fn comes_after(ui: &mut Ui, waiting: Option<&Then>) {
+    if let Some(then) = waiting {
+        ui.label(RichText::new(then.comes()).weak());
+    }
+}
+
+fn changed(ui: &mut Ui, path: &Path, waiting: Option<&Then>) -> Option<Answer> {
+    title(ui, &format!("Something else has changed {}", file_name(path)));
+    comes_after(ui, waiting);
     ui.label("It is not what was opened here any more. Saved over, what it holds now is kept beside it, under its name and “.before”.");
     buttons(ui, |ui| {
         let elsewhere = ui.button("Save under another name");
@@ -196,9 +275,7 @@ fn ago(seconds: u64) -> String {
 
 fn report(ui: &mut Ui, unreadable: &Unreadable) -> Option<Answer> {
     let palette = Palette::current(ui.ctx());
-    let name =
-        unreadable.path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    title(ui, &format!("{name} cannot be opened"));
+    title(ui, &format!("{} cannot be opened", file_name(&unreadable.path)));
     ui.label(RichText::new(unreadable.path.display().to_string()).size(12.0).weak());
     ui.label(RichText::new("The plan on the table stays as it is.").weak());
     ui.add_space(4.0);

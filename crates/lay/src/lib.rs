@@ -29,6 +29,7 @@ mod slice;
 mod state;
 mod taken;
 mod taper;
+mod task;
 #[cfg(test)]
 mod tests;
 mod touch;

@@ -5,6 +5,7 @@ mod contest;
 mod directions;
 mod drift_words;
 mod laid;
+mod laid_facts;
 mod proposing;
 mod reads;
 mod result;

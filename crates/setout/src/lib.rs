@@ -25,7 +25,9 @@ mod relief;
 mod robust;
 mod sight;
 mod snap;
+mod speaker;
 mod square;
+mod stretch;
 mod sweep;
 #[cfg(test)]
 mod tests;
@@ -40,11 +42,12 @@ pub use chain::{Chain, Measure, Step};
 pub use choose::{set_out, with_line};
 pub use control::{ControlLine, ControlPlace, FromLine, control_lines};
 pub use drift::{Correction, Drift, DriftEdge, MOST_A_ROW, drift};
-pub use explain::{Why, explain, format_error};
+pub use explain::{Why, explain};
 pub use fence::Fence;
 pub use leave::{GapToLeave, gaps_to_leave};
 pub use points::{PointMark, Points};
 pub use robust::{Endangered, Robust, SafestLine, robust};
+pub use speaker::format_error;
 pub use square::{Square, square};
 pub use width::{AtPitch, PitchRange, WidthEffect, width_effect};
 

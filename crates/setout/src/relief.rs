@@ -1,7 +1,7 @@
 //! What would relieve the worst place a line leaves: each remedy tried, and the one that helps named with its figure.
 
 use crate::choose::field_of;
-use crate::explain::{Speaker, listed};
+use crate::speaker::{Speaker, listed};
 use crate::{Candidate, Rip, set_out};
 use plan::{Beyond, Border, Corners, GapRange, JOINT_WIDTH, MovementJoint, OwnLine, Plan, StartLine};
 use site::{Edge, Region, Site, Source, Uv};

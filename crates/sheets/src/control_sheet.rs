@@ -1,6 +1,7 @@
 //! The set-out sheet's second page: why this line, how far the tape may be out, and the line snapped again in
 //! every room and beside what rows go round.
 
+use crate::bound::{List, Sheaf};
 use crate::floor_sheet::{fitted_either, measures};
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
@@ -19,13 +20,12 @@ const LINE: f64 = 13.5;
 const BETWEEN: f64 = 3.0;
 
 /// Sets the page; none where there is no line to control.
-pub(crate) fn control_sheet(house: &Told<'_>, paper: Paper) -> Vec<crate::Page> {
+pub(crate) fn control_sheet<'a>(house: &'a Told<'_>, paper: Paper) -> Sheaf<'a> {
     if house.setout.line.is_none() {
-        return Vec::new();
+        return Sheaf::default();
     }
     let advice = house.advice();
-    let mut pages = plan_page(house, paper, advice);
-    let lists = Flow::set(paper, "Set-out, control", &house.plan.name, |flow| {
+    let list = List::new("Set-out, control", &house.plan.name, move |flow| {
         flow.heading("Why this line");
         for sentence in advice.why.sentences() {
             flow.paragraph(sentence, Type::plain(4.2));
@@ -35,8 +35,7 @@ pub(crate) fn control_sheet(house: &Told<'_>, paper: Paper) -> Vec<crate::Page> 
         put_rips(flow, house);
         put_width(flow, house, advice);
     });
-    pages.splice(0..0, lists);
-    pages
+    Sheaf { list: Some(list), drawings: plan_page(house, paper, advice) }
 }
 
 /// The control lines on the floor, with the walls' numbers by which corners are found.
@@ -50,9 +49,12 @@ fn plan_page(house: &Told<'_>, paper: Paper, advice: &Advice) -> Vec<Page> {
     let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::control);
     let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Control lines");
-    page.bookmark = Some("Control lines".into());
+    page.sheets.push(("Control lines".into(), 0.0));
     page.scale = Some(plan.scale_name());
-    flow::head(&mut page, "numbered as in the list · figures in the rooms: their walls, counted from 1");
+    crate::page_head::head(
+        &mut page,
+        "numbered as in the list · figures in the rooms: their walls, counted from 1",
+    );
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
@@ -260,6 +262,7 @@ mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
     use crate::Mark;
+    use crate::bound::bind;
     use crate::testing::small_house;
 
     fn texts(pages: &[crate::Page]) -> Vec<&str> {
@@ -275,7 +278,8 @@ mod tests {
     #[test]
     fn the_page_names_rooms_pulls_and_reasons() {
         let house = small_house("Hut");
-        let pages = control_sheet(&Told::new(&house), Paper::A4);
+        let told = Told::new(&house);
+        let pages = bind(Paper::A4, vec![control_sheet(&told, Paper::A4)]);
         assert_eq!(pages.len(), 2);
         let texts = texts(&pages);
         for heading in ["Why this line", "Snap again for control", "If the boards measure otherwise"] {
@@ -294,6 +298,6 @@ mod tests {
     fn no_line_no_page() {
         let mut house = small_house("Hut");
         house.setout.line = None;
-        assert!(control_sheet(&Told::new(&house), Paper::A4).is_empty());
+        assert!(bind(Paper::A4, vec![control_sheet(&Told::new(&house), Paper::A4)]).is_empty());
     }
 }

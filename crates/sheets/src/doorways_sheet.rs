@@ -1,9 +1,9 @@
 //! Doorways and edges: each doorway cut through to scale with what is worked from, then every gap and its cover,
 //! then what goes under kicks.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, tick_box};
-use crate::page::{Page, Part, Type};
+use crate::page::{Part, Type};
 use crate::placing::{Placing, extent, marks_of};
 use crate::words::setting;
 use drawing::{Options, Rgb, doorway_section};
@@ -33,10 +33,10 @@ const CAUTION: &str = "Before a leaf, lining or kick is cut: extract at the tool
      makers' sheets and licensed practice come first.";
 
 /// Sets the pages; none for a floor without edges.
-pub(crate) fn doorways_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn doorways_sheet(house: &House) -> Option<List<'_>> {
     let fit = &house.fit;
     if fit.doorways.is_empty() && fit.covers.is_empty() {
-        return Vec::new();
+        return None;
     }
     let stock = &house.plan.stock;
     let bed = match stock.bed {
@@ -44,7 +44,7 @@ pub(crate) fn doorways_sheet(house: &House, paper: Paper) -> Vec<Page> {
         None => "no bed or underlay given".to_owned(),
     };
     let up = setting(house, stock.build_up());
-    Flow::set(paper, "Doorways and edges", &format!("boards' face {up} above the slab"), |flow| {
+    Some(List::new("Doorways and edges", format!("boards' face {up} above the slab"), move |flow| {
         let built = format!("Boards {} thick, {bed}: {up} above the slab.", setting(house, stock.thickness));
         flow.paragraph(&built, Type::plain(3.7));
         flow.paragraph(CAUTION, Type::plain(3.4));
@@ -54,7 +54,7 @@ pub(crate) fn doorways_sheet(house: &House, paper: Paper) -> Vec<Page> {
         }
         put_covers(flow, house);
         put_tucks(flow, house);
-    })
+    }))
 }
 
 fn put_doorway(flow: &mut Flow, house: &House, found: &DoorwayFit) {
@@ -189,7 +189,7 @@ fn put_row(flow: &mut Flow, name: &str, words: &str, is_bold: bool) {
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::Mark;
+    use crate::{Mark, Page, Paper};
     use plan::{Arris, Covering, Leaf, Plan, Room, Side, Surface, SurfaceKind};
 
     fn texts(pages: &[Page]) -> Vec<&str> {
@@ -225,7 +225,7 @@ mod tests {
     #[test]
     fn a_doorway_is_cut_through_to_scale_with_its_figures() {
         let house = house();
-        let pages = doorways_sheet(&house, Paper::A4);
+        let pages = doorways_sheet(&house).expect("a list").alone(Paper::A4);
         let texts = texts(&pages);
         for words in ["Snug door", "1:2", "Stop line", "Gaps and covers", "Step", "Leaf", "15", "eased to 3"]
         {

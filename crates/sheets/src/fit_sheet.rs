@@ -1,6 +1,6 @@
 //! What to undercut and which boards to shave, before the first is laid.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, tick_box};
 use crate::page::Type;
 use crate::words::{figure, label, labels};
@@ -12,13 +12,13 @@ const FIGURE: f64 = 8.0;
 const WORDS: f64 = 28.0;
 
 /// The sheet, or nothing where every board goes in as usual and no jamb is undercut.
-pub(crate) fn fit_sheet(house: &House, paper: Paper) -> Vec<crate::page::Page> {
+pub(crate) fn fit_sheet(house: &House) -> Option<List<'_>> {
     let fit = &house.fit;
     if fit.undercuts.is_empty() && fit.ways.is_empty() {
-        return Vec::new();
+        return None;
     }
     let note = format!("boards {} unless they stand here", fit.usual.word());
-    Flow::set(paper, "Undercut and shave", &note, |flow| {
+    Some(List::new("Undercut and shave", note, move |flow| {
         flow.paragraph(
         "Extract the dust at the saw; mask, eye and ear protection. Old paint may hold lead and old adhesive asbestos: \
          have them tested first. Local rules and the makers' sheets come first.",
@@ -51,7 +51,7 @@ pub(crate) fn fit_sheet(house: &House, paper: Paper) -> Vec<crate::page::Page> {
                 put_ways(flow, house, words, boards);
             }
         }
-    })
+    }))
 }
 
 /// One jamb or two, side by side.

@@ -1,6 +1,6 @@
 //! Flags with their mends, and the pack count with its arithmetic.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::Flow;
 use crate::page::{Page, Type, clean};
 use crate::told::Told;
@@ -14,8 +14,8 @@ use plan::format_money;
 /// From a flag's number to its place, mm.
 const INDENT: f64 = 62.0;
 
-pub(crate) fn flags_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
-    Flow::set(paper, "Flags and packs", &stock_line(house), |flow| {
+pub(crate) fn flags_sheet<'a>(house: &'a Told<'_>) -> Option<List<'a>> {
+    Some(List::new("Flags and packs", stock_line(house), move |flow| {
         flow.heading("Flags");
         if house.flags.is_empty() {
             flow.paragraph("None: the floor keeps every rule of the plan.", Type::plain(4.2));
@@ -70,7 +70,7 @@ pub(crate) fn flags_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
             }
         }
         put_packs(flow, house);
-    })
+    }))
 }
 
 /// A pennant as on the floor, lying in a line of the list with its hoist at `x`.

@@ -188,11 +188,11 @@ pub(crate) fn floor_sheet(house: &Told<'_>, paper: Paper, asked: Option<f64>) ->
     let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::laying);
     let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Floor");
-    page.bookmark = Some("Floor".into());
+    page.sheets.push(("Floor".into(), 0.0));
     page.scale = Some(plan.scale_name());
     let boards = crate::words::count(house.floor.boards.len(), "board");
     let flags = crate::words::count(house.flags.len(), "flag");
-    flow::head(&mut page, &format!("{boards} laid · {flags} · label: row-board"));
+    crate::page_head::head(&mut page, &format!("{boards} laid · {flags} · label: row-board"));
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;

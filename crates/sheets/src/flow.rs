@@ -1,10 +1,13 @@
 //! Lists that flow over columns and pages, their headings repeated.
 
+use crate::bound::List;
+use crate::carry::Bare;
 use crate::page::{Cell, Page, Part, Type};
+use crate::page_head::{head, put_head};
 use crate::paper::{LEFT, MARGIN};
 use crate::{Paper, font};
 use drawing::Rgb;
-use kurbo::Rect;
+use kurbo::{Rect, Vec2};
 
 /// Height kept free at the foot of a page, mm.
 pub(crate) const FOOT: f64 = 14.0;
@@ -18,60 +21,36 @@ const COLUMN: f64 = 160.0;
 const HEADING: f64 = 8.6;
 /// Lines of one heading, and of the note beside a page's title.
 const HEADING_LINES: usize = 3;
-/// A last page with less than this much of its height used is worth setting the sheet anew, a little tighter.
-const NEARLY_EMPTY: f64 = 0.3;
+/// Above the head of a sheet that begins on another's page, mm, and what has to fit under it.
+const OVER_HEAD: f64 = 6.0;
+const UNDER_HEAD: f64 = 42.0;
+/// A last page with less than this much of its height used is worth setting the sheet anew, tighter by all steps; any other
+/// by the first, where the sheet has no more than so many pages: of hundreds one is not worth the time.
+const NEARLY_EMPTY: f64 = 0.5;
+const FEW: usize = 60;
 /// How much a block gives up in a sheet for each step by which it is tighter: this part of its height, and no more than so
 /// much, mm; and the most steps.
 const TIGHT: (f64, f64) = (0.05, 0.6);
 const STEPS: u8 = 3;
-/// Of what its blocks might give up a sheet gives up this part: headings and pages' ends give nothing.
-const GIVEN: f64 = 0.75;
-
-/// Draws a page's head: its title and a note beside it.
-pub(crate) fn head(page: &mut Page, note: &str) {
-    let title = page.title.clone();
-    page.begin(if page.bookmark.is_some() { Part::Title } else { Part::Aside });
-    let kind = Type::bold(8.0);
-    let base = MARGIN + 7.0;
-    page.write(&title, LEFT, base, kind);
-    let x = LEFT + kind.width(&title) + 5.0;
-    let room = page.width - MARGIN - x;
-    // A long note stands in two smaller lines, and is cut only where even these cannot hold it.
-    let note = crate::page::clean(note);
-    let large = Type::quiet(3.8);
-    let lines =
-        if large.width(&note) <= room { vec![(note, base, large)] } else { two_lines(&note, room, base) };
-    if page.bookmark.is_some() {
-        page.begin(Part::Lines);
-    }
-    for (line, y, kind) in &lines {
-        page.write(line, x, *y, *kind);
-    }
-    page.begin(Part::Lines);
-}
-
-/// A note in two lines about a baseline.
-fn two_lines(note: &str, room: f64, base: f64) -> Vec<(String, f64, Type)> {
-    let kind = Type::quiet(3.2);
-    let mut lines = kind.wrapped(note, room);
-    if lines.len() > 2 {
-        let rest = lines.split_off(1).join(" ");
-        lines.push(font::fitted(&rest, kind.size, kind.bold, room));
-    }
-    lines.into_iter().enumerate().map(|(i, line)| (line, base - 3.6 + 4.0 * i as f64, kind)).collect()
-}
 
 /// A list being set.
+#[derive(Clone)]
 pub(crate) struct Flow {
     size: (f64, f64),
     title: String,
     note: String,
+    /// Whether the head of the list in hand stands on a page.
+    is_begun: bool,
     columns: usize,
     column: usize,
     y: f64,
     heading: Option<String>,
-    /// How many marks and parts the page had before a heading that has nothing under it yet.
-    bare: Option<(usize, usize)>,
+    /// A heading under which nothing but words stands yet.
+    bare: Option<Bare>,
+    /// The head of a list that begins on another's page, with nothing but words under it yet; and whether it was parted from
+    /// what follows.
+    is_bare_list: bool,
+    is_torn: bool,
     /// Tables begun so far, the rows begun of the last one, and the heads of its columns.
     tables: usize,
     rows: usize,
@@ -112,56 +91,125 @@ impl Row {
 }
 
 impl Flow {
-    /// Sets a sheet: its blocks as `put` puts them, a little tighter where that saves a last page of a few lines.
-    pub(crate) fn set(paper: Paper, title: &str, note: &str, put: impl Fn(&mut Self)) -> Vec<Page> {
-        let mut flow = Self::new(paper, title, note, 0);
-        put(&mut flow);
-        let share = |height: f64| height / (flow.size.1 - FOOT - MARGIN - HEAD);
-        let used = share(flow.y - MARGIN - HEAD);
-        if flow.pages.len() > 1 && flow.column == 0 && used < NEARLY_EMPTY {
-            let before = ((flow.pages.len() - 1) * flow.columns) as f64;
+    /// Sets lists one behind another, a little tighter where that saves a last page of a few lines.
+    pub(crate) fn of(paper: Paper, lists: &[List<'_>]) -> Self {
+        let loose = Self::set(paper, lists, 0);
+        let share = |height: f64| height / loose.usable();
+        let used = share(loose.y - MARGIN - HEAD);
+        if loose.pages.len() > 1 && loose.column == 0 {
+            let before = ((loose.pages.len() - 1) * loose.columns) as f64;
             // The heading that is repeated there need not go on the page before.
-            let again = if flow.heading.is_some() { share(HEADING) } else { 0.0 };
-            let may_do = |step: &u8| used - again <= before * TIGHT.0 * f64::from(*step) * GIVEN;
-            for step in (1..=STEPS).filter(may_do) {
-                let mut tight = Self::new(paper, title, note, step);
-                put(&mut tight);
-                if tight.pages.len() < flow.pages.len() {
-                    return tight.pages;
+            let again = if loose.heading.is_some() { share(HEADING) } else { 0.0 };
+            let may_do = |step: &u8| used - again <= before * TIGHT.0 * f64::from(*step);
+            let most = match used < NEARLY_EMPTY {
+                true => STEPS,
+                false => u8::from(loose.pages.len() <= FEW),
+            };
+            for step in (1..=most).filter(may_do) {
+                let tight = Self::set(paper, lists, step);
+                if tight.pages.len() < loose.pages.len() {
+                    return tight;
                 }
             }
         }
-        flow.pages
+        loose
     }
 
-    /// Opens the first page of a sheet.
-    fn new(paper: Paper, title: &str, note: &str, tight: u8) -> Self {
+    fn set(paper: Paper, lists: &[List<'_>], tight: u8) -> Self {
+        let mut flow = Self::new(paper, tight);
+        for list in lists {
+            let before = (!flow.pages.is_empty()).then(|| flow.clone());
+            flow.begin(list, false);
+            (list.put)(&mut flow);
+            if let Some(before) = before.filter(|_| flow.is_torn) {
+                flow = before;
+                flow.begin(list, true);
+                (list.put)(&mut flow);
+            }
+        }
+        flow
+    }
+
+    /// No page yet.
+    fn new(paper: Paper, tight: u8) -> Self {
         let size = paper.list_size();
         let usable = size.0 - LEFT - MARGIN;
         let columns = (((usable + GUTTER) / (COLUMN + GUTTER)).floor() as usize).max(1);
-        let mut flow = Self {
+        Self {
             size,
-            title: title.to_owned(),
-            note: note.to_owned(),
+            title: String::new(),
+            note: String::new(),
+            is_begun: false,
             columns,
             column: 0,
             y: 0.0,
             heading: None,
             bare: None,
+            is_bare_list: false,
+            is_torn: false,
             tables: 0,
             rows: 0,
             heads: Vec::new(),
             tight,
             pages: Vec::new(),
-        };
-        flow.open_page();
-        flow
+        }
+    }
+
+    /// Height of a page that a list may fill, mm.
+    fn usable(&self) -> f64 {
+        self.size.1 - FOOT - MARGIN - HEAD
+    }
+
+    /// How many pages are filled, the last by the part that is used of it.
+    pub(crate) fn filled(&self) -> f64 {
+        let columns = self.column as f64 + (self.y - MARGIN - HEAD) / self.usable();
+        self.pages.len().saturating_sub(1) as f64 + columns / self.columns as f64
+    }
+
+    /// The pages so far.
+    pub(crate) fn pages(&self) -> &[Page] {
+        &self.pages
+    }
+
+    /// The pages.
+    pub(crate) fn into_pages(self) -> Vec<Page> {
+        self.pages
+    }
+
+    /// Begins a list: on a page of its own the first, any other where the one before it ended, or on the next column or page.
+    fn begin(&mut self, list: &List<'_>, on_next: bool) {
+        (self.title, self.note) = (list.title.to_owned(), list.note.clone());
+        (self.heading, self.bare, self.is_begun) = (None, None, false);
+        (self.is_bare_list, self.is_torn) = (false, false);
+        (self.tables, self.rows) = (0, 0);
+        self.heads.clear();
+        if self.pages.is_empty() {
+            return self.open_page();
+        }
+        let over = self.tightened(OVER_HEAD) + HEAD;
+        if on_next || self.y + over + UNDER_HEAD > self.size.1 - FOOT {
+            self.turn();
+        }
+        if self.is_begun {
+            return;
+        }
+        if self.y > MARGIN + HEAD {
+            self.y += self.tightened(OVER_HEAD);
+        }
+        let (top, sides) = (self.y, (self.x(), self.right()));
+        let (title, note) = (self.title.clone(), self.note.clone());
+        let page = self.page();
+        page.sheets.push((title.clone(), top));
+        put_head(page, (&title, &note), sides, top, true);
+        self.y += HEAD;
+        (self.is_begun, self.is_bare_list) = (true, !on_next);
     }
 
     fn open_page(&mut self) {
         let mut page = Page::new(self.size.0, self.size.1, self.title.clone());
-        if self.pages.is_empty() {
-            page.bookmark = Some(self.title.clone());
+        if !self.is_begun {
+            page.sheets.push((self.title.clone(), 0.0));
+            self.is_begun = true;
         }
         head(&mut page, &self.note);
         self.pages.push(page);
@@ -187,7 +235,7 @@ impl Flow {
 
     /// The page in hand.
     pub(crate) fn page(&mut self) -> &mut Page {
-        // `new` opens a page and nothing closes one.
+        // A list that begins opens a page and nothing closes one.
         let last = self.pages.len() - 1;
         &mut self.pages[last]
     }
@@ -196,7 +244,29 @@ impl Flow {
     pub(crate) fn take(&mut self, height: f64) -> f64 {
         let height = self.tightened(height);
         self.make_room(height);
-        self.bare = None;
+        (self.bare, self.is_bare_list) = (None, false);
+        self.begin_lines(height)
+    }
+
+    /// The same for the first line of words, under which a heading is still bare.
+    fn take_words(&mut self, height: f64) -> f64 {
+        let height = self.tightened(height);
+        self.keep_words(height);
+        self.make_room(height);
+        if let Some(bare) = &mut self.bare {
+            bare.has_words = true;
+        }
+        self.begin_lines(height)
+    }
+
+    /// Words alone under a heading are what it is for: where there is no room for more of them they stay with it.
+    fn keep_words(&mut self, height: f64) {
+        if self.y + height > self.size.1 - FOOT && self.bare.is_some_and(|bare| bare.has_words) {
+            self.bare = None;
+        }
+    }
+
+    fn begin_lines(&mut self, height: f64) -> f64 {
         self.page().begin(Part::Lines);
         let top = self.y;
         self.y += height;
@@ -209,6 +279,7 @@ impl Flow {
 
     /// Takes more for what was begun: on the same page it stays one part to who has it read out.
     fn take_more(&mut self, height: f64) -> f64 {
+        self.keep_words(height);
         if self.make_room(height) {
             self.page().begin(Part::Lines);
         }
@@ -221,24 +292,31 @@ impl Flow {
     fn make_room(&mut self, height: f64) -> bool {
         let is_full = self.y + height > self.size.1 - FOOT;
         if is_full {
-            // A heading whose first block does not fit under it goes with that.
-            let bare = self.bare.take().filter(|_| self.heads.is_empty());
-            if let Some((marks, parts)) = bare {
-                let page = self.page();
-                page.marks.truncate(marks);
-                page.parts.truncate(parts);
-            }
+            self.is_torn |= self.is_bare_list;
+            // A heading goes with its first block, and with it what stands under it; not from the top of a column.
+            let bare = self.bare.take().filter(|bare| bare.at.y > MARGIN + HEAD);
+            let (height, carried) = match bare {
+                Some(bare) => (self.y - bare.at.y, Some(bare.lifted(self.page()))),
+                None => (0.0, None),
+            };
             self.column += 1;
             self.y = MARGIN + HEAD;
             if self.column >= self.columns {
                 self.open_page();
             }
-            match self.heading.clone() {
-                Some(heading) if bare.is_some() => self.put_heading(&heading, Part::Heading),
-                Some(heading) => self.put_heading(&format!("{heading}, continued"), Part::Aside),
-                None => {}
+            match (carried, self.heading.clone()) {
+                (Some(carried), _) => {
+                    let at = Vec2::new(self.x(), self.y);
+                    carried.put_down(self.page(), at);
+                    self.y += height;
+                }
+                (None, heading) => {
+                    if let Some(heading) = heading {
+                        self.put_heading(&format!("{heading}, continued"), Part::Aside);
+                    }
+                    self.put_heads(|_| Part::Aside);
+                }
             }
-            self.put_heads(|_| Part::Aside);
         }
         is_full
     }
@@ -253,10 +331,10 @@ impl Flow {
         } else if self.y > MARGIN + HEAD {
             self.y += if self.tight > 0 { 2.8 } else { 4.0 };
         }
-        let page = self.page();
-        let before = (page.marks.len(), page.parts.len());
+        let at = Vec2::new(self.x(), self.y);
+        let bare = Bare::from_now(self.page(), at);
         self.put_heading(text, Part::Heading);
-        (self.heading, self.bare) = (Some(text.to_owned()), Some(before));
+        (self.heading, self.bare) = (Some(text.to_owned()), Some(bare));
     }
 
     /// Goes on at the top of the next column or page.
@@ -322,7 +400,7 @@ impl Flow {
         self.heads.clear();
         for (i, line) in kind.wrapped(text, self.width()).into_iter().enumerate() {
             let height = kind.size * 1.38;
-            let top = if i == 0 { self.take(height) } else { self.take_more(height) };
+            let top = if i == 0 { self.take_words(height) } else { self.take_more(height) };
             let x = self.x();
             self.page().write(&line, x, top + kind.size, kind);
         }
@@ -350,6 +428,10 @@ mod tests {
     use super::*;
     use crate::Mark;
 
+    fn set(paper: Paper, title: &'static str, note: &str, put: impl Fn(&mut Flow)) -> Vec<Page> {
+        List::new(title, note, put).alone(paper)
+    }
+
     fn put_lines(flow: &mut Flow, count: usize) {
         for i in 0..count {
             let top = flow.take(8.0);
@@ -361,15 +443,15 @@ mod tests {
     #[test]
     fn a_last_page_of_a_few_lines_is_saved_and_a_full_one_stays() {
         // Of 297 mm, 26 are above and 14 below the list: 32 lines of 8 mm, 33 of 7.6, 35 of 7.2, or 37 of 6.8, of which the
-        // last two are not counted on.
-        let pages = |count| Flow::set(Paper::A4, "Saw list", "", |flow| put_lines(flow, count)).len();
-        assert_eq!([32, 33, 35, 36].map(pages), [1, 1, 1, 2]);
+        // last is not counted on.
+        let pages = |count| set(Paper::A4, "Saw list", "", |flow| put_lines(flow, count)).len();
+        assert_eq!([32, 33, 35, 36, 37].map(pages), [1, 1, 1, 1, 2]);
     }
 
     /// 200 of 257 mm are filled; under a heading 48 are left, so that a block of 60 and its heading go to the next page.
     #[test]
     fn a_heading_goes_with_its_first_block() {
-        let pages = Flow::set(Paper::A4, "Saw list", "", |flow| {
+        let pages = set(Paper::A4, "Saw list", "", |flow| {
             put_lines(flow, 25);
             flow.heading("Notch");
             for _ in 0..2 {
@@ -388,7 +470,7 @@ mod tests {
     #[test]
     fn long_headings_and_notes_are_wrapped_not_cut() {
         let heading = "Great room and the passage beside it: from the start line down the sheet, boards turned, continued";
-        let pages = Flow::set(Paper::A3, "Lay list", heading, |flow| flow.heading(heading));
+        let pages = set(Paper::A3, "Lay list", heading, |flow| flow.heading(heading));
         let texts = pages[0].marks.iter().filter_map(|mark| match mark {
             Mark::Text { text, .. } => Some(text.as_str()),
             _ => None,
@@ -399,7 +481,7 @@ mod tests {
 
     #[test]
     fn a_long_list_turns_pages_and_repeats_its_heading() {
-        let pages = Flow::set(Paper::A4, "Saw list", "", |flow| {
+        let pages = set(Paper::A4, "Saw list", "", |flow| {
             flow.heading("Stop, keep left end");
             put_lines(flow, 100);
         });

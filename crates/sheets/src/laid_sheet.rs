@@ -1,8 +1,8 @@
 //! The sheet of what lies: the rip each edge to come will get, what to correct, offcuts in hand.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, tick_box};
-use crate::page::{Page, Type};
+use crate::page::Type;
 use crate::words::{count, figure};
 use pipeline::House;
 
@@ -14,9 +14,9 @@ const BOX: f64 = 8.0;
 const BETWEEN: f64 = 3.0;
 
 /// Sets the page; none where nothing is marked as laid.
-pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    let Some(laid) = &house.plan.laid else { return Vec::new() };
-    Flow::set(paper, "As laid", &house.plan.name, |flow| {
+pub(crate) fn laid_sheet(house: &House) -> Option<List<'_>> {
+    let laid = house.plan.laid.as_ref()?;
+    Some(List::new("As laid", &house.plan.name, move |flow| {
         let (boards, all) = (laid.boards.len(), house.floor.boards.len());
         let text = format!(
             "{} of {all} laid, hatched on the floor sheet and ticked on the lay list; {} still to open.",
@@ -44,7 +44,7 @@ pub(crate) fn laid_sheet(house: &House, paper: Paper) -> Vec<Page> {
         }
         offcuts(flow, house, laid);
         strips(flow, house);
-    })
+    }))
 }
 
 fn offcuts(flow: &mut Flow, house: &House, laid: &plan::Laid) {

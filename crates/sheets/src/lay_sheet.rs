@@ -1,6 +1,6 @@
 //! The lay list: run by run in the order of laying, the boards of each as they go in, with their notes.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, Row, tick, tick_box};
 use crate::page::{Page, Type};
 use crate::told::Told;
@@ -28,13 +28,13 @@ struct Cells<'a> {
     pulls: &'a [Option<JointPull>],
 }
 
-pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
+pub(crate) fn lay_sheet<'a>(house: &'a Told<'_>) -> Option<List<'a>> {
     let note = format!(
         "as they go in: label, length × width · {} unless noted · * lock shaved",
         house.fit.usual.word()
     );
     let sequence = house.sequence();
-    Flow::set(paper, "Lay list", &note, |flow| {
+    Some(List::new("Lay list", note, move |flow| {
         let pulls = house.joint_pulls();
         if pulls.iter().any(Option::is_some) {
             let how = "Under each board: where its far joint lies, a tape along the middle of the row from what the row names, \
@@ -95,7 +95,7 @@ pub(crate) fn lay_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
         if sequence.is_empty() {
             flow.paragraph("No boards are laid.", Type::plain(4.0));
         }
-    })
+    }))
 }
 
 /// The stages in the order in which they are laid, with their days; none in a house laid in one.

@@ -4,6 +4,8 @@
 //! Everything is a pure function of the house and the options: no file is read, no clock is asked.
 
 mod book;
+mod bound;
+mod carry;
 mod control_sheet;
 mod doorways_sheet;
 mod dxf;
@@ -21,6 +23,7 @@ mod materials_sheet;
 mod movement_sheet;
 mod owner_sheet;
 mod page;
+mod page_head;
 mod paper;
 mod pdf;
 mod placing;

@@ -1,8 +1,8 @@
 //! Materials: what is bought besides boards, each with its arithmetic, and what is cut from each length.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, tick_box};
-use crate::page::{Page, Type};
+use crate::page::Type;
 use crate::told::Told;
 use drawing::{Anchor, Rgb};
 use order::{MaterialLine, MaterialList};
@@ -13,12 +13,12 @@ use plan::format_money;
 const INDENT: f64 = 8.0;
 
 /// The sheet; none for a plan that names no products.
-pub(crate) fn materials_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
+pub(crate) fn materials_sheet<'a>(house: &'a Told<'_>) -> Option<List<'a>> {
     let list = house.materials();
     if list.lines.is_empty() {
-        return Vec::new();
+        return None;
     }
-    Flow::set(paper, "Materials", "from the floor as laid; nothing is added to a quantity", |flow| {
+    Some(List::new("Materials", "from the floor as laid; nothing is added to a quantity", move |flow| {
         let caution = "The makers' sheets and local code come first. Solvents, epoxies and isocyanates: fresh air, gloves, no \
                    flame. Powders: a mask when the bag is opened.";
         flow.paragraph(caution, Type::plain(3.4));
@@ -31,7 +31,7 @@ pub(crate) fn materials_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
         for line in list.lines.iter().filter(|line| line.packs > 0 && line.cutting.is_some()) {
             put_cuts(flow, house, line);
         }
-    })
+    }))
 }
 
 fn capital(text: &str) -> String {

@@ -1,8 +1,8 @@
 //! The movement sheet: joints to be left open, and what the seasons do to the floor against its gaps.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, tick_box};
-use crate::page::{Page, Type};
+use crate::page::Type;
 use crate::words::{corner_of, figure, setting};
 use drawing::Rgb;
 use fit::{Change, JointLaid, Movement, Stretch};
@@ -16,12 +16,12 @@ const JOINT: f64 = 13.5;
 const STRETCH: f64 = 10.6;
 
 /// Sets the page; none for a plan with neither joints nor wood and air.
-pub(crate) fn movement_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn movement_sheet(house: &House) -> Option<List<'_>> {
     let laid: Vec<&JointLaid> = house.fit.joints.iter().filter(|joint| !joint.stretches.is_empty()).collect();
     if laid.is_empty() && house.fit.movement.is_none() {
-        return Vec::new();
+        return None;
     }
-    Flow::set(paper, "Movement", &house.plan.name, |flow| {
+    Some(List::new("Movement", &house.plan.name, move |flow| {
         if !laid.is_empty() {
             put_joints(flow, house, &laid);
         }
@@ -30,7 +30,7 @@ pub(crate) fn movement_sheet(house: &House, paper: Paper) -> Vec<Page> {
             put_stretches(flow, house, "Across the boards, region by region", &movement.widths);
             put_stretches(flow, house, "Along the boards", &movement.lengths);
         }
-    })
+    }))
 }
 
 fn put_joints(flow: &mut Flow, house: &House, laid: &[&JointLaid]) {
@@ -220,7 +220,7 @@ fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Str
 mod tests {
     #![allow(clippy::unwrap_used)]
     use super::*;
-    use crate::Mark;
+    use crate::{Mark, Paper};
     use plan::{Climate, MovementJoint, Plan, Point, Room, Seasons, StartLine, Wood};
 
     type Line = ((f64, f64), (f64, f64));
@@ -240,7 +240,7 @@ mod tests {
     }
 
     fn texts(house: &House) -> String {
-        let pages = movement_sheet(house, Paper::A4);
+        let pages = movement_sheet(house).map_or_else(Vec::new, |list| list.alone(Paper::A4));
         let marks = pages.iter().flat_map(|page| &page.marks);
         let texts = marks.filter_map(|mark| match mark {
             Mark::Text { text, .. } => Some(text.as_str()),
@@ -251,7 +251,7 @@ mod tests {
 
     #[test]
     fn nothing_that_moves_no_page() {
-        assert!(movement_sheet(&house(&[], false), Paper::A4).is_empty());
+        assert!(movement_sheet(&house(&[], false)).is_none());
     }
 
     #[test]

@@ -16,6 +16,10 @@ fn sample(text: &str) -> House {
     pipeline::run(&plan::read(text).expect("the sample reads")).expect("the sample is sound")
 }
 
+fn pages_of(list: Option<crate::bound::List<'_>>) -> Vec<Page> {
+    list.expect("a list").alone(Paper::A4)
+}
+
 fn texts(page: &Page) -> impl Iterator<Item = &str> {
     page.marks.iter().filter_map(|mark| match mark {
         Mark::Text { text, .. } => Some(text.as_str()),
@@ -92,7 +96,7 @@ fn the_pdf_is_tagged_with_a_section_a_title_and_figures_in_words() {
             dict.get(b"S").and_then(lopdf::Object::as_name).is_ok_and(|s| s == name.as_bytes())
         })
     };
-    let sheets = pages.iter().filter(|page| page.bookmark.is_some()).count();
+    let sheets = pages.iter().map(|page| page.sheets.len()).sum::<usize>();
     let titles = pages.iter().flat_map(|page| page.by_parts().map(move |(part, _)| (page, part)));
     let titles: Vec<&str> =
         titles.filter(|(_, part)| **part == Part::Title).map(|(page, _)| page.title.as_str()).collect();
@@ -203,8 +207,8 @@ fn one_cut_has_one_figure_on_every_list() {
     // Whole millimetres, never longer than the board: 621.5 is set, listed and told as 621 (common practice, no source).
     let house = sample(crate::samples::SAMPLES[0].1);
     let told = crate::told::Told::new(&house);
-    let saw = crate::saw_sheet::saw_sheet(&house, Paper::A4);
-    let lay = crate::lay_sheet::lay_sheet(&told, Paper::A4);
+    let saw = pages_of(crate::saw_sheet::saw_sheet(&house));
+    let lay = pages_of(crate::lay_sheet::lay_sheet(&told));
     let [saw, lay] = [&saw, &lay].map(|pages| pages.iter().flat_map(texts).collect::<Vec<&str>>());
     let mut seen = 0;
     for board in house.floor.boards.iter().filter(|board| (board.length() % 1.0) > 0.3) {
@@ -253,8 +257,9 @@ fn drawings_and_what_is_kept_have_the_saws_figure() {
             }
         }
         // What is kept of a board reads alike beside the board and in the list of what is worth keeping.
-        let saw = crate::saw_sheet::saw_sheet(&house, Paper::A4);
-        let flags = crate::flags_sheet::flags_sheet(&crate::told::Told::new(&house), Paper::A4);
+        let saw = pages_of(crate::saw_sheet::saw_sheet(&house));
+        let told = crate::told::Told::new(&house);
+        let flags = pages_of(crate::flags_sheet::flags_sheet(&told));
         let all = flags.iter().flat_map(texts).collect::<Vec<_>>().join(" ");
         let keeps = saw.iter().flat_map(texts).filter_map(|text| text.strip_prefix("keep "));
         let figure = |text: &str| text.bytes().any(|byte| byte.is_ascii_digit());

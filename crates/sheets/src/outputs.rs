@@ -55,7 +55,7 @@ fn the_pdf_holds_its_pages_pulls_and_first_rip_as_text() {
     }
     assert!(text.contains(&format!("page 1 of {count}")));
     for sheet in ["Set-out", "Floor", "Saw list", "Lay list", "Flags and packs"] {
-        assert!(pages.iter().any(|page| page.bookmark.as_deref() == Some(sheet)), "{sheet}");
+        assert!(pages.iter().flat_map(|page| &page.sheets).any(|(name, _)| name == sheet), "{sheet}");
     }
 }
 

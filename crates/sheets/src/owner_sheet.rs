@@ -29,9 +29,9 @@ pub(crate) fn owner_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
     let (plan, stands) = fitted_either(house, area(long, short), area(short, long), Options::owner);
     let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Your floor");
-    page.bookmark = Some("Your floor".into());
+    page.sheets.push(("Your floor".into(), 0.0));
     page.scale = Some(plan.scale_name());
-    flow::head(&mut page, &house.plan.name);
+    crate::page_head::head(&mut page, &house.plan.name);
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let top = MARGIN + flow::HEAD;

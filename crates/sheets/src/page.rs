@@ -117,8 +117,8 @@ pub struct Page {
     pub height: f64,
     /// What the page is, shown in its head.
     pub title: String,
-    /// The name of the sheet that starts on this page, for the PDF's bookmarks.
-    pub bookmark: Option<String>,
+    /// The sheets that begin on this page, each with how far down, mm: for the PDF's bookmarks.
+    pub sheets: Vec<(String, f64)>,
     /// Scale of the plan on it, such as `1:75`.
     pub scale: Option<String>,
     /// Marks from the bottom up.
@@ -167,11 +167,17 @@ impl Page {
             width,
             height,
             title: title.into(),
-            bookmark: None,
+            sheets: Vec::new(),
             scale: None,
             marks: Vec::new(),
             parts: Vec::new(),
         }
+    }
+
+    /// What stands on the page: its title, and the sheets that begin lower down.
+    pub fn names(&self) -> String {
+        let lower = self.sheets.iter().map(|(name, _)| name.as_str()).filter(|name| *name != self.title);
+        std::iter::once(self.title.as_str()).chain(lower).collect::<Vec<_>>().join(", ")
     }
 
     /// Begins a part: the marks that follow belong to it.

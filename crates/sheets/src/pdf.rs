@@ -57,18 +57,18 @@ pub(crate) fn pdf_of<P: Borrow<Page>>(
             .ok_or(too_odd)?;
         let mut sheet = document.start_page_with(settings);
         let mut surface = sheet.surface();
-        if page.bookmark.is_some() {
-            structure.begin_sheet();
-        }
         for (part, marks) in page.by_parts() {
+            if *part == Part::Title {
+                structure.begin_sheet();
+            }
             let read = draw_part(&mut surface, part, marks, &mut shaper);
             structure.add(part, read);
         }
         surface.finish();
         sheet.finish();
-        if let Some(name) = &page.bookmark {
-            outline
-                .push_child(OutlineNode::new(clean(name), XyzDestination::new(i, Point::from_xy(0.0, 0.0))));
+        for (name, down) in &page.sheets {
+            let place = Point::from_xy(0.0, (down * POINT) as f32);
+            outline.push_child(OutlineNode::new(clean(name), XyzDestination::new(i, place)));
         }
     }
     document.set_tag_tree(structure.finish());

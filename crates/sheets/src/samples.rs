@@ -1,6 +1,8 @@
 //! Every page of every sample on every paper: writing keeps apart, stays in its column, and nothing is cut off.
 
 use crate::floor_sheet::FittedPlan;
+use crate::flow::{FOOT, HEAD};
+use crate::paper::MARGIN;
 use crate::told::Told;
 use crate::{Mark, Page, Paper, Part, SetOptions, font};
 use drawing::{Anchor, label_extent, paper_ink};
@@ -206,6 +208,14 @@ fn strayed(house: &House, plan: &FittedPlan) -> Vec<String> {
     strayed
 }
 
+/// A page on which no more than a fifth of the height between head and foot is used: such a rest belongs on the page before.
+fn waste(page: &Page) -> Option<String> {
+    let (top, end) = (MARGIN + HEAD, page.height - FOOT);
+    let below = page.marks.iter().map(|mark| mark.bounds().y1).filter(|y| *y <= end).fold(top, f64::max);
+    let used = (below - top) / (end - top);
+    (used < 0.2).then(|| format!("{:.0} % of it is used", used * 100.0))
+}
+
 /// What is wrong with the sheets of a house on a paper.
 fn found(house: &House, paper: Paper) -> Vec<String> {
     let told = Told::new(house);
@@ -217,7 +227,7 @@ fn found(house: &House, paper: Paper) -> Vec<String> {
     let pages = crate::set::set_of(&told, &SetOptions { paper, ..SetOptions::default() });
     for (i, page) in pages.iter().enumerate() {
         let of = |fault| format!("page {}, {}: {fault}", i + 1, page.title);
-        found.extend(faults(page).into_iter().map(of));
+        found.extend(faults(page).into_iter().chain(waste(page)).map(of));
     }
     found
 }
@@ -334,4 +344,54 @@ fn strips_in_hand_keep_their_columns() {
         house.plan.units = units;
         assert_eq!(found(&house, paper), Vec::<String>::new(), "{}", paper.name());
     }
+}
+
+/// Pages that the guide and the changelog speak of, and that nobody should have to carry more of.
+#[test]
+fn the_sample_house_takes_no_more_pages_than_is_said_and_every_sheet_is_on_them() {
+    let house = house(SAMPLES[0].1);
+    let pages = crate::set(&house, &SetOptions::default());
+    assert!(pages.len() <= 43, "{} pages", pages.len());
+    let begun: Vec<&str> =
+        pages.iter().flat_map(|page| &page.sheets).map(|(name, _)| name.as_str()).collect();
+    let all = [
+        "Before a pack is opened",
+        "Set-out",
+        "Set-out, control",
+        "Control lines",
+        "Floor",
+        "Floor, in parts",
+        "Doorways and edges",
+        "Undercut and shave",
+        "Saw list",
+        "Lay list",
+        "Flags and packs",
+        "Materials",
+        "Day plan",
+        "Stages",
+        "Your floor",
+    ];
+    assert_eq!(begun, all);
+    // What is carried to the saw and to the rows holds nothing else.
+    for sheet in ["Saw list", "Lay list"] {
+        assert!(pages.iter().all(|page| page.title != sheet || page.names() == sheet));
+    }
+    assert!(pages.iter().any(|page| page.names() == "Doorways and edges, Undercut and shave"));
+}
+
+#[test]
+fn readings_stand_abreast_so_that_the_slab_keeps_to_a_page() {
+    let house = house(SAMPLES[2].1);
+    let pages = crate::slab_sheet::slab_sheet(&house).expect("a list").alone(Paper::A4);
+    assert_eq!(pages.len(), 1);
+    let at = |name: &str| {
+        let mut places = pages[0].marks.iter().rev().filter_map(|mark| match mark {
+            Mark::Text { text, at, .. } if text == name => Some(*at),
+            _ => None,
+        });
+        places.next().expect("the room stands on it")
+    };
+    // Five rooms: three down the first column, two down the second.
+    assert!(at("Great room").y < at("Hall").y && at("Hall").y < at("Bed A").y);
+    assert!(at("Bed B").x > 100.0 && at("Bed B").y == at("Great room").y && at("Store").y == at("Hall").y);
 }

@@ -1,6 +1,6 @@
 //! The saw list: each setting once, notched boards drawn, what is shaved.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, Row, tick_box};
 use crate::page::{Page, Part, Type};
 use crate::placing::{Placing, extent, marks_of};
@@ -12,13 +12,13 @@ use order::{MitreEntry, Notch, SawEntry, TaperEntry};
 use pipeline::House;
 use std::collections::VecDeque;
 
-pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
+pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
     let note = format!(
         "face {} · kerf {} · face up, tongue away from you, left end left",
         setting(house, house.floor.pitch),
         setting(house, house.plan.stock.kerf)
     );
-    Flow::set(paper, "Saw list", &note, |flow| {
+    Some(List::new("Saw list", note, move |flow| {
         let caution = "Extract at the saw; mask, eye and ear protection. Blade guard and push stick for narrow rips. \
          The saw maker's sheet and local rules come first.";
         flow.paragraph(caution, Type::plain(3.4));
@@ -63,7 +63,7 @@ pub(crate) fn saw_sheet(house: &House, paper: Paper) -> Vec<Page> {
         }
         put_shaves(flow, house);
         put_yields(flow, house);
-    })
+    }))
 }
 
 /// Slanting cuts that part two pieces of a board: where each is marked on it.
@@ -100,20 +100,28 @@ const SETTING: f64 = 8.0;
 const COUNT: f64 = 36.0;
 const LABELS: f64 = 86.0;
 
-/// A cell of entries that stand abreast is at least this wide, mm.
+/// A cell of entries that stand abreast is at least this wide, mm: of crosscuts, and of rips with their runs.
 const CELL: f64 = 56.0;
+const RIP_CELL: f64 = 86.0;
 
 /// Entries of one heading, as many abreast as a line holds where their labels are few.
 fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: bool) {
-    let abreast = ((flow.width() / CELL).floor() as usize).max(1);
+    let least = if with_run { RIP_CELL } else { CELL };
+    let abreast = ((flow.width() / least).floor() as usize).max(1);
     let cell = flow.width() / abreast as f64;
-    // Labels stand in one column past the widest of the settings.
-    let widest = entries.iter().map(|entry| SAWN.width(&setting(house, entry.setting))).fold(0.0, f64::max);
-    let labels_from = if with_run { COUNT + 2.0 } else { SETTING + widest + 3.0 };
+    let said = |entry: &SawEntry| said_of(house, entry, with_run);
+    // Words stand in one column past the widest of the settings, and labels past the widest words.
+    let widest = |words: &dyn Fn(&SawEntry) -> f64| entries.iter().map(words).fold(0.0, f64::max);
+    let settings = widest(&|entry| SAWN.width(&setting(house, entry.setting)));
+    let said_from = SETTING + settings + 3.0;
+    let is_brief = |entry: &SawEntry| entry.boards.len() <= BRIEF;
+    let words =
+        widest(&|entry| if with_run && is_brief(entry) { PLAIN.width(&said(entry)) + 3.0 } else { 0.0 });
+    let labels_from = said_from + words;
     let cells = |entry: &SawEntry| {
-        let width = labels_from + Type::plain(4.0).width(&labels(house, &entry.boards)) + 3.0;
+        let width = labels_from + PLAIN.width(&labels(house, &entry.boards)) + 3.0;
         let cells = (width / cell).ceil() as usize;
-        (!with_run && entry.boards.len() <= BRIEF && cells <= abreast).then_some(cells)
+        (is_brief(entry) && cells <= abreast).then_some(cells)
     };
     flow.table(&[("set to", SETTING, 0), ("boards", labels_from, 0)]);
     let mut rest = entries;
@@ -130,7 +138,7 @@ fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: b
         {
             let row = flow.row();
             let at = x + cell * taken as f64;
-            put_brief(flow.page(), house, entry, (at, top), labels_from, row);
+            put_brief(flow.page(), house, entry, (at, top), [said_from, labels_from], row);
             (taken, rest) = (taken + wide, &rest[1..]);
         }
     }
@@ -138,6 +146,8 @@ fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: b
 
 /// Entries of no more boards than this stand abreast.
 const BRIEF: usize = 3;
+/// Words and labels of an entry.
+const PLAIN: Type = Type { size: 4.0, bold: false, colour: drawing::Rgb::INK };
 /// What the saw is set to, in the largest figures of the list.
 const SAWN: Type = Type { size: 6.2, bold: true, colour: drawing::Rgb::INK };
 
@@ -152,20 +162,28 @@ fn put_brief(
     house: &House,
     entry: &SawEntry,
     (x, top): (f64, f64),
-    labels_from: f64,
+    [said_from, labels_from]: [f64; 2],
     row: Row,
 ) {
     tick_box(page, x, top + 0.8);
     page.begin(row.head(0));
     put_setting(page, &setting(house, entry.setting), (x, top));
     page.begin(row.cell(1));
-    page.write(&labels(house, &entry.boards), x + labels_from, top + 5.4, Type::plain(4.0));
+    if labels_from > said_from {
+        page.write(&said_of(house, entry, true), x + said_from, top + 5.4, PLAIN);
+    }
+    page.write(&labels(house, &entry.boards), x + labels_from, top + 5.4, PLAIN);
+}
+
+/// How many boards an entry is for, and of a rip how far the fence is run.
+fn said_of(house: &House, entry: &SawEntry, with_run: bool) -> String {
+    let boards = count(entry.boards.len(), "board");
+    if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards }
 }
 
 fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
-    let (small, plain) = (Type::quiet(3.6), Type::plain(4.0));
-    let boards = count(entry.boards.len(), "board");
-    let what = if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards };
+    let (small, plain) = (Type::quiet(3.6), PLAIN);
+    let what = said_of(house, entry, with_run);
     let text = setting(house, entry.setting);
     let what_from = (SETTING + SAWN.width(&text) + 2.5).max(COUNT);
     // Labels stand in their column, or past words that reach into it.
@@ -245,7 +263,7 @@ fn put_notches(flow: &mut Flow, house: &House) {
         // Drawings side by side stand on one line.
         let under = now.iter().zip(&heads).map(|(one, head)| head.height() + one.high).fold(0.0, f64::max);
         let low = now.iter().map(|one| -one.low).fold(0.0, f64::max);
-        let top = flow.take(under + low + 5.0);
+        let top = flow.take(under + low + UNDER);
         for (place, (one, head)) in now.iter().zip(&heads).enumerate() {
             let x = flow.x() + (half + HALVES) * place as f64;
             let paper = Point::new(x + 1.0 - one.out, top + under);
@@ -254,6 +272,8 @@ fn put_notches(flow: &mut Flow, house: &House) {
     }
 }
 
+/// Under a drawing, before the next board, mm.
+const UNDER: f64 = 3.0;
 /// Between two drawings side by side, mm.
 const HALVES: f64 = 6.0;
 
@@ -303,7 +323,7 @@ impl NotchHead {
 
     fn height(&self) -> f64 {
         let more = |lines: &[String], each: f64| each * (lines.len().max(1) - 1) as f64;
-        12.6 + more(&self.words, 5.0) + more(&self.how, 4.4)
+        12.0 + more(&self.words, 5.0) + more(&self.how, 4.4)
     }
 }
 
@@ -352,5 +372,32 @@ fn put_shaves(flow: &mut Flow, house: &House) {
         for (i, line) in lines.iter().enumerate() {
             page.write(line, x + LABELS, top + 5.2 + 4.8 * i as f64, small);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Mark, Paper};
+
+    /// Rips of one board each: two settings on a line, each with its box, its run and its board.
+    #[test]
+    fn settings_of_the_fence_stand_two_abreast() {
+        let plan =
+            plan::read(include_str!("../../../sample-plans/hazel-court.ron")).expect("the sample reads");
+        let house = pipeline::run(&plan).expect("the sample is sound");
+        let pages = saw_sheet(&house).expect("a list").alone(Paper::A4);
+        let entries = &house.order.saw.rips_keep_tongue;
+        assert!(entries.len() >= 4 && entries.iter().all(|entry| entry.boards.len() == 1));
+        let runs = pages[0].marks.iter().filter_map(|mark| match mark {
+            Mark::Text { text, at, size, bold: false, .. } if text.ends_with(" run") => Some((*at, *size)),
+            _ => None,
+        });
+        let runs: Vec<(Point, f64)> = runs.take(entries.len()).collect();
+        assert_eq!(runs.len(), entries.len());
+        for pair in runs.chunks(2) {
+            assert!(pair.iter().all(|(at, size)| at.y == pair[0].0.y && *size == 4.0), "{runs:?}");
+        }
+        assert!(runs[2].0.y > runs[1].0.y && runs[1].0.x > runs[0].0.x + 80.0);
     }
 }

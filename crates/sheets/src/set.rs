@@ -1,5 +1,6 @@
 //! The whole set of sheets.
 
+use crate::bound::{Sheaf, bind};
 use crate::control_sheet::control_sheet;
 use crate::doorways_sheet::doorways_sheet;
 use crate::fit_sheet::fit_sheet;
@@ -39,7 +40,7 @@ pub struct SetOptions {
     pub only: BTreeSet<Sheet>,
 }
 
-/// So many sheets of the set are read before what is read at the saw.
+/// So many sheets of the set are read before what is read at the doorways.
 const BEFORE: usize = 6;
 
 /// A short mark of a plan's text: the same text always gives the same eight hexadecimal digits, another
@@ -61,33 +62,73 @@ fn fnv_1a(bytes: &[u8]) -> u64 {
         .fold(0xcbf2_9ce4_8422_2325, |hash, byte| (hash ^ u64::from(*byte)).wrapping_mul(0x0100_0000_01b3))
 }
 
-/// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, saw list,
-/// what to undercut and shave, lay list, flags and packs, materials, stages, and the floor for who will live on it.
+/// Sets every sheet of a house: the slab's list, set-out and its control, movement, floor, doorways and edges, what to
+/// undercut and shave, saw list, lay list, flags and packs, materials, stages, and the floor for who will live on it.
 pub fn set(house: &House, options: &SetOptions) -> Vec<Page> {
     set_of(&Told::new(house), options)
+}
+
+/// Who reads a sheet, and where. Sheets of one reader follow one another and may share a page; what is carried to the saw, to
+/// the doorways or to the rows holds nothing else.
+#[derive(Clone, Copy, PartialEq)]
+enum Reader {
+    /// Who readies the slab and signs for it.
+    Slab,
+    /// Who snaps the line.
+    Line,
+    /// Who is at the line, checks it and keeps rows true to it.
+    Control,
+    /// All of them.
+    All,
+    /// Who works at doorways and jambs before boards come there.
+    Doorways,
+    Saw,
+    Rows,
+    /// Who buys and plans the days.
+    Buyer,
+    Owner,
+}
+
+fn reader(sheet: Sheet) -> Reader {
+    match sheet {
+        Sheet::Slab => Reader::Slab,
+        Sheet::SetOut => Reader::Line,
+        Sheet::Control | Sheet::Laid | Sheet::Movement => Reader::Control,
+        Sheet::Floor => Reader::All,
+        Sheet::Doorways | Sheet::Fitting => Reader::Doorways,
+        Sheet::SawList => Reader::Saw,
+        Sheet::LayList => Reader::Rows,
+        Sheet::Flags | Sheet::Materials | Sheet::Stages => Reader::Buyer,
+        Sheet::Owner => Reader::Owner,
+    }
 }
 
 /// The same of a house of which something may have been asked already.
 pub(crate) fn set_of(house: &Told<'_>, options: &SetOptions) -> Vec<Page> {
     let paper = options.paper;
     let wants = |sheet: &Sheet| options.only.is_empty() || options.only.contains(sheet);
-    let of = |sheet: Sheet| match sheet {
-        Sheet::Slab => slab_sheet(house, paper),
-        Sheet::SetOut => setout_sheet(house, paper),
-        Sheet::Control => control_sheet(house, paper),
-        Sheet::Laid => laid_sheet(house, paper),
-        Sheet::Movement => movement_sheet(house, paper),
-        Sheet::Floor => floor_sheet(house, paper, options.floor_scale),
-        Sheet::Doorways => doorways_sheet(house, paper),
-        Sheet::SawList => saw_sheet(house, paper),
-        Sheet::Fitting => fit_sheet(house, paper),
-        Sheet::LayList => lay_sheet(house, paper),
-        Sheet::Flags => flags_sheet(house, paper),
-        Sheet::Materials => materials_sheet(house, paper),
-        Sheet::Stages => stages_sheet(house, paper),
-        Sheet::Owner => owner_sheet(house, paper),
+    let of = |sheet: Sheet| -> Sheaf<'_> {
+        match sheet {
+            Sheet::Slab => slab_sheet(house).into(),
+            Sheet::SetOut => setout_sheet(house, paper).into(),
+            Sheet::Control => control_sheet(house, paper),
+            Sheet::Laid => laid_sheet(house).into(),
+            Sheet::Movement => movement_sheet(house).into(),
+            Sheet::Floor => floor_sheet(house, paper, options.floor_scale).into(),
+            Sheet::Doorways => doorways_sheet(house).into(),
+            Sheet::SawList => saw_sheet(house).into(),
+            Sheet::Fitting => fit_sheet(house).into(),
+            Sheet::LayList => lay_sheet(house).into(),
+            Sheet::Flags => flags_sheet(house).into(),
+            Sheet::Materials => materials_sheet(house).into(),
+            Sheet::Stages => stages_sheet(house, paper),
+            Sheet::Owner => owner_sheet(house, paper).into(),
+        }
     };
-    let set = |sheets: &[Sheet]| -> Vec<Page> { sheets.iter().copied().filter(wants).flat_map(of).collect() };
+    let set = |sheets: &[Sheet]| -> Vec<Page> {
+        let of_one = |own: &[Sheet]| bind(paper, own.iter().copied().filter(wants).map(of).collect());
+        sheets.chunk_by(|a, b| reader(*a) == reader(*b)).flat_map(of_one).collect()
+    };
     let (early, late) = Sheet::ALL.split_at(BEFORE);
     let (before, after) = (|| set(early), || set(late));
     // What is read before laying, while what is read at the saw is set.

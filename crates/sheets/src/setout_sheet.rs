@@ -94,9 +94,9 @@ fn laid_out(house: &Told<'_>, paper: Paper, SetOutPlan { plan, is_lying }: &SetO
     let side = beside(paper, true);
     let room = room(house, paper, is_lying);
     let mut page = Page::new(width, height, "Set-out");
-    page.bookmark = Some("Set-out".into());
+    page.sheets.push(("Set-out".into(), 0.0));
     page.scale = Some(plan.scale_name());
-    flow::head(&mut page, &format!("{} · {}", house.plan.name, crate::words::stock_line(house)));
+    crate::page_head::head(&mut page, &format!("{} · {}", house.plan.name, crate::words::stock_line(house)));
     let y = top + ((room.1 - plan.extent.height()) / 2.0).clamp(0.0, 14.0);
     let x = LEFT + (room.0 - plan.extent.width()).max(0.0) / 2.0;
     let words = "The floor with the start line, its pulls, the triangle, movement joints, stop lines and the rip to \

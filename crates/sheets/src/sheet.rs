@@ -17,10 +17,10 @@ pub enum Sheet {
     Floor,
     /// Doorways and edges.
     Doorways,
-    /// What is sawn.
-    SawList,
     /// What is undercut and shaved.
     Fitting,
+    /// What is sawn.
+    SawList,
     /// The boards in the order of laying.
     LayList,
     /// Flags, and packs to buy.
@@ -43,8 +43,8 @@ impl Sheet {
         Self::Movement,
         Self::Floor,
         Self::Doorways,
-        Self::SawList,
         Self::Fitting,
+        Self::SawList,
         Self::LayList,
         Self::Flags,
         Self::Materials,

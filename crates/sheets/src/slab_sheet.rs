@@ -1,7 +1,7 @@
 //! Before a pack is opened: cautions, each point of the slab's list with its state, and lines for readings to be
 //! written in on site.
 
-use crate::Paper;
+use crate::bound::List;
 use crate::flow::{Flow, tick_box};
 use crate::page::{Page, Type};
 use drawing::{Anchor, Rgb};
@@ -19,8 +19,8 @@ const STATE: f64 = 34.0;
 const SIGNED: (f64, f64) = (58.0, 98.0);
 const SIGN: Type = Type { size: 3.2, bold: false, colour: Rgb::QUIET };
 
-pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
-    Flow::set(paper, "Before a pack is opened", "local code and makers first", |flow| {
+pub(crate) fn slab_sheet(house: &House) -> Option<List<'_>> {
+    Some(List::new("Before a pack is opened", "local code and makers first", move |flow| {
         flow.table(&[]);
         for item in house.slab() {
             put_item(flow, &item);
@@ -31,7 +31,7 @@ pub(crate) fn slab_sheet(house: &House, paper: Paper) -> Vec<Page> {
             flow.paragraph(&format!("{of}: {caution}"), Type::plain(3.6));
             flow.gap(0.5);
         }
-    })
+    }))
 }
 
 fn put_item(flow: &mut Flow, item: &SlabItem) {
@@ -147,48 +147,87 @@ fn put_box(page: &mut Page, x: f64, top: f64, state: PointState) {
     }
 }
 
-/// Rooms with a line for each reading; what has been typed stands on it.
+/// Rooms with a line for each reading, two abreast where that leaves room for every word on one line; what has been typed
+/// stands on it.
 fn put_lines(flow: &mut Flow, house: &House) {
     flow.heading("Readings");
-    let width = flow.width();
-    let columns = [0.0, 0.42 * width, 0.72 * width];
-    flow.table(&[
-        ("room", columns[0], 0),
-        ("dryness", columns[1], 0),
-        ("gap under the straightedge", columns[2], 0),
-    ]);
-    let units = house.plan.units;
-    let slab = house.plan.slab.as_ref();
-    for room in house.plan.rooms.iter().filter(|room| room.is_boarded()) {
-        let dryness = slab.iter().flat_map(|slab| &slab.dryness).filter(|reading| reading.room == room.name);
-        let dryness: Vec<String> =
-            dryness.map(|reading| format!("{} {}", reading.reading, reading.method.unit())).collect();
-        let flatness =
-            slab.iter().flat_map(|slab| &slab.flatness).filter(|reading| reading.room == room.name);
-        let flatness: Vec<String> = flatness
-            .map(|reading| {
-                let length = |mm| plan::format_length(mm, units);
-                format!("{} under {}", length(reading.gap), length(reading.straightedge))
-            })
+    let lines = lines_of(house);
+    let kind = Type::plain(3.8);
+    let half = (flow.width() - BETWEEN) / 2.0;
+    let holds = |cells: &[String; 3]| {
+        let [at, ends] = columns(half, HALF_COLUMNS);
+        (0..3).all(|i| kind.width(&cells[i]) <= ends[i] - at[i])
+    };
+    let (wide, abreast, parts) =
+        if lines.iter().all(holds) { (half, 2, HALF_COLUMNS) } else { (flow.width(), 1, COLUMNS) };
+    let [at, ends] = columns(wide, parts);
+    let flatness = if abreast == 1 { "gap under the straightedge" } else { "flatness" };
+    let heads = ["room", "dryness", flatness];
+    let all = (0..abreast).flat_map(|place| {
+        let left = (half + BETWEEN) * place as f64;
+        (0..3).map(move |i| (heads[i], left + at[i], 0))
+    });
+    flow.table(&all.collect::<Vec<_>>());
+    // Down the first column, then down the second, as rooms are walked.
+    let count = lines.len().div_ceil(abreast);
+    for place in 0..count {
+        let now: Vec<&[String; 3]> = lines.iter().skip(place).step_by(count).collect();
+        let cells: Vec<Vec<Vec<String>>> = (now.iter())
+            .map(|cells| (0..3).map(|i| kind.wrapped(&cells[i], ends[i] - at[i])).collect())
             .collect();
-        for row in 0..dryness.len().max(flatness.len()).max(1) {
-            let name = if row == 0 { room.name.as_str() } else { "" };
-            let cells = [name, dryness.get(row).map_or("", |s| s), flatness.get(row).map_or("", |s| s)];
-            let ends = [columns[1] - 3.0, columns[2] - 3.0, width];
-            let kind = Type::plain(3.8);
-            let cells: Vec<Vec<String>> = (columns.into_iter().zip(ends).zip(cells))
-                .map(|((at, end), words)| kind.wrapped(words, end - at))
-                .collect();
-            let more = 4.8 * (cells.iter().map(Vec::len).max().unwrap_or(1).max(1) - 1) as f64;
-            let top = flow.take(7.0 + more);
-            let (x, right, set) = (flow.x(), flow.right(), flow.row());
-            let page = flow.page();
-            for (column, (at, lines)) in columns.into_iter().zip(&cells).enumerate() {
-                page.begin(if column == 0 { set.head(0) } else { set.cell(column) });
-                page.write_lines(lines, x + at, top + 4.8, 4.8, kind);
+        let most = cells.iter().flatten().map(Vec::len).max().unwrap_or(1).max(1);
+        let more = 4.8 * (most - 1) as f64;
+        let top = flow.take(7.0 + more);
+        let (x, row) = (flow.x(), flow.row());
+        let page = flow.page();
+        for (place, cells) in cells.iter().enumerate() {
+            let left = x + (half + BETWEEN) * place as f64;
+            for (column, lines) in cells.iter().enumerate() {
+                let part = 3 * place + column;
+                page.begin(if column == 0 { row.head(part) } else { row.cell(part) });
+                page.write_lines(lines, left + at[column], top + 4.8, 4.8, kind);
             }
-            let top = top + more;
-            page.line((x, top + 6.4), (right, top + 6.4), 0.18, Rgb::QUIET);
+            let under = top + more + 6.4;
+            page.line((left, under), (left + wide, under), 0.18, Rgb::QUIET);
         }
     }
+}
+
+/// Between readings that stand abreast, mm.
+const BETWEEN: f64 = 6.0;
+
+/// Where dryness and flatness begin, as parts of the width, and where readings stand abreast.
+const COLUMNS: [f64; 2] = [0.42, 0.72];
+const HALF_COLUMNS: [f64; 2] = [0.36, 0.65];
+
+/// Where the columns of readings begin and end in so much room, mm.
+fn columns(width: f64, parts: [f64; 2]) -> [[f64; 3]; 2] {
+    let at = [0.0, parts[0] * width, parts[1] * width];
+    [at, [at[1] - 3.0, at[2] - 3.0, width]]
+}
+
+/// Room, dryness and flatness of each line of readings; the room stands on its first.
+fn lines_of(house: &House) -> Vec<[String; 3]> {
+    let units = house.plan.units;
+    let slab = house.plan.slab.as_ref();
+    let mut lines = Vec::new();
+    for room in house.plan.rooms.iter().filter(|room| room.is_boarded()) {
+        let dryness = slab.iter().flat_map(|slab| &slab.dryness).filter(|reading| reading.room == room.name);
+        let mut dryness = dryness.map(|reading| format!("{} {}", reading.reading, reading.method.unit()));
+        let flatness =
+            slab.iter().flat_map(|slab| &slab.flatness).filter(|reading| reading.room == room.name);
+        let mut flatness = flatness.map(|reading| {
+            let length = |mm| plan::format_length(mm, units);
+            format!("{} under {}", length(reading.gap), length(reading.straightedge))
+        });
+        let mut name = room.name.clone();
+        loop {
+            let (dry, flat) = (dryness.next(), flatness.next());
+            if name.is_empty() && dry.is_none() && flat.is_none() {
+                break;
+            }
+            lines.push([std::mem::take(&mut name), dry.unwrap_or_default(), flat.unwrap_or_default()]);
+        }
+    }
+    lines
 }

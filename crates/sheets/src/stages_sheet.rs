@@ -1,6 +1,7 @@
 //! Stages: the floor with each stage hatched, the day plan with boxes, what each stage takes, and where stages meet.
 
 use crate::Paper;
+use crate::bound::{List, Sheaf};
 use crate::floor_sheet::{fitted_either, scale_bar};
 use crate::flow::{self, Flow, tick_box};
 use crate::page::{Page, Type};
@@ -11,49 +12,48 @@ use order::{DayStep, StagePart, StagePlan, StepKind};
 use pipeline::House;
 use plan::format_length;
 
-/// The sheets; none for a plan without stages.
-pub(crate) fn stages_sheet(house: &Told<'_>, paper: Paper) -> Vec<Page> {
+/// The day plan, then the stages on the floor; none for a plan without stages.
+pub(crate) fn stages_sheet<'a>(house: &'a Told<'_>, paper: Paper) -> Sheaf<'a> {
     let all = house.stages();
     if all.stages.is_empty() {
-        return Vec::new();
+        return Sheaf::default();
     }
-    let mut pages = vec![floor_page(house, &all, paper)];
-    pages.extend(Flow::set(paper, "Day plan", "every day is a working day here", |flow| {
-    // The floor's page is the sheet's first.
-    let note = "Waits are the makers': their sheets and local code come first. Keep off what is wet; fresh air, gloves, no \
+    let drawings = vec![floor_page(house, &all, paper)];
+    let list = List::new("Day plan", "every day is a working day here", move |flow| {
+        let note = "Waits are the makers': their sheets and local code come first. Keep off what is wet; fresh air, gloves, no \
                 flame while coatings and adhesive cure.";
-    flow.paragraph(note, Type::plain(3.4));
-    if let Some(words) = all.work_words() {
-        flow.paragraph(words, Type::plain(3.4));
-    }
-    for caution in &all.cautions {
-        flow.gap(0.8);
-        flow.paragraph(&format!("! {}", capital(caution)), Type::bold(3.8));
-    }
-    put_days(flow, house, &all);
-    for (place, part) in all.stages.iter().enumerate() {
-        put_stage(flow, house, &all, place, part);
-    }
-    if !all.unstaged.is_empty() {
-        let rooms: Vec<&str> =
-            all.unstaged.iter().map(|room| house.plan.rooms[*room].name.as_str()).collect();
-        flow.gap(2.0);
-        flow.paragraph(&format!("In no stage: {}.", rooms.join(", ")), Type::plain(3.8));
-    }
-    if !all.boundaries.is_empty() {
-        flow.heading("Where stages meet");
-        for boundary in &all.boundaries {
-            let names = [boundary.first, boundary.next].map(|place| house.stage_name(&all, place));
-            let head = format!("{}: from {} to {}", boundary.place, names[0], names[1]);
-            flow.paragraph(&head, Type::bold(4.2));
-            for sentence in house.boundary_words(&all, boundary) {
-                flow.paragraph(&sentence, Type::plain(3.8));
-            }
-            flow.gap(2.0);
+        flow.paragraph(note, Type::plain(3.4));
+        if let Some(words) = all.work_words() {
+            flow.paragraph(words, Type::plain(3.4));
         }
-    }
-    }));
-    pages
+        for caution in &all.cautions {
+            flow.gap(0.8);
+            flow.paragraph(&format!("! {}", capital(caution)), Type::bold(3.8));
+        }
+        put_days(flow, house, &all);
+        for (place, part) in all.stages.iter().enumerate() {
+            put_stage(flow, house, &all, place, part);
+        }
+        if !all.unstaged.is_empty() {
+            let rooms: Vec<&str> =
+                all.unstaged.iter().map(|room| house.plan.rooms[*room].name.as_str()).collect();
+            flow.gap(2.0);
+            flow.paragraph(&format!("In no stage: {}.", rooms.join(", ")), Type::plain(3.8));
+        }
+        if !all.boundaries.is_empty() {
+            flow.heading("Where stages meet");
+            for boundary in &all.boundaries {
+                let names = [boundary.first, boundary.next].map(|place| house.stage_name(&all, place));
+                let head = format!("{}: from {} to {}", boundary.place, names[0], names[1]);
+                flow.paragraph(&head, Type::bold(4.2));
+                for sentence in house.boundary_words(&all, boundary) {
+                    flow.paragraph(&sentence, Type::plain(3.8));
+                }
+                flow.gap(2.0);
+            }
+        }
+    });
+    Sheaf { list: Some(list), drawings }
 }
 
 fn floor_page(house: &Told<'_>, all: &StagePlan, paper: Paper) -> Page {
@@ -70,12 +70,12 @@ fn floor_page(house: &Told<'_>, all: &StagePlan, paper: Paper) -> Page {
     let (plan, stands) = fitted_either(house, area(long, short), area(short, long), options);
     let (width, height) = if stands { (short, long) } else { (long, short) };
     let mut page = Page::new(width, height, "Stages");
-    page.bookmark = Some("Stages".into());
+    page.sheets.push(("Stages".into(), 0.0));
     page.scale = Some(plan.scale_name());
     let names: Vec<String> = (0..all.stages.len())
         .map(|place| format!("{} {}, day {}", place + 1, house.stage_name(all, place), all.stages[place].day))
         .collect();
-    flow::head(&mut page, &names.join(" · "));
+    crate::page_head::head(&mut page, &names.join(" · "));
     let (room_w, room_h) = area(width, height);
     let x = LEFT + (room_w - plan.extent.width()) / 2.0;
     let y = MARGIN + flow::HEAD + (room_h - plan.extent.height()) / 2.0;
@@ -192,7 +192,8 @@ mod tests {
             plan::read(include_str!("../../../sample-plans/tern-point.ron")).expect("the sample reads");
         let house = pipeline::run(&plan).expect("the sample is sound");
         for paper in [Paper::A4, Paper::Letter, Paper::A3] {
-            let pages = stages_sheet(&Told::new(&house), paper);
+            let told = Told::new(&house);
+            let pages = stages_sheet(&told, paper).drawings;
             let page = pages.first().expect("a page");
             let beside = || page.by_parts().filter(|(part, _)| !matches!(part, Part::Figure(_)));
             let note = beside().flat_map(|(_, marks)| marks).find_map(|mark| match mark {

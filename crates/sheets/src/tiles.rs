@@ -92,7 +92,7 @@ pub(crate) fn tiles(house: &House, paper: Paper, asked: Option<f64>, whole: f64)
         for column in 0..grid.columns {
             let mut page = tile(house, paper, &grid, (column, row), (&marks, &bounds));
             if pages.is_empty() {
-                page.bookmark = Some(page.title.clone());
+                page.sheets.push((page.title.clone(), 0.0));
             }
             let asked = asked.filter(|asked| (asked - grid.scale).abs() > 1e-9);
             let note = match asked {
@@ -106,7 +106,7 @@ pub(crate) fn tiles(house: &House, paper: Paper, asked: Option<f64>, whole: f64)
             };
             let drawn = std::mem::take(&mut page.marks);
             let parts = std::mem::take(&mut page.parts);
-            flow::head(&mut page, &note);
+            crate::page_head::head(&mut page, &note);
             let before = page.marks.len();
             page.parts.extend(parts.into_iter().map(|(from, part)| (from + before, part)));
             page.marks.extend(drawn);

@@ -1,6 +1,7 @@
 //! Edges of the bare floor that are rounding, overlaps or slips of the tape.
 
-use crate::build::{NamedEdge, axes, distance, meet};
+use crate::build::{axes, distance, meet};
+use crate::named::NamedEdge;
 
 /// Edges of the bare floor no longer than this are rounding and overlaps, mm.
 const CHIP: f64 = 0.2;

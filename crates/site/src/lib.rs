@@ -8,12 +8,15 @@ mod chips;
 mod eased;
 mod face;
 mod frame;
+mod gaps;
 mod index;
 mod joint;
 #[cfg(test)]
 mod joint_tests;
 mod mitre;
+mod named;
 mod names;
+mod outline;
 mod region;
 mod span;
 mod survey;
@@ -21,9 +24,10 @@ mod survey;
 mod tests;
 mod whole;
 
-pub use build::{gap_range, inset_by};
+pub use build::inset_by;
 pub use eased::{Ease, NEARLY_ALONG, eased};
 pub use frame::Frame;
+pub use gaps::gap_range;
 pub use region::{Edge, EdgeKind, Field, Region, Ring, RoomArea, Site, Source, Uv};
 pub use span::{Place, Span, spans};
 pub use survey::{Surveyor, survey};

@@ -6,7 +6,9 @@
 //! crosses it still, has turned an edge round, or has left the outline. The corners are then where neighbouring
 //! lines cross, and no clipping is needed. Everything else is left to the boolean operations.
 
-use crate::build::{MATCH, MITRE_LIMIT, NamedEdge, STRAIGHT, axes, distance, meet, region_of};
+use crate::build::{MATCH, MITRE_LIMIT, STRAIGHT, axes, distance, meet};
+use crate::named::NamedEdge;
+use crate::outline::region_of;
 use crate::{EdgeKind, Region, Ring, Uv};
 use geo::{Contains, Coord, Intersects, LineString, Polygon};
 use plan::{Bounds, Boxes};

@@ -1,7 +1,8 @@
 //! The whole site from its patches: parts of the floor that touch one another nowhere are computed apart.
 
-use crate::build::{Built, Gaps, build, by_first_corner, inset_by};
+use crate::build::{Built, build, by_first_corner, inset_by};
 use crate::face::{Patch, Thing, collect, signed_area};
+use crate::gaps::Gaps;
 use crate::{Field, Frame, Region, RoomArea, Site, Uv};
 use plan::{Boxes, Places, Plan};
 use rayon::prelude::*;

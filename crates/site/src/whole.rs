@@ -1,7 +1,8 @@
 //! The floor before movement joints part it. Its gaps are kept on both sides of a joint, from walls that a joint meets
 //! and from those that it runs beside, a strip of itself between.
 
-use crate::build::{FiledFaces, Gaps, NamedEdge, named_rings};
+use crate::gaps::Gaps;
+use crate::named::{FiledFaces, NamedEdge, named_rings};
 use crate::{EdgeKind, Region};
 use geo::{Contains, Distance, Euclidean, InteriorPoint, Line, MultiPolygon, Polygon};
 use plan::{Bounds, Boxes};

@@ -21,8 +21,8 @@ impl Desk {
         match command {
             Command::New => self.go_on(ctx, Then::New),
             Command::Sample => self.go_on(ctx, Then::Sample),
-            Command::Open => self.go_on(ctx, Then::AskOpen),
-            Command::OpenByPath => self.go_on(ctx, Then::AskPath),
+            Command::Open => self.ask_open(ctx),
+            Command::OpenByPath => self.prompt = Some(Prompt::OpenPath(String::new())),
             Command::Save => match self.document.path().map(Path::to_owned) {
                 Some(path) => self.save(ctx, &path),
                 None => self.ask_save(ctx),

@@ -12,7 +12,7 @@ use crate::mending::Mending;
 use crate::on_demand::OnDemand;
 use crate::picture::{self, Trouble};
 use crate::preview::Preview;
-use crate::prompt::{self, Answer, Prompt, Then};
+use crate::prompt::{self, Answer, Prompt, Then, Waiting};
 use crate::select::Selected;
 use crate::tool::Tool;
 use egui::{Context, ViewportCommand};
@@ -26,9 +26,43 @@ use std::sync::Arc;
 const HOUSE: f64 = 12_000.0;
 
 impl Desk {
+    /// Asks for a plan to open.
+    pub(super) fn ask_open(&mut self, ctx: &Context) {
+        if self.synchronous {
+            self.prompt = Some(Prompt::OpenPath(String::new()));
+            return;
+        }
+        let path = self.document.path().map(Path::to_owned);
+        self.dialogs.ask(Purpose::Open, path.as_deref(), "", ctx);
+    }
+
+    /// Opens a plan, asking first where that would lose unsaved work. One that cannot be read takes nothing from the table:
+    /// then there is nothing to ask.
+    pub(super) fn open_or_ask(&mut self, ctx: &Context, path: PathBuf) {
+        match files::read(&path) {
+            Ok((plan, _)) => self.go_on(ctx, Then::Open(Waiting { path, house: plan.name })),
+            Err(unreadable) => {
+                self.set_aside(None);
+                self.prompt = Some(Prompt::Unreadable(unreadable));
+            }
+        }
+    }
+
+    /// What waited for an answer or for the plan to be saved gives way to what was asked for after it; that is said.
+    fn set_aside(&mut self, next: Option<&Then>) {
+        let asked = match self.prompt.take() {
+            Some(Prompt::Unsaved(then)) => Some(then),
+            _ => None,
+        };
+        if let Some(then) = asked.or(self.after_save.take()).filter(|then| Some(then) != next) {
+            self.said = Some(then.not_done());
+        }
+    }
+
     /// Goes on with something that would lose unsaved work, asking first where there is any.
     pub(super) fn go_on(&mut self, ctx: &Context, then: Then) {
         self.document.keep();
+        self.set_aside(Some(&then));
         if self.document.is_dirty() {
             self.prompt = Some(Prompt::Unsaved(then));
         } else {
@@ -49,14 +83,9 @@ impl Desk {
                 }
             }
             Then::Sample => self.put(Document::new(files::sample(), None)),
-            Then::AskOpen if self.synchronous => self.prompt = Some(Prompt::OpenPath(String::new())),
-            Then::AskOpen => {
-                let path = self.document.path().map(Path::to_owned);
-                self.dialogs.ask(Purpose::Open, path.as_deref(), "", ctx);
-            }
-            Then::AskPath => self.prompt = Some(Prompt::OpenPath(String::new())),
-            Then::Open(path) => self.open(&path),
+            Then::Open(plan) => self.open(&plan.path),
             Then::Quit => {
+                self.document.leave();
                 self.may_close = true;
                 ctx.send_viewport_cmd(ViewportCommand::Close);
             }
@@ -134,9 +163,15 @@ impl Desk {
                 self.document.saved_as(path.to_owned(), plan);
                 self.keeping.now_known(Some(stamp));
                 self.remember(path);
-                self.said = Some(format!("Saved to {}", path.display()));
+                let saved = format!("Saved to {}", path.display());
+                self.said = Some(saved.clone());
                 if let Some(then) = self.after_save.take() {
+                    let done = then.done();
                     self.go_on(ctx, then);
+                    if self.prompt.is_none() {
+                        self.said =
+                            Some([Some(saved), done].into_iter().flatten().collect::<Vec<_>>().join("; "));
+                    }
                 }
             }
             Err(trouble) if trouble.kind == Kind::Changed => {
@@ -311,19 +346,26 @@ impl Desk {
     /// Shows what holds the desk, and does what it is answered with.
     pub(super) fn ask(&mut self, ctx: &Context) {
         let Some(prompt) = &mut self.prompt else { return };
-        let Some(answer) = prompt::show(ctx, prompt, &self.document.plan().name) else { return };
-        self.prompt = None;
+        let house = &self.document.plan().name;
+        let Some(answer) = prompt::show(ctx, prompt, house, self.after_save.as_ref()) else { return };
+        let asked = self.prompt.take();
         match answer {
-            Answer::Stay => self.after_save = None,
+            Answer::Stay => {
+                let waited = match asked {
+                    Some(Prompt::Unsaved(then)) => Some(then),
+                    _ => self.after_save.take(),
+                };
+                self.after_save = None;
+                if let Some(then) = waited {
+                    self.say_stays(&then);
+                }
+            }
             Answer::SaveThen(then) => {
                 self.after_save = Some(then);
                 self.command(ctx, Command::Save);
             }
-            Answer::LeaveThen(then) => {
-                self.document.leave();
-                self.go_on_now(ctx, then);
-            }
-            Answer::Open(path) => self.go_on_now(ctx, Then::Open(path)),
+            Answer::LeaveThen(then) => self.go_on_now(ctx, then),
+            Answer::Open(path) => self.open_or_ask(ctx, path),
             Answer::Save(path) => self.save(ctx, &path),
             Answer::SaveOver(path) => self.save_known(ctx, &path, None),
             Answer::SaveElsewhere => self.ask_save(ctx),
@@ -347,12 +389,18 @@ impl Desk {
         ctx.request_repaint();
     }
 
+    /// Says that what was asked for is not done, and what stays.
+    pub(super) fn say_stays(&mut self, then: &Then) {
+        let house = &self.document.plan().name;
+        self.said = Some(format!("{}: {house} stays on the table, not saved", then.not_done()));
+    }
+
     /// Holds the window open while there is unsaved work.
     pub(super) fn guard_close(&mut self, ctx: &Context) {
         let asked = ctx.input(|input| input.viewport().close_requested());
         if asked && !self.may_close && self.document.is_dirty() {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
-            self.prompt = Some(Prompt::Unsaved(Then::Quit));
+            self.go_on(ctx, Then::Quit);
         }
     }
 }

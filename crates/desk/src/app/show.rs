@@ -363,10 +363,9 @@ impl Desk {
         let on_screen = |span: crate::canvas::Span| {
             egui::Rect::from_two_pos(view.screen_from_plan(span.min), view.screen_from_plan(span.max))
         };
-        let rooms = plan.rooms.iter().filter_map(|room| {
-            crate::canvas::Span::of(room.outline().into_iter().map(|(p, _)| p)).map(on_screen)
-        });
+        let rooms = plan.rooms.iter().filter_map(crate::canvas::Span::of_room).map(on_screen);
         let on_table = OnTable {
+            plan,
             selected: self.selected,
             thing: extent_of(self.selected, plan, self.house()).map(on_screen),
             rooms: rooms.collect(),

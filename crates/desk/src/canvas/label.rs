@@ -1,16 +1,15 @@
 //! Paints a scene's labels on their plates: figures in rings, names on tags, flags as pennants.
 
-use super::plates::{plate, rings};
-use super::scene::{Key, PAPER_MM, Scene};
+use super::apart::{CELL, apart};
+use super::pen::{LABELLED_BOARD, Pen, Piece};
+use super::scene::{Key, Scene};
 use super::view::{Span, View};
-use crate::palette::{Palette, strong, text_font};
+use crate::palette::Palette;
 use crate::tool::Pick;
-use drawing::{Anchor, Label, Role, label_extent, plate_path};
+use drawing::{Anchor, Label, Role};
 use egui::emath::GuiRounding as _;
-use egui::epaint::{Tessellator, TextShape};
-use egui::{
-    Align2, Color32, FontId, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2, vec2,
-};
+use egui::epaint::Tessellator;
+use egui::{Color32, FontId, Galley, Mesh, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, pos2};
 use plan::Point;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -56,12 +55,6 @@ impl Look {
         let figures = [label.size, label.turn, label.shift.x, label.shift.y, grows].map(f64::to_bits);
         Self { text: label.text.clone(), role: label.role, anchor, figures }
     }
-}
-
-/// A label made into triangles, as it stands to its point.
-struct Piece {
-    mesh: Mesh,
-    rect: Rect,
 }
 
 /// What pieces were made for.
@@ -356,58 +349,6 @@ const SPARE: usize = 600;
 const CROWD: usize = 260;
 /// Where boards are narrower than this the floor is so small beside its writing that much of it would overlap, points.
 const SMALL: f32 = 7.0;
-/// Squares of the screen in which writing is told apart, points.
-const CELL: f32 = 12.0;
-
-/// Whether each label is shown: the flags first, then the line and the names, and of the rest what lies over none of them.
-/// Those outside of `region` are not.
-fn apart(labels: &[Label], pen: &Pen<'_>, region: Rect, from_origin: impl Fn(Pos2) -> Vec2) -> Vec<bool> {
-    let rank = |label: &Label| match label.role {
-        Role::Pull | Role::CheckPull | Role::CornerLetter => 1,
-        Role::Fault => 2,
-        Role::StartLine => 3,
-        Role::Look => 4,
-        Role::RoomName => 5,
-        Role::JointName | Role::Dimension => 6,
-        Role::ShortRipFigure => 7,
-        _ => 8,
-    };
-    let places: Vec<Vec2> = labels.iter().map(|label| from_origin(pen.at(label))).collect();
-    let is_shown = |index: &usize| {
-        (labels[*index].role != Role::BoardLabel || pen.board_points >= LABELLED_BOARD)
-            && region.contains(places[*index].to_pos2())
-    };
-    let mut order: Vec<usize> = (0..labels.len()).filter(is_shown).collect();
-    order.sort_by_key(|index| rank(&labels[*index]));
-    let columns = (region.width() / CELL).ceil().max(1.0) as usize;
-    let rows = (region.height() / CELL).ceil().max(1.0) as usize;
-    let mut taken = vec![false; columns * rows];
-    let cell = |at: f32, of: usize| ((at / CELL).max(0.0) as usize).min(of - 1);
-    let mut kept = vec![false; labels.len()];
-    for index in order {
-        let label = &labels[index];
-        let at = places[index] - region.min.to_vec2();
-        // About as large as it will be: half a letter's height is a letter's width.
-        let height = (label.size * PAPER_MM) as f32 * 1.5;
-        let width = height * 0.42 * label.text.chars().count() as f32 + height * 0.5;
-        let shift = vec2((label.shift.x * PAPER_MM) as f32, (-label.shift.y * PAPER_MM) as f32);
-        let middle = at + shift;
-        let across = cell(middle.x - width / 2.0, columns)..=cell(middle.x + width / 2.0, columns);
-        let down = cell(middle.y - height / 2.0, rows)..=cell(middle.y + height / 2.0, rows);
-        let places = || down.clone().flat_map(|row| across.clone().map(move |column| row * columns + column));
-        // Pulls with their letters are what the line is snapped by, and no flag is hidden: they are never left out.
-        let stays = matches!(
-            label.role,
-            Role::Pull | Role::CheckPull | Role::CornerLetter | Role::Fault | Role::Look
-        );
-        if !stays && places().any(|place| taken[place]) {
-            continue;
-        }
-        places().for_each(|place| taken[place] = true);
-        kept[index] = true;
-    }
-    kept
-}
 
 /// Figures that one works from: where they have no room that is said.
 fn is_figure(role: Role) -> bool {
@@ -419,94 +360,4 @@ fn next_of(worst: usize, also: &[usize], selected: Option<usize>) -> usize {
     let all = || std::iter::once(worst).chain(also.iter().copied());
     let mut after = all().skip_while(|flag| Some(*flag) != selected).skip(1);
     after.next().unwrap_or(worst)
-}
-
-struct Pen<'a> {
-    painter: &'a Painter,
-    view: &'a View,
-    palette: &'a Palette,
-    /// A board's width on the screen.
-    board_points: f32,
-}
-
-/// Boards narrower than this on the screen go without their labels, points.
-const LABELLED_BOARD: f32 = 22.0;
-
-/// Inks of a label.
-pub(super) struct Inks {
-    ink: Color32,
-    pub(super) ground: Color32,
-    pub(super) edge: Stroke,
-    bold: bool,
-}
-
-impl Pen<'_> {
-    fn inks(&self, role: Role) -> Inks {
-        let palette = self.palette;
-        let edge = |width, color| Stroke::new(width, color);
-        let (ink, ground, edge, bold) = match role {
-            Role::RoomName => (palette.ink, palette.fixture.gamma_multiply(0.93), Stroke::NONE, true),
-            Role::RipFigure => (palette.ink, palette.card, edge(1.1, palette.ink), true),
-            Role::ShortRipFigure | Role::Fault => {
-                (palette.on_fault, palette.fault, edge(1.1, palette.fault), true)
-            }
-            Role::Look => (palette.look, palette.card, edge(1.4, palette.look), true),
-            Role::StartLine => (palette.chalk, palette.card, edge(1.1, palette.chalk), true),
-            Role::JointName => (palette.ink, palette.card.gamma_multiply(0.93), Stroke::NONE, true),
-            Role::Pull | Role::CheckPull => {
-                (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true)
-            }
-            Role::StopFigure => (palette.ink, palette.card.gamma_multiply(0.9), Stroke::NONE, true),
-            Role::StepMark => (palette.ink, palette.card, edge(1.2, palette.ink), true),
-            Role::Dimension => (palette.ink, palette.paper, Stroke::NONE, false),
-            Role::CornerLetter => (palette.paper, palette.ink, Stroke::NONE, true),
-            Role::BoardLabel => (Color32::from_black_alpha(150), Color32::TRANSPARENT, Stroke::NONE, false),
-            _ => (palette.weak, Color32::TRANSPARENT, Stroke::NONE, false),
-        };
-        Inks { ink, ground, edge, bold }
-    }
-
-    /// Size of boards' labels, points: it grows with them in steps, so that a nearer view makes few of them anew.
-    fn of_board(&self) -> f32 {
-        (self.board_points * 0.4).clamp(8.0, 12.0).round()
-    }
-
-    fn at(&self, label: &Label) -> Pos2 {
-        self.view.screen_from_plan(Point::new(label.at.x, label.at.y))
-    }
-
-    /// A label on its plate in triangles, as it stands to its point.
-    fn piece(&self, label: &Label, maker: &mut Tessellator) -> Piece {
-        let look = self.inks(label.role);
-        let mut mesh = Mesh::default();
-        let size = match label.role {
-            Role::BoardLabel => self.of_board(),
-            _ => (label.size * PAPER_MM) as f32,
-        };
-        let font = if look.bold { FontId::new(size, strong()) } else { text_font(size) };
-        let galley = self.painter.layout_no_wrap(label.text.clone(), font, look.ink);
-        let width = f64::from(galley.size().x) / PAPER_MM;
-        let on_screen = |x: f64, y: f64| pos2((x * PAPER_MM) as f32, (-y * PAPER_MM) as f32);
-        let extent = label_extent(label, width);
-        let rect = Rect::from_two_pos(on_screen(extent.x0, extent.y0), on_screen(extent.x1, extent.y1));
-        if look.ground != Color32::TRANSPARENT
-            && let Some(path) = plate_path(label, width)
-        {
-            for shape in plate(&rings(&path), label.role.plate(), &look) {
-                maker.tessellate_shape(shape, &mut mesh);
-            }
-        }
-        let anchor = match label.anchor {
-            Anchor::Middle => Align2::CENTER_CENTER,
-            Anchor::Start => Align2::LEFT_CENTER,
-            Anchor::End => Align2::RIGHT_CENTER,
-        };
-        let pos = on_screen(label.shift.x, label.shift.y);
-        let angle = -label.turn.to_radians() as f32;
-        let offset = anchor.anchor_size(Pos2::ZERO, galley.size()).min.to_vec2();
-        let turned = egui::emath::Rot2::from_angle(angle) * offset;
-        let text = TextShape { angle, ..TextShape::new(pos + turned, galley, look.ink) };
-        maker.tessellate_shape(text.into(), &mut mesh);
-        Piece { mesh, rect }
-    }
 }

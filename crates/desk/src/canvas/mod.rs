@@ -1,6 +1,7 @@
 //! The canvas: where the floor is seen and changed. Model (plan, house, view), layout (scene) and
 //! paint are kept apart.
 
+mod apart;
 mod baked;
 mod grid;
 mod label;
@@ -9,6 +10,7 @@ mod laying;
 mod merge;
 mod overlay;
 mod paint;
+mod pen;
 mod picture;
 mod plates;
 mod scene;
@@ -247,9 +249,7 @@ impl Canvas {
             Wanted::Everything => {
                 let plan = shown.document.plan();
                 let span = Span::of_plan(plan);
-                let outlines = plan.rooms.iter().map(|room| room.outline());
-                let rooms: Vec<Span> =
-                    outlines.filter_map(|outline| Span::of(outline.into_iter().map(|(p, _)| p))).collect();
+                let rooms: Vec<Span> = plan.rooms.iter().filter_map(Span::of_room).collect();
                 self.corner =
                     self.beside.zip(span).and_then(|(card, span)| self.view.fit_beside(span, card, &rooms));
                 if self.corner.is_none() {

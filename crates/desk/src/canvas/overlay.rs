@@ -144,9 +144,10 @@ pub(super) fn paint_over(
     }
     if plan.rooms.is_empty() && overlay.ghost == Ghost::None && overlay.snapped.is_none() {
         let text = "Draw the first room: press R, then click its corners or type its walls' lengths";
-        let width = (view.rect.width() - 40.0).max(60.0);
+        let free = view.free_of(crate::first_steps::place_taken(painter.ctx()));
+        let width = (free.width() - 40.0).max(60.0);
         let galley = painter.layout(text.to_owned(), text_font(15.0), palette.weak, width);
-        painter.galley(view.rect.center() - galley.size() / 2.0, galley, palette.weak);
+        painter.galley(free.center() - galley.size() / 2.0, galley, palette.weak);
     }
     let hidden = match overlay.hidden.as_str() {
         "" => String::new(),

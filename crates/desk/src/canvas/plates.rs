@@ -1,6 +1,6 @@
 //! The plates under a scene's labels: rings, tags, pennants.
 
-use super::label::Inks;
+use super::pen::Inks;
 use super::scene::PAPER_MM;
 use super::trapezoid;
 use drawing::PlateKind;

@@ -1,7 +1,7 @@
 //! Between plan (mm, y up) and screen (points, y down).
 
 use egui::{Pos2, Rect, Vec2, pos2};
-use plan::{Plan, Point};
+use plan::{Plan, Point, Room};
 
 /// Zoom's bounds, points per mm: a whole street, and a tenth of a millimetre.
 const SCALE_RANGE: (f64, f64) = (0.002, 8.0);
@@ -46,6 +46,11 @@ impl Span {
             min: Point::new(span.min.x.min(p.x), span.min.y.min(p.y)),
             max: Point::new(span.max.x.max(p.x), span.max.y.max(p.y)),
         }))
+    }
+
+    /// A room with its walls.
+    pub(crate) fn of_room(room: &Room) -> Option<Self> {
+        Self::of(room.outline().into_iter().map(|(point, _)| point))
     }
 
     /// All that is drawn.
@@ -219,6 +224,21 @@ impl View {
         [room.left_top(), room.right_top(), room.right_bottom(), room.left_bottom()]
     }
 
+    /// The largest part of the canvas at one side of a card.
+    pub(crate) fn free_of(&self, card: Option<Rect>) -> Rect {
+        let Some(card) = card.filter(|card| card.intersects(self.rect)) else { return self.rect };
+        let table = self.rect;
+        let sides = [
+            Rect::from_min_max(table.min, pos2(card.left(), table.bottom())),
+            Rect::from_min_max(pos2(card.right(), table.top()), table.max),
+            Rect::from_min_max(table.min, pos2(table.right(), card.top())),
+            Rect::from_min_max(pos2(table.left(), card.bottom()), table.max),
+        ];
+        let room = |side: &Rect| side.width().max(0.0) * side.height().max(0.0);
+        // One of four is the largest.
+        sides.into_iter().max_by(|a, b| room(a).total_cmp(&room(b))).unwrap_or(table)
+    }
+
     /// Brings a span into view with the least change: no nearer than it was, unless the span is small. On a small table
     /// it stands to one side, so that its card has the other.
     pub(crate) fn look_at(&mut self, span: Span) {
@@ -242,6 +262,18 @@ impl View {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn words_on_an_empty_table_stand_beside_the_card() {
+        let view =
+            View { rect: Rect::from_min_size(pos2(0.0, 60.0), Vec2::new(600.0, 390.0)), ..View::default() };
+        let card = Rect::from_min_size(pos2(14.0, 74.0), Vec2::new(320.0, 215.0));
+        let free = view.free_of(Some(card));
+        // Right of it are 266 × 390, under it 600 × 161.
+        assert_eq!(free, Rect::from_min_max(pos2(334.0, 60.0), pos2(600.0, 450.0)));
+        assert_eq!(view.free_of(None), view.rect);
+        assert_eq!(view.free_of(Some(card.translate(Vec2::new(900.0, 0.0)))), view.rect);
+    }
 
     #[test]
     fn zoom_keeps_what_is_under_the_pointer() {

@@ -29,4 +29,5 @@ mod table;
 mod tape;
 mod things;
 mod typed;
+mod waiting;
 mod walls;

@@ -66,7 +66,7 @@ fn unsaved_work_is_asked_about() {
     hands.harness.run();
     assert_eq!(*hands.plan(), changed);
     hands.run(Command::New);
-    hands.harness.get_by_label("Leave without saving").click();
+    hands.harness.get_by_label("Begin it without saving").click();
     hands.harness.run();
     assert!(hands.plan().rooms.is_empty());
 }

@@ -3,7 +3,7 @@
 
 use super::*;
 use crate::{advise, set_out};
-use plan::{GapRange, Point, Room};
+use plan::{GapRange, Point, Room, Units};
 
 fn room(name: &str, [x, y, w, h]: [f64; 4]) -> Room {
     Room::boarded(name, [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(|(x, y)| Point::new(x, y)))
