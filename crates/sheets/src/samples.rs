@@ -340,6 +340,8 @@ fn strips_in_hand_keep_their_columns() {
         |mark| matches!(mark, Mark::Text { text, .. } if text == "Rows that lie, and what comes of them"),
     );
     assert_eq!(marks.count(), 1, "both sides of the line stand under one heading");
+    let all = crate::set(&house, &SetOptions::default());
+    assert!(all.iter().all(|page| page.title != "Saw list"), "nothing of a floor that lies is left to saw");
     for (paper, units) in PAPERS {
         house.plan.units = units;
         assert_eq!(found(&house, paper), Vec::<String>::new(), "{}", paper.name());

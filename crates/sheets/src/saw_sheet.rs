@@ -12,7 +12,11 @@ use order::{MitreEntry, Notch, SawEntry, TaperEntry};
 use pipeline::House;
 use std::collections::VecDeque;
 
+/// The saw list; none of a floor that lies, of which nothing is left to saw.
 pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
+    if (0..house.floor.boards.len()).all(|board| house.floor.is_laid(board)) {
+        return None;
+    }
     let note = format!(
         "face {} · kerf {} · face up, tongue away from you, left end left",
         setting(house, house.floor.pitch),
