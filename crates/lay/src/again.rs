@@ -97,7 +97,7 @@ impl Past {
         // are asked for at every piece.
         *lie == task.ground.lies[now]
             && self.rips.of_run(run) == task.rips.of_run(now)
-            && (lie.profile.is_even() || self.rips.has_widths_of(&task.rips))
+            && (self.rips.is_even(run, lie) || self.rips.has_widths_of(&task.rips))
             && self.seen.of(run) == task.seen.of(now)
     }
 }

@@ -8,6 +8,8 @@ use crate::slice::{extent, rise};
 const LEAST_MISSING: f64 = 0.06;
 /// Nor is one parted whose narrow stretches are all shorter than this, mm: a piece there reaches into the next.
 const LEAST_STRETCH: f64 = 200.0;
+/// A profile that is true to its outline tells widths that differ by more than this, mm.
+const SAME_WIDTH: f64 = 0.5;
 /// A taper is looked at in steps in which it changes by this, mm, but not shorter ones than the least stretch.
 const TAPER_STEP: f64 = 10.0;
 
@@ -32,8 +34,20 @@ impl Rip {
 struct Stretch {
     from: f64,
     to: f64,
-    low: f64,
-    high: f64,
+    /// Where it begins and where it ends.
+    low: (f64, f64),
+    high: (f64, f64),
+}
+
+impl Stretch {
+    /// How far the part of it between two places reaches.
+    fn reach(&self, from: f64, to: f64) -> (f64, f64) {
+        let part = |u: f64| ((u - self.from) / (self.to - self.from)).clamp(0.0, 1.0);
+        let (start, end) = (part(from), part(to));
+        let at = |side: (f64, f64), part: f64| side.0 + (side.1 - side.0) * part;
+        let low = at(self.low, start).min(at(self.low, end));
+        (low, at(self.high, start).max(at(self.high, end)))
+    }
 }
 
 /// Stretches of a run of several widths; none where one rip does for all.
@@ -52,48 +66,19 @@ impl Profile {
         if outline.area() > (1.0 - LEAST_MISSING) * (right - left) * (high - low) {
             return none;
         }
-        let mut corners: Vec<f64> = outline.rings().flatten().map(|p| p.u).collect();
-        corners.sort_by(f64::total_cmp);
-        corners.dedup_by(|b, a| *b - *a < TRUE);
-        let mut stretches: Vec<Stretch> = Vec::new();
-        for pair in corners.windows(2) {
-            let (from, to) = (pair[0], pair[1]);
-            // How far the sides that span it reach where it begins and where it ends.
-            let mut reach = [(f64::INFINITY, f64::NEG_INFINITY); 2];
-            for ring in outline.rings() {
-                for (i, a) in ring.iter().enumerate() {
-                    let b = ring[(i + 1) % ring.len()];
-                    let (a, b) = if a.u < b.u { (*a, b) } else { (b, *a) };
-                    if a.u > from + TRUE || b.u < to - TRUE || b.u - a.u < TRUE {
-                        continue;
-                    }
-                    for (place, u) in [from, to].into_iter().enumerate() {
-                        let v = a.v + (b.v - a.v) * ((u - a.u) / (b.u - a.u)).clamp(0.0, 1.0);
-                        reach[place] = (reach[place].0.min(v), reach[place].1.max(v));
-                    }
-                }
-            }
-            let [start, end] = reach;
-            if start.0 > start.1 {
-                continue;
-            }
-            let change = (end.0 - start.0).abs().max((end.1 - start.1).abs());
-            let parts = (change / TAPER_STEP).min((to - from) / LEAST_STRETCH).floor().max(1.0);
-            for part in 0..parts as usize {
-                let at = |i: usize, a: f64, b: f64| a + (b - a) * (i as f64 / parts);
-                let lows = (at(part, start.0, end.0), at(part + 1, start.0, end.0));
-                let highs = (at(part, start.1, end.1), at(part + 1, start.1, end.1));
-                stretches.push(Stretch {
-                    from: at(part, from, to),
-                    to: at(part + 1, from, to),
-                    low: lows.0.min(lows.1),
-                    high: highs.0.max(highs.1),
-                });
-            }
-        }
-        let is_narrow = |s: &&Stretch| s.high - s.low < (high - low) * (1.0 - LEAST_MISSING);
+        let stretches: Vec<Stretch> = stretches(outline).iter().flat_map(stepped).collect();
+        let is_narrow = |s: &&Stretch| s.high.0 - s.low.0 < (high - low) * (1.0 - LEAST_MISSING);
         let narrow: f64 = stretches.iter().filter(is_narrow).map(|s| s.to - s.from).sum();
         if narrow < LEAST_STRETCH { none } else { Self { stretches, ..none } }
+    }
+
+    /// The profile of the same run true to its outline: no taper is stepped, and a little less width is told too.
+    pub(crate) fn fine(&self, outline: &Outline) -> Self {
+        let (low, high) = rise(&outline.outer);
+        let stretches = stretches(outline);
+        let least = |s: &Stretch| (s.high.0 - s.low.0).min(s.high.1 - s.low.1);
+        let is_even = stretches.iter().all(|s| high - low - least(s) <= SAME_WIDTH);
+        Self { stretches: if is_even { Vec::new() } else { stretches }, ..*self }
     }
 
     pub(crate) fn is_even(&self) -> bool {
@@ -103,8 +88,10 @@ impl Profile {
     /// What a piece between two places on the plan must be ripped to: as wide as the run is anywhere between.
     pub(crate) fn rip(&self, from: f64, to: f64) -> Rip {
         let touched = self.stretches.iter().filter(|s| s.to > from + TRUE && s.from < to - TRUE);
-        let (low, high) = touched
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| (low.min(s.low), high.max(s.high)));
+        let (low, high) = touched.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| {
+            let (lowest, highest) = s.reach(from, to);
+            (low.min(lowest), high.max(highest))
+        });
         self.between(low, high)
     }
 
@@ -118,6 +105,121 @@ impl Profile {
     /// What each stretch long enough for a piece is ripped to, with its length.
     pub(crate) fn rips(&self) -> impl Iterator<Item = (Rip, f64)> {
         let long = self.stretches.iter().filter(|s| s.to - s.from > LEAST_STRETCH - TRUE);
-        long.map(|s| (self.between(s.low, s.high), s.to - s.from))
+        long.map(|s| {
+            let (low, high) = s.reach(s.from, s.to);
+            (self.between(low, high), s.to - s.from)
+        })
+    }
+
+    /// What short parts of the run, one after another and from a distance off its ends, are ripped to, with their length: no
+    /// piece is narrower than all that it reaches into.
+    pub(crate) fn parts(&self, off: f64) -> impl Iterator<Item = (Rip, f64)> {
+        let from = self.stretches.first().map_or(0.0, |s| s.from) + off;
+        let to = self.stretches.last().map_or(0.0, |s| s.to) - off;
+        let count = ((to - from) / LEAST_STRETCH).floor().max(1.0);
+        let each = (to - from) / count;
+        let parts = if each > TRUE { count as usize } else { 0 };
+        (0..parts).map(move |part| {
+            let at = from + each * part as f64;
+            (self.rip(at, at + each), each)
+        })
+    }
+}
+
+/// The parts of an outline between its corners, with how far the sides that span each reach where it begins and ends.
+fn stretches(outline: &Outline) -> Vec<Stretch> {
+    let mut corners: Vec<f64> = outline.rings().flatten().map(|p| p.u).collect();
+    corners.sort_by(f64::total_cmp);
+    corners.dedup_by(|b, a| *b - *a < TRUE);
+    let mut stretches: Vec<Stretch> = Vec::new();
+    for pair in corners.windows(2) {
+        let (from, to) = (pair[0], pair[1]);
+        let mut reach = [(f64::INFINITY, f64::NEG_INFINITY); 2];
+        for ring in outline.rings() {
+            for (i, a) in ring.iter().enumerate() {
+                let b = ring[(i + 1) % ring.len()];
+                let (a, b) = if a.u < b.u { (*a, b) } else { (b, *a) };
+                if a.u > from + TRUE || b.u < to - TRUE || b.u - a.u < TRUE {
+                    continue;
+                }
+                for (place, u) in [from, to].into_iter().enumerate() {
+                    let v = a.v + (b.v - a.v) * ((u - a.u) / (b.u - a.u)).clamp(0.0, 1.0);
+                    reach[place] = (reach[place].0.min(v), reach[place].1.max(v));
+                }
+            }
+        }
+        let [start, end] = reach;
+        if start.0 <= start.1 {
+            stretches.push(Stretch { from, to, low: (start.0, end.0), high: (start.1, end.1) });
+        }
+    }
+    stretches
+}
+
+/// The steps of a stretch that tapers, each as wide as it is anywhere; of any other itself.
+fn stepped(s: &Stretch) -> impl Iterator<Item = Stretch> + use<> {
+    let Stretch { from, to, low, high } = *s;
+    let change = (low.1 - low.0).abs().max((high.1 - high.0).abs());
+    let parts = (change / TAPER_STEP).min((to - from) / LEAST_STRETCH).floor().max(1.0);
+    let at = move |i: usize, (a, b): (f64, f64)| a + (b - a) * (i as f64 / parts);
+    (0..parts as usize).map(move |part| {
+        let lowest = at(part, low).min(at(part + 1, low));
+        let highest = at(part, high).max(at(part + 1, high));
+        Stretch {
+            from: at(part, (from, to)),
+            to: at(part + 1, (from, to)),
+            low: (lowest, lowest),
+            high: (highest, highest),
+        }
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use site::Uv;
+
+    fn outline(corners: &[(f64, f64)]) -> Outline {
+        Outline { outer: corners.iter().map(|(u, v)| Uv::new(*u, *v)).collect(), holes: Vec::new() }
+    }
+
+    fn near(a: f64, b: f64) -> bool {
+        (a - b).abs() < 1e-9
+    }
+
+    /// A run 4000 long that tapers from 100 to 92 of 190: taken as one it is 100 wide. True to its outline, what lies from
+    /// 1000 to 3000 is 98 wide and keeps the groove, what ends it from 3000 on 94. By hand.
+    #[test]
+    fn a_fine_profile_has_the_width_of_each_piece() {
+        let tapered = outline(&[(0.0, 0.0), (4000.0, 0.0), (4000.0, 92.0), (0.0, 100.0)]);
+        let coarse = Profile::new(&tapered, (0.0, 190.0), false);
+        assert!(coarse.is_even());
+        let fine = coarse.fine(&tapered);
+        for (from, to, width) in [(1000.0, 3000.0, 98.0), (3000.0, 4000.0, 94.0), (0.0, 4000.0, 100.0)] {
+            let rip = fine.rip(from, to);
+            assert!(near(rip.width, width), "{rip:?} from {from} to {to}");
+            assert!(rip.keeps_groove && !rip.keeps_tongue);
+        }
+        let parts: Vec<_> = fine.parts(0.0).collect();
+        assert_eq!(parts.len(), 20);
+        assert!(near(parts[0].0.width, 100.0) && near(parts[19].0.width, 92.4), "{parts:?}");
+        assert!(near(parts.iter().map(|part| part.1).sum(), 4000.0));
+        assert!(near(fine.parts(500.0).map(|part| part.1).sum(), 3000.0));
+        assert_eq!(fine.parts(2000.0).count(), 0);
+    }
+
+    /// What differs by less than is told apart is even, and a notch is told where it is.
+    #[test]
+    fn a_fine_profile_tells_notches_and_no_hairs() {
+        let hair = outline(&[(0.0, 0.0), (4000.0, 0.0), (4000.0, 99.6), (0.0, 100.0)]);
+        assert!(Profile::new(&hair, (0.0, 190.0), false).fine(&hair).is_even());
+        let corners =
+            [(0.0, 0.0), (4000.0, 0.0), (4000.0, 100.0), (2000.0, 100.0), (2000.0, 130.0), (0.0, 130.0)];
+        let notched = outline(&corners);
+        let coarse = Profile::new(&notched, (0.0, 190.0), false);
+        for profile in [coarse.fine(&notched), coarse] {
+            assert!(near(profile.rip(0.0, 2500.0).width, 130.0));
+            assert!(near(profile.rip(2000.0, 4000.0).width, 100.0));
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Which pieces can be cut from the strips that other pieces' rips leave.
 
 use crate::ground::{Ground, Lie};
-use crate::profile::Rip;
+use crate::profile::{Profile, Rip};
 
 /// Widths equal to this are the same, mm.
 const SAME_WIDTH: f64 = 0.05;
@@ -30,6 +30,8 @@ pub(crate) struct Rips {
     waits: Vec<bool>,
     /// Runs whose pieces leave strips that some rip wants, where the floor is searched.
     leaving: Vec<usize>,
+    /// Runs' widths true to their outlines, where the floor is searched.
+    fine: Vec<Profile>,
 }
 
 impl Rips {
@@ -37,7 +39,8 @@ impl Rips {
     /// edge; it serves rips that keep that edge and are no wider. A rip that tapers counts with its greatest width.
     pub(crate) fn new(ground: &Ground, kerf: f64, is_searched: bool) -> Self {
         let (most, widest) = if is_searched { (MOST_SEARCHED, 1.0) } else { (MOST_WIDTHS, WIDEST_STRIP) };
-        let wanted = [false, true].map(|groove| widths(ground, groove, (most, widest * ground.pitch)));
+        let fine = if is_searched { ground.lies.iter().map(fine).collect() } else { Vec::new() };
+        let wanted = [false, true].map(|groove| widths(ground, &fine, groove, (most, widest * ground.pitch)));
         let mut serves = vec![vec![0]];
         for edge in 0..2 {
             let (first, count) = (first_class(&wanted, edge), wanted[edge].len());
@@ -46,10 +49,19 @@ impl Rips {
             }));
         }
         let pitch = ground.pitch;
-        let mut rips =
-            Self { pitch, kerf, wanted, of_run: Vec::new(), serves, waits: Vec::new(), leaving: Vec::new() };
-        for lie in &ground.lies {
-            let rips_of_run = rips_of(lie).map(|(rip, _)| rip).filter(Rip::is_of_one_edge);
+        let mut rips = Self {
+            pitch,
+            kerf,
+            wanted,
+            of_run: Vec::new(),
+            serves,
+            waits: Vec::new(),
+            leaving: Vec::new(),
+            fine,
+        };
+        for (run, lie) in ground.lies.iter().enumerate() {
+            let rips_of_run =
+                rips_of(lie, rips.fine.get(run)).map(|(rip, _)| rip).filter(Rip::is_of_one_edge);
             let narrowest = rips_of_run.min_by(|a, b| a.width.total_cmp(&b.width));
             rips.of_run.push(narrowest.map_or((0, None), |rip| rips.of(&rip)));
             rips.waits.push(narrowest.is_some_and(|rip| 2.0 * rip.width <= pitch));
@@ -118,14 +130,26 @@ impl Rips {
 
     /// Classes that serve a piece of a run between two places on the plan, whole width first.
     pub(crate) fn serving(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> &[u16] {
-        let list =
-            if lie.profile.is_even() { self.of_run[run].0 } else { self.of(&lie.profile.rip(from, to)).0 };
-        &self.serves[list as usize]
+        &self.serves[self.of_piece(run, lie, (from, to)).0 as usize]
     }
 
     /// The class of the strip that such a piece leaves, where any wants it.
     pub(crate) fn strip_of(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> Option<u16> {
-        if lie.profile.is_even() { self.of_run[run].1 } else { self.of(&lie.profile.rip(from, to)).1 }
+        self.of_piece(run, lie, (from, to)).1
+    }
+
+    fn of_piece(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> Use {
+        let profile = self.profile(run, lie);
+        if profile.is_even() { self.of_run[run] } else { self.of(&profile.rip(from, to)) }
+    }
+
+    fn profile<'l>(&'l self, run: usize, lie: &'l Lie) -> &'l Profile {
+        self.fine.get(run).unwrap_or(&lie.profile)
+    }
+
+    /// Whether strips have to do with all pieces of a run alike.
+    pub(crate) fn is_even(&self, run: usize, lie: &Lie) -> bool {
+        self.profile(run, lie).is_even()
     }
 
     /// Whether a run is best laid when the others have left their strips: it is narrow somewhere.
@@ -139,18 +163,39 @@ fn first_class(wanted: &[Vec<f64>; 2], edge: usize) -> usize {
     1 + if edge == 0 { 0 } else { wanted[0].len() }
 }
 
-/// What a run's pieces are ripped to, stretch by stretch, and how long these are.
-fn rips_of(lie: &Lie) -> impl Iterator<Item = (Rip, f64)> {
-    let (run, is_even) = (&lie.run, lie.profile.is_even());
+/// The widths of a run true to its outline. One that only ends aslant is even: no piece of it leaves a strip.
+fn fine(lie: &Lie) -> Profile {
+    if !lie.run.shaped {
+        return Profile::default();
+    }
+    let fine = lie.profile.fine(&lie.outline);
+    let is_ripped = fine.is_even() || parts(&fine, lie).any(|(rip, _)| rip.is_of_one_edge());
+    if is_ripped { fine } else { Profile::default() }
+}
+
+/// What short parts of a run between its slanting ends are ripped to, and how long they are.
+fn parts<'p>(fine: &'p Profile, lie: &Lie) -> impl Iterator<Item = (Rip, f64)> + 'p {
+    let [left, right] = lie.run.slants;
+    fine.parts(left.abs().max(right.abs()))
+}
+
+/// What a run's pieces are ripped to, stretch by stretch, and how long these are; part by part where its width is known finely.
+fn rips_of<'l>(lie: &'l Lie, fine: Option<&'l Profile>) -> impl Iterator<Item = (Rip, f64)> + 'l {
+    let run = &lie.run;
     let whole = Rip { width: run.width, keeps_groove: run.keeps_groove, keeps_tongue: run.keeps_tongue };
-    lie.profile.rips().chain(is_even.then_some((whole, lie.length())))
+    let is_even = fine.unwrap_or(&lie.profile).is_even();
+    let parts = fine.filter(|_| !is_even).map(|fine| parts(fine, lie));
+    let stretches = fine.is_none().then(|| lie.profile.rips());
+    let all = parts.into_iter().flatten().chain(stretches.into_iter().flatten());
+    all.chain(is_even.then_some((whole, lie.length())))
 }
 
 /// The widths of rips that keep this edge and that a strip may have, narrowest first; of many a few, so that about
 /// as much is ripped to each, the widest among them.
-fn widths(ground: &Ground, groove: bool, (count, most): (usize, f64)) -> Vec<f64> {
+fn widths(ground: &Ground, fine: &[Profile], groove: bool, (count, most): (usize, f64)) -> Vec<f64> {
     let is_wanted = |rip: &Rip| rip.is_of_one_edge() && rip.keeps_groove == groove && rip.width <= most;
-    let all = ground.lies.iter().flat_map(rips_of).filter(|(rip, _)| is_wanted(rip));
+    let of_run = |(run, lie)| rips_of(lie, fine.get(run));
+    let all = ground.lies.iter().enumerate().flat_map(of_run).filter(|(rip, _)| is_wanted(rip));
     let mut wanted: Vec<(f64, f64)> = all.map(|(rip, length)| (rip.width, length)).collect();
     wanted.sort_by(|a, b| a.0.total_cmp(&b.0));
     let each = wanted.iter().map(|(_, length)| length).sum::<f64>() / count as f64;
