@@ -2,7 +2,7 @@
 //!
 //!     cargo run --release -p startrow-bench --bin instances -- [EFFORT] [MOST_AREA]
 //!
-//! `EFFORT` is the moves of the search, 400000 if left out; a floor of many runs is searched for 40 moves a run at least.
+//! `EFFORT` is the moves of the search, 400000 if left out; a floor of many runs is searched for 300 moves a run at least.
 //! Floors over `MOST_AREA`, m², are left out: then the figures are printed and no file is written.
 #![allow(clippy::print_stdout)]
 
@@ -21,7 +21,7 @@ use std::path::Path;
 const EFFORT: u64 = 400_000;
 
 /// Moves for each run, at least: on a floor of many runs the others are too few to show what the search can do.
-const PER_RUN: u64 = 40;
+const PER_RUN: u64 = 300;
 
 /// Tiny floors on which the bound is looked at.
 const TINY: u64 = 600;
