@@ -292,9 +292,10 @@ impl<'a> Chain<'a> {
             self.value = value;
             self.best = self.state.clone();
         }
-        if self.since_fewer_packs == PATIENCE {
-            self.state.yard.shelf.target = self.value.packs;
-        }
+        // The wood that is used says how few packs might do: rips cut from strips take none.
+        let shelf = &mut self.state.yard.shelf;
+        shelf.target =
+            if self.since_fewer_packs < PATIENCE { shelf.fewest_packs() } else { self.value.packs };
     }
 
     /// One move: takes a few runs up, lays them again, all with the joints they had if so asked, and keeps what is better, or not

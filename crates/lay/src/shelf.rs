@@ -212,6 +212,12 @@ impl Shelf {
         f64::from(self.used) / f64::from(self.in_pack.max(1))
     }
 
+    /// Packs that hold as much wood as is used, whatever lengths it is: no fewer serve.
+    pub(crate) fn fewest_packs(&self) -> u32 {
+        let used: f64 = self.kinds.iter().map(|kind| kind.length * f64::from(kind.used)).sum();
+        (used / self.pack_wood().max(1.0)).ceil() as u32
+    }
+
     /// Whether packs are bought for one length while boards of the others stay whole in many of them.
     pub(crate) fn is_lopsided(&self) -> bool {
         let is_mixed = self.random.is_none() && self.kinds.len() > 1;
@@ -440,7 +446,8 @@ mod tests {
     }
 
     /// Packs of one long board and four short ones, ten long boards drawn and none of the others: ten packs are bought, the
-    /// boards fill two. The long ones lead by 10 − 10 / 5 = 8 packs, 8 · 400 mm, of which 4 count until leads are watched.
+    /// boards fill two, and their 19,000 mm are the wood of 2.75 packs of 6900. The long ones lead by 10 − 10 / 5 = 8 packs,
+    /// 8 · 400 mm, of which 4 count until leads are watched.
     #[test]
     fn a_length_that_is_drawn_alone_leaves_packs_lopsided() {
         let lengths =
@@ -448,12 +455,14 @@ mod tests {
         let mut shelf = Shelf::new(&Stock { lengths, ..Stock::default() }, 0, 4000.0);
         (0..10).for_each(|_| shelf.take(0));
         assert!(shelf.is_lopsided());
+        assert_eq!(shelf.fewest_packs(), 3);
         assert_eq!((shelf.price(0), shelf.left_whole(0)), (1900.0 + 800.0 + 1600.0, 0.0));
         shelf.watch(true);
         assert_eq!((shelf.price(0), shelf.left_whole(0), shelf.left_whole(1)), (5900.0, 3200.0, 0.0));
         // Forty short ones more, and every pack is used up.
         (0..40).for_each(|_| shelf.take(1));
         assert!(!shelf.is_lopsided());
+        assert_eq!(shelf.fewest_packs(), 10);
         assert_eq!((shelf.packs_used(), shelf.price(0), shelf.left_whole(0)), (10, 2700.0, 0.0));
     }
 }
