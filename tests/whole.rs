@@ -10,6 +10,7 @@ mod hostile;
 mod laid;
 mod lines;
 mod movement;
+mod narrow;
 mod old_plans;
 mod packs;
 mod patterns;

@@ -4,6 +4,7 @@ use crate::chain::Net;
 use crate::halls::{Hall, halls};
 use crate::joints::Joints;
 use crate::judge::{Judge, curve};
+use crate::one_row::OneRow;
 use crate::own::{OwnLines, Sharing, laid_lines, region_choices};
 use crate::pace::Pace;
 use crate::points::{Points, best_points};
@@ -185,6 +186,13 @@ impl<'a> Work<'a> {
         }
         let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
         let laid = laid_lines(plan, site, &joints);
+        // Blocks and what a border leaves are set out from a line; rows that lie, by where they lie.
+        for region in (0..site.regions.len()).filter(|region| may_move && laid[*region].is_none()) {
+            let first = teeth.partition_point(|t| t.edge.region < region);
+            let own = first..teeth.partition_point(|t| t.edge.region <= region);
+            let one = OneRow::of(&site.regions[region], &teeth[own.clone()], joints.shifts[region], pitch);
+            teeth[own].iter_mut().for_each(|tooth| tooth.one_row = one);
+        }
         Self { plan, site, pitch, least, enough, teeth, joints, halls, steep, corners, laid }
     }
 
@@ -201,6 +209,11 @@ impl<'a> Work<'a> {
     /// Indices of all regions.
     pub(crate) fn regions(&self) -> std::ops::Range<usize> {
         0..self.site.regions.len()
+    }
+
+    /// Whether a region's floor lies in one row with the shared row lines at an offset: nothing is snapped there.
+    pub(crate) fn is_one_row(&self, region: usize, offset: f64) -> bool {
+        self.of_region(region).first().is_some_and(|tooth| tooth.is_one_row(offset, self.pitch))
     }
 
     /// A judge of the lines of some regions.
@@ -334,7 +347,7 @@ impl<'a> Work<'a> {
             self.teeth.iter().zip(&line.rips).filter(|(tooth, _)| own.contains(&tooth.edge)).collect();
         let is_short = |tooth: &Tooth, rip: &Rip| {
             self.is_short_as_laid(rip)
-                .unwrap_or_else(|| tooth.widened(judge.tolerance).seen(line.offset, pitch) < least - SAME)
+                .unwrap_or_else(|| tooth.seen_within(judge.tolerance, line.offset, pitch) < least - SAME)
         };
         let (mut short, mut weighed) = (0.0, 0.0);
         for (tooth, rip) in read.iter().filter(|(tooth, rip)| is_short(tooth, rip)) {

@@ -6,7 +6,7 @@ use crate::snap::{AS_LONG, CLEAR, Corner, Corners, Stretch, choose_pulls, chords
 use crate::way::Way;
 use crate::{Candidate, Pull, SetOut};
 use plan::{Plan, Point};
-use site::{Ring, Site, Source, Uv};
+use site::{Region, Ring, Site, Source, Uv};
 
 /// A line on the floor this near to another is that line, mm.
 const SAME_LINE: f64 = 0.5;
@@ -227,12 +227,25 @@ fn measure_from_others(site: &Site, corners: &Corners, set: &SetOut, lines: &mut
     }
 }
 
+/// Whether the only row line of a floor lies at its edge, to what the gap there takes up: then all of it is one row.
+fn is_one_row(region: &Region, lines: &[f64]) -> bool {
+    let [line] = lines else { return lines.is_empty() };
+    let play = region.edges().map(|edge| edge.play).fold(SAME_LINE, f64::max);
+    let ends = || region.outer.edges.iter().map(|edge| edge.a.v);
+    let (low, high) = (ends().fold(f64::INFINITY, f64::min), ends().fold(f64::NEG_INFINITY, f64::max));
+    line - low <= play || high - line <= play
+}
+
 fn in_room(plan: &Plan, site: &Site, set: &SetOut, corners: &Corners, room: usize) -> Option<ControlLine> {
     let outline: Vec<Uv> =
         plan.rooms[room].outline().iter().map(|(p, _)| site.frame.row_from_plan(*p)).collect();
     let mut stretches: Vec<Stretch> = Vec::new();
     for (region, r) in site.regions.iter().enumerate() {
-        for v in row_lines(r, &set.row_lines(region)) {
+        let lines = row_lines(r, &set.row_lines(region));
+        if is_one_row(r, &lines) {
+            continue;
+        }
+        for v in lines {
             let inside = chords_of(&outline, v);
             if inside.is_empty() {
                 continue;

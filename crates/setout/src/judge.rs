@@ -2,6 +2,7 @@
 
 use crate::curve::{narrowest, stretches};
 use crate::halls::Hall;
+use crate::one_row::OneRow;
 use crate::stretch::{LENGTH_UNIT, SHORT_UNIT, Stretch, keep_apart, units};
 use crate::tooth::{SAME, Tooth};
 use crate::value::{SEEN_TAPER, Value, sides_band};
@@ -115,7 +116,7 @@ impl<'a> Judge<'a> {
         let mut slack = f64::INFINITY;
         let mut kept: Vec<(f64, EdgeRef)> = Vec::with_capacity(self.teeth.len());
         for tooth in &self.teeth {
-            let at_worst = tooth.widened(self.tolerance).seen(offset, pitch);
+            let at_worst = tooth.seen_within(self.tolerance, offset, pitch);
             let length = units(tooth.length);
             if at_worst < self.least - SAME {
                 short += length * tooth.weight;
@@ -183,7 +184,45 @@ impl<'a> Judge<'a> {
                 keep_apart(&mut stretches, offset, self.pitch);
             }
         }
+        self.put_one_row_first(&mut found, count);
         found
+    }
+
+    /// Where each edge's floor lies in one row, if all of them can.
+    fn one_rows(&self) -> Option<Vec<OneRow>> {
+        self.teeth.iter().map(|tooth| tooth.one_row).collect()
+    }
+
+    /// The one line that leaves all of the floor in one row, where there is but one.
+    fn lone_line(&self) -> Option<f64> {
+        let rows = self.one_rows()?;
+        let [first, _, _] = rows.first().filter(|one| one.is_lone())?.places(self.pitch);
+        rows.iter().all(|one| one.holds(first, self.pitch)).then_some(first)
+    }
+
+    /// Stretches are read with the line out either way. Where all of the floor can lie in one row there is none to be out, so
+    /// that the line which leaves it so, taken as it is, goes first unless another is worth more.
+    fn put_one_row_first(&self, found: &mut Vec<f64>, count: usize) {
+        let (Some(rows), Some(first)) = (self.one_rows(), found.first().copied()) else { return };
+        let is_one_row = |offset: f64| rows.iter().all(|one| one.holds(offset, self.pitch));
+        if is_one_row(first) {
+            return;
+        }
+        let places = rows.iter().map(|one| one.places(self.pitch));
+        let places: Vec<[f64; 3]> = places.collect();
+        let handy = places.iter().map(|[_, handy, _]| *handy);
+        let ends = places.iter().flat_map(|[first, _, last]| [*first, *last]);
+        let Some(one) = handy.chain(ends).find(|offset| is_one_row(*offset)) else { return };
+        let value = |offset: f64| self.candidate(offset, Vec::new()).value;
+        if value(one).compare(&value(first)).is_gt() {
+            return;
+        }
+        found.retain(|other| {
+            let out = (other - one).rem_euclid(self.pitch);
+            out.min(self.pitch - out) >= NEIGHBOUR
+        });
+        found.insert(0, one);
+        found.truncate(count);
     }
 
     fn best_of(&self, stretches: &[Stretch], limits: &Limits) -> Option<f64> {
@@ -274,5 +313,15 @@ impl<'a> Judge<'a> {
 
 /// The narrowest rip as points, straight between them.
 pub(crate) fn curve(judge: &Judge) -> Vec<crate::CurvePoint> {
-    crate::curve::points(&stretches(&judge.helped(), judge.pitch))
+    let mut points = crate::curve::points(&stretches(&judge.helped(), judge.pitch));
+    // A floor as wide as a board to a hair is whole on one line alone: a peak without a slope.
+    if let Some(offset) = judge.lone_line() {
+        let rip = narrowest(judge.helped(), offset, judge.pitch);
+        let after = points.partition_point(|point| point.offset <= offset + SAME);
+        let beside = points[..after].last().map_or(0.0, |point| point.rip);
+        if rip > beside + SAME {
+            points.splice(after..after, [rip, beside].map(|rip| crate::CurvePoint { offset, rip }));
+        }
+    }
+    points
 }

@@ -17,6 +17,9 @@ mod joint_tests;
 mod joints;
 mod judge;
 mod leave;
+mod one_row;
+#[cfg(test)]
+mod one_row_tests;
 mod own;
 mod pace;
 mod play;

@@ -140,6 +140,7 @@ pub(crate) fn safest_of(edges: &[Weighed], limits: &Limits) -> Option<SafestLine
     let judged: Vec<Tooth> = nominal.iter().map(|tooth| tooth.widened(limits.tolerance)).collect();
     let mut at = breakpoints(&nominal, limits.least, limits.pitch);
     at.extend(breakpoints(&judged, limits.least, limits.pitch));
+    at.extend(edges.iter().flat_map(|edge| one_row_ends(&edge.tooth, limits)));
     at.sort_by(f64::total_cmp);
     at.dedup_by(|b, a| *b - *a < SAME);
     // Breakpoints and the middles between them, in turn; what is surely worse than one of them is not looked at.
@@ -170,6 +171,11 @@ pub(crate) fn safest_of(edges: &[Weighed], limits: &Limits) -> Option<SafestLine
     best.filter(|_| !edges.is_empty()).map(|best| best.line)
 }
 
+/// Offsets between which an edge's floor lies in one row, where it can.
+fn one_row_ends(tooth: &Tooth, limits: &Limits) -> impl Iterator<Item = f64> {
+    tooth.one_row.into_iter().flat_map(|one| one.places(limits.pitch))
+}
+
 /// What the length under the least is at least, at places in order; less than it is only beside an edge's own
 /// breakpoints. Edge by edge between those, not edge by place: a floor of thousands of edges has as many places.
 fn short_at_least(edges: &[Weighed], judged: &[Tooth], places: &[f64], limits: &Limits) -> Vec<f64> {
@@ -178,6 +184,7 @@ fn short_at_least(edges: &[Weighed], judged: &[Tooth], places: &[f64], limits: &
     let mut steps = vec![0.0; places.len() + 1];
     for (edge, judged) in edges.iter().zip(judged) {
         let mut own = breakpoints(&[edge.tooth, *judged], limits.least, limits.pitch);
+        own.extend(one_row_ends(&edge.tooth, limits));
         own.sort_by(f64::total_cmp);
         for pair in own.windows(2) {
             if edge.stands(f64::midpoint(pair[0], pair[1]), limits).is_none() {

@@ -115,7 +115,7 @@ impl Stretch {
     }
 }
 
-/// The snapped line of a candidate, its offset as the shared row lines have it, in the regions that carry it; `None` where no row line lies on their floor.
+/// The snapped line of a candidate, its offset as the shared row lines have it, in the regions that carry it; `None` where no row line lies on their floor, or all of that is one row.
 pub(crate) fn snap_line(
     work: &Work,
     chosen: &Candidate,
@@ -123,7 +123,7 @@ pub(crate) fn snap_line(
 ) -> Option<SnapLine> {
     let (plan, site, pitch) = (work.plan, work.site, work.pitch);
     let mut stretches: Vec<Stretch> = Vec::new();
-    for index in carries {
+    for index in carries.into_iter().filter(|index| !work.is_one_row(*index, chosen.offset)) {
         stretches.extend(longest_stretches(
             index,
             &site.regions[index],

@@ -2,6 +2,7 @@
 
 use crate::EdgeRef;
 use crate::joints::Joints;
+use crate::one_row::OneRow;
 use crate::pace::Pace;
 use crate::play::{Room, rooms_for_play};
 use crate::sight::Sights;
@@ -53,6 +54,8 @@ pub(crate) struct Tooth {
     pub(crate) weight: i64,
     /// Whether it is seen at all: not so behind doors that are mostly shut.
     pub(crate) in_view: bool,
+    /// Where the whole of its floor lies in one row; `None` where it never does.
+    pub(crate) one_row: Option<OneRow>,
 }
 
 /// An offset brought into 0..pitch by whole pitches.
@@ -98,6 +101,7 @@ impl Tooth {
             facing_most: room.facing_most,
             weight,
             in_view,
+            one_row: None,
         }
     }
 
@@ -176,6 +180,20 @@ impl Tooth {
         self.kept(self.past(self.front(), offset, pitch), pitch).min(self.cap - self.hidden)
     }
 
+    /// Whether its floor lies in one row with the row lines at an offset. There the board goes in by the wall, and no line is
+    /// out.
+    pub(crate) fn is_one_row(&self, offset: f64, pitch: f64) -> bool {
+        self.one_row.is_some_and(|one| one.holds(offset, pitch))
+    }
+
+    /// The narrowest strip that is seen where the line may be off by `by` either way, mm.
+    pub(crate) fn seen_within(&self, by: f64, offset: f64, pitch: f64) -> f64 {
+        match self.is_one_row(offset, pitch) {
+            true => self.seen(offset, pitch),
+            false => self.widened(by).seen(offset, pitch),
+        }
+    }
+
     /// Widest kept width along the edge, mm: beside a thing that faces a part of it only, the wood goes on to the
     /// row line.
     pub(crate) fn widest(&self, offset: f64, pitch: f64) -> f64 {
@@ -245,6 +263,9 @@ impl Tooth {
     pub(crate) fn room_to_move(&self, offset: f64, least: f64, pitch: f64) -> Option<(f64, f64)> {
         if self.seen(offset, pitch) < least - SAME {
             return None;
+        }
+        if self.is_one_row(offset, pitch) {
+            return Some((f64::INFINITY, f64::INFINITY));
         }
         let past = self.past(self.front(), offset, pitch);
         let Some(short) = self.short_until(least) else { return Some((f64::INFINITY, f64::INFINITY)) };
@@ -329,6 +350,7 @@ mod tests {
             facing_most: f64::INFINITY,
             weight: 100,
             in_view: true,
+            one_row: None,
         };
         let (pitch, least) = (180.3, 50.0);
         let jamb = tooth(4178.0, 4178.0, true);

@@ -20,6 +20,18 @@ pub(super) struct Along {
     pub(super) high: f64,
     pub(super) is_above: bool,
     region: usize,
+    one_row: OneRow,
+}
+
+/// Where a floor lies in one row: the boards go in by the wall there, and no line is out.
+#[derive(Debug, Clone, Copy)]
+enum OneRow {
+    /// It is wider than a board, or something of it reaches past its edges along the rows.
+    Never,
+    /// One of its edges cannot be found.
+    Unknown,
+    /// With the row line below it anywhere between two heights.
+    Between(f64, f64),
 }
 
 impl Along {
@@ -27,6 +39,18 @@ impl Along {
     pub(super) fn own_line(&self, scene: &Scene) -> Option<f64> {
         let mut own = scene.house.setout.regions.iter();
         own.find(|own| own.region == self.region && own.has_own).map(|own| own.own.offset)
+    }
+
+    /// Whether its floor surely lies in one row with row lines at an offset, and whether it may.
+    pub(super) fn is_one_row(&self, offset: f64, pitch: f64) -> [bool; 2] {
+        match self.one_row {
+            OneRow::Never => [false, false],
+            OneRow::Unknown => [false, true],
+            OneRow::Between(low, high) => [ON, TRUE].map(|within| {
+                let line = offset + ((low - within - offset) / pitch).ceil() * pitch;
+                line <= high + within
+            }),
+        }
     }
 }
 
@@ -55,8 +79,9 @@ pub(super) fn check(scene: &Scene, report: &mut Report) -> Vec<Option<Along>> {
         });
     }
     // An edge whose gap is in use as it was drawn lies in the result where every line finds it.
-    let edges: Vec<Option<Along>> =
+    let mut edges: Vec<Option<Along>> =
         set.chosen.rips.iter().map(|rip| if rip.play > 0.0 { None } else { along(scene, rip) }).collect();
+    one_rows(scene, &mut edges);
     for line in set.lines.iter().chain(&set.runner_up) {
         of_line(scene, report, line, &edges);
     }
@@ -76,7 +101,51 @@ fn along(scene: &Scene, rip: &Rip) -> Option<Along> {
         // The floor lies to the left of an edge.
         is_above: line.end.x > line.start.x,
         region,
+        one_row: OneRow::Never,
     })
+}
+
+/// Finds the floors that can lie in one row. The row line below lies no higher than where the lowest edge's gap has taken its
+/// strip up, the one above no lower than the same at the highest.
+fn one_rows(scene: &Scene, edges: &mut [Option<Along>]) {
+    let set = &scene.house.setout;
+    let region_of = |rip: &Rip| rips::edge(scene, rip).map(|(region, _)| region);
+    for (index, region) in scene.house.regions.iter().enumerate() {
+        let heights = region.rings.iter().flatten().map(|edge| scene.turn.rows(edge.from).y);
+        let (low, high) =
+            heights.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), y| (low.min(y), high.max(y)));
+        let most = set.chosen.rips.iter().map(|rip| rip.most_play).fold(0.0, f64::max);
+        if high - low > set.pitch + 2.0 * most + TRUE {
+            continue;
+        }
+        let is_known = |(edge, rip): (&Option<Along>, &Rip)| {
+            edge.is_some() || region_of(rip).is_some_and(|r| r != index)
+        };
+        let mut one_row = OneRow::Unknown;
+        if edges.iter().zip(&set.chosen.rips).all(is_known) {
+            let own =
+                || edges.iter().zip(&set.chosen.rips).filter_map(|(edge, rip)| Some((edge.as_ref()?, rip)));
+            let own = || own().filter(|(edge, _)| edge.region == index);
+            let (mut below, mut above) = (f64::INFINITY, f64::NEG_INFINITY);
+            let (mut lowest, mut highest) = (f64::INFINITY, f64::NEG_INFINITY);
+            for (edge, rip) in own() {
+                (lowest, highest) = (lowest.min(edge.low), highest.max(edge.high));
+                match edge.is_above {
+                    true => below = below.min(edge.low + rip.most_play),
+                    false => above = above.max(edge.high - rip.most_play),
+                }
+            }
+            let is_bounded = low >= lowest - ON && high <= highest + ON;
+            let line = (above - set.pitch, below);
+            one_row = match is_bounded && line.0 <= line.1 + ON {
+                true => OneRow::Between(line.0, line.1),
+                false => OneRow::Never,
+            };
+        }
+        for edge in edges.iter_mut().flatten().filter(|edge| edge.region == index) {
+            edge.one_row = one_row;
+        }
+    }
 }
 
 /// Narrowest width kept along an edge as lines are judged by it: what faces it nearer than the least rip is no line's doing.

@@ -60,7 +60,15 @@ pub(super) fn worst(scene: &Scene, edge: &Along, rip: &Rip, offset: f64, by: f64
     // A line on the step itself, to what corners may be off by, may be on either side of it.
     let either = |by: f64| [-by, 0.0, by].map(|by| at(offset + by)).into_iter().fold(0.0, f64::max);
     let most = if by < TRUE { either(TRUE - by) } else { within(by - TRUE) };
-    Between { low: (within(by + TRUE) - TRUE).max(0.0), high: most + TRUE }
+    let held = Between { low: (within(by + TRUE) - TRUE).max(0.0), high: most + TRUE };
+    match edge.is_one_row(offset, pitch) {
+        [false, false] => held,
+        // The line is out nowhere.
+        [is_one, _] => {
+            let seen = at(offset);
+            Between { low: if is_one { seen - TRUE } else { held.low }, high: held.high.max(seen + TRUE) }
+        }
+    }
 }
 
 /// Whether some line leaves the least rip at an edge: its taper, or what faces it, may keep every line from it.

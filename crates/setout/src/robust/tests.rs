@@ -22,6 +22,7 @@ fn edge(low: f64, taper: f64, floor_is_above: bool, hidden: f64, factor: f64) ->
         facing_most: f64::INFINITY,
         weight: 100,
         in_view: true,
+        one_row: None,
     };
     Weighed { tooth, factor }
 }
