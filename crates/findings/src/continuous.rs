@@ -1,5 +1,6 @@
 //! Flags on floor that goes on too far without a break, and where a joint would break it.
 
+use crate::movement::beyond_joints;
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::{Continuous, Fit, Proposal, ProposedAt, first_proposal};
@@ -47,6 +48,9 @@ fn flag(scene: &Scene, (kind, limit): (FlagKind, f64), stretch: &Continuous, men
 /// What breaks a stretch: a joint, with the place where one is proposed, or a trim in a doorway on the way.
 fn mend(scene: &Scene, fit: &Fit, kind: FlagKind, stretch: &Continuous, to_look_at: &mut usize) -> String {
     let across = kind == FlagKind::WideFloor;
+    if let Some(words) = beyond_joints(scene, fit, stretch.region, across) {
+        return words;
+    }
     let way = if across { "along" } else { "across" };
     let sides = scene.site.regions.get(stretch.region).map_or(0, |region| region.edges().count());
     let rest = to_look_at.checked_sub(sides * sides);

@@ -2,12 +2,14 @@
 
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
-use fit::{FILLER_TAKES, Fit, JointLaid, Movement, Stretch};
+use fit::{Beyond, FILLER_TAKES, Fit, JointLaid, Movement, Stretch, WIDEST_JOINT};
 use plan::Point;
 use site::{Source, Uv};
 
 /// What is missing by less is not flagged, mm.
 const NOTHING: f64 = 0.05;
+/// No wider gap is asked for at a wall, mm: no skirting hides one. Ours, no source.
+const WIDEST_GAP: f64 = 25.0;
 
 /// Flags stretches that swell past their gaps, joints between boards that open too far, and movement joints that end
 /// in the floor or are moved more than their filler takes.
@@ -23,7 +25,7 @@ pub(crate) fn movement(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
                 .iter()
                 .filter(|s| s.left().is_some())
                 .min_by(|a, b| by_left(a).total_cmp(&by_left(b)));
-            flags.extend(tightest.and_then(|stretch| swelling(scene, stretch, along_rows)));
+            flags.extend(tightest.and_then(|stretch| swelling(scene, fit, stretch, along_rows)));
         }
     }
     flags.extend(open_joints(scene, movement));
@@ -38,7 +40,14 @@ fn place(scene: &Scene, at: Point, otherwise: String) -> String {
     scene.places.place_at(at).map_or(otherwise, str::to_owned)
 }
 
-fn swelling(scene: &Scene, stretch: &Stretch, along_rows: bool) -> Option<Flag> {
+/// What is said of a stretch that joints do not serve: across the boards, or along them.
+pub(crate) fn beyond_joints(scene: &Scene, fit: &Fit, region: usize, across: bool) -> Option<String> {
+    let is_it = |beyond: &&Beyond| beyond.stretch.region == region && beyond.across == across;
+    let beyond = fit.movement.as_ref()?.beyond.iter().find(is_it)?;
+    Some(format!("{}: {}", beyond.mend(), beyond.why(scene.plan)))
+}
+
+fn swelling(scene: &Scene, fit: &Fit, stretch: &Stretch, along_rows: bool) -> Option<Flag> {
     let (room, swells) = (stretch.room()?, stretch.swells.expected);
     if swells <= room + NOTHING {
         return None;
@@ -57,10 +66,20 @@ fn swelling(scene: &Scene, stretch: &Stretch, along_rows: bool) -> Option<Flag> 
         place: place(scene, at, format!("region {}", stretch.region + 1)),
         figure: swells,
         limit: room,
-        mend: format!(
-            "part it with a movement joint {way} the boards, or give {} wider gaps",
-            if ends[0] == ends[1] { ends[0].clone() } else { format!("{} and {}", ends[0], ends[1]) }
-        ),
+        mend: {
+            let ends =
+                if ends[0] == ends[1] { ends[0].clone() } else { format!("{} and {}", ends[0], ends[1]) };
+            let gap = (swells / 2.0).ceil();
+            match beyond_joints(scene, fit, stretch.region, along_rows) {
+                None => {
+                    format!("part it with a movement joint {way} the boards, or give {ends} wider gaps")
+                }
+                Some(words) if gap <= WIDEST_GAP => {
+                    format!("give {ends} gaps of {}, or {words}", scene.length(gap))
+                }
+                Some(words) => words,
+            }
+        },
     })
 }
 
@@ -137,9 +156,23 @@ fn strained(scene: &Scene, fit: &Fit, moved: &fit::JointMovement) -> Option<Flag
         },
         figure,
         limit,
-        mend: format!(
-            "make it {} wide, put in another joint, or fill it with what takes more",
-            scene.length((figure / FILLER_TAKES).ceil())
-        ),
+        mend: {
+            let wide = (figure / FILLER_TAKES).ceil();
+            let beside = scene.fit.movement.as_ref().and_then(|movement| {
+                let beyond = movement.beyond.iter().find(|beyond| beyond.across == joint.along_rows)?;
+                beyond_joints(scene, fit, beyond.stretch.region, beyond.across)
+            });
+            match beside {
+                Some(words) => words,
+                None if wide > WIDEST_JOINT => format!(
+                    "put in more joints, nearer together, or fill it with what takes more: {} wide is too wide to walk over",
+                    scene.length(wide)
+                ),
+                None => format!(
+                    "make it {} wide, put in another joint, or fill it with what takes more",
+                    scene.length(wide)
+                ),
+            }
+        },
     })
 }

@@ -3,6 +3,7 @@
 
 mod backwards;
 mod beginning;
+mod beyond;
 mod blocks;
 mod contact;
 mod continuous;
@@ -39,6 +40,7 @@ mod wood;
 mod words;
 
 pub use beginning::BeginningRip;
+pub use beyond::{Beyond, WIDEST_JOINT};
 pub use cover::{Cover, CoveredBy};
 pub use doorways::{DoorwayFit, Stop};
 pub use fitting::fit;

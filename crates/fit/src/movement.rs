@@ -1,5 +1,6 @@
 //! Swelling and shrinkage of the floor against the gaps it has.
 
+use crate::beyond::{Beyond, beyond};
 use crate::moisture::Moisture;
 use crate::wood::{Change, Coefficients};
 use plan::Plan;
@@ -118,6 +119,8 @@ pub struct Movement {
     pub opening: f64,
     /// How far they may open, mm, see [`greatest_opening`].
     pub greatest_opening: f64,
+    /// Stretches that movement joints do not serve.
+    pub beyond: Vec<Beyond>,
 }
 
 impl Movement {
@@ -208,7 +211,7 @@ pub(crate) fn movement(plan: &Plan, site: &Site) -> Option<Movement> {
         lengths.extend(seasons.worst(region, index, true, own));
     }
     let (pitch, fall) = (plan.stock.pitch(), seasons.moisture.fall());
-    Some(Movement {
+    let mut movement = Movement {
         opening: seasons.coefficients.across(pitch, fall).expected,
         greatest_opening: greatest_opening(pitch),
         moisture: seasons.moisture,
@@ -217,7 +220,10 @@ pub(crate) fn movement(plan: &Plan, site: &Site) -> Option<Movement> {
         widths,
         lengths,
         edges,
-    })
+        beyond: Vec::new(),
+    };
+    movement.beyond = beyond(plan, &movement);
+    Some(movement)
 }
 
 /// What the edges on both sides of each joint do together.

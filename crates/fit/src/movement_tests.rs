@@ -286,12 +286,57 @@ fn open_floor_is_parted_evenly_both_ways() {
     mended(&plan);
 }
 
+/// Boards that move by 0.0667 % for each percent, 3 of them: 0.002 of their width, so that 15 of room last for 7.5 m, and a
+/// joint between stretches of 3125 is 3125 · 0.002 / 0.25 = 25 wide. Arithmetic.
 #[test]
 fn swelling_may_ask_for_joints_before_the_rules_do() {
-    // Solid white oak, flat-sawn: 0.00365 · 3 for each mm; 15 mm of room last for 1370 mm.
+    let stated = Construction::Stated(0.2 / 3.0);
+    let with = |height: f64| {
+        let mut plan = room(4000.0, height);
+        plan.stock.wood = Some(Wood { construction: stated, ..Wood::default() });
+        plan
+    };
+    assert_eq!(proposed(&with(7500.0)), [], "7480 swell by 14.96");
+    // 8980 would be 4490 in two, with a joint of 36: so they are three of 2993.
+    let plan = with(9000.0);
+    let found = proposed(&plan);
+    assert!(
+        found.len() == 2 && found.iter().all(|p| p.along_rows && (p.limit - 3125.0).abs() < 1e-6),
+        "{found:#?}"
+    );
+    let (_, fit) = fitted(&mended(&plan));
+    let movement = fit.movement.unwrap();
+    assert_eq!((movement.joints.len(), movement.beyond.len()), (2, 0));
+    for joint in &movement.joints {
+        assert!(joint.closes.max(joint.opens) / crate::FILLER_TAKES <= crate::WIDEST_JOINT, "{joint:?}");
+    }
+}
+
+/// Solid white oak, flat-sawn, moves by 0.00365 · 3 = 0.01095 of its width: 2980 by 32.6 against 20 of gaps. 15 of room last for
+/// 1370; two stretches of 1370 would open the joint between them by 15, four times as much as a filler of 15 takes: 60 wide. Of
+/// 25 it lies every 25 / 4 / 0.01095 = 571.
+#[test]
+fn joints_are_no_answer_to_loose_solid_boards() {
     let mut plan = room(4000.0, 3000.0);
     assert_eq!(proposed(&plan), []);
     plan.stock.wood = Some(Wood { construction: Construction::FlatSawn, ..Wood::default() });
+    assert_eq!(proposed(&plan), []);
+    let (site, fit) = fitted(&plan);
+    let movement = fit.movement.as_ref().unwrap();
+    assert_eq!(crate::first_proposal(&plan, &site, Some(movement), (0, true)), None);
+    let [beyond] = movement.beyond[..] else { panic!("{:?}", movement.beyond) };
+    assert!(beyond.across && (beyond.apart - 25.0 / 4.0 / 0.01095).abs() < 1e-6, "{beyond:?}");
+    assert_eq!(
+        beyond.words(&plan, "Hall"),
+        "Hall, 2\u{a0}980 across the boards: swells 32.6, shrinks 32.6; joints no wider than 25 would have to lie 570 apart, \
+         which is no floor to lay loose: glue or nail it down, or take boards that move less"
+    );
+    // A floor so narrow that its gaps take it needs none: 1780 · 0.01095 = 19.5.
+    let small = Plan { rooms: vec![Room::boarded("Hall", rect(0.0, 0.0, 4000.0, 1800.0))], ..plan.clone() };
+    assert_eq!(fitted(&small).1.movement.unwrap().beyond, []);
+    // Four fifths held back by adhesive: 10 / (0.01095 / 5) = 4566 a joint of 10 lasts; over that, joints again.
+    plan.stock.wood = Some(Wood { held_back: 0.8, ..plan.stock.wood.unwrap() });
+    plan.rooms[0] = Room::boarded("Hall", rect(0.0, 0.0, 4000.0, 6000.0));
     let found = proposed(&plan);
-    assert!(!found.is_empty() && found.iter().all(|p| p.along_rows && p.limit < 1371.0), "{found:#?}");
+    assert!(found.len() == 1 && (found[0].limit - 10.0 / 0.00219).abs() < 0.1, "{found:#?}");
 }

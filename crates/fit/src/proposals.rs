@@ -2,6 +2,7 @@
 //! open floor.
 
 use crate::Movement;
+use crate::beyond::Reach;
 use crate::continuous::longest_chord;
 use plan::{Beyond, JOINT_WIDTH, MovementJoint, Plan};
 use site::{Edge, Region, Site, Source, Uv};
@@ -23,6 +24,9 @@ const MOST: usize = 200;
 const DOORWAY: f64 = 0.3;
 const IN_THE_OPEN: f64 = 1.3;
 const BESIDE_MIDDLE: f64 = 1.1;
+
+/// What stands for a joint that is not in the plan yet.
+const PROPOSED: Source = Source::Joint(usize::MAX);
 
 /// Why a joint is proposed where it is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -52,7 +56,7 @@ pub struct Proposal {
     pub before: f64,
     /// The longer of the two it becomes.
     pub after: f64,
-    /// The limit: the rules', or what the gaps take of swelling where that is less.
+    /// The limit: the rules', or what the gaps and joints of a sensible width take of the seasons where that is less.
     pub limit: f64,
     /// Length of the joint on the floor, mm.
     pub length: f64,
@@ -69,16 +73,21 @@ pub struct Proposal {
 /// Proposes joints for every region that is over its limits, width first, longest stretch first. Those named earlier
 /// are taken to be in for the later ones. A plan within its limits gets none.
 ///
-/// `movement` adds the width at which swelling fills the gaps, where that is less than the rules' limit.
+/// `movement` adds the width at which swelling fills the gaps, where that is less than the rules' limit, and beside a joint
+/// that at which its filler would ask for more than [`crate::WIDEST_JOINT`]. What no joint serves gets none, see
+/// [`Movement::beyond`].
 pub fn proposals(plan: &Plan, site: &Site, movement: Option<&Movement>) -> Vec<Proposal> {
     let mut found = Vec::new();
     for (index, region) in site.regions.iter().enumerate() {
         for along_rows in [true, false] {
-            let limit = limit(plan, movement, along_rows);
+            let reach = Reach::of_movement(plan, movement, along_rows);
+            if reach.beyond.is_some() {
+                continue;
+            }
             let mut chart = Chart::new(region, along_rows);
             let mut own = Vec::new();
             while own.len() < MOST {
-                let Some(proposal) = chart.propose(plan, site, index, limit) else { break };
+                let Some(proposal) = chart.propose(plan, site, index, reach) else { break };
                 own.push(proposal);
             }
             found.append(&mut own);
@@ -95,23 +104,11 @@ pub fn first_proposal(
     (region, across): (usize, bool),
 ) -> Option<Proposal> {
     let mut chart = Chart::new(site.regions.get(region)?, across);
-    chart.propose(plan, site, region, limit(plan, movement, across))
-}
-
-/// The greatest stretch across the rows, or along them.
-fn limit(plan: &Plan, movement: Option<&Movement>, across: bool) -> f64 {
-    let rules = &plan.rules;
-    let by_rule = if across { rules.greatest_width } else { rules.greatest_length };
-    let Some(movement) = movement else { return by_rule };
-    let rise = movement.moisture.rise();
-    let per_mm = match across {
-        true => movement.coefficients.across(1.0, rise).expected,
-        false => movement.coefficients.along(1.0, rise).expected,
-    };
-    // Between a wall's gap and half a joint; a bonded floor needs half of it at either end.
-    let (wall, half) = (rules.wall_gap.least, JOINT_WIDTH / 2.0);
-    let room = if movement.coefficients.held_back > 0.0 { 2.0 * wall.min(half) } else { wall + half };
-    if per_mm > 0.0 { by_rule.min(room / per_mm) } else { by_rule }
+    let reach = Reach::of_movement(plan, movement, across);
+    if reach.beyond.is_some() {
+        return None;
+    }
+    chart.propose(plan, site, region, reach)
 }
 
 /// A side of the floor: `s` along the joint that is looked for, `t` across it.
@@ -176,13 +173,15 @@ impl Chart {
     }
 
     /// The best joint across the longest stretch, put in; `None` where that is within the limit, or nothing helps.
-    fn propose(&mut self, plan: &Plan, site: &Site, region: usize, limit: f64) -> Option<Proposal> {
+    fn propose(&mut self, plan: &Plan, site: &Site, region: usize, reach: Reach) -> Option<Proposal> {
         let segments: Vec<(Uv, Uv)> = self.sides.iter().map(|side| (side.a, side.b)).collect();
         let (low, high) = longest_chord(&segments)?;
         let before = high.v - low.v;
-        if before <= limit {
+        let is_beside_joint = [low, high].into_iter().any(|end| self.ends_at_proposed(end));
+        if before <= if is_beside_joint { reach.parted } else { reach.whole } {
             return None;
         }
+        let limit = reach.parted;
         let apart = match self.is_upright {
             true => BOARDS_APART * plan.stock.pitch(),
             false => LENGTH_APART,
@@ -229,6 +228,15 @@ impl Chart {
         })
     }
 
+    /// Whether a stretch ends at a joint that has been proposed.
+    fn ends_at_proposed(&self, end: Uv) -> bool {
+        self.sides.iter().any(|side| {
+            side.source == PROPOSED
+                && (side.a.v - end.v).abs() < 1.0
+                && (side.a.u.min(side.b.u)..=side.a.u.max(side.b.u)).contains(&end.u)
+        })
+    }
+
     /// The joint of a candidate, from face to face.
     fn joint(&self, site: &Site, candidate: &Candidate) -> Option<MovementJoint> {
         let (first, last) = (candidate.sections.first()?, candidate.sections.last()?);
@@ -250,8 +258,7 @@ impl Chart {
         for (a, b) in
             [(at(section.to, -half), at(section.from, -half)), (at(section.from, half), at(section.to, half))]
         {
-            let source = Source::Joint(usize::MAX);
-            self.sides.push(Side { a, b, source, gap: half });
+            self.sides.push(Side { a, b, source: PROPOSED, gap: half });
         }
     }
 

@@ -2,7 +2,7 @@
 
 use crate::{House, run};
 use findings::{Flag, FlagKind, Severity};
-use fit::{FILLER_TAKES, Proposal, ProposedAt};
+use fit::{FILLER_TAKES, Proposal, ProposedAt, WIDEST_JOINT};
 use plan::{Doorway, Plan, Point, format_length};
 
 /// Floors laid to find places in all doorways together; what is left then keeps to the middle of the leaf. Ours.
@@ -11,8 +11,6 @@ const TRIALS: usize = 80;
 const PLACES: usize = 8;
 /// A joint keeps so far inside the faces of its wall besides half its width, mm: it is cut there, not in the room.
 const INSIDE: f64 = 1.0;
-/// The widest joint a plan takes, mm.
-const WIDEST: f64 = 50.0;
 
 /// The throat of a doorway, measured from the near wall's face.
 struct Throat {
@@ -97,7 +95,7 @@ impl House {
         run(&plan).ok()
     }
 
-    /// Makes joints as wide as their fillers need.
+    /// Makes joints as wide as their fillers need, as far as somebody can walk over them.
     fn widen(&self, all: &mut [Proposal], house: &House) {
         let Some(movement) = &house.fit.movement else { return };
         for moved in &movement.joints {
@@ -105,7 +103,7 @@ impl House {
                 moved.joint.checked_sub(self.plan.joints.len()).and_then(|index| all.get_mut(index));
             let Some(joint) = proposal.map(|proposal| &mut proposal.joint) else { continue };
             let needed = (moved.closes.max(moved.opens) / FILLER_TAKES).ceil();
-            joint.width = joint.width.max(needed.min(WIDEST));
+            joint.width = joint.width.max(needed.min(WIDEST_JOINT));
         }
     }
 

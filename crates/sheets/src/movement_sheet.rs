@@ -27,6 +27,7 @@ pub(crate) fn movement_sheet(house: &House) -> Option<List<'_>> {
         }
         if let Some(movement) = &house.fit.movement {
             put_seasons(flow, house, movement);
+            put_beyond(flow, house);
             put_stretches(flow, house, "Across the boards, region by region", &movement.widths);
             put_stretches(flow, house, "Along the boards", &movement.lengths);
         }
@@ -149,6 +150,18 @@ fn put_seasons(flow: &mut Flow, house: &House, movement: &Movement) {
     let text = "Wood follows the air over weeks, and a finish slows it: these are the ends it moves between. \
          Let the packs take on the room's air before laying, as their maker says.";
     flow.paragraph(text, Type::quiet(3.4));
+}
+
+/// Floors that the seasons move more than joints could take.
+fn put_beyond(flow: &mut Flow, house: &House) {
+    let all = house.beyond_joints();
+    if all.is_empty() {
+        return;
+    }
+    flow.heading("Where joints do not help");
+    for words in all {
+        flow.paragraph(&format!("{words}."), Type::plain(3.6));
+    }
 }
 
 fn put_stretches(flow: &mut Flow, house: &House, heading: &str, stretches: &[Stretch]) {
@@ -278,5 +291,19 @@ mod tests {
         }
         // 8980 · 0.0003 · 3 = 8.1 built, half of it expected; free 8980 · 0.00365 · 3 = 98.3.
         assert!(text.contains("swells 4 (8.1 built, 98.3 free)"), "{text}");
+    }
+
+    /// Solid boards, loose: 8980 across them swell by 8980 · 0.00365 · 3 = 98.3.
+    #[test]
+    fn a_floor_that_joints_do_not_serve_is_told() {
+        let mut plan = house(&[], true).plan;
+        plan.stock.wood =
+            Some(Wood { construction: plan::Construction::FlatSawn, held_back: 0.0, ..Wood::default() });
+        let text = texts(&pipeline::run(&plan).unwrap()).replace('\n', " ");
+        for words in
+            ["Where joints do not help", "swells 98.3", "no floor to lay loose: glue or nail it down"]
+        {
+            assert!(text.contains(words), "no {words:?} in\n{text}");
+        }
     }
 }

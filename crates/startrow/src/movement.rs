@@ -45,8 +45,12 @@ fn text(house: &House, proposals: Option<&[Proposal]>) -> String {
     if let Some(proposals) = proposals {
         say(String::new());
         say("Proposed joints".into());
-        if proposals.is_empty() {
+        let beyond = house.beyond_joints();
+        if proposals.is_empty() && beyond.is_empty() {
             say("  none: the floor is within its limits".into());
+        }
+        for words in beyond {
+            say(format!("  none for {words}"));
         }
         for proposal in proposals {
             say(format!("  {}", proposed(house, proposal)));

@@ -21,6 +21,7 @@ const LISTED: usize = JOINED;
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     joints(ui, facts, actions);
     proposals(ui, facts, actions);
+    beyond(ui, facts);
     wood(ui, facts.plan, actions);
     air(ui, facts.plan, actions);
     if let Some(house) = facts.house {
@@ -102,6 +103,21 @@ fn proposals(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             },
         };
         note(ui, words);
+    }
+}
+
+/// Floors that the seasons move more than joints could take.
+fn beyond(ui: &mut Ui, facts: &Facts<'_>) {
+    let all = facts.house.map_or_else(Vec::new, House::beyond_joints);
+    if all.is_empty() {
+        return;
+    }
+    heading(ui, "Where joints do not help");
+    for words in all.iter().take(LISTED) {
+        note(ui, words.clone());
+    }
+    if all.len() > LISTED {
+        note(ui, format!("and {} more", all.len() - LISTED));
     }
 }
 

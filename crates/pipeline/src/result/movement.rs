@@ -33,6 +33,25 @@ pub struct SeasonsPart {
     pub opening: f64,
     /// How far they may, mm.
     pub greatest_opening: f64,
+    /// Stretches that movement joints do not serve.
+    pub beyond_joints: Vec<BeyondPart>,
+}
+
+/// A stretch that movement joints do not serve.
+#[derive(Debug, Serialize)]
+pub struct BeyondPart {
+    /// Region.
+    pub region: usize,
+    /// Whether it runs across the boards.
+    pub across: bool,
+    /// Extent, mm.
+    pub extent: f64,
+    /// How far apart joints of a sensible width would have to lie, mm.
+    pub apart: f64,
+    /// Why joints do not help, in words.
+    pub why: String,
+    /// What does.
+    pub mend: &'static str,
 }
 
 /// Moisture contents, percent.
@@ -208,6 +227,7 @@ impl House {
             lengths: movement.lengths.iter().map(|stretch| self.stretch_part(stretch)).collect(),
             opening: movement.opening,
             greatest_opening: movement.greatest_opening,
+            beyond_joints: movement.beyond.iter().map(|beyond| self.beyond_part(beyond)).collect(),
         });
         let joint = |joint: &fit::JointLaid| {
             let moves = self.fit.movement.as_ref().and_then(|movement| movement.joints.get(joint.joint));
@@ -225,6 +245,31 @@ impl House {
             }
         };
         MovementPart { seasons, joints: self.fit.joints.iter().map(joint).collect(), proposals: None }
+    }
+
+    fn beyond_part(&self, beyond: &fit::Beyond) -> BeyondPart {
+        BeyondPart {
+            region: beyond.stretch.region,
+            across: beyond.across,
+            extent: beyond.stretch.extent,
+            apart: beyond.apart,
+            why: beyond.why(&self.plan),
+            mend: beyond.mend(),
+        }
+    }
+
+    /// Stretches that movement joints do not serve, in words.
+    pub fn beyond_joints(&self) -> Vec<String> {
+        let beyond = self.fit.movement.iter().flat_map(|movement| &movement.beyond);
+        let words = |beyond: &fit::Beyond| {
+            let (a, b) = (beyond.stretch.from, beyond.stretch.to);
+            let middle = Uv::new(f64::midpoint(a.u, b.u), f64::midpoint(a.v, b.v));
+            let at = self.site.frame.plan_from_row(middle);
+            let place = self.plan.place_at(at);
+            let place = place.map_or_else(|| format!("region {}", beyond.stretch.region + 1), str::to_owned);
+            beyond.words(&self.plan, &place)
+        };
+        beyond.map(words).collect()
     }
 
     fn xy_of(&self, p: Uv) -> Xy {
