@@ -13,6 +13,7 @@ use crate::points::points;
 use crate::scene::{Scene, lines_that_lie};
 use crate::shorts::short_boards;
 use crate::slab::slab_flags;
+use crate::unused::unused_boards;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::Fit;
 use lay::{Floor, Short};
@@ -38,6 +39,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }
+    unused_boards(&scene, &mut flags);
     misfits(&scene, &mut flags);
     continuous(&scene, fit, &mut flags);
     slab_flags(&scene, &mut flags);

@@ -25,6 +25,7 @@ mod slab;
 #[cfg(test)]
 mod tests;
 mod types;
+mod unused;
 
 pub use boards::lies_along;
 pub use inspect::inspect;
