@@ -8,6 +8,7 @@ use crate::select::Selected;
 use crate::tool::{Event, nudge};
 use egui::{Context, Key, Modifiers};
 use plan::{Plan, Point};
+use std::path::{Path, PathBuf};
 
 impl Desk {
     /// Keys that are not a text field's, one after the other as they were pressed: a quick hand on a slow machine presses
@@ -189,18 +190,39 @@ impl Desk {
         }
     }
 
-    /// Files dropped on the window.
+    /// Files dropped on the window: the first is taken, and which are left is said.
     pub(super) fn drops(&self, ctx: &Context, actions: &mut Actions) {
-        let dropped = ctx.input(|input| input.raw.dropped_files.first().map(|file| file.path().to_owned()));
-        if let Some(path) = dropped {
-            let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-            actions.push(match ending.as_deref() {
-                Some("png" | "jpg" | "jpeg") => Action::LayPicture(path),
-                _ if import::FileKind::of_name(&path.to_string_lossy()).is_some() => Action::BringIn(path),
-                _ => Action::Open(path),
-            });
+        let dropped: Vec<PathBuf> =
+            ctx.input(|input| input.raw.dropped_files.iter().map(|file| file.path().to_owned()).collect());
+        let Some((path, left)) = dropped.split_first() else { return };
+        let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        actions.push(match ending.as_deref() {
+            Some("png" | "jpg" | "jpeg") => Action::LayPicture(path.clone()),
+            _ if import::FileKind::of_name(&path.to_string_lossy()).is_some() => {
+                Action::BringIn(path.clone())
+            }
+            _ => Action::Open(path.clone()),
+        });
+        if let Some(words) = left_out(path, left) {
+            actions.push(Action::Say(words));
         }
     }
+}
+
+/// Files that are named of those left; the rest are counted.
+const NAMED: usize = 3;
+
+/// That one file is taken at a time, and which were not; nothing where there were no others.
+fn left_out(taken: &Path, left: &[PathBuf]) -> Option<String> {
+    let name =
+        |path: &Path| path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+    let mut names: Vec<String> = left.iter().take(NAMED).map(|path| name(path)).collect();
+    if left.len() > NAMED {
+        names.push(format!("{} more", left.len() - NAMED));
+    }
+    let last = names.pop()?;
+    let listed = if names.is_empty() { last } else { format!("{} and {last}", names.join(", ")) };
+    Some(format!("One file is taken at a time: {}; left out: {listed}", name(taken)))
 }
 
 /// The events of a frame in their order, parted so that each part holds one key with the letter it gives.

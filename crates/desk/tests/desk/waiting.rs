@@ -20,8 +20,10 @@ impl egui::DroppedFile for Held {
     }
 }
 
-fn drop_on(hands: &mut Hands, path: &Path) {
-    hands.harness.input_mut().dropped_files.push(Arc::new(Held(path.to_owned())));
+fn drop_on(hands: &mut Hands, paths: &[PathBuf]) {
+    let held =
+        paths.iter().map(|path| -> Arc<dyn egui::DroppedFile + Send + Sync> { Arc::new(Held(path.clone())) });
+    hands.harness.input_mut().dropped_files.extend(held);
     hands.harness.run();
 }
 
@@ -59,9 +61,30 @@ impl Place {
     }
 
     fn drop(&mut self, file: &str) {
-        let path = self.path(file);
-        drop_on(&mut self.hands, &path);
+        self.drop_all(&[file]);
     }
+
+    fn drop_all(&mut self, files: &[&str]) {
+        let paths: Vec<PathBuf> = files.iter().map(|file| self.path(file)).collect();
+        drop_on(&mut self.hands, &paths);
+    }
+}
+
+/// Of files let go together the first is opened; the others are named, as far as a line holds them.
+#[test]
+fn files_that_are_left_out_are_named() {
+    let mut place = Place::new();
+    let own = place.path("box.ron");
+    place.hands.type_path(Command::SaveByPath, &own);
+    place.drop_all(&["barn.ron", "loft.ron"]);
+    assert_eq!(place.name(), "Heron Barn");
+    assert_eq!(place.said(), "One file is taken at a time: barn.ron; left out: loft.ron");
+    place.drop_all(&["loft.ron", "barn.ron", "a.png", "b.dxf", "c.ron", "d.ron"]);
+    assert_eq!(place.name(), "Wren Loft");
+    let words = "One file is taken at a time: loft.ron; left out: barn.ron, a.png, b.dxf and 2 more";
+    assert_eq!(place.said(), words);
+    place.drop("barn.ron");
+    assert_eq!(place.said(), "", "one alone leaves none");
 }
 
 #[test]
@@ -172,7 +195,7 @@ fn a_file_that_cannot_be_read_takes_nothing_from_the_table() {
     let mut place = Place::new();
     let bad = place.path("bad.ron");
     std::fs::write(&bad, "no plan").expect("written");
-    drop_on(&mut place.hands, &bad);
+    drop_on(&mut place.hands, std::slice::from_ref(&bad));
     assert!(place.hands.shows("bad.ron cannot be opened"), "nothing is asked before that");
     place.hands.press("Close");
     assert!(place.hands.desk().is_dirty());
