@@ -67,7 +67,11 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
     let seen = Rect::from_two_pos(seen.min, seen.max);
     let id = Id::unique(("card", facts.selected_key()));
     let room = room_for_card(ctx, view.rect);
-    let card = find_place(ctx, id, seen, room, canvas, facts);
+    let marked = match (facts.selected, facts.house) {
+        (Selected::Board(index), Some(house)) if !facts.has_several() => board::on_table(view, house, index),
+        _ => place::Marked { own: vec![seen], beside: Vec::new() },
+    };
+    let card = find_place(ctx, (id, seen, &marked), room, canvas, facts);
     let is_tied = place::distance(card, seen) > place::NEAR && !matches!(facts.selected, Selected::Room(_));
     let frame = Frame::new()
         .fill(palette.card)
@@ -119,7 +123,13 @@ fn room_for_card(ctx: &Context, table: Rect) -> Rect {
 const HIDES_STEPS: f32 = 60.0;
 
 /// The card's place: where it was, unless it now covers its thing, leaves the view or is of another size.
-fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, facts: &Facts<'_>) -> Rect {
+fn find_place(
+    ctx: &Context,
+    (id, thing, marked): (Id, Rect, &place::Marked),
+    room: Rect,
+    canvas: &Canvas,
+    facts: &Facts<'_>,
+) -> Rect {
     let view = &canvas.view;
     let size =
         ctx.memory(|memory| memory.area_rect(id)).map_or(vec2(WIDTH + 28.0, 180.0), |rect| rect.size());
@@ -127,7 +137,7 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, f
     let before = ctx.data(|data| data.get_temp::<Put>(id));
     if let Some(put) = before.filter(|put| put.scale == view.scale && (put.size - size).length() < 60.0) {
         let card = Rect::from_min_size(view.screen_from_plan(put.at), size);
-        let is_free = !card.intersects(thing) && taken.is_none_or(|taken| !taken.intersects(card));
+        let is_free = !marked.is_hidden_by(card) && taken.is_none_or(|taken| !taken.intersects(card));
         if room.contains_rect(card) && is_free {
             return card;
         }
@@ -157,7 +167,7 @@ fn find_place(ctx: &Context, id: Id, thing: Rect, room: Rect, canvas: &Canvas, f
             rooms.iter().find(|(_, span, outline)| span.meets(&at) && is_inside(p, outline.iter().copied()));
         here.map_or(0.0, |(boarded, ..)| if *boarded { 1.0 } else { 0.5 })
     };
-    let card = place::place(thing, size, room, canvas.written(), floor);
+    let card = place::place(thing, marked, size, room, canvas.written(), floor);
     let put = Put { at: view.plan_from_screen(card.min), scale: view.scale, size };
     ctx.data_mut(|data| data.insert_temp(id, put));
     card

@@ -1,16 +1,18 @@
 //! The card of a board, and its line at the foot of the floor.
 
+use super::place::Marked;
 use super::{say, title};
 use crate::action::{Action, Actions};
-use crate::canvas::extent_of;
+use crate::canvas::{View, extent_of};
 use crate::command::Command;
 use crate::names;
 use crate::palette::strong_font;
 use crate::select::Selected;
-use egui::{RichText, Ui};
+use egui::{Rect, RichText, Ui};
 use lay::{Board, End};
 use pipeline::House;
 use plan::Plan;
+use site::Uv;
 
 /// A board in one line, for the foot of the floor.
 pub(crate) fn board_line(house: &House, board: usize) -> Option<String> {
@@ -26,6 +28,52 @@ pub(crate) fn board_line(house: &House, board: usize) -> Option<String> {
         board.label,
         cuts(board, house.floor.pitch)
     ))
+}
+
+/// So many pieces lie close to a board that lies aslant.
+const PIECES: u8 = 8;
+
+/// Where a board lies on the screen, and the boards that it touches.
+pub(super) fn on_table(view: &View, house: &House, index: usize) -> Marked {
+    let Some(board) = house.floor.boards.get(index) else { return Marked::default() };
+    let screen = |u: f64, v: f64| view.screen_from_plan(house.site.frame.plan_from_row(Uv::new(u, v)));
+    let pieces = |board: &Board| -> Vec<Rect> {
+        let (low, high) = board
+            .outline
+            .outer
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| (low.min(p.v), high.max(p.v)));
+        let at = |part: u8| board.left + (board.right - board.left) * f64::from(part) / f64::from(PIECES);
+        let piece = |part: u8| {
+            let (left, right) = (at(part), at(part + 1));
+            Rect::from_points(&[
+                screen(left, low),
+                screen(left, high),
+                screen(right, low),
+                screen(right, high),
+            ])
+        };
+        let all = (0..PIECES).map(piece).map(|rect| rect.intersect(view.rect));
+        all.filter(Rect::is_positive).collect()
+    };
+    if board.is_block() {
+        let outline = board.outline.outer.iter().map(|p| screen(p.u, p.v));
+        let own = Rect::from_points(&outline.collect::<Vec<_>>()).intersect(view.rect);
+        return Marked { own: vec![own], beside: Vec::new() };
+    }
+    let touches = |other: &&Board| {
+        let is_beside = other.left < board.right - 1.0 && other.right > board.left + 1.0;
+        let follows = (other.left - board.right).abs() < 1.0 || (board.left - other.right).abs() < 1.0;
+        other.region == board.region
+            && match other.row.abs_diff(board.row) {
+                0 => follows,
+                rows => rows == 1 && is_beside,
+            }
+    };
+    Marked {
+        own: pieces(board),
+        beside: house.floor.boards.iter().filter(touches).flat_map(pieces).collect(),
+    }
 }
 
 fn tenth(mm: f64) -> f64 {

@@ -7,10 +7,41 @@ const AWAY: f32 = 22.0;
 /// Farther from its thing than this a card is tied to it by a line, points.
 pub(super) const NEAR: f32 = 70.0;
 
-/// A card's place for a thing in a room on the screen, off what is `written` as far as may be; `floor` tells
-/// how bad it is to cover a point, 0 to 1.
+/// How bad it is to cover any of a thing, and any of what lies beside it: worse than to lie anywhere else in the room.
+const HIDES_IT: f32 = 1000.0;
+const HIDES_BESIDE: f32 = 250.0;
+
+/// What a card is about, on the screen.
+#[derive(Default)]
+pub(super) struct Marked {
+    /// The thing itself, in as many pieces as it takes to lie close to it.
+    pub(super) own: Vec<Rect>,
+    /// What one looks at with it, such as a board's neighbours.
+    pub(super) beside: Vec<Rect>,
+}
+
+impl Marked {
+    /// Whether a card there hides the thing.
+    pub(super) fn is_hidden_by(&self, card: Rect) -> bool {
+        self.own.iter().any(|own| own.intersects(card))
+    }
+}
+
+/// How much of some rectangles lies within another, 0 to 1.
+fn share_within(all: &[Rect], area: Rect) -> f32 {
+    let within = |rect: &Rect| {
+        let common = rect.intersect(area);
+        if common.is_positive() { common.area() } else { 0.0 }
+    };
+    let sum: f32 = all.iter().map(|rect| rect.area()).sum();
+    if sum > 0.0 { all.iter().map(within).sum::<f32>() / sum } else { 0.0 }
+}
+
+/// A card's place for a thing in a room on the screen, off it and off what is beside it where there is room, and off what is
+/// `written` as far as may be; `floor` tells how bad it is to cover a point, 0 to 1.
 pub(super) fn place(
     thing: Rect,
+    marked: &Marked,
     size: Vec2,
     room: Rect,
     written: &[Rect],
@@ -21,11 +52,14 @@ pub(super) fn place(
         Rect::from_min_size(min.clamp(room.min, most), size)
     };
     let cost = |card: Rect| {
-        let common = card.intersect(thing.expand(8.0));
-        let covers = if common.is_positive() { common.area() / card.area() } else { 0.0 };
+        let hides = |all: &[Rect], any: f32, whole: f32| {
+            let share = share_within(all, card.expand(8.0));
+            if share > 0.0 { any + whole * share } else { 0.0 }
+        };
+        let covers = hides(&marked.own, HIDES_IT, 4000.0) + hides(&marked.beside, HIDES_BESIDE, 300.0);
         let hidden = written.iter().filter(|rect| rect.intersects(card.expand(4.0))).count();
         let away = distance(card, thing).max(AWAY);
-        4000.0 * covers + 70.0 * covered(card.expand(12.0), &floor) + 5.0 * hidden as f32 + 0.14 * away
+        covers + 70.0 * covered(card.expand(12.0), &floor) + 5.0 * hidden as f32 + 0.14 * away
     };
     let mut best = (f32::INFINITY, inside(thing.left_bottom() + vec2(0.0, AWAY)));
     for min in around(thing, size, room) {
@@ -83,12 +117,37 @@ mod tests {
     const ROOM: Rect = Rect { min: pos2(0.0, 0.0), max: pos2(1000.0, 600.0) };
     const CARD: Vec2 = vec2(260.0, 160.0);
 
+    fn alone(thing: Rect) -> Marked {
+        Marked { own: vec![thing], beside: Vec::new() }
+    }
+
+    /// Boards 20 high and as long as the room but for 300 at its right, one over the other: there a card of 260 stands, beside
+    /// them all, though floor lies everywhere else too. Where they reach right across the room it stands off the thing and
+    /// its neighbours, over or under them.
+    #[test]
+    fn a_card_keeps_off_a_board_and_its_neighbours() {
+        for across in [690.0, 1000.0] {
+            for middle in [30.0, 300.0, 570.0] {
+                let row = |y: f32| Rect::from_min_max(pos2(0.0, y - 10.0), pos2(across, y + 10.0));
+                let marked =
+                    Marked { own: vec![row(middle)], beside: vec![row(middle - 20.0), row(middle + 20.0)] };
+                let card = place(row(middle), &marked, CARD, ROOM, &[], |_| 1.0);
+                let all = marked.own.iter().chain(&marked.beside);
+                assert!(all.clone().all(|rect| !rect.intersects(card)), "{middle}, {across}: {card:?}");
+            }
+        }
+        // A board that fills the room but for a corner that its card nearly fits into: as little as may be is hidden.
+        let board = Rect::from_min_max(pos2(0.0, 0.0), pos2(1000.0, 450.0));
+        let card = place(board, &alone(board), CARD, ROOM, &[], |_| 1.0);
+        assert!((card.top() - 440.0).abs() < 1.0, "{card:?}");
+    }
+
     #[test]
     fn a_card_keeps_off_its_thing_and_in_the_room() {
         for thing in [(20.0, 20.0), (980.0, 590.0), (500.0, 300.0), (30.0, 580.0)] {
             let thing = Rect::from_center_size(thing.into(), vec2(60.0, 20.0));
             for floor in [0.0, 1.0] {
-                let card = place(thing, CARD, ROOM, &[], |_| floor);
+                let card = place(thing, &alone(thing), CARD, ROOM, &[], |_| floor);
                 assert!(!card.intersects(thing), "{thing:?} {card:?}");
                 assert!(ROOM.contains_rect(card), "{card:?}");
                 assert!(distance(card, thing) < NEAR, "near where all is alike: {card:?}");
@@ -100,10 +159,10 @@ mod tests {
     fn a_card_goes_beside_the_floor_where_there_is_room_beside_it() {
         // The floor fills the left half; the thing lies at its middle.
         let thing = Rect::from_center_size(pos2(330.0, 300.0), vec2(120.0, 16.0));
-        let card = place(thing, CARD, ROOM, &[], |p| f32::from(u8::from(p.x < 500.0)));
+        let card = place(thing, &alone(thing), CARD, ROOM, &[], |p| f32::from(u8::from(p.x < 500.0)));
         assert!(500.0 - card.left() < CARD.x / 6.0, "all but a margin lies off the floor: {card:?}");
         // Where the floor fills the room, it stays near.
-        let card = place(thing, CARD, ROOM, &[], |_| 1.0);
+        let card = place(thing, &alone(thing), CARD, ROOM, &[], |_| 1.0);
         assert!(distance(card, thing) < NEAR, "{card:?}");
     }
 }

@@ -244,3 +244,50 @@ fn a_flags_card_keeps_off_its_pennant_in_a_small_window() {
         );
     }
 }
+
+/// A board's card leaves the board and those that it touches in sight, wherever it lies in the sample house.
+#[test]
+fn a_boards_card_keeps_off_the_board_and_its_neighbours() {
+    for size in [[1000.0, 700.0], [1600.0, 1000.0]] {
+        let mut hands = Hands::at_size(Setup::default(), size);
+        let house = hands.house();
+        let boards = house.floor.boards.iter().enumerate().step_by(house.floor.boards.len() / 12);
+        let boards: Vec<(usize, plan::Point)> =
+            boards.map(|(index, board)| (index, house.site.frame.plan_from_row(board.middle()))).collect();
+        let mut seen = 0;
+        for (index, at) in boards {
+            hands.keys(&[Key::Escape]);
+            hands.click((at.x, at.y));
+            if hands.desk().selected() != Selected::Board(index) {
+                continue;
+            }
+            seen += 1;
+            hands.harness.run();
+            let house = hands.house();
+            let own = &house.floor.boards[index];
+            let labels = [format!("Board {}", own.label), "From stock board".to_owned()];
+            let parts = labels.iter().map(|label| {
+                let nodes = hands.harness.query_all_by_label_contains(label);
+                nodes.map(|node| node.rect()).last().expect("its card")
+            });
+            let card = parts.reduce(|a, b| a.union(b)).expect("two parts");
+            let touched = house.floor.boards.iter().filter(|other| {
+                let rows = other.row.abs_diff(own.row);
+                let beside = other.left < own.right - 1.0 && other.right > own.left + 1.0;
+                let follows = (other.left - own.right).abs() < 1.0 || (own.left - other.right).abs() < 1.0;
+                other.region == own.region && ((rows == 0 && follows) || (rows <= 1 && beside))
+            });
+            for board in touched {
+                let corners = board.outline.outer.iter().map(|p| {
+                    let p = house.site.frame.plan_from_row(*p);
+                    hands.desk().screen_from_plan(p)
+                });
+                let corners: Vec<egui::Pos2> = corners.collect();
+                let board_on_screen = egui::Rect::from_points(&corners);
+                let what = format!("{size:?}: {} of {}", board.label, own.label);
+                assert!(!board_on_screen.intersects(card), "{what}: {board_on_screen:?} under {card:?}");
+            }
+        }
+        assert!(seen > 6, "{seen} boards were picked");
+    }
+}
