@@ -1,16 +1,16 @@
 //! The whole floor.
 
 use crate::board::hatch;
-use crate::geometry::{at, closed, contains, open, readable_turn};
+use crate::geometry::{at, closed, contains, open};
 use crate::place::Taken;
 use crate::rooms::Rooms;
 use crate::way::{FirstBoard, first_board};
 use crate::{
-    Boards, Drawing, Item, Label, Options, Role, control, dimensions, doorways, fixtures, flags, grain,
-    joints, kept, names, pulls, rips, rough_width, stages, walls, way,
+    Boards, Drawing, Item, Options, Role, board_labels, control, dimensions, doorways, fixtures, flags,
+    grain, joints, kept, names, pulls, rips, stages, walls, way,
 };
 use findings::Subject;
-use kurbo::{BezPath, Point, Rect, Vec2};
+use kurbo::{BezPath, Point, Rect};
 use lay::{Board, Outline};
 use order::StageShares;
 use pipeline::House;
@@ -159,7 +159,7 @@ pub fn floor_drawing_with(house: &House, options: &Options, on_demand: &OnDemand
         own.extend(control::wall_numbers(house, options, &mut taken));
     }
     let boards = if options.board_labels && options.boards != Boards::Hidden {
-        place_board_labels(&drawing, house, options, &taken)
+        board_labels::place(&drawing, house, options, &taken)
     } else {
         Vec::new()
     };
@@ -275,14 +275,9 @@ fn draw_start_line(drawing: &mut Drawing, house: &House) {
     }
 }
 
-/// A ring of a board in the board's own places, along it and across.
-fn own_ring(board: &Board, ring: &[site::Uv]) -> Vec<Point> {
-    ring.iter().map(|uv| Point::from(board.place(*uv))).collect()
-}
-
 /// Whether a rectangle lies within rings of which the first is the outer one: its corners do, and no corner of a ring lies
 /// within it.
-fn lies_in(rings: &[Vec<Point>], area: Rect) -> bool {
+pub(crate) fn lies_in(rings: &[Vec<Point>], area: Rect) -> bool {
     let corners = [(area.x0, area.y0), (area.x1, area.y0), (area.x1, area.y1), (area.x0, area.y1)];
     let mut corners = corners.into_iter().map(Point::from);
     let on_board = |p: Point| {
@@ -290,71 +285,6 @@ fn lies_in(rings: &[Vec<Point>], area: Rect) -> bool {
             && rings.iter().skip(1).all(|hole| !contains(hole, p))
     };
     corners.all(on_board) && !rings.iter().flatten().any(|p| area.contains(*p))
-}
-
-fn place_board_labels(drawing: &Drawing, house: &House, options: &Options, taken: &Taken) -> Vec<Label> {
-    let frame = &house.site.frame;
-    // On paper walls, leaves and fixtures are drawn over the boards for good: a label across their sides is half hidden.
-    let mut over = Taken::new(options.scale);
-    if options.leaders {
-        over.take_drawn(drawing);
-    }
-    let mut labels = Vec::new();
-    for (i, board) in house.floor.boards.iter().enumerate() {
-        let along = frame.plan_from_row(board.along);
-        let turn = readable_turn(along.x, along.y);
-        let spread = |places: &dyn Fn(&site::Uv) -> f64| {
-            let all = board.outline.outer.iter().map(places);
-            all.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), p| (low.min(p), high.max(p)))
-        };
-        let (low, high) = spread(&|p| board.place(*p).1);
-        let (left, right) = spread(&|p| board.place(*p).0);
-        let length = right - left;
-        let height = (high - low) / options.scale;
-        let size = Role::BoardLabel.type_size().min(height * 0.66);
-        let laid = format!("{} laid", board.label);
-        let is_laid = house.floor.is_laid(i) && rough_width(&laid, size) + 0.6 <= length / options.scale;
-        let text = if is_laid { laid } else { board.label.clone() };
-        let width = rough_width(&text, size) + 0.6;
-        // Writing under a millimetre high helps nobody.
-        if !size.is_finite() || size < 1.0 || width > length / options.scale {
-            continue;
-        }
-        // A point or a notched board has room for writing only where all of it lies on the board.
-        let is_whole = board.area > 0.98 * length * (high - low);
-        let rings: Vec<Vec<Point>> = match is_whole {
-            true => Vec::new(),
-            false => board.outline.rings().map(|ring| own_ring(board, ring)).collect(),
-        };
-        let middle = f64::midpoint(low, high);
-        let slack = (length / options.scale - width) / (length / options.scale);
-        let label = |drop: f64, t: f64, part: f64, is_seen: bool| {
-            let (u, v) = (f64::midpoint(left, right) + t * slack * length, middle + drop * (high - low));
-            let area = Vec2::new(width, 0.8 * size) * (part * options.scale);
-            if !is_whole && !lies_in(&rings, Rect::from_center_size((u, v), area.to_size())) {
-                return None;
-            }
-            let at = at(frame.plan_from_row(board.at(u, v)));
-            let own = Label::new(Role::BoardLabel, text.clone(), at);
-            let own = Label { size: part * size, turn, subject: Some(i), ..own };
-            let area = taken.box_of(&own);
-            (taken.is_free(area) && !(is_seen && over.hidden_by(area, false) > 0.0)).then_some(own)
-        };
-        let along = |drop: f64, part: f64, is_seen: bool| {
-            [0.0, -0.3, 0.3, -0.48, 0.48].into_iter().find_map(|t| label(drop, t, part, is_seen))
-        };
-        let across = |part: f64, is_seen: bool| {
-            let drops = [0.0, -0.16, 0.16, -0.28, 0.28];
-            drops.into_iter().find_map(|drop| along(drop, part, is_seen))
-        };
-        let parts = || [1.0, 0.8].into_iter().filter(|part| part * size >= 1.0);
-        let seen = parts().find_map(|part| across(part, true));
-        labels.extend(seen.or_else(|| match is_whole {
-            true => along(0.0, 1.0, false),
-            false => parts().find_map(|part| across(part, false)),
-        }));
-    }
-    labels
 }
 
 #[cfg(test)]

@@ -5,6 +5,7 @@
 //! drawing reads the same at any scale.
 
 mod board;
+mod board_labels;
 mod cells;
 mod control;
 mod dimensions;

@@ -99,6 +99,8 @@ const ASTRAY: f64 = 15.0;
 const ENDS: usize = 12;
 /// Writing further off its point than this needs a line to it, mm.
 pub(crate) const BESIDE: f64 = 3.5;
+/// A line nearer to a figure than this runs into it, mm.
+const CLEAR: f64 = 0.5;
 
 impl Taken {
     /// Nothing taken yet, at `scale` plan mm to a paper mm.
@@ -318,7 +320,10 @@ impl Taken {
     /// Takes of the free places the one that hides least of lines, of those alike the first; `None` if none is free.
     pub(crate) fn least_struck(&mut self, places: impl IntoIterator<Item = Label>) -> Option<Label> {
         // In tenths: less is not seen.
-        let hidden = |label: &Label| (self.hidden_by(self.box_of(label), false) * 10.0).round() as i64;
+        let hidden = |label: &Label| {
+            let area = self.box_of(label).inflate(CLEAR, CLEAR);
+            (self.hidden_by(area, false) * 10.0).round() as i64
+        };
         let free = places.into_iter().filter(|label| self.is_free(self.box_of(label)));
         let (_, label) = free.map(|label| (hidden(&label), label)).min_by_key(|(hidden, _)| *hidden)?;
         self.take(self.box_of(&label));
