@@ -16,7 +16,7 @@ const PULL: f64 = 1.5;
 /// A wall's number stands this far inside its face, paper mm.
 const INSIDE: f64 = 2.3;
 /// The same where a line runs along the wall.
-const FARTHER: f64 = 5.6;
+const FARTHER: [f64; 2] = [5.6, 6.6];
 /// Past its wall it stands so far outside that, paper mm.
 const PAST: f64 = 2.0;
 
@@ -86,7 +86,7 @@ pub(crate) fn draw(
 /// The number of each wall inside its face, where there is room for it.
 pub(crate) fn wall_numbers(house: &House, options: &Options, taken: &mut Taken) -> Vec<Label> {
     let mut labels = Vec::new();
-    let plan_places = Places::new(&house.plan);
+    let known = Places::new(&house.plan);
     for (index, room) in house.plan.rooms.iter().enumerate() {
         for wall in 0..room.walls.len() {
             let Some((along, away)) = room.wall_axes(wall) else { continue };
@@ -100,17 +100,20 @@ pub(crate) fn wall_numbers(house: &House, options: &Options, taken: &mut Taken) 
             if rough_width(&label.text, label.size) + 1.0 > length {
                 continue;
             }
-            // Beside a line along the wall there is room only farther inside; in a niche that lines cross, only past the wall,
-            // where that is nobody's room.
-            let past = walls::body_thickness(&house.plan) / options.scale + PAST;
-            let beyond = start.lerp(end, 0.5) - inwards * (past * options.scale);
-            let is_free = plan_places.place_at(plan::Point::new(beyond.x, beyond.y)).is_none();
-            let off = [Some(INSIDE), Some(FARTHER), is_free.then_some(-past)];
-            let places = off.into_iter().flatten().flat_map(|inside| {
+            let places = |inside: f64| {
                 let label = Label { shift: inwards * inside, ..label.clone() };
                 [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.9, 0.1]
                     .map(|t| Label { at: start.lerp(end, t), ..label.clone() })
-            });
+            };
+            let is_nobodys = |label: &Label| {
+                let p = label.at + label.shift * options.scale;
+                known.place_at(plan::Point::new(p.x, p.y)).is_none()
+            };
+            // Beside a line along the wall there is room only farther inside; in a niche that lines cross, only past the wall.
+            let past = walls::body_thickness(&house.plan) / options.scale + PAST;
+            let outside = places(-past).into_iter().filter(is_nobodys);
+            let inside = std::iter::once(INSIDE).chain(FARTHER).flat_map(places);
+            let places = inside.chain(outside);
             // A figure under a control line, or under its pull along a wall, cannot be read.
             labels.extend(taken.least_struck(places));
         }
