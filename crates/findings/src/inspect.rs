@@ -8,12 +8,12 @@ use crate::edges::edges;
 use crate::fitting::fitting;
 use crate::joints::joints;
 use crate::laid::{misfits, settle};
+use crate::many_packs::many_packs;
 use crate::movement::movement;
 use crate::points::points;
 use crate::scene::{Scene, lines_that_lie};
 use crate::shorts::short_boards;
 use crate::slab::slab_flags;
-use crate::unused::unused_boards;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::Fit;
 use lay::{Floor, Short};
@@ -39,7 +39,7 @@ pub fn inspect(plan: &Plan, site: &Site, floor: &Floor, fit: &Fit) -> Vec<Flag> 
     for short in &floor.short {
         flags.push(stock_short(&scene, short));
     }
-    unused_boards(&scene, &mut flags);
+    many_packs(&scene, &mut flags);
     misfits(&scene, &mut flags);
     continuous(&scene, fit, &mut flags);
     slab_flags(&scene, &mut flags);

@@ -28,7 +28,7 @@ pub enum FlagKind {
     /// Floor that the packs on hand do not reach.
     StockShort,
     /// Packs that are opened for a part of their boards alone.
-    UnusedBoards,
+    ManyPacks,
     /// A dryness reading of the slab over its limit.
     DampSlab,
     /// A flatness reading of the slab over its limit.
@@ -89,7 +89,7 @@ impl FlagKind {
             Self::WideFloor => ("wide-floor", "wide floor", "wide floors", OVER),
             Self::LongFloor => ("long-floor", "long floor", "long floors", OVER),
             Self::StockShort => ("stock-short", "stock short", "stock short", OVER),
-            Self::UnusedBoards => ("unused-boards", "unused boards", "unused boards", OVER),
+            Self::ManyPacks => ("many-packs", "many packs", "many packs", OVER),
             Self::DampSlab => ("damp-slab", "damp slab", "damp readings", OVER),
             Self::UnevenSlab => ("uneven-slab", "uneven slab", "uneven readings", OVER),
             Self::SlabOpen => ("slab-open", "slab open", "slab open", OVER),
@@ -141,7 +141,7 @@ impl FlagKind {
             | Self::JointStrained
             | Self::OpenJoints
             | Self::SlabOpen
-            | Self::UnusedBoards
+            | Self::ManyPacks
             | Self::TightGap => 6,
             Self::ThinLeg | Self::PointPiece => 2,
             Self::HJoint | Self::Stairs | Self::ShortBoards => 1,
@@ -173,7 +173,7 @@ impl FlagKind {
         match self {
             Self::UnevenSlab => Measure::Depth,
             Self::DampSlab => Measure::Percent,
-            Self::SlabOpen | Self::ShortBoards | Self::UnusedBoards => Measure::Count,
+            Self::SlabOpen | Self::ShortBoards | Self::ManyPacks => Measure::Count,
             _ => Measure::Length,
         }
     }
@@ -251,7 +251,7 @@ mod tests {
             WideFloor,
             LongFloor,
             StockShort,
-            UnusedBoards,
+            ManyPacks,
             DampSlab,
             UnevenSlab,
             SlabOpen,

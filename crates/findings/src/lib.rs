@@ -15,6 +15,7 @@ mod laid;
 mod look;
 #[cfg(test)]
 mod look_tests;
+mod many_packs;
 mod movement;
 #[cfg(test)]
 mod movement_tests;
@@ -25,7 +26,6 @@ mod slab;
 #[cfg(test)]
 mod tests;
 mod types;
-mod unused;
 
 pub use boards::lies_along;
 pub use inspect::inspect;

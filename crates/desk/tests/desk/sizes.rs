@@ -268,7 +268,7 @@ fn a_boards_card_keeps_off_the_board_and_its_neighbours() {
             let labels = [format!("Board {}", own.label), "From stock board".to_owned()];
             let parts = labels.iter().map(|label| {
                 let nodes = hands.harness.query_all_by_label_contains(label);
-                nodes.map(|node| node.rect()).last().expect("its card")
+                nodes.map(|node| node.rect()).next_back().expect("its card")
             });
             let card = parts.reduce(|a, b| a.union(b)).expect("two parts");
             let touched = house.floor.boards.iter().filter(|other| {

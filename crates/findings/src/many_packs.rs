@@ -12,7 +12,7 @@ const MANY_MORE: f64 = 1.1;
 const AS_SOLD: f64 = 0.1;
 
 /// Flags packs that are opened for a part of their boards alone.
-pub(crate) fn unused_boards(scene: &Scene, flags: &mut Vec<Flag>) {
+pub(crate) fn many_packs(scene: &Scene, flags: &mut Vec<Flag>) {
     let (stock, floor) = (&scene.plan.stock, scene.floor);
     let mixed = stock.lengths.iter().filter(|length| length.per_pack > 0).count() > 1;
     let (Some(first), true) = (floor.boards.first(), mixed && !scene.plan.pattern.is_irregular()) else {
@@ -37,7 +37,7 @@ pub(crate) fn unused_boards(scene: &Scene, flags: &mut Vec<Flag>) {
     }
     flags.push(Flag {
         cause: None,
-        kind: FlagKind::UnusedBoards,
+        kind: FlagKind::ManyPacks,
         severity: Severity::Look,
         subject: Subject::Region(first.region),
         at: scene.site.frame.plan_from_row(first.middle()),
@@ -100,7 +100,7 @@ mod tests {
         let floor = lay::lay(plan, &site, &setout::set_out(plan, &site));
         let flags = crate::inspect(plan, &site, &floor, &fit::fit(plan, &site, &floor));
         let packs = floor.stock.iter().map(|board| board.pack + 1).max().unwrap();
-        let flag = flags.into_iter().find(|flag| flag.kind == FlagKind::UnusedBoards);
+        let flag = flags.into_iter().find(|flag| flag.kind == FlagKind::ManyPacks);
         (flag, floor.stock.len(), packs)
     }
 
