@@ -63,3 +63,36 @@ fn a_floor_as_wide_as_a_board_is_laid_as_one() {
         }
     }
 }
+
+/// The same past a wall from a room of 3.4 m, from which no floor leads into it. On a line at which the niche is one row it is one,
+/// and so it is on a line of its own; what is told of every line holds by the checker, on any.
+#[test]
+fn a_niche_past_a_wall_is_one_row_by_its_own_line() {
+    for width in [177.0, 179.5, 180.0, 183.0] {
+        for greatest in [10.0, 14.0] {
+            let mut plan = niche(width, 0.0, 0.0, greatest);
+            let low = width + 120.0;
+            let corners = [(0.0, low), (3000.0, low), (3000.0, low + 3400.0), (0.0, low + 3400.0)];
+            plan.rooms.push(Room::boarded("Hall", corners.map(Point::from)));
+            for line in [StartLine::Best, StartLine::At(10.0), StartLine::At(100.0), StartLine::Safest] {
+                let plan = Plan { start_line: line, ..plan.clone() };
+                let house = pipeline::run(&plan).unwrap();
+                let what = format!("{width}, gaps to {greatest}, {line:?}");
+                assert_eq!(complaints(&plan, &house), Vec::<String>::new(), "{what}");
+                let mut own = plan.clone();
+                own.own_lines.push(plan::OwnLine { room: "Niche".into(), line: StartLine::Best });
+                let house = pipeline::run(&own).unwrap();
+                assert_eq!(complaints(&own, &house), Vec::<String>::new(), "{what}, its own");
+                let niche = house
+                    .site
+                    .regions
+                    .iter()
+                    .position(|region| region.outer.edges.iter().all(|e| e.a.v < low));
+                let boards = house.floor.boards.iter().filter(|board| Some(board.region) == niche);
+                let rows: std::collections::BTreeSet<i32> = boards.map(|board| board.row).collect();
+                let is_one = width <= 180.0 || greatest > 10.0;
+                assert_eq!(rows.len(), if is_one { 1 } else { 2 }, "{what}");
+            }
+        }
+    }
+}

@@ -45,7 +45,7 @@ fn text(house: &House, proposals: Option<&[Proposal]>) -> String {
     if let Some(proposals) = proposals {
         say(String::new());
         say("Proposed joints".into());
-        let beyond = house.beyond_joints();
+        let beyond = house.beyond_joints(usize::MAX);
         if proposals.is_empty() && beyond.is_empty() {
             say("  none: the floor is within its limits".into());
         }

@@ -108,16 +108,17 @@ fn proposals(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
 
 /// Floors that the seasons move more than joints could take.
 fn beyond(ui: &mut Ui, facts: &Facts<'_>) {
-    let all = facts.house.map_or_else(Vec::new, House::beyond_joints);
-    if all.is_empty() {
+    let Some(house) = facts.house else { return };
+    let count = house.fit.movement.as_ref().map_or(0, |movement| movement.beyond.len());
+    if count == 0 {
         return;
     }
     heading(ui, "Where joints do not help");
-    for words in all.iter().take(LISTED) {
-        note(ui, words.clone());
+    for words in house.beyond_joints(LISTED) {
+        note(ui, words);
     }
-    if all.len() > LISTED {
-        note(ui, format!("and {} more", all.len() - LISTED));
+    if count > LISTED {
+        note(ui, format!("and {} more", count - LISTED));
     }
 }
 

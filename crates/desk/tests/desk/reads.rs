@@ -104,6 +104,22 @@ fn flags_that_one_sentence_mends_are_one_entry() {
     assert_eq!(hands.desk().selected(), startrow_desk::Selected::Flag(last));
 }
 
+/// Loose solid oak that takes up 2 % in a room of 3 m swells by more than joints would take: it is said where joints are offered.
+#[test]
+fn a_floor_that_joints_do_not_serve_is_told_so() {
+    let mut plan = one_room();
+    plan.stock.wood =
+        Some(plan::Wood { construction: plan::Construction::FlatSawn, ..plan::Wood::default() });
+    let at = Climate::Moisture;
+    plan.air = Some(Seasons { laid: at(9.0), driest: at(7.0), dampest: at(12.0) });
+    let mut hands = Hands::at_size(Setup { plan: Some(plan), ..Setup::default() }, [1400.0, 6000.0]);
+    assert!(!hands.shows("Where joints do not help"), "before its step is open");
+    hands.run(Command::OpenAllSteps);
+    assert!(hands.shows("Where joints do not help"));
+    assert!(hands.harness.query_all_by_label_contains("no floor to lay loose").next().is_some());
+    assert!(!hands.shows("Joints that would help"));
+}
+
 /// The joints that would help a floor too wide are laid through, one by one and all together, and what they bring in is what
 /// stands on the floor once they are put in.
 #[test]

@@ -3,6 +3,7 @@
 use super::{Xy, xy};
 use crate::House;
 use fit::{Change, Proposal, Stretch};
+use plan::Places;
 use serde::Serialize;
 use site::Uv;
 
@@ -258,14 +259,15 @@ impl House {
         }
     }
 
-    /// Stretches that movement joints do not serve, in words.
-    pub fn beyond_joints(&self) -> Vec<String> {
-        let beyond = self.fit.movement.iter().flat_map(|movement| &movement.beyond);
+    /// Stretches that movement joints do not serve, in words: the first of them, as many as are asked for.
+    pub fn beyond_joints(&self, most: usize) -> Vec<String> {
+        let beyond = self.fit.movement.iter().flat_map(|movement| &movement.beyond).take(most);
+        let places = Places::new(&self.plan);
         let words = |beyond: &fit::Beyond| {
             let (a, b) = (beyond.stretch.from, beyond.stretch.to);
             let middle = Uv::new(f64::midpoint(a.u, b.u), f64::midpoint(a.v, b.v));
             let at = self.site.frame.plan_from_row(middle);
-            let place = self.plan.place_at(at);
+            let place = places.place_at(at);
             let place = place.map_or_else(|| format!("region {}", beyond.stretch.region + 1), str::to_owned);
             beyond.words(&self.plan, &place)
         };
