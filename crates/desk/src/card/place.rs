@@ -121,16 +121,16 @@ mod tests {
         Marked { own: vec![thing], beside: Vec::new() }
     }
 
-    /// Boards 20 high and as long as the room but for 300 at its right, one over the other: there a card of 260 stands, beside
+    /// Boards 40 high and as long as the room but for 300 at its right, one over the other: there a card of 260 stands, beside
     /// them all, though floor lies everywhere else too. Where they reach right across the room it stands off the thing and
     /// its neighbours, over or under them.
     #[test]
     fn a_card_keeps_off_a_board_and_its_neighbours() {
         for across in [690.0, 1000.0] {
-            for middle in [30.0, 300.0, 570.0] {
-                let row = |y: f32| Rect::from_min_max(pos2(0.0, y - 10.0), pos2(across, y + 10.0));
+            for middle in [60.0, 300.0, 540.0] {
+                let row = |y: f32| Rect::from_min_max(pos2(0.0, y - 20.0), pos2(across, y + 20.0));
                 let marked =
-                    Marked { own: vec![row(middle)], beside: vec![row(middle - 20.0), row(middle + 20.0)] };
+                    Marked { own: vec![row(middle)], beside: vec![row(middle - 40.0), row(middle + 40.0)] };
                 let card = place(row(middle), &marked, CARD, ROOM, &[], |_| 1.0);
                 let all = marked.own.iter().chain(&marked.beside);
                 assert!(all.clone().all(|rect| !rect.intersects(card)), "{middle}, {across}: {card:?}");
