@@ -49,6 +49,12 @@ fn a_floor_as_wide_as_a_board_is_laid_as_one() {
                         let least = house.floor.boards.iter().map(|board| board.width).fold(180.0, f64::min);
                         assert!(least > width.min(180.0) - step - 0.01, "{what}: {least}");
                         assert_eq!(house.setout.chosen.short_length, 0.0, "{what}");
+                        // Once its boards lie there is still nothing to snap.
+                        let all: Vec<usize> = (0..house.floor.boards.len()).collect();
+                        let lies = house.with_laid(&all).unwrap();
+                        let lying = pipeline::run(&lies).unwrap();
+                        assert_eq!(lying.setout.line, None, "{what}, laid");
+                        assert_eq!(complaints(&lies, &lying), Vec::<String>::new(), "{what}, laid");
                     }
                     assert_eq!(complaints(&plan, &house), Vec::<String>::new(), "{what}");
                     // As many lines are handed on, the best first, and one of them set by hand is valued alike.

@@ -162,6 +162,8 @@ pub(crate) struct Work<'a> {
     pub(crate) corners: Corners,
     /// The row lines of regions in which something is laid.
     pub(crate) laid: Vec<Option<RowLines>>,
+    /// Where each region's floor lies in one row, if it can.
+    one_rows: Vec<Option<OneRow>>,
 }
 
 impl<'a> Work<'a> {
@@ -186,14 +188,18 @@ impl<'a> Work<'a> {
         }
         let (steep, corners) = (steep_edges(site, pitch), Corners::new(plan, site));
         let laid = laid_lines(plan, site, &joints);
-        // Blocks and what a border leaves are set out from a line; rows that lie, by where they lie.
-        for region in (0..site.regions.len()).filter(|region| may_move && laid[*region].is_none()) {
+        // Blocks and what a border leaves are set out from a line; edges beside rows that lie are read from where these lie.
+        let mut one_rows = vec![None; site.regions.len()];
+        for region in (0..site.regions.len()).filter(|_| may_move) {
             let first = teeth.partition_point(|t| t.edge.region < region);
             let own = first..teeth.partition_point(|t| t.edge.region <= region);
             let one = OneRow::of(&site.regions[region], &teeth[own.clone()], joints.shifts[region], pitch);
-            teeth[own].iter_mut().for_each(|tooth| tooth.one_row = one);
+            one_rows[region] = one;
+            if laid[region].is_none() {
+                teeth[own].iter_mut().for_each(|tooth| tooth.one_row = one);
+            }
         }
-        Self { plan, site, pitch, least, enough, teeth, joints, halls, steep, corners, laid }
+        Self { plan, site, pitch, least, enough, teeth, joints, halls, steep, corners, laid, one_rows }
     }
 
     /// How far a region's row lines lie beside the shared ones, mm.
@@ -211,9 +217,11 @@ impl<'a> Work<'a> {
         0..self.site.regions.len()
     }
 
-    /// Whether a region's floor lies in one row with the shared row lines at an offset: nothing is snapped there.
+    /// Whether a region's floor lies in one row with the shared row lines at an offset, or by the rows that lie: nothing is
+    /// snapped there.
     pub(crate) fn is_one_row(&self, region: usize, offset: f64) -> bool {
-        self.of_region(region).first().is_some_and(|tooth| tooth.is_one_row(offset, self.pitch))
+        let laid = self.laid[region].as_ref().map(|lines| lines.line - self.shift(region));
+        self.one_rows[region].is_some_and(|one| one.holds(laid.unwrap_or(offset), self.pitch))
     }
 
     /// A judge of the lines of some regions.
