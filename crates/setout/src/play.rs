@@ -1,14 +1,15 @@
 //! What stands against an edge: the room its gap has to play, and the edge it faces within a board.
 
-use crate::tooth::{RIP_SLOPE, first_edges, has_rip, is_long};
+use crate::tooth::{RIP_SLOPE, SHORTEST, first_edges, has_rip, is_long};
 use site::{Edge, NEARLY_ALONG, Region, Span};
 
 /// What an edge and its neighbours keep of their length when their corner moves, mm.
 const KEPT: f64 = 5.0;
 /// Floor left between two edges that move towards each other, mm.
 const LEFT: f64 = 1.0;
-/// An edge of which no more than this faces nothing is faced along all of it, mm.
-const FACED: f64 = 0.1;
+/// An edge of which no more than this faces nothing is faced along all of it, mm: what stands at its ends leans, and an edge
+/// so short is a chip that counts nowhere.
+const FACED: f64 = SHORTEST;
 /// At a corner that points into the floor, how far off square the neighbour may stand, as a part of its height:
 /// past that a moved edge would reach over floor that was not looked at.
 const OFF_SQUARE: f64 = 0.5;
