@@ -55,7 +55,7 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
         }
     }
     for (room, open) in rooms.iter_mut().zip(open) {
-        if open > FACED {
+        if open > FACED || room.facing.is_infinite() {
             room.facing_most = f64::INFINITY;
         }
     }
