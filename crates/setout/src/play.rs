@@ -1,15 +1,14 @@
 //! What stands against an edge: the room its gap has to play, and the edge it faces within a board.
 
-use crate::tooth::{RIP_SLOPE, SHORTEST, first_edges, has_rip, is_long};
+use crate::tooth::{RIP_SLOPE, first_edges, has_rip, is_long};
 use site::{Edge, NEARLY_ALONG, Region, Span};
 
 /// What an edge and its neighbours keep of their length when their corner moves, mm.
 const KEPT: f64 = 5.0;
 /// Floor left between two edges that move towards each other, mm.
 const LEFT: f64 = 1.0;
-/// An edge of which no more than this faces nothing is faced along all of it, mm: what stands at its ends leans, and an edge
-/// so short is a chip that counts nowhere.
-const FACED: f64 = SHORTEST;
+/// An edge of which no more than this faces nothing is faced along all of it, mm.
+const FACED: f64 = 0.1;
 /// At a corner that points into the floor, how far off square the neighbour may stand, as a part of its height:
 /// past that a moved edge would reach over floor that was not looked at.
 const OFF_SQUARE: f64 = 0.5;
@@ -33,6 +32,8 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
         edges.iter().map(|edge| Room { play: edge.play, facing: f64::INFINITY, facing_most: 0.0 }).collect();
     // How far along the rows each edge faces nothing yet, mm.
     let mut open: Vec<f64> = edges.iter().map(|edge| (edge.b.u - edge.a.u).abs()).collect();
+    // What else stands over an edge: its number, how long, how far off at most, mm.
+    let mut others: Vec<(usize, f64, f64)> = Vec::new();
     let lengths: Vec<usize> = region.rings().map(|ring| ring.edges.len()).collect();
     let number = |(ring, edge): (usize, usize)| firsts[ring] + edge;
     for span in spans {
@@ -44,6 +45,9 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
                 room.facing_most = span.heights.into_iter().fold(room.facing_most, f64::max);
                 open[edge] -= span.length();
             }
+        } else {
+            let most = span.heights.into_iter().fold(0.0, f64::max);
+            others.extend(pair.map(|edge| (edge, span.length(), most)));
         }
         let ring_length = lengths[span.below.0];
         let steps = span.below.1.abs_diff(span.above.1);
@@ -52,6 +56,12 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
             for edge in pair {
                 rooms[edge].play = 0.0;
             }
+        }
+    }
+    // The ends of a strip lean: where they stand over it the wood is no wider than beside them.
+    for (edge, length, most) in others {
+        if rooms[edge].facing.is_finite() && most <= rooms[edge].facing_most + FACED {
+            open[edge] -= length;
         }
     }
     for (room, open) in rooms.iter_mut().zip(open) {

@@ -14,7 +14,7 @@ pub(crate) const RIP_SLOPE: f64 = 0.1;
 
 /// An edge shorter than this is a jog between two gaps or a chip of a corner, not a place where a rip is
 /// seen, mm. Common practice, no source.
-pub(crate) const SHORTEST: f64 = 20.0;
+const SHORTEST: f64 = 20.0;
 /// One of that length counts wherever the house lies: rounding moves its ends by far less than this, mm.
 const ROUNDED: f64 = 0.01;
 
