@@ -8,7 +8,7 @@ use pipeline::House;
 use plan::{Plan, edit};
 use proptest::prelude::*;
 use startrow_tests::{Dice, cases, house};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::{Arc, Mutex};
 
 /// A house as it was planned, with boards marked up to one of them, and that plan computed.
@@ -531,4 +531,37 @@ fn joints_to_come_stay_where_they_were_planned() {
         })
         .collect();
     assert!(moved.len() <= 3, "{} of 60 are laid anew: {moved:?}", moved.len());
+}
+
+/// A house in two stages of which rows lie: the packs that these were cut from stand open, and nobody carries them in again.
+/// Counted from the stock alone.
+#[test]
+fn stages_carry_in_what_is_not_open() {
+    let mut told = 0;
+    for seed in 0..12 {
+        let (whole, mut plan) = marked(seed);
+        let rooms: Vec<String> =
+            plan.rooms.iter().filter(|room| room.is_boarded()).map(|room| room.name.clone()).collect();
+        let (first, rest) = rooms.split_at(1);
+        let stage = |name: &str, rooms: &[String], day: u32| plan::Stage {
+            name: name.into(),
+            rooms: rooms.to_vec(),
+            day,
+            hours: None,
+        };
+        plan.stages = vec![stage("First", first, 1)];
+        plan.stages.extend((!rest.is_empty()).then(|| stage("Rest", rest, 4)));
+        let house = pipeline::run(&plan).unwrap();
+        let (open, to_open) = house.floor.stock.split_at(house.floor.laid.opened);
+        let numbers = |of: &[lay::StockBoard]| -> BTreeSet<usize> { of.iter().map(|b| b.pack + 1).collect() };
+        let stages = house.stages().stages;
+        let carried: Vec<usize> = stages.iter().flat_map(|part| part.pack_numbers.clone()).collect();
+        let expected: BTreeSet<usize> = numbers(to_open).difference(&numbers(open)).copied().collect();
+        assert_eq!(carried.len(), expected.len(), "{seed}: a pack is carried in twice");
+        assert_eq!(carried.iter().copied().collect::<BTreeSet<_>>(), expected, "{seed}");
+        let boards: usize = stages.iter().flat_map(|part| &part.opened).map(|(_, count)| count).sum();
+        assert_eq!(boards, to_open.len(), "{seed}");
+        told += usize::from(!expected.is_empty() && expected.len() < numbers(&whole.floor.stock).len());
+    }
+    assert!(told > 6, "{told}");
 }

@@ -57,6 +57,24 @@ pub(crate) fn run(plan: &Plan) -> House {
     pipeline::run(plan).unwrap_or_else(|problems| panic!("{}: {problems:?}", plan.name))
 }
 
+/// A length of which a pack has none is as good as not named: bonds step by the longest there is, and blocks are cut from it.
+#[test]
+fn a_length_that_is_in_no_pack_lays_nothing() {
+    let (mut bonds, mut rows) = (0, 0);
+    for seed in 0..24 {
+        let plan = patterned(seed);
+        let mut named = plan.clone();
+        named.stock.lengths.insert(0, BoardLength { length: plan.stock.longest() + 700.0, per_pack: 0 });
+        let (with, without) = (run(&named), run(&plan));
+        assert_eq!(with.floor.boards, without.floor.boards, "{seed}");
+        assert_eq!(with.setout.points, without.setout.points, "{seed}");
+        assert!(!with.flags.iter().any(|flag| flag.kind.word() == "stock short"), "{seed}: {:?}", with.flags);
+        bonds += usize::from(matches!(plan.pattern, Pattern::Half | Pattern::Third));
+        rows += usize::from(!with.floor.boards.is_empty());
+    }
+    assert!(bonds >= 4 && rows == 24, "{bonds} {rows}");
+}
+
 /// Rings of the boards, for Clipper2: outlines anticlockwise, holes clockwise.
 fn paths<'a>(rings: impl Iterator<Item = Vec<&'a site::Uv>>) -> clipper::PathsD {
     rings.map(|ring| ring.into_iter().map(|p| clipper::PointD::new(p.u, p.v)).collect()).collect()

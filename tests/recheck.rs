@@ -173,6 +173,62 @@ fn borders_and_bonds_keep_their_promises_and_broken_ones_are_complained_of() {
     assert!(broken > 8, "{broken} results broken");
 }
 
+/// A hearth across the corner of a room, with a gap of its own far wider than the walls': what lies past its ends keeps off it
+/// as well.
+#[test]
+fn hearths_across_corners_are_kept_clear_of() {
+    let (mut looked_at, mut blunt) = (0, 0);
+    for seed in 0..16 {
+        let mut plan = house(seed);
+        // The corner farthest from the hall's doorways, of the room that was drawn after it.
+        let corner = plan.rooms[1].walls[2].corner;
+        let leg = 400.0 + 40.0 * (seed % 8) as f64;
+        let away = |x: f64, y: f64| Point::new(corner.x - x, corner.y - y);
+        plan.fixtures.push(plan::Fixture {
+            gap: Some(GapRange { least: 35.0, greatest: 40.0 }),
+            ..plan::Fixture::plain(
+                "Hearth",
+                plan::FixtureKind::Hearth,
+                vec![away(-30.0, leg), away(-30.0, -30.0), away(leg, -30.0)],
+            )
+        });
+        if !plan.problems().is_empty() || !plan.rooms[1].is_boarded() {
+            continue;
+        }
+        let (text, result) = (plan::write(&plan), result_of(&plan));
+        assert_eq!(checked(&text, &result).complaints, [], "house {seed}");
+        let edges = result["regions"].as_array().unwrap().iter().flat_map(|r| r["rings"].as_array().unwrap());
+        let edges: Vec<&Value> = edges.flat_map(|ring| ring.as_array().unwrap()).collect();
+        blunt += edges.iter().filter(|edge| edge["edge"] == "hearth" && edge["place"] == "Hearth").count();
+        looked_at += 1;
+    }
+    assert!(looked_at > 8 && blunt >= looked_at, "{looked_at} houses, {blunt} edges");
+}
+
+/// Chevron of blocks that are sold with mitred ends, and of blocks that are cut on site.
+#[test]
+fn chevrons_keep_their_promises_however_their_blocks_are_sold() {
+    for seed in 0..10 {
+        let mut plan = house(seed);
+        let (block, mitre) = (480.0 + 40.0 * (seed % 4) as f64, [45.0, 30.0, 60.0][(seed % 3) as usize]);
+        plan.pattern = Pattern::Chevron { block, mitre };
+        plan.stock.face_width = 90.0;
+        plan.stock.ten_boards = None;
+        plan.stock.end_match = seed % 2 == 0;
+        let length = if plan.stock.end_match { block } else { 3.0 * block };
+        plan.stock.lengths = vec![plan::BoardLength { length, per_pack: 8 }];
+        plan.rules.least_end = 100.0;
+        plan.rules.least_stagger = 100.0;
+        assert_eq!(plan.problems(), [], "house {seed}");
+        let (text, mut result) = (plan::write(&plan), result_of(&plan));
+        assert_eq!(checked(&text, &result).complaints, [], "house {seed}");
+        // A piece that reaches past its board's end, if by no more than its own slant.
+        let piece = &mut result["stock"][0]["pieces"][0];
+        piece["from"] = Value::from(piece["from"].as_f64().unwrap() - 5.0);
+        assert!(checked(&text, &result).complains_of(Promise::Stock), "house {seed}");
+    }
+}
+
 /// Joints drawn nearer than the least stagger in the plan alone: the result was made under another rule.
 #[test]
 fn a_result_made_under_other_rules_is_complained_of() {

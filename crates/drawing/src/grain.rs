@@ -17,6 +17,8 @@ const APART_ON_PAPER: f64 = 0.85;
 /// Steps along a line of grain, mm; and on paper, where finer ones are not seen and fill the file.
 const STEP: f64 = 70.0;
 const STEP_ON_PAPER: f64 = 0.7;
+/// A board no longer than this has no grain, mm.
+const CRUMB: f64 = 1.0;
 
 /// Draws the grain of every board, at `scale` plan mm to a paper mm.
 pub(crate) fn draw(drawing: &mut Drawing, house: &House, scale: f64) {
@@ -57,7 +59,8 @@ fn grain_of(house: &House, board: &Board, apart: f64, step: f64) -> BezPath {
     let ends = outline.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, r), p| (l.min(p.x), r.max(p.x)));
     let stock = house.floor.stock.get(board.stock).map_or(board.length(), |stock| stock.length);
     let mut path = BezPath::new();
-    if !(ends.0.is_finite() && ends.1.is_finite()) {
+    // A crumb shows none, and has no ends to keep off.
+    if !(ends.0.is_finite() && ends.1.is_finite()) || ends.1 - ends.0 < CRUMB {
         return path;
     }
     let mut chance = Chance((board.stock as u64).wrapping_mul(0x2545_f491_4f6c_dd1d) ^ 0x5eed);
@@ -151,6 +154,18 @@ mod tests {
             }
         }
         assert!(drawn > house.floor.boards.len() * 10, "{drawn}");
+    }
+
+    /// Beside a wall aslant to the rows a board may be a few tenths long, less than grain keeps off its ends.
+    #[test]
+    fn a_crumb_has_no_grain() {
+        let house = small_house("Hut");
+        let mut board = house.floor.boards[0].clone();
+        for length in [0.0, 0.3, 0.9] {
+            let crumb = |p: &site::Uv| site::Uv::new(p.u.min(board.left + length), p.v);
+            board.outline.outer = board.outline.outer.iter().map(crumb).collect();
+            assert!(grain_of(&house, &board, APART, STEP).is_empty(), "{length}");
+        }
     }
 
     #[test]

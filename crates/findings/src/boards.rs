@@ -10,6 +10,8 @@ use std::borrow::Cow;
 
 /// Figures are held to limits to this accuracy, mm.
 const EXACT: f64 = 0.05;
+/// A leg thinner than this breaks off with the saw, mm (common practice, no source).
+const CRUMB: f64 = 5.0;
 
 /// Flags slivers and thin legs by the width of the board's outline, whichever way it was cut.
 pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec<Flag>) {
@@ -52,6 +54,7 @@ pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec
             figure,
             limit: rules.least_leg,
             mend: match line_lies(scene, index) {
+                _ if figure < CRUMB => "so thin a leg holds nothing: saw it off with the notch, and let the cover or a filler hide the place".into(),
                 true => "cut the notch last and glue the leg down, or move a joint of a row to come so that more wood stays beside the notch".into(),
                 false => "cut the notch last and glue the leg down, or move the start line or a joint so that more wood stays beside the notch".into(),
             },

@@ -230,7 +230,11 @@ fn a_leg_across_the_board_is_flagged_too() {
     };
     let flag = only(&tab(22.0), FlagKind::ThinLeg);
     assert!((flag.figure - 22.0).abs() < 1e-9);
+    assert!(flag.mend.starts_with("cut the notch last"), "{}", flag.mend);
     none(&tab(31.0));
+    // What no glue holds is not to be glued: common practice, no source.
+    let crumb = only(&tab(3.0), FlagKind::ThinLeg).mend;
+    assert!(crumb.starts_with("so thin a leg holds nothing: saw it off"), "{crumb}");
 }
 
 #[test]

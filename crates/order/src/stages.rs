@@ -31,7 +31,7 @@ pub struct StagePart {
     pub boards: Vec<usize>,
     /// Area of the boards, m².
     pub area: f64,
-    /// Boards opened first for this stage, with their length, mm, longest first.
+    /// Boards opened first for this stage, with their length, mm, longest first; not those that are opened for what lies.
     pub opened: Vec<(f64, usize)>,
     /// Packs opened first for this stage.
     pub packs: usize,
@@ -205,22 +205,27 @@ fn off_walls(plan: &Plan) -> f64 {
     protection.and_then(|sheet| sheet.off_walls).unwrap_or(Sheet::OFF_WALLS)
 }
 
-/// Counts for each stage the packs that would do, by the boards of each length opened up to its end.
-fn count_packs(plan: &Plan, parts: &mut [StagePart]) {
+/// Counts for each stage the packs that would do, by the boards of each length opened up to its end, those for what lies first.
+fn count_packs(plan: &Plan, floor: &Floor, parts: &mut [StagePart]) {
     if plan.stock.random.is_some() {
         return;
     }
     let mut opened = vec![0_usize; plan.stock.lengths.len()];
-    let mut before = 0;
-    for part in parts {
-        for (length, count) in &part.opened {
-            let is_it = |of: &plan::BoardLength| of.length.total_cmp(length).is_eq();
-            if let Some(place) = plan.stock.lengths.iter().position(is_it) {
-                opened[place] += count;
-            }
+    let open = |opened: &mut [usize], length: f64, count: usize| {
+        let is_it = |of: &plan::BoardLength| of.length.total_cmp(&length).is_eq();
+        if let Some(place) = plan.stock.lengths.iter().position(is_it) {
+            opened[place] += count;
         }
+    };
+    let needed = |opened: &[usize]| {
         let each = opened.iter().zip(&plan.stock.lengths);
-        let needed = each.map(|(count, of)| count.div_ceil((of.per_pack as usize).max(1))).max().unwrap_or(0);
+        each.map(|(count, of)| count.div_ceil((of.per_pack as usize).max(1))).max().unwrap_or(0)
+    };
+    floor.stock.iter().take(floor.laid.opened).for_each(|stock| open(&mut opened, stock.length, 1));
+    let mut before = needed(&opened);
+    for part in parts {
+        part.opened.iter().for_each(|(length, count)| open(&mut opened, *length, *count));
+        let needed = needed(&opened);
         part.would_do = Some(needed - before);
         before = needed;
     }
@@ -261,7 +266,7 @@ pub fn stages(plan: &Plan, surveyed: &Site, site: &Site, set: &SetOut, floor: &F
             }
         })
         .collect();
-    count_packs(plan, &mut parts);
+    count_packs(plan, floor, &mut parts);
     let boundaries = boundary::boundaries(plan, surveyed, set, floor, &share);
     let (steps, mut cautions) = days::day_plan(plan, &share);
     cautions.extend(days::access(plan, &share, &steps, &boundaries));

@@ -13,6 +13,8 @@ pub const FEW_EDGES: usize = 6;
 struct Wall {
     place: String,
     rows: i32,
+    /// On which side of it the floor lies: a column within one row has a rip on both.
+    floor_is_above: bool,
     planned: Rips,
     now: Rips,
     corrected: Rips,
@@ -142,9 +144,14 @@ impl House {
         let mut walls: Vec<Wall> = Vec::new();
         for edge in &drift.edges {
             let place = self.edge_place(edge.edge).unwrap_or_default();
+            let setout::EdgeRef { region, ring, edge: index } = edge.edge;
+            let ring = self.site.regions.get(region).and_then(|region| region.rings().nth(ring));
+            let floor_is_above =
+                ring.and_then(|ring| ring.edges.get(index)).is_some_and(|e| e.floor_is_above());
             let is_it = |wall: &&mut Wall| {
                 wall.place == place
                     && wall.rows == edge.rows
+                    && wall.floor_is_above == floor_is_above
                     && (wall.is_short, wall.was_short) == (edge.is_short, edge.was_short)
             };
             let [planned, now, corrected] = [
@@ -161,6 +168,7 @@ impl House {
                 None => walls.push(Wall {
                     place,
                     rows: edge.rows,
+                    floor_is_above,
                     planned,
                     now,
                     corrected,
@@ -302,5 +310,52 @@ mod tests {
         assert_eq!(rips(1), (9, 2, Some(rest.into())));
         let rest = "2 edges more, none under the least that is not named.";
         assert_eq!(rips(3), (11, 2, Some(rest.into())));
+    }
+
+    /// A post within one row, with 60 before it and 40 behind: two rips, not one that runs from 40 to 60.
+    #[test]
+    fn both_sides_of_a_post_are_told_apart() {
+        let mut plan = Plan::new("t");
+        let corners = |x: f64, y: f64, wide: f64, high: f64| {
+            [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)].map(Point::from)
+        };
+        plan.rooms.push(Room::boarded("Hall", corners(0.0, 0.0, 4000.0, 3000.0)));
+        let post = corners(2000.0, 1500.0, 70.0, 70.0).to_vec();
+        plan.fixtures.push(plan::Fixture::plain("Post", plan::FixtureKind::Column, post));
+        let house = crate::run(&plan).unwrap();
+        let sides = &house.site.regions[0].holes[0].edges;
+        let side = |index: usize, planned: f64| DriftEdge {
+            edge: EdgeRef { region: 0, ring: 1, edge: index },
+            planned,
+            now: planned - 6.0,
+            corrected: planned,
+            wood: [planned, planned - 6.0, planned],
+            rows: 5,
+            is_short: false,
+            was_short: false,
+        };
+        let along = |above: bool| {
+            let is_it = |e: &site::Edge| e.a.v == e.b.v && e.floor_is_above() == above;
+            sides.iter().position(is_it).unwrap()
+        };
+        let drift = Drift {
+            region: 0,
+            part: 0,
+            is_above: true,
+            way: "up the plan",
+            rows_laid: 0,
+            next_row: 0,
+            off: 0.0,
+            planned_pitch: 190.0,
+            measured_pitch: Some(190.6),
+            pitch: 190.6,
+            edges: vec![side(along(true), 60.0), side(along(false), 40.0)],
+            correction: None,
+            room: (1.0, 1.0),
+        };
+        let said = house.drift_words(&drift, usize::MAX);
+        let told = |words: &str| said.iter().any(|line| line.starts_with("Post, ") && line.contains(words));
+        assert!(told("gets a rip of 54 where 60 was planned"), "{said:?}");
+        assert!(told("gets a rip of 34 where 40 was planned"), "{said:?}");
     }
 }

@@ -94,10 +94,10 @@ impl Stock {
         self.thickness + self.bed.unwrap_or(0.0)
     }
 
-    /// The longest length, mm; 0 for stock without lengths.
+    /// The longest length in a pack, mm; 0 for stock without boards.
     pub fn longest(&self) -> f64 {
         let random = self.random.map_or(0.0, |random| random.longest);
-        self.lengths.iter().map(|l| l.length).fold(random, f64::max)
+        self.lengths.iter().filter(|l| l.per_pack > 0).map(|l| l.length).fold(random, f64::max)
     }
 
     /// The shortest length in a pack, mm; infinite for stock without boards.

@@ -52,7 +52,8 @@ pub fn cut_down(length: f64) -> f64 {
 }
 
 /// A figure as it is told beside the limit it is judged by (mm), in steps of `step`: one that lies under its limit is
-/// never told as the limit or more, one over it never as the limit or less, however little it is off.
+/// never told as the limit or more, one over it never as the limit or less, however little it is off. Nothing is never
+/// told as less than nothing, nor a figure by another sign than its own.
 pub fn judged(figure: f64, limit: f64, step: f64) -> f64 {
     let in_steps = figure / step;
     let (told, at) = (in_steps.round(), (limit / step).round());
@@ -63,7 +64,7 @@ pub fn judged(figure: f64, limit: f64, step: f64) -> f64 {
     } else {
         told
     };
-    steps * step
+    if figure >= 0.0 { steps.max(0.0) * step } else { steps.min(0.0) * step }
 }
 
 /// The step in which a tape shows lengths: a millimetre, or a sixteenth of an inch (mm).
@@ -77,6 +78,8 @@ pub fn tape_step(units: Units) -> f64 {
 /// Shows an area (mm²): `61.30 m²`, or `659.8 sq ft (61.30 m²)`; materials are sold and spread by the square metre or the
 /// litre whatever the tape shows, so sums can be followed in either.
 pub fn format_area(area: f64, units: Units) -> String {
+    // A sum of nothing may be less than nothing by its sign.
+    let area = area + 0.0;
     let metric = format!("{:.2} m²", area / 1e6);
     match units {
         Units::Metric => metric,
@@ -86,6 +89,7 @@ pub fn format_area(area: f64, units: Units) -> String {
 
 /// Shows how much of something runs along (mm): `12.34 m`, or `40.5 ft (12.34 m)`.
 pub fn format_run(length: f64, units: Units) -> String {
+    let length = length + 0.0;
     let metric = format!("{:.2} m", length / 1000.0);
     match units {
         Units::Metric => metric,
@@ -185,6 +189,9 @@ mod tests {
         assert!((judged(4.96, 5.0, 0.1) - 4.9).abs() < 1e-9);
         // 2 in are 50.8 mm: a sixteenth less, 49.2125, is told of 50.7.
         assert!((judged(50.7, 50.8, tape_step(FeetInches)) - 49.2125).abs() < 1e-9);
+        // A joint that closes on nothing, with 0.5 wanted: no sixteenth lies between, and nothing is not -1/16".
+        assert_eq!([judged(0.0, 0.5, tape_step(FeetInches)), judged(0.3, 0.4, 1.0)], [0.0, 0.0]);
+        assert_eq!([judged(-0.2, -0.3, 1.0), judged(-1.4, -1.0, 1.0)], [0.0, -2.0]);
     }
 
     #[test]

@@ -32,6 +32,8 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
         edges.iter().map(|edge| Room { play: edge.play, facing: f64::INFINITY, facing_most: 0.0 }).collect();
     // How far along the rows each edge faces nothing yet, mm.
     let mut open: Vec<f64> = edges.iter().map(|edge| (edge.b.u - edge.a.u).abs()).collect();
+    // What else stands over an edge: its number, how long, how far off at most, mm.
+    let mut others: Vec<(usize, f64, f64)> = Vec::new();
     let lengths: Vec<usize> = region.rings().map(|ring| ring.edges.len()).collect();
     let number = |(ring, edge): (usize, usize)| firsts[ring] + edge;
     for span in spans {
@@ -43,6 +45,9 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
                 room.facing_most = span.heights.into_iter().fold(room.facing_most, f64::max);
                 open[edge] -= span.length();
             }
+        } else {
+            let most = span.heights.into_iter().fold(0.0, f64::max);
+            others.extend(pair.map(|edge| (edge, span.length(), most)));
         }
         let ring_length = lengths[span.below.0];
         let steps = span.below.1.abs_diff(span.above.1);
@@ -53,8 +58,14 @@ pub(crate) fn rooms_for_play(region: &Region, spans: &[Span], pitch: f64) -> Vec
             }
         }
     }
+    // The ends of a strip lean: where they stand over it the wood is no wider than beside them.
+    for (edge, length, most) in others {
+        if rooms[edge].facing.is_finite() && most <= rooms[edge].facing_most + FACED {
+            open[edge] -= length;
+        }
+    }
     for (room, open) in rooms.iter_mut().zip(open) {
-        if open > FACED {
+        if open > FACED || room.facing.is_infinite() {
             room.facing_most = f64::INFINITY;
         }
     }

@@ -220,6 +220,20 @@ fn rips_hang_on_a_line_where_rows_end_at_walls() {
     assert!(!hangs(120.0, 0.0) && !hangs(3000.0, 30.0));
 }
 
+/// A recess one board deep whose ends lean, as ends do: at one of them the far wall is 3 longer than the near one. The wood is
+/// no wider there for that.
+#[test]
+fn wood_between_two_walls_is_no_wider_where_their_ends_lean() {
+    let mut plan = Plan::new("t");
+    let corners = [(0.0, 0.0), (4000.0, 0.0), (4003.0, 140.0), (-2.0, 140.0)];
+    plan.rooms.push(Room::boarded("A", corners.map(Point::from)));
+    plan.start_line = StartLine::At(150.0);
+    let set = set_out(&plan, &site::survey(&plan));
+    let rips: Vec<(f64, f64)> = set.chosen.rips.iter().map(|rip| (rip.least, rip.greatest)).collect();
+    // Walls 140 apart, a gap of 10 at both: 120. Up to the row lines at 150 and -40 it would be 140 and 170.
+    assert_eq!(rips, [(120.0, 120.0); 2]);
+}
+
 #[test]
 fn wood_between_two_edges_is_no_wider_than_their_distance() {
     // A vent 110 from the wall: less its own gap and the wall's, 90 mm of floor.

@@ -108,11 +108,20 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
         (p.x - first.corner.x) * (p.x - first.corner.x) + (p.y - first.corner.y) * (p.y - first.corner.y)
     };
     let nearest = line.pulls.iter().min_by(|a, b| away(a.foot).total_cmp(&away(b.foot)));
+    let middle = house.site.frame.plan_from_row(board.middle());
+    let room = house.plan.rooms.iter().position(|room| room.is_boarded() && room.contains(middle));
+    // Behind a wall the line is not the one that was pulled: there it is snapped by that room's own corners.
+    let elsewhere = room.filter(|room| nearest.is_some_and(|pull| pull.room != *room));
     // Where rows lie, one goes on from them, not from the line.
-    let begin = match (nearest, house.floor.laid.of_board.iter().any(Option::is_some)) {
-        (Some(pull), false) => format!("Start at {}", pull.letter),
-        (None, false) => "Start".to_owned(),
-        (_, true) => "Go on".to_owned(),
+    let (begin, from) = match (nearest, house.floor.laid.of_board.iter().any(Option::is_some)) {
+        (_, true) => ("Go on".to_owned(), ""),
+        (Some(pull), false) => match elsewhere {
+            Some(room) => {
+                (format!("Start in {}", house.plan.rooms[room].name), "to the control line there; ")
+            }
+            None => (format!("Start at {}", pull.letter), ""),
+        },
+        (None, false) => ("Start".to_owned(), ""),
     };
     let rooms = house.plan.rooms.iter().enumerate().filter(|(_, room)| room.is_boarded());
     let corners =
@@ -146,7 +155,7 @@ fn start(house: &Told<'_>, line: &SnapLine) -> Option<Step> {
     );
     Some(Step::Do {
         what: format!("{begin}: board {label}, {length} long."),
-        note: format!("{end}{place}; boards follow {follow}"),
+        note: format!("{from}{end}{place}; boards follow {follow}"),
     })
 }
 
@@ -359,5 +368,32 @@ mod tests {
         let fence = house.setout.fence(rip, &house.setout.chosen.rips, house.plan.units);
         assert_eq!((fence.kept.as_str(), fence.off.as_deref()), ("95", Some("95")));
         assert!(notes("keep the groove") && notes("5 whole rows"), "{all:?}");
+    }
+
+    /// Two rooms with a wall between and a hall along both: the longer one has the pulls, and the rows begin in the other.
+    #[test]
+    fn one_starts_at_a_pull_only_in_the_room_where_it_was_pulled() {
+        let mut plan = plan::Plan::new("Terrace");
+        let rectangle = |x: f64, y: f64, wide: f64, high: f64| {
+            [(x, y), (x + wide, y), (x + wide, y + high), (x, y + high)].map(plan::Point::from)
+        };
+        plan.rooms = vec![
+            plan::Room::boarded("Parlour", rectangle(0.0, 0.0, 4000.0, 3600.0)),
+            plan::Room::boarded("Kitchen", rectangle(4100.0, 0.0, 9000.0, 3600.0)),
+            plan::Room::boarded("Hall", rectangle(0.0, 3700.0, 6000.0, 1100.0)),
+        ];
+        for (name, at) in [("Parlour door", 1500.0), ("Kitchen door", 4700.0)] {
+            plan.doorways.push(plan::Doorway {
+                wall_thickness: 100.0,
+                beyond: plan::Beyond::RunThrough,
+                ..plan::Doorway::plain(name, "Hall", 0, at, 800.0)
+            });
+        }
+        let house = pipeline::run(&plan).unwrap();
+        let line = house.setout.line.as_ref().unwrap();
+        assert!(line.pulls.iter().all(|pull| pull.room == 1), "{:?}", line.pulls);
+        let Some(Step::Do { what, note }) = start(&Told::new(&house), line) else { panic!("no first board") };
+        assert!(what.starts_with("Start in Parlour: board "), "{what}");
+        assert!(note.starts_with("to the control line there; its left end "), "{note}");
     }
 }

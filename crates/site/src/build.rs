@@ -26,6 +26,9 @@ const BEFORE: f64 = 3.0;
 pub(crate) const STRAIGHT: f64 = 1e-6;
 /// Mitres longer than this many gaps are cut off square.
 pub(crate) const MITRE_LIMIT: f64 = 4.0;
+/// At corners that turn by less than this sine, some ten degrees, one wall goes on in line with the other: there the
+/// wider of two gaps ends in a step.
+pub(crate) const IN_LINE: f64 = 0.17;
 
 /// What a patch of the floor gives.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -199,9 +202,11 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
         let (d2, n2) = axes(next.a, next.b);
         let turn = d.u * d2.v - d.v * d2.u;
         let g2 = next.inset;
-        if turn > STRAIGHT && [edge.kind, next.kind].contains(&EdgeKind::MovementJoint) {
-            // A joint goes on to the gap that it runs into, whatever the angle.
-            bands.extend(gap_to_joint(edge, next));
+        // A joint goes on to the gap that it runs into, whatever the angle; so does a wide gap into a narrow one, since
+        // past its own end the floor is to come no nearer to what it is kept from.
+        let meets_joint = turn > STRAIGHT && [edge.kind, next.kind].contains(&EdgeKind::MovementJoint);
+        if meets_joint || is_blunt(edge, next) {
+            bands.extend(gap_past_its_end(edge, next));
         }
         if turn > STRAIGHT || g.max(g2) <= 0.0 {
             continue;
@@ -235,15 +240,28 @@ fn inset_bands(edges: &[NamedEdge], bands: &mut Vec<Shape>) {
     }
 }
 
-/// What a gap lacks at a blunt corner with a joint: the wedge between its square end and the joint's line.
-fn gap_to_joint(edge: &NamedEdge, next: &NamedEdge) -> Option<Shape> {
+/// Whether two edges that each keep a gap meet at a corner blunter than square, where the wider gap may end too soon. A kick's
+/// sides keep none: boards go under them.
+pub(crate) fn is_blunt(edge: &NamedEdge, next: &NamedEdge) -> bool {
+    let ((d, _), (e, _)) = (axes(edge.a, edge.b), axes(next.a, next.b));
+    let (turn, along) = (d.u * e.v - d.v * e.u, d.u * e.u + d.v * e.v);
+    let is_kick = [edge.kind, next.kind].contains(&EdgeKind::Kick);
+    turn > IN_LINE && along > 0.0 && edge.inset.min(next.inset) >= 0.0 && !is_kick
+}
+
+/// What a gap lacks at a blunt corner: the wedge between its square end and the line that the floor keeps beyond.
+fn gap_past_its_end(edge: &NamedEdge, next: &NamedEdge) -> Option<Shape> {
     let ((d, n), (e, m)) = (axes(edge.a, edge.b), axes(next.a, next.b));
     let moved = |n: Uv, by: f64| Uv::new(edge.b.u + n.u * by, edge.b.v + n.v * by);
     let (p, q) = (moved(n, edge.inset), moved(m, next.inset));
     let corner = meet(p, d, q, e)?;
     let wedge = anticlockwise(vec![edge.b, p, corner, q]);
     let is_near = distance(corner, edge.b) <= MITRE_LIMIT * edge.inset.max(next.inset);
-    (is_near && signed_area(&wedge) > 0.0).then_some(wedge)
+    // The edge beside it may end before.
+    let past = (corner.u - edge.b.u) * d.u + (corner.v - edge.b.v) * d.v;
+    let ahead = (corner.u - edge.b.u) * e.u + (corner.v - edge.b.v) * e.v;
+    let is_beside = -past <= distance(edge.a, edge.b) && ahead <= distance(next.a, next.b);
+    (is_near && is_beside && signed_area(&wedge) > 0.0).then_some(wedge)
 }
 
 /// Where the line through `p` along `d` meets the line through `q` along `e`; `None` for lines

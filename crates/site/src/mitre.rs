@@ -6,7 +6,7 @@
 //! crosses it still, has turned an edge round, or has left the outline. The corners are then where neighbouring
 //! lines cross, and no clipping is needed. Everything else is left to the boolean operations.
 
-use crate::build::{MATCH, MITRE_LIMIT, STRAIGHT, axes, distance, meet};
+use crate::build::{MATCH, MITRE_LIMIT, STRAIGHT, axes, distance, is_blunt, meet};
 use crate::named::NamedEdge;
 use crate::outline::region_of;
 use crate::{EdgeKind, Region, Ring, Uv};
@@ -58,14 +58,14 @@ fn corner(before: &NamedEdge, after: &NamedEdge) -> Option<Uv> {
     }
     let corner = meet(p, d, q, e)?;
     // A gap is kept from a face, not from the line it would go on along: where a wide gap turns into a narrow one
-    // at a blunt corner, the wide one ends in a step.
+    // nearly in line with it, the wide one ends in a step.
     let along = |from: Uv, d: Uv| (corner.u - from.u) * d.u + (corner.v - from.v) * d.v;
     let (past, ahead) = (along(before.b, d), -along(after.a, e));
     let reach = MITRE_LIMIT * before.inset.max(after.inset) + STAYS;
     let is_whole = match turn < 0.0 {
         true => past.min(ahead) >= -MATCH && distance(corner, after.a) <= reach,
-        // A joint goes on to the gap that it runs into.
-        false if [before.kind, after.kind].contains(&EdgeKind::MovementJoint) => {
+        // A joint goes on to the gap that it runs into, a wide gap into a narrow one.
+        false if is_blunt(before, after) || [before.kind, after.kind].contains(&EdgeKind::MovementJoint) => {
             distance(corner, after.a) <= reach
         }
         false => past.max(ahead) <= MATCH,

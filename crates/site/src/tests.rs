@@ -41,6 +41,40 @@ fn each_wall_keeps_its_own_gap() {
     near(survey(&plan).boarded_area(), (4000.0 - 10.0 - 25.0) * (3000.0 - 10.0));
 }
 
+/// A hearth across a corner at 45°, 40 clear of which no board may lie, between walls with gaps of 10. It takes from the floor
+/// all that lies nearer: the corner of legs 800 + 40 √2 from the walls, 10 of either gap taken off at both ends.
+#[test]
+fn a_wide_gap_goes_on_to_a_narrow_one_at_a_blunt_corner() {
+    let legs = |gap: f64| 800.0 + gap * std::f64::consts::SQRT_2 - 20.0;
+    let site = |outline: Vec<Point>, gap: f64| {
+        let mut plan = Plan::new("t");
+        plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+        let range = plan::GapRange { least: gap, greatest: gap };
+        plan.fixtures
+            .push(Fixture { gap: Some(range), ..Fixture::plain("Hearth", FixtureKind::Hearth, outline) });
+        survey(&plan)
+    };
+    let corner = |by: f64| [(-by, 800.0 + by), (-by, -by), (800.0 + by, -by)].map(Point::from).to_vec();
+    // Drawn on into the walls, or only up to them.
+    for (by, gap) in [(100.0, 40.0), (100.0, 11.0), (100.0, 90.0), (0.0, 40.0)] {
+        let site = site(corner(by), gap);
+        near(site.boarded_area(), 3980.0 * 2980.0 - legs(gap) * legs(gap) / 2.0);
+        let [region] = site.regions.as_slice() else { panic!("{}", site.regions.len()) };
+        assert_eq!(region.edges().count(), 5, "{by}, {gap}");
+    }
+    // A second thing leaves it to the boolean operations: the narrow gap's wall ends before the wide one meets it.
+    let mut plan = Plan::new("t");
+    plan.rooms.push(Room::boarded("A", rectangle(0.0, 0.0, 4000.0, 3000.0)));
+    let range = plan::GapRange { least: 40.0, greatest: 40.0 };
+    plan.fixtures
+        .push(Fixture { gap: Some(range), ..Fixture::plain("Hearth", FixtureKind::Hearth, corner(100.0)) });
+    plan.fixtures.push(Fixture::plain("Column", FixtureKind::Column, rectangle(2000.0, 0.0, 15.0, 15.0)));
+    plan.fixtures.push(Fixture::plain("Post", FixtureKind::Column, rectangle(2030.0, 0.0, 15.0, 15.0)));
+    // Between the posts, 15 apart with gaps of 10, there is no floor: together they take 65 by 15 before the gap.
+    let off = 3980.0 * 2980.0 - legs(40.0) * legs(40.0) / 2.0 - 65.0 * 15.0;
+    assert!((survey(&plan).boarded_area() - off).abs() < 0.5, "{}", survey(&plan).boarded_area() - off);
+}
+
 /// The far room's wall runs out by 1 in 200: where boards go 25 under a lining it stands 0.125 further off than at the opening,
 /// more than a throat reaches into its rooms. The floor goes on under the lining all the same, up to that wall's gap of 10:
 /// at 3025 the wall stands at 3100 + 3025 / 200.

@@ -1,7 +1,6 @@
 //! Several plans in one call: computed side by side, told in the order in which they were named.
 
 use crate::load;
-use anyhow::Context;
 use indicatif::{ProgressBar, ProgressStyle};
 use pipeline::House;
 use rayon::prelude::*;
@@ -103,5 +102,5 @@ pub(crate) fn prepare(out: &Path, plans: &[PathBuf]) -> anyhow::Result<()> {
             );
         }
     }
-    std::fs::create_dir_all(out).with_context(|| format!("cannot make the folder {}", out.display()))
+    std::fs::create_dir_all(out).map_err(|error| load::unmade(out, &error))
 }

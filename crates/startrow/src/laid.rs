@@ -52,7 +52,8 @@ fn marked(house: House, marks: &Marks) -> anyhow::Result<House> {
     let mut house = house;
     let region = match &marks.room {
         Some(room) => {
-            Some(house.region_of_room(room).with_context(|| format!("there is no boarded room `{room}`"))?)
+            let unknown = || load::no_room(&house.plan, room, plan::Room::is_boarded);
+            Some(house.region_of_room(room).with_context(unknown)?)
         }
         None => None,
     };

@@ -89,6 +89,16 @@ pub(crate) fn unmade(path: &Path, error: &std::io::Error) -> anyhow::Error {
     anyhow::anyhow!("cannot make the folder {}: {error}; {mend}", path.display())
 }
 
+/// What is said of a room that the plan does not have, with some of those that may be named.
+pub(crate) fn no_room(plan: &Plan, name: &str, may_be_named: impl Fn(&plan::Room) -> bool) -> String {
+    let all = plan.rooms.iter().filter(|room| may_be_named(room));
+    let names: Vec<&str> = all.take(20).map(|room| room.name.as_str()).collect();
+    match plan.room_index(name) {
+        Some(_) => format!("no boards lie in `{name}`; name one of {}", names.join(", ")),
+        None => format!("there is no room `{name}`; name one of {}", names.join(", ")),
+    }
+}
+
 /// What to do with a file whose bytes are no UTF-8. Two bytes at its beginning, or every other byte nought, tell UTF-16.
 fn no_text(path: &Path, bytes: &[u8]) -> String {
     let is_wide =

@@ -1,6 +1,7 @@
 //! Manual pages and shell completions, made from the table of arguments.
 
 use crate::args::Args;
+use crate::load;
 use clap::CommandFactory;
 use std::path::Path;
 
@@ -13,7 +14,7 @@ pub(crate) fn completions(shell: clap_complete::Shell) -> anyhow::Result<String>
 
 /// Writes `startrow.1` and one page for each command; what was written.
 pub(crate) fn pages(out: &Path) -> anyhow::Result<String> {
-    std::fs::create_dir_all(out)?;
+    std::fs::create_dir_all(out).map_err(|error| load::unmade(out, &error))?;
     let program = Args::command();
     let mut written = String::new();
     let mut page = |name: String, command: clap::Command| -> anyhow::Result<()> {

@@ -41,7 +41,7 @@ pub(crate) fn run(
 
 fn chosen(plan: &Plan, room: Option<&str>) -> anyhow::Result<Vec<usize>> {
     if let Some(name) = room {
-        let room = plan.room_index(name).with_context(|| format!("there is no room `{name}`"))?;
+        let room = plan.room_index(name).with_context(|| load::no_room(plan, name, |_| true))?;
         return Ok(vec![room]);
     }
     let taped: Vec<usize> = (0..plan.rooms.len()).filter(|i| !plan.rooms[*i].tape.is_empty()).collect();

@@ -302,7 +302,8 @@ pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
     rows.extend(all.iter().map(|d| {
         let reasons: Vec<String> = d.reasons.iter().map(|reason| reason.words(&house.plan)).collect();
         vec![
-            format!("{}°", d.angle),
+            // Finer than any tape can turn a row.
+            format!("{}°", (d.angle * 100.0).round() / 100.0 + 0.0),
             d.narrowest.map_or_else(|| "–".to_owned(), length),
             length(d.short_as_drawn),
             length(d.short_length),

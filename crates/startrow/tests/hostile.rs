@@ -206,6 +206,8 @@ fn no_plan_is_written_over() {
         (&["lay", "a.ron", "--json", "no/where.json"], "there is no such folder; make"),
         (&["lay", "a.ron", "a.ron", "--out", "both"], "a.ron and a.ron have one name"),
         (&["lay", "a.ron", "--out", "file"], "cannot make the folder file"),
+        (&["lay", "a.ron", "--out", "file"], "a file has that name; name another folder"),
+        (&["man", "--out", "file"], "a file has that name; name another folder"),
         (&["sheets", "a.ron", "--out", "file"], "cannot make the folder file"),
         (&["search", "a.ron", "--moves", "10", "--save", "folder"], "that is a folder; name a file in it"),
     ] {

@@ -91,7 +91,8 @@ fn cut(
     let lengths: Vec<f64> = pieces.iter().map(|piece| piece.length).collect();
     // Parts are no longer than the longest length: every piece fits.
     let cutting = cut_lengths(&lengths, &of.lengths, of.kerf).unwrap_or_default();
-    let along = places.iter().map(|(_, length)| length).sum::<f64>();
+    // The sum of no lengths has a sign: it begins at -0.
+    let along = places.iter().map(|(_, length)| length).sum::<f64>() + 0.0;
     let net = along / MM_PER_M;
     let (bought, packs) =
         (cutting.bought() / MM_PER_M, u32::try_from(cutting.lengths.len()).unwrap_or(u32::MAX));

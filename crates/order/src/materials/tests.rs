@@ -95,6 +95,20 @@ fn adhesive_follows_the_bead() {
     assert!(rows.next().unwrap().starts_with(&row), "{csv}");
 }
 
+/// No stair, no nosing: nothing has no sign, in either system.
+#[test]
+fn what_is_nowhere_is_not_less_than_nothing() {
+    for units in [plan::Units::Metric, plan::Units::FeetInches] {
+        let mut plan = room();
+        plan.units = units;
+        plan.materials = Some(Materials { nosing: Some(moulding(&[900.0], 0.0)), ..Materials::default() });
+        let line = list(&plan).lines.remove(0);
+        let said = [line.quantity_words(), line.sums.concat()].concat();
+        assert!(line.least.is_sign_positive() && !said.contains('-') && !said.contains('−'), "{said}");
+        assert!(said.contains("0.00 m") && said.contains("in 0 pieces"), "{said}");
+    }
+}
+
 #[test]
 fn a_trowels_rate_is_a_range_and_packs_hold_the_greatest() {
     let rate = AdhesiveRate::Rate { least: 0.8, greatest: 1.2 };

@@ -175,12 +175,15 @@ impl<'a> Share<'a> {
         pieces.iter().filter_map(|piece| self.stage_of.get(piece.board).copied().flatten()).min()
     }
 
-    /// Boards and packs opened first for a stage.
+    /// Boards and packs opened first for a stage, without those that are open for what lies.
     pub(super) fn opened(&self, floor: &Floor, place: usize) -> Opened {
         let mut lengths: Vec<f64> = Vec::new();
         let mut before: BTreeSet<usize> = BTreeSet::new();
         let mut packs: BTreeSet<usize> = BTreeSet::new();
-        for stock in &floor.stock {
+        // What lies was cut from boards whose packs stand open.
+        let (open, to_open) = floor.stock.split_at(floor.laid.opened.min(floor.stock.len()));
+        before.extend(open.iter().map(|stock| stock.pack));
+        for stock in to_open {
             match self.opens(&stock.pieces) {
                 Some(first) if first == place => {
                     lengths.push(stock.length);

@@ -247,9 +247,7 @@ fn stock(checker: &mut Checker<'_>) {
 
 fn rules(checker: &mut Checker<'_>) {
     let (stock, rules) = (&checker.plan.stock, &checker.plan.rules);
-    let shortest = stock.shortest();
-    let in_packs = stock.lengths.iter().filter(|length| length.per_pack > 0).map(|length| length.length);
-    let longest = in_packs.fold(stock.random.map_or(0.0, |random| random.longest), f64::max);
+    let (shortest, longest) = (stock.shortest(), stock.longest());
     checker.gap(Place::Rules("wall_gap"), "wall gap", rules.wall_gap);
     checker.within(Place::Rules("tile_end_gap"), "tile end gap", rules.tile_end_gap, 0.0, 100.0);
     checker.within(Place::Rules("in_line"), "distance in line", rules.in_line, 0.0, 100.0);

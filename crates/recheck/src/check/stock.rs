@@ -1,8 +1,9 @@
 //! Every board is cut from one stretch of one stock board; kerf, ends and long edges are kept; counts follow.
 
 use super::{Scene, extent};
+use crate::plan::Pattern;
 use crate::report::{Promise, Report};
-use crate::result::{Piece, StockBoard};
+use crate::result::{Board, Piece, StockBoard};
 use std::collections::BTreeMap;
 
 /// Lengths on a stock board agree to this, mm.
@@ -60,7 +61,8 @@ fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
         let mut before: Option<&Piece> = None;
         for piece in board.pieces.iter().filter(|piece| piece.strip == strip) {
             let made = &house.boards[piece.board];
-            let (from, to) = piece.reach();
+            // Blocks sold with mitred ends are cut from boards whose own ends slant alike.
+            let (from, to) = if is_sold_mitred(scene, made) { (piece.from, piece.to) } else { piece.reach() };
             report.hold(Promise::Stock, from >= -TRUE && to <= board.length + TRUE, || {
                 (place.to_owned(), format!("{} reaches from {from} to {to} of {}", made.label, board.length))
             });
@@ -110,6 +112,14 @@ fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
             }
         }
     }
+}
+
+fn is_sold_mitred(scene: &Scene, made: &Board) -> bool {
+    let plan = scene.plan;
+    plan.stock.end_match
+        && !made.is_in_row()
+        && !made.border
+        && matches!(plan.pattern, Pattern::Chevron { .. })
 }
 
 /// An end that is a factory end lies at that end of the stock board.
