@@ -84,7 +84,7 @@ fn irregular(
     }
     let mut first = first(&task, plan, memory);
     first.recount();
-    let (best, moves) = improve(first.clone(), plan.seed, effort, look);
+    let (best, moves) = improve(first.clone(), plan, effort, look);
     let marks = |state: &State| (state.value().hard, state.value().looks);
     let is_for_marks = marks(&best) < marks(&first);
     let (best, first) = (cut(plan, best), cut(plan, first));
@@ -139,7 +139,7 @@ fn after_laid<'a>(
     let bare_ground = Ground::new(&bare, site, setout);
     let bare_task = Task::new(&bare_ground, &bare, effort > 0);
     let planned = first(&bare_task, &bare, &mut Memory::default());
-    let (planned, moves) = if effort == 0 { (planned, 0) } else { improve(planned, plan.seed, effort, look) };
+    let (planned, moves) = if effort == 0 { (planned, 0) } else { improve(planned, &bare, effort, look) };
     let mut kept = keep(task, plan, &planned);
     kept.recount();
     let done = |state: State, moves: u64| Floor { moves, ..weave(cut(plan, state), ground, setout) };
@@ -159,7 +159,7 @@ fn after_laid<'a>(
     // As far as the first search came, and broken off by nothing, so that the moves it took name this floor too.
     let (anew, moves) = match moves {
         0 => (anew, 0),
-        moves => improve(anew, plan.seed, moves, &|_| ControlFlow::Continue(())),
+        moves => improve(anew, plan, moves, &|_| ControlFlow::Continue(())),
     };
     done(anew, moves)
 }

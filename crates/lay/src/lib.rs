@@ -1,5 +1,6 @@
 //! Rows, runs and boards: staggered joints from whole and left-over stock, cut to exact outlines.
 
+mod abreast;
 mod again;
 mod backwards;
 mod build;

@@ -81,6 +81,11 @@ impl Profile {
         Self { stretches: if is_even { Vec::new() } else { stretches }, ..*self }
     }
 
+    /// Where its width changes.
+    pub(crate) fn corners(&self) -> impl Iterator<Item = f64> {
+        self.stretches.iter().skip(1).map(|stretch| stretch.from)
+    }
+
     pub(crate) fn is_even(&self) -> bool {
         self.stretches.is_empty()
     }

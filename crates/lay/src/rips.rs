@@ -138,7 +138,18 @@ impl Rips {
         self.of_piece(run, lie, (from, to)).1
     }
 
-    fn of_piece(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> Use {
+    /// Where a run's width changes, on the plan.
+    pub(crate) fn corners<'l>(&'l self, run: usize, lie: &'l Lie) -> impl Iterator<Item = f64> + 'l {
+        self.profile(run, lie).corners()
+    }
+
+    /// The first class of strip that keeps the groove.
+    pub(crate) fn first_groove(&self) -> u16 {
+        small(first_class(&self.wanted, 1))
+    }
+
+    /// What strips have to do with a piece of a run between two places on the plan.
+    pub(crate) fn of_piece(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> Use {
         let profile = self.profile(run, lie);
         if profile.is_even() { self.of_run[run] } else { self.of(&profile.rip(from, to)) }
     }

@@ -3,6 +3,7 @@
 mod choose;
 
 use self::choose::Taken;
+use crate::abreast::Abreast;
 use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
@@ -35,7 +36,7 @@ const TRIES: usize = 5;
 /// was loosened settles.
 const WARMTH: [f64; 8] = [80.0, 50.0, 30.0, 18.0, 10.0, 5.0, 2.0, 0.0];
 /// So many times as much where one chain searches a floor of many runs: it has too few moves for each to settle what it loosens.
-const COOLER: f64 = 0.4;
+const COOLER: f64 = 0.2;
 /// Epochs of the first spell; each later spell is twice as long, so that a long search cools slowly.
 const FIRST_SPELL: u64 = 8;
 /// Epochs without a floor of fewer packs after which the packs aimed for are taken as too few.
@@ -137,17 +138,19 @@ pub(crate) fn lay_runs(state: &mut State, plan: &Plan, runs: Vec<usize>, memory:
 /// Improves a floor until `effort` moves are taken or `look` breaks it off; gives the best floor and the moves taken.
 pub(crate) fn improve<'a>(
     mut first: State<'a>,
-    seed: u64,
+    plan: &Plan,
     effort: u64,
     look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
 ) -> (State<'a>, u64) {
     first.recount();
     let runs = first.cuts.len() as u64;
     let length = (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES);
-    let count = if runs > ONE_CHAIN { 1 } else { CHAINS };
-    let epochs = if runs == 0 { 0 } else { effort.div_ceil(count * length) };
-    let mut chains: Vec<Chain> = (0..count).map(|number| Chain::new(first.clone(), seed, number)).collect();
-    let mut moves = 0;
+    let count = if is_one_chain(runs) { 1 } else { CHAINS };
+    let Start { floor: first, mut moves, left } = start(first, plan, (effort, count * length), look);
+    let epochs = if runs == 0 { 0 } else { left.div_ceil(count * length) };
+    let of = moves + epochs * count * length;
+    let mut chains: Vec<Chain> =
+        (0..count).map(|number| Chain::new(first.clone(), plan.seed, number)).collect();
     for epoch in 0..epochs {
         if is_new_spell(epoch) {
             let best = leader(&chains).best.clone();
@@ -156,19 +159,58 @@ pub(crate) fn improve<'a>(
         let warmth = warmth(epoch) * if count == 1 { COOLER } else { 1.0 };
         chains.par_iter_mut().for_each(|chain| chain.epoch(warmth, length));
         moves += count * length;
-        let value = leader(&chains).value;
-        let progress = Progress {
-            moves,
-            of: epochs * count * length,
-            opened: value.opened,
-            faults: value.hard.max(0) as u64,
-            looks: value.looks.max(0) as u64,
-        };
-        if look(progress).is_break() {
+        if look(leader(&chains).value.progress(moves, of)).is_break() {
             break;
         }
     }
     (leader(&chains).best.clone(), moves)
+}
+
+/// Whether a floor of so many runs is searched by one chain.
+fn is_one_chain(runs: u64) -> bool {
+    runs > ONE_CHAIN
+}
+
+/// Where the moves begin: a floor, the moves it has taken, and those that may follow.
+struct Start<'a> {
+    floor: State<'a>,
+    moves: u64,
+    left: u64,
+}
+
+/// The better of a first floor and, where runs are many, those laid around its ripped runs once these lie side by side. Each
+/// division of a ripped run that is tried for it counts as a move. Where it is broken off, the divisions since the last floor were for nothing and
+/// do not count, so that the moves that do name the floor.
+fn start<'a>(
+    first: State<'a>,
+    plan: &Plan,
+    (effort, epoch): (u64, u64),
+    look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
+) -> Start<'a> {
+    let mut start = Start { floor: first, moves: 0, left: effort };
+    if !is_one_chain(start.floor.cuts.len() as u64) {
+        return start;
+    }
+    let Some(mut abreast) = Abreast::new(start.floor.task, plan) else { return start };
+    let spells: Vec<u64> = abreast.spells(effort).collect();
+    let before = spells.iter().sum::<u64>();
+    let of = before + (effort - before).div_ceil(epoch) * epoch;
+    for spell in spells {
+        let value = start.floor.value();
+        let moves = start.moves;
+        if abreast.spell(spell, |tried| look(value.progress(moves + tried, of))).is_break() {
+            // A floor of no moves would be one that is not searched for.
+            start.left = if moves == 0 { effort.min(epoch) } else { 0 };
+            return start;
+        }
+        start.moves += spell;
+        start.left -= spell;
+        if let Some(floor) = abreast.floor(plan, start.floor.wish).filter(|floor| floor.value().beats(&value))
+        {
+            start.floor = floor;
+        }
+    }
+    start
 }
 
 /// Moves a floor, never to a worse one, until it costs no more than it may or the moves are used up.

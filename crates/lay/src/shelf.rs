@@ -16,7 +16,7 @@ pub(crate) const EXACT: f64 = 1e-6;
 const SAME_LENGTH: f64 = 0.1;
 /// What each board opened is held to cost beside its wood, mm of board: of two ways that open the same
 /// wood the one with longer, fewer boards is taken.
-const PER_BOARD: f64 = 800.0;
+pub(crate) const PER_BOARD: f64 = 800.0;
 /// What a pack's lead over the others in one length is held to cost while lengths are balanced, mm of board, and the
 /// leads beyond which it costs no more: behind the others, ahead of them, and where leads are watched.
 const BALANCE: f64 = 400.0;

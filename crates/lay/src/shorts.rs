@@ -159,7 +159,7 @@ mod tests {
         assert_eq!((one.hard, one.looks, one.packs, one.opened), (0, 0, 1, 5));
         assert_eq!((other.hard, other.looks, other.packs, other.opened), (0, 0, 1, 5));
         assert!((one.weight - other.weight - crate::rules::CROWDED).abs() < 1e-6 && other.beats(&one));
-        let (found, _) = improve(row, 1, 400, &|_| ControlFlow::Continue(()));
+        let (found, _) = improve(row, &plan, 400, &|_| ControlFlow::Continue(()));
         assert_eq!(found.crowded(), 0);
         assert!(found.value().opened <= 5);
     }

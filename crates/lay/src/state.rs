@@ -2,6 +2,7 @@
 
 use crate::ground::Lie;
 use crate::rules::{Joints, Judge, Marks};
+use crate::search::Progress;
 use crate::task::InHand;
 pub(crate) use crate::task::{Cut, Planned, Task, places};
 use crate::yard::{NONE, Source, Yard};
@@ -28,6 +29,12 @@ impl Value {
     pub(crate) fn beats(&self, other: &Self) -> bool {
         let key = |v: &Self| (v.hard, v.looks, v.packs, v.opened);
         key(self).cmp(&key(other)).then(self.weight.total_cmp(&other.weight)).is_lt()
+    }
+
+    /// How far a search has come whose best floor is so good.
+    pub(crate) fn progress(&self, moves: u64, of: u64) -> Progress {
+        let Self { hard, looks, opened, .. } = *self;
+        Progress { moves, of, opened, faults: hard.max(0) as u64, looks: looks.max(0) as u64 }
     }
 
     /// Whether it breaks no more rules, shows no more looks and opens no more packs and boards than another.
@@ -95,7 +102,7 @@ impl<'a> State<'a> {
     }
 
     pub(crate) fn judge(&self) -> Judge<'a> {
-        Judge { ground: self.task.ground, rules: self.task.rules }
+        self.task.judge()
     }
 
     /// The scalar the search weighs changes by, mm of board.
@@ -222,13 +229,13 @@ impl<'a> State<'a> {
         self.marks += after;
     }
 
-    fn lay_aside(&mut self, cut: &Cut) -> u32 {
+    pub(crate) fn lay_aside(&mut self, cut: &Cut) -> u32 {
         let again = Some(cut.strip).filter(|strip| *strip != NONE);
         if cut.class == 0 { NONE } else { self.yard.lay_aside(cut.class, cut.length, cut.need, again) }
     }
 
     /// Sets a run's pieces and the joints between them.
-    fn set(&mut self, run: usize, cuts: Vec<Cut>) {
+    pub(crate) fn set(&mut self, run: usize, cuts: Vec<Cut>) {
         let ground = self.task.ground;
         self.joints.add(ground, run, places(&ground.lies[run], &cuts));
         if self.is_marked {

@@ -5,7 +5,7 @@ use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::narrow::{is_narrow, narrow};
 use crate::nest::Shifts;
 use crate::rips::Rips;
-use crate::rules::{CROWDED, Marks};
+use crate::rules::{CROWDED, Judge, Marks};
 use crate::seen::Seen;
 use crate::shorts::Crowds;
 use crate::slice::{Slicer, Strip, extent, rise};
@@ -102,6 +102,10 @@ impl<'a> Task<'a> {
             crowds: Crowds::new(ground, &plan.stock),
             narrow: OnceLock::new(),
         }
+    }
+
+    pub(crate) fn judge(&self) -> Judge<'a> {
+        Judge { ground: self.ground, rules: self.rules }
     }
 
     fn is_narrow(&self, run: usize) -> bool {

@@ -8,9 +8,12 @@ use rand_pcg::Pcg64Mcg;
 /// Runs taken up in a move at most, beside those that hang on their strips.
 const TAKEN_UP: usize = 4;
 /// Boards looked at for the one with most wood that is good for nothing.
-const LOSSES: usize = 4;
+const LOSSES: usize = 12;
 /// One of so many moves begins with a narrow run that takes whole boards, where strips might do.
-const HUNGRY: usize = 4;
+const HUNGRY: usize = 16;
+/// Of so many other moves one begins with a run that breaks a rule or shows a look, if any does, one with an offcut, one with any
+/// run, and the rest with wood that is good for nothing.
+const ODDS: usize = 6;
 /// Runs this many places away in order of laying are neighbours.
 const NEAR: usize = 6;
 /// With those that hang on their strips more than this are not taken up together, only the first, or the pair, and what hangs on
@@ -55,12 +58,12 @@ impl Chain<'_> {
             bar.owners.get(below(rng, bar.owners.len())).map(|run| *run as usize).filter(|run| *run < count)
         };
         let is_for_strips = !self.hungry.is_empty() && below(rng, HUNGRY) == 0;
-        let first = match below(rng, 4) {
+        let first = match below(rng, ODDS) {
             _ if is_for_strips => self.hungry[below(rng, self.hungry.len())],
             0 if !self.marked.is_empty() => self.marked[below(rng, self.marked.len())],
             0 | 1 => owner_of_offcut(rng).unwrap_or(0),
-            2 => owner_of_loss(rng).unwrap_or(0),
-            _ => below(rng, count),
+            2 => below(rng, count),
+            _ => owner_of_loss(rng).unwrap_or(0),
         };
         add(first);
         let partner = if is_for_strips { partner(state, first, rng) } else { None };
