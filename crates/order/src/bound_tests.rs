@@ -390,9 +390,9 @@ fn what_runs_need_is_read_off_their_boards() {
     );
     expect(2, &[(2000.0, 100.0, Edge::Groove)]);
     expect(3, &[(1400.0, 100.0, Edge::Groove)]);
-    // In steps of 6 mm, each 300 long, held to be as narrow as at their narrower ends. No row lies beside it.
+    // In steps of 1 mm, each 50 long, held to be as narrow as at their narrower ends. No row lies beside it.
     let steps: Vec<(f64, f64, Edge)> =
-        (1..=10).map(|step| (300.0, 160.0 - 6.0 * f64::from(step), Edge::Neither)).collect();
+        (1..=60).map(|step| (50.0, 160.0 - f64::from(step), Edge::Neither)).collect();
     expect(4, &steps);
 }
 
