@@ -1,6 +1,6 @@
 //! Which runs a move of the search takes up.
 
-use super::Chain;
+use super::{Chain, is_one_chain};
 use crate::state::State;
 use crate::yard::{Need, below};
 use rand_pcg::Pcg64Mcg;
@@ -9,8 +9,10 @@ use rand_pcg::Pcg64Mcg;
 const TAKEN_UP: usize = 4;
 /// Boards looked at for the one with most wood that is good for nothing.
 const LOSSES: usize = 12;
-/// One of so many moves begins with a narrow run that takes whole boards, where strips might do.
-const HUNGRY: usize = 16;
+/// One of so many moves begins with a narrow run that takes whole boards, where strips might do; and where one chain searches
+/// a floor whose rips lie side by side already.
+const HUNGRY: usize = 4;
+const SELDOM_HUNGRY: usize = 16;
 /// Of so many other moves one begins with a run that breaks a rule or shows a look, if any does, one with an offcut, one with any
 /// run, and the rest with wood that is good for nothing.
 const ODDS: usize = 6;
@@ -38,6 +40,7 @@ impl Chain<'_> {
         let rng = &mut self.rng;
         let state = &self.state;
         let count = state.cuts.len();
+        let hungry = if is_one_chain(count as u64) { SELDOM_HUNGRY } else { HUNGRY };
         let mut runs = Vec::with_capacity(2 * TAKEN_UP);
         let mut add = |run: usize| {
             if !runs.contains(&run) {
@@ -57,7 +60,7 @@ impl Chain<'_> {
             let bar = drawn.max_by(|a, b| state.yard.loss_of(a).total_cmp(&state.yard.loss_of(b)))?;
             bar.owners.get(below(rng, bar.owners.len())).map(|run| *run as usize).filter(|run| *run < count)
         };
-        let is_for_strips = !self.hungry.is_empty() && below(rng, HUNGRY) == 0;
+        let is_for_strips = !self.hungry.is_empty() && below(rng, hungry) == 0;
         let first = match below(rng, ODDS) {
             _ if is_for_strips => self.hungry[below(rng, self.hungry.len())],
             0 if !self.marked.is_empty() => self.marked[below(rng, self.marked.len())],
