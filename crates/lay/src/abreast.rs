@@ -199,8 +199,8 @@ impl<'a, 'p> Abreast<'a, 'p> {
         let mut state = State::new(self.task, plan);
         state.wish = wish;
         self.lay(&mut state)?;
-        let is_ripped = |run: &usize| self.runs.binary_search_by_key(run, |ripped| ripped.run).is_ok();
-        let others = (0..state.cuts.len()).filter(|run| !is_ripped(run)).collect();
+        // A run that no throw divided is laid as the others are.
+        let others = (0..state.cuts.len()).filter(|run| state.cuts[*run].is_empty()).collect();
         lay_runs(&mut state, plan, others, &mut Memory::default());
         state.recount();
         Some(state)
@@ -239,7 +239,7 @@ impl<'a, 'p> Abreast<'a, 'p> {
             cut.strip = state.lay_aside(cut);
             strips.insert(*rip, cut.strip);
         }
-        for (ripped, cuts) in self.runs.iter().zip(cuts) {
+        for (ripped, cuts) in self.runs.iter().zip(cuts).filter(|(_, cuts)| !cuts.is_empty()) {
             state.set(ripped.run, cuts);
         }
         state.recount();
