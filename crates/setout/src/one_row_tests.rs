@@ -2,20 +2,8 @@
 #![allow(clippy::unwrap_used)]
 
 use crate::set_out;
+use crate::tests::room;
 use plan::{GapRange, OwnLine, Plan, Point, Room, StartLine};
-
-/// A rectangular room with boards 200 wide and a gap of 10 without play.
-fn room(width: f64, height: f64) -> Plan {
-    let mut plan = Plan::new("t");
-    plan.stock.face_width = 200.0;
-    plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
-    plan.rules.line_tolerance = 1.0;
-    plan.rooms.push(Room::boarded(
-        "Hall",
-        [(0.0, 0.0), (width, 0.0), (width, height), (0.0, height)].map(|(x, y)| Point::new(x, y)),
-    ));
-    plan
-}
 
 /// Boards of 200, gaps of 10 that do not give, a line true to 1 mm. Between its gaps the floor is 198 to 200 wide, or 201: one
 /// board, whole or ripped by a millimetre or two, and nothing to snap; the last is wider than a board, and two share it.

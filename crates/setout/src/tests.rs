@@ -8,7 +8,7 @@ use plan::{
 use site::Source;
 
 /// A rectangular room with boards 200 wide and a gap of 10 without play.
-fn room(width: f64, height: f64) -> Plan {
+pub(crate) fn room(width: f64, height: f64) -> Plan {
     let mut plan = Plan::new("t");
     plan.stock.face_width = 200.0;
     plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
