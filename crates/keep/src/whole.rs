@@ -33,7 +33,7 @@ pub fn before(path: &Path) -> PathBuf {
 /// last read or saved here, a file that something else has changed or removed since is not written over.
 ///
 /// # Errors
-/// In words; then the file on disk is as it was.
+/// In words; then the file on disk is as it was. So is one that is marked to be read only.
 pub fn save(path: &Path, bytes: &[u8], known: Option<Stamp>) -> Result<Saved, Trouble> {
     let target = followed(path);
     let new = Stamp::of(bytes);
@@ -41,6 +41,7 @@ pub fn save(path: &Path, bytes: &[u8], known: Option<Stamp>) -> Result<Saved, Tr
         write_through(&target, bytes)?;
         return Ok(Saved { stamp: new, kept_before: false });
     }
+    guard(&target)?;
     let on_disk = Stamp::on_disk(&target)?;
     if let (Some(known), Some(now)) = (known, on_disk)
         && now != known
@@ -69,12 +70,28 @@ pub fn write_whole(path: &Path, bytes: &[u8]) -> Result<(), Trouble> {
     if is_device(&target) {
         return write_through(&target, bytes);
     }
+    guard(&target)?;
     put(written(&target, bytes)?, &target)
 }
 
 /// Whether it is a pipe, a terminal or another thing that is written to and must never be replaced by a file.
 fn is_device(target: &Path) -> bool {
     std::fs::metadata(target).is_ok_and(|data| !data.is_file() && !data.is_dir())
+}
+
+/// A file that somebody has marked not to be written to stays as it is: put in its place, a new one would pass over the mark.
+fn guard(target: &Path) -> Result<(), Trouble> {
+    let is_marked =
+        std::fs::metadata(target).is_ok_and(|data| data.is_file() && data.permissions().readonly());
+    match is_marked {
+        true => Err(Trouble::new(
+            target,
+            Kind::Forbidden,
+            "it is marked to be read only",
+            "save under another name, or take the mark off it first",
+        )),
+        false => Ok(()),
+    }
 }
 
 fn write_through(target: &Path, bytes: &[u8]) -> Result<(), Trouble> {
@@ -248,6 +265,27 @@ mod tests {
         assert_eq!(std::fs::read(&path).unwrap(), b"two");
         assert!(std::fs::symlink_metadata(&link).unwrap().is_symlink());
         assert_eq!(std::fs::metadata(&path).unwrap().permissions().mode() & 0o777, 0o600);
+    }
+
+    /// Whoever marks a file so wants it kept: a copy given to the owner, the plan as it was signed.
+    #[test]
+    fn a_file_marked_to_be_read_only_is_not_replaced() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("signed.ron");
+        std::fs::write(&path, b"signed").unwrap();
+        let mut marks = std::fs::metadata(&path).unwrap().permissions();
+        marks.set_readonly(true);
+        std::fs::set_permissions(&path, marks.clone()).unwrap();
+        for refused in [save(&path, b"other", None).map(drop), write_whole(&path, b"other")] {
+            assert_eq!(refused.unwrap_err().kind, Kind::Forbidden);
+        }
+        assert_eq!(std::fs::read(&path).unwrap(), b"signed");
+        let left = std::fs::read_dir(folder.path()).unwrap().count();
+        assert_eq!(left, 1, "and nothing is left beside it");
+        #[expect(clippy::permissions_set_readonly_false, reason = "the folder is removed")]
+        marks.set_readonly(false);
+        std::fs::set_permissions(&path, marks).unwrap();
+        assert!(save(&path, b"other", None).is_ok());
     }
 
     #[cfg(unix)]
