@@ -246,7 +246,7 @@ impl Desk {
         if let Some((purpose, path)) = self.dialogs.poll() {
             match (purpose, path) {
                 (Purpose::Open, Some(path)) => self.open_or_ask(ctx, path),
-                (Purpose::Save, Some(path)) => self.save(ctx, &path),
+                (Purpose::Save, Some(path)) => self.save_named(ctx, &path, true),
                 (Purpose::Save, None) => match self.after_save.take() {
                     Some(then) => self.say_stays(&then),
                     None => self.said = Some(nothing_chosen(ctx, Command::SaveByPath)),

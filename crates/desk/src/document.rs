@@ -87,7 +87,8 @@ impl Document {
     /// Changes the plan in one step. A change that leaves it as it was leaves no step.
     ///
     /// # Errors
-    /// What the change gives as its reason not to be made; the plan stays as it was.
+    /// What the change gives as its reason not to be made, or the number beyond a house that it would bring in: saved, the
+    /// plan could not be opened again. The plan stays as it was.
     pub(crate) fn edit(
         &mut self,
         name: &str,
@@ -97,6 +98,9 @@ impl Document {
         let mut plan = Plan::clone(&self.plan);
         change(&mut plan)?;
         if plan != *self.plan {
+            if let Some(problem) = self.brought_in(&plan) {
+                return Err(problem);
+            }
             let before = std::mem::replace(&mut self.plan, Arc::new(plan));
             self.push_step(name.to_owned(), before);
             self.changed();
@@ -110,9 +114,14 @@ impl Document {
         self.gesture = Some(Gesture { name: name.to_owned(), before: self.plan.clone() });
     }
 
-    /// The gesture's plan now. Without a gesture nothing happens.
+    /// What no file may hold and the plan on the table does not.
+    fn brought_in(&self, plan: &Plan) -> Option<Problem> {
+        plan.absurd().into_iter().next().filter(|_| self.plan.absurd().is_empty())
+    }
+
+    /// The gesture's plan now. Without a gesture nothing happens; nor does it go on past what a house may hold.
     pub(crate) fn live(&mut self, plan: Plan) {
-        if self.gesture.is_some() && plan != *self.plan {
+        if self.gesture.is_some() && plan != *self.plan && self.brought_in(&plan).is_none() {
             self.plan = Arc::new(plan);
             self.changed();
         }
@@ -243,6 +252,24 @@ mod tests {
         assert_eq!(document.undo_name(), None);
         rename(&mut document, "A");
         assert_eq!(document.undo_name(), None, "an edit without change neither");
+    }
+
+    /// A file with more than a kilometre in it is not opened: what cannot be opened again is not drawn.
+    #[test]
+    fn nothing_comes_in_with_which_the_plan_could_not_be_opened_again() {
+        let mut document = Document::new(Plan::new("A"), None);
+        let far = |plan: &mut Plan| {
+            plan.rules.least_end = 9_999_999.0;
+            Ok(())
+        };
+        let refused = document.edit("shortest end", far).unwrap_err();
+        assert!(refused.what.contains("more than a kilometre"), "{refused:?}");
+        document.begin("drag");
+        let mut plan = Plan::new("A");
+        plan.start_line = plan::StartLine::At(f64::INFINITY);
+        document.live(plan);
+        document.keep();
+        assert_eq!((document.plan().as_ref(), document.undo_name()), (&Plan::new("A"), None));
     }
 
     #[test]

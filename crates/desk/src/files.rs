@@ -16,7 +16,8 @@ pub(crate) struct Unreadable {
     pub(crate) reasons: Vec<FileError>,
 }
 
-/// The plan in a file, and the stamp of what it holds.
+/// The plan in a file, and the stamp of what it holds. One that was saved while something in it was still to be mended
+/// is opened all the same: it is mended here.
 pub(crate) fn read(path: &Path) -> Result<(Plan, Stamp), Unreadable> {
     let unreadable = |reasons| Unreadable { path: path.to_owned(), reasons };
     let of_file = |what: String, mend: &str| {
@@ -27,7 +28,7 @@ pub(crate) fn read(path: &Path) -> Result<(Plan, Stamp), Unreadable> {
     let stamp = Stamp::of(&bytes);
     let text = String::from_utf8(bytes)
         .map_err(|_| of_file("it is not text".into(), "open a .ron file written by Startrow"))?;
-    plan::read(&text).map(|plan| (plan, stamp)).map_err(unreadable)
+    plan::read_drawn(&text).map(|plan| (plan, stamp)).map_err(unreadable)
 }
 
 /// The sample house, or an empty plan should it not read.
@@ -41,6 +42,25 @@ pub(crate) fn save(path: &Path, plan: &Plan, known: Option<Stamp>) -> Result<Sta
     keep::save(path, plan::write(plan).as_bytes(), known).map(|saved| saved.stamp)
 }
 
+/// A plan's file ends in `.ron`, or the system's dialog does not list it the next time. One that is there already keeps
+/// the name it has.
+pub(crate) fn with_ending(path: &Path) -> PathBuf {
+    let ends = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("ron"));
+    match path.file_name() {
+        Some(name) if !ends && !path.exists() => {
+            let mut name = name.to_owned();
+            name.push(".ron");
+            path.with_file_name(name)
+        }
+        _ => path.to_owned(),
+    }
+}
+
+/// Whether two paths lead to one file, however they are typed.
+pub(crate) fn is_same(a: &Path, b: &Path) -> bool {
+    a == b || matches!((a.canonicalize(), b.canonicalize()), (Ok(a), Ok(b)) if a == b)
+}
+
 /// A name for files made from a plan: its file's stem, or its name in plain letters.
 pub(crate) fn stem(path: Option<&Path>, name: &str) -> String {
     if let Some(stem) = path.and_then(Path::file_stem) {
@@ -50,4 +70,27 @@ pub(crate) fn stem(path: Option<&Path>, name: &str) -> String {
         name.to_lowercase().chars().map(|c| if c.is_alphanumeric() { c } else { '-' }).collect();
     let words: Vec<_> = plain.split('-').filter(|word| !word.is_empty()).collect();
     if words.is_empty() { "house".to_owned() } else { words.join("-") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_plans_file_ends_as_plans_do() {
+        let folder = tempfile::tempdir().unwrap();
+        let at = |name: &str| folder.path().join(name);
+        std::fs::write(at("old"), b"x").unwrap();
+        for (typed, named) in [
+            ("house", "house.ron"),
+            ("house.ron", "house.ron"),
+            ("HOUSE.RON", "HOUSE.RON"),
+            ("Küche größer, 2. Stock", "Küche größer, 2. Stock.ron"),
+            ("old", "old"),
+        ] {
+            assert_eq!(with_ending(&at(typed)), at(named));
+        }
+        assert!(is_same(&at("old"), &folder.path().join(".").join("old")));
+        assert!(!is_same(&at("old"), &at("new")));
+    }
 }

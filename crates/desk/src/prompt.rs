@@ -95,6 +95,8 @@ pub(crate) enum Prompt {
     SavePath(String, String),
     /// The plan's file was changed by something else.
     Changed(PathBuf),
+    /// There is another file of that name already, with the house in it if it is a plan.
+    Over(PathBuf, Option<String>),
     /// Work was found that a program which ended had not saved.
     Recovered(Recovered),
     /// The path of a drawing to bring in is typed.
@@ -149,6 +151,7 @@ pub(crate) fn show(
                 Prompt::Unsaved(then) => unsaved(ui, house, then),
                 Prompt::Unreadable(unreadable) => report(ui, unreadable),
                 Prompt::Changed(path) => changed(ui, path, waiting),
+                Prompt::Over(path, house) => over(ui, path, house.as_deref(), waiting),
                 Prompt::Recovered(recovered) => found(ui, recovered),
                 Prompt::OpenPath(path) => typed_path(ui, "Open a plan by its path", "Open", path, "")
                     .map(|path| path.map_or(Answer::Stay, Answer::Open)),
@@ -222,7 +225,22 @@ fn comes_after(ui: &mut Ui, waiting: Option<&Then>) {
 fn changed(ui: &mut Ui, path: &Path, waiting: Option<&Then>) -> Option<Answer> {
     title(ui, &format!("Something else has changed {}", file_name(path)));
     comes_after(ui, waiting);
-    ui.label("It is not what was opened here any more. Saved over, what it holds now is kept beside it, under its name and “.before”.");
+    ui.label("It is not what was opened here any more.");
+    save_over(ui, path)
+}
+
+fn over(ui: &mut Ui, path: &Path, house: Option<&str>, waiting: Option<&Then>) -> Option<Answer> {
+    title(ui, &format!("{} is there already", file_name(path)));
+    comes_after(ui, waiting);
+    ui.label(match house {
+        Some(house) => format!("It holds another plan: {house}."),
+        None => "It is no plan that can be read.".into(),
+    });
+    save_over(ui, path)
+}
+
+fn save_over(ui: &mut Ui, path: &Path) -> Option<Answer> {
+    ui.label("Saved over, what it holds now is kept beside it, under its name and “.before”.");
     buttons(ui, |ui| {
         let elsewhere = ui.button("Save under another name");
         if ui.ctx().memory(|memory| memory.focused().is_none()) {

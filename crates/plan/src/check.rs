@@ -123,6 +123,14 @@ pub(crate) fn faults(plan: &Plan) -> Vec<Problem> {
     checker.found
 }
 
+/// What keeps the plan from being shown and mended: numbers that are none, absurd sizes and counts.
+pub(crate) fn absurd(plan: &Plan) -> Vec<Problem> {
+    let mut checker = Checker::new(plan);
+    numbers::check(&mut checker);
+    checker.found.truncate(MOST_PROBLEMS);
+    checker.found
+}
+
 fn check(checker: &mut Checker<'_>) {
     numbers::check(checker);
     if !checker.found.is_empty() {

@@ -91,8 +91,22 @@ struct Filed {
 /// Every reason why the text is no plan, each with its line, place and mend; only the first one where the
 /// text cannot be read on.
 pub fn read(text: &str) -> Result<Plan, Vec<FileError>> {
+    sound(text, check::faults)
+}
+
+/// Reads a plan to be shown and drawn on: it may have been saved while some of it was still wrong, a doorway past the end
+/// of its wall, a room over another. Nothing may be computed from it before [`Plan::problems`] is empty.
+///
+/// # Errors
+/// As [`read`], but of a text that can be read only for numbers that are none, and sizes and counts beyond a house.
+pub fn read_drawn(text: &str) -> Result<Plan, Vec<FileError>> {
+    sound(text, check::absurd)
+}
+
+/// The plan in a text, unless these problems are found in it: then each with its line.
+fn sound(text: &str, found: fn(&Plan) -> Vec<crate::Problem>) -> Result<Plan, Vec<FileError>> {
     let plan = read_unchecked(text)?;
-    let problems = check::faults(&plan);
+    let problems = found(&plan);
     if problems.is_empty() {
         return Ok(plan);
     }
@@ -108,8 +122,8 @@ pub fn read(text: &str) -> Result<Plan, Vec<FileError>> {
         .collect())
 }
 
-/// Reads a plan from the text of a plan file without validating it: for a drawing saved while some of it
-/// was still wrong. Nothing may be computed from it before [`Plan::problems`] is empty.
+/// Reads a plan from the text of a plan file without validating it: for what this program wrote itself and nobody has had in
+/// hand. Nothing may be computed from it before [`Plan::problems`] is empty.
 ///
 /// # Errors
 /// The reason why the text cannot be read.

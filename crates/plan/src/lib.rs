@@ -42,7 +42,7 @@ pub use check::{Place, Problem};
 pub use cover::{CoverRules, KindGaps, Skirting};
 pub use dimension::{Dimension, DimensionEnd};
 pub use doorway::{Arris, Beyond, Doorway, Leaf, Lining, Side};
-pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_unchecked, write};
+pub use file::{FORMAT, FileError, GREATEST_FILE, read, read_drawn, read_unchecked, write};
 pub use fixture::{Appliance, Fixture, FixtureKind};
 pub use joint::{JOINT_WIDTH, MovementJoint};
 pub use laid::{Laid, LaidBoard, LaidPart, LaidStock, RowLines, RowPull, ToCome, overlap};
@@ -194,5 +194,11 @@ impl Plan {
     /// Every reason why this plan cannot be computed, each with its place and mend; empty if none.
     pub fn problems(&self) -> Vec<Problem> {
         check::problems(self)
+    }
+
+    /// Those of its problems with which it could not even be shown: numbers that are none, and sizes and counts beyond a
+    /// house. A file that holds any is not opened.
+    pub fn absurd(&self) -> Vec<Problem> {
+        check::absurd(self)
     }
 }

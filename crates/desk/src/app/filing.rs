@@ -103,6 +103,8 @@ impl Desk {
         self.keeping.now_known(None);
         self.compute.forget();
         self.line_seen = None;
+        // What is to be mended in the plan is told of each.
+        self.had_problems = false;
         self.selected = Selected::Nothing;
         self.tool = Tool::default();
         self.said = None;
@@ -147,9 +149,24 @@ impl Desk {
         self.dialogs.ask(Purpose::Save, path.as_deref(), &name, ctx);
     }
 
+    /// Saves to a file that was named, by whatever way. Another file that is there already is asked about, unless the
+    /// system's dialog has asked.
+    pub(super) fn save_named(&mut self, ctx: &Context, named: &Path, was_asked: bool) {
+        let path = files::with_ending(named);
+        let is_own = self.document.path().is_some_and(|own| files::is_same(own, &path));
+        let was_asked = was_asked && path == named;
+        if path.is_file() && !is_own && !was_asked {
+            let house = files::read(&path).ok().map(|(plan, _)| plan.name);
+            self.prompt = Some(Prompt::Over(path, house));
+        } else {
+            self.save(ctx, &path);
+        }
+    }
+
     /// Saves to a file; to the plan's own not where something else has changed it.
     pub(super) fn save(&mut self, ctx: &Context, path: &Path) {
-        let known = self.keeping.known().filter(|_| self.document.path() == Some(path));
+        let is_own = self.document.path().is_some_and(|own| files::is_same(own, path));
+        let known = self.keeping.known().filter(|_| is_own);
         self.save_known(ctx, path, known);
     }
 
@@ -204,7 +221,7 @@ impl Desk {
     fn take_up(&mut self, ctx: &Context) {
         let Some(orphan) = self.keeping.take_found() else { return };
         let entry = orphan.entry.clone();
-        let Ok(plan) = plan::read_unchecked(&entry.text) else {
+        let Ok(plan) = plan::read_drawn(&entry.text) else {
             self.said = Some("The work found cannot be read; its journal is left where it is".into());
             return;
         };
@@ -366,9 +383,15 @@ impl Desk {
             }
             Answer::LeaveThen(then) => self.go_on_now(ctx, then),
             Answer::Open(path) => self.open_or_ask(ctx, path),
-            Answer::Save(path) => self.save(ctx, &path),
+            Answer::Save(path) => self.save_named(ctx, &path, false),
             Answer::SaveOver(path) => self.save_known(ctx, &path, None),
-            Answer::SaveElsewhere => self.ask_save(ctx),
+            Answer::SaveElsewhere => match asked {
+                // The path that was typed is changed to another.
+                Some(Prompt::Over(path, _)) => {
+                    self.prompt = Some(Prompt::SavePath(path.display().to_string(), String::new()));
+                }
+                _ => self.ask_save(ctx),
+            },
             Answer::TakeUp => self.take_up(ctx),
             Answer::LeaveFound => self.keeping.leave_found(),
             Answer::ThrowAway => {

@@ -12,16 +12,20 @@ const HANDS: u64 = 10;
 const GESTURES: usize = 25;
 
 /// Numbers that look like chance and are the same each time.
-struct Chance(u64);
+pub(crate) struct Chance(u64);
 
 impl Chance {
-    fn below(&mut self, count: usize) -> usize {
+    pub(crate) fn of(seed: u64) -> Self {
+        Self(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) + 1)
+    }
+
+    pub(crate) fn below(&mut self, count: usize) -> usize {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         ((self.0 >> 33) as usize) % count
     }
 
     /// A place on the floor or beside it, now and then on a corner or a wall.
-    fn place(&mut self) -> (f64, f64) {
+    pub(crate) fn place(&mut self) -> (f64, f64) {
         let mut along = |marks: [f64; 3], from: f64, to: f64| match self.below(3) {
             0 => marks[self.below(3)],
             _ => from + (to - from) * self.below(10_000) as f64 / 10_000.0,
@@ -31,7 +35,7 @@ impl Chance {
 }
 
 /// What leaves this plan, asks the system for a file, or takes long.
-fn is_left_out(command: Command) -> bool {
+pub(crate) fn is_left_out(command: Command) -> bool {
     use Command as C;
     matches!(
         command,
@@ -53,7 +57,7 @@ fn is_left_out(command: Command) -> bool {
     )
 }
 
-fn asked(variable: &str, usual: u64) -> u64 {
+pub(crate) fn asked(variable: &str, usual: u64) -> u64 {
     std::env::var(variable).ok().and_then(|count| count.parse().ok()).unwrap_or(usual)
 }
 
@@ -64,7 +68,7 @@ fn any_hands_leave_a_plan_that_can_be_undone() {
         [Key::Enter, Key::Escape, Key::Delete, Key::Tab, Key::ArrowLeft, Key::ArrowUp, Key::Num1, Key::Num9];
     let from = asked("STARTROW_FROM", 0);
     for seed in from..from + asked("STARTROW_HANDS", HANDS) {
-        let chance = &mut Chance(seed.wrapping_mul(0x9e37_79b9_7f4a_7c15) + 1);
+        let chance = &mut Chance::of(seed);
         let start = one_room();
         let mut hands = Hands::with_plan(start.clone());
         let mut done = Vec::new();

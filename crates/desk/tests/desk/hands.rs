@@ -58,7 +58,7 @@ impl Hands {
     }
 
     /// Frames until none is asked for, within a few; where threads are waited for, without end is a fault.
-    fn settle(&mut self) {
+    pub(crate) fn settle(&mut self) {
         if !self.waits {
             self.harness.run();
             return;

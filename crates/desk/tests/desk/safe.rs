@@ -157,3 +157,48 @@ fn what_cannot_be_saved_is_said_and_stays_on_the_table() {
     assert!(hands.desk().is_dirty() && hands.desk().plan() == &work);
     assert_eq!((place.on_disk(), place.journals()), (house(), 1));
 }
+
+/// Another plan is not written over because a hand typed its name: it is asked about, with the house in it.
+#[test]
+fn another_plans_file_is_asked_about_before_it_is_written_over() {
+    let place = Place::new();
+    let other = place.folder.path().join("other.ron");
+    let theirs = Plan { name: "Theirs".into(), ..house() };
+    std::fs::write(&other, plan::write(&theirs)).expect("written");
+    let on_other = || plan::read(&std::fs::read_to_string(&other).expect("there")).expect("a plan");
+    let mut hands = on(&place.file(), &place.journal());
+    change(&mut hands);
+    // With its ending or without it.
+    for typed in ["other.ron", "other"] {
+        hands.type_path(Command::SaveByPath, &place.folder.path().join(typed));
+        assert!(hands.says("other.ron is there already") && hands.says("another plan: Theirs"), "{typed}");
+        hands.press("Stay");
+        assert!(hands.desk().is_dirty() && on_other() == theirs);
+    }
+    hands.type_path(Command::SaveByPath, &other);
+    hands.press("Save under another name");
+    hands.type_into("path of the file", &place.folder.path().join("third").display().to_string());
+    assert!(!hands.desk().is_dirty() && place.folder.path().join("third.ron").is_file());
+    hands.type_path(Command::SaveByPath, &other);
+    hands.press("Save over it");
+    assert_eq!(&on_other(), hands.desk().plan());
+    let before = std::fs::read_to_string(place.folder.path().join("other.ron.before")).expect("kept");
+    assert_eq!(plan::read(&before).expect("a plan"), theirs);
+}
+
+/// The plan's own file is its own however its path is typed: what something else wrote to it is asked about, nothing else.
+#[test]
+fn the_plans_own_file_is_known_by_any_way_to_it() {
+    let place = Place::new();
+    let mut hands = on(&place.file(), &place.journal());
+    let round = place.folder.path().join(".").join("house.ron");
+    change(&mut hands);
+    hands.type_path(Command::SaveByPath, &round);
+    assert!(!hands.desk().is_dirty() && &place.on_disk() == hands.desk().plan());
+    let theirs = Plan { name: "Theirs".into(), ..house() };
+    std::fs::write(place.file(), plan::write(&theirs)).expect("written");
+    change(&mut hands);
+    hands.type_path(Command::SaveByPath, &place.file());
+    assert!(hands.says("It is not what was opened here any more"));
+    assert_eq!(place.on_disk(), theirs);
+}

@@ -217,3 +217,18 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn what_is_merely_wrong_is_read_to_be_mended_and_what_is_no_number_is_not() {
+    let mut plan = Plan::new("A");
+    plan.rules.least_rip = 900.0;
+    let text = write(&plan);
+    assert!(read(&text).is_err());
+    assert_eq!(read_drawn(&text), Ok(plan));
+    let line = |text: &str| 1 + text.lines().position(|line| line.contains("least_rip")).unwrap();
+    for none in ["NaN", "inf", "2000000.0"] {
+        let text = text.replace("least_rip: 900.0", &format!("least_rip: {none}"));
+        let errors = read_drawn(&text).unwrap_err();
+        assert_eq!((errors.len(), errors[0].line), (1, line(&text)), "{errors:?}");
+    }
+}
