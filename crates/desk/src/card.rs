@@ -116,8 +116,18 @@ fn wall_of(plan: &Plan, doorway: usize) -> Option<(Point, Point)> {
 fn room_for_card(ctx: &Context, table: Rect) -> Rect {
     let is_small = table.width() < LEAST_TABLE.x || table.height() < LEAST_TABLE.y;
     let room = if is_small { ctx.content_rect() } else { table };
-    room.shrink(8.0)
+    let mut room = room.shrink(8.0);
+    // What is said at the foot of the table is read beside a card, not under it: why a figure was refused, the key back.
+    if table.height() > FOOT_FREE {
+        room.max.y -= FOOT;
+    }
+    room
 }
+
+/// As high are the two lines at the foot of the table, points.
+const FOOT: f32 = 52.0;
+/// A table lower than this has no room to leave them free, points.
+const FOOT_FREE: f32 = 420.0;
 
 /// How much worse than floor it is to cover the card of the first steps.
 const HIDES_STEPS: f32 = 60.0;

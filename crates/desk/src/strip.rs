@@ -332,14 +332,21 @@ impl Pen<'_> {
                     x = aside;
                 }
             }
-            // The mark's words stand over the curve: there the word goes beside its point.
-            let min = if at.y - 8.0 - size.y > rect.top() - 2.0 {
-                pos2(x - half, at.y - 8.0 - size.y)
-            } else if at.x + 8.0 + size.x < rect.right() {
-                pos2(at.x + 8.0, at.y - size.y / 2.0)
-            } else {
-                pos2(at.x - 8.0 - size.x, at.y - size.y / 2.0)
+            // The mark's words stand over the curve: there the word goes beside its point, or under it, off the mark's line.
+            let under = beside_mark(at.x.clamp(left, (rect.right() - half).max(left)), half, mark, strip);
+            let places = [
+                pos2(x - half, at.y - 8.0 - size.y),
+                pos2(at.x + 8.0, at.y - size.y / 2.0),
+                pos2(at.x - 8.0 - size.x, at.y - size.y / 2.0),
+                pos2(under - half, at.y + 8.0),
+            ];
+            let is_free = |min: &Pos2| {
+                min.y > rect.top() - 2.0
+                    && strip.contains(min.x)
+                    && strip.contains(min.x + size.x)
+                    && !Rangef::new(min.x, min.x + size.x).expand(MARK_FREE - 1.0).contains(mark)
             };
+            let min = places.into_iter().find(is_free).unwrap_or(places[1]);
             let ground = Rect::from_min_size(min, galley.size()).expand2(vec2(3.0, 0.0));
             self.painter.rect_filled(ground, 2.0, self.palette.strip.gamma_multiply(0.9));
             self.painter.galley(min, galley, self.palette.weak);

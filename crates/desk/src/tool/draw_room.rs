@@ -26,18 +26,48 @@ pub(crate) struct DrawRoom {
     trouble: Option<String>,
 }
 
+/// Between two rooms behind one wall there may be another of this width, mm: a cupboard. Smaller, and a room begins in what is
+/// left of the wall between two others; larger, and a closet is passed over.
+const NARROWEST: f64 = 300.0;
+
 /// Walls that meet at less than this, as a sine, have no inner corner that a room could begin in.
 const SQUARE_ENOUGH: f64 = 0.5;
 
 /// An angle typed after this stroke is the turn from the wall before, degrees to the left.
 const ANGLE: char = '/';
 
+/// How far along a wall's other side from `at` the first free place is, mm, a wall's thickness off the rooms that stand there; 0
+/// where the wall, `length` long, has none.
+fn past_rooms(plan: &Plan, (at, along, away): (Point, Point, Point), length: f64, thick: f64) -> f64 {
+    let on = |p: Point, axis: Point| (p.x - at.x) * axis.x + (p.y - at.y) * axis.y;
+    // Where each room meets the line a millimetre beyond the start, along the wall.
+    let mut taken: Vec<(f64, f64)> = Vec::new();
+    for room in &plan.rooms {
+        let outline: Vec<Point> = room.outline().into_iter().map(|(p, _)| p).collect();
+        let ends = outline.iter().zip(outline.iter().cycle().skip(1));
+        let mut met: Vec<f64> = ends
+            .map(|(a, b)| ((on(*a, along), on(*a, away) - 1.0), (on(*b, along), on(*b, away) - 1.0)))
+            .filter(|(a, b)| (a.1 > 0.0) != (b.1 > 0.0))
+            .map(|(a, b)| a.0 + (b.0 - a.0) * a.1 / (a.1 - b.1))
+            .collect();
+        met.sort_by(f64::total_cmp);
+        taken.extend(met.chunks_exact(2).map(|ends| (ends[0], ends[1])));
+    }
+    taken.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let past = taken.iter().fold(0.0, |past, (from, to)| {
+        let leaves_room = *from - thick >= past + NARROWEST;
+        if leaves_room || *to <= past { past } else { *to + thick }
+    });
+    if past + NARROWEST <= length { past } else { 0.0 }
+}
+
 impl DrawRoom {
     pub(crate) fn is_typing(&self) -> bool {
         !self.typed.is_empty()
     }
 
-    /// Begins behind a wall: on its other side at its far end, along it, so that the room lies beyond it.
+    /// Begins behind a wall: on its other side at its far end, along it, so that the room lies beyond it; past the rooms that
+    /// stand there already.
     pub(crate) fn behind(plan: &Plan, room: usize, wall: usize) -> Option<Self> {
         let drawn = plan.rooms.get(room)?;
         let ((a, b), (along, away)) = drawn.wall_line(wall).zip(drawn.wall_axes(wall))?;
@@ -55,7 +85,11 @@ impl DrawRoom {
             if step > SQUARE_ENOUGH && reached < SQUARE_ENOUGH { thick * (1.0 - reached) / step } else { 0.0 }
         });
         let at = start.moved(away.x * thick, away.y * thick);
-        let start = tidy(at.moved(direction.x * beside, direction.y * beside));
+        let at = at.moved(direction.x * beside, direction.y * beside);
+        // Where a room stands behind the wall already, this one begins beyond it.
+        let length = a.distance(b) - beside;
+        let past = past_rooms(plan, (at, direction, away), length, thick);
+        let start = tidy(at.moved(direction.x * past, direction.y * past));
         Some(Self { corners: vec![start], direction: Some(direction), ..Self::default() })
     }
 
@@ -102,11 +136,12 @@ impl DrawRoom {
                     }
                 }
             }
-            Event::Backspace if !self.typed.is_empty() => {
-                self.typed.pop();
-            }
             Event::Backspace => {
-                self.corners.pop();
+                // What was wrong was wrong with what is taken back.
+                self.trouble = None;
+                if self.typed.pop().is_none() {
+                    self.corners.pop();
+                }
             }
             Event::Arrow(direction) => self.turn_to(Some(direction)),
             Event::Enter if self.typed.is_empty() => return self.close(0.0, around, actions),
@@ -114,6 +149,7 @@ impl DrawRoom {
             Event::Enter => return self.add_typed(around, actions),
             Event::Escape if !self.typed.is_empty() => self.typed.clear(),
             Event::Escape if !self.corners.is_empty() => {
+                self.trouble = None;
                 self.corners.pop();
             }
             Event::Escape => return Tool::Ready(Pick::Nothing),
@@ -257,7 +293,11 @@ impl DrawRoom {
         let units = around.plan.units;
         // Tried here first: a room that cannot be added stays on the table to be mended.
         if let Err(problem) = edit::add_room(&mut around.plan.clone(), &self.corners) {
-            self.trouble = Some(format!("{}; {}", problem.what, problem.mend));
+            let wall = match problem.place {
+                plan::Place::Wall(_, wall) => format!("wall {}: ", wall + 1),
+                _ => String::new(),
+            };
+            self.trouble = Some(format!("{wall}{}; Backspace takes the last wall back", problem.what));
             return Tool::Room(self);
         }
         let open_to = open_to(&self.corners, around.plan);
@@ -297,7 +337,8 @@ impl DrawRoom {
             _ => self.pointer.map(|snapped| snapped.at),
         };
         let hint = if let Some(trouble) = &self.trouble {
-            format!("{}: {trouble}", self.typed)
+            let typed = if self.typed.is_empty() { "This does not go" } else { &self.typed };
+            format!("{typed}: {trouble}")
         } else if self.typed.starts_with(ANGLE) {
             format!(
                 "Turn of {}° to the left from the wall before · Enter",
@@ -442,5 +483,31 @@ mod tests {
         // The same drawn the other way round.
         plan.rooms[0].walls.reverse();
         assert_eq!(begun(&plan, 4), tidy(Point::new(3000.0 - thick, -thick)));
+    }
+
+    /// Behind the wall of 9000 under a hall stand rooms of 3000 and of 2000, the second 600 past the first: between them there is
+    /// room for a cupboard, and once that is drawn the next room begins past all three. A wall with no place left is begun at its
+    /// end as ever.
+    #[test]
+    fn behind_a_wall_the_next_room_begins_past_those_that_stand_there() {
+        let mut plan = Plan::new("Test");
+        let thick = drawing::body_thickness(&plan);
+        let mut add = |left: f64, right: f64, (low, high): (f64, f64)| {
+            let corners = [(left, low), (right, low), (right, high), (left, high)].map(Point::from);
+            edit::add_room(&mut plan, &corners).unwrap();
+            DrawRoom::behind(&plan, 0, 0).unwrap().corners[0]
+        };
+        let under = (-3000.0 - thick, -thick);
+        assert_eq!(add(0.0, 9000.0, (0.0, 1200.0)), tidy(Point::new(9000.0, -thick)));
+        assert_eq!(add(6000.0, 9000.0, under), tidy(Point::new(6000.0 - thick, -thick)));
+        assert_eq!(
+            add(3400.0 - 2.0 * thick, 5400.0 - 2.0 * thick, under),
+            tidy(Point::new(6000.0 - thick, -thick))
+        );
+        let cupboard = add(5400.0 - thick, 6000.0 - thick, under);
+        assert_eq!(cupboard, tidy(Point::new(3400.0 - 3.0 * thick, -thick)));
+        assert_eq!(add(0.0, 3400.0 - 3.0 * thick, under), tidy(Point::new(9000.0, -thick)));
+        // Of another wall nothing has changed.
+        assert_eq!(DrawRoom::behind(&plan, 0, 2).unwrap().corners[0], tidy(Point::new(0.0, 1200.0 + thick)));
     }
 }

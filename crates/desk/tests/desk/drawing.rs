@@ -4,7 +4,7 @@ use crate::hands::{Hands, corners, one_room};
 use egui::Key;
 use egui_kittest::kittest::Queryable;
 use plan::Plan;
-use startrow_desk::{Command, Selected};
+use startrow_desk::{Command, Selected, Setup};
 
 #[test]
 fn a_room_is_drawn_by_a_click_and_typed_lengths() {
@@ -145,4 +145,90 @@ fn a_room_drawn_over_another_is_said_at_once_with_the_way_back() {
     assert!(!hands.desk().said().is_some_and(|said| said.contains("overlaps")), "{:?}", hands.desk().said());
     hands.run(Command::Undo);
     assert!(hands.plan().problems().is_empty());
+}
+
+/// Of a room that does not close it is said which of its walls are in each other's way, and nothing of it once that is taken
+/// back.
+#[test]
+fn a_room_that_crosses_itself_says_where_until_it_is_taken_back() {
+    let mut hands = Hands::with_plan(Plan::new("House"));
+    hands.keys(&[Key::R]);
+    hands.click((0.0, 0.0));
+    for (turn, length) in [
+        (Key::ArrowRight, "4000"),
+        (Key::ArrowUp, "2000"),
+        (Key::ArrowLeft, "1000"),
+        (Key::ArrowDown, "3000"),
+    ] {
+        hands.keys(&[turn]);
+        hands.letters(length);
+        hands.keys(&[Key::Enter]);
+    }
+    hands.keys(&[Key::Enter]);
+    let told = |hands: &Hands| {
+        hands.written().into_iter().map(|(words, _)| words).find(|words| words.contains("crosses"))
+    };
+    let wanted = "This does not go: wall 1: it crosses or touches wall 4; Backspace takes the last wall back";
+    assert_eq!(told(&hands).as_deref(), Some(wanted));
+    hands.keys(&[Key::Backspace]);
+    assert_eq!(told(&hands), None);
+    hands.keys(&[Key::Enter]);
+    assert_eq!(hands.plan().rooms.len(), 1);
+}
+
+/// The card of a room that has just been closed lies over nothing that is said at the foot of the table, nor does what is said
+/// of a figure typed into it; and on the strip no word stands under the mark.
+#[test]
+fn what_is_said_at_the_foot_is_not_under_the_card() {
+    let hall = [
+        (Key::ArrowRight, "7500"),
+        (Key::ArrowDown, "3000"),
+        (Key::ArrowRight, "1500"),
+        (Key::ArrowUp, "4200"),
+        (Key::ArrowLeft, "9000"),
+    ];
+    for (width, height) in [(1280.0, 800.0), (1600.0, 1000.0), (1000.0, 720.0)] {
+        let mut hands =
+            Hands::at_size(Setup { plan: Some(Plan::new("House")), ..Setup::default() }, [width, height]);
+        hands.keys(&[Key::R]);
+        hands.click((0.0, 0.0));
+        for (turn, length) in hall {
+            hands.keys(&[turn]);
+            hands.letters(length);
+            hands.keys(&[Key::Enter]);
+        }
+        hands.keys(&[Key::Enter]);
+        assert_eq!(hands.plan().rooms.len(), 1);
+        let card = |hands: &Hands| {
+            let words = ["remove", "corners keep their angles", "Length", "Room 1"];
+            let written = hands.written();
+            let last =
+                |word: &&str| written.iter().rev().find(|(said, _)| said == word).map(|(_, rect)| *rect);
+            words.iter().filter_map(last).reduce(|a, b| a.union(b)).expect("a card")
+        };
+        for key in [None, Some(Key::W)] {
+            if let Some(key) = key {
+                hands.keys(&[key]);
+                hands.letters("x");
+                hands.letters("9999999");
+                hands.keys(&[Key::Enter]);
+            }
+            let said = hands.desk().said().unwrap_or_default().to_owned();
+            let foot = hands.written().into_iter().find(|(words, _)| *words == said && !said.is_empty());
+            if let Some((words, foot)) = foot {
+                assert!(
+                    !foot.intersects(card(&hands).expand(8.0)),
+                    "{width}: {words:?} at {foot:?} under {:?}",
+                    card(&hands)
+                );
+            }
+        }
+        let mark =
+            hands.lines().into_iter().filter(|[a, b]| a.x == b.x && a.y > height - 200.0 && b.y - a.y > 50.0);
+        let mark: Vec<f32> = mark.map(|[a, _]| a.x).collect();
+        assert!(!mark.is_empty());
+        for (words, rect) in hands.written().into_iter().filter(|(words, _)| words.starts_with("runner-up")) {
+            assert!(mark.iter().all(|x| !rect.x_range().contains(*x)), "{words:?} at {rect:?} {mark:?}");
+        }
+    }
 }

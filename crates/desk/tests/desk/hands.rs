@@ -1,6 +1,6 @@
 //! Hands that drive a desk without a window: gestures, keys, typed letters.
 
-use egui::{Event, Key, Modifiers, Pos2};
+use egui::{Event, Key, Modifiers, Pos2, Rect, Shape};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use plan::{Plan, Point};
@@ -104,6 +104,35 @@ impl Hands {
     /// Whether anything on the table says these words.
     pub(crate) fn says(&self, words: &str) -> bool {
         self.harness.query_all_by_label_contains(words).next().is_some()
+    }
+
+    /// What is painted in the last frame that a piece of `wanted` can be made of, one after the other.
+    fn painted<T>(&self, wanted: impl Fn(&Shape) -> Option<T>) -> Vec<T> {
+        fn leaves<'a>(shape: &'a Shape, all: &mut Vec<&'a Shape>) {
+            match shape {
+                Shape::Vec(inner) => inner.iter().for_each(|shape| leaves(shape, all)),
+                shape => all.push(shape),
+            }
+        }
+        let mut all = Vec::new();
+        self.harness.output().shapes.iter().for_each(|clipped| leaves(&clipped.shape, &mut all));
+        all.into_iter().filter_map(wanted).collect()
+    }
+
+    /// Every writing that is painted, and where.
+    pub(crate) fn written(&self) -> Vec<(String, Rect)> {
+        self.painted(|shape| match shape {
+            Shape::Text(text) => Some((text.galley.text().to_owned(), text.visual_bounding_rect())),
+            _ => None,
+        })
+    }
+
+    /// The lines of two ends that are painted.
+    pub(crate) fn lines(&self) -> Vec<[Pos2; 2]> {
+        self.painted(|shape| match shape {
+            Shape::LineSegment { points, .. } => Some(*points),
+            _ => None,
+        })
     }
 
     /// Whether one thing has this label.
