@@ -13,6 +13,7 @@ mod lists;
 mod materials;
 mod mitre;
 mod parted;
+mod random;
 mod saw;
 mod skim;
 mod stages;
@@ -29,6 +30,7 @@ pub use materials::{
     Material, MaterialLine, MaterialList, MouldingPiece, materials, materials_csv, materials_table,
     materials_text,
 };
+pub use random::{drawn_words, line_words};
 pub use skim::{SawnAt, Skim, skim_words};
 pub use stages::{
     Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,

@@ -47,6 +47,10 @@ pub fn text(
     line(format!("{} — saw list and packs", plan.name));
     line(format!("{} · pitch {} · kerf {}", plan.stock.name, length(floor.pitch), length(plan.stock.kerf)));
     line("Take care: extract dust, wear eye, ear and breathing protection, keep the guard on; the makers' sheets and local codes come first.".into());
+    if let Some(words) = crate::drawn_words(plan) {
+        line(String::new());
+        line(words);
+    }
     for (cut, keep, entries) in groups(order) {
         if entries.is_empty() {
             continue;
@@ -129,15 +133,16 @@ pub fn text(
     line(String::new());
     line("Packs".into());
     let run = |metres: f64| format_run(metres * 1000.0, plan.units);
+    let of_length = |mm: f64| crate::line_words(plan, mm);
     for pack in &order.lines {
         // Of what is not opened nothing is laid, and nothing lost.
         if pack.opened == 0 {
-            line(format!("  {:>10}  none opened of {:>4} bought", length(pack.length), pack.bought));
+            line(format!("  {:>10}  none opened of {:>4} bought", of_length(pack.length), pack.bought));
             continue;
         }
         line(format!(
             "  {:>10}  {:>4} opened of {:>4} bought; {} laid of {}: {:.1} % waste",
-            length(pack.length),
+            of_length(pack.length),
             pack.opened,
             pack.bought,
             run(pack.laid_length),

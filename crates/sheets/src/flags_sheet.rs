@@ -102,21 +102,28 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
     let per_pack = house.plan.stock.boards_per_pack();
     let sum = format!("{} × {per_pack} = {}", order.packs, count(bought, "board"));
     flow.page().write(&sum, x + big.width(&text) + 6.0, top + 6.8, Type::quiet(4.2));
-    flow.table(&[("length", 0.0, 0), ("boards", 34.0, 0)]);
+    let kind = Type::bold(5.0);
+    let words = |line: &order::PackLine| order::line_words(&house.plan, line.length);
+    // A range is wider than a length.
+    let boards = order.lines.iter().map(|line| kind.width(&words(line)) + 5.0).fold(34.0, f64::max);
+    flow.table(&[("length", 0.0, 0), ("boards", boards, 0)]);
     for line in &order.lines {
         let top = flow.take(7.4);
         let (x, right, row) = (flow.x(), flow.right(), flow.row());
         let page = flow.page();
         page.begin(row.head(0));
-        page.write(&figure(house, line.length), x, top + 5.0, Type::bold(5.0));
+        page.write(&words(line), x, top + 5.0, kind);
         let spare = line.bought.saturating_sub(line.opened);
         let text = format!("{} opened, {} bought, {spare} left whole", line.opened, line.bought);
         page.begin(row.cell(1));
-        page.write(&text, x + 34.0, top + 5.0, Type::plain(4.0));
+        page.write(&text, x + boards, top + 5.0, Type::plain(4.0));
         page.line((x, top + 7.0), (right, top + 7.0), 0.18, drawing::Rgb::QUIET);
     }
     put_by_stage(flow, house);
     flow.gap(2.5);
+    if let Some(words) = order::drawn_words(&house.plan) {
+        flow.paragraph(&words, Type::plain(4.0));
+    }
     let waste = (order.opened_area - order.laid_area).max(0.0);
     let area = |m2: f64| plan::format_area(m2 * 1e6, house.plan.units);
     let share = if order.opened_area > 0.0 { waste / order.opened_area * 100.0 } else { 0.0 };

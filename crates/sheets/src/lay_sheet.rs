@@ -41,6 +41,9 @@ pub(crate) fn lay_sheet<'a>(house: &'a Told<'_>) -> Option<List<'a>> {
                    its gap counted in; then the board's pack.";
             flow.paragraph(how, Type::plain(3.4));
         }
+        if let Some(words) = order::drawn_words(&house.plan) {
+            flow.paragraph(&words, Type::bold(3.8));
+        }
         let stages = stages_in_words(house);
         if let Some(said) = &stages {
             let how = "Laid in stages: NAMED. Where one meets what an earlier one laid, its rows say so.";

@@ -414,3 +414,25 @@ fn a_page_looked_at_is_the_page_that_is_printed() {
     let dark = picture.rgba.chunks_exact(4).filter(|pixel| pixel[0] < 100).count();
     assert!(dark > 500, "{dark} dark pixels");
 }
+
+/// Of boards of random lengths nobody knows which a pack holds: whoever saws, lays or buys by a list is told that those on it are
+/// drawn, and by what to lay instead.
+#[test]
+fn lists_of_random_lengths_say_that_these_are_drawn() {
+    let mut plan = plan::read(include_str!("../../../sample-plans/one-room.ron")).expect("the sample reads");
+    for (random, is_told) in [(None, false), (Some((600.0, 2200.0)), true)] {
+        if let Some((shortest, longest)) = random {
+            plan.stock.lengths.clear();
+            plan.stock.random = Some(plan::RandomLengths { shortest, longest, per_pack: 8 });
+        }
+        let house = pipeline::run(&plan).expect("the sample is sound");
+        let pages = set(&house, &SetOptions::default());
+        for title in ["Saw list", "Lay list", "Flags and packs"] {
+            let text = text_of(&pages, title);
+            assert!(!text.is_empty(), "{title}");
+            assert_eq!(text.contains("drawn by chance, to"), is_told, "{title}: {text}");
+        }
+        let (packs, range) = (text_of(&pages, "Flags and packs"), "600 to 2\u{a0}200 ");
+        assert_eq!(packs.matches(range).count() > 0, is_told, "{packs}");
+    }
+}

@@ -26,6 +26,9 @@ pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
         let caution = "Extract at the saw; mask, eye and ear protection. Blade guard and push stick for narrow rips. \
          The saw maker's sheet and local rules come first.";
         flow.paragraph(caution, Type::plain(3.4));
+        if let Some(words) = order::drawn_words(&house.plan) {
+            flow.paragraph(&words, Type::bold(3.8));
+        }
         let saw = &house.order.saw;
         let parts: [(&str, &[SawEntry]); 6] = [
             ("Fence, keep tongue", &saw.rips_keep_tongue),

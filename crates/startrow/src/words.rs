@@ -397,6 +397,7 @@ pub(crate) fn lay(house: &House) -> String {
         plan::format_area(house.order.laid_area * 1e6, house.plan.units)
     ));
     house.letter_words().into_iter().for_each(&mut say);
+    order::drawn_words(&house.plan).into_iter().for_each(&mut say);
     for run in &floor.runs {
         let boards: Vec<String> = floor.boards[run.boards.clone()]
             .iter()

@@ -34,8 +34,11 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
         line(ui, "Price", price);
     }
     for of in &order.lines {
-        let label = format!("Boards of {}", names::length(of.length, units));
+        let label = format!("Boards of {}", ::order::line_words(facts.plan, of.length));
         line(ui, &label, format!("{} opened of {}", of.opened, of.bought));
+    }
+    if let Some(words) = ::order::drawn_words(facts.plan) {
+        note(ui, words);
     }
     if let Some(words) = facts.bound.and_then(|bound| order.left_whole_words(&bound)) {
         note(ui, words + ".");
