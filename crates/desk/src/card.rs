@@ -66,7 +66,7 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
     let seen = seen.intersect(view.rect);
     let seen = Rect::from_two_pos(seen.min, seen.max);
     let id = Id::unique(("card", facts.selected_key()));
-    let room = room_for_card(ctx, view.rect);
+    let room = room_for_card(ctx, view.rect, facts.is_stale());
     let marked = match (facts.selected, facts.house) {
         (Selected::Board(index), Some(house)) if !facts.has_several() => board::on_table(view, house, index),
         _ => place::Marked { own: vec![seen], beside: Vec::new() },
@@ -113,19 +113,23 @@ fn wall_of(plan: &Plan, doorway: usize) -> Option<(Point, Point)> {
 }
 
 /// Where a card may lie: over the table, or where that is too small over the panels too.
-fn room_for_card(ctx: &Context, table: Rect) -> Rect {
+fn room_for_card(ctx: &Context, table: Rect, is_stale: bool) -> Rect {
     let is_small = table.width() < LEAST_TABLE.x || table.height() < LEAST_TABLE.y;
     let room = if is_small { ctx.content_rect() } else { table };
     let mut room = room.shrink(8.0);
     // What is said at the foot of the table is read beside a card, not under it: why a figure was refused, the key back.
     if table.height() > FOOT_FREE {
         room.max.y -= FOOT;
+        // So is, at its head, why the floor shown is an older one.
+        room.min.y += if is_stale { BAND } else { 0.0 };
     }
     room
 }
 
 /// As high are the two lines at the foot of the table, points.
 const FOOT: f32 = 52.0;
+/// As high is the band that says so, in two lines, points.
+const BAND: f32 = 56.0;
 /// A table lower than this has no room to leave them free, points.
 const FOOT_FREE: f32 = 420.0;
 

@@ -223,6 +223,14 @@ impl Desk {
         }
         self.burst.letters.push_str(&letters);
         self.burst.last = now;
+        // The next room, then its next wall, as quickly as one likes: no name begins so. What is typed after that may be one.
+        let walked = self.burst.letters.to_lowercase();
+        if ['m', 'w'].iter().all(|letter| walked.contains(*letter))
+            && walked.chars().all(|c| "mw".contains(c))
+        {
+            self.burst = Burst::default();
+            return;
+        }
         let mut different: Vec<char> = self.burst.letters.chars().flat_map(char::to_lowercase).collect();
         different.sort_unstable();
         different.dedup();

@@ -223,6 +223,17 @@ fn what_is_said_at_the_foot_is_not_under_the_card() {
                 );
             }
         }
+        // Behind the hall's wall, over the hall: why no floor is laid stands at the head.
+        hands.keys(&[Key::Escape, Key::M, Key::W, Key::W, Key::R]);
+        for length in ["3600", "3000", "3600"] {
+            hands.letters(length);
+            hands.keys(&[Key::Enter]);
+        }
+        hands.keys(&[Key::Enter]);
+        let band = hands.written().into_iter().find(|(words, _)| words.starts_with("An older floor"));
+        let band = band.expect("the room lies over the hall").1;
+        let card = card(&hands).expand(8.0);
+        assert!(!band.intersects(card), "{width}: {band:?} under {card:?}");
         let mark =
             hands.lines().into_iter().filter(|[a, b]| a.x == b.x && a.y > height - 200.0 && b.y - a.y > 50.0);
         let mark: Vec<f32> = mark.map(|[a, _]| a.x).collect();

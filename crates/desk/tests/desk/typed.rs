@@ -93,6 +93,12 @@ fn a_word_typed_over_a_room_is_its_name() {
     assert_eq!(hands.desk().selected(), Selected::Room(0));
     hands.keys(&[Key::Enter]);
     assert_eq!(hands.plan().rooms[0].name, "kitchen");
+    // To a wall of the next room, and a room behind it, with a practised hand: no word, however quick.
+    hands.keys(&[Key::Escape]);
+    queue_all(&mut hands, "mwr3000=2000=3000==");
+    assert_eq!(hands.plan().rooms.len(), 2, "{:?}", hands.desk().said());
+    assert_eq!(hands.plan().rooms[0].name, "kitchen");
+    hands.run(Command::Undo);
     // One by one they are commands.
     hands.keys(&[Key::Escape, Key::M, Key::I]);
     assert!(hands.plan().is_pinned(&plan::Place::Room(0)));
