@@ -65,6 +65,16 @@ impl StagePart {
         }
     }
 
+    /// The boards opened for it: how many of each length. Of random lengths nobody knows which come, and they are counted alone.
+    pub fn opened_words(&self, plan: &Plan) -> String {
+        if plan.stock.random.is_some() {
+            let count: usize = self.opened.iter().map(|(_, count)| count).sum();
+            return format!("{count} {}", if count == 1 { "board" } else { "boards" });
+        }
+        let of = |(length, count): &(f64, usize)| format!("{count} × {}", format_length(*length, plan.units));
+        self.opened.iter().map(of).collect::<Vec<_>>().join(", ")
+    }
+
     /// From how many packs its boards come, and how many would do where these are more.
     pub fn pack_words(&self) -> String {
         let packs = |count: usize| if count == 1 { "1 pack".to_owned() } else { format!("{count} packs") };

@@ -182,13 +182,8 @@ fn put_by_stage(flow: &mut Flow, house: &Told<'_>) {
     let (name_kind, kind) = (Type::bold(4.2), Type::plain(4.0));
     for (place, part) in all.stages.iter().enumerate() {
         let name = format!("{} {}, day {}", place + 1, house.stage_name(&all, place), part.day);
-        let opened: Vec<String> = part
-            .opened
-            .iter()
-            .map(|(length, count)| format!("{count} × {}", figure(house, *length)))
-            .collect();
         let names = name_kind.wrapped(&name, PACKS - 3.0);
-        let words = format!("{}: {}", opened.join(", "), part.carry_words());
+        let words = format!("{}: {}", part.opened_words(&house.plan), part.carry_words());
         let mut lines = kind.wrapped(&words, flow.width() - PACKS);
         if part.would_do.is_some_and(|fewer| fewer < part.packs) {
             lines.extend(kind.wrapped(&format!("({})", part.pack_words()), flow.width() - PACKS));

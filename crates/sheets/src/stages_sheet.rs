@@ -10,7 +10,6 @@ use crate::told::Told;
 use drawing::{Anchor, Options, Rgb};
 use order::{DayStep, StagePart, StagePlan, StepKind};
 use pipeline::House;
-use plan::format_length;
 
 /// The day plan, then the stages on the floor; none for a plan without stages.
 pub(crate) fn stages_sheet<'a>(house: &'a Told<'_>, paper: Paper) -> Sheaf<'a> {
@@ -148,17 +147,12 @@ fn put_stage(flow: &mut Flow, house: &House, all: &StagePlan, place: usize, part
     let rooms: Vec<&str> = part.rooms.iter().map(|room| house.plan.rooms[*room].name.as_str()).collect();
     let plain = Type::plain(3.8);
     flow.paragraph(&rooms.join(", "), plain);
-    let opened: Vec<String> = part
-        .opened
-        .iter()
-        .map(|(length, count)| format!("{count} × {}", format_length(*length, house.plan.units)))
-        .collect();
     let boards = crate::words::count(part.boards.len(), "board");
     flow.paragraph(
         &format!(
             "{boards}, {}. Opened for it: {}, {}.",
             plan::format_area(part.area * 1e6, house.plan.units),
-            opened.join(", "),
+            part.opened_words(&house.plan),
             part.pack_words()
         ),
         plain,

@@ -145,16 +145,11 @@ pub fn stages_text(plan: &Plan, site: &Site, set: &SetOut, floor: &Floor, all: &
         let hours =
             plan.stages[part.stage].hours.map_or_else(String::new, |hours| format!(", {hours} h of laying"));
         say(format!("{}. {}, day {}{hours}: {}", place + 1, name(place), part.day, rooms.join(", ")));
-        let opened: Vec<String> = part
-            .opened
-            .iter()
-            .map(|(length, count)| format!("{count} × {}", format_length(*length, plan.units)))
-            .collect();
         say(format!(
             "   {} boards, {}; opened for it {}, {}",
             part.boards.len(),
             format_area(part.area * 1e6, plan.units),
-            opened.join(", "),
+            part.opened_words(plan),
             part.pack_words()
         ));
         say(format!("   carry in and open: {}", part.carry_words()));
