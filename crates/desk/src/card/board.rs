@@ -64,16 +64,13 @@ pub(super) fn on_table(view: &View, house: &House, index: usize) -> Marked {
     let touches = |other: &&Board| {
         let is_beside = other.left < board.right - 1.0 && other.right > board.left + 1.0;
         let follows = (other.left - board.right).abs() < 1.0 || (board.left - other.right).abs() < 1.0;
-        other.region == board.region
-            && match other.row.abs_diff(board.row) {
-                0 => follows,
-                rows => rows == 1 && is_beside,
-            }
+        if other.row == board.row { follows } else { is_beside }
     };
-    Marked {
-        own: pieces(board),
-        beside: house.floor.boards.iter().filter(touches).flat_map(pieces).collect(),
-    }
+    // Looked for in every frame: only the runs of these rows are gone through, not every board of a large floor.
+    let near = |run: &&lay::Run| run.region == board.region && run.row.abs_diff(board.row) <= 1;
+    let runs = house.floor.runs.iter().filter(near);
+    let others = runs.filter_map(|run| house.floor.boards.get(run.boards.clone())).flatten();
+    Marked { own: pieces(board), beside: others.filter(touches).flat_map(pieces).collect() }
 }
 
 fn tenth(mm: f64) -> f64 {
@@ -185,4 +182,29 @@ pub(super) fn board_card(ui: &mut Ui, plan: &Plan, house: &House, index: usize, 
             "nothing left over".into()
         },
     );
+}
+
+#[cfg(test)]
+mod tests {
+    /// The neighbours of a board are looked for in the runs of its rows: each board must stand in one of its own row and
+    /// region, where boards lie already, too.
+    #[test]
+    fn every_board_stands_in_a_run_of_its_row() {
+        for text in [
+            include_str!("../../../../sample-plans/dunlin-flat.ron"),
+            include_str!("../../../../sample-plans/hazel-court.ron"),
+            include_str!("../../../../sample-plans/quince-row.ron"),
+        ] {
+            let house = pipeline::run(&plan::read(text).unwrap()).unwrap();
+            let mut seen = vec![false; house.floor.boards.len()];
+            for run in &house.floor.runs {
+                for index in run.boards.clone() {
+                    let board = &house.floor.boards[index];
+                    assert_eq!((board.region, board.row), (run.region, run.row), "{}", board.label);
+                    seen[index] = true;
+                }
+            }
+            assert!(seen.into_iter().all(|seen| seen));
+        }
+    }
 }
