@@ -74,22 +74,43 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
             width,
         )
     };
-    let far = doorway.far_wall(plan, width / 2.0).filter(|far| far.distance <= THICKEST_WALL);
+    take_from_behind(plan, &mut doorway);
+    plan.doorways.push(doorway);
+    Ok(plan.doorways.len() - 1)
+}
+
+/// What is behind a doorway where it stands: how thick its wall is, its leaf, and how the boards end.
+fn take_from_behind(plan: &Plan, doorway: &mut Doorway) {
+    doorway.wall_thickness = OUTER_WALL;
+    let far = doorway.far_wall(plan, doorway.width / 2.0).filter(|far| far.distance <= THICKEST_WALL);
     if let Some(far) = far {
         // Whole millimetres: nobody measures a wall finer.
         doorway.wall_thickness = far.distance.round().max(0.0);
     }
-    if doorway.wall_thickness >= LEAF {
-        doorway.leaf = Some(Leaf::swinging(Side::Far, LEAF));
-    }
+    doorway.leaf = (doorway.wall_thickness >= LEAF).then(|| Leaf::swinging(Side::Far, LEAF));
     let is_boarded = far.is_some_and(|far| plan.rooms[far.room].is_boarded());
     doorway.beyond = match (is_boarded, doorway.leaf) {
         (true, _) => Beyond::RunThrough,
         (false, Some(_)) => Beyond::UnderLeaf,
         (false, None) => Beyond::Trim(TRIM),
     };
-    plan.doorways.push(doorway);
-    Ok(plan.doorways.len() - 1)
+}
+
+/// Puts a doorway elsewhere along its wall. What was taken from behind it and nobody has said otherwise since is taken from
+/// behind it there: before another room the wall may be of another thickness, and boards run through.
+pub(super) fn put_along(plan: &mut Plan, index: usize, at: f64) {
+    let mut here = plan.doorways[index].clone();
+    take_from_behind(plan, &mut here);
+    let mut there = Doorway { at, ..here.clone() };
+    take_from_behind(plan, &mut there);
+    let doorway = &mut plan.doorways[index];
+    doorway.at = at;
+    if doorway.wall_thickness == here.wall_thickness {
+        doorway.wall_thickness = there.wall_thickness;
+        if (doorway.leaf, doorway.beyond) == (here.leaf, here.beyond) {
+            (doorway.leaf, doorway.beyond) = (there.leaf, there.beyond);
+        }
+    }
 }
 
 /// Adds a fixture with this outline, named by its kind, and gives its index.
@@ -153,6 +174,35 @@ mod tests {
         assert_eq!(plan.problems(), []);
         refused(|plan| add_room(plan, &square(0.0, 4000.0, 0.0)), "Room 1, wall 1", "no length");
         refused(|plan| add_room(plan, &square(f64::NAN, 4000.0, 9.0)), "Room 1", "no number");
+    }
+
+    /// Under a hall of 9000 lie a room behind a wall of 92 and, past a partition in the hall's middle, a tiled one behind 120: a doorway
+    /// put into the middle meets none, and has a room's wall once it stands before it. What is typed stays.
+    #[test]
+    fn a_doorway_that_is_moved_takes_the_wall_behind_it() {
+        let mut plan = Plan::new("House");
+        let mut add = |left: f64, right: f64, low: f64, high: f64| {
+            let corners = [(left, low), (right, low), (right, high), (left, high)].map(Point::from);
+            add_room(&mut plan, &corners).unwrap();
+        };
+        add(0.0, 9000.0, 0.0, 1200.0);
+        add(0.0, 4454.0, -3000.0, -92.0);
+        add(4546.0, 9000.0, -3000.0, -120.0);
+        plan.rooms[2].covering = Covering::Other("stone".into());
+        let index = add_doorway(&mut plan, 0, 0, 4500.0).unwrap();
+        let what = |plan: &Plan| (plan.doorways[index].wall_thickness, plan.doorways[index].beyond);
+        assert_eq!(what(&plan), (OUTER_WALL, Beyond::UnderLeaf));
+        crate::edit::place_doorway(&mut plan, index, 600.0).unwrap();
+        assert_eq!((what(&plan), plan.problems()), ((92.0, Beyond::RunThrough), vec![]));
+        let by = Point::new(5400.0, 0.0);
+        crate::edit::move_all(&mut plan, &[Place::Doorway(index)], by).unwrap();
+        assert_eq!((what(&plan), plan.problems()), ((120.0, Beyond::UnderLeaf), vec![]));
+        plan.doorways[index].beyond = Beyond::Trim(TRIM);
+        crate::edit::place_doorway(&mut plan, index, 600.0).unwrap();
+        assert_eq!(what(&plan), (92.0, Beyond::Trim(TRIM)));
+        crate::edit::set_doorway_thickness(&mut plan, index, 100.0).unwrap();
+        crate::edit::place_doorway(&mut plan, index, 6000.0).unwrap();
+        assert_eq!(what(&plan).0, 100.0);
     }
 
     #[test]

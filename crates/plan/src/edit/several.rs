@@ -52,7 +52,7 @@ pub fn move_all(plan: &mut Plan, places: &[Place], by: Point) -> Result<(), Prob
                 };
                 let furthest = (a.distance(b) - doorway.width).max(0.0);
                 let at = (doorway.at + by.x * along.x + by.y * along.y).clamp(0.0, furthest);
-                next.doorways[index].at = at;
+                super::add::put_along(&mut next, index, at);
             }
             Place::Dimension(index) => things::move_dimension(&mut next, index, by)?,
             _ => {

@@ -28,7 +28,7 @@ pub(super) fn require_near(plan: &Plan, place: &Place, figures: &[f64]) -> Resul
     Err(problem(plan, place.clone(), "it would be more than a kilometre away", mend))
 }
 
-/// Puts a doorway `at` mm from its wall's corner.
+/// Puts a doorway `at` mm from its wall's corner. What it had from behind it, it has from what is behind it there.
 ///
 /// # Errors
 /// When there is no such doorway, it is pinned down, or would stand a kilometre away.
@@ -36,7 +36,7 @@ pub fn place_doorway(plan: &mut Plan, index: usize, at: f64) -> Result<(), Probl
     require(plan, &Place::Doorway(index))?;
     require_loose(plan, Place::Doorway(index))?;
     require_near(plan, &Place::Doorway(index), &[at])?;
-    plan.doorways[index].at = at;
+    super::add::put_along(plan, index, at);
     Ok(())
 }
 
