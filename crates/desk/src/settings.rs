@@ -45,13 +45,23 @@ pub(crate) const SCALES: (u16, u16) = (100, 300);
 impl Settings {
     /// The settings at `path`, or the defaults.
     pub(crate) fn load(path: Option<&Path>) -> Self {
-        path.and_then(|path| std::fs::read_to_string(path).ok())
-            .and_then(|text| ron::from_str(&text).ok())
-            .unwrap_or_default()
+        Self::read(path).unwrap_or_default()
     }
 
-    /// Writes the settings where that can be done; a read-only home is no reason to stop work.
-    pub(crate) fn store(&self, path: Option<&Path>) {
+    /// Writes the settings where that can be done; a read-only home is no reason to stop work. Another window may have opened
+    /// plans since these were read: its recent ones stay.
+    pub(crate) fn store(&mut self, path: Option<&Path>) {
+        if let Some(now) = Self::read(path) {
+            self.recent = now.recent;
+        }
+        self.write(path);
+    }
+
+    fn read(path: Option<&Path>) -> Option<Self> {
+        ron::from_str(&std::fs::read_to_string(path?).ok()?).ok()
+    }
+
+    fn write(&self, path: Option<&Path>) {
         let Some(path) = path else { return };
         if let Some(folder) = path.parent() {
             let _ = std::fs::create_dir_all(folder);
@@ -66,11 +76,15 @@ impl Settings {
         if self.scale == 0 { SCALES.0 } else { self.scale.clamp(SCALES.0, SCALES.1) }
     }
 
-    /// Puts a file first among the recent ones.
-    pub(crate) fn used(&mut self, path: &Path) {
+    /// Puts a file first among the recent ones, those of other windows with it, and writes the settings.
+    pub(crate) fn used(&mut self, path: &Path, settings: Option<&Path>) {
+        if let Some(now) = Self::read(settings) {
+            self.recent = now.recent;
+        }
         self.recent.retain(|other| other != path);
         self.recent.insert(0, path.to_owned());
         self.recent.truncate(RECENT_LIMIT);
+        self.write(settings);
     }
 }
 
@@ -109,9 +123,25 @@ mod tests {
     fn recent_files_come_newest_first_and_once() {
         let mut settings = Settings::default();
         for name in ["a", "b", "a"] {
-            settings.used(Path::new(name));
+            settings.used(Path::new(name), None);
         }
         assert_eq!(settings.recent, [PathBuf::from("a"), PathBuf::from("b")]);
+    }
+
+    /// Two windows, each with a plan of its own, one closed after the other: both plans are found the next time.
+    #[test]
+    fn recent_files_of_two_windows_are_kept() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("desk.ron");
+        let at = Some(file.as_path());
+        let mut windows = [Settings::load(at), Settings::load(at)];
+        for (window, name) in windows.iter_mut().zip(["a", "b"]) {
+            window.used(Path::new(name), at);
+        }
+        windows[0].hard = true;
+        windows[0].store(at);
+        let next = Settings::load(at);
+        assert_eq!((next.recent, next.hard), (vec![PathBuf::from("b"), PathBuf::from("a")], true));
     }
 
     #[test]

@@ -135,8 +135,7 @@ impl Desk {
         if let Some(folder) = path.parent() {
             self.job.print.folder.get_or_insert_with(|| folder.to_owned());
         }
-        self.settings.used(&path);
-        self.settings.store(self.settings_path.as_deref());
+        self.settings.used(&path, self.settings_path.as_deref());
     }
 
     pub(super) fn ask_save(&mut self, ctx: &Context) {
