@@ -1,5 +1,6 @@
 //! A plan saved while something in it is still to be mended: it is opened again, says what that is, and is mended on the table.
 
+use crate::any::{Chance, asked, is_left_out};
 use crate::hands::{Hands, one_room};
 use plan::{Doorway, Plan, Point, Room};
 use startrow_desk::{Command, Setup};
@@ -58,4 +59,63 @@ fn it_is_mended_on_the_table() {
     hands.run(Command::Delete);
     assert!(hands.plan().problems().is_empty(), "{:?}", hands.plan().problems());
     assert_eq!(hands.house().plan.rooms.len(), 1);
+}
+
+/// Plans that hands, editors and other programs have left in any state: figures that make no sense, names that nothing has, lists
+/// cut short. Whatever is not refused is shown, with every step open, gone through and drawn on, without a panic.
+/// `STARTROW_HANDS` asks for more.
+#[test]
+fn odd_plans_are_shown_and_gone_through() {
+    const ODD: [&str; 10] =
+        ["0.0", "-1.0", "1e6", "-1e6", "0.001", "99999.9", "3.0", "1500.0", "-250.0", "4000.0"];
+    let samples = [
+        include_str!("../../../../sample-plans/dunlin-flat.ron"),
+        include_str!("../../../../sample-plans/reed-cottage.ron"),
+        include_str!("../../../../sample-plans/plover-parlour.ron"),
+        include_str!("../../../../sample-plans/tern-point.ron"),
+    ];
+    let commands: Vec<Command> = Command::all()
+        .filter(|command| {
+            !is_left_out(*command) && !matches!(command, Command::LayOn | Command::Find | Command::TryMends)
+        })
+        .collect();
+    let from = asked("STARTROW_FROM", 0);
+    let mut shown = 0;
+    for seed in from..from + asked("STARTROW_HANDS", 4) {
+        let chance = &mut Chance::of(seed);
+        let sample = samples[seed as usize % samples.len()];
+        let mut text = String::new();
+        let changes = 1 + chance.below(6);
+        let numbers = sample.split(' ').filter(|word| word.starts_with(|c: char| c.is_ascii_digit())).count();
+        let places: Vec<usize> = (0..changes).map(|_| chance.below(numbers)).collect();
+        let mut number = 0;
+        for (i, word) in sample.split(' ').enumerate() {
+            if i > 0 {
+                text.push(' ');
+            }
+            let is_number = word.starts_with(|c: char| c.is_ascii_digit());
+            let end = word.find(|c: char| !(c.is_ascii_digit() || ".-".contains(c))).unwrap_or(word.len());
+            if is_number && places.contains(&number) && word[..end].contains('.') {
+                text += ODD[chance.below(ODD.len())];
+                text += &word[end..];
+            } else {
+                text += word;
+            }
+            number += usize::from(is_number);
+        }
+        if chance.below(3) == 0 {
+            text = text.replacen("room: \"", "room: \"no ", 1 + chance.below(3));
+        }
+        let Ok(plan) = plan::read_drawn(&text) else { continue };
+        shown += 1;
+        let mut hands = Hands::with_plan(plan);
+        hands.waits = true;
+        hands.run(Command::OpenAllSteps);
+        for _ in 0..20 {
+            hands.run(commands[chance.below(commands.len())]);
+            let at = chance.place();
+            hands.click(at);
+        }
+    }
+    assert!(shown > 0);
 }
