@@ -306,7 +306,8 @@ impl<'a> Chain<'a> {
     }
 
     /// Goes on from a floor. Every other search draws lengths in the proportions of the pack, so that no length runs out
-    /// long before the others; the rest draw whatever fits best, which wastes less where packs are few.
+    /// long before the others; the rest draw whatever fits best, which wastes less where packs are few. One chain does both
+    /// by turns.
     fn go_on_from(&mut self, floor: State<'a>) {
         self.state = floor;
         self.state.yard.shelf.balancing = self.number.is_multiple_of(2);
@@ -314,6 +315,10 @@ impl<'a> Chain<'a> {
 
     fn epoch(&mut self, warmth: f64, moves: u64) {
         self.state.yard.tidy();
+        if is_one_chain(self.state.cuts.len() as u64) {
+            let shelf = &mut self.state.yard.shelf;
+            shelf.balancing = !shelf.balancing;
+        }
         let state = &self.state;
         self.marked.clear();
         self.marked.extend((0..state.cuts.len()).filter(|run| {

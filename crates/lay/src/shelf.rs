@@ -61,7 +61,8 @@ pub(crate) struct Shelf {
     pub(crate) opened_wood: f64,
     /// Packs the floor is meant to need: beyond them every board costs its share of another pack.
     pub(crate) target: u32,
-    /// Whether lengths are drawn in the proportions of the pack, as for a first floor and in half of the searches.
+    /// Whether lengths are drawn in the proportions of the pack, as for a first floor and in half of all rounds of the
+    /// searches.
     pub(crate) balancing: bool,
     /// Whether a length that leads counts as waste too, so that a run is not laid from it for want of another look.
     is_watching: bool,
