@@ -186,7 +186,11 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
         let end = if board.turned { left } else { right };
         let (need, as_much) = need(scene, index, "right");
         let is_tight = |gap: f64| if as_much { gap <= need + EXACT } else { gap < need - EXACT };
-        let mut at_end = walls[board.region].iter().filter(|(_, wall)| lies_on(shape, wall, Some(end)));
+        // The floor lies to the left of an edge. One that faces the end's own way, as the back of what stands in a notch, leaves
+        // the board free to stand off.
+        let faces = |wall: &Line| (wall.dy() > 0.0) != board.turned;
+        let at_end = walls[board.region].iter().filter(|(_, wall)| faces(wall));
+        let mut at_end = at_end.filter(|(_, wall)| lies_on(shape, wall, Some(end)));
         let tight = at_end.any(|(gap, _)| is_tight(*gap));
         let is_told = told.get(&index).is_some_and(|way| way.tight.iter().any(|at| at.side == "right"));
         report.hold(Promise::Ways, is_told || !tight, || {
