@@ -5,7 +5,9 @@ use crate::halls::Hall;
 use crate::judge::{Judge, NEIGHBOUR};
 use crate::sweep::{Arc, Sums, Tent, sorted_cuts, sums, tents};
 use crate::tooth::{SAME, Tooth, turned};
-use crate::value::{EVEN, RIP_BAND, SIDES_BAND, rip_band, ripped_band, short_band, whole_above, whole_below};
+use crate::value::{
+    EVEN, REACHED, RIP_BAND, SIDES_BAND, rip_band, ripped_band, short_band, whole_above, whole_below,
+};
 
 /// Lengths are summed in hundredths of a millimetre, and weighted ones in hundredths of those, so that the sums
 /// do not depend on their order.
@@ -171,9 +173,9 @@ impl Judge<'_> {
             if slope.abs() > 0.5 {
                 // Either side may be the wider.
                 for (side, low, high) in [(1.0, low, high), (-1.0, -high, -low)] {
-                    let first = whole_above((low - EVEN) / SIDES_BAND).max(1);
-                    let last = whole_below((high - EVEN) / SIDES_BAND);
-                    let limits = (first..=last).map(|k| side * (k as f64 * SIDES_BAND + EVEN));
+                    let first = whole_above((low + REACHED) / SIDES_BAND).max(1);
+                    let last = whole_below((high + REACHED) / SIDES_BAND);
+                    let limits = (first..=last).map(|k| side * (k as f64 * SIDES_BAND - REACHED));
                     cuts.extend(limits.map(|limit| p + (limit - at_p) / slope).filter(is_offset));
                 }
             }

@@ -17,7 +17,8 @@ const SEEN_TAPER: f64 = 3.0;
 const CLOSED: f64 = 0.1;
 /// Lengths are summed in hundredths of a millimetre.
 const SUM: f64 = 0.01;
-/// A figure this near to a band's limit counts with the better band, mm (docs/rules.md).
+/// A rip or a length under the least misses its band by so much, and what else is to be less keeps under its limit by twice as
+/// much, mm (docs/rules.md).
 const ON_LIMIT: f64 = 1e-3;
 /// A whole board misses its width by less, mm.
 const WHOLE: f64 = 1e-6;
@@ -137,8 +138,8 @@ fn bands(scene: &Scene, report: &mut Report, line: &Line) {
             ((value.short - off) / SHORT_BAND).ceil().max(0.0),
             rip(value.narrowest),
             rip(value.tapered),
-            ((value.uneven - off) / SIDES_BAND).floor().max(0.0),
-            ((value.ripped - off) / RIPPED_BAND).floor().max(0.0),
+            ((value.uneven + 2.0 * off) / SIDES_BAND).floor(),
+            ((value.ripped + 2.0 * off) / RIPPED_BAND).floor(),
         ]
     };
     let (a, b) = (of(ON_LIMIT - 2.0 * WHOLE), of(ON_LIMIT + 2.0 * WHOLE));
