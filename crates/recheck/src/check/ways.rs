@@ -7,7 +7,7 @@ use crate::ground::shape;
 use crate::plan::{FixtureKind, Lock};
 use crate::report::{Promise, Report};
 use crate::result::{Beside, OtherWay};
-use geo::{Area, BooleanOps, Coord, Distance, Euclidean, Line, LineString, Polygon};
+use geo::{Area, BooleanOps, Coord, Distance, Euclidean, Line, LineString, MultiPolygon, Polygon};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Gaps are held to what is needed so, mm.
@@ -128,6 +128,16 @@ fn kicks(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) 
     let is_kick = |kind: FixtureKind| matches!(kind, FixtureKind::Kick { .. });
     for fixture in scene.plan.fixtures.iter().filter(|fixture| is_kick(fixture.kind)) {
         let kick = shape(fixture);
+        // One narrower than two tucks lies over boards from side to side: that is told, and no way under it.
+        let bare = kick.difference(&MultiPolygon(scene.regions.clone())).unsigned_area();
+        let is_told = scene.house.flags.iter().any(|f| f.kind == "over-boards" && f.place == fixture.name);
+        let is_over = bare <= UNDER.min(kick.unsigned_area() / 2.0);
+        report.hold(Promise::Ways, is_told || !is_over, || {
+            (fixture.name.clone(), "boards lie under all of it, which is not told".into())
+        });
+        if is_told {
+            continue;
+        }
         let ([left, right], [low, high]) = extent(&kick);
         for (index, board) in scene.house.boards.iter().enumerate() {
             let ([from, to], [under, over]) = extent(&scene.boards[index]);
