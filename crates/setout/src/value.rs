@@ -23,6 +23,8 @@ pub(crate) const EVEN: f64 = 1e-3;
 /// [`EVEN`], so that a line on which a rip just reaches its band and a difference just its limit has the first and not the second,
 /// as it would without rounding.
 pub(crate) const REACHED: f64 = 2.0 * EVEN;
+/// Figures that are one but for the order in which they are reckoned differ by less, mm: on the limit itself all are in one band.
+const SAME_FIGURE: f64 = 1e-6;
 
 /// What tables call the same length with what falls under the least if the line is snapped out by the rules' tolerance:
 /// `line 2 out`.
@@ -73,7 +75,7 @@ pub(crate) fn whole_above(figure: f64) -> i64 {
 
 /// The band of a rip, more is better.
 pub(crate) fn rip_band(rip: f64, enough: f64) -> i64 {
-    whole_below((rip.min(enough) + EVEN) / RIP_BAND)
+    whole_below((rip.min(enough) + EVEN + SAME_FIGURE) / RIP_BAND)
 }
 
 /// The greatest rip that is told apart: a whole number of bands up to half a board, mm.
@@ -83,17 +85,17 @@ pub(crate) fn enough(pitch: f64) -> f64 {
 
 /// The band of a weighted length under the least, less is better; only nothing is nothing.
 pub(crate) fn short_band(short: f64) -> i64 {
-    whole_above((short - EVEN) / SHORT_BAND).max(0)
+    whole_above((short - EVEN - SAME_FIGURE) / SHORT_BAND).max(0)
 }
 
 /// The band of a difference between two sides, less is better.
 pub(crate) fn sides_band(uneven: f64) -> i64 {
-    whole_below((uneven + REACHED) / SIDES_BAND)
+    whole_below((uneven + REACHED + SAME_FIGURE) / SIDES_BAND)
 }
 
 /// The band of a length to be ripped, less is better.
 pub(crate) fn ripped_band(ripped: f64) -> i64 {
-    whole_below((ripped + REACHED) / RIPPED_BAND)
+    whole_below((ripped + REACHED + SAME_FIGURE) / RIPPED_BAND)
 }
 
 impl Value {
