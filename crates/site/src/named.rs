@@ -9,6 +9,7 @@ use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Source, Uv};
 use geo::Polygon;
 use plan::GapRange;
+use std::cmp::Ordering;
 
 /// The faces of a patch and where they lie.
 pub(crate) struct FiledFaces {
@@ -126,15 +127,18 @@ fn nearest_face(a: Uv, b: Uv, faces: &FiledFaces, gaps: Gaps) -> (usize, EdgeKin
         let (turned, against) = line.turned_and_against(d);
         (off <= 1.0).then_some(off + past + turned + against)
     });
-    let Some((_, best)) =
-        level.iter().copied().reduce(|best, next| if next.0 < best.0 { next } else { best })
-    else {
+    // Of faces that lie on one line but for rounding it must not decide.
+    let Some(first) = level.iter().map(|(_, face)| *face).min() else {
         return (usize::MAX, EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, gaps.wall);
     };
     let gap = |face: &Face| gap_of(face, (a, b), gaps);
     let least = |face: usize| gap(&faces.faces[face]).least;
     let level = level.into_iter().map(|(_, face)| face);
-    let index = level.fold(best, |most, face| if least(face) > least(most) { face } else { most });
+    let index = level.fold(first, |most, face| match least(face).total_cmp(&least(most)) {
+        Ordering::Greater => face,
+        Ordering::Equal => most.min(face),
+        Ordering::Less => most,
+    });
     let face = &faces.faces[index];
     (index, face.kind, face.source, gap(face))
 }
