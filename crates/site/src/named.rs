@@ -9,7 +9,6 @@ use crate::region::lies_along_rows;
 use crate::{Edge, EdgeKind, Source, Uv};
 use geo::Polygon;
 use plan::GapRange;
-use std::cmp::Ordering;
 
 /// The faces of a patch and where they lie.
 pub(crate) struct FiledFaces {
@@ -64,6 +63,9 @@ impl NamedEdge {
 /// operations round by, far less than a chip. Smaller, and it would hang on rounding where an edge ends; which of two edges
 /// beside a chip is the longer, and stays, hangs on that.
 const ONE_LINE: f64 = 0.02;
+
+/// Faces that an edge's middle lies as near to, but for this, are one to it, mm: more than rounding.
+const ONE_FACE: f64 = 1e-3;
 
 /// Names each edge of a boundary ring after the face it lies on and gives it its gap; an edge along which
 /// one face follows another is parted there, and nowhere else.
@@ -127,18 +129,16 @@ fn nearest_face(a: Uv, b: Uv, faces: &FiledFaces, gaps: Gaps) -> (usize, EdgeKin
         let (turned, against) = line.turned_and_against(d);
         (off <= 1.0).then_some(off + past + turned + against)
     });
-    // Of faces that lie on one line but for rounding it must not decide.
-    let Some(first) = level.iter().map(|(_, face)| *face).min() else {
+    let nearest = level.iter().map(|(score, _)| *score).fold(f64::INFINITY, f64::min);
+    // Of faces that lie on one line but for rounding that must not decide.
+    let tied = level.iter().filter(|(score, _)| *score <= nearest + ONE_FACE).map(|(_, face)| *face);
+    let Some(first) = tied.min() else {
         return (usize::MAX, EdgeKind::Wall, Source::Wall { room: 0, wall: 0 }, gaps.wall);
     };
     let gap = |face: &Face| gap_of(face, (a, b), gaps);
     let least = |face: usize| gap(&faces.faces[face]).least;
     let level = level.into_iter().map(|(_, face)| face);
-    let index = level.fold(first, |most, face| match least(face).total_cmp(&least(most)) {
-        Ordering::Greater => face,
-        Ordering::Equal => most.min(face),
-        Ordering::Less => most,
-    });
+    let index = level.fold(first, |most, face| if least(face) > least(most) { face } else { most });
     let face = &faces.faces[index];
     (index, face.kind, face.source, gap(face))
 }
