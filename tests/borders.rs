@@ -2,11 +2,12 @@
 #![allow(clippy::unwrap_used)]
 
 use findings::{Flag, FlagKind};
+use geo::{Area, BooleanOps, Euclidean, Length, LineString, Polygon};
 use lay::Joint;
 use pipeline::House;
-use plan::{BoardLength, Border, Corners, Pattern, Plan, Point, Room};
+use plan::{BoardLength, Border, Corners, Fixture, FixtureKind, GapRange, Pattern, Plan, Point, Room};
 use site::Uv;
-use startrow_tests::{Dice, house};
+use startrow_tests::{Dice, cases, house};
 
 fn room(width: f64, depth: f64) -> Plan {
     let mut plan = Plan::new("room");
@@ -211,4 +212,77 @@ fn a_border_round_handed_blocks_is_of_their_hands() {
             assert!(boards.windows(2).all(|pair| pair[0].hand == pair[1].hand));
         }
     }
+}
+
+/// A room out of square with a border of one board, and one or two things with three or four corners in it, one of them at a wall,
+/// a little before or behind its face, or less than a board off it.
+fn pointed(seed: u64) -> Plan {
+    let dice = &mut Dice::new(seed);
+    let mut plan = Plan::new(format!("pointed {seed}"));
+    plan.stock.face_width = dice.mm(90.0, 240.0);
+    let corners = if dice.one_in(2) { Corners::Mitred } else { Corners::Butted };
+    plan.border = Some(Border { boards: 1, corners });
+    plan.rows_at = [0.0, 45.0, dice.between(-60.0, 60.0)][dice.below(3)];
+    if dice.one_in(2) {
+        plan.rules.wall_gap = GapRange { least: 0.0, greatest: 0.0 };
+    }
+    let (width, depth) = (dice.mm(2500.0, 6000.0), dice.mm(2500.0, 5000.0));
+    let lean = if dice.one_in(2) { dice.mm(-300.0, 300.0) } else { 0.0 };
+    let room = [(0.0, 0.0), (width, 0.0), (width, depth + lean), (0.0, depth)];
+    plan.rooms.push(Room::boarded("Room", room.map(|(x, y)| Point::new(x, y))));
+    for number in 0..=dice.below(2) {
+        let part = dice.between(0.2, 0.8);
+        let off =
+            [0.0, dice.between(-2.0, 2.0), dice.between(0.0, 20.0), dice.between(0.0, 240.0)][dice.below(4)];
+        let (x, y, (u, v)) = [
+            (part * width, off, (0.0, 1.0)),
+            (width - off, part * depth, (-1.0, 0.0)),
+            (part * width, depth + lean * part - off, (0.0, -1.0)),
+            (off, part * depth, (1.0, 0.0)),
+        ][dice.below(4)];
+        let at = |along: f64, away: f64| Point::new(x - v * along + u * away, y + u * along + v * away);
+        let (left, right) = (dice.between(-600.0, 100.0), dice.between(100.0, 700.0));
+        let (near, far) = (dice.between(20.0, 600.0), dice.between(100.0, 700.0));
+        let mut outline = vec![at(0.0, 0.0), at(right, far), at(left, near)];
+        if dice.one_in(2) {
+            outline.insert(2, at((left + right) / 2.0, far + near));
+        }
+        let kind = [FixtureKind::Island, FixtureKind::Column, FixtureKind::Hearth][dice.below(3)];
+        plan.fixtures.push(Fixture::plain(format!("Thing {number}"), kind, outline));
+    }
+    plan
+}
+
+/// Where something touches a wall with a corner, or stands less than a board off it, border and field tile the floor all the same,
+/// by geo's union, but for a micrometre along all sides of boards.
+#[test]
+fn a_border_round_what_touches_a_wall_tiles_the_floor() {
+    let mut looked_at = 0;
+    for seed in 0..u64::from(cases(150)) {
+        let plan = pointed(seed);
+        if !plan.problems().is_empty() {
+            continue;
+        }
+        let house = run(&plan);
+        let line = |ring: &Vec<Uv>| -> LineString { ring.iter().map(|p| (p.u, p.v)).collect() };
+        let shape = |o: &lay::Outline| Polygon::new(line(&o.outer), o.holes.iter().map(line).collect());
+        let boards: Vec<Polygon> = house.floor.boards.iter().map(|board| shape(&board.outline)).collect();
+        let corners = |ring: &site::Ring| line(&ring.edges.iter().map(|edge| edge.a).collect());
+        let region =
+            |r: &site::Region| Polygon::new(corners(&r.outer), r.holes.iter().map(corners).collect());
+        let floor = geo::unary_union(&house.site.regions.iter().map(region).collect::<Vec<_>>());
+        let laid = geo::unary_union(&boards);
+        let over = boards.iter().map(Area::unsigned_area).sum::<f64>() - laid.unsigned_area();
+        let (bare, outside) =
+            (floor.difference(&laid).unsigned_area(), laid.difference(&floor).unsigned_area());
+        let around: f64 = boards.iter().map(|board| Euclidean.length(board.exterior())).sum();
+        let most = around * 1e-3;
+        assert!(
+            over.max(bare).max(outside) < most,
+            "{}: {over} twice, {bare} bare, {outside} outside",
+            plan.name
+        );
+        looked_at += 1;
+    }
+    assert!(looked_at > 100, "{looked_at} rooms");
 }

@@ -476,10 +476,8 @@ proptest! {
             for rip in set.chosen.rips.iter().filter(|rip| rip.play > 0.0) {
                 let ring = eased.regions[rip.edge.region].rings().nth(rip.edge.ring).unwrap();
                 let edge = ring.edges[rip.edge.edge];
-                // Where it stood before: its ends may have slipped along neighbours out of square.
-                let old = site.regions[rip.edge.region].rings().nth(rip.edge.ring).unwrap().edges[rip.edge.edge];
-                let at = |u: f64| edge.a.v + (edge.b.v - edge.a.v) * (u - edge.a.u) / (edge.b.u - edge.a.u);
-                let (low, high) = (at(old.a.u).min(at(old.b.u)), at(old.a.u).max(at(old.b.u)));
+                // Its own ends, wherever they slipped to along neighbours out of square.
+                let (low, high) = edge.v_range();
                 let rows = if edge.floor_is_above() { low - offset } else { high - offset } / set.pitch;
                 prop_assert!((rows - rows.round()).abs() < 1e-6, "house {seed}: {rows}");
                 prop_assert!((set.pitch - (high - low) - rip.least).abs() < 1e-6);

@@ -208,6 +208,39 @@ fn kicks_too_low_and_tucks_too_short_are_flagged() {
     assert_eq!(of(FlagKind::LittleCover, bench(17.0, 3.0, None))[0].figure, 2.0);
 }
 
+/// Boards go under a bench from all sides by 30: 50 deep it has none of its kick on the slab, 70 deep a strip of 10. Too low for
+/// the boards it is told besides. Arithmetic.
+#[test]
+fn a_kick_narrower_than_two_tucks_is_told_to_stand_over_boards() {
+    let deep = |depth: f64, clearance: f64| {
+        move |plan: &mut Plan| {
+            bench(clearance, 30.0, None)(plan);
+            plan.fixtures.last_mut().unwrap().outline = corners(1500.0, 1000.0, 1000.0, depth);
+        }
+    };
+    assert!(of(FlagKind::OverBoards, deep(70.0, 17.0)).is_empty());
+    let flags = of(FlagKind::OverBoards, deep(50.0, 17.0));
+    let told: Vec<_> =
+        flags.iter().map(|f| (f.place.as_str(), f.figure.round(), f.limit, f.severity)).collect();
+    assert_eq!(told, [("Bench", 50.0, 60.0, Severity::Look)]);
+    assert!(
+        (flags[0].at.x - 2000.0).abs() < 1e-6 && (flags[0].at.y - 1025.0).abs() < 1e-6,
+        "{:?}",
+        flags[0].at
+    );
+    assert!(of(FlagKind::LowKick, deep(50.0, 17.0)).is_empty());
+    assert_eq!(of(FlagKind::LowKick, deep(50.0, 15.5)).len(), 1);
+    // Against the wall at x = 10 boards go under from the other sides alone: 50 deep it keeps 20.
+    let against = |depth: f64| {
+        of(FlagKind::OverBoards, move |plan| {
+            bench(17.0, 30.0, None)(plan);
+            plan.fixtures.last_mut().unwrap().outline = corners(-50.0, 1000.0, 50.0 + depth, 600.0);
+        })
+    };
+    assert!(against(50.0).is_empty());
+    assert_eq!(against(25.0).len(), 1);
+}
+
 #[test]
 fn boards_caught_between_two_kicks_are_flagged() {
     let between = |clearance: f64| {

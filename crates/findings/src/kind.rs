@@ -57,6 +57,8 @@ pub enum FlagKind {
     LowKick,
     /// A board that cannot be got under a kick.
     NoWayUnder,
+    /// A kick under which boards go from side to side, so that none of it reaches the slab.
+    OverBoards,
     /// An appliance that does not come out over the floor, or only just.
     Trapped,
     /// A laid board that reaches past the edge of the floor as drawn.
@@ -104,6 +106,7 @@ impl FlagKind {
             Self::BareJamb => ("bare-jamb", "bare jamb", "bare jambs", OVER),
             Self::LowKick => ("low-kick", "low kick", "low kicks", UNDER),
             Self::NoWayUnder => ("no-way-under", "no way under", "no way under", UNDER),
+            Self::OverBoards => ("over-boards", "over boards", "over boards", UNDER),
             Self::Trapped => ("trapped", "appliance", "appliances", UNDER),
             Self::LaidOver => ("laid-over", "laid over", "laid over", OVER),
             Self::LaidBare => ("laid-bare", "bare beside", "bare beside", OVER),
@@ -142,6 +145,7 @@ impl FlagKind {
             | Self::OpenJoints
             | Self::SlabOpen
             | Self::ManyPacks
+            | Self::OverBoards
             | Self::TightGap => 6,
             Self::ThinLeg | Self::PointPiece => 2,
             Self::HJoint | Self::Stairs | Self::ShortBoards => 1,
@@ -266,6 +270,7 @@ mod tests {
             BareJamb,
             LowKick,
             NoWayUnder,
+            OverBoards,
             Trapped,
             LaidOver,
             LaidBare,

@@ -20,7 +20,7 @@ pub(crate) fn name_rows(plan: &Plan, site: &Site, setout: &SetOut, floor: &mut F
 /// What stands before the number of each region's rows; nothing at all where all rows go by one line.
 ///
 /// The plan alone says whose they are, by its list of own lines: what lies keeps its label, whatever is set out round it, and a
-/// line that is added later takes no letter away.
+/// line that is added later takes no letter away. Floors of one row that are not named there come after it; what lies in one is.
 fn letters(plan: &Plan, site: &Site, setout: &SetOut, regions: usize) -> Vec<String> {
     let place = |choice: &setout::RegionChoice| {
         let is_of = |own: &plan::OwnLine| {
@@ -31,8 +31,17 @@ fn letters(plan: &Plan, site: &Site, setout: &SetOut, regions: usize) -> Vec<Str
     };
     let mut all = vec![String::new(); regions];
     let lines = |part: usize| setout.line_as_shared(part);
+    let mut next = plan.own_lines.len();
     for choice in setout.regions.iter().filter(|choice| choice.has_own) {
-        let Some(place) = place(choice) else { continue };
+        let is_laid = setout.laid.get(choice.region).is_some_and(Option::is_some);
+        let place = match place(choice) {
+            Some(place) => place,
+            None if is_laid => continue,
+            None => {
+                next += 1;
+                next - 1
+            }
+        };
         // Movement joints part a floor, but not its rows.
         let is_led = |part: &usize| {
             let mut rooms = site.fields().get(*part).into_iter().flat_map(rooms_of);

@@ -7,6 +7,7 @@
 
 use crate::yard::Need;
 use crate::{Outline, slice::sides};
+use site::Uv;
 use smallvec::SmallVec;
 
 /// Shifts of a piece's left and right end, mm; 0 for square ends.
@@ -18,8 +19,9 @@ pub(crate) const SQUARE: Shifts = [0.0; 2];
 const LEAST_LEAN: f64 = 0.0875;
 /// A corner this close to a line lies on it, mm.
 const TRUE: f64 = 0.1;
-/// How far a slanting line that is drawn from a run's long point may cut into the run, mm. The point is cut off by another wall
-/// within [`TRUE`] of its row's side at times, and the flatter the slant, the further the line through it lies inside.
+/// How far a slanting line that is drawn from a run's long point may cut into the run, mm. Either point is cut off by another wall
+/// within [`TRUE`] of its row's side at times: the flatter the slant, the further the line through a blunt long point lies inside,
+/// and past a blunt short point the other wall may lead out over the line.
 const BLUNT: f64 = 0.04;
 /// Pieces between a board's closer and starter whose order is looked for; a board takes no more. Small ones are left of a
 /// corner of the floor only.
@@ -207,7 +209,6 @@ impl Search<'_> {
 /// Shifts of a run's left and right end on the plan: each where it is one line from side to side of the row; else 0.
 pub(crate) fn shifts_of(outline: &Outline, (low, high): (f64, f64), (left, right): (f64, f64)) -> Shifts {
     let is_at = |v: f64, side: f64| (v - side).abs() < TRUE;
-    let is_sharp = |shift: f64, off: f64| off.abs() * shift.abs() <= BLUNT * (high - low);
     let mut shifts = SQUARE;
     for (a, b) in sides(&outline.outer) {
         // The outline goes anticlockwise: down at a left end, up at a right one.
@@ -219,9 +220,12 @@ pub(crate) fn shifts_of(outline: &Outline, (low, high): (f64, f64), (left, right
             continue;
         };
         // The line begins at the long point: at the lower corner, if either end leans inwards as it goes up.
-        let low_is_long = (shift > 0.0) == (end == 0);
-        let off = if low_is_long { a.v.min(b.v) - low } else { high - a.v.max(b.v) };
-        if is_sharp(shift, off) {
+        let from = if (shift > 0.0) == (end == 0) { low } else { high };
+        let past = |p: &Uv| {
+            let along = shift * (p.v - from) / (high - low);
+            if end == 0 { left + along - p.u } else { p.u - right - along }
+        };
+        if outline.outer.iter().all(|p| past(p) <= BLUNT) {
             shifts[end] = shift;
         }
     }
@@ -231,7 +235,6 @@ pub(crate) fn shifts_of(outline: &Outline, (low, high): (f64, f64), (left, right
 #[cfg(test)]
 mod tests {
     use super::*;
-    use site::Uv;
 
     const PARTING: Parting = Parting { kerf: 3.0, pitch: 200.0, end_match: true };
 
@@ -336,6 +339,12 @@ mod tests {
         assert_eq!(shifts_of(&blunt(0.02), (0.0, 100.0), (0.0, 1000.0)), [190.0, 0.0]);
         let short = ring(&[(0.0, 0.0), (1000.0, 0.0), (1000.0, 100.0), (190.0, 100.0), (190.0, 99.95)]);
         assert_eq!(shifts_of(&short, (0.0, 100.0), (0.0, 1000.0)), [190.0, 0.0]);
+        // Where the other wall leads out, its corner on the row's side lies 0.1 and 0.02 past the line, which is at 190 there.
+        let led = |out: f64| {
+            ring(&[(0.0, 0.0), (1000.0, 0.0), (1000.0, 100.0), (190.0 - out, 100.0), (190.0, 99.99)])
+        };
+        assert_eq!(shifts_of(&led(0.1), (0.0, 100.0), (0.0, 1000.0)), SQUARE);
+        assert_eq!(shifts_of(&led(0.02), (0.0, 100.0), (0.0, 1000.0)), [190.0, 0.0]);
         // The same of a right end that leans out as it goes up.
         let right =
             |off: f64| ring(&[(0.0, 0.0), (800.0, 0.0), (990.0, 100.0 - off), (990.0, 100.0), (0.0, 100.0)]);

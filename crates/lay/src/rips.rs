@@ -5,6 +5,8 @@ use crate::profile::{Profile, Rip};
 
 /// Widths equal to this are the same, mm.
 const SAME_WIDTH: f64 = 0.05;
+/// Widths are rounded by less than this, mm.
+const EXACT: f64 = 1e-6;
 /// Widths that strips are told apart by, for each long edge, at most: few enough to look through for every piece of a
 /// large floor while a hand drags; where a floor is searched, enough that hardly any strip is too narrow by the step alone.
 const MOST_WIDTHS: usize = 16;
@@ -79,7 +81,8 @@ impl Rips {
         }
         let own = usize::from(rip.keeps_groove);
         let strip = self.pitch - rip.width - self.kerf;
-        let wider = self.wanted[own].partition_point(|width| *width < rip.width - SAME_WIDTH);
+        // A strip may be narrower than its class by as much as widths are told apart by: what it serves may not be wider besides.
+        let wider = self.wanted[own].partition_point(|width| *width < rip.width - EXACT);
         let first = |edge: usize| first_class(&self.wanted, edge);
         // Wider than every width told apart is none.
         let served = if wider < self.wanted[own].len() { small(first(own) + wider) } else { 0 };

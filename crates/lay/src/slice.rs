@@ -312,7 +312,7 @@ fn is_plain(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64)) -> b
 
 /// Drops corners that are none: repeated points, spikes where the ring turns back on itself, and points on a
 /// straight line.
-fn tidy(mut ring: Chain) -> Chain {
+pub(crate) fn tidy(mut ring: Chain) -> Chain {
     ring.dedup_by(|b, a| is_repeated(*a, *b));
     while ring.len() > 1 && is_repeated(ring[0], ring[ring.len() - 1]) {
         ring.pop();
@@ -363,7 +363,7 @@ fn distance(a: Uv, b: Uv) -> f64 {
     (du * du + dv * dv).sqrt()
 }
 
-fn is_film(ring: &[Uv], area: f64) -> bool {
+pub(crate) fn is_film(ring: &[Uv], area: f64) -> bool {
     // No way round is longer than along and across; most pieces are far wider than a film by that already.
     let longest: f64 = sides(ring).map(|(a, b)| (b.u - a.u).abs() + (b.v - a.v).abs()).sum();
     if area > HEALED * longest {
@@ -392,7 +392,7 @@ pub(crate) fn rise(ring: &[Uv]) -> (f64, f64) {
     ring.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), p| (l.min(p.v), h.max(p.v)))
 }
 
-fn contains(ring: &[Uv], p: Uv) -> bool {
+pub(crate) fn contains(ring: &[Uv], p: Uv) -> bool {
     let mut inside = false;
     for (i, a) in ring.iter().enumerate() {
         let b = ring[(i + 1) % ring.len()];

@@ -109,6 +109,16 @@ pub(crate) fn kept(
 /// Names the lines by which the laid parts lie: a line looked for again would be another.
 pub(crate) fn pin_lines(house: &House, plan: &mut Plan, laid: &Laid) {
     let is_found = |line: StartLine| matches!(line, StartLine::Best | StartLine::Safest);
+    // Floors of one row have lines that the plan does not name: named in their order, they keep their letters.
+    for choice in house.setout.regions.iter().filter(|choice| choice.has_own && !laid.parts.is_empty()) {
+        let name = |room: &usize| plan.rooms.get(*room).map(|room| room.name.clone());
+        let rooms: Vec<String> = choice.rooms.iter().filter_map(name).collect();
+        let is_laid = house.setout.laid.get(choice.region).is_some_and(Option::is_some);
+        if !is_laid && !plan.own_lines.iter().any(|own| rooms.contains(&own.room)) {
+            let line = StartLine::Best;
+            plan.own_lines.extend(rooms.into_iter().next().map(|room| plan::OwnLine { room, line }));
+        }
+    }
     for part in &laid.parts {
         let own = house.plan.room_index(&part.room).and_then(|room| {
             house.setout.regions.iter().find(|choice| choice.has_own && choice.rooms.contains(&room))

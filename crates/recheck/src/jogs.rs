@@ -1,6 +1,6 @@
 //! Jogs of the bare floor too small for a tape: where one is healed, the shorter edge beside it turns.
 
-use crate::ground::{Ground, sides};
+use crate::ground::Ground;
 use geo::{Coord, Distance, Euclidean, Line, LineString, Point, Polygon};
 
 /// Edges no longer than this are healed (docs/rules.md), and rounding of what is compared with it, mm.
@@ -9,6 +9,8 @@ const HEALED: f64 = 0.2 + 1e-6;
 const ON: f64 = 0.3;
 /// A side of a thing ends an edge that it lies on within this, mm.
 const ENDS: f64 = 0.05;
+/// A corner of a union this near to the line between its neighbours is rounding, mm.
+const ROUNDED: f64 = 0.001;
 /// Past a right angle and half of one more the boundary turns back: the end of a thin thing is no jog.
 const TURNS_BACK: f64 = -0.5;
 
@@ -21,12 +23,17 @@ pub(crate) struct Jogs {
 impl Jogs {
     pub(crate) fn of(ground: &Ground<'_>) -> Self {
         let mut corners: Vec<Coord> = ground.outlines.iter().flatten().copied().collect();
-        corners.extend(crossings(ground));
+        corners.extend(stops(ground));
         let mut turned = Vec::new();
         for ring in ground.bare.iter().flat_map(rings) {
             turned_in(&parted(ring, &corners), &mut turned);
         }
         Self { turned }
+    }
+
+    /// The most that the floor may reach past the bare one where edges turn, mm²: each sweeps a triangle as high as the jog.
+    pub(crate) fn most_outside(&self) -> f64 {
+        self.turned.iter().map(|line| length(line) * HEALED / 2.0).sum()
     }
 
     /// Whether the floor's edge beside a point of the bare boundary may have turned.
@@ -42,25 +49,14 @@ impl Jogs {
     }
 }
 
-/// Where a room's outline crosses the face of a stop in a doorway: there an edge of the floor begins anew too.
-fn crossings(ground: &Ground<'_>) -> Vec<Coord> {
-    let mut found = Vec::new();
-    for opening in &ground.openings {
+/// Corners of the stops in doorways: there an edge of the floor begins anew, even in line with the wall.
+fn stops<'a>(ground: &'a Ground<'_>) -> impl Iterator<Item = Coord> + 'a {
+    ground.openings.iter().flat_map(|opening| {
         let (door, half, under) = (opening.door, ground.half_stop(opening), opening.under());
-        for face in [door.stop() - half, door.stop() + half] {
-            for side in ground.outlines.iter().flat_map(|outline| sides(outline)) {
-                let ((s, t), (to_s, to_t)) = (opening.local(side.start), opening.local(side.end));
-                let at = s + (to_s - s) * (face - t) / (to_t - t);
-                if (t - face) * (to_t - face) < 0.0
-                    && at > door.at - under
-                    && at < door.at + door.width + under
-                {
-                    found.push(opening.at(at, face));
-                }
-            }
-        }
-    }
-    found
+        let sides = [door.at - under, door.at + door.width + under];
+        let faces = [door.stop() - half, door.stop() + half];
+        sides.into_iter().flat_map(move |s| faces.map(|t| opening.at(s, t)))
+    })
 }
 
 fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
@@ -71,10 +67,32 @@ fn length(line: &Line) -> f64 {
     libm::hypot(line.dx(), line.dy())
 }
 
+/// The edges of a ring as straight as they go on: a corner of a union may be none.
+fn straight(ring: &LineString) -> Vec<Line> {
+    let mut edges: Vec<Line> = ring.lines().filter(|line| line.start != line.end).collect();
+    let mut i = 0;
+    while edges.len() > 3 && i < edges.len() {
+        let next = (i + 1) % edges.len();
+        let both = Line::new(edges[i].start, edges[next].end);
+        let off = Euclidean.distance(&both, &Point(edges[i].end));
+        let goes_on = edges[i].dx() * edges[next].dx() + edges[i].dy() * edges[next].dy() > 0.0;
+        // Chips are looked at one by one.
+        let is_long = length(&edges[i]).min(length(&edges[next])) > HEALED;
+        if off <= ROUNDED && goes_on && is_long {
+            edges[i] = both;
+            edges.remove(next);
+            i = i.saturating_sub(usize::from(next < i));
+        } else {
+            i += 1;
+        }
+    }
+    edges
+}
+
 /// The edges of a ring, parted where one wall follows another in line: there an edge of the floor begins anew.
 fn parted(ring: &LineString, corners: &[Coord]) -> Vec<Line> {
     let mut edges = Vec::new();
-    for line in ring.lines().filter(|line| line.start != line.end) {
+    for line in straight(ring) {
         let long = length(&line);
         let along = line.delta() / long;
         let place = |p: &Coord| {

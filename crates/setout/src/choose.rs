@@ -224,6 +224,13 @@ impl<'a> Work<'a> {
         self.one_rows[region].is_some_and(|one| one.holds(laid.unwrap_or(offset), self.pitch))
     }
 
+    /// Whether a region with nothing laid and no movement joint, with the line to itself, is best laid in one row.
+    pub(crate) fn is_best_in_one_row(&self, region: usize) -> bool {
+        let is_alone = self.joints.leader(region) == region && self.led_by(region).count() == 1;
+        let may_be = self.one_rows[region].is_some() && self.laid[region].is_none() && is_alone;
+        may_be && self.judge_of(region).best(1).first().is_some_and(|offset| self.is_one_row(region, *offset))
+    }
+
     /// A judge of the lines of some regions.
     pub(crate) fn judge(&self, takes: impl Fn(usize) -> bool) -> Judge<'_> {
         Judge {

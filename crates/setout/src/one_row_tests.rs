@@ -43,21 +43,38 @@ fn a_floor_as_wide_as_a_board_is_one_row() {
     assert!(set.eases.iter().all(|ease| (ease.start - 1.5).abs() < 1e-6), "{:?}", set.eases);
 }
 
-/// A cupboard past a wall, 199 between its gaps, with a hall of 2100 beside it. A line of its own leaves the cupboard one board,
-/// and the hall the line that it has alone.
+/// A cupboard past a wall, 199 between its gaps, with a hall of 2100 beside it. The cupboard is one board, put in by its wall, and the
+/// hall has the line that it has alone, 150 at both walls; with one line for both the hall had 123 and 177, and the cupboard 103 and
+/// 96. Whatever line the hall is given, and whether the plan gives the cupboard one or not.
 #[test]
-fn a_cupboard_past_a_wall_is_offered_one_row() {
+fn a_cupboard_past_a_wall_is_one_row_and_moves_no_line() {
     let mut plan = room(4000.0, 2120.0);
     let alone = set_out(&plan, &site::survey(&plan)).best.offset;
     let corners = [(0.0, 2220.0), (1500.0, 2220.0), (1500.0, 2439.0), (0.0, 2439.0)];
     plan.rooms.push(Room::boarded("Cupboard", corners.map(|(x, y)| Point::new(x, y))));
     let site = site::survey(&plan);
-    let set = set_out(&plan, &site);
-    let own = &set.regions[0].own;
-    assert!(own.rips.iter().all(|rip| (rip.least - 199.0).abs() < 1e-9), "{own:?}");
-    assert_eq!((own.short_length, set.regions[0].line.is_none()), (0.0, true));
-    plan.own_lines.push(OwnLine { room: "Cupboard".into(), line: StartLine::Best });
-    let with_own = set_out(&plan, &site);
-    assert_eq!(with_own.chosen.offset, alone);
-    assert_eq!(with_own.own_lines().count(), 0, "nothing is snapped in it");
+    let with_own = vec![OwnLine { room: "Cupboard".into(), line: StartLine::Best }];
+    for (start_line, own_lines) in [
+        (StartLine::Best, vec![]),
+        (StartLine::At(60.0), vec![]),
+        (StartLine::Safest, vec![]),
+        (StartLine::Best, with_own),
+    ] {
+        let plan = Plan { start_line, own_lines, ..plan.clone() };
+        let set = set_out(&plan, &site);
+        let own = &set.regions[0];
+        assert!(own.has_own && own.line.is_none(), "{start_line:?}");
+        assert!(own.own.rips.iter().all(|rip| (rip.least - 199.0).abs() < 1e-9), "{own:?}");
+        let of_cupboard: Vec<f64> =
+            set.chosen.rips.iter().filter(|rip| rip.edge.region == 1).map(|rip| rip.least).collect();
+        assert!(of_cupboard.len() == 2 && of_cupboard.iter().all(|rip| (rip - 199.0).abs() < 1e-9));
+        assert_eq!(own.own.short_length, 0.0);
+        assert_eq!(set.best.offset, alone);
+        assert_eq!(set.own_lines().count(), 0, "nothing is snapped in it");
+    }
+    // Half a millimetre wider than a board, with gaps that do not give, it is two rows of the hall's.
+    for wall in &mut plan.rooms[1].walls[2..] {
+        wall.corner.y = 2440.5;
+    }
+    assert!(set_out(&plan, &site::survey(&plan)).regions.iter().all(|choice| !choice.has_own));
 }

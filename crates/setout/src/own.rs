@@ -78,6 +78,15 @@ impl Sharing {
             }
         }
         let main = main.map(|region| work.joints.leader(region));
+        // What lies in one row goes in by its wall: it neither follows the shared line nor asks anything of it, and no line of its
+        // own is snapped. A strip that something parts from the rest of its room goes on with the rows there.
+        let parts_of = |room: &usize| rooms.iter().filter(|rooms| rooms.contains(room)).count();
+        for (region, own) in own.iter_mut().enumerate().filter(|(_, own)| own.is_none()) {
+            let is_whole = rooms[region].iter().all(|room| parts_of(room) == 1);
+            if main != Some(region) && is_whole && work.is_best_in_one_row(region) {
+                *own = Some(StartLine::Best);
+            }
+        }
         Self { own, main, start_line, is_free, rooms }
     }
 

@@ -5,7 +5,9 @@ use crate::halls::Hall;
 use crate::judge::{Judge, NEIGHBOUR};
 use crate::sweep::{Arc, Sums, Tent, sorted_cuts, sums, tents};
 use crate::tooth::{SAME, Tooth, turned};
-use crate::value::{RIP_BAND, SIDES_BAND, rip_band, ripped_band, short_band, whole_above, whole_below};
+use crate::value::{
+    EVEN, REACHED, RIP_BAND, SIDES_BAND, rip_band, ripped_band, short_band, whole_above, whole_below,
+};
 
 /// Lengths are summed in hundredths of a millimetre, and weighted ones in hundredths of those, so that the sums
 /// do not depend on their order.
@@ -169,9 +171,13 @@ impl Judge<'_> {
                 (a.min(b), a.max(b))
             };
             if slope.abs() > 0.5 {
-                let (first, last) = (whole_above(low / SIDES_BAND), whole_below(high / SIDES_BAND));
-                let crossings = (first..=last).map(|k| p + (k as f64 * SIDES_BAND - at_p) / slope);
-                cuts.extend(crossings.filter(is_offset));
+                // Either side may be the wider.
+                for (side, low, high) in [(1.0, low, high), (-1.0, -high, -low)] {
+                    let first = whole_above((low + REACHED) / SIDES_BAND).max(1);
+                    let last = whole_below((high + REACHED) / SIDES_BAND);
+                    let limits = (first..=last).map(|k| side * (k as f64 * SIDES_BAND - REACHED));
+                    cuts.extend(limits.map(|limit| p + (limit - at_p) / slope).filter(is_offset));
+                }
             }
         }
         cuts.extend(bends.into_iter().filter(is_offset));
@@ -198,8 +204,9 @@ fn band_limits(tent: &Tent, enough: f64, limits: &mut Vec<f64>) {
     let most = (enough / RIP_BAND).round() as i64;
     let inside = |at: &f64| *at > tent.from + SAME && *at < tent.to - SAME;
     let mut add = |low: f64, high: f64, place: &dyn Fn(f64) -> f64| {
-        let (first, last) = (whole_above(low / RIP_BAND).max(1), whole_below(high / RIP_BAND).min(most));
-        limits.extend((first..=last).map(|k| place(k as f64 * RIP_BAND)).filter(inside));
+        let (low, high) = ((low + EVEN) / RIP_BAND, (high + EVEN) / RIP_BAND);
+        let (first, last) = (whole_above(low).max(1), whole_below(high).min(most));
+        limits.extend((first..=last).map(|k| place(k as f64 * RIP_BAND - EVEN)).filter(inside));
     };
     if tent.rising.is_finite() {
         add(tent.from - tent.rising, tent.to - tent.rising, &|rip| tent.rising + rip);

@@ -15,8 +15,16 @@ pub(crate) const RIPPED_BAND: f64 = 500.0;
 pub(crate) const SEEN_TAPER: f64 = 3.0;
 /// What tables call the length of edge that a line leaves under the least where it is drawn.
 pub const UNDER_LEAST: &str = "under least";
-/// Rounding must not drop a figure into the band below, mm.
-const EVEN: f64 = 1e-6;
+/// A rip, or a length under the least, that misses its band by no more than this is in it, mm. Walls drawn to the millimetre often
+/// bring two parts to their limits on one line: rounding of the boundary, some hundred-thousandths, must not decide whether a line
+/// has both. Larger, and it would be seen in figures.
+pub(crate) const EVEN: f64 = 1e-3;
+/// A difference, or a length to be ripped, that keeps under its band's limit by no more than this is over it, mm. It is more than
+/// [`EVEN`], so that a line on which a rip just reaches its band and a difference just its limit has the first and not the second,
+/// as it would without rounding.
+pub(crate) const REACHED: f64 = 2.0 * EVEN;
+/// Figures that are one but for the order in which they are reckoned differ by less, mm: on the limit itself all are in one band.
+const SAME_FIGURE: f64 = 1e-6;
 
 /// What tables call the same length with what falls under the least if the line is snapped out by the rules' tolerance:
 /// `line 2 out`.
@@ -67,7 +75,7 @@ pub(crate) fn whole_above(figure: f64) -> i64 {
 
 /// The band of a rip, more is better.
 pub(crate) fn rip_band(rip: f64, enough: f64) -> i64 {
-    whole_below((rip.min(enough) + EVEN) / RIP_BAND)
+    whole_below((rip.min(enough) + EVEN + SAME_FIGURE) / RIP_BAND)
 }
 
 /// The greatest rip that is told apart: a whole number of bands up to half a board, mm.
@@ -77,17 +85,17 @@ pub(crate) fn enough(pitch: f64) -> f64 {
 
 /// The band of a weighted length under the least, less is better; only nothing is nothing.
 pub(crate) fn short_band(short: f64) -> i64 {
-    whole_above((short - EVEN) / SHORT_BAND).max(0)
+    whole_above((short - EVEN - SAME_FIGURE) / SHORT_BAND).max(0)
 }
 
 /// The band of a difference between two sides, less is better.
 pub(crate) fn sides_band(uneven: f64) -> i64 {
-    whole_below((uneven + EVEN) / SIDES_BAND)
+    whole_below((uneven + REACHED + SAME_FIGURE) / SIDES_BAND)
 }
 
 /// The band of a length to be ripped, less is better.
 pub(crate) fn ripped_band(ripped: f64) -> i64 {
-    whole_below((ripped + EVEN) / RIPPED_BAND)
+    whole_below((ripped + REACHED + SAME_FIGURE) / RIPPED_BAND)
 }
 
 impl Value {
@@ -113,6 +121,23 @@ impl Value {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A line on which a rip is 22 and two sides differ by 50, each but for rounding: whichever way that falls, the rip less a
+    /// tolerance of 2 is in the band from 20, and the difference in that from 50. A hundredth off they are not.
+    #[test]
+    fn figures_on_their_limits_are_in_one_band_whatever_rounding_does() {
+        for rounding in [-1e-5, 0.0, 1e-5] {
+            assert_eq!(rip_band(20.0 + rounding, 85.0), 4);
+            assert_eq!(sides_band(50.0 + rounding), 5);
+            assert_eq!(ripped_band(54_000.0 + rounding), 108);
+            assert_eq!((short_band(200.0 + rounding), short_band(rounding)), (2, 0));
+            // What helps the rip on to its band does not help the difference under its limit.
+            let by = rounding - EVEN;
+            assert_eq!((rip_band(20.0 + by + 2e-5, 85.0), sides_band(50.0 + by)), (4, 5));
+        }
+        assert_eq!((rip_band(19.99, 85.0), sides_band(49.99), ripped_band(53_999.99)), (3, 4, 107));
+        assert_eq!((short_band(200.01), short_band(0.01), sides_band(0.0), ripped_band(0.0)), (3, 1, 0, 0));
+    }
 
     /// Against the standard library's.
     #[test]

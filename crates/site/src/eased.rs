@@ -21,7 +21,7 @@ pub struct Ease {
 /// The site with some edges along the rows moved further in.
 ///
 /// Every edge keeps its place in its ring. An eased edge becomes the straight line through its moved ends; at a
-/// corner with an edge that is not moved it runs on to that edge's line. Expects moves that leave every neighbour
+/// corner with an edge that is not moved its end slips along that edge's line, as far across the rows as it is moved. Expects moves that leave every neighbour
 /// some length, as the set-out gives them.
 pub fn eased(site: &Site, eases: &[Ease]) -> Site {
     let mut site = site.clone();
@@ -66,8 +66,8 @@ fn ease_ring(edges: &mut [Edge], eases: &[&Ease]) {
                     false if end.v < start.v => end,
                     _ => start,
                 },
-                (Some((a, b)), None) => run_on((a, b), b, &edges[i]),
-                (None, Some((a, b))) => run_on((a, b), a, &edges[before]),
+                (Some((_, end)), None) => slipped(end, &edges[i]),
+                (None, Some((start, _))) => slipped(start, &edges[before]),
             }
         })
         .collect();
@@ -85,20 +85,16 @@ fn ease_ring(edges: &mut [Edge], eases: &[&Ease]) {
     }
 }
 
-/// Where a moved edge meets the line of a neighbour that stays; its own end where the neighbour lies too nearly
-/// along the rows to meet it soundly.
-fn run_on((a, b): (Uv, Uv), end: Uv, neighbour: &Edge) -> Uv {
+/// The place of a moved end on the line of a neighbour that stays, as far across the rows as it was moved: off it by as little as
+/// a neighbour out of square takes it along, the edge would lie a hair beside its row line there. Its own place where the
+/// neighbour lies too nearly along the rows to meet it soundly.
+fn slipped(end: Uv, neighbour: &Edge) -> Uv {
+    let (a, b) = (neighbour.a, neighbour.b);
     let (du, dv) = (b.u - a.u, b.v - a.v);
-    let (eu, ev) = (neighbour.b.u - neighbour.a.u, neighbour.b.v - neighbour.a.v);
-    if ev.abs() < NEARLY_ALONG * eu.abs() {
+    if dv == 0.0 || dv.abs() < NEARLY_ALONG * du.abs() {
         return end;
     }
-    let cross = du * ev - dv * eu;
-    if cross == 0.0 {
-        return end;
-    }
-    let t = ((neighbour.a.u - a.u) * ev - (neighbour.a.v - a.v) * eu) / cross;
-    Uv::new(a.u + du * t, a.v + dv * t)
+    Uv::new(a.u + du * (end.v - a.v) / dv, end.v)
 }
 
 /// Edges that rise by less than this part of their run go on from one another: a move runs through their corner.

@@ -488,3 +488,24 @@ fn an_eased_edge_moves_across_the_rows_and_runs_on_to_its_neighbours() {
     assert_eq!(gaps, [13.0, 10.0, 11.0, 10.0]);
     assert_eq!(eased(&site, &[]), site);
 }
+
+/// A wall out of true by 60 in 3980 that meets walls aslant, one leaning out by a fifth and one leaning in by a tenth. Its lower
+/// end is moved up by 5, to a row line: there it lies on the line and on its neighbour, to the last bit, so that no chip is left
+/// below the line. Arithmetic.
+#[test]
+fn an_eased_end_lies_on_its_row_line_however_its_neighbour_leans() {
+    for lean in [-0.2, 0.0, 0.1] {
+        let mut plan = Plan::new("t");
+        plan.rules.wall_gap = plan::GapRange { least: 0.0, greatest: 8.0 };
+        let corners = [(0.0, 0.0), (4000.0, 60.0), (4000.0, 3000.0), (lean * 3000.0, 3000.0)];
+        plan.rooms.push(Room::boarded("A", corners.map(|(x, y)| Point::new(x, y))));
+        let site = survey(&plan);
+        let edges = &site.regions[0].outer.edges;
+        let is_lower = |edge: &crate::Edge| edge.source == crate::Source::Wall { room: 0, wall: 0 };
+        let edge = edges.iter().position(is_lower).unwrap();
+        let moved = eased(&site, &[Ease { region: 0, ring: 0, edge, start: 5.0, end: 0.0 }]);
+        let wall = moved.regions[0].outer.edges[edge];
+        assert_eq!((wall.a.v, wall.b), (edges[edge].a.v + 5.0, edges[edge].b), "{lean}");
+        near(wall.a.u, lean * 5.0);
+    }
+}

@@ -183,6 +183,17 @@ fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Action
             figure(choice.own.narrowest),
             figure(choice.out_of_line)
         );
+        let is_named = |own: &OwnLine| {
+            let mut rooms = choice.rooms.iter().filter_map(|room| facts.plan.rooms.get(*room));
+            rooms.any(|room| room.name == own.room)
+        };
+        if choice.has_own && choice.line.is_none() && !facts.plan.own_lines.iter().any(is_named) {
+            let letter =
+                facts.house.map_or("", |house| house.floor.letter(house.site.region_of(choice.region)));
+            let name = if letter.is_empty() { "" } else { &format!("; {letter} stands before its number") };
+            note(ui, format!("{room}: one row, put in by its wall; no line is snapped there{name}"));
+            return;
+        }
         ui.push_id(choice.region, |ui| {
             with(ui, &room, |ui| {
                 let word = if choice.has_own { "carry the rows on" } else { "give it its own line" };

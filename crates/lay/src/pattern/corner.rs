@@ -1,10 +1,12 @@
 //! The strips of floor that one course of a border takes along each edge, and how they meet at corners.
 
+use super::rings::outlines;
 use super::turn::rings_of;
 use crate::Outline;
+use crate::slice::area;
 use geo::algorithm::bool_ops::{BooleanOps, FillRule};
 use geo::{Coord, LineString, MultiPolygon, Polygon};
-use plan::Corners;
+use plan::{Bounds, Boxes, Corners};
 use site::{Region, Uv};
 
 /// Corners computed by the boolean operations lie this close to those they stand for, mm.
@@ -16,7 +18,7 @@ const STRAIGHT: f64 = 1e-6;
 const BUTTED: f64 = 0.5;
 /// A corner further than this many widths from its edges is cut off.
 const FARTHEST: f64 = 4.0;
-/// Pieces thinner than this are rounding, not boards, mm.
+/// A boundary crosses the end of a strip where it reaches past it on both sides by more than this, mm.
 const HEALED: f64 = 0.01;
 
 /// The floor along one edge.
@@ -47,12 +49,19 @@ struct Side {
 /// halve the corners; a strip there may be wider than one board.
 pub(super) fn strips(outer: &[Region], inner: &[Region], width: f64, corners: Corners) -> Vec<Strip> {
     let inner_edges: Vec<(Uv, Uv)> = inner.iter().flat_map(|r| r.edges()).map(|e| (e.a, e.b)).collect();
+    // What stands nearby may reach into a strip from its end and leave its inner side whole.
+    let boundary = Boundary::of(outer);
     let mut strips = Vec::new();
     let mut lost: Vec<(Side, Vec<Uv>)> = Vec::new();
     for region in outer {
         for ring in region.rings() {
             let corners_of: Vec<(Uv, Uv)> = ring.edges.iter().map(|e| (e.a, e.b)).collect();
-            let sides = sides(&corners_of, &inner_edges, width);
+            let mut sides = sides(&corners_of, &inner_edges, width);
+            for side in &mut sides {
+                side.inner = side.inner.filter(|(a, b)| {
+                    [(side.a, *a), (side.b, *b)].into_iter().all(|end| !is_crossed(end, &boundary))
+                });
+            }
             for (i, side) in sides.iter().enumerate() {
                 let count = sides.len();
                 let (before, after) = (&sides[(i + count - 1) % count], &sides[(i + 1) % count]);
@@ -74,6 +83,39 @@ pub(super) fn strips(outer: &[Region], inner: &[Region], width: f64, corners: Co
         left_over(outer, inner, &lost, &mut strips);
     }
     strips
+}
+
+/// The edges round the parts of a region, found by place.
+struct Boundary {
+    edges: Vec<(Uv, Uv)>,
+    places: Boxes,
+}
+
+impl Boundary {
+    fn of(parts: &[Region]) -> Self {
+        let edges: Vec<(Uv, Uv)> = parts.iter().flat_map(Region::edges).map(|e| (e.a, e.b)).collect();
+        let places = Boxes::new(edges.iter().map(|(a, b)| Bounds::of([[a.u, a.v], [b.u, b.v]])));
+        Self { edges, places }
+    }
+}
+
+/// Whether an edge goes through the end of a strip.
+fn is_crossed((from, to): (Uv, Uv), boundary: &Boundary) -> bool {
+    let off = |p: Uv, (a, b): (Uv, Uv)| {
+        let d = direction(a, b);
+        d.u * (p.v - a.v) - d.v * (p.u - a.u)
+    };
+    let parts = |line: (Uv, Uv), (p, q): (Uv, Uv)| {
+        let (p, q) = (off(p, line), off(q, line));
+        p.min(q) < -HEALED && p.max(q) > HEALED
+    };
+    let Some(bounds) = Bounds::of([[from.u, from.v], [to.u, to.v]]) else { return false };
+    let mut is_crossed = false;
+    boundary.places.each(bounds, |index| {
+        let edge = boundary.edges[index];
+        is_crossed |= parts((from, to), edge) && parts(edge, (from, to));
+    });
+    is_crossed
 }
 
 fn sides(ring: &[(Uv, Uv)], inner: &[(Uv, Uv)], width: f64) -> Vec<Side> {
@@ -192,24 +234,18 @@ fn left_over(outer: &[Region], inner: &[Region], lost: &[(Side, Vec<Uv>)], strip
 
 fn push_pieces(pieces: &MultiPolygon, side: &Side, known: &[Uv], strips: &mut Vec<Strip>) {
     for piece in pieces {
-        let ring = |line: &LineString| -> Vec<Uv> {
+        let ring = |line: &LineString, way: f64| -> Vec<Uv> {
             let open = line.0.len().saturating_sub(1);
-            let exact = |p: Uv| known.iter().find(|k| near(**k, p)).copied().unwrap_or(p);
-            line.0[..open].iter().map(|c| exact(Uv::new(c.x, c.y))).collect()
+            let mut ring: Vec<Uv> = line.0[..open].iter().map(|c| Uv::new(c.x, c.y)).collect();
+            if area(&ring) * way < 0.0 {
+                ring.reverse();
+            }
+            ring
         };
-        let mut outline =
-            Outline { outer: ring(piece.exterior()), holes: piece.interiors().iter().map(ring).collect() };
-        let wrong_way = |ring: &[Uv], way: f64| crate::slice::area(ring) * way < 0.0;
-        if wrong_way(&outline.outer, 1.0) {
-            outline.outer.reverse();
-        }
-        outline.holes.iter_mut().filter(|hole| wrong_way(hole, -1.0)).for_each(|hole| hole.reverse());
-        let around: f64 = (0..outline.outer.len())
-            .map(|i| distance(outline.outer[i], outline.outer[(i + 1) % outline.outer.len()]))
-            .sum();
-        if 2.0 * outline.area() > HEALED * around {
-            strips.push(Strip { outline, at: side.a, along: side.along });
-        }
+        let holes = piece.interiors().iter().map(|hole| ring(hole, -1.0));
+        let rings: Vec<Vec<Uv>> = std::iter::once(ring(piece.exterior(), 1.0)).chain(holes).collect();
+        let strip = |outline| Strip { outline, at: side.a, along: side.along };
+        strips.extend(outlines(&rings, known).into_iter().map(strip));
     }
 }
 

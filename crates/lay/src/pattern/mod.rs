@@ -11,6 +11,7 @@ mod corner;
 mod heap;
 mod herringbone;
 mod layer;
+mod rings;
 mod shift;
 mod spacing;
 mod turn;

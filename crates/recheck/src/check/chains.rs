@@ -303,8 +303,9 @@ impl<'a> Lengths<'a> {
         reached.max_by(|a, b| self.shortest[*a].total_cmp(&self.shortest[*b]))
     }
 
-    /// What adds up on the shortest way on which just these lengths are named, in this order; `None` where there is none.
-    pub(super) fn way(&self, edge: &str, place: &str, names: &[String]) -> Option<f64> {
+    /// What adds up on the shortest way on which just these lengths are named, in this order, to each thing that may be meant:
+    /// of two sides of a fixture the same lengths may be named, where what parts them is too little to be.
+    pub(super) fn ways(&self, edge: &str, place: &str, names: &[String]) -> Vec<f64> {
         let ways = self.lasts(edge, place).into_iter().filter_map(|last| {
             let own: f64 = last.lengths.iter().map(|length| length.part).sum();
             let told: Vec<&str> =
@@ -323,7 +324,7 @@ impl<'a> Lengths<'a> {
                 false => (before == [last.alone.clone()]).then_some(1.0 + own),
             }
         });
-        ways.reduce(f64::min)
+        ways.collect()
     }
 
     /// The shortest way from a pull to a corner that names just these lengths: over corners, each with how many names are told.

@@ -7,7 +7,7 @@ use crate::ground::shape;
 use crate::plan::{FixtureKind, Lock};
 use crate::report::{Promise, Report};
 use crate::result::{Beside, OtherWay};
-use geo::{Area, BooleanOps, Coord, Distance, Euclidean, Line, LineString, Polygon};
+use geo::{Area, BooleanOps, Coord, Distance, Euclidean, Line, LineString, MultiPolygon, Polygon};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Gaps are held to what is needed so, mm.
@@ -128,6 +128,16 @@ fn kicks(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) 
     let is_kick = |kind: FixtureKind| matches!(kind, FixtureKind::Kick { .. });
     for fixture in scene.plan.fixtures.iter().filter(|fixture| is_kick(fixture.kind)) {
         let kick = shape(fixture);
+        // One narrower than two tucks lies over boards from side to side: that is told, and no way under it.
+        let bare = kick.difference(&MultiPolygon(scene.regions.clone())).unsigned_area();
+        let is_told = scene.house.flags.iter().any(|f| f.kind == "over-boards" && f.place == fixture.name);
+        let is_over = bare <= UNDER.min(kick.unsigned_area() / 2.0);
+        report.hold(Promise::Ways, is_told || !is_over, || {
+            (fixture.name.clone(), "boards lie under all of it, which is not told".into())
+        });
+        if is_told {
+            continue;
+        }
         let ([left, right], [low, high]) = extent(&kick);
         for (index, board) in scene.house.boards.iter().enumerate() {
             let ([from, to], [under, over]) = extent(&scene.boards[index]);
@@ -186,7 +196,11 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
         let end = if board.turned { left } else { right };
         let (need, as_much) = need(scene, index, "right");
         let is_tight = |gap: f64| if as_much { gap <= need + EXACT } else { gap < need - EXACT };
-        let mut at_end = walls[board.region].iter().filter(|(_, wall)| lies_on(shape, wall, Some(end)));
+        // The floor lies to the left of an edge. One that faces the end's own way, as the back of what stands in a notch, leaves
+        // the board free to stand off.
+        let faces = |wall: &Line| (wall.dy() > 0.0) != board.turned;
+        let at_end = walls[board.region].iter().filter(|(_, wall)| faces(wall));
+        let mut at_end = at_end.filter(|(_, wall)| lies_on(shape, wall, Some(end)));
         let tight = at_end.any(|(gap, _)| is_tight(*gap));
         let is_told = told.get(&index).is_some_and(|way| way.tight.iter().any(|at| at.side == "right"));
         report.hold(Promise::Ways, is_told || !tight, || {

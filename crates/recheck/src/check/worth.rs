@@ -17,7 +17,10 @@ const SEEN_TAPER: f64 = 3.0;
 const CLOSED: f64 = 0.1;
 /// Lengths are summed in hundredths of a millimetre.
 const SUM: f64 = 0.01;
-/// A whole board misses its width by less, mm; a figure its band.
+/// A rip or a length under the least misses its band by so much, and what else is to be less keeps under its limit by twice as
+/// much, mm (docs/rules.md).
+const ON_LIMIT: f64 = 1e-3;
+/// A whole board misses its width by less, mm.
 const WHOLE: f64 = 1e-6;
 
 /// A figure that lies between two, since healed corners may be off, or an edge cannot be found.
@@ -132,14 +135,14 @@ fn bands(scene: &Scene, report: &mut Report, line: &Line) {
     let of = |off: f64| {
         let rip = |rip: f64| -((rip.min(enough) + off) / RIP_BAND).floor();
         [
-            ((value.short + off) / SHORT_BAND).ceil().max(0.0),
+            ((value.short - off) / SHORT_BAND).ceil().max(0.0),
             rip(value.narrowest),
             rip(value.tapered),
-            ((value.uneven + off) / SIDES_BAND).floor(),
-            ((value.ripped + off) / RIPPED_BAND).floor(),
+            ((value.uneven + 2.0 * off) / SIDES_BAND).floor(),
+            ((value.ripped + 2.0 * off) / RIPPED_BAND).floor(),
         ]
     };
-    let (a, b) = (of(-2.0 * WHOLE), of(2.0 * WHOLE));
+    let (a, b) = (of(ON_LIMIT - 2.0 * WHOLE), of(ON_LIMIT + 2.0 * WHOLE));
     let said: Vec<f64> = value.bands.iter().map(|band| *band as f64).collect();
     let holds =
         said.len() == a.len() && said.iter().zip(a.iter().zip(&b)).all(|(s, (a, b))| s == a || s == b);
