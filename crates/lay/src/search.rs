@@ -374,3 +374,38 @@ impl<'a> Chain<'a> {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::ground::Ground;
+    use plan::{GapRange, Point, Room};
+
+    /// The rounds in which lengths are drawn in proportion, of a room with so many rows and chains.
+    fn rounds(rows: f64, number: u64) -> Vec<bool> {
+        let mut plan = Plan::new("t");
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        let corners = [(0.0, 0.0), (2520.0, 0.0), (2520.0, 190.0 * rows), (0.0, 190.0 * rows)];
+        plan.rooms.push(Room::boarded("Room", corners.map(Point::from)));
+        plan.stock.face_width = 190.0;
+        let site = site::survey(&plan);
+        let setout = setout::set_out(&plan, &site);
+        let ground = Ground::new(&plan, &site, &setout);
+        let task = Task::new(&ground, &plan, true);
+        let first = first_floor(&task, &plan, 0.0, &mut Memory::default());
+        let mut chain = Chain::new(first, plan.seed, number);
+        let round = |chain: &mut Chain| {
+            chain.epoch(0.0, 1);
+            chain.state.yard.shelf.balancing
+        };
+        (0..4).map(|_| round(&mut chain)).collect()
+    }
+
+    /// The one chain of a large floor takes turns; of a small floor's chains every other one does it always, the rest never.
+    #[test]
+    fn one_chain_draws_in_proportion_every_other_round() {
+        assert_eq!(rounds(320.0, 0), [false, true, false, true]);
+        assert_eq!(rounds(12.0, 0), [true; 4]);
+        assert_eq!(rounds(12.0, 1), [false; 4]);
+    }
+}
