@@ -1,7 +1,7 @@
 //! Flags of doorways, covers and tucks, on floors worked out by hand: each limit broken, and just kept.
 #![allow(clippy::unwrap_used)]
 
-use crate::{Flag, FlagKind, Severity, inspect};
+use crate::{Flag, FlagKind, Severity, Subject, inspect};
 use plan::{
     Appliance, Arris, Beyond, Covering, Doorway, Fixture, FixtureKind, Leaf, Lining, Plan, Point, Room, Side,
     Surface, SurfaceKind,
@@ -259,6 +259,10 @@ fn boards_caught_between_two_kicks_are_flagged() {
     let flags = between(17.0);
     assert!(!flags.is_empty());
     assert!(flags[0].place.contains("and") && flags[0].limit > 17.0, "{:?}", flags[0]);
+    // It stands on each of them: as many as its place counts.
+    let Subject::Boards(boards) = &flags[0].subject else { panic!("{:?}", flags[0]) };
+    let told = format!("and {} more", boards.len() - 1);
+    assert!(boards.len() > 1 && flags[0].place.ends_with(&told), "{:?}", flags[0]);
 }
 
 #[test]

@@ -184,13 +184,13 @@ fn low_kick(scene: &Scene, fixture: usize, clearance: f64, at: Point) -> Flag {
     }
 }
 
-/// The board of a side that needs the most room and has no way under.
+/// The boards of a side that have no way under, first the one that needs the most room; of several the one laid last.
 fn no_way_under(scene: &Scene, tuck: &Tuck) -> Option<Flag> {
-    let stuck = tuck.boards.iter().filter(|under| under.way.is_none());
-    let count = stuck.clone().count();
-    let worst = stuck.max_by(|a, b| a.tilt_needs.total_cmp(&b.tilt_needs))?;
+    let mut stuck: Vec<_> = tuck.boards.iter().rev().filter(|under| under.way.is_none()).collect();
+    stuck.sort_by(|a, b| b.tilt_needs.total_cmp(&a.tilt_needs));
+    let worst = *stuck.first()?;
     let board = scene.floor.boards.get(worst.board)?;
-    let more = if count > 1 { format!(" and {} more", count - 1) } else { String::new() };
+    let more = if stuck.len() > 1 { format!(" and {} more", stuck.len() - 1) } else { String::new() };
     let lift = match worst.tilt_needs.is_finite() {
         true => format!("raise the kick to {} above the slab", scene.length(worst.tilt_needs.ceil())),
         false => "fit the kick after the floor".to_owned(),
@@ -199,7 +199,7 @@ fn no_way_under(scene: &Scene, tuck: &Tuck) -> Option<Flag> {
         cause: None,
         kind: FlagKind::NoWayUnder,
         severity: Severity::Fault,
-        subject: Subject::Board(worst.board),
+        subject: Subject::Boards(stuck.iter().map(|under| under.board).collect()),
         at: tuck.at,
         place: format!("{}, board {}{more}", Source::Fixture(tuck.fixture).name(scene.plan), board.label),
         figure: tuck.clearance,
