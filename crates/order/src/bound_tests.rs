@@ -1,7 +1,7 @@
 //! The bound against floors worked out by hand and published cutting-stock examples.
 #![allow(clippy::unwrap_used)]
 
-use crate::{Edge, RunNeed, Width, area_bound, least, needs};
+use crate::{Edge, RunNeed, Width, area_bound, least, needs, needs_with_legs_together};
 use lay::{Board, End, Floor, Outline, Run};
 use plan::{BoardLength, RandomLengths, Rules, Stock};
 use site::Uv;
@@ -394,6 +394,20 @@ fn what_runs_need_is_read_off_their_boards() {
     let steps: Vec<(f64, f64, Edge)> =
         (1..=60).map(|step| (50.0, 160.0 - f64::from(step), Edge::Neither)).collect();
     expect(4, &steps);
+}
+
+/// A row of boards 190 wide, 4 m long, in whose last 2400 a partition stands from 60 to 120: one board before it, and two legs
+/// of 60 and 70 beside it. Each leg is charged for the narrower of them, or for a whole board together. By hand.
+#[test]
+fn legs_beside_a_wall_are_charged_apart_or_together() {
+    let before: Corners = &[(0.0, 0.0), (1600.0, 0.0), (1600.0, 190.0), (0.0, 190.0)];
+    let low: Corners = &[(1600.0, 0.0), (4000.0, 0.0), (4000.0, 60.0), (1600.0, 60.0)];
+    let high: Corners = &[(1600.0, 120.0), (4000.0, 120.0), (4000.0, 190.0), (1600.0, 190.0)];
+    let floor = floor(&[(0, 0, &[before, low, high])]);
+    let rules = Rules::default();
+    let stretch = |length: f64, width: f64| Width { length, width, edge: Edge::Neither };
+    assert_eq!(needs(&floor, &rules)[0].widths, [stretch(1600.0, 190.0), stretch(2400.0, 60.0)]);
+    assert_eq!(needs_with_legs_together(&floor, &rules)[0].widths, [stretch(4000.0, 190.0)]);
 }
 
 /// A rip along a wall with no row on its other side keeps whichever edge is at hand: nothing needs it.

@@ -118,10 +118,29 @@ impl RunNeed {
     }
 }
 
+/// How the pieces on both sides of a wall or thing within a row are cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Legs {
+    /// Each from any board.
+    Apart,
+    /// Both from one board, which is as wide as they are together with what stands between them.
+    Together,
+}
+
 /// The runs of a floor. A run that is not laid from end to end, for want of boards, is left out. Where the
 /// floor itself has a shorter end than the rules allow, that end is allowed to all staggers of its run, so
 /// that the bound never passes the floor.
 pub fn needs(floor: &Floor, rules: &Rules) -> Vec<RunNeed> {
+    needs_by(floor, rules, Legs::Apart)
+}
+
+/// The same runs where both legs beside a wall within a row come from one board, as floors are laid here: what no such floor
+/// goes below. Other legal staggers may.
+pub fn needs_with_legs_together(floor: &Floor, rules: &Rules) -> Vec<RunNeed> {
+    needs_by(floor, rules, Legs::Together)
+}
+
+fn needs_by(floor: &Floor, rules: &Rules, legs: Legs) -> Vec<RunNeed> {
     let mut rows = Rows::new();
     // Blocks and borders are no runs of a stagger: charging nothing for them keeps the bound sound.
     let is_of_rows = |run: &&Run| !boards_of_run(floor, run).iter().any(|b| b.is_block() || b.in_border);
@@ -129,7 +148,7 @@ pub fn needs(floor: &Floor, rules: &Rules) -> Vec<RunNeed> {
     for run in &runs {
         rows.entry((run.region, run.row)).or_default().push(run);
     }
-    runs.into_iter().filter_map(|run| need(floor, &rows, run, rules)).collect()
+    runs.into_iter().filter_map(|run| need((floor, &rows), run, rules, legs)).collect()
 }
 
 fn boards_of_run<'a>(floor: &'a Floor, run: &Run) -> &'a [Board] {
@@ -139,7 +158,7 @@ fn boards_of_run<'a>(floor: &'a Floor, run: &Run) -> &'a [Board] {
 /// Runs by region and row.
 type Rows<'a> = BTreeMap<(usize, i32), Vec<&'a Run>>;
 
-fn need(floor: &Floor, rows: &Rows, run: &Run, rules: &Rules) -> Option<RunNeed> {
+fn need((floor, rows): (&Floor, &Rows), run: &Run, rules: &Rules, legs: Legs) -> Option<RunNeed> {
     let boards = floor.boards.get(run.boards.clone())?;
     let length = run.right - run.left;
     let laid: f64 = boards.iter().map(Board::length).sum();
@@ -154,7 +173,7 @@ fn need(floor: &Floor, rows: &Rows, run: &Run, rules: &Rules) -> Option<RunNeed>
     let widths = if boards.iter().all(is_whole) {
         vec![Width { length, width: floor.pitch, edge: Edge::Neither }]
     } else {
-        widths(floor, rows, run, boards)
+        widths((floor, rows), run, boards, legs)
     };
     if run.slants == [0.0; 2] {
         return Some(RunNeed { length, least_end, widths, slants: run.slants });
@@ -187,7 +206,7 @@ fn beside_slants(floor: &Floor, run: &Run, boards: &[Board], widths: Vec<Width>)
 }
 
 /// Widths of a run between the corners of its boards and of those beside it.
-fn widths(floor: &Floor, rows: &Rows, run: &Run, boards: &[Board]) -> Vec<Width> {
+fn widths((floor, rows): (&Floor, &Rows), run: &Run, boards: &[Board], legs: Legs) -> Vec<Width> {
     let beside = [run.row - 1, run.row + 1].map(|row| boards_of(floor, rows, (run.region, row), run));
     let mut corners: Vec<f64> = boards
         .iter()
@@ -205,7 +224,7 @@ fn widths(floor: &Floor, rows: &Rows, run: &Run, boards: &[Board]) -> Vec<Width>
         let places = [from + CORNER / 2.0, to - CORNER / 2.0];
         let own: Vec<&Board> = boards.iter().collect();
         let chords = chords(&own, places);
-        let at = |u: f64| narrowest(own.iter().copied(), u, floor.pitch);
+        let at = |u: f64| narrowest(own.iter().copied(), u, floor.pitch, legs);
         let (start, end) = (at(places[0]), at(places[1]));
         let is_whole = start.min(end) > floor.pitch - TRUE;
         let edge = if is_whole { Edge::Neither } else { edge(floor, run, &beside, places, &chords) };
@@ -227,11 +246,18 @@ fn widths(floor: &Floor, rows: &Rows, run: &Run, boards: &[Board]) -> Vec<Width>
     widths
 }
 
-/// The narrowest stretch across the row that boards take at a place along it; beside a hole each leg is a place of
-/// its own.
-fn narrowest<'a>(boards: impl Iterator<Item = &'a Board>, u: f64, pitch: f64) -> f64 {
+/// The narrowest stretch across the row that boards take at a place along it. Beside a hole each leg is a place of its own, or
+/// all are one.
+fn narrowest<'a>(boards: impl Iterator<Item = &'a Board>, u: f64, pitch: f64, legs: Legs) -> f64 {
     let here = boards.filter(|b| b.left <= u && u <= b.right);
-    here.flat_map(|b| b.outline.chords(u)).map(|(low, high)| high - low).fold(pitch, f64::min)
+    let chords = here.flat_map(|b| b.outline.chords(u));
+    match legs {
+        Legs::Apart => chords.map(|(low, high)| high - low).fold(pitch, f64::min),
+        Legs::Together => {
+            let ends = chords.reduce(|(low, high), chord| (low.min(chord.0), high.max(chord.1)));
+            ends.map_or(pitch, |(low, high)| (high - low).min(pitch))
+        }
+    }
 }
 
 /// Boards of a row that lie beside a run.
