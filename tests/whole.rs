@@ -8,6 +8,7 @@ mod floors;
 mod geometry;
 mod hostile;
 mod laid;
+mod legs;
 mod lines;
 mod movement;
 mod narrow;

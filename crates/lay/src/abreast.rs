@@ -15,11 +15,12 @@ use self::deal::{Deal, Rip};
 use self::divide::Boards;
 use crate::again::Memory;
 use crate::nest::SQUARE;
+use crate::rips::Use;
 use crate::rules::{Joints, Marks};
 use crate::search::lay_runs;
 use crate::shelf::PER_BOARD;
-use crate::state::{Cut, HARD, LOOK, State, Task, places};
-use crate::yard::{Need, Source, below, unit};
+use crate::state::{Apart, Cut, HARD, LOOK, Leg, State, Task, places};
+use crate::yard::{Need, Source, Want, below, unit};
 use plan::Plan;
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
@@ -49,10 +50,20 @@ struct Ripped {
     /// Where its width changes, from the worker's left.
     corners: Vec<f64>,
     cuts: Vec<Cut>,
-    /// Its pieces among all rips, as its cuts are.
-    rips: Vec<u32>,
+    /// Its pieces among all rips; of a piece that falls in two the part as long as it first.
+    rips: Vec<Part>,
     /// What its joints and its pieces' shapes cost, mm of board.
     marks: f64,
+}
+
+/// A piece, or a part of one that falls in two.
+#[derive(Debug, Clone, Copy)]
+struct Part {
+    /// Its place among the run's cuts, and its number among all rips.
+    cut: usize,
+    rip: u32,
+    /// Of the other part of a piece that falls in two, whether it lies at the row's upper side on the plan.
+    is_above: bool,
 }
 
 /// The ripped runs of a floor.
@@ -138,10 +149,12 @@ impl<'a, 'p> Abreast<'a, 'p> {
         let slack = if warmth > 0.0 { -warmth * libm::log(1.0 - unit(rng)) } else { 0.0 };
         let most = self.deal.cost + self.runs[place].marks + slack;
         self.deal.begin();
-        for rip in &self.runs[place].rips {
-            self.deal.remove(*rip);
+        for part in &self.runs[place].rips {
+            self.deal.remove(part.rip);
         }
-        let new: Vec<u32> = self.rips(place, &cuts).into_iter().map(|rip| self.deal.add(rip)).collect();
+        let rips = self.rips(place, &cuts).into_iter();
+        let new: Vec<Part> =
+            rips.map(|(cut, rip, is_above)| Part { cut, rip: self.deal.add(rip), is_above }).collect();
         self.deal.settle();
         // Most divisions are given up before their joints are looked at.
         if self.deal.cost <= most {
@@ -162,23 +175,36 @@ impl<'a, 'p> Abreast<'a, 'p> {
         false
     }
 
-    /// The pieces of a run that is divided so.
-    fn rips(&self, place: usize, cuts: &[Cut]) -> Vec<Rip> {
+    /// The pieces of a run that is divided so, and the parts of those that fall in two, each with its place among the cuts and
+    /// the side of the row that a second part lies at.
+    fn rips(&self, place: usize, cuts: &[Cut]) -> Vec<(usize, Rip, bool)> {
         let run = self.runs[place].run;
-        let lie = &self.task.ground.lies[run];
+        let task = self.task;
+        let lie = &task.ground.lies[run];
         let mut at = 0.0;
-        let rip = |cut: &Cut| {
+        let mut rips = Vec::with_capacity(cuts.len());
+        let rip = |want: &Want, strips: Use| {
+            let Want { length, need, .. } = *want;
+            // As a board is opened: the length sawn off is as dear as any.
+            let cost = match need {
+                Need::Both => length + PER_BOARD,
+                _ => length * (1.0 + PER_BOARD / self.boards.longest),
+            };
+            Rip { length, need, strips, cost }
+        };
+        for (number, cut) in cuts.iter().enumerate() {
             let sides = [at, at + cut.length].map(|s| lie.plan_u(s));
             at += cut.length;
-            let strips = self.task.rips.of_piece(run, lie, (sides[0].min(sides[1]), sides[0].max(sides[1])));
-            // As a board is opened: the length sawn off is as dear as any.
-            let cost = match cut.need {
-                Need::Both => cut.length + PER_BOARD,
-                _ => cut.length * (1.0 + PER_BOARD / self.boards.longest),
-            };
-            Rip { length: cut.length, need: cut.need, strips, cost }
-        };
-        cuts.iter().map(rip).collect()
+            let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
+            match task.apart(run, &cut.want(), sides) {
+                Some(Apart { own, other, of_other, is_above }) => {
+                    rips.push((number, rip(&cut.want(), own), false));
+                    rips.push((number, rip(&other, of_other), is_above));
+                }
+                None => rips.push((number, rip(&cut.want(), task.rips.of_piece(run, lie, sides)), false)),
+            }
+        }
+        rips
     }
 
     /// What a run's joints among those of the other ripped runs, and its pieces' shapes, cost, mm of board.
@@ -210,18 +236,16 @@ impl<'a, 'p> Abreast<'a, 'p> {
     fn lay(&self, state: &mut State) -> Option<()> {
         let mut cuts: Vec<Vec<Cut>> = self.runs.iter().map(|ripped| ripped.cuts.clone()).collect();
         let all = self.runs.iter().enumerate();
-        let mut pieces: Vec<(usize, usize, u32)> = all
-            .flat_map(|(place, ripped)| ripped.rips.iter().enumerate().map(move |(i, rip)| (place, i, *rip)))
-            .collect();
-        let length = |piece: &(usize, usize, u32)| self.runs[piece.0].cuts[piece.1].length;
-        pieces.sort_by(|a, b| length(b).total_cmp(&length(a)));
+        let mut rips: Vec<(usize, u32)> =
+            all.flat_map(|(place, ripped)| ripped.rips.iter().map(move |part| (place, part.rip))).collect();
+        rips.sort_by(|a, b| self.deal.length(b.1).total_cmp(&self.deal.length(a.1)));
         let mut strips: BTreeMap<u32, u32> = BTreeMap::new();
         let mut scratch = Vec::new();
-        let owned = pieces.iter().filter(|piece| self.deal.from(piece.2).is_none());
-        let served = pieces.iter().filter(|piece| self.deal.from(piece.2).is_some());
-        for (place, i, rip) in owned.chain(served) {
-            let cut = &mut cuts[*place][*i];
-            let run = self.runs[*place].run as u32;
+        let owned = rips.iter().filter(|(_, rip)| self.deal.from(*rip).is_none());
+        let served = rips.iter().filter(|(_, rip)| self.deal.from(*rip).is_some());
+        let mut sawn: BTreeMap<u32, Cut> = BTreeMap::new();
+        for (place, rip) in owned.chain(served) {
+            let mut cut = self.deal.cut(*rip);
             match self.deal.from(*rip) {
                 None => {
                     let offer = state.yard.best(&cut.want(), &[0], (&[], &[]), &mut scratch)?;
@@ -235,9 +259,19 @@ impl<'a, 'p> Abreast<'a, 'p> {
                 }
                 Some(from) => cut.bar = *strips.get(&from)?,
             }
-            state.yard.cut(cut.bar, &cut.want(), run);
-            cut.strip = state.lay_aside(cut);
+            cut = state.saw(self.runs[*place].run, cut);
             strips.insert(*rip, cut.strip);
+            sawn.insert(*rip, cut);
+        }
+        for (place, ripped) in self.runs.iter().enumerate() {
+            let mut parts = ripped.rips.iter().peekable();
+            while let Some(part) = parts.next() {
+                let leg = match parts.next_if(|next| next.cut == part.cut) {
+                    Some(other) => Some(Leg::new(*sawn.get(&other.rip)?, other.is_above)),
+                    None => None,
+                };
+                cuts[place][part.cut] = Cut { leg, ..*sawn.get(&part.rip)? };
+            }
         }
         for (ripped, cuts) in self.runs.iter().zip(cuts).filter(|(_, cuts)| !cuts.is_empty()) {
             state.set(ripped.run, cuts);

@@ -29,6 +29,7 @@ pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
         floor: Floor { pitch: ground.pitch, lines: ground.lines.clone(), ..Floor::default() },
         starts: Vec::new(),
         stretch_of: Vec::new(),
+        legs: BTreeMap::new(),
     };
     let sliced: Vec<Vec<Strip>> = if all.len() < 2 * FEW {
         let mut slicer = Slicer::default();
@@ -37,7 +38,8 @@ pub(crate) fn cut(plan: &Plan, state: State) -> Floor {
         let runs = ground.lies.par_iter().zip(&all).with_min_len(FEW);
         runs.map_init(Slicer::default, |slicer, (lie, cuts)| strips(lie, cuts, slicer)).collect()
     };
-    let mut places = work.saw.place_all(ground, &all, &sliced);
+    let (mut places, legs) = work.saw.place_all(ground, &all, &sliced);
+    work.legs = legs;
     let count = sliced.iter().map(Vec::len).sum();
     work.floor.boards.reserve_exact(count);
     work.floor.joints.reserve(count);
@@ -73,6 +75,9 @@ pub(crate) fn strips(lie: &Lie, cuts: &[Cut], slicer: &mut Slicer) -> Vec<Strip>
 
 /// The stock board of a piece and its start there.
 type Place = (usize, f64);
+
+/// Places of the other parts of pieces that fall in two, by run and piece.
+type Legs = BTreeMap<(usize, usize), Place>;
 
 /// What is still free of a bar, on its stock board.
 #[derive(Debug, Clone, Copy)]
@@ -216,13 +221,28 @@ impl Saw {
 
     /// Places every piece of a chosen floor that has a stretch of floor to lie on, one after another, run by run. Pieces
     /// that keep an end come before those that lie between them, and strips after the pieces they are left from.
-    fn place_all(&mut self, ground: &Ground, cuts: &[Vec<Cut>], sliced: &[Vec<Strip>]) -> Vec<Option<Place>> {
+    fn place_all(
+        &mut self,
+        ground: &Ground,
+        cuts: &[Vec<Cut>],
+        sliced: &[Vec<Strip>],
+    ) -> (Vec<Option<Place>>, Legs) {
+        let legs: Vec<((usize, usize), Cut)> = cuts
+            .iter()
+            .enumerate()
+            .flat_map(|(run, cuts)| {
+                let with_leg = cuts.iter().enumerate().filter(|(_, cut)| cut.leg.is_some());
+                with_leg.flat_map(move |(i, cut)| cut.parts().skip(1).map(move |part| ((run, i), part)))
+            })
+            .collect();
+        let count: usize = cuts.iter().map(Vec::len).sum();
         // Pieces by whether they come from strips and whether they keep no end, each with its place in the list.
         let mut turns: [Vec<(&Cut, usize)>; 4] = Default::default();
         // Most pieces keep an end and come from no strip.
-        turns[0].reserve(cuts.iter().map(Vec::len).sum());
+        turns[0].reserve(count);
         let mut first = 0;
-        for ((lie, cuts), strips) in ground.lies.iter().zip(cuts).zip(sliced) {
+        let mut next_legs = legs.iter().enumerate().peekable();
+        for (run, ((lie, cuts), strips)) in ground.lies.iter().zip(cuts).zip(sliced).enumerate() {
             let mut last = None;
             let mut visit = |stretch: usize| {
                 if last.replace(stretch) == Some(stretch) {
@@ -242,8 +262,15 @@ impl Saw {
                 false => stretches.for_each(&mut visit),
             }
             first += cuts.len();
+            while let Some((leg, (_, cut))) = next_legs.next_if(|(_, ((of, _), _))| *of == run) {
+                if cut.kind != NONE {
+                    self.free(cut.bar);
+                }
+                let turn = 2 * usize::from(cut.kind == NONE) + usize::from(cut.need == Need::Neither);
+                turns[turn].push((cut, count + leg));
+            }
         }
-        let mut places: Vec<Option<Place>> = vec![None; first];
+        let mut places: Vec<Option<Place>> = vec![None; count + legs.len()];
         let mut nests: BTreeMap<u32, Vec<(&Cut, usize)>> = BTreeMap::new();
         let [ends, alone, strip_ends, strips_alone] = turns;
         for (cut, at) in ends.into_iter().chain(alone) {
@@ -261,7 +288,9 @@ impl Saw {
             }
             self.put((cut, at), &mut places);
         }
-        places
+        let of_legs = places.split_off(count);
+        let legs = legs.into_iter().zip(of_legs).filter_map(|((at, _), place)| Some((at, place?))).collect();
+        (places, legs)
     }
 
     /// Places a piece of a bar whose ends are square, and notes where its strip is left.
@@ -289,6 +318,8 @@ struct Work<'a> {
     /// Of the run being cut: how far from its first end each piece begins, and the stretch of each board.
     starts: Vec<f64>,
     stretch_of: Vec<usize>,
+    /// Where the other parts of pieces lie that fall in two and come from two boards.
+    legs: Legs,
 }
 
 impl Work<'_> {
@@ -330,12 +361,25 @@ impl Work<'_> {
             let length = (to - from).min(cuts[i].length);
             let board = self.floor.boards.len();
             let mut shifts = SQUARE;
-            let place = match places[i].take() {
+            // The part at the row's upper side does not reach its lower line.
+            let is_above = rise(&piece.outer).0 - lie.base > TRUE;
+            let leg = cuts[i].leg.filter(|leg| leg.is_above == is_above);
+            let of_leg = leg.and_then(|leg| Some((leg, self.legs.remove(&(run, i))?)));
+            let own_place = if of_leg.is_none() { places[i].take() } else { None };
+            let place = match own_place {
+                _ if let Some((leg, place)) = of_leg => {
+                    let length = length.min(leg.length);
+                    let later = if need == Need::Right { leg.length - length } else { 0.0 };
+                    let place = (place.0, place.1 + later);
+                    self.saw.note(place, (length, SQUARE), board, leg.kind == NONE);
+                    Some(place)
+                }
                 Some(place) => {
                     shifts = cuts[i].shifts;
                     self.saw.note(place, (cuts[i].length, shifts), board, cuts[i].kind == NONE);
                     // Only another piece of the same stretch asks.
-                    let has_others = strips.peek().is_some_and(|(next, _)| *next == stretch);
+                    let has_others =
+                        cuts[i].leg.is_none() && strips.peek().is_some_and(|(next, _)| *next == stretch);
                     let is_whole = cuts[i].kind != NONE && cuts[i].strip == NONE && shifts == SQUARE;
                     own = (has_others && is_whole).then(|| (place, rise(&piece.outer)));
                     // A piece that begins later than its stretch of the run is cut later from the board.

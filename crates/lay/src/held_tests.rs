@@ -5,7 +5,7 @@ use crate::backwards::{RunPlace, entered};
 use crate::cut::Saw;
 use crate::ground::Ground;
 use crate::state::{Cut, Task};
-use crate::yard::{NONE, Need, Want, Yard};
+use crate::yard::{Need, Want, Yard};
 use crate::{End, Floor, Layer, lay, search};
 use plan::{
     Beyond, BoardLength, Doorway, Fixture, FixtureKind, GapRange, Pattern, Places, Plan, Point, Room,
@@ -60,7 +60,7 @@ fn what_lies_first_on_a_board_of_slanting_ends_has_its_left_end() {
     let bar = yard.draw(0);
     yard.cut(bar, &Want { length: 500.0, need: Need::Neither, shifts }, 0);
     let mut saw = Saw::new(&stock, 0, yard);
-    let cut = Cut { length: 500.0, need: Need::Neither, bar, kind: 0, strip: NONE, class: 0, shifts };
+    let cut = Cut { bar, kind: 0, shifts, ..Cut::square(500.0, Need::Neither) };
     let mut places = [None];
     saw.place_nest(bar, &[(&cut, 0)], &mut places);
     assert_eq!(places, [Some((0, 0.0))]);
@@ -95,7 +95,7 @@ fn a_short_second_piece_beside_a_wall_is_a_fault() {
         let cut = |to: &f64| {
             let length = to - std::mem::replace(&mut at, *to);
             let shifts = [0.0; 2];
-            Cut { length, need: Need::Neither, bar: 0, kind: 0, strip: NONE, class: 0, shifts }
+            Cut { bar: 0, kind: 0, shifts, ..Cut::square(length, Need::Neither) }
         };
         let mut cuts: Vec<Cut> = joints.iter().chain(&[10_990.0]).map(cut).collect();
         // From the worker's left.

@@ -3,6 +3,7 @@
 use crate::Outline;
 use crate::ground::TRUE;
 use crate::slice::{extent, rise};
+use smallvec::SmallVec;
 
 /// A run that misses less than this share of its rectangle is ripped as one.
 const LEAST_MISSING: f64 = 0.06;
@@ -10,6 +11,8 @@ const LEAST_MISSING: f64 = 0.06;
 const LEAST_STRETCH: f64 = 200.0;
 /// A profile that is true to its outline tells widths that differ by more than this, mm.
 const SAME_WIDTH: f64 = 0.5;
+/// A piece falls in two legs only where it ends so far at least from what holds it together, mm.
+const CLEAR: f64 = 1.0;
 /// A taper is looked at in steps in which it changes by this, mm, but not shorter ones than the least stretch.
 const TAPER_STEP: f64 = 10.0;
 
@@ -37,6 +40,27 @@ struct Stretch {
     /// Where it begins and where it ends.
     low: (f64, f64),
     high: (f64, f64),
+    between: Between,
+}
+
+/// What stands within a row beside its boards.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Between {
+    Nothing,
+    /// One thing, from a place across the row to another: a leg of the row lies on either side.
+    One(f64, f64),
+    Several,
+}
+
+/// The part of a piece on one side of a wall or thing within the row, where nothing joins it to the part on the other side.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Leg {
+    pub(crate) rip: Rip,
+    /// On the plan.
+    pub(crate) from: f64,
+    pub(crate) to: f64,
+    /// Whether it lies at the row's upper side on the plan.
+    pub(crate) is_above: bool,
 }
 
 impl Stretch {
@@ -77,7 +101,8 @@ impl Profile {
         let (low, high) = rise(&outline.outer);
         let stretches = stretches(outline);
         let least = |s: &Stretch| (s.high.0 - s.low.0).min(s.high.1 - s.low.1);
-        let is_even = stretches.iter().all(|s| high - low - least(s) <= SAME_WIDTH);
+        let is_even =
+            stretches.iter().all(|s| s.between == Between::Nothing && high - low - least(s) <= SAME_WIDTH);
         Self { stretches: if is_even { Vec::new() } else { stretches }, ..*self }
     }
 
@@ -98,6 +123,71 @@ impl Profile {
             (low.min(lowest), high.max(highest))
         });
         self.between(low, high)
+    }
+
+    /// Whether a wall or thing parts the run lengthways somewhere.
+    pub(crate) fn is_parted(&self) -> bool {
+        self.stretches.iter().any(|s| s.between != Between::Nothing)
+    }
+
+    /// The two legs of a piece between two places on the plan that falls in two, one along each side of the row; the one that
+    /// is as long as the piece first. `None` where it holds together, or falls in others.
+    pub(crate) fn legs(&self, from: f64, to: f64) -> Option<[Leg; 2]> {
+        let touched = || self.stretches.iter().filter(|s| s.to > from - CLEAR && s.from < to + CLEAR);
+        // Where both legs are, what stands between them.
+        let (mut below, mut above) = (f64::NEG_INFINITY, f64::INFINITY);
+        for s in touched() {
+            match s.between {
+                Between::Nothing => {}
+                Between::One(low, high) => (below, above) = (below.max(low), above.min(high)),
+                Between::Several => return None,
+            }
+        }
+        if above - below < TRUE || !above.is_finite() {
+            return None;
+        }
+        // Each leg's stretches: along the plan, and across the row.
+        let mut legs = [None::<(f64, f64, f64, f64)>; 2];
+        for s in touched() {
+            let (low, high) = s.reach(from, to);
+            let parts = match s.between {
+                Between::Nothing if high < above => [Some((low, high)), None],
+                Between::Nothing if low > below => [None, Some((low, high))],
+                Between::Nothing => return None,
+                _ => [Some((low, below)), Some((above, high))],
+            };
+            for (leg, part) in legs.iter_mut().zip(parts) {
+                let Some((low, high)) = part else { continue };
+                let (begin, end) = (s.from.max(from), s.to.min(to));
+                if end - begin < TRUE {
+                    continue;
+                }
+                *leg = match *leg {
+                    None => Some((begin, end, low, high)),
+                    // It goes on from where it came to.
+                    Some((first, last, least, most)) if begin - last < TRUE => {
+                        Some((first, end, least.min(low), most.max(high)))
+                    }
+                    Some(_) => return None,
+                };
+            }
+        }
+        let leg = |place: usize| {
+            let (from, to, low, high) = legs[place]?;
+            let rip = self.between(low, high);
+            rip.is_of_one_edge().then_some(Leg { rip, from, to, is_above: place == 1 })
+        };
+        let (low, high) = (leg(0)?, leg(1)?);
+        if low.rip.keeps_groove == high.rip.keeps_groove {
+            return None;
+        }
+        let is_all = |leg: &Leg| leg.from - from < TRUE && to - leg.to < TRUE;
+        match (is_all(&low), is_all(&high)) {
+            (true, true) if high.rip.width > low.rip.width => Some([high, low]),
+            (true, _) => Some([low, high]),
+            (false, true) => Some([high, low]),
+            (false, false) => None,
+        }
     }
 
     fn between(&self, low: f64, high: f64) -> Rip {
@@ -124,9 +214,11 @@ impl Profile {
         let count = ((to - from) / LEAST_STRETCH).floor().max(1.0);
         let each = (to - from) / count;
         let parts = if each > TRUE { count as usize } else { 0 };
-        (0..parts).map(move |part| {
+        (0..parts).flat_map(move |part| {
             let at = from + each * part as f64;
-            (self.rip(at, at + each), each)
+            let legs = self.legs(at, at + each).map(|legs| legs.map(|leg| (leg.rip, each)));
+            let whole = legs.is_none().then(|| (self.rip(at, at + each), each));
+            legs.into_iter().flatten().chain(whole)
         })
     }
 }
@@ -139,7 +231,8 @@ fn stretches(outline: &Outline) -> Vec<Stretch> {
     let mut stretches: Vec<Stretch> = Vec::new();
     for pair in corners.windows(2) {
         let (from, to) = (pair[0], pair[1]);
-        let mut reach = [(f64::INFINITY, f64::NEG_INFINITY); 2];
+        // Sides that span it, where it begins and where it ends.
+        let mut sides: SmallVec<[[f64; 2]; 4]> = SmallVec::new();
         for ring in outline.rings() {
             for (i, a) in ring.iter().enumerate() {
                 let b = ring[(i + 1) % ring.len()];
@@ -147,15 +240,23 @@ fn stretches(outline: &Outline) -> Vec<Stretch> {
                 if a.u > from + TRUE || b.u < to - TRUE || b.u - a.u < TRUE {
                     continue;
                 }
-                for (place, u) in [from, to].into_iter().enumerate() {
-                    let v = a.v + (b.v - a.v) * ((u - a.u) / (b.u - a.u)).clamp(0.0, 1.0);
-                    reach[place] = (reach[place].0.min(v), reach[place].1.max(v));
-                }
+                sides.push([from, to].map(|u| a.v + (b.v - a.v) * ((u - a.u) / (b.u - a.u)).clamp(0.0, 1.0)));
             }
         }
-        let [start, end] = reach;
-        if start.0 <= start.1 {
-            stretches.push(Stretch { from, to, low: (start.0, end.0), high: (start.1, end.1) });
+        sides.sort_by(|a, b| (a[0] + a[1]).total_cmp(&(b[0] + b[1])));
+        let end = |most: fn(f64, f64) -> f64, none: f64, place: usize| {
+            sides.iter().map(|side| side[place]).fold(none, most)
+        };
+        let low = [0, 1].map(|place| end(f64::min, f64::INFINITY, place));
+        let high = [0, 1].map(|place| end(f64::max, f64::NEG_INFINITY, place));
+        let between = match sides.as_slice() {
+            [] | [_] | [_, _] => Between::Nothing,
+            [_, low, high, _] => Between::One(low[0].max(low[1]), high[0].min(high[1])),
+            _ => Between::Several,
+        };
+        if low[0] <= high[0] {
+            let [low, high] = [low, high].map(|[begin, end]| (begin, end));
+            stretches.push(Stretch { from, to, low, high, between });
         }
     }
     stretches
@@ -163,7 +264,7 @@ fn stretches(outline: &Outline) -> Vec<Stretch> {
 
 /// The steps of a stretch that tapers, each as wide as it is anywhere; of any other itself.
 fn stepped(s: &Stretch) -> impl Iterator<Item = Stretch> + use<> {
-    let Stretch { from, to, low, high } = *s;
+    let Stretch { from, to, low, high, between } = *s;
     let change = (low.1 - low.0).abs().max((high.1 - high.0).abs());
     let parts = (change / TAPER_STEP).min((to - from) / LEAST_STRETCH).floor().max(1.0);
     let at = move |i: usize, (a, b): (f64, f64)| a + (b - a) * (i as f64 / parts);
@@ -175,6 +276,7 @@ fn stepped(s: &Stretch) -> impl Iterator<Item = Stretch> + use<> {
             to: at(part + 1, (from, to)),
             low: (lowest, lowest),
             high: (highest, highest),
+            between,
         }
     })
 }

@@ -1,7 +1,7 @@
 //! Which pieces can be cut from the strips that other pieces' rips leave.
 
 use crate::ground::{Ground, Lie};
-use crate::profile::{Profile, Rip};
+use crate::profile::{Leg, Profile, Rip};
 
 /// Widths equal to this are the same, mm.
 const SAME_WIDTH: f64 = 0.05;
@@ -131,6 +131,11 @@ impl Rips {
         &self.serves[self.of_run[run].0 as usize]
     }
 
+    /// The classes of a use, whole width first.
+    pub(crate) fn serving_use(&self, of: Use) -> &[u16] {
+        &self.serves[of.0 as usize]
+    }
+
     /// Classes that serve a piece of a run between two places on the plan, whole width first.
     pub(crate) fn serving(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> &[u16] {
         &self.serves[self.of_piece(run, lie, (from, to)).0 as usize]
@@ -155,6 +160,13 @@ impl Rips {
     pub(crate) fn of_piece(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> Use {
         let profile = self.profile(run, lie);
         if profile.is_even() { self.of_run[run] } else { self.of(&profile.rip(from, to)) }
+    }
+
+    /// The legs of a piece that falls in two beside a wall or thing within the row, the one as long as the piece first, and what
+    /// strips have to do with each; where the floor is searched.
+    pub(crate) fn legs(&self, run: usize, (from, to): (f64, f64)) -> Option<[(Leg, Use); 2]> {
+        let profile = self.fine.get(run).filter(|profile| profile.is_parted())?;
+        Some(profile.legs(from, to)?.map(|leg| (leg, self.of(&leg.rip))))
     }
 
     fn profile<'l>(&'l self, run: usize, lie: &'l Lie) -> &'l Profile {
@@ -183,7 +195,8 @@ fn fine(lie: &Lie) -> Profile {
         return Profile::default();
     }
     let fine = lie.profile.fine(&lie.outline);
-    let is_ripped = fine.is_even() || parts(&fine, lie).any(|(rip, _)| rip.is_of_one_edge());
+    let is_ripped =
+        fine.is_even() || fine.is_parted() || parts(&fine, lie).any(|(rip, _)| rip.is_of_one_edge());
     if is_ripped { fine } else { Profile::default() }
 }
 

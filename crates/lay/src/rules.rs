@@ -22,8 +22,10 @@ const MORE: f64 = 1.0;
 const NOTCH: f64 = 150.0;
 const EVEN_STEP: f64 = 60.0;
 const NEARLY_IN_LINE: f64 = 40.0;
-/// A joint where walls part the run makes two pieces on each side.
-const FORK: f64 = 1500.0;
+/// A joint where walls part the run makes two pieces on each side: where both come from one board, and where each may come from
+/// a board or strip of its own.
+pub(crate) const FORK: f64 = 1500.0;
+pub(crate) const FORK_APART: f64 = 100.0;
 /// A short board past as many as may lie end to end: more than it is cheaper at most by where its length lags behind the others
 /// drawn (see the shelf's leads), else whole rows are laid of what lags.
 pub(crate) const CROWDED: f64 = 2500.0;
@@ -229,6 +231,8 @@ impl<'j> Beside<'j> {
 pub(crate) struct Judge<'a> {
     pub(crate) ground: &'a Ground<'a>,
     pub(crate) rules: &'a Rules,
+    /// What a joint costs where walls part the run, mm of board.
+    pub(crate) fork: f64,
 }
 
 impl Judge<'_> {
@@ -295,7 +299,7 @@ impl Judge<'_> {
             marks.faint += NOTCH;
         }
         if lie.is_forked(u) {
-            marks.faint += FORK;
+            marks.faint += self.fork;
         }
         marks
     }

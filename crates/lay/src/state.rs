@@ -1,12 +1,14 @@
 //! A floor as the search sees it: which pieces make up each run and which boards they come from.
 
 use crate::ground::Lie;
+use crate::rips::Use;
 use crate::rules::{Joints, Judge, Marks};
 use crate::search::Progress;
 use crate::task::InHand;
-pub(crate) use crate::task::{Cut, Planned, Task, places};
-use crate::yard::{NONE, Source, Yard};
+pub(crate) use crate::task::{Apart, Cut, Leg, Planned, Task, places};
+use crate::yard::{NONE, Need, Source, Want, Yard};
 use plan::Plan;
+use smallvec::SmallVec;
 
 /// A run that is not laid counts as this many broken rules.
 const UNLAID: i64 = 10;
@@ -198,7 +200,17 @@ impl<'a> State<'a> {
         let mut cuts = Vec::with_capacity(pieces.len());
         let lie = &self.task.ground.lies[run];
         let mut at = 0.0;
-        for piece in pieces {
+        for (number, piece) in pieces.iter().enumerate() {
+            let sides =
+                [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
+            at += piece.length;
+            let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
+            if let Some(apart) = self.task.apart(run, &piece.want(), sides) {
+                let cut = self.lay_apart(run, (pieces, number), first_bar, &apart);
+                first_bar = if first_bar == NONE { cut.bar } else { first_bar };
+                cuts.push(cut);
+                continue;
+            }
             let bar = match piece.source {
                 Source::Bar(bar) => bar,
                 Source::Fresh(kind) => self.yard.draw(kind),
@@ -208,17 +220,11 @@ impl<'a> State<'a> {
                 first_bar = bar;
             }
             let kind = self.yard.bars[bar as usize].kind;
-            let sides =
-                [at, at + piece.length].map(|s| lie.plan_u(if mirrored { lie.length() - s } else { s }));
-            at += piece.length;
-            let sides = (sides[0].min(sides[1]), sides[0].max(sides[1]));
             let class = self.task.rips.strip_of(run, lie, sides).filter(|_| kind != NONE);
             let class = class.unwrap_or(0);
             let Planned { length, need, shifts, .. } = *piece;
-            let mut cut = Cut { length, need, bar, kind, strip: NONE, class, shifts };
-            self.yard.cut(bar, &cut.want(), run as u32);
-            cut.strip = self.lay_aside(&cut);
-            cuts.push(cut);
+            let cut = Cut { bar, kind, class, shifts, ..Cut::square(length, need) };
+            cuts.push(self.saw(run, cut));
         }
         if mirrored {
             cuts.reverse();
@@ -227,6 +233,68 @@ impl<'a> State<'a> {
         let after = self.run_marks(run);
         self.marks -= before;
         self.marks += after;
+    }
+
+    /// Cuts a part of a run from its bar, and lays its strip aside.
+    pub(crate) fn saw(&mut self, run: usize, mut cut: Cut) -> Cut {
+        self.yard.cut(cut.bar, &cut.want(), run as u32);
+        cut.strip = self.lay_aside(&cut);
+        cut
+    }
+
+    /// Lays a planned piece that falls in two: each part from the best strip or board that no other piece of the run is planned
+    /// to come from. The strip left beside the first is wide enough for the second, so that no more wood is taken than for both
+    /// from one board. Where the second is not to be had, it is told when the floor is cut.
+    fn lay_apart(
+        &mut self,
+        run: usize,
+        (pieces, number): (&[Planned], usize),
+        first_bar: u32,
+        apart: &Apart,
+    ) -> Cut {
+        let Apart { own, other, of_other, is_above } = *apart;
+        let piece = pieces[number];
+        let to_come = || pieces[number + 1..].iter().map(|piece| piece.source);
+        let taken: SmallVec<[u32; 8]> = to_come()
+            .filter_map(|source| if let Source::Bar(bar) = source { Some(bar) } else { None })
+            .collect();
+        let spoken: SmallVec<[u32; 8]> = to_come()
+            .filter_map(|source| if let Source::Fresh(kind) = source { Some(kind) } else { None })
+            .collect();
+        let spoken_for = (taken.as_slice(), spoken.as_slice());
+        let is_leant_on = number == 0 && to_come().any(|source| source == Source::Rest);
+        let found = if is_leant_on { None } else { self.source_of(&piece.want(), own, spoken_for) };
+        let bar = match found.unwrap_or(piece.source) {
+            Source::Bar(bar) => bar,
+            Source::Fresh(kind) => self.yard.draw(kind),
+            Source::Rest => first_bar,
+        };
+        let part = |state: &Self, bar: u32, want: &Want, (_, leaves): Use| {
+            let kind = state.yard.bars[bar as usize].kind;
+            let class = leaves.filter(|_| kind != NONE).unwrap_or(0);
+            Cut { bar, kind, class, ..Cut::square(want.length, want.need) }
+        };
+        let cut = self.saw(run, part(self, bar, &piece.want(), own));
+        let Some(source) = self.source_of(&other, of_other, spoken_for) else { return cut };
+        let bar = match source {
+            Source::Bar(bar) => bar,
+            Source::Fresh(kind) => self.yard.draw(kind),
+            Source::Rest => return cut,
+        };
+        let leg = self.saw(run, part(self, bar, &other, of_other));
+        Cut { leg: Some(Leg::new(leg, is_above)), ..cut }
+    }
+
+    /// The cheapest source of a part of a piece.
+    fn source_of(&self, want: &Want, of: Use, spoken_for: (&[u32], &[u32])) -> Option<Source> {
+        let classes = self.task.rips.serving_use(of);
+        let strip = (want.need == Need::Both && self.yard.end_match())
+            .then(|| self.yard.strip_between(want.length, &classes[1..], spoken_for.0))
+            .flatten();
+        match strip {
+            Some(bar) => Some(Source::Bar(bar)),
+            None => Some(self.yard.best(want, classes, spoken_for, &mut Vec::new())?.source),
+        }
     }
 
     pub(crate) fn lay_aside(&mut self, cut: &Cut) -> u32 {
@@ -249,7 +317,8 @@ impl<'a> State<'a> {
     pub(crate) fn add_dependents(&self, runs: &mut Vec<usize>) {
         let mut next = 0;
         while let Some(run) = runs.get(next).copied() {
-            for strip in self.cuts[run].iter().map(|cut| cut.strip).filter(|strip| *strip != NONE) {
+            let strips = self.cuts[run].iter().flat_map(Cut::parts).map(|part| part.strip);
+            for strip in strips.filter(|strip| *strip != NONE) {
                 for owner in &self.yard.bars[strip as usize].owners {
                     if !runs.contains(&(*owner as usize)) {
                         runs.push(*owner as usize);
@@ -275,7 +344,7 @@ impl<'a> State<'a> {
         // Pieces of strips first: a strip lies there only as long as the rip it is left from.
         for from_strips in [true, false] {
             for (run, cuts) in runs.iter().zip(&taken) {
-                for cut in cuts.iter().filter(|cut| (cut.kind == NONE) == from_strips) {
+                for cut in cuts.iter().flat_map(Cut::parts).filter(|cut| (cut.kind == NONE) == from_strips) {
                     if cut.strip != NONE {
                         self.yard.throw_away(cut.strip);
                     }
@@ -290,12 +359,12 @@ impl<'a> State<'a> {
     pub(crate) fn restore(&mut self, runs: &[usize], taken: Vec<Vec<Cut>>) {
         for from_strips in [false, true] {
             for (run, cuts) in runs.iter().zip(&taken) {
-                for cut in cuts.iter().filter(|cut| (cut.kind == NONE) == from_strips) {
+                for cut in cuts.iter().flat_map(Cut::parts).filter(|cut| (cut.kind == NONE) == from_strips) {
                     if !self.yard.is_live(cut.bar) {
                         self.yard.revive(cut.bar, cut.kind);
                     }
                     self.yard.cut(cut.bar, &cut.want(), *run as u32);
-                    self.lay_aside(cut);
+                    self.lay_aside(&cut);
                 }
             }
         }

@@ -3,13 +3,13 @@
 use crate::cut::strips;
 use crate::ground::{Ground, Lie, TRUE, is_shaped};
 use crate::narrow::{is_narrow, narrow};
-use crate::nest::Shifts;
-use crate::rips::Rips;
-use crate::rules::{CROWDED, Judge, Marks};
+use crate::nest::{SQUARE, Shifts};
+use crate::rips::{Rips, Use};
+use crate::rules::{CROWDED, FORK, FORK_APART, Judge, Marks};
 use crate::seen::Seen;
 use crate::shorts::Crowds;
 use crate::slice::{Slicer, Strip, extent, rise};
-use crate::yard::{AS_SOLD, Need, Source, Want};
+use crate::yard::{AS_SOLD, NONE, Need, Source, Want};
 use plan::{Laid, LaidStrip, Plan, Rules};
 use std::sync::OnceLock;
 
@@ -30,12 +30,61 @@ pub(crate) struct Cut {
     pub(crate) class: u16,
     /// How much further along its ends lie at the tongue edge, mm.
     pub(crate) shifts: Shifts,
+    /// Where it falls in two beside a wall or thing within the row, and each part comes from a board or strip of its own: the
+    /// other part.
+    pub(crate) leg: Option<Leg>,
+}
+
+/// The other part of a piece that falls in two. Fields as a piece's.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Leg {
+    pub(crate) length: f64,
+    pub(crate) need: Need,
+    pub(crate) bar: u32,
+    pub(crate) kind: u32,
+    pub(crate) strip: u32,
+    pub(crate) class: u16,
+    /// Whether it lies at the row's upper side on the plan.
+    pub(crate) is_above: bool,
+}
+
+/// How a piece falls in two.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Apart {
+    /// What strips have to do with the part as long as the piece.
+    pub(crate) own: Use,
+    /// What the other part asks of its bar, and what strips have to do with it.
+    pub(crate) other: Want,
+    pub(crate) of_other: Use,
+    /// Whether the other part lies at the row's upper side on the plan.
+    pub(crate) is_above: bool,
 }
 
 impl Cut {
+    /// A piece with square ends that comes from no board yet.
+    pub(crate) fn square(length: f64, need: Need) -> Self {
+        Self { length, need, bar: NONE, kind: NONE, strip: NONE, class: 0, shifts: SQUARE, leg: None }
+    }
+
     /// What it asks of its bar.
     pub(crate) fn want(&self) -> Want {
         Want { length: self.length, need: self.need, shifts: self.shifts }
+    }
+
+    /// The piece, or each of its parts, with the bar it comes from.
+    pub(crate) fn parts(&self) -> impl Iterator<Item = Cut> + use<> {
+        let other = self.leg.map(|leg| {
+            let Leg { length, need, bar, kind, strip, class, is_above: _ } = leg;
+            Cut { bar, kind, strip, class, ..Cut::square(length, need) }
+        });
+        std::iter::once(Cut { leg: None, ..*self }).chain(other)
+    }
+}
+
+impl Leg {
+    /// The other part, as it is cut.
+    pub(crate) fn new(Cut { length, need, bar, kind, strip, class, .. }: Cut, is_above: bool) -> Self {
+        Self { length, need, bar, kind, strip, class, is_above }
     }
 }
 
@@ -105,7 +154,39 @@ impl<'a> Task<'a> {
     }
 
     pub(crate) fn judge(&self) -> Judge<'a> {
-        Judge { ground: self.ground, rules: self.rules }
+        let fork = if self.may_part() { FORK_APART } else { FORK };
+        Judge { ground: self.ground, rules: self.rules, fork }
+    }
+
+    /// Whether the parts of a piece that falls in two may come from two boards.
+    fn may_part(&self) -> bool {
+        self.is_searched && self.ground.taken.is_none()
+    }
+
+    /// How a piece falls in two beside a wall or thing within the row, so that each part may come from a board of its own. Only
+    /// where joints are searched for and nothing lies yet: else both come from one board.
+    pub(crate) fn apart(&self, run: usize, want: &Want, (from, to): (f64, f64)) -> Option<Apart> {
+        if !self.may_part() {
+            return None;
+        }
+        let [(_, own), (leg, other)] = self.rips.legs(run, (from, to))?;
+        let reaches = (leg.from - from < TRUE, to - leg.to < TRUE);
+        let (at_left, at_right) =
+            if self.ground.lies[run].run.is_turned() { (reaches.1, reaches.0) } else { reaches };
+        let left = at_left && matches!(want.need, Need::Left | Need::Both);
+        let right = at_right && matches!(want.need, Need::Right | Need::Both);
+        let need = match (left, right) {
+            (false, false) => Need::Neither,
+            (false, true) => Need::Right,
+            (true, false) => Need::Left,
+            (true, true) => Need::Both,
+        };
+        // Where it ends is known to a hair.
+        let length = match reaches {
+            (true, true) => want.length,
+            _ => (leg.to - leg.from + TRUE).min(want.length),
+        };
+        Some(Apart { own, other: Want::square(length, need), of_other: other, is_above: leg.is_above })
     }
 
     fn is_narrow(&self, run: usize) -> bool {

@@ -6,6 +6,7 @@
 
 use crate::rips::Use;
 use crate::shelf::EXACT;
+use crate::state::Cut;
 use crate::yard::{AS_SOLD, NONE, Need};
 use smallvec::SmallVec;
 
@@ -162,6 +163,16 @@ impl Deal {
                 Change::Freed(rip, from) => self.join(rip, from),
             }
         }
+    }
+
+    /// A rip as a piece that comes from no board yet.
+    pub(super) fn cut(&self, number: u32) -> Cut {
+        let Rip { length, need, .. } = self.places[number as usize].rip;
+        Cut::square(length, need)
+    }
+
+    pub(super) fn length(&self, number: u32) -> f64 {
+        self.places[number as usize].rip.length
     }
 
     /// Whose strip a rip is cut from, if any.

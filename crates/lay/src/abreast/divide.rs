@@ -1,10 +1,9 @@
 //! Ways to divide a ripped run into a starter, whole boards and a closer.
 
 use super::Ripped;
-use crate::nest::SQUARE;
 use crate::shelf::EXACT;
 use crate::state::Cut;
-use crate::yard::{NONE, Need, below, unit};
+use crate::yard::{Need, below, unit};
 use plan::BoardLength;
 use rand_pcg::Pcg64Mcg;
 
@@ -56,7 +55,7 @@ impl<'p> Boards<'p> {
         let length = run.length;
         let may_be_one = length <= self.longest + EXACT;
         if may_be_one && (length < 2.0 * self.least_end || below(rng, PARTED) > 0) {
-            return Some(vec![cut(length, Need::Neither)]);
+            return Some(vec![Cut::square(length, Need::Neither)]);
         }
         let from_right = below(rng, 2) == 0;
         let most = (length - self.least_end).min(self.longest);
@@ -84,7 +83,7 @@ impl<'p> Boards<'p> {
             return None;
         }
         let [begins, ends] = if from_right { [Need::Left, Need::Right] } else { [Need::Right, Need::Left] };
-        let mut cuts = vec![cut(first, begins)];
+        let mut cuts = vec![Cut::square(first, begins)];
         let mut rest = length - first;
         loop {
             let may_end = rest <= self.longest + EXACT;
@@ -94,22 +93,17 @@ impl<'p> Boards<'p> {
             let whole = self.some(rng);
             match rest - whole >= self.least_end {
                 true => {
-                    cuts.push(cut(whole, Need::Both));
+                    cuts.push(Cut::square(whole, Need::Both));
                     rest -= whole;
                 }
                 false if may_end => break,
                 false => return None,
             }
         }
-        cuts.push(cut(rest, ends));
+        cuts.push(Cut::square(rest, ends));
         if from_right {
             cuts.reverse();
         }
         Some(cuts)
     }
-}
-
-/// A piece that comes from no board yet.
-fn cut(length: f64, need: Need) -> Cut {
-    Cut { length, need, bar: NONE, kind: NONE, strip: NONE, class: 0, shifts: SQUARE }
 }

@@ -4,6 +4,7 @@
 use super::Abreast;
 use super::deal::{Deal, Rip};
 use crate::ground::Ground;
+use crate::state::Cut;
 use crate::state::Task;
 use crate::yard::{Need, below, unit};
 use crate::{Floor, search};
@@ -152,8 +153,8 @@ fn ripped_runs_side_by_side_take_less_wood() {
     }
     // As dealt: what is cut from a strip is cut from that of the rip it was dealt.
     for ripped in &abreast.runs {
-        for (cut, rip) in floor.cuts[ripped.run].iter().zip(&ripped.rips) {
-            assert_eq!(cut.kind == crate::yard::NONE, abreast.deal.from(*rip).is_some());
+        for (cut, part) in floor.cuts[ripped.run].iter().flat_map(Cut::parts).zip(&ripped.rips) {
+            assert_eq!(cut.kind == crate::yard::NONE, abreast.deal.from(part.rip).is_some());
         }
     }
 }
