@@ -2,7 +2,7 @@
 //!
 //!     cargo run --release -p startrow-bench --bin instances -- [EFFORT] [MOST_AREA]
 //!
-//! `EFFORT` is the moves of the search, 400000 if left out; a floor of many runs is searched for 300 moves a run at least.
+//! `EFFORT` is the moves of the search, 1000000 if left out; a floor of many runs is searched for 300 moves a run at least.
 //! Floors over `MOST_AREA`, m², are left out: then the figures are printed and no file is written.
 #![allow(clippy::print_stdout)]
 
@@ -18,7 +18,7 @@ use std::fmt::Write;
 use std::path::Path;
 
 /// Moves of the search where none are given.
-const EFFORT: u64 = 400_000;
+const EFFORT: u64 = 1_000_000;
 
 /// Moves for each run, at least: on a floor of many runs the others are too few to show what the search can do.
 const PER_RUN: u64 = 300;
@@ -41,7 +41,7 @@ struct Laid {
     /// The bound where no strip beside a rip serves elsewhere.
     rips_apart: usize,
     /// The bound where both legs beside a wall within a row come from one board.
-    legs_together: Bound,
+    legs_together: usize,
     looks: [Look; 3],
     others: Vec<Other>,
 }
@@ -80,7 +80,7 @@ fn main() -> Result<()> {
             pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
         let after = started.elapsed();
         let mut needs = order::needs(&house.floor, &house.plan.rules);
-        // Without strips the packs opened may not do: then as many as are needed.
+        // Without strips, or with both legs from one board, the packs opened may not do: then as many as are needed.
         let bound = |needs: &[RunNeed]| {
             let least = |packs| order::least(needs, &house.plan.stock, house.floor.pitch, packs);
             least(house.order.packs.max(least(house.order.packs).packs)).boards
@@ -89,7 +89,7 @@ fn main() -> Result<()> {
         let least = house.bound();
         let bounded = began.elapsed();
         let with_legs = order::needs_with_legs_together(&house.floor, &house.plan.rules);
-        let legs_together = order::least(&with_legs, &house.plan.stock, house.floor.pitch, house.order.packs);
+        let legs_together = bound(&with_legs);
         for need in &mut needs {
             *need = RunNeed::whole(need.length, need.least_end, house.floor.pitch);
         }
@@ -146,8 +146,7 @@ fewest over all legal staggers with joints on a grid, by a general MILP solver, 
 bound, the bound is the weak side and not the floor. *Over* is boards opened over the bound, and the same as a share of
 the bound; *at once* is boards opened, and packs, before any move. *Rips apart* is the bound if no strip left beside a rip served elsewhere: what is between the two bounds can
 only be saved by ripping two rows from one board. *Legs together* is the bound if both legs beside a wall within a row came
-from one board, as they do on floors laid here: what is between it and the bound could only be saved by cutting each leg from
-a board of its own. *Length* and its bound are the length of all boards opened, m. *Faults*
+from one board: what is between it and the bound can only be saved by cutting each leg from a board or strip of its own. *Length* and its bound are the length of all boards opened, m. *Faults*
 are joints too close and short ends that break a rule; *at walls* the same where the walls leave no other. How the bound is reckoned is in [rules](rules.md#boards-opened-and-the-bound).
 
 | floor | area | runs | at once | packs | opened | bound | proven | over | over % | rips apart | legs together | area bound | length | bound | packs | bound | faults | at walls |
@@ -164,12 +163,11 @@ over that, and *in ends* the part of it that other joints could save at most: wh
 lies beside rips, notches and slants, where the bound asks least: any strip may serve any rip that is narrower, wherever
 its joints are and however short it is. *Unpaired* is what other pairs of the same pieces side by side could save at most,
 whether such pairs can be had or not: all pieces that a line along their boards crosses take wood of their own, and it is what else
-of the boards is used, by the line that crosses most. *Legs* is what the bound would ask more if both legs beside a wall within a
-row came from one board, as they do here. *Rest* is what is left of *over* beyond *short*, *left*, *unpaired* and *legs*: it could only
+of the boards is used, by the line that crosses most. *Rest* is what is left of *over* beyond *short*, *left* and *unpaired*: it could only
 be saved by other joints at notches and at walls along a row, where one piece is as wide as its widest place, or is the bound's.
 
-| floor | opened | laid | ripped off | shaped | strips | unpaired | legs | saw cuts | short | left | waste | bound's share | over | in ends, % | rest |
-| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
+| floor | opened | laid | ripped off | shaped | strips | unpaired | saw cuts | short | left | waste | bound's share | over | in ends, % | rest |
+| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |
 ";
 
 const MORE_HEAD: &str = "
@@ -286,7 +284,7 @@ fn boards_row(one: &Laid) -> String {
         bound.gap(order.opened),
         100.0 * bound.gap(order.opened) as f64 / bound.boards.max(1) as f64,
         one.rips_apart,
-        one.legs_together.boards.max(bound.boards),
+        one.legs_together.max(bound.boards),
         bound.area,
         order.wood_opened,
         bound.wood,
@@ -298,11 +296,10 @@ fn boards_row(one: &Laid) -> String {
 fn waste_row(one: &Laid) -> String {
     let waste = waste(&one.house.plan, &one.house.floor);
     let over = waste.opened - one.bound.wood;
-    let legs = (one.legs_together.wood - one.bound.wood).max(0.0);
-    let rest = (over - waste.short - waste.left - waste.unpaired - legs).max(0.0);
+    let rest = (over - waste.short - waste.left - waste.unpaired).max(0.0);
     let in_ends = if over > 0.0 { 100.0 * ((waste.short + waste.left) / over).min(1.0) } else { 0.0 };
     format!(
-        "| {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {legs:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {over:.1} | {in_ends:.0} | {rest:.1} |",
+        "| {} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {:.1} | {over:.1} | {in_ends:.0} | {rest:.1} |",
         one.instance.name,
         waste.opened,
         waste.laid,
