@@ -254,28 +254,39 @@ impl<'a> State<'a> {
     ) -> Cut {
         let Apart { own, other, of_other, is_above } = *apart;
         let piece = pieces[number];
-        let to_come = || pieces[number + 1..].iter().map(|piece| piece.source);
-        let taken: SmallVec<[u32; 8]> = to_come()
-            .filter_map(|source| if let Source::Bar(bar) = source { Some(bar) } else { None })
-            .collect();
-        let spoken: SmallVec<[u32; 8]> = to_come()
-            .filter_map(|source| if let Source::Fresh(kind) = source { Some(kind) } else { None })
-            .collect();
-        let spoken_for = (taken.as_slice(), spoken.as_slice());
-        let is_leant_on = number == 0 && to_come().any(|source| source == Source::Rest);
-        let found = if is_leant_on { None } else { self.source_of(&piece.want(), own, spoken_for) };
+        let mut taken: SmallVec<[u32; 8]> = SmallVec::new();
+        let mut spoken: SmallVec<[u32; 8]> = SmallVec::new();
+        let mut is_leant_on = false;
+        for piece in &pieces[number + 1..] {
+            match piece.source {
+                Source::Bar(bar) => taken.push(bar),
+                Source::Fresh(kind) => spoken.push(kind),
+                Source::Rest => is_leant_on = true,
+            }
+        }
+        // What the first piece leaves of its board is spoken for.
+        if is_leant_on && number > 0 {
+            taken.push(first_bar);
+        }
+        let found = match is_leant_on && number == 0 {
+            true => None,
+            false => self.source_of(&piece.want(), own, (&taken, &spoken)),
+        };
         let bar = match found.unwrap_or(piece.source) {
             Source::Bar(bar) => bar,
             Source::Fresh(kind) => self.yard.draw(kind),
             Source::Rest => first_bar,
         };
+        if is_leant_on && number == 0 {
+            taken.push(bar);
+        }
         let part = |state: &Self, bar: u32, want: &Want, (_, leaves): Use| {
             let kind = state.yard.bars[bar as usize].kind;
             let class = leaves.filter(|_| kind != NONE).unwrap_or(0);
             Cut { bar, kind, class, ..Cut::square(want.length, want.need) }
         };
         let cut = self.saw(run, part(self, bar, &piece.want(), own));
-        let Some(source) = self.source_of(&other, of_other, spoken_for) else { return cut };
+        let Some(source) = self.source_of(&other, of_other, (&taken, &spoken)) else { return cut };
         let bar = match source {
             Source::Bar(bar) => bar,
             Source::Fresh(kind) => self.yard.draw(kind),
