@@ -329,4 +329,69 @@ mod tests {
             assert!(near(profile.rip(2000.0, 4000.0).width, 100.0));
         }
     }
+
+    /// A row 190 wide, in which a partition stands from 60 to 120, from 1000 on: a piece from 1500 to 3700 falls in a leg of 60
+    /// with the groove and one of 70 with the tongue, the wider first. One that reaches the whole row, or comes within a
+    /// millimetre of it, holds together. Where the lower leg ends at 3000 the upper one alone is as long as the piece, and beyond
+    /// there is no other.
+    #[test]
+    fn a_piece_beside_a_partition_falls_in_two_legs() {
+        let fine = |lower_ends: f64| {
+            let corners = [
+                (0.0, 0.0),
+                (lower_ends, 0.0),
+                (lower_ends, 60.0),
+                (1000.0, 60.0),
+                (1000.0, 120.0),
+                (4000.0, 120.0),
+                (4000.0, 190.0),
+                (0.0, 190.0),
+            ];
+            let outline = outline(&corners);
+            Profile::new(&outline, (0.0, 190.0), false).fine(&outline)
+        };
+        let told = |legs: Option<[Leg; 2]>| {
+            legs.map(|legs| {
+                legs.map(|leg| (leg.rip.width, leg.rip.keeps_groove, leg.from, leg.to, leg.is_above))
+            })
+        };
+        let even = fine(4000.0);
+        assert!(even.is_parted());
+        let (upper, lower) = ((70.0, false, 1500.0, 3700.0, true), (60.0, true, 1500.0, 3700.0, false));
+        assert_eq!(told(even.legs(1500.0, 3700.0)), Some([upper, lower]));
+        for (from, holds) in [(900.0, true), (1000.5, true), (1001.5, false)] {
+            assert_eq!(even.legs(from, 3000.0).is_none(), holds, "{from}");
+        }
+        let short = fine(3000.0);
+        let lower = (60.0, true, 1500.0, 3000.0, false);
+        assert_eq!(told(short.legs(1500.0, 3700.0)), Some([upper, lower]));
+        assert_eq!(told(short.legs(3100.0, 3700.0)), None);
+    }
+
+    /// Of a leg that reaches neither long edge of the row, and of three, both edges of a board or none would be kept: they stay one
+    /// piece.
+    #[test]
+    fn other_parts_beside_a_partition_stay_one_piece() {
+        let islands = |holes: &[(f64, f64)]| {
+            let ring = |(low, high): &(f64, f64)| {
+                [(500.0, *low), (500.0, *high), (3500.0, *high), (3500.0, *low)]
+                    .map(|(u, v)| Uv::new(u, v))
+                    .to_vec()
+            };
+            let mut outline = outline(&[(0.0, 0.0), (4000.0, 0.0), (4000.0, 190.0), (0.0, 190.0)]);
+            outline.holes = holes.iter().map(ring).collect();
+            Profile::new(&outline, (0.0, 190.0), false).fine(&outline)
+        };
+        assert!(islands(&[(60.0, 120.0)]).legs(1000.0, 3000.0).is_some());
+        assert!(islands(&[(40.0, 80.0), (110.0, 150.0)]).legs(1000.0, 3000.0).is_none());
+        let corners = [(0.0, 30.0), (4000.0, 30.0), (4000.0, 190.0), (0.0, 190.0)];
+        let mut lifted = outline(&corners);
+        lifted.holes = vec![
+            [(500.0, 80.0), (500.0, 120.0), (3500.0, 120.0), (3500.0, 80.0)]
+                .map(|(u, v)| Uv::new(u, v))
+                .to_vec(),
+        ];
+        let fine = Profile::new(&lifted, (0.0, 190.0), false).fine(&lifted);
+        assert!(fine.is_parted() && fine.legs(1000.0, 3000.0).is_none());
+    }
 }
