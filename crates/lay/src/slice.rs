@@ -331,13 +331,20 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
     while ring.len() >= 3
         && let Some(i) = (0..ring.len()).find(|i| is_spike(&ring, *i))
     {
-        let (.., a, _, c) = corner(&ring, i);
-        let next = (i + 1) % ring.len();
-        let is_bare = distance(a, c) < HEALED;
-        ring.remove(if is_bare { i.max(next) } else { i });
-        if is_bare {
+        let (.., a, b, c) = corner(&ring, i);
+        let (before, next) = ((i + ring.len() - 1) % ring.len(), (i + 1) % ring.len());
+        if distance(a, c) < HEALED {
+            ring.remove(i.max(next));
             ring.remove(i.min(next));
+            continue;
         }
+        // The longer side stays on its line; the shorter one ends there.
+        let (stays, end, past) = match distance(a, b) >= distance(b, c) {
+            true => (a, next, ring[(next + 1) % ring.len()]),
+            false => (c, before, ring[(before + ring.len() - 1) % ring.len()]),
+        };
+        ring[end] = ending_on((stays, b), ring[end], past);
+        ring.remove(i);
     }
     if ring.len() < 3 {
         return ring;
@@ -351,6 +358,18 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
         true => (0..ring.len()).filter(|i| !is_straight(i)).map(|i| ring[i]).collect(),
         false => ring,
     }
+}
+
+/// Where the side from `past` to `end` meets the line of a spike's longer side, which runs from `far` to the spike's tip: on its
+/// own line if that lies within the spike, else at the foot of its end.
+fn ending_on((far, tip): (Uv, Uv), end: Uv, past: Uv) -> Uv {
+    let (du, dv) = (tip.u - far.u, tip.v - far.v);
+    let (eu, ev) = (end.u - past.u, end.v - past.v);
+    let foot = ((end.u - far.u) * du + (end.v - far.v) * dv) / (du * du + dv * dv);
+    let met = ((past.u - far.u) * ev - (past.v - far.v) * eu) / (du * ev - dv * eu);
+    let is_within = met <= 1.0 && (met - foot) * distance(far, tip) > -2.0 * HEALED;
+    let along = if is_within { met } else { foot };
+    Uv::new(far.u + along * du, far.v + along * dv)
 }
 
 fn is_repeated(a: Uv, b: Uv) -> bool {

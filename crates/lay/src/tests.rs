@@ -211,6 +211,30 @@ fn a_board_does_not_reach_along_a_spike() {
     assert!(bands[0][0].outer.iter().all(|p| p.u <= 40.0), "{:?}", bands[0][0]);
 }
 
+/// A wall falls under a row line by 0.0099 before it turns into a doorway, where the floor goes on: that hair of a row is left
+/// out, and what lies in the doorway is the rectangle that it is.
+#[test]
+fn a_side_on_a_row_line_stays_there_where_a_hair_beside_it_is_left_out() {
+    let floor = [
+        (0.0, 0.3),
+        (1327.0, -0.0099),
+        (1327.0, -60.0),
+        (4275.0, -60.0),
+        (4275.0, 0.4),
+        (5000.0, 0.4),
+        (5000.0, 90.0),
+        (0.0, 90.0),
+    ];
+    let mirrored: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (-u, *v)).collect();
+    for corners in [&floor[..], &mirrored] {
+        let bands = slice(&[ring(corners)], &[-200.0, 0.0, 200.0]);
+        // 2948 by 60.
+        assert!((areas(&bands)[0][0] - 176_880.0).abs() < 1e-6, "{:?}", bands[0]);
+        let on_line = bands[0][0].outer.iter().filter(|p| p.v == 0.0).count();
+        assert_eq!((bands[0].len(), bands[0][0].outer.len(), on_line), (1, 4, 2));
+    }
+}
+
 fn random(plan: &mut Plan) {
     plan.stock.lengths.clear();
     plan.stock.random = Some(RandomLengths { shortest: 500.0, longest: 2000.0, per_pack: 8 });

@@ -1,7 +1,6 @@
 //! The rips with which a room, or a stretch on a line or begun anew, begins: every one is told, with its width and the edge it keeps.
 
 use super::Scene;
-use super::rows::between_lines;
 use crate::ground::{outline, polygon};
 use crate::report::{Promise, Report};
 use crate::result::Beginning;
@@ -10,6 +9,8 @@ use std::collections::BTreeSet;
 
 /// A side this far off its row's line is sawn, mm: no more than that is left on boards laid as they are sold (docs/rules.md).
 const SAWN: f64 = 0.1;
+/// An end out of square by less is cut square, mm (docs/rules.md): what of a board lies so near to its end is no width of it.
+const SQUARE: f64 = 1.0;
 /// Widths agree to this, mm; those of tapered rips, which are told where they are marked, to the second.
 const WIDTH: (f64, f64) = (0.05, 1.0);
 
@@ -42,8 +43,12 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
             }
             let own = step.begins_with.iter().find(|own| own.boards.contains(&board));
             let Some(rip) = rip(scene, board) else {
-                // A tapered rip may be as wide as its row at one end.
-                told += usize::from(own.is_some_and(|own| own.greatest > house.setout.pitch - WIDTH.1));
+                // A tapered rip may be as wide as its row at one end, or within what is cut off there.
+                let may_be = |own: &Beginning| {
+                    let reach = within_ends(&scene.rows[board]);
+                    own.greatest > house.setout.pitch - WIDTH.1 || reach < own.greatest + WIDTH.1
+                };
+                told += usize::from(own.is_some_and(may_be));
                 continue;
             };
             told += 1;
@@ -83,7 +88,9 @@ fn rip(scene: &Scene, board: usize) -> Option<Rip> {
     if high - low > pitch - SAWN {
         return None;
     }
-    let off = [low, high].map(|side| between_lines(side, line, pitch) > SAWN);
+    // The row it lies in is that of its middle: a rip may be so narrow that both its sides lie by one line.
+    let row = line + (((low + high) / 2.0 - line) / pitch).floor() * pitch;
+    let off = [low - row, row + pitch - high].map(|off| off > SAWN);
     let [groove, tongue] = if drawn.turned { [off[1], off[0]] } else { off };
     let keeps = match (groove, tongue) {
         (true, false) => "tongue",
@@ -95,6 +102,21 @@ fn rip(scene: &Scene, board: usize) -> Option<Rip> {
         keeps,
         is_straight: drawn.outline.iter().map(Vec::len).sum::<usize>() == 4,
     })
+}
+
+/// How far a board reaches across the rows but for what lies at its ends.
+fn within_ends(board: &Polygon) -> f64 {
+    let ([left, right], _) = super::extent(board);
+    let (from, to) = (left + SQUARE, right - SQUARE);
+    let mut reach = [f64::INFINITY, f64::NEG_INFINITY];
+    for side in board.exterior().lines().filter(|side| side.dx() != 0.0) {
+        let (a, b) = (side.start.x.min(side.end.x).max(from), side.start.x.max(side.end.x).min(to));
+        for u in [a, b].into_iter().filter(|_| a <= b) {
+            let v = side.start.y + side.slope() * (u - side.start.x);
+            reach = [reach[0].min(v), reach[1].max(v)];
+        }
+    }
+    reach[1] - reach[0]
 }
 
 fn is_of(rip: &Rip, own: &Beginning) -> bool {

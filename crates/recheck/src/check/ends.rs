@@ -2,13 +2,15 @@
 
 use super::{Scene, extent};
 use crate::report::{Promise, Report};
-use geo::Area;
+use geo::{Line, Polygon};
 use std::collections::BTreeMap;
 
 /// Figures are held to limits to this accuracy, mm: docs/rules.md, Flags.
 const EXACT: f64 = 0.05;
-/// A piece that fills less of its own length and width than this is a point: a triangle fills half.
-const POINT: f64 = 0.6;
+/// Sides that slope by more than this against the rows hold no strip between them, and stretches no longer than that, mm, are corners
+/// (docs/rules.md, Flags).
+const SLOPE: f64 = 0.1;
+const CORNER: f64 = 2.0;
 
 pub(super) fn check(scene: &Scene, report: &mut Report) {
     let house = scene.house;
@@ -40,11 +42,9 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
         }
     }
     for (index, board) in house.boards.iter().enumerate().filter(|(_, board)| board.is_in_row()) {
-        let ([left, right], [low, high]) = extent(&scene.rows[index]);
-        // One nowhere as wide as the least rip is a sliver, but for points, the halves of a rectangle, as rows aslant
-        // to a wall end in.
-        let is_point = scene.rows[index].unsigned_area() < POINT * (right - left) * (high - low);
-        if high - low < rules.least_rip - EXACT - 0.01 && !is_point {
+        let (_, [low, high]) = extent(&scene.rows[index]);
+        // One nowhere as wide as the least rip is a sliver, but for points, as rows aslant to a wall end in.
+        if high - low < rules.least_rip - EXACT - 0.01 && has_strip(&scene.rows[index]) {
             let kinds = ["sliver", "thin-leg", "short-end"];
             report.hold(Promise::Ends, kinds.iter().any(|kind| flagged(kind, index)), || {
                 (board.label.clone(), format!("a rip of {} that is not flagged", high - low))
@@ -68,4 +68,19 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
         }
     }
     report.hold(Promise::Ends, true, || (String::new(), String::new()));
+}
+
+/// Whether somewhere between two corners a board lies between sides that run along the rows.
+fn has_strip(board: &Polygon) -> bool {
+    let sides = || board.exterior().lines().chain(board.interiors().iter().flat_map(geo::LineString::lines));
+    let mut corners: Vec<f64> = sides().map(|side| side.start.x).collect();
+    corners.sort_by(f64::total_cmp);
+    corners.windows(2).filter(|pair| pair[1] - pair[0] > CORNER).any(|pair| {
+        let middle = (pair[0] + pair[1]) / 2.0;
+        let mut over: Vec<Line> =
+            sides().filter(|side| (side.start.x - middle) * (side.end.x - middle) < 0.0).collect();
+        let at = |side: &Line| side.start.y + side.slope() * (middle - side.start.x);
+        over.sort_by(|a, b| at(a).total_cmp(&at(b)));
+        over.chunks_exact(2).any(|pair| pair.iter().all(|side| side.slope().abs() <= SLOPE))
+    })
 }

@@ -15,7 +15,7 @@ const SHORT: f64 = 20.0;
 /// its middle.
 const HEALED: f64 = 0.21;
 const TURNED: f64 = 0.11;
-/// A corner cut off square is no longer than so many gaps.
+/// A corner cut off square is no longer than so many gaps, to within [`TRUE`].
 const CUT_OFF: f64 = 4.0;
 /// An edge lies along its face within this sine, or it belongs to a corner.
 const ALONG: f64 = 2e-3;
@@ -69,8 +69,11 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
                     };
                     let beside =
                         distance(&thing.ends(scene), &line, play).map(|(found, _)| (found - gap).abs());
-                    let off = off(line.start).min(off(line.end)).min(beside.unwrap_or(f64::INFINITY));
-                    report.hold(Promise::Gaps, length <= CUT_OFF * gap && off <= TRUE, || {
+                    let beside = beside.unwrap_or(f64::INFINITY);
+                    let off = off(line.start).min(off(line.end)).min(beside);
+                    // Along the end of a trim that stands out into the room it is as long as that.
+                    let is_short = length <= CUT_OFF * gap + TRUE || beside <= TRUE;
+                    report.hold(Promise::Gaps, is_short && off <= TRUE, || {
                         let what = format!(
                             "along no side of it, {length} mm from {:?}, {off} off its gap",
                             line.start

@@ -11,6 +11,8 @@ pub(super) const TRUE: f64 = 0.03;
 pub(super) const ON: f64 = 1e-6;
 /// Lines told are no nearer to one another, mm (docs/result-schema.md).
 const APART: f64 = 10.0;
+/// Row lines are moved on by so many joints at most.
+const MOST_JOINTS: usize = 8;
 /// A step of the curve is no nearer, mm.
 const STEP: f64 = 1e-3;
 
@@ -39,6 +41,14 @@ impl Along {
     pub(super) fn own_line(&self, scene: &Scene) -> Option<f64> {
         let mut own = scene.house.setout.regions.iter();
         own.find(|own| own.region == self.region && own.has_own).map(|own| own.own.offset)
+    }
+
+    /// Reads it as if its row lines lay where the shared ones do: `by` mm lower than they are.
+    fn lower(&mut self, by: f64) {
+        (self.low, self.high) = (self.low - by, self.high - by);
+        if let OneRow::Between(low, high) = &mut self.one_row {
+            (*low, *high) = (*low - by, *high - by);
+        }
     }
 
     /// Whether its floor surely lies in one row with row lines at an offset, and whether it may.
@@ -82,6 +92,8 @@ pub(super) fn check(scene: &Scene, report: &mut Report) -> Vec<Option<Along>> {
     let mut edges: Vec<Option<Along>> =
         set.chosen.rips.iter().map(|rip| if rip.play > 0.0 { None } else { along(scene, rip) }).collect();
     one_rows(scene, &mut edges);
+    let moved: Vec<f64> = (0..scene.house.regions.len()).map(|region| moved_on(scene, region)).collect();
+    edges.iter_mut().flatten().for_each(|edge| edge.lower(moved[edge.region]));
     for line in set.lines.iter().chain(&set.runner_up) {
         of_line(scene, report, line, &edges);
     }
@@ -103,6 +115,30 @@ fn along(scene: &Scene, rip: &Rip) -> Option<Along> {
         region,
         one_row: OneRow::Never,
     })
+}
+
+/// How far the row lines of a floor past movement joints along the rows are moved on: by what its whole boards lie off the shared
+/// lines, if that is the width of joints of the plan; else not at all.
+fn moved_on(scene: &Scene, region: usize) -> f64 {
+    let (set, house) = (&scene.house.setout, scene.house);
+    let has_own = set.regions.iter().any(|own| own.region == region && own.has_own);
+    let is_whole = |board: &crate::result::Board| {
+        board.region == region && board.is_in_row() && (board.width - set.pitch).abs() < ON
+    };
+    let whole = house.boards.iter().position(is_whole);
+    let Some(board) = whole.filter(|_| !has_own && !scene.plan.joints.is_empty()) else { return 0.0 };
+    let (_, [low, _]) = super::extent(&scene.rows[board]);
+    let off = low - set.chosen.offset;
+    let mut sums = vec![0.0];
+    for joint in scene.plan.joints.iter().take(MOST_JOINTS) {
+        let further: Vec<f64> = sums.iter().map(|sum| sum + joint.width).collect();
+        sums.extend(further);
+    }
+    let is_off = |by: &f64| {
+        let rest = (off - by).rem_euclid(set.pitch);
+        rest.min(set.pitch - rest) <= TRUE
+    };
+    sums.iter().flat_map(|sum| [*sum, -sum]).find(is_off).unwrap_or(0.0)
 }
 
 /// Finds the floors that can lie in one row. The row line below lies no higher than where the lowest edge's gap has taken its

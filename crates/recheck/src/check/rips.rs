@@ -8,8 +8,11 @@ use geo::{Line, LineString, Polygon};
 const TRUE: f64 = 0.03;
 /// A board's side lies on an edge within this, mm: corners nearer than 0.01 are one, and lie on a cut within half of that.
 const ON: f64 = 0.015;
-/// What stands against the wood for no longer than this is a jog between two gaps, mm (docs/rules.md).
-const JOG: f64 = 20.0;
+/// What stands against the wood for less than this is a jog between two gaps, mm (docs/rules.md); ends may be off by 0.01, to which
+/// geometry is healed.
+const JOG: f64 = 20.0 - 0.01;
+/// An end of an edge this near to a row line is put on it, mm: geometry thinner than 0.01 is healed (docs/rules.md).
+const ON_ROW_LINE: f64 = 0.005;
 /// Gaps are given in full, mm.
 const UNDER: f64 = 1e-6;
 /// Widths are read this far inside a corner, mm.
@@ -22,7 +25,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     }
     for rip in &scene.house.setout.chosen.rips {
         let place = format!("{} `{}`", rip.edge, rip.place);
-        let Some((_, edge, gap)) = named(scene, rip) else {
+        let Some((region, edge, gap)) = named(scene, rip) else {
             report.hold(Promise::Rips, false, || (place, format!("no edge of the floor at {:?}", rip.at)));
             continue;
         };
@@ -41,6 +44,11 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
         // Where a thing faces a part of the edge, its widest rip may be the one behind that thing: no more than the
         // edge's taper wider than any board.
         let over = if rip.facing.is_some() || is_crossed { taper } else { 0.0 };
+        // One that the line crosses that near to an end is told with the wood on both sides, of which one is healed.
+        let greatest = match rip.least == 0.0 && is_crossed_at_its_end(scene, region, &edge) {
+            true => rip.facing.unwrap_or(f64::INFINITY).min(scene.plan.stock.pitch()),
+            false => greatest,
+        };
         let holds = rip.greatest >= greatest - TRUE && rip.greatest <= greatest + over + TRUE;
         report.hold(Promise::Rips, holds, || {
             (place.clone(), format!("widest rip: the result says {}, found {greatest}", rip.greatest))
@@ -85,6 +93,17 @@ fn named(scene: &Scene, rip: &crate::result::Rip) -> Option<(usize, Line, f64)> 
     found.map(|(_, region, line, gap)| (region, line, gap))
 }
 
+/// Whether a row line runs so near to an end of an edge that the end is put on it, and on neither side of all of the edge.
+fn is_crossed_at_its_end(scene: &Scene, region: usize, edge: &Line) -> bool {
+    let setout = &scene.house.setout;
+    let own = setout.regions.iter().find(|own| own.region == region && own.has_own);
+    let line = own.map_or(setout.chosen.offset, |own| own.own.offset);
+    let row = |end: f64| (end - line) / scene.plan.stock.pitch();
+    let ends = [edge.start.y, edge.end.y];
+    let is_near = |end: f64| super::rows::between_lines(end, line, scene.plan.stock.pitch()) <= ON_ROW_LINE;
+    ends.into_iter().any(is_near) && row(ends[0]).floor() != row(ends[1]).floor()
+}
+
 /// Narrowest and widest extent across the rows of the boards along an edge.
 fn kept(scene: &Scene, edge: &Line) -> Option<[f64; 2]> {
     let mut found: Option<[f64; 2]> = None;
@@ -110,7 +129,7 @@ fn kept(scene: &Scene, edge: &Line) -> Option<[f64; 2]> {
             for pair in stops.windows(2).filter(|pair| pair[1] - pair[0] > ON) {
                 let inside = ((pair[1] - pair[0]) / 4.0).min(INSIDE);
                 let (a, b) = (pair[0] + inside, pair[1] - inside);
-                let is_jog = pair[1] - pair[0] <= JOG;
+                let is_jog = pair[1] - pair[0] < JOG;
                 let read = |u: f64| width(shape, edge, u, is_jog);
                 let (Some(at_a), Some(at_b)) = (read(a), read(b)) else {
                     continue;
