@@ -49,6 +49,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     for way in told.values() {
         of_board(scene, report, way);
     }
+    super::astride::check(scene, report, &told);
     kicks(scene, report, &told);
     ends(scene, report, &told);
 }
@@ -72,8 +73,8 @@ pub(super) fn need(scene: &Scene, board: usize, side: &str) -> (f64, bool) {
 fn of_board(scene: &Scene, report: &mut Report, way: &OtherWay) {
     let label = || scene.house.boards[way.board].label.clone();
     let holds = match way.way.as_str() {
-        "drop" => way.under.is_empty() && !way.tight.is_empty(),
-        "slide" | "blocked" => !way.under.is_empty(),
+        "drop" => way.under.is_empty() && !way.tight.is_empty() && way.astride.is_empty(),
+        "slide" | "blocked" => !way.under.is_empty() || !way.astride.is_empty(),
         _ => false,
     };
     report.hold(Promise::Ways, holds, || {
