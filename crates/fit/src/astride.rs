@@ -10,6 +10,8 @@ use site::EdgeKind;
 const AT_END: f64 = 0.5;
 /// A slot is straight that is less than so many times as wide where it opens as half way in. A V opens to twice as much.
 const STRAIGHT: f64 = 1.5;
+/// It runs along the rows where it leaves them by no more than so much of its depth, as at 10°: aslant a board comes otherwise.
+const ASLANT: f64 = 0.18;
 /// What lies between the legs stands this near to their sides, mm.
 const BESIDE: f64 = 1.0;
 /// What reaches no farther in between the legs takes no room along the row, mm: nobody cuts nearer.
@@ -49,15 +51,18 @@ fn stands(contact: &Contact) -> bool {
 }
 
 /// The slot of an outline that reaches deepest in between two legs, counted from where the shorter one ends: how deep, and its
-/// extent across there. Corners as (distance from the end, across). Legs that part like a V are none: a board is drawn off a
-/// corner aslant.
+/// extent across there. Corners as (distance from the end, across). Legs that part like a V, or lie aslant to the rows, are none:
+/// the board is drawn off aslant.
 fn slot(ring: &[(f64, f64)]) -> Option<(f64, (f64, f64))> {
     let mut found: Option<(f64, (f64, f64))> = None;
     for (x, _) in ring {
         let at = x + AT_END;
         let Some((bottom, across)) = slot_at(ring, at) else { continue };
-        let is_straight = slot_at(ring, f64::midpoint(at, bottom))
-            .is_some_and(|(_, within)| across.1 - across.0 < STRAIGHT * (within.1 - within.0));
+        let half = f64::midpoint(at, bottom);
+        let is_straight = slot_at(ring, half).is_some_and(|(_, within)| {
+            let drift = (within.0 + within.1 - across.0 - across.1) / 2.0;
+            across.1 - across.0 < STRAIGHT * (within.1 - within.0) && drift.abs() <= ASLANT * (half - at)
+        });
         if is_straight && found.is_none_or(|(most, _)| bottom - x > most) {
             found = Some((bottom - x, across));
         }
@@ -103,7 +108,7 @@ mod tests {
     use super::slot;
 
     /// A fork with legs of 60 and 40 and a slot of 80 between them, 300 deep; with one leg 50 shorter; without the slot; with a
-    /// notch at its side; from its other end; and with a corner let in at 45°, 80 deep.
+    /// notch at its side; from its other end; with a corner let in at 45°, 80 deep; and leaning.
     #[test]
     fn a_slot_is_what_lies_between_two_legs() {
         let with = |end: &[(f64, f64)]| [&[(0.0, 0.0), (900.0, 0.0), (900.0, 180.0)], end].concat();
@@ -119,5 +124,11 @@ mod tests {
         assert_eq!(slot(&with(&[(300.0, 180.0), (300.0, 60.0), (0.0, 60.0)])), None);
         assert_eq!(slot(&fork.iter().map(|(x, y)| (900.0 - x, *y)).collect::<Vec<_>>()), None);
         assert_eq!(slot(&with(&[(0.0, 180.0), (0.0, 170.0), (80.0, 90.0), (0.0, 10.0)])), None);
+        // 5° and 15° aslant: 300 deep it drifts by 26 and by 80.
+        let leaning = |drift: f64| {
+            let (low, high) = (20.0 + drift, 80.0 + drift);
+            slot(&with(&[(0.0, 180.0), (0.0, 80.0), (300.0, high), (300.0, low), (0.0, 20.0)]))
+        };
+        assert!(leaning(26.0).is_some() && leaning(80.0).is_none());
     }
 }

@@ -249,12 +249,19 @@ fn lengthways(needs: &Needs, index: usize, around: &Around<'_>, under: &[Meets])
         return None;
     }
     let lock = needs.has_lock();
-    let (motion, from, shaved) = match comes {
-        true => (Motion::Slide, Some(around.away), around.joints(lock, lock)),
-        false => (Motion::Blocked, None, Vec::new()),
+    // Where there is no room to draw it home either, the locks that this takes are shaved as well.
+    let (mut shaved, tight) = match beside(needs, index, around) {
+        Some(way) if comes => (way.shaved, way.tight),
+        _ => (Vec::new(), Vec::new()),
     };
+    if comes {
+        shaved.extend(around.joints(lock, lock));
+        shaved.sort_unstable();
+        shaved.dedup();
+    }
+    let (motion, from) = if comes { (Motion::Slide, Some(around.away)) } else { (Motion::Blocked, None) };
     let (under, astride) = (under.to_vec(), all.clone());
-    Some(WayIn { board: index, motion, from, shaved, under, tuck: None, tight: Vec::new(), astride })
+    Some(WayIn { board: index, motion, from, shaved, under, tuck: None, tight, astride })
 }
 
 /// The way in of a board that nothing stands over.

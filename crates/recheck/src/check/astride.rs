@@ -11,8 +11,8 @@ use std::collections::BTreeMap;
 const IN: f64 = 0.5;
 /// How wide the strip is in which they are looked for, mm.
 const STRIP: f64 = 0.2;
-/// A wall that reaches farther in between two legs than this and the board's width must be told, mm: well past any gap about
-/// its end, and any corner that is let into an end aslant.
+/// A wall that reaches farther in between two legs than this and three times the board's width must be told, mm: well past any gap
+/// about its end, any corner that is let into an end, and a wall that lies more than 10° aslant to the rows.
 const DEEP: f64 = 200.0;
 
 pub(super) fn check(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
@@ -36,7 +36,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &
             });
             let Some((deep, middle)) = between else { continue };
             let is_wall = !rooms.iter().any(|room| room.contains(&Point::from(middle)));
-            report.hold(Promise::Ways, tells(end) || !is_wall || deep < DEEP + board.width, || {
+            report.hold(Promise::Ways, tells(end) || !is_wall || deep < DEEP + 3.0 * board.width, || {
                 (
                     label(),
                     format!(
@@ -81,7 +81,11 @@ fn between_legs(board: &Polygon, at_left: bool) -> Option<(f64, Coord)> {
                 true => ([left - 1.0, at], [at, right + 1.0]),
                 false => ([at, right + 1.0], [left - 1.0, at]),
             };
-            let Some(body) = along(inwards).filter(|_| along(to_end).is_none()) else { continue };
+            // What lies between them is open to the end where it comes out there, or past one of the legs.
+            let end = Rect::new(Coord { x: to_end[0], y: low - 1.0 }, Coord { x: to_end[1], y: high + 1.0 });
+            let mouth = Point::new(if at_left { at - STRIP / 2.0 } else { at + STRIP / 2.0 }, y);
+            let is_open = end.to_polygon().difference(board).iter().any(|part| part.contains(&mouth));
+            let Some(body) = along(inwards).filter(|_| is_open) else { continue };
             let deep = if at_left { body.min().x - at } else { at - body.max().x };
             if deepest.is_none_or(|(most, _)| deep > most) {
                 deepest = Some((deep, Coord { x: at, y }));
