@@ -9,6 +9,10 @@ use std::collections::BTreeMap;
 
 /// Legs are looked for this far in from where one ends, mm.
 const IN: f64 = 0.5;
+/// The same for a leg that begins as a point.
+const SLENDER: f64 = 5.0;
+/// A leg that must be told is longer than this, mm: the side of a notch that lies a little aslant to the rows is none.
+const REAL: f64 = 20.0;
 /// How wide the strip is in which they are looked for, mm.
 const STRIP: f64 = 0.2;
 /// A wall that reaches farther in between two legs than this and three times the board's width must be told, mm: well past any gap
@@ -30,11 +34,13 @@ pub(super) fn check(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &
         for end in ["left", "right"] {
             // The left end lies right on the plan where the board is turned.
             let at_left = (end == "left") != board.turned;
-            let between = between_legs(&scene.rows[index], at_left);
+            let between = [IN, SLENDER, REAL]
+                .iter()
+                .find_map(|beyond| between_legs(&scene.rows[index], at_left, *beyond));
             report.hold(Promise::Ways, !tells(end) || between.is_some(), || {
                 (label(), format!("no two legs at its {end} end"))
             });
-            let Some((deep, middle)) = between else { continue };
+            let Some((deep, middle)) = between_legs(&scene.rows[index], at_left, REAL) else { continue };
             let is_wall = !rooms.iter().any(|room| room.contains(&Point::from(middle)));
             report.hold(Promise::Ways, tells(end) || !is_wall || deep < DEEP + 3.0 * board.width, || {
                 (
@@ -53,11 +59,11 @@ pub(super) fn check(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &
     }
 }
 
-/// Where something reaches deepest in between two legs of a board that are open to one of its ends: how deep, counted from
-/// where the shorter leg ends, and a place in between.
-fn between_legs(board: &Polygon, at_left: bool) -> Option<(f64, Coord)> {
-    // A slot has four corners more than a rectangle.
-    if board.exterior().coords().count() < 9 {
+/// Where something reaches deepest in between two legs of a board that are open to one of its ends: how deep, counted from so
+/// far in as is said from where the shorter leg ends, and a place in between.
+fn between_legs(board: &Polygon, at_left: bool, beyond: f64) -> Option<(f64, Coord)> {
+    // A slot has four corners more than a rectangle, or three where a leg is pointed.
+    if board.exterior().coords().count() < 8 {
         return None;
     }
     let ([left, right], [low, high]) = extent(board);
@@ -66,11 +72,11 @@ fn between_legs(board: &Polygon, at_left: bool) -> Option<(f64, Coord)> {
     };
     let mut deepest: Option<(f64, Coord)> = None;
     for corner in board.exterior().coords() {
-        let at = if at_left { corner.x + IN } else { corner.x - IN };
+        let at = if at_left { corner.x + beyond } else { corner.x - beyond };
         let legs = within([at - STRIP / 2.0, at + STRIP / 2.0], [low - 1.0, high + 1.0]);
         let mut legs: Vec<Rect> = legs
             .iter()
-            .filter(|leg| leg.unsigned_area() > 0.01)
+            .filter(|leg| leg.unsigned_area() > 1e-4)
             .filter_map(BoundingRect::bounding_rect)
             .collect();
         legs.sort_by(|a, b| a.min().y.total_cmp(&b.min().y));
@@ -84,7 +90,15 @@ fn between_legs(board: &Polygon, at_left: bool) -> Option<(f64, Coord)> {
             // What lies between them is open to the end where it comes out there, or past one of the legs.
             let end = Rect::new(Coord { x: to_end[0], y: low - 1.0 }, Coord { x: to_end[1], y: high + 1.0 });
             let mouth = Point::new(if at_left { at - STRIP / 2.0 } else { at + STRIP / 2.0 }, y);
-            let is_open = end.to_polygon().difference(board).iter().any(|part| part.contains(&mouth));
+            let is_out = |part: &Polygon| {
+                let reach = part.bounding_rect();
+                let out = |reach: Rect| {
+                    let along = if at_left { reach.min().x < left } else { reach.max().x > right };
+                    along || reach.min().y < low || reach.max().y > high
+                };
+                reach.is_some_and(out) && part.contains(&mouth)
+            };
+            let is_open = end.to_polygon().difference(board).iter().any(is_out);
             let Some(body) = along(inwards).filter(|_| is_open) else { continue };
             let deep = if at_left { body.min().x - at } else { at - body.max().x };
             if deepest.is_none_or(|(most, _)| deep > most) {

@@ -189,7 +189,10 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
     }
     for index in joined {
         let board = &scene.house.boards[index];
-        if board.laid || told.get(&index).is_some_and(|way| !way.under.is_empty()) {
+        // What has no way in about legs is not joined at its end either.
+        let is_held =
+            |way: &&OtherWay| !way.under.is_empty() || (way.way == "blocked" && !way.astride.is_empty());
+        if board.laid || told.get(&index).is_some_and(|way| is_held(way)) {
             continue;
         }
         let shape = &scene.rows[index];
