@@ -192,7 +192,7 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
         // What has no way in about legs is not joined at its end either.
         let is_held =
             |way: &&OtherWay| !way.under.is_empty() || (way.way == "blocked" && !way.astride.is_empty());
-        if board.laid || told.get(&index).is_some_and(|way| is_held(way)) {
+        if board.laid || told.get(&index).is_some_and(is_held) {
             continue;
         }
         let shape = &scene.rows[index];
