@@ -482,3 +482,54 @@ fn broken_beginnings_are_complained_of() {
         is_complained_of(text, &whole, (name, Promise::Order, says), breach);
     }
 }
+
+/// A row that lies in the line of the wall between two rooms, with a leg on both sides of it: what has no way in is told, and a
+/// result that keeps silent is complained of.
+#[test]
+fn legs_on_both_sides_of_a_wall_are_told() {
+    let mut plan = plan::Plan::new("Two rooms");
+    let room = |name: &str, low: f64, high: f64, right: f64| {
+        let corners = [(0.0, low), (right, low), (right, high), (0.0, high)];
+        plan::Room::boarded(name, corners.map(|(x, y)| plan::Point::new(x, y)))
+    };
+    plan.rooms = vec![room("A", 0.0, 3000.0, 4000.0), room("B", 3092.0, 5092.0, 4006.0)];
+    plan.doorways = vec![plan::Doorway {
+        beyond: plan::Beyond::RunThrough,
+        wall_thickness: 92.0,
+        ..plan::Doorway::plain("Door", "A", 2, 700.0, 2400.0)
+    }];
+    plan.start_line = plan::StartLine::At(2950.0);
+    // The checker demands what a wall reaches farther in than 200 and three boards' widths.
+    const DEMANDED: f64 = 800.0;
+    let (mut blocked, mut along, mut demanded) = (0, 0, 0);
+    for seed in 1..=12 {
+        plan.seed = seed;
+        let text = plan::write(&plan);
+        let whole = result_of(&plan);
+        assert_eq!(checked(&text, &whole).complaints, [], "seed {seed}");
+        let ways = whole["fitting"]["other_ways"].as_array().unwrap().clone();
+        for way in ways.iter().filter(|way| way["astride"].is_array()) {
+            match way["way"].as_str() {
+                Some("blocked") => blocked += 1,
+                Some("slide") => along += 1,
+                other => panic!("{other:?}"),
+            }
+            let is_deep = |one: &Value| one["reach"].as_f64().is_some_and(|reach| reach > DEMANDED);
+            if !way["astride"].as_array().unwrap().iter().any(is_deep) {
+                continue;
+            }
+            demanded += 1;
+            let mut silent = whole.clone();
+            let board = way["board"].as_u64().unwrap() as usize;
+            let others = silent["fitting"]["other_ways"].as_array_mut().unwrap();
+            others.retain(|other| other["board"] != way["board"]);
+            silent["fitting"]["boards"][board]["way"] = silent["fitting"]["usual_way"].clone();
+            let complaints = checked(&text, &silent).complaints;
+            assert!(complaints.iter().any(|one| one.promise == Promise::Ways), "seed {seed}: {complaints:?}");
+        }
+    }
+    assert!(
+        blocked > 0 && along > 0 && demanded > 0,
+        "{blocked} blocked, {along} come along the row, {demanded} demanded"
+    );
+}

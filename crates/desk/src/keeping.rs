@@ -55,6 +55,8 @@ pub(crate) struct Recovered {
     pub(crate) file: Option<PathBuf>,
     /// Seconds since it was written.
     pub(crate) ago: u64,
+    /// How many more wait behind it.
+    pub(crate) more: usize,
 }
 
 /// What keeps work safe.
@@ -203,7 +205,8 @@ impl Keeping {
         let orphan = self.found.first()?;
         let name = plan::read_unchecked(&orphan.entry.text).map_or_else(|_| String::new(), |plan| plan.name);
         let ago = Entry::now(None, None, String::new()).at.saturating_sub(orphan.entry.at);
-        Some(Recovered { name, file: orphan.entry.file.clone(), ago })
+        let more = self.found.len() - 1;
+        Some(Recovered { name, file: orphan.entry.file.clone(), ago, more })
     }
 
     /// Takes the newest work found out of the list.

@@ -263,6 +263,10 @@ fn found(ui: &mut Ui, recovered: &Recovered) -> Option<Answer> {
     ui.label(format!("{}, {}", recovered.name, ago(recovered.ago)));
     ui.label(RichText::new(file).size(12.0).weak());
     ui.label("The program ended before it was saved. Taken up, it is one step that can be undone.");
+    if recovered.more > 0 {
+        let more = crate::names::count(recovered.more, "more was", "more were");
+        ui.label(format!("{more} not saved: what is taken up is saved first."));
+    }
     buttons(ui, |ui| {
         let take = ui.button("Take it up");
         if ui.ctx().memory(|memory| memory.focused().is_none()) {

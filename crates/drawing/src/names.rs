@@ -96,9 +96,7 @@ pub(crate) fn place(
         }
         if options.owner {
             labels.extend(
-                taken.put(drawing, &area_labels(room, &name, options.units), Keep::Always, || {
-                    room.name.clone()
-                }),
+                taken.put(drawing, &area_labels(room, &name, options), Keep::Always, || room.name.clone()),
             );
         }
         labels.push(name);
@@ -154,20 +152,34 @@ fn shortened(text: &str, size: f64, most: f64) -> String {
     format!("{}…", kept.trim_end())
 }
 
-/// How large a room is: under its name, or over it.
-fn area_labels(room: &plan::Room, name: &Label, units: Units) -> [Label; 2] {
-    let text = match units {
+/// How large a room is: under its name, over it, or in a room as shallow as a robe beside it.
+fn area_labels(room: &plan::Room, name: &Label, options: &Options) -> Vec<Label> {
+    let text = match options.units {
         Units::Metric => format!("{:.1} m²", room.area() / 1e6),
         // A foot is 304.8 mm.
         Units::FeetInches => format!("{:.0} sq ft", room.area() / (304.8 * 304.8)),
     };
     let radians = name.turn.to_radians();
-    [1.15, -1.15].map(|drop| {
-        let drop = drop * name.size;
-        let shift = name.shift + Vec2::new(libm::sin(radians) * drop, -libm::cos(radians) * drop);
+    let along = Vec2::new(libm::cos(radians), libm::sin(radians));
+    let up = Vec2::new(-along.y, along.x);
+    let size = 0.8 * name.size;
+    let half = rough_width(&text, size) / 2.0;
+    let beside = rough_width(&name.text, name.size) / 2.0 + half + 0.6 * name.size;
+    let places = [up * (-1.15 * name.size), up * (1.15 * name.size), along * beside, along * -beside];
+    let outline = room_outline(room);
+    let is_within = |shift: &Vec2| {
+        let corners = [(1.0, 0.6), (1.0, -0.6), (-1.0, 0.6), (-1.0, -0.6)];
+        corners.iter().all(|(x, y)| {
+            let corner = name.shift + *shift + along * (x * half) + up * (y * size);
+            contains(&outline, name.at + corner * options.scale)
+        })
+    };
+    let label = |shift: &Vec2| {
         let own = Label::new(Role::RoomArea, text.clone(), name.at);
-        Label { turn: name.turn, shift, size: 0.8 * name.size, ..own }
-    })
+        Label { turn: name.turn, shift: name.shift + *shift, size, ..own }
+    };
+    let within: Vec<Label> = places.iter().filter(|shift| is_within(shift)).map(label).collect();
+    if within.is_empty() { places[..2].iter().map(label).collect() } else { within }
 }
 
 /// Boxes round the fixtures that stand on the floor.
@@ -200,4 +212,40 @@ fn name_spots(outline: &[Point]) -> Vec<Point> {
     }
     spots.sort_by(|a, b| b.0.total_cmp(&a.0));
     spots.into_iter().map(|(_, p)| p).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A robe 600 deep on a page at 1:64 is 9 mm high, its name 5: what it measures has no room above or below that, and stands
+    /// beside it.
+    #[test]
+    fn the_size_of_a_shallow_room_stands_in_it() {
+        let mut plan = plan::Plan::new("t");
+        let corners = |low: f64, high: f64| {
+            [(0.0, low), (3600.0, low), (3600.0, high), (0.0, high)].map(|(x, y)| plan::Point::new(x, y))
+        };
+        plan.rooms.push(plan::Room::boarded("Bed", corners(0.0, 3000.0)));
+        plan.rooms.push(plan::Room::boarded("Robe", corners(3092.0, 3692.0)));
+        let house = pipeline::run(&plan).expect("a house");
+        let options = Options::owner(64.0, plan.units);
+        let drawing = crate::floor_drawing(&house, &options);
+        let taken = Taken::new(options.scale);
+        let sizes: Vec<Rect> = drawing
+            .items
+            .iter()
+            .filter_map(|item| match item {
+                crate::Item::Label(label) if label.role == Role::RoomArea => Some(taken.box_of(label)),
+                _ => None,
+            })
+            .collect();
+        // On paper y runs down.
+        let y = |mm: f64| taken.on_paper(Point::new(0.0, mm)).y;
+        for (low, high) in [(0.0, 3000.0), (3092.0, 3692.0)] {
+            let (low, high) = (y(low).min(y(high)), y(low).max(y(high)));
+            let within = sizes.iter().filter(|size| low <= size.y0 && size.y1 <= high).count();
+            assert_eq!(within, 1, "{sizes:?} from {low} to {high}");
+        }
+    }
 }

@@ -38,6 +38,7 @@ pub fn rip_sides(house: &House) -> Vec<RipSide> {
         true => house.gaps_to_leave(),
         false => Vec::new(),
     };
+    let read = |mm: f64| format_length(mm, house.plan.units);
     let mut sides: BTreeMap<(Source, bool), RipSide> = BTreeMap::new();
     for (i, rip) in rips.iter().enumerate() {
         let above = edge_of(house, rip.edge).is_some_and(Edge::floor_is_above);
@@ -50,6 +51,7 @@ pub fn rip_sides(house: &House) -> Vec<RipSide> {
             gap: gaps
                 .iter()
                 .find(|gap| (gap.source, gap.kind, gap.floor_is_above) == (rip.source, rip.kind, above))
+                .filter(|gap| gap.reads_wider(read))
                 .map(GapToLeave::range),
         };
         sides.entry((rip.source, above)).and_modify(|all| merge(all, &side, rips)).or_insert(side);

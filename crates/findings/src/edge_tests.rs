@@ -280,3 +280,35 @@ fn a_trapped_appliance_is_flagged() {
     assert_eq!((trapped.figure, trapped.severity), (-1.0, Severity::Fault));
     assert!(trapped.mend.starts_with("raise the worktop by 4"), "{}", trapped.mend);
 }
+
+/// A row that lies from 50 short of the wall between two rooms to 48 past it has a leg on both sides of it, of 40 and 38. The
+/// middle of such a board may lie in the wall, which is no place: its flag names a room all the same, or the doorway.
+#[test]
+fn a_board_with_legs_on_both_sides_of_a_wall_is_told_by_where_it_lies() {
+    let mut plan = plan();
+    plan.rooms[1] = Room::boarded("B", corners(0.0, 3092.0, 4000.0, 2000.0));
+    plan.doorways = vec![Doorway {
+        beyond: Beyond::RunThrough,
+        wall_thickness: 92.0,
+        ..Doorway::plain("Door", "A", 2, 1000.0, 800.0)
+    }];
+    plan.stock.face_width = 190.0;
+    plan.start_line = plan::StartLine::At(2950.0);
+    let mut in_wall = 0;
+    for seed in 1..=12 {
+        plan.seed = seed;
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let places = plan::Places::new(&plan);
+        for flag in inspect(&plan, &site, &floor, &fit::fit(&plan, &site, &floor)) {
+            let names = ["A", "B", "Door"].map(|name| format!("{name}, row "));
+            assert!(names.iter().any(|name| flag.place.starts_with(name)), "{flag:?}");
+            let is_in_wall = |board: &usize| {
+                let middle = site.frame.plan_from_row(floor.boards[*board].middle());
+                places.place_at(middle).is_none()
+            };
+            in_wall += usize::from(matches!(&flag.subject, Subject::Board(board) if is_in_wall(board)));
+        }
+    }
+    assert!(in_wall > 0, "a board is there whose middle lies in the wall");
+}

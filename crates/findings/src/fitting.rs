@@ -28,7 +28,8 @@ pub(crate) fn fitting(scene: &Scene, fit: &Fit, flags: &mut Vec<Flag>) {
 }
 
 fn blocked(scene: &Scene, way: &WayIn) -> Flag {
-    let depth: f64 = way.under.iter().map(|at| (-at.gap).max(0.0)).sum();
+    let under: f64 = way.under.iter().map(|at| (-at.gap).max(0.0)).sum();
+    let astride = way.astride.iter().map(|between| between.reach).max_by(f64::total_cmp);
     let takes_off = |kind: EdgeKind| match kind {
         EdgeKind::Jamb => "the lining",
         EdgeKind::Kick => "the kick",
@@ -41,6 +42,17 @@ fn blocked(scene: &Scene, way: &WayIn) -> Flag {
             off.push(one);
         }
     }
+    let mend = match astride {
+        Some(_) => format!(
+            "it has a leg on both sides of {}: saw one off beside it and glue that in as a strip of its own, or move the \
+             start line so that a row ends there",
+            way.astride_of(scene.plan)
+        ),
+        None => format!(
+            "take {}, cut the board in two beside it, or lay it loose before the row beside it and glue the joint",
+            off.join(" or ")
+        ),
+    };
     Flag {
         cause: None,
         kind: FlagKind::NoWayIn,
@@ -48,12 +60,9 @@ fn blocked(scene: &Scene, way: &WayIn) -> Flag {
         subject: Subject::Board(way.board),
         at: scene.site.frame.plan_from_row(scene.floor.boards[way.board].middle()),
         place: scene.board_place(way.board),
-        figure: depth,
+        figure: astride.unwrap_or(under),
         limit: 0.0,
-        mend: format!(
-            "take {}, cut the board in two beside it, or lay it loose before the row beside it and glue the joint",
-            off.join(" or ")
-        ),
+        mend,
     }
 }
 

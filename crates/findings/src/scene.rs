@@ -46,12 +46,13 @@ pub(crate) fn lines_that_lie(site: &Site, floor: &Floor) -> Vec<bool> {
 }
 
 impl<'a> Scene<'a> {
-    /// `Study, row 12, board 12-3`.
+    /// `Study, row 12, board 12-3`. The middle of a board with legs on both sides of a wall may lie in the wall; its corners
+    /// lie on the floor.
     pub(crate) fn board_place(&self, index: usize) -> String {
         let board = &self.floor.boards[index];
-        let at = self.site.frame.plan_from_row(board.middle());
+        let place = |at| self.places.place_at(self.site.frame.plan_from_row(at));
         let course = self.course((board.region, board.row), board.in_border, board.is_block());
-        match self.places.place_at(at) {
+        match place(board.middle()).or_else(|| board.outline.outer.iter().find_map(|corner| place(*corner))) {
             Some(place) => format!("{place}, {course}, board {}", board.label),
             None => format!("{course}, board {}", board.label),
         }

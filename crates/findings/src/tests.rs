@@ -448,6 +448,7 @@ fn way(board: usize, motion: fit::Motion, kind: site::EdgeKind, gap: f64) -> fit
         shaved: if is_blocked { Vec::new() } else { vec![fit::Part::Left] },
         under: if is_blocked { vec![at] } else { Vec::new() },
         tuck: None,
+        astride: Vec::new(),
         tight: if is_blocked { Vec::new() } else { vec![fit::Tight { at, need: 5.0, edge: (0, 1) }] },
     }
 }

@@ -58,7 +58,13 @@ pub fn fit(plan: &Plan, site: &Site, floor: &Floor) -> Fit {
     let way = |(index, part): &(usize, Range<usize>)| {
         let first = under_kicks.partition_point(|(board, _)| board < index);
         let kicks = under_kicks[first..].iter().take_while(|(board, _)| board == index).map(|(_, way)| *way);
-        let around = Around::new(&floor.boards[*index], around(part), kicks.collect(), &needs);
+        let board = &floor.boards[*index];
+        // Boards go in from the worker's left.
+        let ahead = floor.runs.get(board.run).map_or(0.0, |run| match board.turned {
+            true => board.left - run.left,
+            false => run.right - board.right,
+        });
+        let around = Around::new(board, around(part), kicks.collect(), ahead, &needs);
         way_in(&needs, *index, &around)
     };
     let ways = at_edges.iter().filter(|(index, _)| !floor.is_laid(*index)).filter_map(way).collect();

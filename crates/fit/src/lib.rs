@@ -1,6 +1,7 @@
 //! How the floor goes in: continuous floor, how it moves with the seasons, movement joints, doorways, covers, tucks;
 //! the way in for each board, undercuts, slip tongues, the order of laying.
 
+mod astride;
 mod backwards;
 mod beginning;
 mod beyond;
@@ -56,7 +57,7 @@ pub use proposals::{Proposal, ProposedAt, first_proposal, proposals};
 pub use pulls::{JointPull, first_end, hooks, joint_pull, joint_pulls};
 pub use sequence::{LaidRun, Sequence, Start, sequence};
 pub use tucks::{Tuck, Under, Way as TuckWay};
-pub use types::{Continuous, Fit, Meets, Motion, Part, Slip, Tight, Undercut, WayIn};
+pub use types::{Astride, Continuous, Fit, Meets, Motion, Part, Slip, Tight, Undercut, WayIn};
 pub use way_words::{shaved_words, side_word};
 pub use wood::{ALONG_SOURCE, Change, Coefficients, VALID, source};
 pub use words::{CoverLine, Fact, cover_lines};

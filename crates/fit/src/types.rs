@@ -87,6 +87,17 @@ pub struct Tight {
     pub edge: (usize, usize),
 }
 
+/// What stands between two legs of a board, open at one of its ends.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Astride {
+    /// The end at which the legs are.
+    pub end: Part,
+    /// What stands between them.
+    pub at: Meets,
+    /// How far it reaches in between them, mm: so far the board comes lengthways.
+    pub reach: f64,
+}
+
 /// The way in of a board that cannot go in as its lock asks for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct WayIn {
@@ -104,6 +115,8 @@ pub struct WayIn {
     pub tuck: Option<TuckWay>,
     /// Gaps too small for the usual way.
     pub tight: Vec<Tight>,
+    /// What stands between its legs.
+    pub astride: Vec<Astride>,
 }
 
 /// A jamb to undercut.

@@ -61,6 +61,16 @@ impl WayIn {
     /// edge, glue and tape`.
     pub fn words(&self, plan: &Plan) -> String {
         let mut words = match self.motion {
+            Motion::Blocked if !self.astride.is_empty() => {
+                format!("no way in: a leg on both sides of {}", self.astride_of(plan))
+            }
+            Motion::Slide if !self.astride.is_empty() => {
+                let from = self.from.map_or("end", side_word);
+                format!(
+                    "slide along the row from its {from}: a leg on both sides of {}",
+                    self.astride_of(plan)
+                )
+            }
             Motion::Blocked => format!("no way in under {}", things(plan, self.under.iter().copied())),
             Motion::Slide => {
                 let from = match (self.tuck, self.from) {
@@ -83,6 +93,11 @@ impl WayIn {
             words.push_str(&format!("; shave {}, glue and tape the joint", shaved_words(&self.shaved)));
         }
         words
+    }
+
+    /// What its legs lie on both sides of: `jamb of Study door`.
+    pub fn astride_of(&self, plan: &Plan) -> String {
+        things(plan, self.astride.iter().map(|between| between.at))
     }
 }
 

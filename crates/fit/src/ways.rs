@@ -1,7 +1,8 @@
 //! The way in of a board, from its lock and what stands at its sides.
 
+use crate::astride::astride;
 use crate::contact::Contact;
-use crate::{Meets, Motion, Part, Tight, TuckWay, WayIn};
+use crate::{Astride, Meets, Motion, Part, Tight, TuckWay, WayIn};
 use lay::Board;
 use plan::{Lock, Plan};
 
@@ -85,6 +86,10 @@ pub(crate) struct Around<'a> {
     away: Part,
     home_joint: bool,
     near_joint: bool,
+    /// What stands between its legs.
+    astride: Vec<Astride>,
+    /// How long the row goes on past the away end, over floor that is still bare, mm.
+    ahead: f64,
 }
 
 impl<'a> Around<'a> {
@@ -92,6 +97,7 @@ impl<'a> Around<'a> {
         board: &'a Board,
         contacts: &'a [Contact],
         kicks: Vec<Option<TuckWay>>,
+        ahead: f64,
         needs: &Needs,
     ) -> Self {
         // A border is laid on to the field, towards which its tongues point.
@@ -114,6 +120,8 @@ impl<'a> Around<'a> {
             away,
             home_joint,
             near_joint: needs.end_match && is_joined,
+            astride: astride(board, contacts, needs.pitch),
+            ahead,
         }
     }
 
@@ -185,6 +193,9 @@ fn joins_laid_boards(board: &Board, contacts: &[Contact], home: Part, pitch: f64
 /// The way in of a board; `None` where it goes in as its lock asks for.
 pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option<WayIn> {
     let under: Vec<Meets> = around.contacts.iter().filter(|c| c.over).map(|c| c.at).collect();
+    if let Some(way) = lengthways(needs, index, around, &under) {
+        return Some(way);
+    }
     if under.is_empty() {
         return beside(needs, index, around);
     }
@@ -198,6 +209,7 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
             under,
             tuck: None,
             tight: Vec::new(),
+            astride: Vec::new(),
         });
     }
     let tuck = around.kicks.iter().copied().flatten().max();
@@ -224,7 +236,32 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
     };
     // Slid along under a kick it comes from past the kick's end.
     let from = if tuck == Some(TuckWay::Along) { None } else { from };
-    Some(WayIn { board: index, motion, from, shaved, under, tuck, tight: Vec::new() })
+    Some(WayIn { board: index, motion, from, shaved, under, tuck, tight: Vec::new(), astride: Vec::new() })
+}
+
+/// The way in of a board with legs on both sides of something: it comes lengthways, from where the floor is still bare. At the
+/// end of the boards laid before there is no room for that, nor where the row ends too soon.
+fn lengthways(needs: &Needs, index: usize, around: &Around<'_>, under: &[Meets]) -> Option<WayIn> {
+    let all = &around.astride;
+    let farthest = all.iter().map(|between| between.reach).max_by(f64::total_cmp)?;
+    let comes = all.iter().all(|between| between.end == around.near) && farthest <= around.ahead + EXACT;
+    if comes && !under.is_empty() {
+        return None;
+    }
+    let lock = needs.has_lock();
+    // Where there is no room to draw it home either, the locks that this takes are shaved as well.
+    let (mut shaved, tight) = match beside(needs, index, around) {
+        Some(way) if comes => (way.shaved, way.tight),
+        _ => (Vec::new(), Vec::new()),
+    };
+    if comes {
+        shaved.extend(around.joints(lock, lock));
+        shaved.sort_unstable();
+        shaved.dedup();
+    }
+    let (motion, from) = if comes { (Motion::Slide, Some(around.away)) } else { (Motion::Blocked, None) };
+    let (under, astride) = (under.to_vec(), all.clone());
+    Some(WayIn { board: index, motion, from, shaved, under, tuck: None, tight, astride })
 }
 
 /// The way in of a board that nothing stands over.
@@ -252,6 +289,7 @@ fn beside(needs: &Needs, index: usize, around: &Around<'_>) -> Option<WayIn> {
         under: Vec::new(),
         tuck: None,
         tight: found,
+        astride: Vec::new(),
     };
     (!is_usual).then_some(way)
 }

@@ -195,7 +195,7 @@ impl Cover {
             Some(shrinkage) => format!("(shrinkage {} + tolerance {})", mm(shrinkage), mm(self.tolerance)),
             None => format!("(tolerance {})", mm(self.tolerance)),
         };
-        let gap = match (self.by, self.least_gap == self.greatest_gap) {
+        let gap = match (self.by, mm(self.least_gap) == mm(self.greatest_gap)) {
             (CoveredBy::Nosing, _) => return self.nosing(plan),
             (CoveredBy::Kick | CoveredBy::Lining, _) => {
                 format!("boards draw back by {} at most {opens}", mm(self.widest))

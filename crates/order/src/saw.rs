@@ -3,7 +3,7 @@
 use crate::mitre::Mitres;
 use crate::{Notch, SawEntry, SawList, TaperEntry};
 use lay::{Board, End, Floor};
-use plan::{Bounds, Boxes, Plan};
+use plan::{Bounds, Boxes, Plan, Units};
 use site::{Edge, Region, Site, Source};
 use std::collections::BTreeMap;
 
@@ -14,12 +14,13 @@ const NEAR: f64 = 1.0;
 
 /// The saw list of a floor.
 pub(crate) fn saw_list(plan: &Plan, site: &Site, floor: &Floor) -> SawList {
-    let mut keep_tongue = Settings::default();
-    let mut keep_groove = Settings::default();
-    let mut keep_neither = Settings::default();
-    let mut keep_left = Settings::default();
-    let mut keep_right = Settings::default();
-    let mut both = Settings::default();
+    let settings = || Settings { units: plan.units, entries: BTreeMap::new() };
+    let mut keep_tongue = settings();
+    let mut keep_groove = settings();
+    let mut keep_neither = settings();
+    let mut keep_left = settings();
+    let mut keep_right = settings();
+    let mut both = settings();
     let mut tapers = Vec::new();
     let mut notches = Vec::new();
     let mut mitres = Mitres::default();
@@ -80,25 +81,32 @@ fn stop(board: &Board) -> f64 {
     plan::cut_down(board.length())
 }
 
-/// Boards by setting, in tenths of a millimetre.
-#[derive(Default)]
-struct Settings(BTreeMap<i64, SawEntry>);
+/// Boards by setting, in tenths of a millimetre, or in the sixteenths of an inch in which it is read: what reads the same is
+/// one setting.
+struct Settings {
+    units: Units,
+    entries: BTreeMap<i64, SawEntry>,
+}
 
 impl Settings {
     fn add(&mut self, setting: f64, index: usize, board: &Board) {
-        let tenths = (setting * 10.0).round() as i64;
-        let entry = self.0.entry(tenths).or_insert_with(|| SawEntry {
-            setting: tenths as f64 / 10.0,
-            boards: Vec::new(),
-            run: 0.0,
-        });
+        let setting = (setting * 10.0).round() / 10.0;
+        let step = match self.units {
+            Units::Metric => 0.1,
+            Units::FeetInches => plan::tape_step(self.units),
+        };
+        let key = (setting / step).round() as i64;
+        let none = SawEntry { setting, boards: Vec::new(), run: 0.0 };
+        let entry = self.entries.entry(key).or_insert(none);
+        // Of those that read the same the least: nothing is longer than its place.
+        entry.setting = entry.setting.min(setting);
         entry.boards.push(index);
         entry.run += board.length();
     }
 
     /// Widest first: a piece spoiled at one setting still serves at a later one.
     fn done(self) -> Vec<SawEntry> {
-        self.0.into_values().rev().collect()
+        self.entries.into_values().rev().collect()
     }
 }
 
@@ -216,6 +224,26 @@ mod tests {
         // Nothing lies: all that is opened is still to open; of five opened two were opened before.
         assert_eq!(order.to_open(), floor.stock.len());
         assert_eq!(crate::Order { opened: 5, opened_before: 2, ..order }.to_open(), 3);
+    }
+
+    /// 169.9 and 170.4 are 107.02 and 107.34 sixteenths of an inch: both read 6 11/16", and are one setting at the least of them; in
+    /// millimetres they are two.
+    #[test]
+    fn settings_that_read_the_same_are_one() {
+        let mut plan = Plan::new("t");
+        let corners = [(0.0, 0.0), (2000.0, 0.0), (2000.0, 1000.0), (0.0, 1000.0)];
+        plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));
+        let site = site::survey(&plan);
+        let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
+        let told = |units: Units| {
+            let mut settings = Settings { units, entries: BTreeMap::new() };
+            for (board, setting) in [170.4, 169.9, 75.0].into_iter().enumerate() {
+                settings.add(setting, board, &floor.boards[0]);
+            }
+            settings.done().into_iter().map(|entry| (entry.setting, entry.boards)).collect::<Vec<_>>()
+        };
+        assert_eq!(told(Units::FeetInches), [(169.9, vec![0, 1]), (75.0, vec![2])]);
+        assert_eq!(told(Units::Metric), [(170.4, vec![0]), (169.9, vec![1]), (75.0, vec![2])]);
     }
 
     /// A column of 300 by 300 in the middle of the room: every shaped board is cut round it, and round nothing else.

@@ -446,6 +446,21 @@ mod tests {
         assert_eq!(plan.doorways[0].at, 700.0);
     }
 
+    /// A wall of 3000 with a doorway of 800 in its middle, at 1100: at 2400 it stands at 300; of 800 at 700 it stays there at 2000,
+    /// and at 2400 it ends at the wall's end. At 3100 the wall is too short, and it stays where it was.
+    #[test]
+    fn a_doorway_that_is_made_wider_stays_in_its_wall() {
+        let widened = |at: f64, width: f64| {
+            let mut plan = two_rooms();
+            (plan.doorways[0].at, plan.doorways[0].width) = (at, 800.0);
+            set_doorway_width(&mut plan, 0, width).unwrap();
+            assert_eq!(plan.doorways[0].width, width);
+            plan.doorways[0].at
+        };
+        assert_eq!([2400.0, 3100.0].map(|width| widened(1100.0, width)), [300.0, 1100.0]);
+        assert_eq!([2000.0, 2400.0, 3100.0].map(|width| widened(700.0, width)), [700.0, 600.0, 700.0]);
+    }
+
     #[test]
     fn an_unsound_room_may_be_mended_step_by_step() {
         let mut plan = two_rooms();

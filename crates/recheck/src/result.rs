@@ -347,6 +347,14 @@ pub(crate) struct OtherWay {
     pub(crate) from: Option<String>,
     pub(crate) under: Vec<Beside>,
     pub(crate) tight: Vec<Beside>,
+    #[serde(default)]
+    pub(crate) astride: Vec<Astride>,
+}
+
+/// What stands between two legs of a board, and the end at which they are.
+#[derive(Debug, Clone, Deserialize)]
+pub(crate) struct Astride {
+    pub(crate) end: String,
 }
 
 /// What stands at a side of a board, and for a gap that is too small what is needed.

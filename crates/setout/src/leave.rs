@@ -5,6 +5,9 @@ use plan::Point;
 use site::{EdgeKind, Site, Source};
 use std::collections::BTreeMap;
 
+/// A gap wider by less reads as its least, mm: figures are told to a tenth. Smaller, and "10 instead of 10" is told.
+const READ: f64 = 0.05;
+
 /// A gap that is to be left wider than its least, so that no strip is left beside a whole board. Along an edge out of
 /// true, or a bow, it changes.
 #[derive(Debug, Clone, PartialEq)]
@@ -31,6 +34,11 @@ impl GapToLeave {
         (all().fold(f64::INFINITY, f64::min), all().fold(f64::NEG_INFINITY, f64::max))
     }
 
+    /// Whether it reads as more than its least: in sixteenths half a millimetre may not.
+    pub fn reads_wider(&self, length: impl Fn(f64) -> String) -> bool {
+        self.words(&length) != length(self.least)
+    }
+
     /// The gap in words, to a tenth: one figure, or the two between which it goes.
     pub fn words(&self, length: impl Fn(f64) -> String) -> String {
         let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
@@ -43,7 +51,8 @@ impl GapToLeave {
     }
 }
 
-/// The gaps that the set-out makes wider than their least, by what they belong to; `surveyed` has every gap at its least.
+/// The gaps that the set-out makes wider than their least by what can be read, by what they belong to; `surveyed` has every
+/// gap at its least.
 pub fn gaps_to_leave(surveyed: &Site, set: &SetOut) -> Vec<GapToLeave> {
     let mut found: BTreeMap<(Source, EdgeKind, bool), GapToLeave> = BTreeMap::new();
     let mut eases: Vec<&site::Ease> =
@@ -69,7 +78,7 @@ pub fn gaps_to_leave(surveyed: &Site, set: &SetOut) -> Vec<GapToLeave> {
         }
         gap.length += edge.length();
     }
-    found.into_values().collect()
+    found.into_values().filter(|gap| gap.range().1 - gap.least >= READ).collect()
 }
 
 #[cfg(test)]
@@ -101,5 +110,26 @@ mod tests {
             assert_eq!(ends.len(), 2, "{gap:?}");
             assert_eq!(ends[0] < ends[1], gap.floor_is_above, "the floor lies to the left");
         }
+    }
+
+    /// The same room 1016.014 between walls and a line at 8 leave a strip of 0.014 above: its gap is 8.014, which nobody
+    /// leaves and a tape does not show. At 1016.4 it is 8.4, which reads as 5/16" just as 8 does.
+    #[test]
+    fn a_gap_that_reads_as_its_least_is_not_told() {
+        let gaps_of = |height: f64| {
+            let mut plan = Plan::new("t");
+            plan.stock.face_width = 200.0;
+            plan.rules.wall_gap = GapRange { least: 8.0, greatest: 15.0 };
+            plan.start_line = StartLine::At(8.0);
+            let corners = [(0.0, 0.0), (4000.0, 0.0), (4000.0, height), (0.0, height)];
+            plan.rooms.push(Room::boarded("Hall", corners.map(|(x, y)| Point::new(x, y))));
+            let site = site::survey(&plan);
+            gaps_to_leave(&site, &set_out(&plan, &site))
+        };
+        assert_eq!(gaps_of(1016.014), Vec::new());
+        let told = gaps_of(1016.4);
+        assert_eq!(told.len(), 1, "{told:?}");
+        let reads = |units| told[0].reads_wider(|mm| plan::format_length(mm, units));
+        assert!(reads(plan::Units::Metric) && !reads(plan::Units::FeetInches), "{told:?}");
     }
 }

@@ -126,6 +126,12 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
     }
     let waste = (order.opened_area - order.laid_area).max(0.0);
     let area = |m2: f64| plan::format_area(m2 * 1e6, house.plan.units);
+    // What one who takes the figures from one another finds: they are told to a hundredth.
+    let hundredths = |m2: f64| (m2 * 100.0).round();
+    let not_laid = match house.plan.units {
+        plan::Units::Metric => (hundredths(order.opened_area) - hundredths(order.laid_area)).max(0.0) / 100.0,
+        plan::Units::FeetInches => waste,
+    };
     let share = if order.opened_area > 0.0 { waste / order.opened_area * 100.0 } else { 0.0 };
     let lines = [
         format!(
@@ -138,7 +144,7 @@ fn put_packs(flow: &mut Flow, house: &Told<'_>) {
             "Not laid: {} − {} = {}, {share:.1} % of what is opened.",
             area(order.opened_area),
             area(order.laid_area),
-            area(waste)
+            area(not_laid)
         ),
         format!("No legal stagger opens fewer than {}.", count(house.bound().boards, "board")),
     ];

@@ -42,6 +42,7 @@ pub(crate) fn lay_sheet<'a>(house: &'a Told<'_>) -> Option<List<'a>> {
             flow.paragraph(how, Type::plain(3.4));
         }
         if let Some(words) = order::drawn_words(&house.plan) {
+            flow.gap(1.6);
             flow.paragraph(&words, Type::bold(3.8));
         }
         let stages = stages_in_words(house);
@@ -214,6 +215,8 @@ const HOOK: Type = Type { size: 3.3, bold: false, colour: drawing::Rgb::QUIET };
 /// Height of a line of boards, with what stands under them, and of one of boards that lie, mm.
 const LINE: f64 = 11.6;
 const LAID_LINE: f64 = 6.8;
+/// How far below a row's last line the rule lies, mm: clear of what hangs under the letters of a list that is drawn together.
+const RULE: f64 = 0.4;
 /// Between two boards' cells, mm.
 const APART: f64 = 2.2;
 /// Between two figures of a board, mm.
@@ -260,7 +263,7 @@ fn put_step(flow: &mut Flow, house: &House, step: &LaidRun, is_first: bool, cell
         let page = flow.page();
         if i == 0 {
             if !is_first {
-                page.line((x, top), (right, top), 0.18, drawing::Rgb::QUIET);
+                page.line((x, top + RULE), (right, top + RULE), 0.18, drawing::Rgb::QUIET);
             }
             tick_box(page, x, top + 0.8);
             if step.start == fit::Start::Lies {
@@ -299,7 +302,7 @@ fn put_abreast(flow: &mut Flow, house: &House, steps: &[LaidRun], is_first: bool
     let top = flow.take(if steps.iter().all(lies) { LAID_LINE } else { LINE });
     let (left, right) = (flow.x(), flow.right());
     if !is_first {
-        flow.page().line((left, top), (right, top), 0.18, drawing::Rgb::QUIET);
+        flow.page().line((left, top + RULE), (right, top + RULE), 0.18, drawing::Rgb::QUIET);
     }
     let wide = flow.width() / cells.abreast(flow.width()) as f64;
     for (place, step) in steps.iter().enumerate() {

@@ -27,6 +27,7 @@ pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
          The saw maker's sheet and local rules come first.";
         flow.paragraph(caution, Type::plain(3.4));
         if let Some(words) = order::drawn_words(&house.plan) {
+            flow.gap(1.6);
             flow.paragraph(&words, Type::bold(3.8));
         }
         let saw = &house.order.saw;
@@ -102,9 +103,8 @@ fn put_parted(flow: &mut Flow, house: &House) {
     }
 }
 
-/// Width of the columns of an entry: from the box to the setting, the count and the labels, mm.
+/// Width of the columns of an entry: from the box to the setting, and to the labels of shaved locks, mm.
 const SETTING: f64 = 8.0;
-const COUNT: f64 = 36.0;
 const LABELS: f64 = 86.0;
 
 /// A cell of entries that stand abreast is at least this wide, mm: of crosscuts, and of rips with their runs.
@@ -134,7 +134,7 @@ fn put_entries(flow: &mut Flow, house: &House, entries: &[SawEntry], with_run: b
     let mut rest = entries;
     while let Some(first) = rest.first() {
         if cells(first).is_none() {
-            put_entry(flow, house, first, with_run);
+            put_entry(flow, house, first, [said_from, labels_from], with_run);
             rest = &rest[1..];
             continue;
         }
@@ -188,13 +188,19 @@ fn said_of(house: &House, entry: &SawEntry, with_run: bool) -> String {
     if with_run { format!("{boards}, {} run", figure(house, entry.run)) } else { boards }
 }
 
-fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
-    let (small, plain) = (Type::quiet(3.6), PLAIN);
+/// An entry of many boards, its words and labels in the columns of those beside it.
+fn put_entry(
+    flow: &mut Flow,
+    house: &House,
+    entry: &SawEntry,
+    [said_from, labels_from]: [f64; 2],
+    with_run: bool,
+) {
+    let (small, plain) = (Type::plain(3.6), PLAIN);
     let what = said_of(house, entry, with_run);
     let text = setting(house, entry.setting);
-    let what_from = (SETTING + SAWN.width(&text) + 2.5).max(COUNT);
     // Labels stand in their column, or past words that reach into it.
-    let labels_from = (what_from + plain.width(&what) + 3.0).max(LABELS);
+    let labels_from = labels_from.max(said_from + plain.width(&what) + 3.0);
     let lines = small.wrapped(&labels(house, &entry.boards), (flow.width() - labels_from).max(20.0));
     let height = 8.2_f64.max(2.6 + 4.8 * lines.len() as f64);
     let top = flow.take(height);
@@ -204,7 +210,7 @@ fn put_entry(flow: &mut Flow, house: &House, entry: &SawEntry, with_run: bool) {
     page.begin(row.head(0));
     put_setting(page, &text, (x, top));
     page.begin(row.cell(1));
-    page.write(&what, x + what_from, top + 5.4, plain);
+    page.write(&what, x + said_from, top + 5.4, plain);
     for (i, line) in lines.iter().enumerate() {
         page.write(line, x + labels_from, top + 5.2 + 4.8 * i as f64, small);
     }

@@ -244,7 +244,8 @@ fn put_expect(page: &mut Page, house: &House, (x, y): (f64, f64), sizes: Sizes, 
     };
     let text =
         format!("Figures in rings: {kept}, gap already off. A dark ring is under {least}{brackets}. {stop}");
-    let gaps = house.gaps_to_leave();
+    let mut gaps = house.gaps_to_leave();
+    gaps.retain(|gap| gap.reads_wider(|mm| setting(house, mm)));
     let wider = gaps.iter().map(|gap| {
         let (wide, least) = (gap.words(|mm| setting(house, mm)), setting(house, gap.least));
         format!(" {}: {wide} instead of {least}.", gap.source.name(&house.plan))

@@ -144,7 +144,8 @@ fn own_lines(house: &House, say: &mut impl FnMut(String)) {
 /// The gaps that the set-out makes wider within their play.
 fn gaps_to_leave(house: &House, say: &mut impl FnMut(String)) {
     let length = |mm: f64| format_length(mm, house.plan.units);
-    let gaps = house.gaps_to_leave();
+    let mut gaps = house.gaps_to_leave();
+    gaps.retain(|gap| gap.reads_wider(length));
     if gaps.is_empty() {
         return;
     }

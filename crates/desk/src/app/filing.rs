@@ -204,12 +204,15 @@ impl Desk {
         }
     }
 
-    /// Keeps unsaved work in the journal, says when the file changes under it, and offers work found after a crash.
+    /// Keeps unsaved work in the journal, says when the file changes under it, and offers work found after a crash: one after
+    /// the other, each when what was taken up before it is saved, since the table holds one.
     pub(super) fn keep_safe(&mut self, ctx: &Context) {
         let state = (self.document.revision(), self.document.is_dirty());
         let said = self.keeping.tick(ctx, self.document.plan(), self.document.path(), state);
         self.said = said.or_else(|| self.said.take());
+        let is_free = !self.document.is_dirty() && self.document.redo_name().is_none();
         if self.prompt.is_none()
+            && is_free
             && let Some(recovered) = self.keeping.recovered()
         {
             self.prompt = Some(Prompt::Recovered(recovered));
@@ -236,7 +239,14 @@ impl Desk {
         // In this program's own journal before it leaves the other's.
         self.keep_safe(ctx);
         orphan.throw_away();
-        self.said = Some("Unsaved work is taken up; undo goes back to what the file holds".into());
+        let mut said = "Unsaved work is taken up; undo goes back to what the file holds".to_owned();
+        if let Some(next) = self.keeping.recovered() {
+            said.push_str(&format!(
+                "; once this is saved, {} is offered, which was not saved either",
+                next.name
+            ));
+        }
+        self.said = Some(said);
         self.refresh(ctx);
     }
 

@@ -83,7 +83,6 @@ impl<'a> Brush<'a> {
             Role::Fixture => palette.fixture,
             Role::UnderFloor => palette.under.gamma_multiply(0.22),
             Role::Leaf => palette.card,
-            Role::Stop => palette.weak,
             Role::MovementJoint => palette.joint,
             Role::Slab => palette.wall_face.gamma_multiply(0.35),
             Role::Bed => palette.weak.gamma_multiply(0.7),

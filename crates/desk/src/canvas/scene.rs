@@ -295,7 +295,6 @@ fn is_filled(role: Role) -> bool {
             | Role::Fixture
             | Role::UnderFloor
             | Role::Leaf
-            | Role::Stop
             | Role::MovementJoint
             | Role::Slab
             | Role::Bed
@@ -303,4 +302,32 @@ fn is_filled(role: Role) -> bool {
             | Role::TrimStrip
             | Role::Leader
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Seen from above, the middle of a tile area shows its tiles: what is filled there last is no trim.
+    #[test]
+    fn a_tile_area_lies_bare_within_its_trim() {
+        let plan = plan::read(include_str!("../../../../sample-plans/quince-row.ron")).expect("it reads");
+        let house = pipeline::run(&plan).expect("it is sound");
+        let is_tile = |fixture: &&plan::Fixture| matches!(fixture.kind, plan::FixtureKind::TileArea { .. });
+        let tile = plan.fixtures.iter().find(is_tile).expect("an area of tile");
+        let sum = tile.outline.iter().fold((0.0, 0.0), |(x, y), p| (x + p.x, y + p.y));
+        let corners = tile.outline.len() as f64;
+        let middle = Point::new(sum.0 / corners, sum.1 / corners);
+        let mut scene = Scene::default();
+        scene.set(&drawing::floor_drawing(&house, &Options::all(50.0, plan.units)));
+        let covers = |[low_left, low_right, high_right, high_left]: &[Point; 4]| {
+            let (low, high) = (low_left.y, high_left.y);
+            let t = (middle.y - low) / (high - low);
+            (0.0..=1.0).contains(&t)
+                && low_left.x + (high_left.x - low_left.x) * t <= middle.x
+                && middle.x <= low_right.x + (high_right.x - low_right.x) * t
+        };
+        let last = scene.parts().filter(|part| part.fill.iter().any(covers)).last();
+        assert_eq!(last.map(|part| part.role), Some(Role::TileArea));
+    }
 }

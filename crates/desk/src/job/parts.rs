@@ -216,13 +216,17 @@ pub(super) fn caution(ui: &mut Ui, text: &str) {
     ui.painter().vline(rect.left() + 2.0, rect.y_range(), egui::Stroke::new(3.0, palette.look));
 }
 
+/// A list of choices is no taller than this; what is longer is scrolled, points.
+const TALLEST_LIST: f32 = 420.0;
 /// What a choice needs besides its words, points.
 const LIST_MARGIN: f32 = 44.0;
 
 /// A choice among words; the index of a newly chosen one.
 pub(crate) fn choose(ui: &mut Ui, name: &str, current: &str, words: &[&str]) -> Option<usize> {
     let mut chosen = None;
-    let mut list = ComboBox::from_id_salt(name).selected_text(current).width(110.0);
+    // All of the choices at once, where the window has room for them.
+    let height = (ui.ctx().content_rect().height() * 0.6).min(TALLEST_LIST);
+    let mut list = ComboBox::from_id_salt(name).selected_text(current).width(110.0).height(height);
     // With its name over it, a choice may still be longer than the panel is wide.
     let room = ui.max_rect().width();
     if ui.layout().main_wrap() && width_of(ui, current) + LIST_MARGIN > room {

@@ -153,7 +153,7 @@ fn doorways_are_hinged_sliding_or_cased() {
     assert_eq!(hands.desk().undo_name(), Some("turn the leaf over"));
     assert!((stop(&hands) - 20.0).abs() < 1e-6, "flush with the near face");
     hands.press("how the leaf is hung");
-    hands.press("slides into the wall");
+    hands.press("slides, in the wall or on a track");
     assert!(hands.plan().doorways[0].leaf.is_some_and(|leaf| leaf.slides));
     assert!((stop(&hands) - 125.0).abs() < 1e-6);
     let text = plan::write(hands.plan());

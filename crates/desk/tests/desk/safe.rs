@@ -86,6 +86,39 @@ fn unsaved_work_is_taken_up_after_a_crash_and_can_be_undone() {
     assert_eq!(plan::read(&before).expect("a plan"), house(), "what the file held before is kept");
 }
 
+/// Two windows with one plan, both gone without a word: the second work is offered once the first is saved, and neither is lost.
+#[test]
+fn work_of_two_windows_is_taken_up_one_after_the_other() {
+    let place = Place::new();
+    let mut one = on(&place.file(), &place.journal());
+    let mut other = on(&place.file(), &place.journal());
+    change(&mut one);
+    change(&mut other);
+    change(&mut other);
+    let works = [one.desk().plan().clone(), other.desk().plan().clone()];
+    assert_ne!(works[0], works[1]);
+    drop((one, other));
+    assert_eq!(place.journals(), 2);
+
+    let mut hands = on(&place.file(), &place.journal());
+    assert!(hands.says("1 more was not saved: what is taken up is saved first."));
+    hands.press("Take it up");
+    let first = hands.desk().plan().clone();
+    assert!(works.contains(&first) && !hands.says("Work that was not saved"));
+    assert_eq!(place.journals(), 2, "both are still kept");
+    assert!(hands.desk().said().is_some_and(|said| said.contains("once this is saved, Box is offered")));
+    hands.run(Command::Undo);
+    assert!(!hands.says("Work that was not saved"), "do again still leads to the first");
+    hands.run(Command::Redo);
+    hands.run(Command::Save);
+    assert_eq!(place.on_disk(), first);
+    assert!(hands.says("Work that was not saved") && !hands.says("more was not saved"));
+    hands.press("Take it up");
+    let second = hands.desk().plan().clone();
+    assert!(works.contains(&second) && second != first);
+    assert_eq!(place.on_disk(), first);
+}
+
 #[test]
 fn work_that_is_thrown_away_does_not_come_back() {
     let place = Place::new();

@@ -2,7 +2,7 @@
 
 use super::{Xy, xy};
 use crate::House;
-use fit::{BeginningRip, JointPull, LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
+use fit::{Astride, BeginningRip, JointPull, LaidRun, Meets, Part, Start, Tight, Undercut, WayIn};
 use lay::KeptEdge;
 use serde::Serialize;
 use site::Uv;
@@ -49,6 +49,9 @@ pub struct WayPart {
     pub under: Vec<MeetsPart>,
     /// Gaps too small for the usual way.
     pub tight: Vec<TightPart>,
+    /// What stands between its legs; left out where nothing does.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub astride: Vec<AstridePart>,
     /// The same in words.
     pub words: String,
 }
@@ -74,6 +77,18 @@ pub struct TightPart {
     pub at: MeetsPart,
     /// What the lock needs, mm.
     pub need: f64,
+}
+
+/// What stands between two legs of a board.
+#[derive(Debug, Serialize)]
+pub struct AstridePart {
+    /// The end at which the legs are: `left` or `right`.
+    pub end: &'static str,
+    /// What stands there.
+    #[serde(flatten)]
+    pub at: MeetsPart,
+    /// How far it reaches in between them, mm.
+    pub reach: f64,
 }
 
 /// A jamb to undercut.
@@ -227,6 +242,7 @@ impl House {
             shaved: way.shaved.iter().map(|part| side_key(*part)).collect(),
             under: way.under.iter().map(|at| self.meets_part(at)).collect(),
             tight: way.tight.iter().map(|tight| self.tight_part(tight)).collect(),
+            astride: way.astride.iter().map(|between| self.astride_part(between)).collect(),
             words: way.words(&self.plan),
         }
     }
@@ -238,6 +254,10 @@ impl House {
 
     fn tight_part(&self, tight: &Tight) -> TightPart {
         TightPart { at: self.meets_part(&tight.at), need: tight.need }
+    }
+
+    fn astride_part(&self, between: &Astride) -> AstridePart {
+        AstridePart { end: side_key(between.end), at: self.meets_part(&between.at), reach: between.reach }
     }
 
     fn undercut_part(&self, jamb: &Undercut) -> UndercutPart {

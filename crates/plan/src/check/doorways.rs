@@ -105,7 +105,8 @@ fn sizes(checker: &mut Checker<'_>, i: usize, doorway: &Doorway) {
 fn stands_in_wall(checker: &mut Checker<'_>, places: &Places<'_>, i: usize, doorway: &Doorway) -> bool {
     let plan = checker.plan;
     let Some(room) = places.room_index(&doorway.room) else {
-        let rooms: Vec<&str> = plan.rooms.iter().take(20).map(|room| room.name.as_str()).collect();
+        let names = plan.rooms.iter().map(|room| room.name.as_str()).filter(|name| !name.is_empty());
+        let rooms: Vec<&str> = names.take(20).collect();
         checker.add(
             Place::Doorway(i),
             format!("there is no room `{}`", doorway.room),

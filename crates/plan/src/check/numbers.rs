@@ -6,6 +6,26 @@ use crate::{
     Skirting, StartLine, Surface,
 };
 
+/// What numbers are called that are neither lengths nor directions, or begin with.
+const NO_LENGTHS: [&str; 16] = [
+    "pack price",
+    "figure",
+    "hours",
+    "reading",
+    "humidity",
+    "carbide",
+    "age",
+    "acclimatise",
+    "temperature",
+    "moisture",
+    "share held back",
+    "movement",
+    "mitre",
+    "scale",
+    "turn",
+    "fading",
+];
+
 /// Nothing in a house is a kilometre away, mm.
 const FARTHEST: f64 = 1_000_000.0;
 const MOST_THINGS: usize = 2_000;
@@ -29,12 +49,23 @@ pub(super) fn check(checker: &mut Checker<'_>) {
             return;
         }
         let is_angle = what.starts_with("direction");
+        let is_length = !is_angle && !NO_LENGTHS.iter().any(|word| what.starts_with(word));
         if !value.is_finite() {
-            let number = if is_angle { "angle" } else { "length" };
+            let number = match (is_angle, is_length) {
+                (true, _) => "angle",
+                (false, true) => "length",
+                (false, false) => "number",
+            };
             let what = format!("its {what} is {value}, which is no {number}");
             checker.add(place(), what, "type the number again");
         } else if is_angle && value.abs() > FARTHEST {
             checker.add(place(), format!("its {what} is {value:e}°"), "type degrees, such as 45 or -90");
+        } else if !is_length && value.abs() > FARTHEST {
+            checker.add(
+                place(),
+                format!("its {what} is {value:e}, more than a million"),
+                "type a number that is nearer to nothing",
+            );
         } else if value.abs() > FARTHEST {
             checker.add(
                 place(),
@@ -416,6 +447,7 @@ mod tests {
     fn absurd_sizes_are_named() {
         expect(|plan| plan.rooms[0].walls[1].corner.x = 1e7, "Left, wall 2", "more than a kilometre");
         expect(|plan| plan.doorways[0].width = -1e300, "Door", "more than a kilometre");
+        expect(|plan| plan.stock.pack_price = Some(1e12), "stock, pack price", "1e12, more than a million");
     }
 
     #[test]

@@ -40,7 +40,8 @@ pub fn place_doorway(plan: &mut Plan, index: usize, at: f64) -> Result<(), Probl
     Ok(())
 }
 
-/// Gives a doorway another width, mm; it stays where it begins.
+/// Gives a doorway another width, mm. In the middle of its wall it stays in the middle; else it stays where it begins, unless it
+/// would run past the wall's end though the wall is long enough: then it ends there.
 ///
 /// # Errors
 /// When there is no such doorway, it is pinned down, or that is no width.
@@ -50,6 +51,19 @@ pub fn set_doorway_width(plan: &mut Plan, index: usize, width: f64) -> Result<()
     if !(width > 0.0 && width.is_finite()) {
         let mend = "type millimetres, more than 0";
         return Err(problem(plan, Place::Doorway(index), "that is no width of a doorway", mend));
+    }
+    let doorway = &plan.doorways[index];
+    let room = plan.rooms.iter().find(|room| room.name == doorway.room);
+    let wall = room.and_then(|room| room.wall_line(doorway.wall)).map_or(0.0, |(a, b)| a.distance(b));
+    let left = wall - width;
+    let is_in_middle = (wall - doorway.width - 2.0 * doorway.at).abs() < MIDDLE;
+    let at = match left >= 0.0 {
+        true if is_in_middle => left / 2.0,
+        true if doorway.at + doorway.width <= wall => doorway.at.min(left),
+        _ => doorway.at,
+    };
+    if at != doorway.at {
+        super::add::put_along(plan, index, at);
     }
     plan.doorways[index].width = width;
     Ok(())
@@ -66,6 +80,8 @@ pub fn set_doorway_thickness(plan: &mut Plan, index: usize, thickness: f64) -> R
     Ok(())
 }
 
+/// A doorway whose distances from both corners differ by less stands in the middle of its wall, mm: a tape shows no less.
+const MIDDLE: f64 = 1.0;
 /// How far boards go under a lining that stands, where nobody has said otherwise, mm: common practice, no source.
 const UNDER_LINING: f64 = 12.0;
 

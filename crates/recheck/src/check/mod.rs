@@ -1,6 +1,7 @@
 //! The promises, one file for those that belong together.
 
 mod amounts;
+mod astride;
 mod beginnings;
 mod chains;
 mod chords;

@@ -154,7 +154,9 @@ fn past_the_tongue(
     let joined = joined(scene);
     for board in to_lay(scene).filter(|board| joined.contains(board)) {
         let made = &scene.house.boards[board];
-        if told.get(&board).is_some_and(|way| !way.under.is_empty()) {
+        // What gets in under things comes otherwise, and what has legs on both sides of one may not get in at all.
+        let is_held = |way: &&OtherWay| way.way == "blocked" && !way.astride.is_empty();
+        if told.get(&board).is_some_and(|way| !way.under.is_empty() || is_held(way)) {
             continue;
         }
         let (need, _) = need(scene, board, "tongue");

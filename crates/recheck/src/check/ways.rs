@@ -49,6 +49,7 @@ pub(super) fn check(scene: &Scene, report: &mut Report) {
     for way in told.values() {
         of_board(scene, report, way);
     }
+    super::astride::check(scene, report, &told);
     kicks(scene, report, &told);
     ends(scene, report, &told);
 }
@@ -72,8 +73,8 @@ pub(super) fn need(scene: &Scene, board: usize, side: &str) -> (f64, bool) {
 fn of_board(scene: &Scene, report: &mut Report, way: &OtherWay) {
     let label = || scene.house.boards[way.board].label.clone();
     let holds = match way.way.as_str() {
-        "drop" => way.under.is_empty() && !way.tight.is_empty(),
-        "slide" | "blocked" => !way.under.is_empty(),
+        "drop" => way.under.is_empty() && !way.tight.is_empty() && way.astride.is_empty(),
+        "slide" | "blocked" => !way.under.is_empty() || !way.astride.is_empty(),
         _ => false,
     };
     report.hold(Promise::Ways, holds, || {
@@ -188,7 +189,10 @@ fn ends(scene: &Scene, report: &mut Report, told: &BTreeMap<usize, &OtherWay>) {
     }
     for index in joined {
         let board = &scene.house.boards[index];
-        if board.laid || told.get(&index).is_some_and(|way| !way.under.is_empty()) {
+        // What has no way in about legs is not joined at its end either.
+        let is_held =
+            |way: &&OtherWay| !way.under.is_empty() || (way.way == "blocked" && !way.astride.is_empty());
+        if board.laid || told.get(&index).is_some_and(is_held) {
             continue;
         }
         let shape = &scene.rows[index];

@@ -31,7 +31,7 @@ pub(crate) fn doorway_props(ui: &mut Ui, plan: &Plan, index: usize, actions: &mu
     });
     super::super::doorway::doorway_levels(ui, plan, index, actions);
     with(ui, "Leaf", |ui| {
-        let words = ["on hinges", "slides into the wall", "none: a cased opening"];
+        let words = ["on hinges", "slides, in the wall or on a track", "none: a cased opening"];
         let now = match doorway.leaf {
             Some(leaf) => usize::from(leaf.slides),
             None => 2,
