@@ -4,7 +4,7 @@
 
 use order::{least, needs_with_legs_together};
 use pipeline::House;
-use plan::{Fixture, FixtureKind, GapRange, Plan, Point, Room, StartLine};
+use plan::{Fixture, FixtureKind, GapRange, Plan, Point, RandomLengths, Room, StartLine};
 use recheck::recheck;
 use startrow_tests::{Dice, asked};
 
@@ -106,6 +106,12 @@ fn rooms_with_partitions_keep_their_promises() {
         if dice.one_in(3) {
             let up = dice.mm(0.0, depth / 6.0);
             partition(&mut plan, [width / 2.0, up, dice.mm(200.0, 1500.0), depth / 8.0]);
+        }
+        if dice.one_in(8) {
+            plan.stock.lengths.clear();
+            plan.stock.random = Some(RandomLengths { shortest: 700.0, longest: 2200.0, per_pack: 6 });
+        } else if dice.one_in(8) {
+            plan.stock.packs = Some(4 + dice.below(8) as u32);
         }
         if !plan.problems().is_empty() {
             continue;

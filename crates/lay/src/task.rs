@@ -116,6 +116,9 @@ pub(crate) struct Task<'a> {
     pub(crate) rips: Rips,
     /// Whether better joints are searched for: then strips are looked for with more care.
     pub(crate) is_searched: bool,
+    /// Whether the parts of a piece that falls in two may come from two boards: of fixed lengths that do not run out, so that for
+    /// one between two others there is always a whole board as long.
+    may_part: bool,
     pub(crate) rules: &'a Rules,
     pub(crate) seen: Seen,
     /// Short boards, where the stock has any.
@@ -145,6 +148,10 @@ impl<'a> Task<'a> {
             ground,
             rips,
             is_searched,
+            may_part: is_searched
+                && ground.taken.is_none()
+                && plan.stock.random.is_none()
+                && plan.stock.packs.is_none(),
             laid_strips,
             rules: &plan.rules,
             seen: Seen::new(ground, plan),
@@ -154,19 +161,14 @@ impl<'a> Task<'a> {
     }
 
     pub(crate) fn judge(&self) -> Judge<'a> {
-        let fork = if self.may_part() { FORK_APART } else { FORK };
+        let fork = if self.may_part { FORK_APART } else { FORK };
         Judge { ground: self.ground, rules: self.rules, fork }
     }
 
-    /// Whether the parts of a piece that falls in two may come from two boards.
-    fn may_part(&self) -> bool {
-        self.is_searched && self.ground.taken.is_none()
-    }
-
     /// How a piece falls in two beside a wall or thing within the row, so that each part may come from a board of its own. Only
-    /// where joints are searched for and nothing lies yet: else both come from one board.
+    /// where joints are searched for, nothing lies yet and boards do not run out: else both come from one board.
     pub(crate) fn apart(&self, run: usize, want: &Want, (from, to): (f64, f64)) -> Option<Apart> {
-        if !self.may_part() {
+        if !self.may_part {
             return None;
         }
         let [(_, own), (leg, other)] = self.rips.legs(run, (from, to))?;
