@@ -134,8 +134,8 @@ pub fn needs(floor: &Floor, rules: &Rules) -> Vec<RunNeed> {
     needs_by(floor, rules, Legs::Apart)
 }
 
-/// The same runs where both legs beside a wall within a row come from one board, as floors are laid here: what no such floor
-/// goes below. Other legal staggers may.
+/// The same runs where both legs beside a wall within a row come from one board, as without a search: what no such floor goes
+/// below. Other legal staggers may.
 pub fn needs_with_legs_together(floor: &Floor, rules: &Rules) -> Vec<RunNeed> {
     needs_by(floor, rules, Legs::Together)
 }
