@@ -96,7 +96,7 @@ fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
                 let (begins, ends) = (made.stock_from, made.stock_from + made.length);
                 let is_block = !made.is_in_row();
                 let (from, to) = if is_block { (piece.from, piece.to) } else { (from, to) };
-                let holds = begins >= from - TRUE && ends <= to + lacks(scene, piece.board);
+                let holds = begins >= from - TRUE && ends <= to + TRUE;
                 report.hold(Promise::Stock, holds, || {
                     let what = format!(
                         "{} long from {}, its piece {long} from {}",
@@ -112,14 +112,6 @@ fn pieces(scene: &Scene, report: &mut Report, index: usize, place: &str) {
             }
         }
     }
-}
-
-/// How much longer than its wood a place may be, mm. In bonds the joints lie where they lie: of a whole board at a wall, a hair may
-/// lack, which its end gap takes (docs/rules.md, Patterns).
-fn lacks(scene: &Scene, board: usize) -> f64 {
-    let is_bond = matches!(scene.plan.pattern, Pattern::Half | Pattern::Third);
-    let joined = scene.house.joints.iter().filter(|joint| joint.boards.contains(&board)).count();
-    if is_bond && scene.house.boards[board].is_in_row() && joined < 2 { HAIR } else { TRUE }
 }
 
 fn is_sold_mitred(scene: &Scene, made: &Board) -> bool {
