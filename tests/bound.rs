@@ -29,6 +29,27 @@ fn no_floor_opens_fewer_boards_than_the_bound() {
     assert!(laid > 100 && 10 * met > 6 * laid && 10 * within_one > 9 * laid, "{figures}");
 }
 
+/// Nor where walls part rows lengthways, so that a piece covers both sides or each has one of its own.
+#[test]
+fn no_floor_with_walls_in_its_rows_opens_fewer_boards_than_the_bound() {
+    let (mut met, mut laid, mut over) = (0, 0, 0);
+    for seed in 0..1500 {
+        let case = Case::parted(seed);
+        let bound = case.bound();
+        if bound > 0 {
+            assert!(!case.opens(bound - 1), "seed {seed}: {case:?} opens fewer than {bound}");
+        }
+        if seed % 10 == 0 {
+            let found = case.fewest(bound);
+            laid += usize::from(found.is_some());
+            met += usize::from(found == Some(bound));
+            over += usize::from(bound > case.bound_of_one_side());
+        }
+    }
+    let figures = format!("of {laid} floors found {met} open as many as the bound, {over} of 150 are charged for both sides");
+    assert!(laid > 100 && 10 * met > 5 * laid && over > 30, "{figures}");
+}
+
 /// Nor between walls aslant to the rows, where pieces of one slant are parted by one saw cut.
 #[test]
 fn no_slanted_floor_opens_fewer_boards_than_the_bound() {

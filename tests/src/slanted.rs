@@ -61,7 +61,7 @@ impl Floor {
         let need = |run: &Run| RunNeed {
             length: run.length,
             least_end: self.least_end,
-            widths: vec![Width { length: run.length, width: PITCH, edge: Edge::Neither }],
+            widths: vec![Width::new(run.length, PITCH, Edge::Neither)],
             slants: run.slants,
         };
         let needs: Vec<RunNeed> = self.runs.iter().map(need).collect();

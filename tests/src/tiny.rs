@@ -1,13 +1,15 @@
 //! Tiny floors and an exhaustive search over their joints and cuts, written apart from the bound that it is held against.
 
 use crate::Dice;
-use order::{Edge, RunNeed, Width, least};
+use order::{Edge, Parted, RunNeed, Side, Width, least};
 use plan::{BoardLength, Stock};
 
 const PITCH: f64 = 190.0;
 /// Joints are tried at these steps from a run's end, mm, and wherever they use up what is left of a board.
 const STEP: f64 = 50.0;
 const EXACT: f64 = 1e-6;
+/// Tells the dice of walls from those of the floor they stand on.
+const PARTED: u64 = 0x5eed_0a11;
 /// Boards over a bound that are looked for.
 const UPWARDS: usize = 4;
 
@@ -48,7 +50,7 @@ impl Case {
                 let mut stretch = |length: f64| {
                     let width = if ripped && dice.one_in(2) { dice.mm(20.0, 180.0) } else { PITCH };
                     let edge = [Edge::Neither, Edge::Groove, Edge::Tongue][dice.below(3)];
-                    Width { length, width, edge }
+                    Width::new(length, width, edge)
                 };
                 let both = [stretch(parted), stretch(length - parted)];
                 both.into_iter().filter(|stretch| stretch.length > 0.0).collect()
@@ -56,6 +58,23 @@ impl Case {
             .collect();
         let least_end = dice.mm(5.0, 40.0) * 10.0;
         Self { runs, stock, packs: 1 + dice.below(12) as u32, least_end }
+    }
+
+    /// A tiny floor in which walls part some of the stretches: a side that keeps the groove, the wall, a side that keeps the tongue.
+    pub fn parted(seed: u64) -> Self {
+        let mut case = Self::new(seed);
+        let dice = &mut Dice::new(seed ^ PARTED);
+        for stretch in case.runs.iter_mut().flatten().filter(|_| dice.one_in(2)) {
+            let groove = dice.mm(10.0, 120.0);
+            let tongue = dice.mm(10.0, 150.0 - groove);
+            let [groove, tongue] =
+                [(groove, Edge::Groove), (tongue, Edge::Tongue)].map(|(width, edge)| Side { width, edge });
+            let both = Side { width: PITCH, edge: Edge::Neither };
+            let least = groove.width.min(tongue.width);
+            let parted = Some(Parted { sides: [groove, tongue], both });
+            *stretch = Width { parted, ..Width::new(stretch.length, least, Edge::Neither) };
+        }
+        case
     }
 
     /// Whether every run is of whole width all along.
@@ -75,13 +94,22 @@ impl Case {
 
     /// The bound on boards opened.
     pub fn bound(&self) -> usize {
+        self.bound_for(|stretch| *stretch)
+    }
+
+    /// The same where only the narrower side of each parted stretch is charged.
+    pub fn bound_of_one_side(&self) -> usize {
+        self.bound_for(|stretch| Width { parted: None, ..*stretch })
+    }
+
+    fn bound_for(&self, charged: impl Fn(&Width) -> Width) -> usize {
         let runs: Vec<RunNeed> = self
             .runs
             .iter()
             .map(|widths| RunNeed {
                 length: widths.iter().map(|stretch| stretch.length).sum(),
                 least_end: self.least_end,
-                widths: widths.clone(),
+                widths: widths.iter().map(&charged).collect(),
                 slants: [0.0; 2],
             })
             .collect();
@@ -101,28 +129,53 @@ enum Piece {
 /// A piece, its length, how wide it is and whether it needs the groove and the tongue.
 type Need = (Piece, f64, f64, [bool; 2]);
 
-/// What the pieces of a run, from its left end, need: each as wide as the run is anywhere along it, and every long
-/// edge that is needed there.
-fn needs(run: &[Width], pieces: &[(Piece, f64)]) -> Vec<Need> {
+/// What each piece of a run, from its left end, may need: it is as wide as the run is anywhere along it, and has every long
+/// edge that is needed there. Along a stretch that is parted it covers both sides, or one, and a second piece, which needs no
+/// ends, the other.
+fn needs(run: &[Width], pieces: &[(Piece, f64)]) -> Vec<Vec<Vec<Need>>> {
     let mut from = 0.0;
     let of = |(piece, length): &(Piece, f64)| {
-        let (mut width, mut edges, mut at) = (0.0_f64, [false; 2], 0.0);
+        let mut at = 0.0;
+        let mut ways: Vec<(Vec<Side>, Vec<Need>)> = vec![Default::default()];
         for stretch in run {
             let to = at + stretch.length;
             if from < to - EXACT && from + length > at + EXACT {
-                width = width.max(stretch.width);
-                let is_rip = stretch.width < PITCH - EXACT;
-                edges[0] |= is_rip && stretch.edge == Edge::Groove;
-                edges[1] |= is_rip && stretch.edge == Edge::Tongue;
+                let beside = (to.min(from + length) - at.max(from)).max(0.0);
+                let choices = match stretch.parted {
+                    None => vec![(Side { width: stretch.width, edge: stretch.edge }, None)],
+                    Some(Parted { sides: [low, high], both }) => {
+                        vec![(both, None), (low, Some(high)), (high, Some(low))]
+                    }
+                };
+                let with = |(sides, others): &(Vec<Side>, Vec<Need>)| {
+                    let with = |(side, other): &(Side, Option<Side>)| {
+                        let other = other.map(|other| need(Piece::Alone, beside, &[other]));
+                        let others = others.iter().copied().chain(other);
+                        ([&sides[..], &[*side]].concat(), others.collect())
+                    };
+                    choices.iter().map(with).collect::<Vec<_>>()
+                };
+                ways = ways.iter().flat_map(with).collect();
             }
             at = to;
         }
         from += length;
-        // With both edges it is as wide as the board.
-        let width = if edges == [true; 2] { PITCH } else { width };
-        (*piece, *length, width, if width > PITCH - EXACT { [false; 2] } else { edges })
+        let all = |(sides, others): (Vec<Side>, Vec<Need>)| {
+            std::iter::once(need(*piece, *length, &sides)).chain(others).collect()
+        };
+        ways.into_iter().map(all).collect()
     };
     pieces.iter().map(of).collect()
+}
+
+/// What a piece needs that covers all of these.
+fn need(piece: Piece, length: f64, sides: &[Side]) -> Need {
+    let width = sides.iter().map(|side| side.width).fold(0.0, f64::max);
+    let has = |edge: Edge| sides.iter().any(|side| side.width < PITCH - EXACT && side.edge == edge);
+    let edges = [Edge::Groove, Edge::Tongue].map(has);
+    // With both edges it is as wide as the board.
+    let width = if edges == [true; 2] { PITCH } else { width };
+    (piece, length, width, if width > PITCH - EXACT { [false; 2] } else { edges })
 }
 
 /// Every order of whole boards of two kinds.
@@ -175,7 +228,7 @@ impl Search<'_> {
             return false;
         }
         for pieces in self.compositions(length) {
-            if self.place(index, &needs(run, &pieces)) {
+            if self.place(index, &[], &needs(run, &pieces)) {
                 return true;
             }
         }
@@ -233,9 +286,11 @@ impl Search<'_> {
         all
     }
 
-    fn place(&mut self, run: usize, pieces: &[Need]) -> bool {
+    /// Cuts these pieces, and then the others in any of their ways.
+    fn place(&mut self, run: usize, pieces: &[Need], others: &[Vec<Vec<Need>>]) -> bool {
         let Some(((piece, length, width, edges), rest)) = pieces.split_first() else {
-            return self.run(run + 1);
+            let Some((ways, others)) = others.split_first() else { return self.run(run + 1) };
+            return ways.iter().any(|way| self.place(run, way, others));
         };
         let width = *width;
         self.nodes += 1;
@@ -254,7 +309,7 @@ impl Search<'_> {
             tried.push(left);
             if let Some(after) = cut(left, *piece, *length, stock) {
                 self.left[i] = after;
-                if self.place(run, rest) {
+                if self.place(run, rest, others) {
                     return true;
                 }
                 self.left[i] = left;
@@ -282,7 +337,7 @@ impl Search<'_> {
                 self.left.push(after);
                 let beside = PITCH - width - kerf;
                 self.left.push(Left { width: beside, groove: !groove, tongue: groove, ..fresh });
-                if self.place(run, rest) {
+                if self.place(run, rest, others) {
                     return true;
                 }
                 self.left.truncate(before);

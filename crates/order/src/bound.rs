@@ -6,7 +6,7 @@ mod prices;
 mod refine;
 mod shares;
 
-pub use need::{Edge, RunNeed, Width, needs, needs_with_legs_together};
+pub use need::{Edge, Parted, RunNeed, Side, Width, needs, needs_with_legs_together};
 
 use crate::Order;
 use lay::Floor;

@@ -119,7 +119,7 @@ fn two_rips_may_share_a_board() {
     let rip = |width: f64, edge: Edge| RunNeed {
         length: 2000.0,
         least_end: 300.0,
-        widths: vec![Width { length: 2000.0, width, edge }],
+        widths: vec![Width::new(2000.0, width, edge)],
         slants: [0.0; 2],
     };
     let count = |runs: &[RunNeed]| least(runs, &stock(2000.0, 3.0, true), PITCH, MANY).boards;
@@ -139,7 +139,7 @@ fn two_rips_may_share_a_board() {
     // A short narrow one lies beside one of five wide ones with their grooves, which take a board each whatever it is charged.
     let short = RunNeed {
         length: 300.0,
-        widths: vec![Width { length: 300.0, width: 20.0, edge: Edge::Tongue }],
+        widths: vec![Width::new(300.0, 20.0, Edge::Tongue)],
         ..any(20.0)
     };
     let wide = vec![rip(140.0, Edge::Groove); 5];
@@ -152,9 +152,9 @@ fn a_notch_too_short_for_a_piece_leaves_its_row_whole() {
         length: 4000.0,
         least_end: 300.0,
         widths: vec![
-            Width { length: 1000.0, width: PITCH, edge: Edge::Neither },
-            Width { length: notch, width: 20.0, edge: Edge::Neither },
-            Width { length: 3000.0 - notch, width: PITCH, edge: Edge::Neither },
+            Width::new(1000.0, PITCH, Edge::Neither),
+            Width::new(notch, 20.0, Edge::Neither),
+            Width::new(3000.0 - notch, PITCH, Edge::Neither),
         ],
         slants: [0.0; 2],
     };
@@ -174,7 +174,7 @@ fn a_joint_may_stand_between_the_steps_it_is_tried_at() {
     let run = |widths: [(f64, f64); 3]| RunNeed {
         length: widths.iter().map(|(length, _)| length).sum(),
         least_end: 300.0,
-        widths: widths.map(|(length, width)| Width { length, width, edge: Edge::Neither }).to_vec(),
+        widths: widths.map(|(length, width)| Width::new(length, width, Edge::Neither)).to_vec(),
         slants: [0.0; 2],
     };
     let count = |run: RunNeed| least(&vec![run; 8], &stock(2000.0, 3.0, true), PITCH, MANY).boards;
@@ -200,7 +200,7 @@ fn a_stretch_longer_than_a_board_by_little_widens_an_end() {
         let run = RunNeed {
             length: board + 2050.0,
             least_end: 300.0,
-            widths: widths.map(|(length, width)| Width { length, width, edge: Edge::Neither }).to_vec(),
+            widths: widths.map(|(length, width)| Width::new(length, width, Edge::Neither)).to_vec(),
             slants: [0.0; 2],
         };
         let bound = least(&vec![run; 8], &stock(board, 3.0, true), PITCH, MANY);
@@ -405,7 +405,7 @@ fn legs_beside_a_wall_are_charged_apart_or_together() {
     let high: Corners = &[(1600.0, 120.0), (4000.0, 120.0), (4000.0, 190.0), (1600.0, 190.0)];
     let floor = floor(&[(0, 0, &[before, low, high])]);
     let rules = Rules::default();
-    let stretch = |length: f64, width: f64| Width { length, width, edge: Edge::Neither };
+    let stretch = |length: f64, width: f64| Width::new(length, width, Edge::Neither);
     assert_eq!(needs(&floor, &rules)[0].widths, [stretch(1600.0, 190.0), stretch(2400.0, 60.0)]);
     assert_eq!(needs_with_legs_together(&floor, &rules)[0].widths, [stretch(4000.0, 190.0)]);
 }
@@ -417,7 +417,7 @@ fn an_edge_beside_which_no_row_lies_is_not_needed() {
     let high: Corners = &[(0.0, 90.0), (3000.0, 90.0), (3000.0, 190.0), (0.0, 190.0)];
     for corners in [low, high] {
         let needs = needs(&floor(&[(0, 0, &[corners])]), &Rules::default());
-        assert_eq!(needs[0].widths, [Width { length: 3000.0, width: 100.0, edge: Edge::Neither }]);
+        assert_eq!(needs[0].widths, [Width::new(3000.0, 100.0, Edge::Neither)]);
     }
 }
 
@@ -461,7 +461,7 @@ fn a_short_wide_stretch_is_charged_by_the_piece_that_holds_it() {
     let run = |widths: &[(f64, f64)], edge: Edge| RunNeed {
         length: widths.iter().map(|(length, _)| length).sum(),
         least_end: 300.0,
-        widths: widths.iter().map(|(length, width)| Width { length: *length, width: *width, edge }).collect(),
+        widths: widths.iter().map(|(length, width)| Width::new(*length, *width, edge)).collect(),
         slants: [0.0; 2],
     };
     let middle = run(&[(900.0, 100.0), (200.0, 176.0), (900.0, 100.0)], Edge::Tongue);

@@ -6,8 +6,9 @@
 //! distance: it is least at one side of the cells or at the other. Dynamic programming finds the cheapest for each.
 
 use super::MM_PER_M;
-use super::need::{RunNeed, TRUE};
+use super::need::{RunNeed, Side, TRUE, Width};
 use super::prices::{Charge, Kind, Prices};
+use smallvec::{SmallVec, smallvec};
 
 /// Sides of cells that are tried, mm, the wider first: the first that divides all boards' lengths is taken.
 const CELLS: [f64; 2] = [10.0, 5.0];
@@ -35,6 +36,41 @@ pub(super) struct Cells {
     /// Which a whole board of each kind pays that begins in each cell, and how many cells such a board is long.
     wholes: Vec<Vec<u8>>,
     boards: Vec<usize>,
+    /// Which one piece over the whole run pays.
+    alone: u8,
+    /// Where something parts the run lengthways: its stretches; and for a piece that pays each of the shares, what second pieces
+    /// beside it pay from the run's left end to each side of a cell, and to the run's right end: share times metres. Empty elsewhere.
+    spans: Vec<Span>,
+    beside: Vec<Vec<f64>>,
+}
+
+/// A stretch of a run, m, and the ways to cover it.
+#[derive(Debug, Clone)]
+struct Span {
+    from: f64,
+    to: f64,
+    ways: SmallVec<[Way; 3]>,
+}
+
+/// Which share a piece pays that goes along a stretch, and what a second one beside it pays, if there is one.
+#[derive(Debug, Clone, Copy)]
+struct Way {
+    number: u8,
+    beside: Option<Pays>,
+}
+
+impl Span {
+    /// What the second piece pays at least where the first pays so much; the first cannot pay less than any way asks.
+    fn beside(&self, number: u8) -> Pays {
+        let fits = self.ways.iter().filter(|way| way.number <= number);
+        let least = fits.map(|way| way.beside.unwrap_or_default()).min_by(|a, b| a.0.total_cmp(&b.0));
+        least.unwrap_or_default()
+    }
+
+    /// How much of it lies between two places, m.
+    fn within(&self, from: f64, to: f64) -> f64 {
+        (self.to.min(to) - self.from.max(from)).max(0.0)
+    }
 }
 
 /// A piece of a division, and what it is charged, its share not taken.
@@ -43,6 +79,8 @@ pub(super) struct Part {
     pub(super) share: f64,
     /// The kind of piece that pays this share.
     pub(super) kind: usize,
+    /// What second pieces beside it pay, and their lengths, m.
+    pub(super) beside: Vec<(Pays, f64)>,
     length: f64,
     cut: Cut,
 }
@@ -72,11 +110,29 @@ pub(super) fn side(kinds: &[Kind]) -> Option<f64> {
 }
 
 impl Cells {
-    /// A run whose stretches are paid for so; none where they are all one or too many. Of kinds that pay alike a piece over
-    /// several is of the greatest.
-    pub(super) fn new(run: &RunNeed, own: &[Pays], kinds: &[Kind], side: f64) -> Option<Self> {
+    /// A run of which pieces are paid for so; none where all pay alike and nothing lies beside them, or there are too many
+    /// stretches. Of kinds that pay alike a piece over several is of the greatest.
+    pub(super) fn new(
+        run: &RunNeed,
+        pays: impl Fn(&Side) -> Pays,
+        kinds: &[Kind],
+        side: f64,
+    ) -> Option<Self> {
         let order = |a: &Pays, b: &Pays| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
-        let mut shares = own.to_vec();
+        let greater = |a: Pays, b: Pays| if order(&a, &b).is_lt() { b } else { a };
+        // The ways to cover a stretch: what goes along it, and what lies beside that.
+        let ways = |width: &Width| -> SmallVec<[(Pays, Option<Pays>); 3]> {
+            let least = pays(&width.least());
+            let Some(parted) = width.parted else { return smallvec![(least, None)] };
+            let [low, high, both] = [parted.sides[0], parted.sides[1], parted.both].map(|side| pays(&side));
+            smallvec![
+                (greater(least, low), Some(high)),
+                (greater(least, high), Some(low)),
+                (greater(least, both), None)
+            ]
+        };
+        let all: Vec<_> = run.widths.iter().map(ways).collect();
+        let mut shares: Vec<Pays> = all.iter().flatten().map(|way| way.0).collect();
         shares.sort_by(order);
         shares.dedup();
         let (length, count) = (run.length / MM_PER_M, (run.length / MM_PER_M / side).ceil() as usize);
@@ -86,26 +142,27 @@ impl Cells {
         }
         let number = |pays: &Pays| shares.partition_point(|other| order(other, pays).is_lt()) as u8;
         let mut at = 0.0;
-        let spans: Vec<(f64, f64, u8)> = run
+        let spans: Vec<Span> = run
             .widths
             .iter()
-            .zip(own)
-            .map(|(width, pays)| {
+            .zip(&all)
+            .map(|(width, ways)| {
                 let from = at;
                 at += width.length / MM_PER_M;
-                (from, at, number(pays))
+                let ways = ways.iter().map(|(pays, beside)| Way { number: number(pays), beside: *beside });
+                Span { from, to: at, ways: ways.collect() }
             })
             .collect();
         let near = TRUE / MM_PER_M;
         let greatest = |from: f64, to: f64| {
-            let first = spans.partition_point(|span| span.1 <= from + near);
-            let touched = spans[first..].iter().take_while(|span| span.0 < to - near);
-            touched.map(|span| span.2).max().unwrap_or(0)
+            let first = spans.partition_point(|span| span.to <= from + near);
+            let touched = spans[first..].iter().take_while(|span| span.from < to - near);
+            touched.filter_map(|span| span.ways.iter().map(|way| way.number).min()).max().unwrap_or(0)
         };
         let cell = |place: usize| (place as f64 * side, (place + 1) as f64 * side);
         let cells = || (0..count).map(cell);
         let boards: Vec<usize> = kinds.iter().map(|kind| (kind.longest / side).round() as usize).collect();
-        Some(Self {
+        let mut this = Self {
             side,
             length,
             least_end: run.least_end / MM_PER_M,
@@ -116,8 +173,55 @@ impl Cells {
                 .map(|kind| cells().map(|(low, high)| greatest(high, low + kind.longest)).collect())
                 .collect(),
             boards,
+            alone: greatest(0.0, length),
             shares,
-        })
+            spans: Vec::new(),
+            beside: Vec::new(),
+        };
+        if run.widths.iter().any(|width| width.parted.is_some()) {
+            this.beside = (0..this.shares.len()).map(|number| this.paid_beside(&spans, number as u8)).collect();
+            this.spans = spans;
+        }
+        Some(this)
+    }
+
+    /// What second pieces beside one that pays this share pay from the left end to each side of a cell.
+    fn paid_beside(&self, spans: &[Span], number: u8) -> Vec<f64> {
+        let mut paid = Vec::with_capacity(self.starters.len() + 1);
+        let (mut sum, mut from, mut first) = (0.0, 0.0, 0);
+        paid.push(sum);
+        for place in 1..=self.starters.len() {
+            let to = (place as f64 * self.side).min(self.length);
+            while spans.get(first).is_some_and(|span| span.to <= from) {
+                first += 1;
+            }
+            let touched = spans[first..].iter().take_while(|span| span.from < to);
+            sum += touched.map(|span| span.within(from, to) * span.beside(number).0).sum::<f64>();
+            paid.push(sum);
+            from = to;
+        }
+        paid
+    }
+
+    /// The share that a piece over these cells pays at least cost, with what then lies beside it, and this cost, where it pays
+    /// this share at least and all of it costs so much.
+    fn cheapest(&self, least: u8, (from, to): (usize, usize), price: f64, wood: f64) -> (f64, u8) {
+        let mut best = (self.shares[usize::from(least)].0 * price, least);
+        if self.beside.is_empty() || to <= from {
+            return best;
+        }
+        best.0 = f64::INFINITY;
+        for (number, paid) in self.beside.iter().enumerate().skip(usize::from(least)) {
+            let own = self.shares[number].0 * price;
+            if own >= best.0 {
+                break;
+            }
+            let cost = own + wood * (paid[to] - paid[from]);
+            if cost < best.0 {
+                best = (cost, number as u8);
+            }
+        }
+        best
     }
 
     /// What the cheapest division is charged, shares taken; as [`Self::division`] has it.
@@ -133,6 +237,7 @@ impl Cells {
         let mut charge = Charge { boards: vec![0.0; kinds.len()], ..Charge::default() };
         for part in &parts {
             charge.add(&part.charge(kinds, kerf), part.share);
+            charge.wood += part.beside.iter().map(|((share, _), length)| share * length).sum::<f64>();
         }
         Some(charge)
     }
@@ -155,8 +260,9 @@ impl Cells {
             }
         };
         if self.length <= longest + near {
-            let whole = self.part(self.shares.len() - 1, self.length, Cut::Alone);
-            offer(whole.share * (self.length + kerf) * prices.wood, vec![whole]);
+            let (over, price) = ((0, self.starters.len()), (self.length + kerf) * prices.wood);
+            let (cost, number) = self.cheapest(self.alone, over, price, prices.wood);
+            offer(cost, vec![self.part(number, over, self.length, Cut::Alone)]);
         }
         for into in [0.0, self.side].into_iter().take(if all { 2 } else { 1 }) {
             if let Some((cost, parts)) = self.divided(prices, kinds, (kerf, near), into, scratch) {
@@ -166,9 +272,12 @@ impl Cells {
         best.map(|(_, parts)| parts)
     }
 
-    fn part(&self, number: usize, length: f64, cut: Cut) -> Part {
-        let (share, kind) = self.shares[number];
-        Part { share, kind, length, cut }
+    /// A piece that pays this share and lies over these cells.
+    fn part(&self, number: u8, (from, to): (usize, usize), length: f64, cut: Cut) -> Part {
+        let (share, kind) = self.shares[usize::from(number)];
+        let [from, to] = [from, to].map(|place| (place as f64 * self.side).min(self.length));
+        let beside = self.spans.iter().map(|span| (span.beside(number), span.within(from, to)));
+        Part { share, kind, beside: beside.filter(|(_, length)| *length > 0.0).collect(), length, cut }
     }
 
     /// The cheapest division into a starter, whole boards and a closer with every joint so far into its cell.
@@ -182,7 +291,6 @@ impl Cells {
     ) -> Option<(f64, Vec<Part>)> {
         let longest = kinds.first()?.longest;
         let count = self.starters.len();
-        let share = |number: u8| self.shares[usize::from(number)].0;
         let end = |length: f64| (length + kerf) * prices.wood + prices.end;
         // A joint anywhere in the cell may be legal where one at this side of it is not.
         let is_end = |low: f64| low + self.side >= self.least_end - near && low <= longest + near;
@@ -191,15 +299,25 @@ impl Cells {
             .zip(&prices.boards)
             .map(|(kind, board)| board + prices.metre * kind.longest)
             .collect();
+        let at = |place: usize| place as f64 * self.side + into;
+        let starter = |place: usize| {
+            self.cheapest(self.starters[place], (0, place), end(at(place)), prices.wood)
+        };
+        let closer = |place: usize| {
+            self.cheapest(self.closers[place], (place + 1, count), end(self.length - at(place)), prices.wood)
+        };
+        let between = |kind: usize, place: usize| {
+            let over = (place + 1, place + self.boards[kind]);
+            self.cheapest(self.wholes[kind][place], over, whole[kind], prices.wood)
+        };
         cost.clear();
         cost.resize(count, f64::INFINITY);
         from.clear();
         from.resize(count, u8::MAX);
         let (mut least, mut last) = (f64::INFINITY, None);
         for place in 0..count {
-            let at = place as f64 * self.side + into;
             if is_end(place as f64 * self.side) {
-                let starter = share(self.starters[place]) * end(at);
+                let (starter, _) = starter(place);
                 if starter < cost[place] {
                     (cost[place], from[place]) = (starter, u8::MAX);
                 }
@@ -208,31 +326,31 @@ impl Cells {
             if here == f64::INFINITY {
                 continue;
             }
-            for (kind, price) in whole.iter().enumerate() {
+            for kind in 0..whole.len() {
                 let to = place + self.boards[kind];
                 let Some(there) = cost.get_mut(to) else { continue };
-                let laid = here + share(self.wholes[kind][place]) * price;
+                let laid = here + between(kind, place).0;
                 if laid < *there {
                     *there = laid;
                     from[to] = kind as u8;
                 }
             }
             if is_end(self.length - (place + 1) as f64 * self.side) {
-                let closed = here + share(self.closers[place]) * end(self.length - at);
+                let closed = here + closer(place).0;
                 if closed < least {
                     (least, last) = (closed, Some(place));
                 }
             }
         }
         let mut place = last?;
-        let at = |place: usize| place as f64 * self.side + into;
-        let number = |number: u8| usize::from(number);
-        let mut parts = vec![self.part(number(self.closers[place]), self.length - at(place), Cut::End)];
+        let length = self.length - at(place);
+        let mut parts = vec![self.part(closer(place).1, (place + 1, count), length, Cut::End)];
         while let Some(kind) = Some(usize::from(from[place])).filter(|kind| *kind < kinds.len()) {
+            let to = place;
             place -= self.boards[kind];
-            parts.push(self.part(number(self.wholes[kind][place]), kinds[kind].longest, Cut::Whole(kind)));
+            parts.push(self.part(between(kind, place).1, (place + 1, to), kinds[kind].longest, Cut::Whole(kind)));
         }
-        parts.push(self.part(number(self.starters[place]), at(place), Cut::End));
+        parts.push(self.part(starter(place).1, (0, place), at(place), Cut::End));
         Some((least, parts))
     }
 }
@@ -261,7 +379,7 @@ impl Part {
 #[cfg(test)]
 #[allow(clippy::unwrap_used)]
 mod tests {
-    use super::super::need::{Edge, Width};
+    use super::super::need::{Edge, Parted, Width};
     use super::super::prices::Market;
     use super::*;
     use plan::{BoardLength, Stock};
@@ -277,11 +395,11 @@ mod tests {
             ..Stock::default()
         };
         let kinds = Market::new(&stock, 1, 0.0).kinds;
-        let width = |width: f64| Width { length: 1000.0, width, edge: Edge::Neither };
-        let widths = [40.0, 190.0, 40.0].map(width).to_vec();
+        let width = |width: f64| Width::new(1000.0, width, Edge::Neither);
+        let widths = [25.0, 100.0, 25.0].map(width).to_vec();
         let run = RunNeed { length: 3000.0, least_end: 300.0, widths, slants: [0.0; 2] };
         let side = side(&kinds).unwrap();
-        let cells = Cells::new(&run, &[0.25, 1.0, 0.25].map(|share| (share, 0)), &kinds, side).unwrap();
+        let cells = Cells::new(&run, by_width, &kinds, side).unwrap();
         let prices = Prices { wood: 1.0, end: 0.0, boards: vec![5.0, 1.76], metre: 0.0 };
         let charged = |kerf: f64| {
             let charge =
@@ -293,16 +411,23 @@ mod tests {
         assert!((charged(0.0) - 2.2425).abs() < 1e-9, "{}", charged(0.0));
     }
 
+    /// What is a hundred wide pays all.
+    fn by_width(rip: &Side) -> Pays {
+        (rip.width / 100.0, 0)
+    }
+
     /// Boards of two metres only, wood at 1 a metre; the cheapest charge of a run of stretches with these shares.
     fn charged(stretches: &[(f64, f64)], board: f64) -> f64 {
+        let width = |(length, share): &(f64, f64)| Width::new(*length, share * 100.0, Edge::Neither);
+        charged_widths(stretches.iter().map(width).collect(), board)
+    }
+
+    fn charged_widths(widths: Vec<Width>, board: f64) -> f64 {
         let lengths = vec![BoardLength { length: 2000.0, per_pack: 1 }];
         let kinds = Market::new(&Stock { lengths, ..Stock::default() }, 1, 0.0).kinds;
-        let length = stretches.iter().map(|(length, _)| length).sum();
-        let width = |(length, _): &(f64, f64)| Width { length: *length, width: 40.0, edge: Edge::Neither };
-        let widths = stretches.iter().map(width).collect();
+        let length = widths.iter().map(|width| width.length).sum();
         let run = RunNeed { length, least_end: 300.0, widths, slants: [0.0; 2] };
-        let own: Vec<Pays> = stretches.iter().map(|(_, share)| (*share, 0)).collect();
-        let cells = Cells::new(&run, &own, &kinds, side(&kinds).unwrap()).unwrap();
+        let cells = Cells::new(&run, by_width, &kinds, side(&kinds).unwrap()).unwrap();
         let prices = Prices { wood: 1.0, end: 0.0, boards: vec![board], metre: 0.0 };
         let charge = cells.charge(&prices, &kinds, (0.0, TRUE / MM_PER_M), true, &mut Scratch::default());
         charge.unwrap().at(&prices)
@@ -322,5 +447,34 @@ mod tests {
     fn ends_as_long_as_a_board_are_looked_at() {
         let charged = charged(&[(2000.0, 0.25), (2000.0, 1.0)], 5.0);
         assert!((charged - 2.4925).abs() < 1e-9, "{charged}");
+    }
+
+    /// A stretch that a wall parts into two sides with these shares; a piece over both pays all.
+    fn parted(length: f64, [low, high]: [f64; 2]) -> Width {
+        let side = |share: f64| Side { width: share * 100.0, edge: Edge::Neither };
+        let parted = Parted { sides: [side(low), side(high)], both: side(1.0) };
+        Width { parted: Some(parted), ..Width::new(length, low.min(high) * 100.0, Edge::Neither) }
+    }
+
+    /// A run parted from end to end: 3 · (0.25 + 0.5) = 2.25 with a piece for each side, less what a joint anywhere in its cell may
+    /// save, 0.5 · 10 mm; or 3 with pieces over both sides. With sides of 0.5 and 0.75 one over both is cheaper: 3. By hand.
+    #[test]
+    fn both_sides_of_a_wall_are_paid_for() {
+        let charged = |sides| charged_widths(vec![parted(3000.0, sides)], 5.0);
+        assert!((charged([0.25, 0.5]) - 2.245).abs() < 1e-9, "{}", charged([0.25, 0.5]));
+        assert!((charged([0.5, 0.25]) - 2.245).abs() < 1e-9);
+        assert!((charged([0.5, 0.75]) - 3.0).abs() < 1e-9, "{}", charged([0.5, 0.75]));
+    }
+
+    /// What goes on into a place of whole width pays all and may hold both sides: with a joint where the wall begins
+    /// 1 + 2 · (0.25 + 0.5) = 2.5, less 0.75 · 10 mm; with any other joint the starter pays for more. By hand.
+    #[test]
+    fn a_piece_past_the_end_of_a_wall_may_hold_both_sides() {
+        let whole = Width::new(1000.0, 100.0, Edge::Neither);
+        let charged = charged_widths(vec![whole, parted(2000.0, [0.25, 0.5])], 5.0);
+        assert!((charged - 2.4925).abs() < 1e-9, "{charged}");
+        // Half a metre of wall: one piece over both its sides costs no more than the floor beside it.
+        let charged = charged_widths(vec![whole, parted(500.0, [0.25, 0.5]), whole], 5.0);
+        assert!((charged - 2.5).abs() < 1e-9, "{charged}");
     }
 }

@@ -41,6 +41,53 @@ pub struct Width {
     pub width: f64,
     /// The long edge that a piece there cannot do without.
     pub edge: Edge,
+    /// Where a wall or thing parts it lengthways: what lies on its two sides. Then `width` and `edge` are the least that any
+    /// piece there needs.
+    pub parted: Option<Parted>,
+}
+
+impl Width {
+    /// A stretch that nothing parts.
+    pub fn new(length: f64, width: f64, edge: Edge) -> Self {
+        Self { length, width, edge, parted: None }
+    }
+
+    /// The least that any piece there needs.
+    pub(super) fn least(&self) -> Side {
+        Side { width: self.width, edge: self.edge }
+    }
+
+    /// What lies beside one another there.
+    pub(super) fn sides(&self) -> impl Iterator<Item = Side> + use<> {
+        let (sides, least) = match self.parted {
+            Some(parted) => (Some(parted.sides), None),
+            None => (None, Some(self.least())),
+        };
+        sides.into_iter().flatten().chain(least)
+    }
+
+    fn is_like(&self, other: &Self) -> bool {
+        Self { length: other.length, ..*self } == *other
+    }
+}
+
+/// What a piece covers across the row, mm, and the long edge it cannot do without.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Side {
+    /// Its narrowest place along the stretch.
+    pub width: f64,
+    /// The long edge.
+    pub edge: Edge,
+}
+
+/// A stretch of a run along which a wall or thing stands within the row. One piece covers both sides and what stands between
+/// them, or each side has a piece of its own.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Parted {
+    /// The lower and the upper side.
+    pub sides: [Side; 2],
+    /// Both with what stands between them.
+    pub both: Side,
 }
 
 /// A run as every legal stagger finds it, mm.
@@ -60,7 +107,7 @@ pub struct RunNeed {
 impl RunNeed {
     /// A run of whole width.
     pub fn whole(length: f64, least_end: f64, pitch: f64) -> Self {
-        let widths = vec![Width { length, width: pitch, edge: Edge::Neither }];
+        let widths = vec![Width::new(length, pitch, Edge::Neither)];
         Self { length, least_end, widths, slants: [0.0; 2] }
     }
 
@@ -88,7 +135,7 @@ impl RunNeed {
             return Self { least_end: self.least_end - most, ..self.shortened(left, right) };
         }
         // A joint may stand before the line meets the wall: what is not crossed is there, and charged nothing.
-        let bare = |length: f64| Width { length, width: 0.0, edge: Edge::Neither };
+        let bare = |length: f64| Width::new(length, 0.0, Edge::Neither);
         let crossed = self.shortened(left, right);
         let all = std::iter::once(bare(left)).chain(crossed.widths).chain([bare(right)]);
         Self { widths: all.filter(|width| width.length > 0.0).collect(), ..self.clone() }
@@ -171,7 +218,7 @@ fn need((floor, rows): (&Floor, &Rows), run: &Run, rules: &Rules, legs: Legs) ->
     let least_end = ends.map(Board::length).fold(rules.least_end, f64::min);
     let is_whole = |b: &Board| !b.shaped && b.width > floor.pitch - TRUE;
     let widths = if boards.iter().all(is_whole) {
-        vec![Width { length, width: floor.pitch, edge: Edge::Neither }]
+        vec![Width::new(length, floor.pitch, Edge::Neither)]
     } else {
         widths((floor, rows), run, boards, legs)
     };
@@ -187,7 +234,7 @@ fn need((floor, rows): (&Floor, &Rows), run: &Run, rules: &Rules, legs: Legs) ->
 fn beside_slants(floor: &Floor, run: &Run, boards: &[Board], widths: Vec<Width>) -> Option<Vec<Width>> {
     let length = run.right - run.left;
     let [left, right] = run.slants.map(f64::abs);
-    let whole = |length: f64| Width { length, width: floor.pitch, edge: Edge::Neither };
+    let whole = |length: f64| Width::new(length, floor.pitch, Edge::Neither);
     if left + right >= length {
         let is_plain = boards.len() == 1
             && boards.iter().all(|b| b.outline.outer.len() == 4 && b.outline.holes.is_empty());
@@ -227,19 +274,33 @@ fn widths((floor, rows): (&Floor, &Rows), run: &Run, boards: &[Board], legs: Leg
         let at = |u: f64| narrowest(own.iter().copied(), u, floor.pitch, legs);
         let (start, end) = (at(places[0]), at(places[1]));
         let is_whole = start.min(end) > floor.pitch - TRUE;
-        let edge = if is_whole { Edge::Neither } else { edge(floor, run, &beside, places, &chords) };
+        let edge_of = |chords: &[(f64, f64)]| edge(floor, run, &beside, places, chords);
+        let edge = if is_whole { Edge::Neither } else { edge_of(&chords) };
+        let parts = (legs == Legs::Apart && !is_whole).then(|| places.map(|u| legs_at(&own, u)));
+        let parts = parts.and_then(|[start, end]| Some([start?, end?]));
         // Between corners sides are straight, so the narrowest chord is nowhere less than on the line between.
         let slices = ((end - start).abs() / TAPER_STEP).min((to - from) / TAPER_LENGTH).ceil().max(1.0);
         for slice in 0..slices as usize {
-            let side = |i: usize| start + (end - start) * (i as f64 / slices);
-            let narrowest = side(slice).min(side(slice + 1));
+            let least = |start: f64, end: f64| {
+                let at = |i: usize| start + (end - start) * (i as f64 / slices);
+                at(slice).min(at(slice + 1))
+            };
+            let narrowest = least(start, end);
             // A hair off the pitch is rounding.
             let (width, edge) =
                 if narrowest > floor.pitch - TRUE { (floor.pitch, Edge::Neither) } else { (narrowest, edge) };
-            let length = (to - from) / slices;
+            let side = |[start, end]: [(f64, f64); 2]| Side {
+                width: least(start.1 - start.0, end.1 - end.0).min(floor.pitch),
+                edge: edge_of(&[start, end]),
+            };
+            let parted = parts.map(|[start, end]| Parted {
+                sides: [0, 1].map(|i| side([start[i], end[i]])),
+                both: side([start, end].map(|[low, high]| (low.0, high.1))),
+            });
+            let next = Width { length: (to - from) / slices, width, edge, parted };
             match widths.last_mut() {
-                Some(last) if last.width == width && last.edge == edge => last.length += length,
-                _ => widths.push(Width { length, width, edge }),
+                Some(last) if last.is_like(&next) => last.length += next.length,
+                _ => widths.push(next),
             }
         }
     }
@@ -260,6 +321,14 @@ fn narrowest<'a>(boards: impl Iterator<Item = &'a Board>, u: f64, pitch: f64, le
     }
 }
 
+/// The two stretches across the row that boards take at a place along it, the lower first; `None` where they take another
+/// number.
+fn legs_at(boards: &[&Board], u: f64) -> Option<[(f64, f64); 2]> {
+    let mut chords = chords(boards, [u]);
+    chords.sort_by(|a, b| a.0.total_cmp(&b.0));
+    <[(f64, f64); 2]>::try_from(chords).ok().filter(|[low, high]| low.1 < high.0)
+}
+
 /// Boards of a row that lie beside a run.
 fn boards_of<'a>(floor: &'a Floor, rows: &Rows, row: (usize, i32), run: &Run) -> Vec<&'a Board> {
     let runs = rows.get(&row).map_or(&[][..], Vec::as_slice);
@@ -267,8 +336,8 @@ fn boards_of<'a>(floor: &'a Floor, rows: &Rows, row: (usize, i32), run: &Run) ->
     runs.iter().flat_map(|other| &floor.boards[other.boards.clone()]).filter(near).collect()
 }
 
-/// Stretches across the row that boards take at two places along it.
-fn chords(boards: &[&Board], places: [f64; 2]) -> Vec<(f64, f64)> {
+/// Stretches across the row that boards take at places along it.
+fn chords<const N: usize>(boards: &[&Board], places: [f64; N]) -> Vec<(f64, f64)> {
     let at = |u: f64| boards.iter().filter(move |b| b.left <= u && u <= b.right);
     places.into_iter().flat_map(|u| at(u).flat_map(move |b| b.outline.chords(u))).collect()
 }
@@ -306,9 +375,10 @@ pub(super) fn settled(run: &RunNeed, stock: &Stock) -> RunNeed {
     let held = held(run, stock, &own);
     let mut settled: Vec<Width> = Vec::with_capacity(own.len());
     for (own, width) in run.widths.iter().zip(held) {
+        let next = Width { width, ..*own };
         match settled.last_mut() {
-            Some(last) if last.width == width && last.edge == own.edge => last.length += own.length,
-            _ => settled.push(Width { width, ..*own }),
+            Some(last) if last.is_like(&next) => last.length += next.length,
+            _ => settled.push(next),
         }
     }
     RunNeed { widths: settled, ..run.clone() }
@@ -388,7 +458,7 @@ pub(super) fn classes(runs: &[&RunNeed], of: &Shares, stock: &Stock, count: usiz
 pub(super) fn own_class(run: &RunNeed, of: &Shares, stock: &Stock, count: usize) -> Class {
     let step = step(count);
     let metres = |mm: f64| (mm.max(0.0) / step).floor() * step / MM_PER_M;
-    let own: Vec<f64> = run.widths.iter().map(|w| of.share(w)).collect();
+    let own: Vec<f64> = run.widths.iter().map(|w| of.share(&w.least())).collect();
     let shares = held(run, stock, &own);
     let share = shares.iter().copied().fold(1.0, f64::min);
     let more: f64 = run.widths.iter().zip(&shares).map(|(w, own)| w.length * (own - share)).sum();
@@ -443,7 +513,7 @@ mod tests {
 
     #[test]
     fn stretches_alike_are_one() {
-        let stretch = |length, width| Width { length, width, edge: Edge::Groove };
+        let stretch = |length, width| Width::new(length, width, Edge::Groove);
         let widths = vec![stretch(1000.0, 120.0), stretch(1500.0, 120.0)];
         let run = RunNeed { length: 2500.0, least_end: 300.0, widths, slants: [0.0; 2] };
         assert_eq!(settled(&run, &Stock::default()).widths, [stretch(2500.0, 120.0)]);

@@ -5,7 +5,7 @@
 //! solving convex programs*, J. SIAM 8, 1960; from memory).
 
 use super::MM_PER_M;
-use super::divide::{Cells, Pays, Scratch, side};
+use super::divide::{Cells, Scratch, side};
 use super::need::{Class, RunNeed, TRUE, classes, own_class};
 use super::shares::Shares;
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
@@ -65,10 +65,9 @@ impl Charged {
         let side = side(kinds).filter(|_| stock.end_match);
         let (mut parted, mut others) = (Vec::new(), Vec::new());
         for run in runs {
-            let own: Vec<Pays> = run.widths.iter().map(|width| (of.share(width), 0)).collect();
             // Pieces at a slanting end pay less than the greatest share along them.
             let side = side.filter(|_| run.is_square());
-            match side.and_then(|side| Cells::new(run, &own, kinds, side)) {
+            match side.and_then(|side| Cells::new(run, |rip| (of.share(rip), 0), kinds, side)) {
                 Some(cells) => parted.push(Parted { cells, class: own_class(run, of, stock, runs.len()) }),
                 None => others.push(run),
             }

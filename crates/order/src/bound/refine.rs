@@ -7,7 +7,7 @@
 
 use super::MM_PER_M;
 use super::divide::{Cells, Pays, Scratch, side};
-use super::need::{RunNeed, TRUE, Width};
+use super::need::{RunNeed, Side, TRUE};
 use super::prices::{Market, Prices};
 use super::shares::{Kind, Shares};
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
@@ -44,7 +44,7 @@ pub(super) fn refined(shares: Shares, runs: &[RunNeed], market: &Market) -> Shar
     };
     let mut much = vec![0.0; kinds.len()];
     for width in runs.iter().flat_map(|run| &run.widths) {
-        if let Some(place) = shares.place(width, &kinds) {
+        for place in width.sides().filter_map(|side| shares.place(&side, &kinds)) {
             much[place] += width.length;
         }
     }
@@ -85,9 +85,8 @@ fn plane(
     let (mut by_kind, mut fixed, mut charged) = (vec![0.0; kinds.len()], 0.0, 0.0);
     let mut scratch = Scratch::default();
     for run in group {
-        let pays = |width: &Width| (shares.share(width), shares.place(width, kinds).unwrap_or(kinds.len()));
-        let own: Vec<Pays> = run.widths.iter().map(pays).collect();
-        let cells = Cells::new(run, &own, &market.kinds, side);
+        let pays = |rip: &Side| (shares.share(rip), shares.place(rip, kinds).unwrap_or(kinds.len()));
+        let cells = Cells::new(run, pays, &market.kinds, side);
         let parts = cells.and_then(|cells| {
             cells.division(prices, &market.kinds, (market.kerf, market.near), true, &mut scratch)
         });
@@ -101,10 +100,11 @@ fn plane(
         match parts {
             Some(parts) => parts.iter().for_each(|part| {
                 charge((part.share, part.kind), part.cost(prices, &market.kinds, market.kerf));
+                part.beside.iter().for_each(|(pays, length)| charge(*pays, prices.wood * length));
             }),
             // Of one kind, or too long to be looked at cell by cell: its wood.
-            None => run.widths.iter().zip(&own).for_each(|(width, pays)| {
-                charge(*pays, prices.wood * width.length / MM_PER_M);
+            None => run.widths.iter().for_each(|width| {
+                charge(pays(&width.least()), prices.wood * width.length / MM_PER_M);
             }),
         }
     }

@@ -1,6 +1,6 @@
 //! What share of a board a piece is charged, by its width and the long edge it needs.
 
-use super::need::{Edge, Width};
+use super::need::{Edge, Side};
 use super::{RunNeed, need::TRUE};
 use microlp::{ComparisonOp, OptimizationDirection, Problem};
 use std::collections::{BTreeMap, BTreeSet};
@@ -59,14 +59,15 @@ impl Shares {
 
     /// No shares yet, and the lengths of these runs' rips by kind.
     fn ripped(runs: &[RunNeed], pitch: f64, kerf: f64) -> (Self, BTreeMap<Kind, f64>) {
-        let rips = || runs.iter().flat_map(|run| &run.widths).filter(|width| width.width < pitch - TRUE);
         let shares = Self { pitch, kerf, by_kind: BTreeMap::new() };
         let mut lengths: BTreeMap<Kind, f64> = BTreeMap::new();
-        for rip in rips() {
-            let kind = shares.kind(rip);
-            // Rips of no width to speak of are charged nothing.
-            if kind.1 > 0 {
-                *lengths.entry(kind).or_default() += rip.length;
+        for width in runs.iter().flat_map(|run| &run.widths) {
+            for rip in width.sides().filter(|side| side.width < pitch - TRUE) {
+                let kind = shares.kind(&rip);
+                // Rips of no width to speak of are charged nothing.
+                if kind.1 > 0 {
+                    *lengths.entry(kind).or_default() += width.length;
+                }
             }
         }
         (shares, lengths)
@@ -81,17 +82,17 @@ impl Shares {
         (0..=room).max_by(|a, b| over(a).total_cmp(&over(b))).unwrap_or_default()
     }
 
-    fn kind(&self, rip: &Width) -> Kind {
+    fn kind(&self, rip: &Side) -> Kind {
         (rip.edge, ((rip.width + self.kerf).max(0.0) / STEP).floor() as usize)
     }
 
     /// The share of a piece that takes this width somewhere along its length: that of the widest kind it is no
     /// narrower than.
-    pub(super) fn share(&self, width: &Width) -> f64 {
-        if width.width >= self.pitch - TRUE {
+    pub(super) fn share(&self, rip: &Side) -> f64 {
+        if rip.width >= self.pitch - TRUE {
             return 1.0;
         }
-        self.share_of(&self.kind(width))
+        self.share_of(&self.kind(rip))
     }
 
     fn share_of(&self, (edge, steps): &Kind) -> f64 {
@@ -111,11 +112,11 @@ impl Shares {
 
     /// The place of the kind by which a piece of this width is charged, of those told apart; none for a whole board and for
     /// what is charged nothing whatever the shares.
-    pub(super) fn place(&self, width: &Width, kinds: &[Kind]) -> Option<usize> {
-        if width.width >= self.pitch - TRUE {
+    pub(super) fn place(&self, rip: &Side, kinds: &[Kind]) -> Option<usize> {
+        if rip.width >= self.pitch - TRUE {
             return None;
         }
-        let (edge, steps) = self.kind(width);
+        let (edge, steps) = self.kind(rip);
         let under = |edge: Edge| {
             let place = kinds.partition_point(|kind| *kind <= (edge, steps)).checked_sub(1)?;
             (kinds[place].0 == edge).then_some(place)
