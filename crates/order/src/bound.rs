@@ -96,7 +96,13 @@ pub fn bound(plan: &Plan, floor: &Floor, order: &Order) -> Bound {
 /// Joints are held to run across the whole of a run, and a piece to take a rectangle of its board, as wide as the
 /// floor is anywhere along it; a place is charged for the narrowest such piece that can hold it. What is
 /// relaxed: everything that joins one run to another (stagger, H joints, stairs, the order of laying, whole
-/// numbers of cutting patterns), and second pieces beside a thing that stands within a row.
+/// numbers of cutting patterns).
+///
+/// Where a wall or thing parts a run lengthways into two sides, a piece there is one of three: it covers both sides and what
+/// stands between them, or one of them from end to end, and a second piece the other. The second is charged its share of
+/// the wood as far as it lies beside the first, since no piece is charged less; its own ends and saw cuts are not. So the
+/// run is charged at least what the division costs for whose pieces the cheapest of the three was taken. This is charged where
+/// divisions are found in cells; elsewhere the side charged less, alone, and so where three or more pieces lie beside one another.
 ///
 /// # Slanting ends
 ///

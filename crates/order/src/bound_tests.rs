@@ -1,7 +1,7 @@
 //! The bound against floors worked out by hand and published cutting-stock examples.
 #![allow(clippy::unwrap_used)]
 
-use crate::{Edge, RunNeed, Width, area_bound, least, needs, needs_with_legs_together};
+use crate::{Edge, Parted, RunNeed, Side, Width, area_bound, least, needs, needs_with_legs_together};
 use lay::{Board, End, Floor, Outline, Run};
 use plan::{BoardLength, RandomLengths, Rules, Stock};
 use site::Uv;
@@ -137,11 +137,7 @@ fn two_rips_may_share_a_board() {
     assert_eq!(count(&[rip(50.0, Edge::Groove), rip(50.0, Edge::Tongue), any(50.0)]), 1);
     assert_eq!(count(&vec![rip(40.0, Edge::Tongue); 5]), 5);
     // A short narrow one lies beside one of five wide ones with their grooves, which take a board each whatever it is charged.
-    let short = RunNeed {
-        length: 300.0,
-        widths: vec![Width::new(300.0, 20.0, Edge::Tongue)],
-        ..any(20.0)
-    };
+    let short = RunNeed { length: 300.0, widths: vec![Width::new(300.0, 20.0, Edge::Tongue)], ..any(20.0) };
     let wide = vec![rip(140.0, Edge::Groove); 5];
     assert_eq!(count(&[wide, vec![short]].concat()), 5);
 }
@@ -397,7 +393,7 @@ fn what_runs_need_is_read_off_their_boards() {
 }
 
 /// A row of boards 190 wide, 4 m long, in whose last 2400 a partition stands from 60 to 120: one board before it, and two legs
-/// of 60 and 70 beside it. Each leg is charged for the narrower of them, or for a whole board together. By hand.
+/// of 60 and 70 beside it, with a piece for each side or one for both. By hand.
 #[test]
 fn legs_beside_a_wall_are_charged_apart_or_together() {
     let before: Corners = &[(0.0, 0.0), (1600.0, 0.0), (1600.0, 190.0), (0.0, 190.0)];
@@ -406,8 +402,61 @@ fn legs_beside_a_wall_are_charged_apart_or_together() {
     let floor = floor(&[(0, 0, &[before, low, high])]);
     let rules = Rules::default();
     let stretch = |length: f64, width: f64| Width::new(length, width, Edge::Neither);
-    assert_eq!(needs(&floor, &rules)[0].widths, [stretch(1600.0, 190.0), stretch(2400.0, 60.0)]);
+    let [low, high, both] = [60.0, 70.0, 190.0].map(|width| Side { width, edge: Edge::Neither });
+    let parted = Width { parted: Some(Parted { sides: [low, high], both }), ..stretch(2400.0, 60.0) };
+    assert_eq!(needs(&floor, &rules)[0].widths, [stretch(1600.0, 190.0), parted]);
     assert_eq!(needs_with_legs_together(&floor, &rules)[0].widths, [stretch(4000.0, 190.0)]);
+}
+
+/// Eight runs of a board's length, parted all along into a side with the groove and one with the tongue, 60 wide each: as each
+/// board has one groove and one tongue, eight boards, whether one piece covers both sides or not. Sides that need no edge lie
+/// three beside one another, sixteen of them on six boards. By hand.
+#[test]
+fn both_sides_of_a_wall_within_a_row_are_charged() {
+    let count = |edges: [Edge; 2]| {
+        let sides = edges.map(|edge| Side { width: 60.0, edge });
+        let both = Side { width: PITCH, edge: Edge::Neither };
+        let parted = Some(Parted { sides, both });
+        let widths = vec![Width { parted, ..Width::new(2000.0, 60.0, Edge::Neither) }];
+        let run = RunNeed { length: 2000.0, least_end: 300.0, widths, slants: [0.0; 2] };
+        least(&vec![run; 8], &stock(2000.0, 3.0, true), PITCH, MANY).boards
+    };
+    assert_eq!(count([Edge::Groove, Edge::Tongue]), 8);
+    assert_eq!(count([Edge::Neither; 2]), 6);
+}
+
+/// A doorway's sides lean by a hundredth of a millimetre, so that a place as near to them still crosses one: the row is whole
+/// from 1000 to 2000, and tapers nowhere. By hand.
+#[test]
+fn a_side_that_leans_by_a_hair_is_no_taper() {
+    let board: Corners = &[
+        (0.0, 60.0),
+        (1000.0, 60.0),
+        (1000.015, 0.0),
+        (2000.0, 0.0),
+        (2000.015, 60.0),
+        (3000.0, 60.0),
+        (3000.0, 190.0),
+        (0.0, 190.0),
+    ];
+    let needs = needs(&floor(&[(0, 0, &[board])]), &Rules::default());
+    let widths: Vec<f64> = needs[0].widths.iter().map(|stretch| stretch.width).collect();
+    assert_eq!(widths, [130.0, 190.0, 130.0]);
+}
+
+/// Two rips that together are wider than a board with a saw cut by three tenths lie on two boards.
+#[test]
+fn rips_wider_than_a_board_by_little_do_not_share_it() {
+    let rip = |width: f64, edge: Edge| RunNeed {
+        widths: vec![Width::new(2000.0, width, edge)],
+        ..RunNeed::whole(2000.0, 300.0, PITCH)
+    };
+    let count = |groove: f64| {
+        let runs = [rip(183.3, Edge::Tongue), rip(groove, Edge::Groove)];
+        least(&runs, &stock(2000.0, 3.0, true), PITCH, MANY).boards
+    };
+    assert_eq!(count(4.0), 2);
+    assert_eq!(count(3.7), 1);
 }
 
 /// A rip along a wall with no row on its other side keeps whichever edge is at hand: nothing needs it.

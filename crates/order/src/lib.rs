@@ -20,7 +20,9 @@ mod stages;
 mod table;
 mod types;
 
-pub use bound::{Bound, Edge, Parted, RunNeed, Side, Width, area_bound, bound, least, needs, needs_with_legs_together};
+pub use bound::{
+    Bound, Edge, Parted, RunNeed, Side, Width, area_bound, bound, least, needs, needs_with_legs_together,
+};
 pub use count::{fewest, order};
 pub use counter::{CountError, Demand, Ends, fewest_boards};
 pub use cutting::{CutLength, Cutting, cut_lengths};

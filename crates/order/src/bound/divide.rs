@@ -179,7 +179,8 @@ impl Cells {
             beside: Vec::new(),
         };
         if run.widths.iter().any(|width| width.parted.is_some()) {
-            this.beside = (0..this.shares.len()).map(|number| this.paid_beside(&spans, number as u8)).collect();
+            this.beside =
+                (0..this.shares.len()).map(|number| this.paid_beside(&spans, number as u8)).collect();
             this.spans = spans;
         }
         Some(this)
@@ -300,9 +301,8 @@ impl Cells {
             .map(|(kind, board)| board + prices.metre * kind.longest)
             .collect();
         let at = |place: usize| place as f64 * self.side + into;
-        let starter = |place: usize| {
-            self.cheapest(self.starters[place], (0, place), end(at(place)), prices.wood)
-        };
+        let starter =
+            |place: usize| self.cheapest(self.starters[place], (0, place), end(at(place)), prices.wood);
         let closer = |place: usize| {
             self.cheapest(self.closers[place], (place + 1, count), end(self.length - at(place)), prices.wood)
         };
@@ -348,7 +348,12 @@ impl Cells {
         while let Some(kind) = Some(usize::from(from[place])).filter(|kind| *kind < kinds.len()) {
             let to = place;
             place -= self.boards[kind];
-            parts.push(self.part(between(kind, place).1, (place + 1, to), kinds[kind].longest, Cut::Whole(kind)));
+            parts.push(self.part(
+                between(kind, place).1,
+                (place + 1, to),
+                kinds[kind].longest,
+                Cut::Whole(kind),
+            ));
         }
         parts.push(self.part(starter(place).1, (0, place), at(place), Cut::End));
         Some((least, parts))

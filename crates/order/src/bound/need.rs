@@ -263,12 +263,14 @@ fn widths((floor, rows): (&Floor, &Rows), run: &Run, boards: &[Board], legs: Leg
         .map(|corner| corner.u.clamp(run.left, run.right))
         .collect();
     corners.sort_by(f64::total_cmp);
-    corners.dedup_by(|b, a| *b - *a < CORNER);
     let mut widths: Vec<Width> = Vec::new();
+    let corners: Vec<&[f64]> = together(&corners).collect();
     for pair in corners.windows(2) {
-        let (from, to) = (pair[0], pair[1]);
-        // Straight sides: the narrowest place is at an end.
-        let places = [from + CORNER / 2.0, to - CORNER / 2.0];
+        let (from, to) = (pair[0][0], pair[1][0]);
+        // Straight sides: the narrowest place is at an end. Between corners close together a side may stand nearly across the row.
+        let last = pair[0][pair[0].len() - 1];
+        let off = (CORNER / 2.0).min((to - last) / 4.0);
+        let places = [last + off, to - off];
         let own: Vec<&Board> = boards.iter().collect();
         let chords = chords(&own, places);
         let at = |u: f64| narrowest(own.iter().copied(), u, floor.pitch, legs);
@@ -305,6 +307,18 @@ fn widths((floor, rows): (&Floor, &Rows), run: &Run, boards: &[Board], legs: Leg
         }
     }
     widths
+}
+
+/// Corners sorted along the row in groups that reach over less than [`CORNER`].
+fn together(corners: &[f64]) -> impl Iterator<Item = &[f64]> {
+    let mut rest = corners;
+    std::iter::from_fn(move || {
+        let first = rest.first()?;
+        let count = rest.partition_point(|corner| corner - first < CORNER);
+        let group;
+        (group, rest) = rest.split_at(count);
+        Some(group)
+    })
 }
 
 /// The narrowest stretch across the row that boards take at a place along it. Beside a hole each leg is a place of its own, or

@@ -6,7 +6,7 @@ use microlp::{ComparisonOp, OptimizationDirection, Problem};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Widths are told apart in steps of this, mm, rounded down: more of them fit side by side than do.
-const STEP: f64 = 0.5;
+const STEP: f64 = 0.1;
 /// Of more kinds of rip than this the least are taken for the next narrower: the programme stays small.
 const MOST_KINDS: usize = 40;
 /// Kinds that make less than this share of all rips' length are too.
@@ -130,23 +130,16 @@ impl Shares {
     /// each as is said; and these shares themselves, first.
     pub(super) fn lines(&self, kinds: &[Kind], much: &[f64], most: usize) -> Vec<Vec<f64>> {
         let room = self.room();
-        let by_line = |limit: usize| -> Vec<f64> {
-            let mut with = Self {
-                by_kind: kinds
-                    .iter()
-                    .map(|kind| (*kind, f64::from(u8::from(is_over(limit, room, kind)))))
-                    .collect(),
-                ..self.clone()
-            };
-            with.raise();
-            with.by_kind.into_values().collect()
+        let over = |limit: usize| kinds.iter().map(move |kind| is_over(limit, room, kind));
+        let charged = |limit: usize| -> f64 {
+            over(limit).zip(much).map(|(is_over, much)| if is_over { *much } else { 0.0 }).sum()
         };
-        let mut lines: Vec<Vec<f64>> = (0..=room).map(by_line).collect();
-        lines.dedup();
-        let charged =
-            |line: &Vec<f64>| -> f64 { line.iter().zip(much).map(|(share, much)| share * much).sum() };
-        lines.sort_by(|a, b| charged(b).total_cmp(&charged(a)));
-        lines.truncate(most);
+        let mut limits: Vec<(f64, usize)> = (0..=room).map(|limit| (charged(limit), limit)).collect();
+        limits.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+        // Limits between the same kinds are one line.
+        limits.dedup_by(|b, a| over(a.1).eq(over(b.1)));
+        let by_line = |(_, limit)| over(limit).map(|is_over| f64::from(u8::from(is_over))).collect();
+        let lines: Vec<Vec<f64>> = limits.into_iter().take(most).map(by_line).collect();
         let own = kinds.iter().map(|kind| self.share_of(kind)).collect();
         std::iter::once(own).chain(lines).collect()
     }
