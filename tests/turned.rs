@@ -136,7 +136,8 @@ fn rows_at_tiny_angles_keep_their_promises() {
 #[test]
 fn needless_corners_change_nothing_of_the_site() {
     let mut bad = Vec::new();
-    for (seed, plan) in houses() {
+    // In house 2098 a wall jogs by 0.17 mm at a doorway's trim.
+    for (seed, plan) in houses().chain([(2098, house(2098))]) {
         let mut split = plan.clone();
         // Rooms without doorways in their walls: the hall is the near room of them all.
         for room in split.rooms.iter_mut().skip(1) {
