@@ -544,3 +544,66 @@ fn another_line_in_use_is_as_if_set_out_anew() {
         assert_eq!(setout::with_line(&plan, &site, &set, set.lines.len()), set);
     }
 }
+
+/// Rooms and partitions from wall to wall drawn to the millimetre, gaps of 10, boards of 190: often what lies above one edge and below
+/// another comes to lie whole on one line, and a hair to either side one of them is a sliver. The curve has that line, too: at every
+/// whole millimetre its highest point is what the remainders of docs/rules.md give, by hand.
+#[test]
+fn the_curve_has_lines_that_are_good_alone() {
+    use plan::{Fixture, FixtureKind, GapRange, Room};
+    let rectangle = |x: f64, y: f64, high: f64| {
+        [(0.0, y), (x, y), (x, y + high), (0.0, y + high)].map(Point::from).to_vec()
+    };
+    let (mut alone, mut at_ends) = (0, 0);
+    for seed in 0..200 {
+        let dice = &mut Dice::new(seed);
+        let mut plan = Plan::new("Rooms");
+        plan.rules.wall_gap = GapRange { least: 10.0, greatest: 10.0 };
+        let (wide, high) = (dice.mm(700.0, 900.0), dice.mm(10.0, 60.0));
+        // The lowest rows begin at 10 or at 0.
+        let low = if dice.one_in(2) { 0.0 } else { -10.0 };
+        let mut edges = vec![(low + 10.0, true)];
+        let mut up = low;
+        for number in 0..1 + dice.below(3) {
+            up += wide + dice.mm(0.0, 300.0);
+            let name = format!("Partition {number}");
+            plan.fixtures.push(Fixture::plain(name, FixtureKind::Island, rectangle(6000.0, up, high)));
+            edges.extend([(up - 10.0, false), (up + high + 10.0, true)]);
+            up += high;
+        }
+        // Now and then a whole number of boards between the outer walls.
+        let top = if dice.one_in(3) { ((up + wide) / 190.0).ceil() * 190.0 + low + 20.0 } else { up + wide };
+        edges.push((top - 10.0, false));
+        plan.rooms.push(Room::boarded("Room", rectangle(6000.0, low, top - low)));
+        assert_eq!(plan.problems(), [], "{seed}");
+        let set = setout::set_out(&plan, &site::survey(&plan));
+        let kept = |offset: f64| {
+            let rips = edges.iter().map(|(y, above)| {
+                let rest = if *above { offset - y } else { y - offset }.rem_euclid(190.0);
+                if rest == 0.0 { 190.0 } else { rest }
+            });
+            rips.fold(190.0, f64::min)
+        };
+        for offset in (0..=190).map(f64::from) {
+            let ends =
+                set.curve.windows(2).filter(|p| p[0].offset <= offset + 1e-6 && offset <= p[1].offset + 1e-6);
+            let at = ends.flat_map(|pair| {
+                let [p, q] = [pair[0], pair[1]];
+                let flat = q.offset - p.offset < 1e-6;
+                let part =
+                    if flat { 0.0 } else { ((offset - p.offset) / (q.offset - p.offset)).clamp(0.0, 1.0) };
+                [p.rip + (q.rip - p.rip) * part, if flat { q.rip } else { 0.0 }]
+            });
+            let highest = at.fold(0.0, f64::max);
+            assert!(
+                (highest - kept(offset)).abs() < 1e-5,
+                "{seed} at {offset}: {highest}, by hand {}",
+                kept(offset)
+            );
+            let is_alone = kept(offset) > kept(offset - 1e-3).max(kept(offset + 1e-3)) + 1.0;
+            alone += usize::from(is_alone);
+            at_ends += usize::from(is_alone && offset == 0.0);
+        }
+    }
+    assert!(alone > 40 && at_ends > 0, "{alone} lines are good alone, {at_ends} of them at 0");
+}

@@ -68,7 +68,9 @@ fn houses() -> impl Iterator<Item = (u64, Plan)> {
     (from..from + asked("STARTROW_HOUSES", HOUSES)).map(|seed| (seed, house(seed)))
 }
 
-/// Areas, the narrowest rip and the flags of the line are those of the plan as it was drawn.
+/// The best lines are worth what they are worth on the plan as it was drawn, and areas and rips of the one in use are those it has
+/// there. Of lines equal in every band the boards they open choose, on floors laid by chance, which do not turn (docs/rules.md): any of
+/// them may be the one in use.
 #[test]
 fn the_set_out_turns_and_mirrors_with_the_plan() {
     let moves = [
@@ -78,9 +80,10 @@ fn the_set_out_turns_and_mirrors_with_the_plan() {
         Move { quarters: 3, mirrored: true, by: (-700.0, 12_345.0) },
         Move { quarters: 0, mirrored: false, by: (800_000.0, -900_000.0) },
     ];
-    // House 79 has an edge of 20 mm, where edges begin to count.
-    for (seed, plan) in houses().chain([(79, house(79))]) {
+    // House 79 has an edge of 20 mm, where edges begin to count; of house 2022 three lines are equal in every band.
+    for (seed, plan) in houses().chain([79, 2022].map(|seed| (seed, house(seed)))) {
         let house = pipeline::run(&plan).unwrap();
+        let set = setout::set_out(&plan, &house.surveyed);
         for with in moves {
             let moved = with.plan(&plan);
             assert_eq!(moved.problems(), [], "house {seed} {with:?}");
@@ -89,19 +92,25 @@ fn the_set_out_turns_and_mirrors_with_the_plan() {
                 assert!((a - b).abs() <= within, "house {seed} {with:?}: {what} {a} and {b}");
             };
             near("bare area", house.site.bare_area, other.site.bare_area, 1e-6 * house.site.bare_area);
-            near(
-                "boarded",
-                house.site.boarded_area(),
-                other.site.boarded_area(),
-                1e-6 * house.site.bare_area,
-            );
-            assert_eq!(house.site.regions.len(), other.site.regions.len(), "house {seed} {with:?}");
-            // The best line is as good wherever the house lies: part by part, within what rounding moves.
-            let (a, b) = (&house.setout.best, &other.setout.best);
-            near("narrowest rip", a.narrowest, b.narrowest, 0.01);
-            near("length of short rips", a.short_length, b.short_length, 0.1);
-            let edges = |set: &setout::SetOut| set.best.rips.len();
-            assert_eq!(edges(&house.setout), edges(&other.setout), "house {seed} {with:?}");
+            // As they are before boards are counted.
+            let turned = setout::set_out(&moved, &other.surveyed);
+            let bands = set.best.value.bands();
+            let equals =
+                |set: &setout::SetOut| set.lines.iter().filter(|line| line.value.bands() == bands).count();
+            assert!(equals(&set) > 0 && equals(&set) == equals(&turned), "house {seed} {with:?}");
+            for (a, b) in set.lines.iter().zip(&turned.lines).take(equals(&set)) {
+                near("narrowest rip", a.narrowest, b.narrowest, 0.01);
+                near("length of short rips", a.short_length, b.short_length, 0.1);
+                assert_eq!(a.rips.len(), b.rips.len(), "house {seed} {with:?}");
+            }
+            let best = &other.setout.best;
+            let place = turned.lines.iter().position(|line| line.offset == best.offset).unwrap();
+            assert!(place < equals(&set), "house {seed} {with:?}");
+            let used = setout::with_line(&plan, &house.surveyed, &set, place);
+            let site = site::eased(&house.surveyed, &used.eases);
+            near("boarded", site.boarded_area(), other.site.boarded_area(), 1e-6 * site.bare_area);
+            assert_eq!(site.regions.len(), other.site.regions.len(), "house {seed} {with:?}");
+            near("narrowest rip of the best", used.chosen.narrowest, best.narrowest, 0.01);
         }
     }
 }
@@ -136,7 +145,8 @@ fn rows_at_tiny_angles_keep_their_promises() {
 #[test]
 fn needless_corners_change_nothing_of_the_site() {
     let mut bad = Vec::new();
-    for (seed, plan) in houses() {
+    // In house 2098 a wall jogs by 0.17 mm at a doorway's trim.
+    for (seed, plan) in houses().chain([(2098, house(2098))]) {
         let mut split = plan.clone();
         // Rooms without doorways in their walls: the hall is the near room of them all.
         for room in split.rooms.iter_mut().skip(1) {

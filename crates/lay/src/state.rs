@@ -22,6 +22,8 @@ pub(crate) const LOOK: f64 = 6000.0;
 pub(crate) struct Value {
     pub(crate) hard: i64,
     pub(crate) looks: i64,
+    /// Short boards too many end to end.
+    pub(crate) crowded: usize,
     pub(crate) packs: u32,
     pub(crate) opened: usize,
     pub(crate) weight: f64,
@@ -29,7 +31,7 @@ pub(crate) struct Value {
 
 impl Value {
     pub(crate) fn beats(&self, other: &Self) -> bool {
-        let key = |v: &Self| (v.hard, v.looks, v.packs, v.opened);
+        let key = |v: &Self| (v.hard, v.looks, v.crowded, v.packs, v.opened);
         key(self).cmp(&key(other)).then(self.weight.total_cmp(&other.weight)).is_lt()
     }
 
@@ -39,10 +41,12 @@ impl Value {
         Progress { moves, of, opened, faults: hard.max(0) as u64, looks: looks.max(0) as u64 }
     }
 
-    /// Whether it breaks no more rules, shows no more looks and opens no more packs and boards than another.
+    /// Whether it breaks no more rules, shows no more looks, has no more short boards too many and opens no more packs and boards
+    /// than another.
     pub(crate) fn costs_no_more(&self, than: &Self) -> bool {
         self.hard <= than.hard
             && self.looks <= than.looks
+            && self.crowded <= than.crowded
             && self.packs <= than.packs
             && self.opened <= than.opened
     }
@@ -121,6 +125,7 @@ impl<'a> State<'a> {
         Value {
             hard: self.marks.hard,
             looks: self.marks.looks,
+            crowded: self.crowded(),
             packs: self.yard.shelf.packs_used(),
             opened: self.yard.opened,
             weight: self.weight(),

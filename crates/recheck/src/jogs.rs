@@ -1,4 +1,4 @@
-//! Jogs of the bare floor too small for a tape: where one is healed, the shorter edge beside it turns.
+//! Jogs of the bare floor too small for a tape: where one is healed, the shorter straight stretch beside it turns.
 
 use crate::ground::Ground;
 use geo::{Coord, Distance, Euclidean, Line, LineString, Point, Polygon};
@@ -7,10 +7,8 @@ use geo::{Coord, Distance, Euclidean, Line, LineString, Point, Polygon};
 const HEALED: f64 = 0.2 + 1e-6;
 /// A point lies on an edge that turns within this: an edge moves by no more than what is healed, mm.
 const ON: f64 = 0.3;
-/// A side of a thing ends an edge that it lies on within this, mm.
-const ENDS: f64 = 0.05;
-/// A corner of a union this near to the line between its neighbours is rounding, mm.
-const ROUNDED: f64 = 0.001;
+/// A corner this near to the line between its neighbours is none: geometry thinner than this is healed (docs/rules.md), mm.
+const IN_LINE: f64 = 0.01;
 /// Past a right angle and half of one more the boundary turns back: the end of a thin thing is no jog.
 const TURNS_BACK: f64 = -0.5;
 
@@ -22,11 +20,9 @@ pub(crate) struct Jogs {
 
 impl Jogs {
     pub(crate) fn of(ground: &Ground<'_>) -> Self {
-        let mut corners: Vec<Coord> = ground.outlines.iter().flatten().copied().collect();
-        corners.extend(stops(ground));
         let mut turned = Vec::new();
         for ring in ground.bare.iter().flat_map(rings) {
-            turned_in(&parted(ring, &corners), &mut turned);
+            turned_in(&straight(ring), &mut turned);
         }
         Self { turned }
     }
@@ -49,16 +45,6 @@ impl Jogs {
     }
 }
 
-/// Corners of the stops in doorways: there an edge of the floor begins anew, even in line with the wall.
-fn stops<'a>(ground: &'a Ground<'_>) -> impl Iterator<Item = Coord> + 'a {
-    ground.openings.iter().flat_map(|opening| {
-        let (door, half, under) = (opening.door, ground.half_stop(opening), opening.under());
-        let sides = [door.at - under, door.at + door.width + under];
-        let faces = [door.stop() - half, door.stop() + half];
-        sides.into_iter().flat_map(move |s| faces.map(|t| opening.at(s, t)))
-    })
-}
-
 fn rings(polygon: &Polygon) -> impl Iterator<Item = &LineString> {
     std::iter::once(polygon.exterior()).chain(polygon.interiors())
 }
@@ -67,7 +53,7 @@ fn length(line: &Line) -> f64 {
     libm::hypot(line.dx(), line.dy())
 }
 
-/// The edges of a ring as straight as they go on: a corner of a union may be none.
+/// The edges of a ring as straight as they go on: a corner of a union may be none, and one wall may follow another in line.
 fn straight(ring: &LineString) -> Vec<Line> {
     let mut edges: Vec<Line> = ring.lines().filter(|line| line.start != line.end).collect();
     let mut i = 0;
@@ -78,7 +64,7 @@ fn straight(ring: &LineString) -> Vec<Line> {
         let goes_on = edges[i].dx() * edges[next].dx() + edges[i].dy() * edges[next].dy() > 0.0;
         // Chips are looked at one by one.
         let is_long = length(&edges[i]).min(length(&edges[next])) > HEALED;
-        if off <= ROUNDED && goes_on && is_long {
+        if off <= IN_LINE && goes_on && is_long {
             edges[i] = both;
             edges.remove(next);
             i = i.saturating_sub(usize::from(next < i));
@@ -89,33 +75,7 @@ fn straight(ring: &LineString) -> Vec<Line> {
     edges
 }
 
-/// The edges of a ring, parted where one wall follows another in line: there an edge of the floor begins anew.
-fn parted(ring: &LineString, corners: &[Coord]) -> Vec<Line> {
-    let mut edges = Vec::new();
-    for line in straight(ring) {
-        let long = length(&line);
-        let along = line.delta() / long;
-        let place = |p: &Coord| {
-            let d = *p - line.start;
-            (d.x * along.x + d.y * along.y, (d.y * along.x - d.x * along.y).abs())
-        };
-        let met =
-            corners.iter().map(place).filter(|(s, off)| *off <= ENDS && *s > HEALED && *s < long - HEALED);
-        let mut at: Vec<f64> = met.map(|(s, _)| s).collect();
-        at.sort_by(f64::total_cmp);
-        at.push(long);
-        let mut from = 0.0;
-        for to in at {
-            if to - from > 0.0 {
-                edges.push(Line::new(line.start + along * from, line.start + along * to));
-            }
-            from = to;
-        }
-    }
-    edges
-}
-
-/// Adds the edges of a ring that turn where its jogs are healed: of the two beside each, the shorter.
+/// Adds the stretches of a ring that turn where its jogs are healed: of the two beside each, the shorter.
 fn turned_in(edges: &[Line], turned: &mut Vec<Line>) {
     let count = edges.len();
     let is_short = |i: usize| length(&edges[i % count]) <= HEALED;
@@ -140,32 +100,22 @@ mod tests {
     use super::*;
 
     /// A room 4 × 3 m whose right wall jogs by 0.15 mm 1 m from its lower end: the metre below turns, the two above
-    /// stay where they are.
+    /// stay where they are, wherever one wall follows another in them.
     #[test]
-    fn the_shorter_edge_beside_a_jog_turns() {
-        let ring = LineString::from(vec![
-            (0.0, 0.0),
-            (4000.0, 0.0),
-            (4000.0, 1000.0),
-            (4000.15, 1000.0),
-            (4000.15, 3000.0),
-            (0.0, 3000.0),
-            (0.0, 0.0),
-        ]);
-        let mut turned = Vec::new();
-        turned_in(&parted(&ring, &[]), &mut turned);
-        let jogs = Jogs { turned };
-        assert!(jogs.turn_at(Coord { x: 4000.0, y: 500.0 }));
-        for (x, y) in [(4000.15, 2000.0), (2000.0, 0.0), (0.0, 1500.0)] {
-            assert!(!jogs.turn_at(Coord { x, y }), "{x}, {y}");
+    fn the_shorter_stretch_beside_a_jog_turns() {
+        for above in [vec![], vec![1100.0], vec![1100.0, 2500.0]] {
+            let mut corners =
+                vec![(0.0, 0.0), (4000.0, 0.0), (4000.0, 400.0), (4000.0, 1000.0), (4000.15, 1000.0)];
+            corners.extend(above.iter().map(|y| (4000.15, *y)));
+            corners.extend([(4000.15, 3000.0), (0.0, 3000.0), (0.0, 0.0)]);
+            let mut turned = Vec::new();
+            turned_in(&straight(&LineString::from(corners)), &mut turned);
+            let jogs = Jogs { turned };
+            assert!([200.0, 700.0].iter().all(|y| jogs.turn_at(Coord { x: 4000.0, y: *y })));
+            for (x, y) in [(4000.15, 1050.0), (4000.15, 2000.0), (2000.0, 0.0), (0.0, 1500.0)] {
+                assert!(!jogs.turn_at(Coord { x, y }), "{x}, {y}");
+            }
         }
-        // Parted by a corner of another room 100 mm above the jog, the upper edge is the shorter one.
-        let mut turned = Vec::new();
-        turned_in(&parted(&ring, &[Coord { x: 4000.15, y: 1100.0 }]), &mut turned);
-        let jogs = Jogs { turned };
-        assert!(
-            !jogs.turn_at(Coord { x: 4000.0, y: 500.0 }) && jogs.turn_at(Coord { x: 4000.15, y: 1050.0 })
-        );
     }
 
     /// The end of a slot 0.15 mm wide is no jog: the boundary turns back there.
@@ -183,7 +133,7 @@ mod tests {
             (0.0, 0.0),
         ]);
         let mut turned = Vec::new();
-        turned_in(&parted(&ring, &[]), &mut turned);
+        turned_in(&straight(&ring), &mut turned);
         assert_eq!(turned, []);
     }
 }

@@ -193,13 +193,6 @@ impl<'a> Judge<'a> {
         self.teeth.iter().map(|tooth| tooth.one_row).collect()
     }
 
-    /// The one line that leaves all of the floor in one row, where there is but one.
-    fn lone_line(&self) -> Option<f64> {
-        let rows = self.one_rows()?;
-        let [first, _, _] = rows.first().filter(|one| one.is_lone())?.places(self.pitch);
-        rows.iter().all(|one| one.holds(first, self.pitch)).then_some(first)
-    }
-
     /// Stretches are read with the line out either way. Where all of the floor can lie in one row there is none to be out, so
     /// that the line which leaves it so, taken as it is, goes first unless another is worth more.
     fn put_one_row_first(&self, found: &mut Vec<f64>, count: usize) {
@@ -313,15 +306,5 @@ impl<'a> Judge<'a> {
 
 /// The narrowest rip as points, straight between them.
 pub(crate) fn curve(judge: &Judge) -> Vec<crate::CurvePoint> {
-    let mut points = crate::curve::points(&stretches(&judge.helped(), judge.pitch));
-    // A floor as wide as a board to a hair is whole on one line alone: a peak without a slope.
-    if let Some(offset) = judge.lone_line() {
-        let rip = narrowest(judge.helped(), offset, judge.pitch);
-        let after = points.partition_point(|point| point.offset <= offset + SAME);
-        let beside = points[..after].last().map_or(0.0, |point| point.rip);
-        if rip > beside + SAME {
-            points.splice(after..after, [rip, beside].map(|rip| crate::CurvePoint { offset, rip }));
-        }
-    }
-    points
+    crate::curve::points(&stretches(&judge.helped(), judge.pitch))
 }

@@ -40,11 +40,6 @@ impl OneRow {
         turned(offset - self.from + SAME / 2.0, pitch) <= self.reach.max(0.0) + SAME
     }
 
-    /// Whether it is one offset alone.
-    pub(crate) fn is_lone(&self) -> bool {
-        self.reach <= SAME
-    }
-
     /// The first, the handiest and the last of them, in 0..pitch.
     pub(crate) fn places(&self, pitch: f64) -> [f64; 3] {
         [0.0, self.handy, self.reach].map(|by| turned(self.from + by, pitch))

@@ -423,6 +423,43 @@ fn a_doorway_out_of_square_at_a_corner_leaves_no_chip_with_a_gap_of_its_own() {
     same_at_every_angle(&mut plan);
 }
 
+/// A wall jogs by 0.15 a metre from its lower end. The metre turns and the two above stay, so that the floor is that of a wall drawn
+/// so; whatever corners are drawn in the middle of the straight wall, and whichever way round the jog goes.
+#[test]
+fn beside_a_jog_the_shorter_straight_stretch_turns_whatever_corners_it_has() {
+    let area = |below: &[f64], above: &[f64], jog: f64, is_drawn_turned: bool| {
+        let mut plan = Plan::new("t");
+        let mut corners = vec![(0.0, 0.0), (4000.0, 0.0)];
+        corners.extend(below.iter().map(|y| (4000.0, *y)));
+        corners.extend((!is_drawn_turned).then_some((4000.0, 1000.0)));
+        corners.push((4000.0 + jog, 1000.0));
+        corners.extend(above.iter().map(|y| (4000.0 + jog, *y)));
+        corners.extend([(4000.0 + jog, 3000.0), (0.0, 3000.0)]);
+        plan.rooms.push(Room::boarded("A", corners.iter().map(|(x, y)| Point::new(*x, *y))));
+        let upright = same_at_every_angle(&mut plan);
+        for wall in &mut plan.rooms[0].walls {
+            wall.corner.x = -wall.corner.x;
+        }
+        plan.rooms[0].walls.reverse();
+        near(same_at_every_angle(&mut plan), upright);
+        upright
+    };
+    for jog in [0.15, -0.15] {
+        let turned = area(&[], &[], jog, true);
+        let needless: [(&[f64], &[f64]); 5] = [
+            (&[], &[]),
+            (&[], &[1100.0]),
+            (&[600.0], &[]),
+            (&[100.0, 900.0], &[1500.0, 2999.0]),
+            (&[990.0], &[1020.0]),
+        ];
+        for (below, above) in needless {
+            let healed = area(below, above, jog, false);
+            assert!((healed - turned).abs() < 0.5, "{below:?} {above:?} {jog}: {healed} and {turned}");
+        }
+    }
+}
+
 #[test]
 fn two_lobes_joined_by_a_strip_keep_their_corners() {
     let mut plan = Plan::new("t");

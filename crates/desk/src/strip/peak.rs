@@ -46,12 +46,17 @@ fn highest(set: &SetOut) -> Option<(CurvePoint, f64)> {
     if marked.into_iter().flatten().any(|line| is_marked(&line)) {
         return None;
     }
-    let is_step = |other: Option<&CurvePoint>| other.is_some_and(|p| p.offset == at.offset && p.rip < at.rip);
-    let before = index.checked_sub(1).and_then(|i| set.curve.get(i));
+    // The curve's end is its beginning.
+    let is_here = |p: &CurvePoint| p.offset == at.offset || at.offset == 0.0 && p.offset == set.pitch;
+    let is_step = |other: Option<&CurvePoint>| other.is_some_and(|p| is_here(p) && p.rip < at.rip);
+    let before = if index == 0 { set.curve.len().checked_sub(2) } else { Some(index - 1) };
+    let before = before.and_then(|i| set.curve.get(i));
     let by = match (is_step(before), is_step(set.curve.get(index + 1))) {
-        (true, _) => BESIDE,
-        (_, true) => -BESIDE,
-        _ => 0.0,
+        // Beside a line that is good alone there is nothing as high.
+        (true, true) => 0.0,
+        (true, false) => BESIDE,
+        (false, true) => -BESIDE,
+        (false, false) => 0.0,
     };
     Some((*at, (at.offset + by).rem_euclid(set.pitch)))
 }
@@ -103,6 +108,24 @@ mod tests {
         // Where the peak itself is in use nothing is asked.
         let plan = Plan { start_line: StartLine::At(170.0), ..plan };
         assert!(Peak::of(&pipeline::run(&plan).unwrap()).is_none());
+    }
+
+    /// By hand: boards of 190 and gaps of 10 that do not give. Twelve lie whole between the walls on one line, at 10 or at 0, and a
+    /// hair beside it either wall has a sliver of its own; the best line leaves half a board at both.
+    #[test]
+    fn a_line_that_is_good_alone_is_told_as_it_is() {
+        for low in [0.0, -10.0] {
+            let mut plan = Plan::new("Room");
+            plan.rules.wall_gap = plan::GapRange { least: 10.0, greatest: 10.0 };
+            let corners = [(0.0, low), (4000.0, low), (4000.0, low + 2300.0), (0.0, low + 2300.0)];
+            plan.rooms.push(plan::Room::boarded("Room", corners.map(plan::Point::from)));
+            let house = pipeline::run(&plan).unwrap();
+            assert_eq!((house.setout.best.narrowest, house.setout.best.offset), (95.0, low + 105.0));
+            let peak = Peak::of(&house).unwrap();
+            assert_eq!((peak.at.offset, peak.at.rip, peak.line.narrowest), (low + 10.0, 190.0, 190.0));
+            let words = peak.words(&plan, &house.setout, &|mm| format!("{mm:.0}"));
+            assert_eq!(words, "peak 190, but 7960 more of edge under the least with the line 2 out");
+        }
     }
 
     /// Of every sample: the line valued for the peak leaves what the curve shows there, more than the lines that are marked, and
