@@ -78,7 +78,8 @@ fn legs_are_cut_from_what_other_rips_leave() {
     }
 }
 
-/// Invented rooms with partitions along the rows and blocks beside them, searched for a little while: every promise is kept.
+/// Invented rooms with partitions along the rows and blocks beside them, searched for a little while: every promise is kept, and no floor is
+/// under the bound.
 #[test]
 fn rooms_with_partitions_keep_their_promises() {
     let mut apart = 0;
@@ -116,7 +117,11 @@ fn rooms_with_partitions_keep_their_promises() {
         if !plan.problems().is_empty() {
             continue;
         }
-        apart += pairs(&checked(&plan)).1;
+        let house = checked(&plan);
+        let (order, bound) = (&house.order, house.bound());
+        let is_bound = bound.boards <= order.opened && bound.packs <= order.packs;
+        assert!(is_bound && bound.wood <= order.wood_opened + 1e-6, "room {seed}: {bound:?}");
+        apart += pairs(&house).1;
     }
     assert!(apart > 20, "{apart} pairs apart");
 }

@@ -14,8 +14,10 @@ use startrow_bench::instances::{Instance, all};
 use startrow_bench::waste::waste;
 use startrow_bench::{baselines, proof};
 use startrow_tests::tiny::Case;
+use std::collections::BTreeMap;
 use std::fmt::Write;
 use std::path::Path;
+use std::sync::{Mutex, PoisonError};
 
 /// Moves of the search where none are given.
 const EFFORT: u64 = 1_000_000;
@@ -59,66 +61,73 @@ fn other(plan: &plan::Plan, more: u64) -> Result<Other> {
     Ok(Other { packs: house.order.packs, opened: house.order.opened, bound: house.bound() })
 }
 
+/// Lays an instance, searched for so many moves, and measures it.
+fn lay(mut instance: Instance, effort: u64) -> Result<Laid> {
+    instance.plan.effort = 0;
+    let first =
+        pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
+    let at_once = (first.order.opened, first.order.packs);
+    instance.plan.effort = effort.max(PER_RUN * first.floor.runs.len() as u64);
+    let started = std::time::Instant::now();
+    let house =
+        pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
+    let after = started.elapsed();
+    let mut needs = order::needs(&house.floor, &house.plan.rules);
+    // Without strips, or with both legs from one board, the packs opened may not do: then as many as are needed.
+    let bound = |needs: &[RunNeed]| {
+        let least = |packs| order::least(needs, &house.plan.stock, house.floor.pitch, packs);
+        least(house.order.packs.max(least(house.order.packs).packs)).boards
+    };
+    let began = std::time::Instant::now();
+    let least = house.bound();
+    let bounded = began.elapsed();
+    let with_legs = order::needs_with_legs_together(&house.floor, &house.plan.rules);
+    let legs_together = bound(&with_legs);
+    for need in &mut needs {
+        *need = RunNeed::whole(need.length, need.least_end, house.floor.pitch);
+    }
+    let rips_apart = bound(&needs);
+    println!(
+        "{}: {:.1} ms, the bound {:.2} ms",
+        instance.name,
+        after.as_secs_f64() * 1e3,
+        bounded.as_secs_f64() * 1e3
+    );
+    let proven = instance.is_small.then(|| proof::fewest(&house.plan, &house.floor)).flatten();
+    let plan = &house.plan;
+    let floors = [baselines::by_lot(plan, &house.floor), baselines::thirds(plan, &house.floor)];
+    let [by_lot, thirds] = floors.map(|floor| look(plan, &floor));
+    let looks = [look(plan, &house.floor), by_lot, thirds];
+    let seeds = if HOUSES.contains(&house.floor.runs.len()) { SEEDS } else { 0 };
+    let others = (1..=seeds).map(|more| other(plan, more)).collect::<Result<Vec<Other>>>()?;
+    Ok(Laid { instance, house, bound: least, at_once, proven, rips_apart, legs_together, looks, others })
+}
+
 fn main() -> Result<()> {
     let mut words = std::env::args().skip(1);
     let number = |word: Option<String>| word.map(|word| word.parse::<u64>()).transpose();
     let effort = number(words.next()).context("EFFORT is a number of moves")?.unwrap_or(EFFORT);
     let most_area = number(words.next()).context("MOST_AREA is a number of m²")?;
-    let mut laid = Vec::new();
-    for mut instance in all() {
-        let area = site::survey(&instance.plan).bare_area / 1.0e6;
-        if most_area.is_some_and(|most| area > most as f64) {
-            continue;
+    let mut all: Vec<(usize, f64, Instance)> = all()
+        .into_iter()
+        .enumerate()
+        .map(|(place, instance)| (place, site::survey(&instance.plan).bare_area / 1.0e6, instance))
+        .filter(|(_, area, _)| most_area.is_none_or(|most| *area <= most as f64))
+        .collect();
+    // The largest take longest: they begin first.
+    all.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let laid = Mutex::new(BTreeMap::new());
+    let keep = |place: usize, one: Result<Laid>| {
+        laid.lock().unwrap_or_else(PoisonError::into_inner).insert(place, one);
+    };
+    rayon::scope_fifo(|scope| {
+        for (place, _, instance) in all {
+            let keep = &keep;
+            scope.spawn_fifo(move |_| keep(place, lay(instance, effort)));
         }
-        instance.plan.effort = 0;
-        let first =
-            pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
-        let at_once = (first.order.opened, first.order.packs);
-        instance.plan.effort = effort.max(PER_RUN * first.floor.runs.len() as u64);
-        let started = std::time::Instant::now();
-        let house =
-            pipeline::run(&instance.plan).map_err(|problems| anyhow!("{}: {problems:?}", instance.name))?;
-        let after = started.elapsed();
-        let mut needs = order::needs(&house.floor, &house.plan.rules);
-        // Without strips, or with both legs from one board, the packs opened may not do: then as many as are needed.
-        let bound = |needs: &[RunNeed]| {
-            let least = |packs| order::least(needs, &house.plan.stock, house.floor.pitch, packs);
-            least(house.order.packs.max(least(house.order.packs).packs)).boards
-        };
-        let began = std::time::Instant::now();
-        let least = house.bound();
-        let bounded = began.elapsed();
-        let with_legs = order::needs_with_legs_together(&house.floor, &house.plan.rules);
-        let legs_together = bound(&with_legs);
-        for need in &mut needs {
-            *need = RunNeed::whole(need.length, need.least_end, house.floor.pitch);
-        }
-        let rips_apart = bound(&needs);
-        println!(
-            "{}: {:.1} ms, the bound {:.2} ms",
-            instance.name,
-            after.as_secs_f64() * 1e3,
-            bounded.as_secs_f64() * 1e3
-        );
-        let proven = instance.is_small.then(|| proof::fewest(&house.plan, &house.floor)).flatten();
-        let plan = &house.plan;
-        let floors = [baselines::by_lot(plan, &house.floor), baselines::thirds(plan, &house.floor)];
-        let [by_lot, thirds] = floors.map(|floor| look(plan, &floor));
-        let looks = [look(plan, &house.floor), by_lot, thirds];
-        let seeds = if HOUSES.contains(&house.floor.runs.len()) { SEEDS } else { 0 };
-        let others = (1..=seeds).map(|more| other(plan, more)).collect::<Result<Vec<Other>>>()?;
-        laid.push(Laid {
-            instance,
-            house,
-            bound: least,
-            at_once,
-            proven,
-            rips_apart,
-            legs_together,
-            looks,
-            others,
-        });
-    }
+    });
+    let laid = laid.into_inner().unwrap_or_else(PoisonError::into_inner);
+    let laid = laid.into_values().collect::<Result<Vec<Laid>>>()?;
     let text = document(&laid, effort) + &tiny_floors();
     println!("{text}");
     if most_area.is_none() {
