@@ -3,7 +3,7 @@
 use crate::{Bound, Cell, Ends, Order, SawEntry, SawList, SawPart, StageShares, Table};
 use fit::{Fit, shaved_words};
 use lay::{Floor, Hand};
-use plan::{Plan, format_area, format_length, format_run};
+use plan::{Plan, Units, format_area, format_length, format_run};
 use std::cmp::Ordering;
 use std::fmt::Write;
 
@@ -39,6 +39,7 @@ pub fn text(
     fewest: Option<usize>,
 ) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
+    let wide = column(plan);
     let mut out = String::new();
     // Writing to a String cannot fail.
     let mut line = |text: String| {
@@ -61,11 +62,11 @@ pub fn text(
     for pack in &order.lines {
         // Of what is not opened nothing is laid, and nothing lost.
         if pack.opened == 0 {
-            line(format!("  {:>10}  none opened of {:>4} bought", of_length(pack.length), pack.bought));
+            line(format!("  {:>wide$}  none opened of {:>4} bought", of_length(pack.length), pack.bought));
             continue;
         }
         line(format!(
-            "  {:>10}  {:>4} opened of {:>4} bought; {} laid of {}: {:.1} % waste",
+            "  {:>wide$}  {:>4} opened of {:>4} bought; {} laid of {}: {:.1} % waste",
             of_length(pack.length),
             pack.opened,
             pack.bought,
@@ -133,7 +134,7 @@ pub fn text(
     for left in &order.leftovers {
         let pack = floor.stock[left.stock].pack + 1;
         line(format!(
-            "  [ ] {:>10}  {:<19}  board {}, pack {pack}",
+            "  [ ] {:>wide$}  {:<19}  board {}, pack {pack}",
             length(left.cut_length()),
             ends_word(left.ends),
             left.stock + 1
@@ -146,7 +147,7 @@ pub fn text(
 fn saw_text(line: &mut dyn FnMut(String), (plan, floor, fit): (&Plan, &Floor, &Fit), part: &SawPart) {
     let length = |mm: f64| format_length(mm, plan.units);
     let label = |board: &usize| floor.saw_label(*board) + fit.mark(*board);
-    let saw = &part.saw;
+    let (saw, wide) = (&part.saw, column(plan));
     if let Some(heading) = part.heading() {
         line(String::new());
         line(format!("Stage {heading}"));
@@ -160,7 +161,7 @@ fn saw_text(line: &mut dyn FnMut(String), (plan, floor, fit): (&Plan, &Floor, &F
         for entry in entries {
             let labels: Vec<String> = entry.boards.iter().map(label).collect();
             line(format!(
-                "  [ ] {:>10}  {:>3} ×  {}",
+                "  [ ] {:>wide$}  {:>3} ×  {}",
                 length(entry.setting),
                 entry.boards.len(),
                 labels.join(" ")
@@ -177,7 +178,7 @@ fn saw_text(line: &mut dyn FnMut(String), (plan, floor, fit): (&Plan, &Floor, &F
         for entry in &saw.mitres {
             let labels: Vec<String> = entry.boards.iter().map(label).collect();
             let (setting, count) = (length(entry.setting), entry.boards.len());
-            line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
+            line(format!("  [ ] {setting:>wide$}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
         }
     }
     if !saw.parted.is_empty() {
@@ -241,6 +242,14 @@ fn saw_text(line: &mut dyn FnMut(String), (plan, floor, fit): (&Plan, &Floor, &F
             line(String::new());
             line(format!("{said}: {}", boards.join(" ")));
         }
+    }
+}
+
+/// How wide the column of lengths is, characters: the longest of `2 179` or of `10' 11 15/16"`.
+fn column(plan: &Plan) -> usize {
+    match plan.units {
+        Units::Metric => 10,
+        Units::FeetInches => 13,
     }
 }
 

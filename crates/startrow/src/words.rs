@@ -78,6 +78,7 @@ pub(crate) fn setout(house: &House) -> String {
     if chosen.rips.is_empty() {
         say("  no edge runs along the rows".into());
     }
+    let wide = column(house);
     for (rip, short) in chosen.rips.iter().zip(house.short_rips()) {
         let mark = house.rip_words(rip, short).map_or(String::new(), |words| format!("  {words}"));
         let least = match short {
@@ -85,7 +86,7 @@ pub(crate) fn setout(house: &House) -> String {
             None => rip.least,
         };
         say(format!(
-            "  {:>13}  {} ({}, {} long){mark}",
+            "  {:>wide$}  {} ({}, {} long){mark}",
             rips(least, rip.greatest.max(least)),
             rip.source.name(&house.plan),
             rip.kind.word(),
@@ -145,9 +146,18 @@ fn own_lines(house: &House, say: &mut impl FnMut(String)) {
     }
 }
 
+/// How wide a column of rips is, characters: the longest of `105.5–112.5`, or of `3 13/16"–10 11/16"`.
+fn column(house: &House) -> usize {
+    match house.plan.units {
+        plan::Units::Metric => 13,
+        plan::Units::FeetInches => 17,
+    }
+}
+
 /// The gaps that the set-out makes wider within their play.
 fn gaps_to_leave(house: &House, say: &mut impl FnMut(String)) {
     let length = |mm: f64| format_length(mm, house.plan.units);
+    let wide = column(house);
     let mut gaps = house.gaps_to_leave();
     gaps.retain(|gap| gap.reads_wider(length));
     if gaps.is_empty() {
@@ -157,7 +167,7 @@ fn gaps_to_leave(house: &House, say: &mut impl FnMut(String)) {
     say("Gaps to leave wider than their least, so that no strip is left beside a whole board".into());
     for gap in gaps {
         say(format!(
-            "  {:>13}  {} ({}, {} long), least {}",
+            "  {:>wide$}  {} ({}, {} long), least {}",
             gap.words(length),
             gap.source.name(&house.plan),
             gap.kind.word(),
@@ -211,10 +221,11 @@ fn across_the_axis(house: &House, say: &mut impl FnMut(String)) {
     };
     say(String::new());
     say("Smallest pieces at the walls across the axis".into());
+    let wide = column(house);
     for rip in &points.ends.rips {
         let mark = if rip.seen < points.least { "  under the least" } else { "" };
         say(format!(
-            "  {:>13}  {} ({}){mark}",
+            "  {:>wide$}  {} ({}){mark}",
             length(if mark.is_empty() {
                 rip.least
             } else {
@@ -444,11 +455,17 @@ pub(crate) fn flags(house: &House) -> String {
             Severity::Fault => "fault",
             Severity::Look => "look ",
         };
+        // Of what must not be at all there is no limit to tell.
+        let limit = match flag.limit == 0.0 {
+            true => String::new(),
+            false => {
+                format!(" (limit {})", flag.kind.figure_in_words(flag.limit, house.plan.units, length))
+            }
+        };
         say(format!(
-            "{severity}  {} {} (limit {})  {}  — {}",
+            "{severity}  {} {}{limit}  {}  — {}",
             flag.kind.word(),
             told(flag),
-            flag.kind.figure_in_words(flag.limit, house.plan.units, length),
             of.places(&house.flags, told),
             flag.mend
         ));

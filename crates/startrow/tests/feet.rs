@@ -51,3 +51,23 @@ fn pulls_read_the_sixteenth_nearest_to_them() {
     }
     assert!(read_twice > 0, "no pull that reads another sixteenth once it is brought to millimetres");
 }
+
+/// Words behind a column of lengths begin at one place: the saw list's settings, and the rips.
+#[test]
+fn columns_of_lengths_hold_feet_and_inches() {
+    let plan = sample("dunlin-flat.ron");
+    let order = stdout(&startrow(&["order"], &plan));
+    let settings = order.split("Notched and shaped").next().unwrap();
+    let begins: Vec<usize> = settings
+        .lines()
+        .filter(|line| line.starts_with("  [ ] ") && line.contains(" ×  "))
+        .filter_map(|line| Some(line[..line.find(" ×  ")?].chars().count()))
+        .collect();
+    assert!(begins.len() > 5 && begins.iter().all(|at| *at == begins[0]), "{begins:?}");
+    let setout = stdout(&startrow(&["setout"], &plan));
+    let rips = setout.split("Expect at the edges").nth(1).unwrap().split("\n\n").next().unwrap();
+    // The last inch mark before the name.
+    let ends: Vec<usize> =
+        rips.lines().filter_map(|line| Some(line[..line.find("\"  ")?].chars().count())).collect();
+    assert!(ends.len() > 5 && ends.iter().all(|at| *at == ends[0]), "{rips}");
+}
