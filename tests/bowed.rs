@@ -82,7 +82,8 @@ fn rips_along_bows_have_the_widths_measured_from_the_snapped_line() {
         assert!(boards.iter().all(|(board, _)| on_list(board)));
     }
     assert!(house.order.saw.notches.is_empty(), "{:?}", house.order.saw.notches);
-    let text = order::text(&house.plan, &house.floor, &house.fit, &house.order, &house.bound(), None);
+    let all = [order::whole_saw_list(&house.order)];
+    let text = order::text(&house.plan, &house.floor, &house.fit, (&house.order, &all), &house.bound(), None);
     assert!(text.contains("Tapered rip"), "{text}");
     let json = serde_json::to_value(house.document()).unwrap();
     let boards = json["boards"].as_array().unwrap();

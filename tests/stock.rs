@@ -354,7 +354,7 @@ fn cuts_thinner_than_the_blade_are_told() {
 
 fn skims(plan: &plan::Plan) -> (Vec<order::Skim>, Option<String>) {
     let house = pipeline::run(plan).unwrap();
-    let told = order::skim_words(plan, &house.floor, &house.order);
+    let told = order::skim_words(plan, &house.floor, &house.order.saw);
     (house.order.saw.skims.clone(), told)
 }
 

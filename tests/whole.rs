@@ -18,6 +18,7 @@ mod patterns;
 mod points;
 mod recheck;
 mod rows;
+mod saw_parts;
 mod seen;
 mod setout;
 mod shorts;

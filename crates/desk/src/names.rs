@@ -10,6 +10,11 @@ pub(crate) fn length(mm: f64, units: Units) -> String {
     format_length(mm, units)
 }
 
+/// A length as a tape reads it.
+pub(crate) fn tape(mm: f64, units: Units) -> String {
+    plan::format_tape(mm, units)
+}
+
 /// A price with its currency, where the plan names one; whole amounts without decimals.
 pub(crate) fn money(price: f64, currency: &str) -> String {
     let text = plan::format_money(price);

@@ -48,6 +48,11 @@ impl Found {
     pub(crate) fn hold(&self) -> usize {
         self.hold
     }
+
+    /// Whether a length of the tape is likely the wrong one.
+    pub(crate) fn is_doubted(&self, index: usize) -> bool {
+        self.tape.as_ref().is_ok_and(|tape| tape.lines.get(index).is_some_and(|line| line.doubted))
+    }
 }
 
 impl TapeTable {

@@ -2,7 +2,7 @@
 
 use crate::wood::Coefficients;
 use crate::{FILLER_TAKES, Moisture, Movement, Stretch};
-use plan::{JOINT_WIDTH, Plan, format_length};
+use plan::{JOINT_WIDTH, Plan, format_length, format_tape};
 
 /// The widest joint that is proposed, mm: practice makes them 10 wide, and nobody walks over one much wider than twice that.
 /// Ours, no source.
@@ -99,7 +99,7 @@ impl Beyond {
 
     /// Why joints do not help: `joints no wider than 25 would have to lie 570 apart, which is no floor to lay loose`.
     pub fn why(&self, plan: &Plan) -> String {
-        let length = |mm: f64| format_length(mm.round(), plan.units);
+        let length = |mm: f64| format_tape(mm, plan.units);
         let verdict = match self.stretch.is_bonded {
             true => "too near for joints",
             false => "which is no floor to lay loose",
@@ -115,7 +115,7 @@ impl Beyond {
         let Stretch { extent, swells, shrinks, .. } = self.stretch;
         format!(
             "{place}, {} {way}: swells {}, shrinks {}; {}: {}",
-            format_length(extent.round(), plan.units),
+            format_tape(extent, plan.units),
             tenth(swells.expected),
             tenth(shrinks.expected),
             self.why(plan),

@@ -15,6 +15,7 @@ mod mitre;
 mod parted;
 mod random;
 mod saw;
+mod saw_parts;
 mod skim;
 mod stages;
 mod table;
@@ -33,6 +34,7 @@ pub use materials::{
     materials_text,
 };
 pub use random::{drawn_words, line_words};
+pub use saw_parts::{SawPart, saw_parts, whole_saw_list};
 pub use skim::{SawnAt, Skim, skim_words};
 pub use stages::{
     Boundary, DayStep, StagePart, StagePlan, StageShares, StepKind, stage_shares, stages, stages_text,

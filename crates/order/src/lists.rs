@@ -1,9 +1,10 @@
 //! The saw list and the pack count as text and CSV.
 
-use crate::{Bound, Cell, Ends, Order, SawEntry, Table};
+use crate::{Bound, Cell, Ends, Order, SawEntry, SawList, SawPart, StageShares, Table};
 use fit::{Fit, shaved_words};
 use lay::{Floor, Hand};
-use plan::{Plan, format_area, format_length, format_run};
+use plan::{Plan, Units, format_area, format_length, format_run};
+use std::cmp::Ordering;
 use std::fmt::Write;
 
 /// Why a list could not be written as CSV.
@@ -15,8 +16,7 @@ type Group<'a> = (&'static str, &'static str, &'a [SawEntry]);
 
 /// The groups of the saw list in the order in which they are cut: lengths before widths, since a rip
 /// is cut from the crosscut piece.
-fn groups(order: &Order) -> [Group<'_>; 6] {
-    let saw = &order.saw;
+fn groups(saw: &SawList) -> [Group<'_>; 6] {
     [
         ("crosscut", "keep left end", &saw.crosscuts_keep_left),
         ("crosscut", "keep right end", &saw.crosscuts_keep_right),
@@ -28,17 +28,18 @@ fn groups(order: &Order) -> [Group<'_>; 6] {
 }
 
 /// The saw list and the packs in plain words, in the plan's units; with the proven fewest boards, where
-/// that could be proven (see [`crate::fewest`]). Boards whose lock is shaved carry a star.
+/// that could be proven (see [`crate::fewest`]). Boards whose lock is shaved carry a star. `parts` are the saw lists to write, one
+/// or one for each stage.
 pub fn text(
     plan: &Plan,
     floor: &Floor,
     fit: &Fit,
-    order: &Order,
+    (order, parts): (&Order, &[SawPart]),
     bound: &Bound,
     fewest: Option<usize>,
 ) -> String {
     let length = |mm: f64| format_length(mm, plan.units);
-    let label = |board: &usize| floor.saw_label(*board) + fit.mark(*board);
+    let wide = column(plan);
     let mut out = String::new();
     // Writing to a String cannot fail.
     let mut line = |text: String| {
@@ -51,84 +52,8 @@ pub fn text(
         line(String::new());
         line(words);
     }
-    for (cut, keep, entries) in groups(order) {
-        if entries.is_empty() {
-            continue;
-        }
-        line(String::new());
-        line(format!("{} — {keep}", if cut == "rip" { "Fence" } else { "Stop" }));
-        for entry in entries {
-            let labels: Vec<String> = entry.boards.iter().map(label).collect();
-            line(format!(
-                "  [ ] {:>10}  {:>3} ×  {}",
-                length(entry.setting),
-                entry.boards.len(),
-                labels.join(" ")
-            ));
-        }
-    }
-    if let Some(words) = crate::skim_words(plan, floor, order) {
-        line(String::new());
-        line(words);
-    }
-    if !order.saw.mitres.is_empty() {
-        line(String::new());
-        line("Mitre — long point to long point, ends as seen from the groove edge".into());
-        for entry in &order.saw.mitres {
-            let labels: Vec<String> = entry.boards.iter().map(label).collect();
-            let (setting, count) = (length(entry.setting), entry.boards.len());
-            line(format!("  [ ] {setting:>10}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
-        }
-    }
-    if !order.saw.parted.is_empty() {
-        line(String::new());
-        line(
-            "One slanting cut for two — from the left end of the board opened, groove edge towards you"
-                .into(),
-        );
-        for cut in &order.saw.parted {
-            let (left, right) = (label(&cut.left), label(&cut.right));
-            let words = cut.words(|mm| length(tenth(mm)));
-            line(format!("  [ ] board {:>4}  {words}: {left} and {right}", cut.stock + 1));
-        }
-    }
-    if !order.saw.tapers.is_empty() {
-        line(String::new());
-        line("Tapered rip — widths kept from the left end to the right, with the marks between; saw from mark to mark".into());
-    }
-    for entry in &order.saw.tapers {
-        let widths = entry.taper.words(|mm| length(tenth(mm)));
-        let keeps = entry.taper.keeps.word();
-        line(format!("  [ ] {:>7}  {widths}, keep {keeps}  {}", label(&entry.board), entry.round));
-    }
-    if !order.saw.notches.is_empty() {
-        line(String::new());
-        line("Notched and shaped — measures from the left end, of a point from its tip, and from the groove edge, gap included".into());
-        for notch in &order.saw.notches {
-            let own = |board: &usize| floor.boards[*board].label.clone() + fit.mark(*board);
-            let alike: Vec<String> = notch.alike.iter().map(own).collect();
-            let labels = if alike.is_empty() {
-                label(&notch.board)
-            } else {
-                format!("{} × {} {}", alike.len() + 1, own(&notch.board), alike.join(" "))
-            };
-            line(format!("  [ ] {labels}  {}", notch.round));
-            let corners: Vec<String> = notch
-                .measures(&notch.outline)
-                .iter()
-                .map(|(x, y)| format!("{} / {}", length(notch.marked(floor, *x)), length(*y)))
-                .collect();
-            line(format!("        {}", corners.join("  ")));
-        }
-    }
-    let shaves = fit.shaves();
-    if !shaves.is_empty() {
-        line(String::new());
-        line("Shave the lock — boards with a star; glue and tape the joint".into());
-    }
-    for (parts, boards) in shaves {
-        let labels: Vec<String> = boards.iter().map(label).collect();
-        line(format!("  [ ] {}  {:>3} ×  {}", shaved_words(&parts), boards.len(), labels.join(" ")));
+    for part in parts {
+        saw_text(&mut line, (plan, floor, fit), part);
     }
     line(String::new());
     line("Packs".into());
@@ -137,11 +62,11 @@ pub fn text(
     for pack in &order.lines {
         // Of what is not opened nothing is laid, and nothing lost.
         if pack.opened == 0 {
-            line(format!("  {:>10}  none opened of {:>4} bought", of_length(pack.length), pack.bought));
+            line(format!("  {:>wide$}  none opened of {:>4} bought", of_length(pack.length), pack.bought));
             continue;
         }
         line(format!(
-            "  {:>10}  {:>4} opened of {:>4} bought; {} laid of {}: {:.1} % waste",
+            "  {:>wide$}  {:>4} opened of {:>4} bought; {} laid of {}: {:.1} % waste",
             of_length(pack.length),
             pack.opened,
             pack.bought,
@@ -209,13 +134,123 @@ pub fn text(
     for left in &order.leftovers {
         let pack = floor.stock[left.stock].pack + 1;
         line(format!(
-            "  [ ] {:>10}  {:<19}  board {}, pack {pack}",
+            "  [ ] {:>wide$}  {:<19}  board {}, pack {pack}",
             length(left.cut_length()),
             ends_word(left.ends),
             left.stock + 1
         ));
     }
     out
+}
+
+/// A saw list in plain words, a line each.
+fn saw_text(line: &mut dyn FnMut(String), (plan, floor, fit): (&Plan, &Floor, &Fit), part: &SawPart) {
+    let length = |mm: f64| format_length(mm, plan.units);
+    let label = |board: &usize| floor.saw_label(*board) + fit.mark(*board);
+    let (saw, wide) = (&part.saw, column(plan));
+    if let Some(heading) = part.heading() {
+        line(String::new());
+        line(format!("Stage {heading}"));
+    }
+    for (cut, keep, entries) in groups(saw) {
+        if entries.is_empty() {
+            continue;
+        }
+        line(String::new());
+        line(format!("{} — {keep}", if cut == "rip" { "Fence" } else { "Stop" }));
+        for entry in entries {
+            let labels: Vec<String> = entry.boards.iter().map(label).collect();
+            line(format!(
+                "  [ ] {:>wide$}  {:>3} ×  {}",
+                length(entry.setting),
+                entry.boards.len(),
+                labels.join(" ")
+            ));
+        }
+    }
+    if let Some(words) = crate::skim_words(plan, floor, saw) {
+        line(String::new());
+        line(words);
+    }
+    if !saw.mitres.is_empty() {
+        line(String::new());
+        line("Mitre — long point to long point, ends as seen from the groove edge".into());
+        for entry in &saw.mitres {
+            let labels: Vec<String> = entry.boards.iter().map(label).collect();
+            let (setting, count) = (length(entry.setting), entry.boards.len());
+            line(format!("  [ ] {setting:>wide$}  {count:>3} ×  {}  {}", entry.words(), labels.join(" ")));
+        }
+    }
+    if !saw.parted.is_empty() {
+        line(String::new());
+        line(
+            "One slanting cut for two — from the left end of the board opened, groove edge towards you"
+                .into(),
+        );
+        for cut in &saw.parted {
+            let (left, right) = (label(&cut.left), label(&cut.right));
+            let words = cut.words(|mm| length(tenth(mm)));
+            line(format!("  [ ] board {:>4}  {words}: {left} and {right}", cut.stock + 1));
+        }
+    }
+    if !saw.tapers.is_empty() {
+        line(String::new());
+        line("Tapered rip — widths kept from the left end to the right, with the marks between; saw from mark to mark".into());
+    }
+    for entry in &saw.tapers {
+        let widths = entry.taper.words(|mm| length(tenth(mm)));
+        let keeps = entry.taper.keeps.word();
+        line(format!("  [ ] {:>7}  {widths}, keep {keeps}  {}", label(&entry.board), entry.round));
+    }
+    if !saw.notches.is_empty() {
+        line(String::new());
+        line("Notched and shaped — measures from the left end, of a point from its tip, and from the groove edge, gap included".into());
+        for notch in &saw.notches {
+            let own = |board: &usize| floor.boards[*board].label.clone() + fit.mark(*board);
+            let alike: Vec<String> = notch.alike.iter().map(own).collect();
+            let labels = if alike.is_empty() {
+                label(&notch.board)
+            } else {
+                format!("{} × {} {}", alike.len() + 1, own(&notch.board), alike.join(" "))
+            };
+            line(format!("  [ ] {labels}  {}", notch.round));
+            let corners: Vec<String> = notch
+                .measures(&notch.outline)
+                .iter()
+                .map(|(x, y)| format!("{} / {}", length(notch.marked(floor, *x)), length(*y)))
+                .collect();
+            line(format!("        {}", corners.join("  ")));
+        }
+    }
+    let shaves = part.shaves(fit);
+    if !shaves.is_empty() {
+        line(String::new());
+        line("Shave the lock — boards with a star; glue and tape the joint".into());
+    }
+    for (parts, boards) in shaves {
+        let labels: Vec<String> = boards.iter().map(label).collect();
+        line(format!("  [ ] {}  {:>3} ×  {}", shaved_words(&parts), boards.len(), labels.join(" ")));
+    }
+    let shared = [
+        (Ordering::Less, "Sawn out of what an earlier stage left of these boards"),
+        (Ordering::Greater, "Keep what is left of these boards for a later stage, marked with their numbers"),
+    ];
+    for (other, said) in shared {
+        let boards: Vec<String> =
+            part.shared(floor, other).iter().map(|stock| (stock + 1).to_string()).collect();
+        if !boards.is_empty() {
+            line(String::new());
+            line(format!("{said}: {}", boards.join(" ")));
+        }
+    }
+}
+
+/// How wide the column of lengths is, characters: the longest of `2 179` or of `10' 11 15/16"`.
+fn column(plan: &Plan) -> usize {
+    match plan.units {
+        Units::Metric => 10,
+        Units::FeetInches => 13,
+    }
 }
 
 fn tenth(mm: f64) -> f64 {
@@ -242,16 +277,22 @@ fn ends_word(ends: Ends) -> &'static str {
     }
 }
 
-/// The saw list as CSV: one row a board and cut, millimetres; a shaved lock counts as a cut.
+/// The saw list as CSV, as [`saw_table`] gives it.
 ///
 /// # Errors
 /// When the writer fails; it writes to memory, so this does not happen in practice.
-pub fn csv(floor: &Floor, fit: &Fit, order: &Order) -> Result<String, ListError> {
-    saw_table(floor, fit, order).csv()
+pub fn csv(
+    plan: &Plan,
+    floor: &Floor,
+    fit: &Fit,
+    order: &Order,
+    shares: &StageShares,
+) -> Result<String, ListError> {
+    saw_table(plan, floor, fit, order, shares).csv()
 }
 
-/// The saw list: one row a board and cut, in the order in which they are cut; a shaved lock counts as a cut.
-pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
+/// The saw list: one row a board and cut, in the order in which they are cut, with its stage; a shaved lock counts as a cut.
+pub fn saw_table(plan: &Plan, floor: &Floor, fit: &Fit, order: &Order, shares: &StageShares) -> Table {
     let mut table = Table::new(
         "saw-list",
         "Saw list",
@@ -268,8 +309,14 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
             ("from_mm", "From its left end"),
             ("pack", "Pack"),
             ("notched_round", "Notched round"),
+            ("stage", "Stage"),
         ],
     );
+    let stage = |board: usize| {
+        let place = shares.of_board.get(board).copied().flatten();
+        let stage = place.and_then(|place| shares.order.get(place)).and_then(|stage| plan.stages.get(*stage));
+        stage.map_or(Cell::Empty, |stage| Cell::text(stage.name.as_str()))
+    };
     let mut add = |cut: &str, keep: &str, setting: Cell, index: usize, round: &str| {
         let Some(board) = floor.boards.get(index) else { return };
         let (length, pack) = match floor.stock.get(board.stock) {
@@ -289,9 +336,10 @@ pub fn saw_table(floor: &Floor, fit: &Fit, order: &Order) -> Table {
             Cell::Length(board.from),
             pack,
             Cell::text(round),
+            stage(index),
         ]);
     };
-    for (cut, keep, entries) in groups(order) {
+    for (cut, keep, entries) in groups(&order.saw) {
         for entry in entries {
             for board in &entry.boards {
                 add(cut, keep, Cell::Length(entry.setting), *board, "");
@@ -425,7 +473,7 @@ mod tests {
         let unopened =
             crate::PackLine { opened: 0, laid_length: -0.0, opened_length: -0.0, ..order.lines[0] };
         order.lines = vec![unopened];
-        let said = text(&plan, &floor, &Fit::default(), &order, &Bound::default(), None);
+        let said = text(&plan, &floor, &Fit::default(), (&order, &[]), &Bound::default(), None);
         let line = said.lines().find(|line| line.contains("none opened of")).expect("the length's line");
         assert!(!line.contains("waste") && !line.contains('-'), "{line}");
     }
@@ -440,7 +488,8 @@ mod tests {
         let floor = lay::lay(&plan, &site, &setout::set_out(&plan, &site));
         let mut order = crate::order(&plan, &site, &floor);
         assert!(!order.leftovers.is_empty());
-        let said = |order: &Order| text(&plan, &floor, &Fit::default(), order, &Bound::default(), None);
+        let said =
+            |order: &Order| text(&plan, &floor, &Fit::default(), (order, &[]), &Bound::default(), None);
         let after =
             |text: &str| text.split("Left over, long enough").nth(1).map(|rest| rest.lines().count() - 1);
         assert_eq!(after(&said(&order)), Some(order.leftovers.len()));

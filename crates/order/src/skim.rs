@@ -4,7 +4,7 @@
 //! second one takes the rest off. A factory end that is kept is not sawn, and slanting ends lose a wedge anyway.
 
 use crate::saw::{TRUE, kept_edges};
-use crate::{Order, SawEntry};
+use crate::{SawEntry, SawList};
 use lay::{Board, End, Floor, Piece};
 use plan::{Plan, Units, format_length, tape_step};
 
@@ -172,8 +172,8 @@ impl Found<'_> {
 }
 
 /// The cuts that take off less than the kerf in a sentence, each board by its label; nothing where there are none.
-pub fn skim_words(plan: &Plan, floor: &Floor, order: &Order) -> Option<String> {
-    let skims = &order.saw.skims;
+pub fn skim_words(plan: &Plan, floor: &Floor, saw: &SawList) -> Option<String> {
+    let skims = &saw.skims;
     let named = skims.iter().take(NAMED).map(|skim| {
         let off = match plan.units {
             Units::FeetInches if skim.off < tape_step(plan.units) / 2.0 => {
@@ -358,7 +358,7 @@ mod tests {
                 ..crate::SawList::default()
             };
             let plan = Plan { units, ..Plan::new("t") };
-            skim_words(&plan, &floor, &Order { saw, ..Order::default() }).unwrap()
+            skim_words(&plan, &floor, &saw).unwrap()
         };
         let expected = "Less than the blade is thick comes off: 4-1 (0.5 off its left end). Clamp and skim, or plane it.";
         assert_eq!(said(0.5, Units::Metric), expected);

@@ -242,6 +242,12 @@ impl House {
         Some((pull.joint(self.floor.boards.get(board)?), pull))
     }
 
+    /// The saw list, one for each stage.
+    pub fn saw_parts(&self) -> Vec<order::SawPart> {
+        let shares = order::stage_shares(&self.plan, &self.site, &self.floor);
+        order::saw_parts(&self.plan, &self.floor, &self.order, &shares)
+    }
+
     /// What no legal stagger of this floor goes below.
     pub fn bound(&self) -> Bound {
         order::bound(&self.plan, &self.floor, &self.order)

@@ -45,6 +45,15 @@ pub fn format_length(length: f64, units: Units) -> String {
     if length < 0.0 && !is_zero { format!("\u{2212}{text}") } else { text }
 }
 
+/// A length as a tape reads it: to the millimetre, or to the sixteenth of an inch that is nearest to the length itself. A length
+/// that is first brought to whole millimetres may read another sixteenth.
+pub fn format_tape(length: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format_length(length.round(), units),
+        Units::FeetInches => format_length(length, units),
+    }
+}
+
 /// A length to be cut (mm) as it is set and told, everywhere alike: whole millimetres, rounded down, so that nothing is
 /// longer than its place. What is short of a whole millimetre by what arithmetic leaves is that millimetre.
 pub fn cut_down(length: f64) -> f64 {

@@ -6,18 +6,21 @@ use std::ops::Range;
 
 /// A sheet that is a list: its title, a note beside that, and how its blocks are put.
 pub(crate) struct List<'a> {
-    pub(crate) title: &'static str,
+    pub(crate) title: String,
     pub(crate) note: String,
     pub(crate) put: Box<dyn Fn(&mut Flow) + 'a>,
 }
 
 impl<'a> List<'a> {
-    pub(crate) fn new(title: &'static str, note: impl Into<String>, put: impl Fn(&mut Flow) + 'a) -> Self {
-        Self { title, note: note.into(), put: Box::new(put) }
+    pub(crate) fn new(
+        title: impl Into<String>,
+        note: impl Into<String>,
+        put: impl Fn(&mut Flow) + 'a,
+    ) -> Self {
+        Self { title: title.into(), note: note.into(), put: Box::new(put) }
     }
 
     /// Its pages where nothing else stands on them.
-    #[cfg(test)]
     pub(crate) fn alone(&self, paper: Paper) -> Vec<Page> {
         Flow::of(paper, std::slice::from_ref(self)).into_pages()
     }

@@ -178,7 +178,7 @@ impl Flow {
 
     /// Begins a list: on a page of its own the first, any other where the one before it ended, or on the next column or page.
     fn begin(&mut self, list: &List<'_>, on_next: bool) {
-        (self.title, self.note) = (list.title.to_owned(), list.note.clone());
+        (self.title, self.note) = (list.title.clone(), list.note.clone());
         (self.heading, self.bare, self.is_begun) = (None, None, false);
         (self.is_bare_list, self.is_torn) = (false, false);
         (self.tables, self.rows) = (0, 0);

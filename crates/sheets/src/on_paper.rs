@@ -20,6 +20,10 @@ fn pages_of(list: Option<crate::bound::List<'_>>) -> Vec<Page> {
     list.expect("a list").alone(Paper::A4)
 }
 
+fn saw_pages(told: &crate::told::Told<'_>) -> Vec<Page> {
+    crate::saw_sheet::saw_lists(told, false).iter().flat_map(|list| list.alone(Paper::A4)).collect()
+}
+
 fn texts(page: &Page) -> impl Iterator<Item = &str> {
     page.marks.iter().filter_map(|mark| match mark {
         Mark::Text { text, .. } => Some(text.as_str()),
@@ -207,7 +211,7 @@ fn one_cut_has_one_figure_on_every_list() {
     // Whole millimetres, never longer than the board: 621.5 is set, listed and told as 621 (common practice, no source).
     let house = sample(crate::samples::SAMPLES[0].1);
     let told = crate::told::Told::new(&house);
-    let saw = pages_of(crate::saw_sheet::saw_sheet(&house));
+    let saw = saw_pages(&told);
     let lay = pages_of(crate::lay_sheet::lay_sheet(&told));
     let [saw, lay] = [&saw, &lay].map(|pages| pages.iter().flat_map(texts).collect::<Vec<&str>>());
     let mut seen = 0;
@@ -257,8 +261,8 @@ fn drawings_and_what_is_kept_have_the_saws_figure() {
             }
         }
         // What is kept of a board reads alike beside the board and in the list of what is worth keeping.
-        let saw = pages_of(crate::saw_sheet::saw_sheet(&house));
         let told = crate::told::Told::new(&house);
+        let saw = saw_pages(&told);
         let flags = pages_of(crate::flags_sheet::flags_sheet(&told));
         let all = flags.iter().flat_map(texts).collect::<Vec<_>>().join(" ");
         let keeps = saw.iter().flat_map(texts).filter_map(|text| text.strip_prefix("keep "));

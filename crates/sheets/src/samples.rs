@@ -381,6 +381,50 @@ fn the_sample_house_takes_no_more_pages_than_is_said_and_every_sheet_is_on_them(
     assert!(pages.iter().any(|page| page.names() == "Doorways and edges, Undercut and shave"));
 }
 
+/// A saw list for each stage, where it is asked for: each begins a page of its own and names no setting for boards of another
+/// stage; bars show these pale. By the lay list, which goes stage by stage, each board stands where its stage is.
+#[test]
+fn each_stage_has_its_saw_list_where_it_is_asked_for() {
+    for (name, text) in [SAMPLES[0], SAMPLES[2]] {
+        let house = house(text);
+        let told = crate::told::Told::new(&house);
+        let options =
+            SetOptions { saw_by_stage: true, only: [crate::Sheet::SawList].into(), ..SetOptions::default() };
+        let pages = crate::set(&house, &options);
+        let mut begun: Vec<&str> = pages.iter().map(|page| page.title.as_str()).collect();
+        begun.dedup();
+        let shares = told.shares();
+        let names = shares.order.iter().map(|stage| house.plan.stages[*stage].name.as_str());
+        let expected: Vec<String> =
+            names.enumerate().map(|(place, name)| format!("Saw list, {} {name}", place + 1)).collect();
+        assert_eq!(begun, expected, "{name}");
+        for (place, title) in expected.iter().enumerate() {
+            let own = pages.iter().filter(|page| page.title == *title);
+            let inked = own.flat_map(|page| &page.marks).filter_map(|mark| match mark {
+                Mark::Text { text, colour, .. } if *colour == drawing::Rgb::INK => Some(text.as_str()),
+                _ => None,
+            });
+            let inked: Vec<&str> = inked.flat_map(|text| text.split([' ', ',', '*'])).collect();
+            let (mut seen, mut all) = (0, 0);
+            for (board, of) in shares.of_board.iter().enumerate() {
+                let label = house.floor.boards[board].label.as_str();
+                let is_there = inked.contains(&label);
+                match *of == Some(place) {
+                    true => (seen, all) = (seen + usize::from(is_there), all + 1),
+                    // A strip lies beside a board of another stage; both are told together.
+                    false => {
+                        let stock = &house.floor.stock[house.floor.boards[board].stock];
+                        let is_beside = stock.pieces.iter().any(|piece| piece.strip);
+                        assert!(!is_there || is_beside, "{name}: {label} on {title}");
+                    }
+                }
+            }
+            // All but whole boards are sawn.
+            assert!(seen * 3 > all, "{name}: {seen} of {all} on {title}");
+        }
+    }
+}
+
 #[test]
 fn readings_stand_abreast_so_that_the_slab_keeps_to_a_page() {
     let house = house(SAMPLES[2].1);

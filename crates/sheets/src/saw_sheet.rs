@@ -1,28 +1,46 @@
-//! The saw list: each setting once, notched boards drawn, what is shaved.
+//! The saw list: each setting once, notched boards drawn, what is shaved; for the house, or for each stage.
 
 use crate::bound::List;
 use crate::flow::{Flow, Row, tick_box};
-use crate::page::{Page, Part, Type};
+use crate::font;
+use crate::page::{Page, Part, Type, clean};
 use crate::placing::{Placing, extent, marks_of};
+use crate::told::Told;
 use crate::words::{count, cut_length, figure, label, labels, marked, setting, strip_note};
 use crate::yields::put_yields;
 use drawing::{Options, board_drawing};
 use kurbo::Point;
-use order::{MitreEntry, Notch, SawEntry, TaperEntry};
+use order::{MitreEntry, Notch, SawEntry, SawList, SawPart, TaperEntry};
 use pipeline::House;
 use std::collections::VecDeque;
 
-/// The saw list; none of a floor that lies, of which nothing is left to saw.
-pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
+/// The saw list, or one for each stage; none of a floor that lies, of which nothing is left to saw.
+pub(crate) fn saw_lists<'a>(house: &'a Told<'_>, by_stage: bool) -> Vec<List<'a>> {
     if (0..house.floor.boards.len()).all(|board| house.floor.is_laid(board)) {
-        return None;
+        return Vec::new();
     }
+    let parts = match by_stage {
+        true => order::saw_parts(&house.plan, &house.floor, &house.order, house.shares()),
+        false => vec![order::whole_saw_list(&house.order)],
+    };
+    parts.into_iter().map(|part| saw_list(house, part)).collect()
+}
+
+/// A stage's name in a title takes this much of the page at most, mm.
+const NAME: f64 = 80.0;
+
+fn saw_list<'a>(house: &'a House, part: SawPart) -> List<'a> {
+    let title = part.name.as_ref().map_or_else(
+        || "Saw list".to_owned(),
+        |name| format!("Saw list, {}", font::fitted(&clean(name), 8.0, true, NAME)),
+    );
+    let day = part.day.map_or_else(String::new, |day| format!("day {day} · "));
     let note = format!(
-        "face {} · kerf {} · face up, tongue away from you, left end left",
+        "{day}face {} · kerf {} · face up, tongue away from you, left end left",
         setting(house, house.floor.pitch),
         setting(house, house.plan.stock.kerf)
     );
-    Some(List::new("Saw list", note, move |flow| {
+    List::new(title, note, move |flow| {
         let caution = "Extract at the saw; mask, eye and ear protection. Blade guard and push stick for narrow rips. \
          The saw maker's sheet and local rules come first.";
         flow.paragraph(caution, Type::plain(3.4));
@@ -30,7 +48,7 @@ pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
             flow.gap(1.6);
             flow.paragraph(&words, Type::bold(3.8));
         }
-        let saw = &house.order.saw;
+        let saw = &part.saw;
         let parts: [(&str, &[SawEntry]); 6] = [
             ("Fence, keep tongue", &saw.rips_keep_tongue),
             ("Fence, keep groove", &saw.rips_keep_groove),
@@ -47,7 +65,7 @@ pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
             // A rip's run is what the fence sees; a crosscut has none.
             put_entries(flow, house, entries, i < 3);
         }
-        if let Some(words) = order::skim_words(&house.plan, &house.floor, &house.order) {
+        if let Some(words) = order::skim_words(&house.plan, &house.floor, saw) {
             flow.gap(1.0);
             flow.paragraph(&words, Type::plain(3.6));
         }
@@ -57,7 +75,7 @@ pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
             let entry = |m: &MitreEntry| SawEntry { setting: m.setting, boards: m.boards.clone(), run: 0.0 };
             put_entries(flow, house, &mitres.iter().map(entry).collect::<Vec<_>>(), false);
         }
-        put_parted(flow, house);
+        put_parted(flow, house, saw);
         if !saw.tapers.is_empty() {
             flow.heading("Tapered rip, left end to right, straight from mark to mark");
             flow.table(&[]);
@@ -67,16 +85,16 @@ pub(crate) fn saw_sheet(house: &House) -> Option<List<'_>> {
         }
         if !saw.notches.is_empty() {
             flow.heading("Notch");
-            put_notches(flow, house);
+            put_notches(flow, house, saw);
         }
-        put_shaves(flow, house);
-        put_yields(flow, house);
-    }))
+        put_shaves(flow, house, &part);
+        put_yields(flow, house, &part);
+    })
 }
 
 /// Slanting cuts that part two pieces of a board: where each is marked on it.
-fn put_parted(flow: &mut Flow, house: &House) {
-    if house.order.saw.parted.is_empty() {
+fn put_parted(flow: &mut Flow, house: &House, saw: &SawList) {
+    if saw.parted.is_empty() {
         return;
     }
     flow.heading("One slanting cut for two");
@@ -85,7 +103,7 @@ fn put_parted(flow: &mut Flow, house: &House) {
     flow.paragraph(about, Type::quiet(3.4));
     flow.gap(1.5);
     flow.table(&[("board", SETTING, 0), ("on the groove and the tongue edge", 24.0, 0), ("parts", 110.0, 0)]);
-    for cut in &house.order.saw.parted {
+    for cut in &saw.parted {
         let top = flow.take(6.6);
         let (x, row) = (flow.x(), flow.row());
         let page = flow.page();
@@ -258,13 +276,12 @@ struct Notched<'a> {
 }
 
 /// Notched boards at one scale, so that they can be compared. Beside a short one stands the next that is short, too.
-fn put_notches(flow: &mut Flow, house: &House) {
+fn put_notches(flow: &mut Flow, house: &House, saw: &SawList) {
     let pitch = house.floor.pitch;
-    let boards = house.order.saw.notches.iter().filter_map(|notch| house.floor.boards.get(notch.board));
+    let boards = saw.notches.iter().filter_map(|notch| house.floor.boards.get(notch.board));
     let longest = boards.map(|board| board.length() + (board.lean * pitch).abs()).fold(1.0, f64::max);
     let scale = (longest / (flow.width() - 30.0)).max(4.0);
-    let all: Vec<Notched> =
-        house.order.saw.notches.iter().filter_map(|notch| Notched::of(house, notch, scale)).collect();
+    let all: Vec<Notched> = saw.notches.iter().filter_map(|notch| Notched::of(house, notch, scale)).collect();
     let half = (flow.width() - HALVES) / 2.0;
     let mut rest: VecDeque<Notched> = all.into();
     while let Some(first) = rest.pop_front() {
@@ -365,8 +382,8 @@ fn how_measured(house: &House, notch: &Notch, board: &lay::Board) -> String {
 }
 
 /// Boards whose lock is shaved, by the sides.
-fn put_shaves(flow: &mut Flow, house: &House) {
-    let shaves = house.fit.shaves();
+fn put_shaves(flow: &mut Flow, house: &House, part: &SawPart) {
+    let shaves = part.shaves(&house.fit);
     if shaves.is_empty() {
         return;
     }
@@ -399,7 +416,8 @@ mod tests {
         let plan =
             plan::read(include_str!("../../../sample-plans/hazel-court.ron")).expect("the sample reads");
         let house = pipeline::run(&plan).expect("the sample is sound");
-        let pages = saw_sheet(&house).expect("a list").alone(Paper::A4);
+        let told = Told::new(&house);
+        let pages = saw_lists(&told, false)[0].alone(Paper::A4);
         let entries = &house.order.saw.rips_keep_tongue;
         assert!(entries.len() >= 4 && entries.iter().all(|entry| entry.boards.len() == 1));
         let runs = pages[0].marks.iter().filter_map(|mark| match mark {

@@ -13,7 +13,7 @@ use crate::movement_sheet::movement_sheet;
 use crate::owner_sheet::owner_sheet;
 use crate::page::{Page, Part, Type};
 use crate::paper::{LEFT, MARGIN, scale_words};
-use crate::saw_sheet::saw_sheet;
+use crate::saw_sheet::saw_lists;
 use crate::setout_sheet::setout_sheet;
 use crate::slab_sheet::slab_sheet;
 use crate::stages_sheet::stages_sheet;
@@ -36,6 +36,8 @@ pub struct SetOptions {
     /// Scale, 1 to so much, at which the floor is drawn over several pages too; without it one is taken only where a
     /// single page shows the boards' labels too small.
     pub floor_scale: Option<f64>,
+    /// A saw list for each stage, on pages of its own; one for all of them without it.
+    pub saw_by_stage: bool,
     /// Sheets that are set; all of them where none is named.
     pub only: BTreeSet<Sheet>,
 }
@@ -116,7 +118,11 @@ pub(crate) fn set_of(house: &Told<'_>, options: &SetOptions) -> Vec<Page> {
             Sheet::Movement => movement_sheet(house).into(),
             Sheet::Floor => floor_sheet(house, paper, options.floor_scale).into(),
             Sheet::Doorways => doorways_sheet(house).into(),
-            Sheet::SawList => saw_sheet(house).into(),
+            // Each is handed out on its own day.
+            Sheet::SawList => {
+                let lists = saw_lists(house, options.saw_by_stage);
+                lists.iter().flat_map(|list| list.alone(paper)).collect::<Vec<Page>>().into()
+            }
             Sheet::Fitting => fit_sheet(house).into(),
             Sheet::LayList => lay_sheet(house).into(),
             Sheet::Flags => flags_sheet(house).into(),

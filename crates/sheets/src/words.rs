@@ -1,15 +1,12 @@
 //! Figures and phrases the sheets share.
 
 use pipeline::House;
-use plan::{Units, format_length};
+use plan::format_length;
 use setout::Pull;
 
 /// A length to the millimetre, as a tape reads it; feet and inches to their sixteenth.
 pub(crate) fn figure(house: &House, length: f64) -> String {
-    match house.plan.units {
-        Units::Metric => format_length(length.round(), Units::Metric),
-        units => format_length(length, units),
-    }
+    plan::format_tape(length, house.plan.units)
 }
 
 /// A board's length as it is cut: whole millimetres, never longer than the board, as the saw list sets the stop.

@@ -6,8 +6,9 @@ use crate::words::{figure, label, setting};
 use drawing::{Anchor, Rgb, paper_ink};
 use kurbo::{BezPath, PathEl, Rect};
 use lay::StockBoard;
-use order::YieldBar;
+use order::{SawPart, YieldBar};
 use pipeline::House;
+use std::cmp::Ordering;
 use std::collections::BTreeMap;
 
 /// From a bar's left side to its board, mm.
@@ -18,8 +19,8 @@ const BAR_LINE: f64 = 7.8;
 const DUST: f64 = 6.0;
 
 /// Bars of the stock boards that give more than one piece.
-pub(crate) fn put_yields(flow: &mut Flow, house: &House) {
-    if house.order.yields.is_empty() {
+pub(crate) fn put_yields(flow: &mut Flow, house: &House, part: &SawPart) {
+    if part.yields.is_empty() {
         return;
     }
     flow.heading("What each board yields");
@@ -34,13 +35,21 @@ pub(crate) fn put_yields(flow: &mut Flow, house: &House) {
     );
     let stops = stops(house);
     flow.paragraph(&about, Type::quiet(3.4));
+    let has_shared = |other| part.yields.iter().any(|bar| part.shares_with(&house.floor, bar.stock, other));
+    if has_shared(Ordering::Greater) {
+        let keep = "Pale, in thin writing: for a later stage. Keep it in one piece, with the board's number and its left end marked on it.";
+        flow.paragraph(keep, Type::plain(3.6));
+    }
+    if has_shared(Ordering::Less) {
+        let begun = "Begun: what an earlier stage left of the board is sawn on. Struck through: sawn then.";
+        flow.paragraph(begun, Type::plain(3.6));
+    }
     flow.gap(1.5);
     let longest = house.floor.stock.iter().map(|stock| stock.length).fold(1.0, f64::max);
-    let bars: Vec<(&YieldBar, &StockBoard)> = (house.order.yields.iter())
-        .filter_map(|bar| Some((bar, house.floor.stock.get(bar.stock)?)))
-        .collect();
+    let bars: Vec<(&YieldBar, &StockBoard)> =
+        (part.yields.iter()).filter_map(|bar| Some((bar, house.floor.stock.get(bar.stock)?))).collect();
     let (several, single): (Vec<_>, Vec<_>) = bars.into_iter().partition(|(_, stock)| stock.pieces.len() > 1);
-    let beside = right_of(house, &several);
+    let beside = right_of(house, part, &several);
     flow.table(&[("board", 0.0, 0), ("pieces", BAR, 0), ("left over", flow.width() - 14.0, 0)]);
     for bar in several {
         let width = flow.width();
@@ -48,7 +57,7 @@ pub(crate) fn put_yields(flow: &mut Flow, house: &House) {
         let narrow = NARROW.wrapped(&narrow_pieces(house, &stops, bar.1, mm), width - BAR);
         let top = flow.take(BAR_LINE + NARROW_LINE * narrow.len() as f64);
         let (x, right, row) = (flow.x() + BAR, flow.right(), flow.row());
-        let place = BarPlace { x, right, top, mm, row, stops: &stops };
+        let place = BarPlace { x, right, top, mm, row, stops: &stops, part };
         put_bar(flow.page(), house, bar, &place);
         flow.page().write_lines(&narrow, x, top + 9.7, NARROW_LINE, NARROW);
     }
@@ -59,7 +68,7 @@ pub(crate) fn put_yields(flow: &mut Flow, house: &House) {
     flow.paragraph("Boards that give one cut piece each:", Type::quiet(3.4));
     flow.gap(1.0);
     flow.table(&[]);
-    let beside = right_of(house, &single);
+    let beside = right_of(house, part, &single);
     for pair in single.chunks(2) {
         let half = flow.width() / 2.0;
         let mm = (half - 4.0 - BAR - beside) / longest;
@@ -71,7 +80,7 @@ pub(crate) fn put_yields(flow: &mut Flow, house: &House) {
         for (i, (bar, narrow)) in pair.iter().zip(&narrow).enumerate() {
             let (x, row) = (flow.x() + half * i as f64, flow.row());
             let (from, right) = (x + BAR, x + half - 4.0);
-            let place = BarPlace { x: from, right, top, mm, row, stops: &stops };
+            let place = BarPlace { x: from, right, top, mm, row, stops: &stops, part };
             put_bar(flow.page(), house, *bar, &place);
             flow.page().write_lines(narrow, from, top + 9.7, NARROW_LINE, NARROW);
         }
@@ -155,11 +164,13 @@ struct BarPlace<'a> {
     row: Row,
     /// What each piece is cut at.
     stops: &'a Stops,
+    /// The list it stands on.
+    part: &'a SawPart,
 }
 
 /// One opened board with its pieces; what is left is hatched, and said where it is worth keeping.
 fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard), place: &BarPlace<'_>) {
-    let BarPlace { x, right, top, mm, row, stops } = *place;
+    let BarPlace { x, right, top, mm, row, stops, part } = *place;
     tick_box(page, x - BAR, top + 0.8);
     page.begin(row.head(0));
     page.write_as(&(bar.stock + 1).to_string(), x - 1.5, top + 4.6, Type::bold(3.8), Anchor::End);
@@ -191,7 +202,15 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
             _ => PathEl::LineTo((*p).into()),
         }));
         shape.close_path();
-        page.shape(&shape, paper_ink(drawing::Role::SawnBoard).fill, Some((Rgb::INK, 0.25)));
+        let turn = turn_of(house, part, stock, piece);
+        let (fill, ink) = match turn {
+            Ordering::Equal => (paper_ink(drawing::Role::SawnBoard).fill, Rgb::INK),
+            _ => (None, Rgb::QUIET),
+        };
+        page.shape(&shape, fill, Some((ink, 0.25)));
+        if turn.is_lt() {
+            page.line((area.x0, area.y1), (area.x1, area.y0), 0.25, Rgb::QUIET);
+        }
         let (name, length) = piece_words(house, stops, stock, piece);
         for (text, size, y) in
             on_piece(&name, &length, area.width() - 1.0, lean(piece) * mm).unwrap_or_default()
@@ -200,17 +219,27 @@ fn put_bar(page: &mut Page, house: &House, (bar, stock): (&YieldBar, &StockBoard
                 &text,
                 area.center().x + (left + right) / 4.0,
                 top + y,
-                Type::plain(size),
+                Type { colour: ink, ..Type::plain(size) },
                 Anchor::Middle,
             );
         }
     }
-    for (line, y) in source_lines(house, stock) {
+    for (line, y) in source_lines(house, part, bar.stock, stock) {
         page.write(&line, whole.x1 + SOURCE_OFF, top + y, SOURCE);
     }
     if let Some((text, kind)) = left_words(house, bar) {
         page.begin(row.cell(2));
         page.write_as(&text, right, top + 4.4, kind, Anchor::End);
+    }
+}
+
+/// Whether a piece, or a strip beside it, is sawn for this stage, and else whether it was sawn before.
+fn turn_of(house: &House, part: &SawPart, stock: &StockBoard, piece: &lay::Piece) -> Ordering {
+    let strips = stock.pieces.iter().filter(|strip| strip.strip);
+    let mut beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
+    match part.takes(piece.board) || beside.any(|strip| part.takes(strip.board)) {
+        true => Ordering::Equal,
+        false => part.turn(piece.board),
     }
 }
 
@@ -231,10 +260,13 @@ fn left_words(house: &House, bar: &YieldBar) -> Option<(String, Type)> {
 const SOURCE: Type = Type { size: 2.8, bold: false, colour: Rgb::QUIET };
 const SOURCE_OFF: f64 = 1.2;
 
-/// Which board to pick up: its length, where boards are sold in several, and its pack; each with its baseline under the bar's
+/// Which board to pick up: its length, where boards are sold in several, and its pack, or that it was begun before; each with its baseline under the bar's
 /// top, mm.
-fn source_lines(house: &House, stock: &StockBoard) -> Vec<(String, f64)> {
-    let pack = format!("pack {}", stock.pack + 1);
+fn source_lines(house: &House, part: &SawPart, index: usize, stock: &StockBoard) -> Vec<(String, f64)> {
+    let pack = match part.shares_with(&house.floor, index, Ordering::Less) {
+        true => "begun".to_owned(),
+        false => format!("pack {}", stock.pack + 1),
+    };
     match house.plan.stock.longest() - house.plan.stock.shortest() < 0.05 {
         true => vec![(pack, 4.2)],
         false => vec![(setting(house, stock.length), 2.8), (pack, 5.8)],
@@ -242,9 +274,9 @@ fn source_lines(house: &House, stock: &StockBoard) -> Vec<(String, f64)> {
 }
 
 /// Room that bars need at their right for which boards they are and what is left, mm.
-fn right_of(house: &House, bars: &[(&YieldBar, &StockBoard)]) -> f64 {
+fn right_of(house: &House, part: &SawPart, bars: &[(&YieldBar, &StockBoard)]) -> f64 {
     let room = |(bar, stock): &(&YieldBar, &StockBoard)| {
-        let lines = source_lines(house, stock);
+        let lines = source_lines(house, part, bar.stock, stock);
         let source = lines.iter().map(|(line, _)| SOURCE.width(line)).fold(0.0, f64::max);
         let left = left_words(house, bar).map_or(0.0, |(text, kind)| kind.width(&text) + 1.5);
         SOURCE_OFF + source + left + 1.0

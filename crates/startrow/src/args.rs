@@ -162,6 +162,9 @@ pub(crate) enum Command {
         /// made if missing.
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
+        /// Print a saw list for each stage; without it one serves all of them. The CSV is one list, with a column for the stage.
+        #[arg(long, conflicts_with_all = ["csv", "out", "materials"])]
+        by_stage: bool,
     },
     /// Write the sheets, the floor and the lists as files.
     Sheets {
@@ -180,6 +183,9 @@ pub(crate) enum Command {
         /// it that is done only where one page shows the labels too small.
         #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = scale)]
         floor_scale: Option<f64>,
+        /// A saw list for each stage, on pages of its own; without it one serves all of them.
+        #[arg(long)]
+        by_stage: bool,
         /// What to write, separated by commas.
         #[arg(long, value_name = "KINDS", value_enum, value_delimiter = ',', default_values = ["pdf", "svg", "png", "csv"])]
         write: Vec<Output>,

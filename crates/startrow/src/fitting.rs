@@ -1,7 +1,7 @@
 //! How the boards go in and in which order, and where their joints lie, in plain words.
 
 use pipeline::House;
-use plan::format_length;
+use plan::format_tape;
 use std::fmt::Write;
 
 /// Boards named by their labels on one line before the rest are counted only.
@@ -9,7 +9,7 @@ const NAMED: usize = 12;
 
 /// Undercuts, shaved locks, the slip tongue, boards without a way in, and the order of laying.
 pub(crate) fn fitting(house: &House) -> String {
-    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let length = |mm: f64| format_tape(mm, house.plan.units);
     let (fit, floor) = (&house.fit, &house.floor);
     let label = |board: &usize| floor.boards.get(*board).map_or("", |board| board.label.as_str());
     let labels = |boards: &[usize]| {
@@ -136,7 +136,7 @@ pub(crate) fn joints(house: &House) -> String {
             let all = boards.iter().filter_map(|board| floor.boards.get(*board));
             let joints: Vec<String> = all
                 .map(|board| {
-                    let distance = format_length(pull.joint(board).round(), house.plan.units);
+                    let distance = format_tape(pull.joint(board), house.plan.units);
                     format!("{} {distance}", board.label)
                 })
                 .collect();

@@ -114,10 +114,24 @@ fn run(args: Args) -> anyhow::Result<ExitCode> {
                 None => print(&doorways::doorways(&house))?,
             }
         }
-        Command::Order { plans, csv, materials, out } => return several::order(&plans, csv, materials, out),
-        Command::Sheets { plans, out, paper, date, floor_scale, write, only, png_width, png_dpi } => {
+        Command::Order { plans, csv, materials, out, by_stage } => {
+            return several::order(&plans, csv, materials, out, by_stage);
+        }
+        Command::Sheets {
+            plans,
+            out,
+            paper,
+            date,
+            floor_scale,
+            by_stage,
+            write,
+            only,
+            png_width,
+            png_dpi,
+        } => {
             let mut options = load::write_options(paper, date, &write, png_width, png_dpi, floor_scale);
             options.set.only = only.into_iter().collect();
+            options.set.saw_by_stage = by_stage;
             return several::sheets(&plans, &out, &options);
         }
         Command::Import(ask) => print(&bring::import(&ask)?)?,

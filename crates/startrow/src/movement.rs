@@ -3,7 +3,7 @@
 use crate::load;
 use fit::{Change, JointLaid, Proposal, Stretch};
 use pipeline::House;
-use plan::{Climate, Plan, format_length};
+use plan::{Climate, Plan, format_length, format_tape};
 use site::Source;
 use std::fmt::Write;
 use std::path::{Path, PathBuf};
@@ -66,7 +66,7 @@ fn text(house: &House, proposals: Option<&[Proposal]>) -> String {
 }
 
 fn length(house: &House, mm: f64) -> String {
-    format_length(mm.round(), house.plan.units)
+    format_tape(mm, house.plan.units)
 }
 
 fn tenth(house: &House, mm: f64) -> String {

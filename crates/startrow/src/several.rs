@@ -88,17 +88,23 @@ pub(crate) fn check(plans: &Plans) -> anyhow::Result<ExitCode> {
     })
 }
 
+/// A plan's saw list as CSV.
+fn saw_csv(house: &House) -> Result<String, order::ListError> {
+    order::csv(&house.plan, &house.floor, &house.fit, &house.order, &house.stage_shares())
+}
+
 pub(crate) fn order(
     plans: &Plans,
     csv: Option<PathBuf>,
     materials: Option<PathBuf>,
     out: Option<PathBuf>,
+    by_stage: bool,
 ) -> anyhow::Result<ExitCode> {
     if let Some(out) = out {
         batch::prepare(&out, &plans.plans)?;
         return on_each(plans, |house, plan| {
             let to = batch::place(&out, plan, ".csv");
-            load::write_bytes(&to, order::csv(&house.floor, &house.fit, &house.order)?.as_bytes())?;
+            load::write_bytes(&to, saw_csv(house)?.as_bytes())?;
             if house.plan.materials.is_some() {
                 let to = batch::place(&out, plan, "-materials.csv");
                 load::write_bytes(&to, order::materials_csv(&house.materials())?.as_bytes())?;
@@ -119,14 +125,18 @@ pub(crate) fn order(
     match (csv, plans.only()) {
         (Some(_), None) => Err(only_one(plans, "--csv")),
         (Some(to), Some(_)) => on_each(plans, |house, _| {
-            load::write(&to, &order::csv(&house.floor, &house.fit, &house.order)?)?;
+            load::write(&to, &saw_csv(house)?)?;
             Ok(Said::sound(String::new()))
         }),
         (None, _) => on_each(plans, |house, plan| {
             // Only small floors can be proven; on others the bound stands alone.
             let fewest = order::fewest(&house.plan, &house.floor).ok();
-            let mut text =
-                order::text(&house.plan, &house.floor, &house.fit, &house.order, &house.bound(), fewest);
+            let parts = match by_stage {
+                true => house.saw_parts(),
+                false => vec![order::whole_saw_list(&house.order)],
+            };
+            let of = (&house.order, parts.as_slice());
+            let mut text = order::text(&house.plan, &house.floor, &house.fit, of, &house.bound(), fewest);
             let materials = order::materials_text(&house.plan, &house.materials());
             if !materials.is_empty() {
                 text.push('\n');

@@ -2,14 +2,14 @@
 
 use findings::Severity;
 use pipeline::House;
-use plan::format_length;
+use plan::{format_length, format_tape};
 use std::fmt::Write;
 
 /// The set-out as one would say it on site.
 pub(crate) fn setout(house: &House) -> String {
     let length = |mm: f64| format_length(mm, house.plan.units);
     let rips = |least: f64, greatest: f64| {
-        let shown = |mm: f64| length(if house.plan.units == plan::Units::Metric { mm.round() } else { mm });
+        let shown = |mm: f64| format_tape(mm, house.plan.units);
         let (from, to) = (shown(least), shown(greatest));
         if greatest - least < 0.5 || from == to { from } else { format!("{from}–{to}") }
     };
@@ -36,7 +36,7 @@ pub(crate) fn setout(house: &House) -> String {
                 "  {}  {room}, corner {}: {what} {}",
                 pull.letter,
                 pull.wall + 1,
-                length(pull.distance.round())
+                format_tape(pull.distance, house.plan.units)
             ));
         }
         let first = line.first_rip.map(|i| &chosen.rips[i]);
@@ -78,6 +78,7 @@ pub(crate) fn setout(house: &House) -> String {
     if chosen.rips.is_empty() {
         say("  no edge runs along the rows".into());
     }
+    let wide = column(house);
     for (rip, short) in chosen.rips.iter().zip(house.short_rips()) {
         let mark = house.rip_words(rip, short).map_or(String::new(), |words| format!("  {words}"));
         let least = match short {
@@ -85,11 +86,11 @@ pub(crate) fn setout(house: &House) -> String {
             None => rip.least,
         };
         say(format!(
-            "  {:>13}  {} ({}, {} long){mark}",
+            "  {:>wide$}  {} ({}, {} long){mark}",
             rips(least, rip.greatest.max(least)),
             rip.source.name(&house.plan),
             rip.kind.word(),
-            length(rip.length.round())
+            format_tape(rip.length, house.plan.units)
         ));
     }
     gaps_to_leave(house, &mut say);
@@ -117,11 +118,15 @@ fn letter(house: &House, region: usize) -> String {
 
 /// The lines that rooms have of their own, each with its pulls and its first rip.
 fn own_lines(house: &House, say: &mut impl FnMut(String)) {
-    let length = |mm: f64| format_length(mm, house.plan.units);
     let room = |room: usize| house.plan.rooms.get(room).map_or("", |room| room.name.as_str());
     for (choice, line) in house.setout.own_lines() {
         let pulls = line.pulls.iter().chain(&line.check).map(|pull| {
-            format!("{} from {}, corner {}", length(pull.distance.round()), room(pull.room), pull.wall + 1)
+            format!(
+                "{} from {}, corner {}",
+                format_tape(pull.distance, house.plan.units),
+                room(pull.room),
+                pull.wall + 1
+            )
         });
         let pulls: Vec<String> = pulls.collect();
         let name = choice.rooms.first().map_or("", |index| room(*index));
@@ -141,9 +146,18 @@ fn own_lines(house: &House, say: &mut impl FnMut(String)) {
     }
 }
 
+/// How wide a column of rips is, characters: the longest of `105.5–112.5`, or of `3 13/16"–10 11/16"`.
+fn column(house: &House) -> usize {
+    match house.plan.units {
+        plan::Units::Metric => 13,
+        plan::Units::FeetInches => 17,
+    }
+}
+
 /// The gaps that the set-out makes wider within their play.
 fn gaps_to_leave(house: &House, say: &mut impl FnMut(String)) {
     let length = |mm: f64| format_length(mm, house.plan.units);
+    let wide = column(house);
     let mut gaps = house.gaps_to_leave();
     gaps.retain(|gap| gap.reads_wider(length));
     if gaps.is_empty() {
@@ -153,11 +167,11 @@ fn gaps_to_leave(house: &House, say: &mut impl FnMut(String)) {
     say("Gaps to leave wider than their least, so that no strip is left beside a whole board".into());
     for gap in gaps {
         say(format!(
-            "  {:>13}  {} ({}, {} long), least {}",
+            "  {:>wide$}  {} ({}, {} long), least {}",
             gap.words(length),
             gap.source.name(&house.plan),
             gap.kind.word(),
-            length(gap.length.round()),
+            format_tape(gap.length, house.plan.units),
             length(gap.least)
         ));
     }
@@ -165,7 +179,7 @@ fn gaps_to_leave(house: &House, say: &mut impl FnMut(String)) {
 
 /// How the points of a pattern are marked on the line.
 fn points(house: &House, say: &mut impl FnMut(String)) {
-    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let length = |mm: f64| format_tape(mm, house.plan.units);
     let Some(points) = &house.setout.points else { return };
     let Some(first) = points.first else {
         say("  No point stands on this stretch of the line.".into());
@@ -201,16 +215,17 @@ fn point_is(house: &House) -> &'static str {
 
 /// What the points' place leaves at the walls across the axis.
 fn across_the_axis(house: &House, say: &mut impl FnMut(String)) {
-    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let length = |mm: f64| format_tape(mm, house.plan.units);
     let Some(points) = house.setout.points.as_ref().filter(|points| !points.ends.rips.is_empty()) else {
         return;
     };
     say(String::new());
     say("Smallest pieces at the walls across the axis".into());
+    let wide = column(house);
     for rip in &points.ends.rips {
         let mark = if rip.seen < points.least { "  under the least" } else { "" };
         say(format!(
-            "  {:>13}  {} ({}){mark}",
+            "  {:>wide$}  {} ({}){mark}",
             length(if mark.is_empty() {
                 rip.least
             } else {
@@ -224,7 +239,7 @@ fn across_the_axis(house: &House, say: &mut impl FnMut(String)) {
 
 /// The line snapped again, room by room.
 fn control(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) {
-    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let length = |mm: f64| format_tape(mm, house.plan.units);
     if advice.control.is_empty() {
         return;
     }
@@ -284,7 +299,7 @@ fn widths(house: &House, advice: &setout::Advice, say: &mut impl FnMut(String)) 
 
 /// Directions side by side.
 pub(crate) fn directions(house: &House, all: &[pipeline::Direction]) -> String {
-    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let length = |mm: f64| format_tape(mm, house.plan.units);
     let line_out = setout::line_out(&house.plan);
     let heads = [
         "rows at",
@@ -346,11 +361,11 @@ pub(crate) fn lines(house: &House, laid: &[pipeline::LaidLine]) -> String {
         Some(vec![
             length(candidate.offset),
             length(candidate.narrowest),
-            length(house.setout.short_as_drawn(candidate).round()),
-            length(candidate.short_length.round()),
-            length(value.short.round()),
+            format_tape(house.setout.short_as_drawn(candidate), house.plan.units),
+            format_tape(candidate.short_length, house.plan.units),
+            format_tape(value.short, house.plan.units),
             length(value.uneven),
-            length(value.ripped.round()),
+            format_tape(value.ripped, house.plan.units),
             line.opened.to_string(),
             line.packs.to_string(),
             line.faults.to_string(),
@@ -384,7 +399,7 @@ fn table(rows: &[Vec<String>]) -> String {
 
 /// The floor row by row.
 pub(crate) fn lay(house: &House) -> String {
-    let length = |mm: f64| format_length(mm.round(), house.plan.units);
+    let length = |mm: f64| format_tape(mm, house.plan.units);
     let floor = &house.floor;
     let mut out = String::new();
     let mut say = |line: String| {
@@ -440,11 +455,17 @@ pub(crate) fn flags(house: &House) -> String {
             Severity::Fault => "fault",
             Severity::Look => "look ",
         };
+        // Of what must not be at all there is no limit to tell.
+        let limit = match flag.limit == 0.0 {
+            true => String::new(),
+            false => {
+                format!(" (limit {})", flag.kind.figure_in_words(flag.limit, house.plan.units, length))
+            }
+        };
         say(format!(
-            "{severity}  {} {} (limit {})  {}  — {}",
+            "{severity}  {} {}{limit}  {}  — {}",
             flag.kind.word(),
             told(flag),
-            flag.kind.figure_in_words(flag.limit, house.plan.units, length),
             of.places(&house.flags, told),
             flag.mend
         ));

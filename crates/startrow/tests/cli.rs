@@ -5,7 +5,7 @@ use serde_json::Value;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
-fn sample(name: &str) -> PathBuf {
+pub(crate) fn sample(name: &str) -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sample-plans").join(name)
 }
 
@@ -21,12 +21,12 @@ const SAMPLES: [&str; 8] = [
     "tern-point.ron",
 ];
 
-fn startrow(args: &[&str], plan: &Path) -> Output {
+pub(crate) fn startrow(args: &[&str], plan: &Path) -> Output {
     let (stage, rest) = args.split_first().unwrap();
     Command::new(env!("CARGO_BIN_EXE_startrow")).arg(stage).arg(plan).args(rest).output().unwrap()
 }
 
-fn stdout(output: &Output) -> String {
+pub(crate) fn stdout(output: &Output) -> String {
     String::from_utf8(output.stdout.clone()).unwrap()
 }
 

@@ -2,6 +2,7 @@
 
 mod beside;
 mod cli;
+mod feet;
 mod files;
 mod hostile;
 mod laid;

@@ -119,6 +119,9 @@ pub(super) fn paint_under(
     for thing in selected {
         brush.mark(*thing, plan, house, Stroke::new(2.6, palette.chalk));
     }
+    if let Some(found) = shown.tape.filter(|found| shown.selected.room() == Some(found.room)) {
+        brush.tape_lines(plan, found);
+    }
 }
 
 /// Paints what lies over everything, handles, what is being drawn, what is caught, words at the foot, and adds where it

@@ -20,7 +20,7 @@ pub(super) fn state(facts: &Facts<'_>) -> String {
         0 => "nothing to undercut".to_owned(),
         n => format!("{} to undercut", names::count(n, "jamb", "jambs")),
     };
-    format!("{undercuts}, {} wide", names::length(widest.round(), facts.plan.units))
+    format!("{undercuts}, {} wide", names::tape(widest, facts.plan.units))
 }
 
 pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
@@ -32,9 +32,8 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     let units = facts.plan.units;
     heading(ui, "Continuous floor");
     let widest = |list: &[::fit::Continuous]| list.iter().map(|c| c.extent).fold(0.0, f64::max);
-    let against = |mm: f64, limit: f64| {
-        format!("{} of {}", names::length(mm.round(), units), names::length(limit, units))
-    };
+    let against =
+        |mm: f64, limit: f64| format!("{} of {}", names::tape(mm, units), names::length(limit, units));
     line(ui, "Widest across the boards", against(widest(&house.fit.widths), facts.plan.rules.greatest_width));
     line(
         ui,

@@ -168,20 +168,16 @@ fn offcuts(ui: &mut Ui, plan: &Plan, house: &House, laid: &Laid, actions: &mut A
         let word =
             used.map_or_else(|| "not needed so far".to_owned(), |board| format!("for {}", board.label));
         ui.push_id(index, |ui| {
-            with(
-                ui,
-                &format!("{} of board {}, {word}", names::length(rest.round(), plan.units), index + 1),
-                |ui| {
-                    if act(ui, "gone").on_hover_text("It is lost or broken: plan without it").clicked() {
-                        actions.edit("offcut gone", move |plan| {
-                            let stock = plan.laid.as_mut().and_then(|laid| laid.stock.get_mut(index));
-                            if let Some(stock) = stock {
-                                stock.rest = None;
-                            }
-                        });
-                    }
-                },
-            );
+            with(ui, &format!("{} of board {}, {word}", names::tape(rest, plan.units), index + 1), |ui| {
+                if act(ui, "gone").on_hover_text("It is lost or broken: plan without it").clicked() {
+                    actions.edit("offcut gone", move |plan| {
+                        let stock = plan.laid.as_mut().and_then(|laid| laid.stock.get_mut(index));
+                        if let Some(stock) = stock {
+                            stock.rest = None;
+                        }
+                    });
+                }
+            });
         });
     }
     if rests.len() > LISTED {

@@ -44,7 +44,7 @@ fn joints(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
             Some(laid) => format!(
                 "{} × {}",
                 names::length(joint.width, plan.units),
-                names::length(laid.length.round(), plan.units)
+                names::tape(laid.length, plan.units)
             ),
             None => names::length(joint.width, plan.units),
         };
@@ -134,7 +134,7 @@ fn put_in(joint: MovementJoint, plan: &Plan, actions: &mut Actions) {
 /// What a proposal does: `width 9 080 becomes 5 005 of 8 000`.
 fn relief(proposal: &Proposal, units: plan::Units) -> String {
     let what = if proposal.along_rows { "width" } else { "length" };
-    let figure = |mm: f64| names::length(mm.round(), units);
+    let figure = |mm: f64| names::tape(mm, units);
     format!(
         "{what} {} becomes {} of {}; the joint is {} long",
         figure(proposal.before),
@@ -302,7 +302,7 @@ fn stretch_line(ui: &mut Ui, house: &House, stretch: &Stretch, actions: &mut Act
         Some(left) => format!("{} to spare", tenth(left)),
         None => "no bound".to_owned(),
     };
-    let name = format!("{place}, {}", names::length(stretch.extent.round(), plan.units));
+    let name = format!("{place}, {}", names::tape(stretch.extent, plan.units));
     if super::measure::item(ui, &name, &figure, false) {
         actions.push(Action::Show(at));
     }
@@ -374,7 +374,7 @@ fn joint_place(ui: &mut Ui, plan: &Plan, index: usize, actions: &mut Actions) {
 
 /// How a joint lies, in a sentence.
 fn lies(house: &House, laid: &JointLaid) -> String {
-    let figure = |mm: f64| names::length(mm.round(), house.plan.units);
+    let figure = |mm: f64| names::tape(mm, house.plan.units);
     if laid.stretches.is_empty() {
         return "It lies on no boards.".into();
     }

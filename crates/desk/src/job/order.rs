@@ -63,7 +63,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     settings(ui, facts, "Stop, keep left end", &saw.crosscuts_keep_left);
     settings(ui, facts, "Stop, keep right end", &saw.crosscuts_keep_right);
     settings(ui, facts, "Stop, cut both ends", &saw.crosscuts_both);
-    if let Some(words) = ::order::skim_words(facts.plan, &house.floor, order) {
+    if let Some(words) = ::order::skim_words(facts.plan, &house.floor, saw) {
         note(ui, words);
     }
     if !saw.tapers.is_empty() {

@@ -120,6 +120,11 @@ impl Print {
                 self.options.set.floor_scale = SCALES[chosen].0;
             }
         });
+        if facts.plan.stages.len() > 1 {
+            let words = "a saw list for each stage";
+            let about = "On pages of its own, to be sawn on its day; without it one list serves all stages.";
+            ui.checkbox(&mut self.options.set.saw_by_stage, words).on_hover_text(about);
+        }
         let has_floor = facts.house.is_some() && facts.is_current;
         let look = ui.add_enabled(has_floor, egui::Button::new("Look at the sheets, and print"));
         if look.on_hover_text(Command::LookAtSheets.about()).clicked() {

@@ -56,7 +56,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
             line(
                 ui,
                 &format!("Pull {} from {room}, corner {}", pull.letter, pull.wall + 1),
-                names::length(pull.distance.round(), units),
+                names::tape(pull.distance, units),
             )
             .on_hover_text(
                 "A pull is a tape measure from a corner, square to the start line; two of them snap it",
@@ -67,7 +67,7 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, directions: &mut Directions, 
             line(
                 ui,
                 &format!("Check {} from {room}, corner {}", check.letter, check.wall + 1),
-                names::length(check.distance.round(), units),
+                names::tape(check.distance, units),
             )
             .on_hover_text("A third pull: if it does not agree, snap the line again");
         }
@@ -139,7 +139,7 @@ fn points(ui: &mut Ui, facts: &Facts<'_>, house: &House) {
     for (mark, what) in [(points.first, "First point"), (points.last, "Last point")] {
         let Some(mark) = mark else { continue };
         let label = format!("{what} {} from {}", mark.letter, mark.source.name(plan));
-        line(ui, &label, names::length(mark.distance.round(), units)).on_hover_text(
+        line(ui, &label, names::tape(mark.distance, units)).on_hover_text(
             "Along the line from the wall's face: the tip of chevron, the middle of a right-hand block's forward end in herringbone; the last one is the check",
         );
     }
@@ -216,11 +216,7 @@ fn own_lines(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut Action
             if let Some(line) = choice.line.as_ref().filter(|_| choice.has_own) {
                 let pulls = line.pulls.iter().chain(&line.check).map(|pull| {
                     let room = facts.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
-                    format!(
-                        "{} from {room}, corner {}",
-                        names::length(pull.distance.round(), units),
-                        pull.wall + 1
-                    )
+                    format!("{} from {room}, corner {}", names::tape(pull.distance, units), pull.wall + 1)
                 });
                 note(ui, format!("pull {}", pulls.collect::<Vec<_>>().join(", ")));
                 if let Some(letter) =
@@ -252,10 +248,10 @@ fn control_lines(ui: &mut Ui, house: &House, advice: &Advice) {
             line(ui, &control.place.name(&house.plan, &house.surveyed), rows);
             for pull in &control.pulls {
                 let room = house.plan.rooms.get(pull.room).map_or("", |room| room.name.as_str());
-                let length = names::length(pull.distance.round(), house.plan.units);
+                let length = names::tape(pull.distance, house.plan.units);
                 note(ui, format!("{length} from {room}, corner {}", pull.wall + 1));
             }
-            let figure = |mm: f64| names::length(mm.round(), house.plan.units);
+            let figure = |mm: f64| names::tape(mm, house.plan.units);
             if let Some(how) = control.second_point(&house.plan, &house.surveyed, &house.setout, figure) {
                 note(ui, how);
             }
@@ -350,8 +346,8 @@ impl Directions {
         let line_out = setout::line_out(plan);
         for direction in all {
             let reasons: Vec<String> = direction.reasons.iter().map(|reason| reason.words(plan)).collect();
-            let [drawn, out] = [direction.short_as_drawn, direction.short_length]
-                .map(|short| names::length(short.round(), units));
+            let [drawn, out] =
+                [direction.short_as_drawn, direction.short_length].map(|short| names::tape(short, units));
             note(
                 ui,
                 format!(

@@ -23,14 +23,14 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, house: &House, actions: &mut 
     let usual = house.floor.boards.len().saturating_sub(fit.ways.len());
     line(ui, &format!("Boards that {}", fit.usual.word()), usual.to_string());
     if !fit.slips.is_empty() {
-        let length = names::length(fit.slip_length().round(), facts.plan.units);
+        let length = names::tape(fit.slip_length(), facts.plan.units);
         line(ui, "Slip tongue in all", length);
         for (index, door) in facts.plan.doorways.iter().enumerate() {
             let back = fit.slips.iter().filter(|slip| slip.doorway == Some(index));
             let back: f64 = back.map(fit::Slip::length).sum();
             if back > 0.0 {
                 let label = format!("of it to lay back from {}", door.name);
-                line(ui, &label, names::length(back.round(), facts.plan.units));
+                line(ui, &label, names::tape(back, facts.plan.units));
             }
         }
     }

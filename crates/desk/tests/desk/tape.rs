@@ -66,6 +66,37 @@ fn the_tape_is_opened_for_the_room_that_is_selected_and_put_away() {
     assert!(hands.harness.query_by_label("taped, wall 1").is_none());
 }
 
+/// The walls that wait for their length, and the diagonals, are dotted from corner to corner, through the rings at the walls: under
+/// the writing, which is painted as one mesh of letters and the plates they stand on.
+#[test]
+fn the_lines_of_the_tape_lie_under_the_rings() {
+    use egui::Shape;
+    let mut hands = Hands::with_plan(one_room());
+    let dashes = |hands: &Hands| {
+        let shapes = &hands.harness.output().shapes;
+        let at = |is_it: &dyn Fn(&Shape) -> bool| -> Vec<usize> {
+            let all = shapes.iter().enumerate().filter(|(_, clipped)| is_it(&clipped.shape));
+            all.map(|(at, _)| at).collect()
+        };
+        let lines = at(
+            &|shape| matches!(shape, Shape::LineSegment { stroke, .. } if [1.2, 1.5].contains(&stroke.width)),
+        );
+        (lines, at(&|shape| matches!(shape, Shape::Mesh(mesh) if mesh.vertices.len() > 200)))
+    };
+    let (before, _) = dashes(&hands);
+    hands.run(Command::TapeRoom);
+    let (lines, writing) = dashes(&hands);
+    assert!(lines.len() > before.len() + 20, "{} dashes", lines.len());
+    for length in ["4000", "3010", "4020", "2990", "5001"] {
+        type_length(&mut hands, length);
+    }
+    let (taped, written) = dashes(&hands);
+    for (lines, writing) in [(lines, writing), (taped, written)] {
+        let (last, letters) = (lines.last().expect("lines"), writing.last().expect("writing"));
+        assert!(last < letters, "a line is painted at {last}, the writing at {letters}");
+    }
+}
+
 #[test]
 fn letters_typed_ahead_of_the_next_field_are_kept() {
     let mut hands = Hands::with_plan(one_room());

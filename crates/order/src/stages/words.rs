@@ -2,7 +2,7 @@
 
 use super::{Boundary, DayStep, StagePlan, StepKind};
 use lay::Floor;
-use plan::{Plan, format_area, format_length};
+use plan::{Plan, format_area, format_tape};
 use setout::SetOut;
 use site::Site;
 use std::fmt::Write;
@@ -54,7 +54,7 @@ impl Boundary {
         floor: &Floor,
         names: [&str; 2],
     ) -> Vec<String> {
-        let length = |mm: f64| format_length(mm.round(), plan.units);
+        let length = |mm: f64| format_tape(mm, plan.units);
         let [first, next] = names;
         let mut all = Vec::new();
         let reach = match self.reach {

@@ -2,7 +2,7 @@
 
 use super::{problem, require_wall};
 use crate::check::{Place, Problem, fixture_fault, shape_fault};
-use crate::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Plan, Point, Room, Side};
+use crate::{Beyond, Doorway, Fixture, FixtureKind, Leaf, Places, Plan, Point, Room, Side};
 
 /// A new doorway's opening, mm; common practice, no source.
 const WIDTH: f64 = 820.0;
@@ -37,7 +37,7 @@ pub fn add_room(plan: &mut Plan, corners: &[Point]) -> Result<usize, Problem> {
 }
 
 /// Adds a doorway to a wall with its middle `middle` mm from the wall's corner, as near as it fits, and gives
-/// its index. The wall's thickness is taken from the room behind it; boards run through into a boarded room
+/// its index. It is named after the room that one goes into, and stands before one room. The wall's thickness is taken from the room behind it; boards run through into a boarded room
 /// and stop under the leaf otherwise.
 ///
 /// # Errors
@@ -63,21 +63,83 @@ pub fn add_doorway(plan: &mut Plan, room: usize, wall: usize, middle: f64) -> Re
             "choose a longer wall",
         ));
     }
-    let taken: Vec<&str> = plan.doorways.iter().map(|doorway| doorway.name.as_str()).collect();
+    let at = (middle - width / 2.0).clamp(0.0, length - width);
     let mut doorway = Doorway {
         wall_thickness: OUTER_WALL,
-        ..Doorway::plain(
-            free_name(&format!("{} door", near.name), 0, &taken),
-            near.name.clone(),
-            wall,
-            (middle - width / 2.0).clamp(0.0, length - width),
-            width,
-        )
+        ..Doorway::plain(String::new(), near.name.clone(), wall, at, width)
     };
+    let places = Places::new(plan);
+    before_one_room(&places, &mut doorway, length);
+    doorway.name = name_of(plan, &places, room, &doorway);
     take_from_behind(plan, &mut doorway);
     plan.doorways.push(doorway);
     Ok(plan.doorways.len() - 1)
 }
+
+/// What is behind a wall at a place along it, as far as a wall may be thick.
+fn behind(places: &Places<'_>, doorway: &Doorway, offset: f64) -> Option<usize> {
+    places.far_wall(doorway, offset).filter(|far| far.distance <= THICKEST_WALL).map(|far| far.room)
+}
+
+/// Moves a doorway of which a part stands beside the room behind its middle along until all of it stands before that, where the room
+/// is wide enough, and off the room's corner by a lining and its architrave.
+fn before_one_room(places: &Places<'_>, doorway: &mut Doorway, length: f64) {
+    let middle = doorway.width / 2.0;
+    let Some(room) = behind(places, doorway, middle) else { return };
+    // How far the room reaches from the middle, one way along the wall.
+    let reach = |way: f64| {
+        let room_there = |far: f64| behind(places, doorway, middle + way * far) == Some(room);
+        let end = if way > 0.0 { length - doorway.at - middle } else { doorway.at + middle };
+        let steps = (end.min(2.0 * doorway.width) / LOOK).floor() as usize;
+        let (mut is, mut is_not) = match (1..=steps).find(|step| !room_there(*step as f64 * LOOK)) {
+            Some(step) => ((step - 1) as f64 * LOOK, step as f64 * LOOK),
+            None => return end.min(2.0 * doorway.width),
+        };
+        while is_not - is > 0.1 {
+            let between = f64::midpoint(is, is_not);
+            if room_there(between) { is = between } else { is_not = between }
+        }
+        is
+    };
+    let (before, after) = (reach(-1.0), reach(1.0));
+    if before >= middle && after >= middle || before + after < doorway.width {
+        return;
+    }
+    let off = OFF_CORNER.min((before + after - doorway.width) / 2.0);
+    let (least, most) = (middle - before + off, middle + after - off - doorway.width);
+    let by = if before < middle { least } else { most };
+    doorway.at = (doorway.at + by).round().clamp(0.0, (length - doorway.width).max(0.0));
+}
+
+/// Along a wall is looked behind it every so far, mm; a room narrower than that behind a doorway is not seen.
+const LOOK: f64 = 50.0;
+/// A doorway that is moved before a room stands so far off the room's corner, mm; common practice, no source.
+const OFF_CORNER: f64 = 100.0;
+
+/// A new doorway's name: after the room that one goes into. Of the two it joins that is a robe or the like, else the one that is no
+/// passage, and of two alike the one in whose wall it stands; the other where that name is taken.
+fn name_of(plan: &Plan, places: &Places<'_>, near: usize, doorway: &Doorway) -> String {
+    let taken: Vec<&str> = plan.doorways.iter().map(|doorway| doorway.name.as_str()).collect();
+    let far = behind(places, doorway, doorway.width / 2.0);
+    let order = |room: &usize| {
+        let room = &plan.rooms[*room];
+        let area = room.area();
+        let round: f64 =
+            (0..room.walls.len()).filter_map(|wall| room.wall_line(wall)).map(|(a, b)| a.distance(b)).sum();
+        (area >= CLOSET, area < PASSAGE * round * round)
+    };
+    let mut rooms: Vec<usize> = std::iter::once(near).chain(far).collect();
+    rooms.sort_by_key(order);
+    let names: Vec<String> = rooms.iter().map(|room| format!("{} door", plan.rooms[*room].name)).collect();
+    let free = names.iter().find(|name| !taken.contains(&name.as_str()));
+    free.cloned().unwrap_or_else(|| free_name(&names[0], 0, &taken))
+}
+
+/// A room with less area than this part of the square of its length all round is a passage: one three times as long as it is wide has
+/// 3 / 64 of it. Common practice, no source.
+const PASSAGE: f64 = 3.0 / 64.0;
+/// A room smaller than this is one that is gone into from the other, mm²; common practice, no source.
+const CLOSET: f64 = 3e6;
 
 /// What is behind a doorway where it stands: how thick its wall is, its leaf, and how the boards end.
 fn take_from_behind(plan: &Plan, doorway: &mut Doorway) {
@@ -203,6 +265,41 @@ mod tests {
         crate::edit::set_doorway_thickness(&mut plan, index, 100.0).unwrap();
         crate::edit::place_doorway(&mut plan, index, 6000.0).unwrap();
         assert_eq!(what(&plan).0, 100.0);
+    }
+
+    /// A bedroom of 3300 between a hall and a robe of 2000 behind the upper end of its right wall, from 1300 on: the middle of that wall
+    /// lies before the robe, a doorway of 820 there would begin at 1240. The hall is a passage.
+    #[test]
+    fn a_doorway_opens_into_one_room_and_is_named_after_it() {
+        let mut plan = Plan::new("House");
+        let mut add = |name: &str, (left, right): (f64, f64), (low, high): (f64, f64)| {
+            let corners = [(left, low), (right, low), (right, high), (left, high)].map(Point::from);
+            let room = add_room(&mut plan, &corners).unwrap();
+            plan.rooms[room].name = name.into();
+        };
+        add("Hall", (0.0, 6000.0), (0.0, 1200.0));
+        add("Bed 1", (0.0, 2900.0), (1292.0, 4592.0));
+        add("Bed 2", (2992.0, 6000.0), (1292.0, 4592.0));
+        add("Robe", (6092.0, 6700.0), (2592.0, 4592.0));
+        add("Kitchen", (0.0, 6000.0), (-4000.0, -92.0));
+        // Bed 2, its right wall.
+        let robe = add_doorway(&mut plan, 2, 1, 1650.0).unwrap();
+        let door = &plan.doorways[robe];
+        assert_eq!((door.name.as_str(), door.at, door.beyond), ("Robe door", 1400.0, Beyond::RunThrough));
+        // The hall's upper wall runs from right to left: the partition's middle lies 3054 from its corner.
+        for (middle, at, name) in [(600.0, 190.0, "Bed 2 door"), (3500.0, 3200.0, "Bed 1 door")] {
+            let index = add_doorway(&mut plan, 0, 2, middle).unwrap();
+            assert_eq!((plan.doorways[index].name.as_str(), plan.doorways[index].at), (name, at));
+        }
+        for (room, wall, name) in [(0, 0, "Kitchen door"), (0, 3, "Hall door"), (0, 1, "Hall door 2")] {
+            let index = add_doorway(&mut plan, room, wall, 600.0).unwrap();
+            assert_eq!(plan.doorways[index].name, name);
+        }
+        // A second one between hall and kitchen would be the kitchen's too; the hall's name is taken.
+        let index = add_doorway(&mut plan, 4, 2, 600.0).unwrap();
+        assert_eq!(plan.doorways[index].name, "Kitchen door 2");
+        let faults: Vec<String> = plan.problems().iter().map(|problem| problem.what.clone()).collect();
+        assert_eq!(faults, Vec::<String>::new());
     }
 
     #[test]

@@ -20,7 +20,7 @@ pub(crate) fn tables_of(house: &Told<'_>) -> Vec<Table> {
     let mut tables = vec![
         setout::pulls(house),
         setout::rips(house),
-        ::order::saw_table(&house.floor, &house.fit, &house.order),
+        ::order::saw_table(&house.plan, &house.floor, &house.fit, &house.order, house.shares()),
         ::order::taper_table(&house.floor, &house.order),
         ::order::notch_table(&house.floor, &house.order),
         lay::lay_list(house),

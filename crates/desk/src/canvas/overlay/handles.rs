@@ -8,7 +8,13 @@ use crate::palette::strong_font;
 use crate::select::Selected;
 use crate::tool::Pick;
 use egui::{Align2, Pos2, Rect, Shape, Stroke, StrokeKind, Vec2, vec2};
-use plan::{Plan, Point, format_length};
+use plan::{Plan, Point, Taped, format_length};
+
+/// Whether a taped length is a wall's, not a diagonal.
+fn is_wall(taped: &Taped, walls: usize) -> bool {
+    let apart = taped.from.abs_diff(taped.to);
+    apart == 1 || apart + 1 == walls
+}
 
 impl Brush<'_> {
     /// Handles to drag, and lengths to read and to click, on what is selected.
@@ -117,38 +123,23 @@ impl Brush<'_> {
         places
     }
 
-    /// A room's tape: its corners numbered, its diagonals drawn with what the tape showed, what is doubted marked.
-    pub(super) fn tape(&self, plan: &Plan, found: &crate::tape::Found, taken: &mut Vec<Rect>) {
+    /// The lines of a room's tape: diagonals, walls that are doubted, and what is taped next. They lie under the floor's writing, which
+    /// they would strike through.
+    pub(super) fn tape_lines(&self, plan: &Plan, found: &crate::tape::Found) {
         let palette = self.palette;
         let Some(room) = plan.rooms.get(found.room) else { return };
-        let count = room.walls.len();
         let at = |corner: usize| room.walls.get(corner).map(|wall| self.at(wall.corner));
-        let is_doubted = |index: usize| {
-            found.tape.as_ref().is_ok_and(|tape| tape.lines.get(index).is_some_and(|line| line.doubted))
-        };
         for (index, taped) in room.tape.iter().enumerate() {
             let (Some(from), Some(to)) = (at(taped.from), at(taped.to)) else { continue };
-            let ink = if is_doubted(index) { palette.fault } else { palette.chalk };
-            let is_wall =
-                matches!(taped.from.abs_diff(taped.to), 1) || taped.from.abs_diff(taped.to) + 1 == count;
-            match (is_wall, is_doubted(index)) {
+            match (is_wall(taped, room.walls.len()), found.is_doubted(index)) {
                 (true, false) => {}
                 (true, true) => {
-                    self.painter.line_segment([from, to], Stroke::new(4.0, ink));
+                    self.painter.line_segment([from, to], Stroke::new(4.0, palette.fault));
                 }
-                (false, _) => {
-                    let dashes = if taped.set_aside { (2.0, 7.0) } else { (9.0, 5.0) };
-                    self.painter.extend(Shape::dashed_line(
-                        &[from, to],
-                        Stroke::new(1.5, ink),
-                        dashes.0,
-                        dashes.1,
-                    ));
-                    let along = (to - from).normalized();
-                    let beside = vec2(along.y, -along.x);
-                    let mark = if is_doubted(index) { "? " } else { "" };
-                    let text = format!("{mark}{}", format_length(taped.length, self.units));
-                    self.figure_beside([from, to], beside * 0.2, &text, taken);
+                (false, is_doubted) => {
+                    let ink = if is_doubted { palette.fault } else { palette.chalk };
+                    let (dash, gap) = if taped.set_aside { (2.0, 7.0) } else { (9.0, 5.0) };
+                    self.painter.extend(Shape::dashed_line(&[from, to], Stroke::new(1.5, ink), dash, gap));
                 }
             }
         }
@@ -156,6 +147,23 @@ impl Brush<'_> {
             if let (Some(from), Some(to)) = (at(*a), at(*b)) {
                 let thin = Stroke::new(1.2, palette.weak);
                 self.painter.extend(Shape::dashed_line(&[from, to], thin, 2.0, 6.0));
+            }
+        }
+    }
+
+    /// A room's tape: what it showed along the diagonals, what is doubted marked, and the corners with their numbers.
+    pub(super) fn tape(&self, plan: &Plan, found: &crate::tape::Found, taken: &mut Vec<Rect>) {
+        let palette = self.palette;
+        let Some(room) = plan.rooms.get(found.room) else { return };
+        let at = |corner: usize| room.walls.get(corner).map(|wall| self.at(wall.corner));
+        for (index, taped) in room.tape.iter().enumerate() {
+            let (Some(from), Some(to)) = (at(taped.from), at(taped.to)) else { continue };
+            if !is_wall(taped, room.walls.len()) {
+                let along = (to - from).normalized();
+                let beside = vec2(along.y, -along.x);
+                let mark = if found.is_doubted(index) { "? " } else { "" };
+                let text = format!("{mark}{}", format_length(taped.length, self.units));
+                self.figure_beside([from, to], beside * 0.2, &text, taken);
             }
         }
         for (index, wall) in room.walls.iter().enumerate() {
