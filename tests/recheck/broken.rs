@@ -533,3 +533,46 @@ fn legs_on_both_sides_of_a_wall_are_told() {
         "{blocked} blocked, {along} come along the row, {demanded} demanded"
     );
 }
+
+/// The same where the lining stands and boards go 20 under it, and where the walls are out of true, so that what lies between the legs
+/// is up to 4 wider within than where it opens: all is told, and what comes along the row comes from its right end.
+#[test]
+fn legs_about_a_lining_that_stands_and_walls_out_of_true_are_told() {
+    let (mut under, mut wider) = (0, 0);
+    for (seed, out) in (1..=12).flat_map(|seed| [(seed, 0.0), (seed, 2.0)]) {
+        let mut plan = plan::Plan::new("Two rooms");
+        let room = |name: &str, corners: [(f64, f64); 4]| {
+            plan::Room::boarded(name, corners.map(|(x, y)| plan::Point::new(x, y)))
+        };
+        plan.rooms = vec![
+            room("A", [(0.0, 0.0), (4000.0, 0.0), (4000.0, 3000.0 + out), (0.0, 3000.0)]),
+            room("B", [(0.0, 3092.0), (4000.0, 3092.0), (4000.0, 5092.0), (0.0, 5092.0)]),
+        ];
+        plan.rooms[1].walls[1].corner.y -= out;
+        plan.doorways = vec![plan::Doorway {
+            beyond: plan::Beyond::RunThrough,
+            wall_thickness: 92.0,
+            lining: plan::Lining::Fitted,
+            under_lining: Some(20.0),
+            ..plan::Doorway::plain("Door", "A", 2, 700.0, 2400.0)
+        }];
+        plan.start_line = plan::StartLine::At(2950.0);
+        plan.seed = seed;
+        assert_eq!(plan.problems(), []);
+        let whole = result_of(&plan);
+        assert_eq!(checked(&plan::write(&plan), &whole).complaints, [], "seed {seed}, {out}");
+        for way in whole["fitting"]["other_ways"].as_array().unwrap() {
+            let between = way["astride"].as_array().map_or(&[][..], Vec::as_slice);
+            let is_deep = between.iter().any(|one| one["reach"].as_f64().unwrap() > 600.0);
+            if way["way"] == "slide" && !between.is_empty() && !way["under"].as_array().unwrap().is_empty() {
+                assert_eq!(way["from"], "right", "seed {seed}, {out}: {way}");
+                under += 1;
+            }
+            wider += usize::from(out > 0.0 && is_deep);
+        }
+    }
+    assert!(
+        under > 0 && wider > 0,
+        "{under} come along under the lining, {wider} lie about walls out of true"
+    );
+}

@@ -51,27 +51,37 @@ fn stands(contact: &Contact) -> bool {
 }
 
 /// The slot of an outline that reaches deepest in between two legs, counted from where the shorter one ends: how deep, and its
-/// extent across there. Corners as (distance from the end, across). Legs that part like a V, or lie aslant to the rows, are none:
+/// extent across: where walls are out of true it may be wider within than where it opens. Corners as (distance from the end, across). Legs that part like a V, or lie aslant to the rows, are none:
 /// the board is drawn off aslant.
 fn slot(ring: &[(f64, f64)]) -> Option<(f64, (f64, f64))> {
     let mut found: Option<(f64, (f64, f64))> = None;
     for (x, _) in ring {
         let at = x + AT_END;
-        let Some((bottom, across)) = slot_at(ring, at) else { continue };
+        let Some(Slot { bottom, across, extent }) = slot_at(ring, at) else { continue };
         let half = f64::midpoint(at, bottom);
-        let is_straight = slot_at(ring, half).is_some_and(|(_, within)| {
+        let is_straight = slot_at(ring, half).is_some_and(|Slot { across: within, .. }| {
             let drift = (within.0 + within.1 - across.0 - across.1) / 2.0;
             across.1 - across.0 < STRAIGHT * (within.1 - within.0) && drift.abs() <= ASLANT * (half - at)
         });
         if is_straight && found.is_none_or(|(most, _)| bottom - x > most) {
-            found = Some((bottom - x, across));
+            found = Some((bottom - x, extent));
         }
     }
     found
 }
 
-/// The deepest slot that is open at some distance from the end: where its bottom lies, and its extent across at that distance.
-fn slot_at(ring: &[(f64, f64)], at: f64) -> Option<(f64, (f64, f64))> {
+/// A slot that is open at some distance from the end.
+#[derive(Debug, Clone, Copy)]
+struct Slot {
+    /// Where its bottom lies.
+    bottom: f64,
+    /// Its extent across at that distance, and from there on to its bottom.
+    across: (f64, f64),
+    extent: (f64, f64),
+}
+
+/// The deepest slot that is open at some distance from the end.
+fn slot_at(ring: &[(f64, f64)], at: f64) -> Option<Slot> {
     let next = |i: usize| (i + 1) % ring.len();
     let crossings: Vec<(usize, f64)> = (0..ring.len())
         .filter_map(|i| {
@@ -84,20 +94,21 @@ fn slot_at(ring: &[(f64, f64)], at: f64) -> Option<(f64, (f64, f64))> {
     }
     // From the lowest crossing up the outline is left and come back into by turns.
     let rank = |y: f64| crossings.iter().filter(|(_, other)| *other < y).count();
-    let mut deepest: Option<(f64, (f64, f64))> = None;
+    let mut deepest: Option<Slot> = None;
     for (place, (edge, y)) in crossings.iter().enumerate() {
         let (end, to_y) = crossings[(place + 1) % crossings.len()];
         let (low, high) = (y.min(to_y), y.max(to_y));
         if ring[next(*edge)].0 < at || rank(low) % 2 == 0 || rank(high) != rank(low) + 1 {
             continue;
         }
-        let (mut bottom, mut corner) = (at, *edge);
+        let (mut bottom, mut extent, mut corner) = (at, (low, high), *edge);
         while corner != end {
             corner = next(corner);
-            bottom = bottom.max(ring[corner].0);
+            let (x, y) = ring[corner];
+            (bottom, extent) = (bottom.max(x), (extent.0.min(y), extent.1.max(y)));
         }
-        if deepest.is_none_or(|(most, _)| bottom > most) {
-            deepest = Some((bottom, (low, high)));
+        if deepest.is_none_or(|deepest| bottom > deepest.bottom) {
+            deepest = Some(Slot { bottom, across: (low, high), extent });
         }
     }
     deepest
@@ -124,6 +135,8 @@ mod tests {
         assert_eq!(slot(&with(&[(300.0, 180.0), (300.0, 60.0), (0.0, 60.0)])), None);
         assert_eq!(slot(&fork.iter().map(|(x, y)| (900.0 - x, *y)).collect::<Vec<_>>()), None);
         assert_eq!(slot(&with(&[(0.0, 180.0), (0.0, 170.0), (80.0, 90.0), (0.0, 10.0)])), None);
+        // Walls out of true: 76 where it opens, 80 at its bottom, which is as far as what stands there reaches.
+        is(&with(&[(0.0, 180.0), (0.0, 138.0), (300.0, 140.0), (300.0, 60.0), (0.0, 62.0)]), 300.0);
         // 5° and 15° aslant: 300 deep it drifts by 26 and by 80.
         let leaning = |drift: f64| {
             let (low, high) = (20.0 + drift, 80.0 + drift);

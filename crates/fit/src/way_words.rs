@@ -65,11 +65,10 @@ impl WayIn {
                 format!("no way in: a leg on both sides of {}", self.astride_of(plan))
             }
             Motion::Slide if !self.astride.is_empty() => {
-                let from = self.from.map_or("end", side_word);
-                format!(
-                    "slide along the row from its {from}: a leg on both sides of {}",
-                    self.astride_of(plan)
-                )
+                let from = self.from.map_or(String::new(), |from| format!(" from its {}", side_word(from)));
+                let under = things(plan, self.under.iter().copied());
+                let under = if under.is_empty() { under } else { format!(", under {under}") };
+                format!("slide along the row{from}{under}: a leg on both sides of {}", self.astride_of(plan))
             }
             Motion::Blocked => format!("no way in under {}", things(plan, self.under.iter().copied())),
             Motion::Slide => {

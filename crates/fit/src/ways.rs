@@ -219,7 +219,12 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
         [home, far, near, away].map(|part| around.is_under(part));
     let tight_across = around.nearest(far).is_some_and(|c| c.room < needs.across(around.board) - EXACT);
     let is_held = tuck.is_none() && around.is_held_at_both_ends();
+    // One with legs comes lengthways, from its away end, or not at all.
+    let is_astride = !around.astride.is_empty();
+    let comes_along = !away_under && tuck.is_none_or(|tuck| tuck == TuckWay::Along);
     let (motion, from, shaved) = match (far_under, home_under) {
+        _ if is_astride && !comes_along => (Motion::Blocked, None, Vec::new()),
+        _ if is_astride => (Motion::Slide, Some(away), around.joints(lock || tight_across, lock)),
         // Pushed home from the open side, its ends go under as it comes.
         (false, _) if around.is_open(far) => (Motion::Slide, Some(far), around.joints(lock, lock)),
         (false, _) if near_under && away_under && is_held => (Motion::Blocked, None, Vec::new()),
@@ -236,11 +241,13 @@ pub(crate) fn way_in(needs: &Needs, index: usize, around: &Around<'_>) -> Option
     };
     // Slid along under a kick it comes from past the kick's end.
     let from = if tuck == Some(TuckWay::Along) { None } else { from };
-    Some(WayIn { board: index, motion, from, shaved, under, tuck, tight: Vec::new(), astride: Vec::new() })
+    let astride = around.astride.clone();
+    Some(WayIn { board: index, motion, from, shaved, under, tuck, tight: Vec::new(), astride })
 }
 
 /// The way in of a board with legs on both sides of something: it comes lengthways, from where the floor is still bare. At the
-/// end of the boards laid before there is no room for that, nor where the row ends too soon.
+/// end of the boards laid before there is no room for that, nor where the row ends too soon. Where it goes under something and could
+/// come, how is left to what it goes under.
 fn lengthways(needs: &Needs, index: usize, around: &Around<'_>, under: &[Meets]) -> Option<WayIn> {
     let all = &around.astride;
     let farthest = all.iter().map(|between| between.reach).max_by(f64::total_cmp)?;
