@@ -5,51 +5,52 @@
 use plan::{BoardLength, Plan, Point, Room};
 use startrow_tests::{Dice, house, slanted, tiny::Case};
 
-/// No floor is found that opens fewer boards than the bound; and in most cases one that opens just as many is, so
-/// that the bound is not idle.
-#[test]
-fn no_floor_opens_fewer_boards_than_the_bound() {
-    let (mut met, mut within_one, mut laid) = (0, 0, 0);
-    for seed in 0..1500 {
-        let case = Case::new(seed);
+/// Floors found by the exhaustive search, and how many of them open as many boards as the bound, and at most one more.
+struct Found {
+    laid: usize,
+    met: usize,
+    within_one: usize,
+}
+
+/// Looks for floors of so many cases; none opens fewer boards than the bound.
+fn found(count: u64, case: impl Fn(u64) -> Case) -> Found {
+    let mut all = Found { laid: 0, met: 0, within_one: 0 };
+    for seed in 0..count {
+        let case = case(seed);
         let bound = case.bound();
         if bound > 0 {
             assert!(!case.opens(bound - 1), "seed {seed}: {case:?} opens fewer than {bound}");
         }
         // Only every tenth is searched upwards as well: that takes longer.
         if seed % 10 == 0 {
-            let found = case.fewest(bound);
-            laid += usize::from(found.is_some());
-            met += usize::from(found == Some(bound));
-            within_one += usize::from(found.is_some_and(|found| found <= bound + 1));
+            let fewest = case.fewest(bound);
+            all.laid += usize::from(fewest.is_some());
+            all.met += usize::from(fewest == Some(bound));
+            all.within_one += usize::from(fewest.is_some_and(|fewest| fewest <= bound + 1));
         }
     }
+    all
+}
+
+/// No floor is found that opens fewer boards than the bound; and in most cases one that opens just as many is, so
+/// that the bound is not idle.
+#[test]
+fn no_floor_opens_fewer_boards_than_the_bound() {
+    let Found { laid, met, within_one } = found(1500, Case::new);
     let figures =
         format!("of {laid} floors found {met} open as many as the bound, {within_one} at most one more");
     assert!(laid > 100 && 10 * met > 6 * laid && 10 * within_one > 9 * laid, "{figures}");
 }
 
-/// Nor where walls part rows lengthways, so that a piece covers both sides or each has one of its own.
+/// Nor where walls part rows lengthways, so that a piece covers both sides or each has one of its own; and many are bound by more
+/// than their narrower sides alone.
 #[test]
 fn no_floor_with_walls_in_its_rows_opens_fewer_boards_than_the_bound() {
-    let (mut met, mut laid, mut over) = (0, 0, 0);
-    for seed in 0..600 {
-        let case = Case::parted(seed);
-        let bound = case.bound();
-        if bound > 0 {
-            assert!(!case.opens(bound - 1), "seed {seed}: {case:?} opens fewer than {bound}");
-        }
-        if seed % 10 == 0 {
-            let found = case.fewest(bound);
-            laid += usize::from(found.is_some());
-            met += usize::from(found == Some(bound));
-            over += usize::from(bound > case.bound_of_one_side());
-        }
-    }
-    let figures = format!(
-        "of {laid} floors found {met} open as many as the bound, {over} of 60 are charged more for both sides"
-    );
-    assert!(laid > 30 && 10 * met > 4 * laid && over > 15, "{figures}");
+    let Found { laid, met, .. } = found(600, Case::parted);
+    assert!(laid > 30 && 10 * met > 4 * laid, "of {laid} floors found {met} open as many as the bound");
+    let is_over = |case: &Case| case.bound() > case.bound_of_one_side();
+    let over = (0..60).map(Case::parted).filter(is_over).count();
+    assert!(over > 15, "{over} of 60 are charged for both sides");
 }
 
 /// Nor between walls aslant to the rows, where pieces of one slant are parted by one saw cut.
