@@ -385,14 +385,25 @@ impl Desk {
                     names::count(flags, "flag", "flags")
                 )
             };
-            self.said = Some(format!("{moves} moves: {} instead of {}", figure(after), figure(before)));
+            self.said = Some(format!(
+                "{} moves: {} instead of {}",
+                names::figure(moves),
+                figure(after),
+                figure(before)
+            ));
         }
         self.refresh(ctx);
     }
 
     /// Asks for the house of the plan as it is now.
     fn refresh(&mut self, ctx: &Context) {
-        self.search.keep_only(self.document.revision());
+        if self.search.keep_only(self.document.revision()) {
+            let stopped = "looking for better joints has stopped, since the plan has changed";
+            self.said = Some(match self.said.take() {
+                Some(said) => format!("{said} · {stopped}"),
+                None => format!("{}{}", stopped[..1].to_uppercase(), &stopped[1..]),
+            });
+        }
         let before = self.compute.generation();
         let draft = self.document.in_gesture();
         let begun = self.meter.now();

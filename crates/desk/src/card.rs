@@ -181,7 +181,7 @@ fn find_place(
             rooms.iter().find(|(_, span, outline)| span.meets(&at) && is_inside(p, outline.iter().copied()));
         here.map_or(0.0, |(boarded, ..)| if *boarded { 1.0 } else { 0.5 })
     };
-    let card = place::place(thing, marked, size, room, canvas.written(), floor);
+    let card = place::place(thing, marked, size, room, (canvas.written(), canvas.pulls()), floor);
     let put = Put { at: view.plan_from_screen(card.min), scale: view.scale, size };
     ctx.data_mut(|data| data.insert_temp(id, put));
     card

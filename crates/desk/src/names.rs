@@ -30,6 +30,11 @@ pub(crate) fn area(mm2: f64, units: Units) -> String {
     }
 }
 
+/// A number with its thousands apart, as lengths have them.
+pub(crate) fn figure(number: u64) -> String {
+    format_length(number as f64, Units::Metric)
+}
+
 /// `1 flag`, `2 flags`.
 pub(crate) fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })

@@ -83,11 +83,13 @@ impl Search {
         }
     }
 
-    /// Gives up a search whose plan has changed since.
-    pub(crate) fn keep_only(&mut self, revision: u64) {
-        if self.run.as_ref().is_some_and(|run| run.revision != revision) {
+    /// Gives up a search whose plan has changed since; whether there was one.
+    pub(crate) fn keep_only(&mut self, revision: u64) -> bool {
+        let is_over = self.run.as_ref().is_some_and(|run| run.revision != revision);
+        if is_over {
             self.run = None;
         }
+        is_over
     }
 
     /// What a search that has ended found.

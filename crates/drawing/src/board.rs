@@ -207,7 +207,7 @@ fn measures_across(
 /// Whole millimetres: a board is marked with a pencil.
 fn marked(length: f64, units: Units) -> f64 {
     match units {
-        Units::Metric => length.round(),
+        Units::Metric => plan::nearest_whole(length),
         Units::FeetInches => length,
     }
 }

@@ -61,7 +61,7 @@ pub(crate) fn draw(
             ticks.push((end - tick, end + tick));
         }
         let distance = match options.units {
-            Units::Metric => pull.distance.round(),
+            Units::Metric => plan::nearest_whole(pull.distance),
             Units::FeetInches => pull.distance,
         };
         let mut label = Label::new(Role::ControlPull, format_length(distance, options.units), foot);

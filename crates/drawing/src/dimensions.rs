@@ -122,7 +122,7 @@ fn place(
     let shift = wall.away * depth;
     let (a, b) = (wall.a + shift, wall.b + shift);
     let length = match options.units {
-        Units::Metric => wall.length.round(),
+        Units::Metric => plan::nearest_whole(wall.length),
         Units::FeetInches => wall.length,
     };
     let mut label = Label::new(Role::Dimension, format_length(length, options.units), a.midpoint(b));

@@ -1,8 +1,8 @@
 //! Flags as pennants; where they crowd, one pennant stands for several flags of a kind.
 
 use crate::geometry::at;
-use crate::place::{Taken, long_pole_shifts, pole_shifts};
-use crate::{Anchor, Label, Options, Role};
+use crate::place::{Taken, leaning_pole_shifts, long_pole_shifts, pole_shifts};
+use crate::{Anchor, Label, Options, Role, label_extent, rough_width};
 use findings::{Flag, FlagKind, Severity};
 use pipeline::House;
 use plan::{Units, format_length};
@@ -24,6 +24,9 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
     for (i, flag) in house.flags.iter().enumerate() {
         kinds.entry((flag.severity, flag.kind)).or_default().push(i);
     }
+    let corners = house.plan.rooms.iter().flat_map(|room| &room.walls).map(|wall| wall.corner.x);
+    // Where the view ends at the right, paper mm.
+    let right = corners.fold(f64::NEG_INFINITY, f64::max) / options.scale + options.beyond;
     let mut labels = Vec::new();
     for flags in kinds.values() {
         let first = usize::from(flags.len() > CROWD) * 2;
@@ -31,7 +34,7 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
             let mut trial = taken.clone();
             let labels: Option<Vec<Label>> = groups(&house.flags, flags, reach * options.scale)
                 .iter()
-                .map(|group| trial.first_free_pole(places(&house.flags, group, options)?))
+                .map(|group| trial.first_free_pole(places(&house.flags, group, options, right)?))
                 .collect();
             labels.map(|labels| (labels, trial))
         });
@@ -42,7 +45,7 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
             }
             None => {
                 if let Some(group) = groups(&house.flags, flags, f64::INFINITY).first()
-                    && let Some(mut all) = places(&house.flags, group, options)
+                    && let Some(mut all) = places(&house.flags, group, options, right)
                 {
                     // Where the last one finds no place, a longer pole is better than cloth over figures.
                     if let Some(label) = all.first().filter(|_| !options.leaders).cloned() {
@@ -71,7 +74,7 @@ fn groups(flags: &[Flag], of_kind: &[usize], reach: f64) -> Vec<Vec<usize>> {
 }
 
 /// A group's pennant in every place it may take; it stands at the worst flag. `None` for no flag.
-fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Label>> {
+fn places(flags: &[Flag], group: &[usize], options: &Options, right: f64) -> Option<Vec<Label>> {
     let of = |i: &usize| flags.get(*i).map(|flag| (*i, flag));
     let (worst, flag) = group.iter().filter_map(of).min_by(|(_, a), (_, b)| {
         let by = a.figure.total_cmp(&b.figure);
@@ -86,13 +89,24 @@ fn places(flags: &[Flag], group: &[usize], options: &Options) -> Option<Vec<Labe
     label.also = group.iter().copied().filter(|i| *i != worst).collect();
     label.anchor = Anchor::Start;
     let more = long_pole_shifts().filter(|_| options.leaders);
-    Some(pole_shifts().chain(more).map(|shift| Label { shift, ..label.clone() }).collect())
+    let is_cut = |label: &Label| {
+        let cloth = label_extent(label, rough_width(&label.text, label.size));
+        label.at.x / options.scale + cloth.x1 > right
+    };
+    let shifts = pole_shifts().chain(more);
+    let mut all: Vec<Label> = shifts.map(|shift| Label { shift, ..label.clone() }).collect();
+    // A pennant by the right edge of the view would be cut off there: it leans into the view instead.
+    if all.first().is_some_and(is_cut) {
+        all.extend(leaning_pole_shifts().map(|shift| Label { shift, ..label.clone() }));
+        all.sort_by_key(is_cut);
+    }
+    Some(all)
 }
 
 /// What a pennant says of so many flags, the worst of them given.
 fn words(worst: &Flag, count: usize, units: Units) -> String {
     let figure = worst.kind.figure_in_words(worst.told(units), units, |mm| match units {
-        Units::Metric => format_length(mm.round(), units),
+        Units::Metric => format_length(plan::nearest_whole(mm), units),
         Units::FeetInches => format_length(mm, units),
     });
     if count == 1 {
@@ -176,5 +190,24 @@ mod tests {
         let placed = pennants(&crowded(150), 2000.0);
         assert_eq!(placed.len(), 1);
         assert_eq!(placed[0].text, "150 slivers, least 30");
+    }
+
+    /// A flag 10 from the right wall, in a view that ends 10 mm of paper past it: a pennant of 15 mm or so would be cut off
+    /// there, and leans into the view.
+    #[test]
+    fn a_pennant_by_the_edge_of_the_view_leans_into_it() {
+        let mut house = crowded(1);
+        house.flags[0].at = Point::new(3990.0, 1000.0);
+        let (scale, beyond) = (60.0, 10.0);
+        let ends = |beyond: f64| {
+            let boards = crate::Boards::Hidden;
+            let options = Options { boards, beyond, ..Options::all(scale, Units::Metric) };
+            let drawing = crate::floor_drawing(&house, &options);
+            let label = drawing.labels().find(|label| label.role == Role::Fault).expect("a pennant");
+            Taken::new(scale).box_of(label).x1
+        };
+        let edge = 4000.0 / scale + beyond;
+        assert!(ends(f64::INFINITY) > edge, "where there is room it stands upright");
+        assert!(ends(beyond) <= edge, "{} past {edge}", ends(beyond));
     }
 }

@@ -82,7 +82,7 @@ pub(crate) fn draw_marks(
         };
         let (along, away) = (Vec2::new(along.x, along.y), Vec2::new(away.x, away.y));
         let length = match options.units {
-            Units::Metric => mark.distance.round(),
+            Units::Metric => plan::nearest_whole(mark.distance),
             Units::FeetInches => mark.distance,
         };
         let mut label = Label::new(Role::Dimension, format_length(length, options.units), Point::ZERO);

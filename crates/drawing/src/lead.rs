@@ -53,7 +53,7 @@ impl Taken {
     ) -> Option<Label> {
         if self.field().is_none() {
             let placed = match keep {
-                Keep::Always => self.first_free_or_first(places),
+                Keep::Always => self.first_free(places.iter().cloned()).or_else(|| self.least_over(places)),
                 Keep::IfFree | Keep::Led => self.first_free(places.iter().cloned()),
             };
             match (&placed, places.first()) {
@@ -83,8 +83,10 @@ impl Taken {
     /// Ties a figure to its thing where it stands far off it: the line runs in under its plate, so that it still meets it
     /// where the writing keeps its size and the floor does not.
     fn tie(&self, drawing: &mut Drawing, label: &Label) {
-        let is_figure =
-            matches!(label.role, Role::RipFigure | Role::ShortRipFigure | Role::StopFigure | Role::StepMark);
+        let is_figure = matches!(
+            label.role,
+            Role::RipFigure | Role::ShortRipFigure | Role::StopFigure | Role::StepMark | Role::RoomName
+        );
         let (thing, area) = (self.on_paper(label.at), self.box_of(label));
         let way = nearest(area, thing) - thing;
         let length = libm::sqrt(way.hypot2());

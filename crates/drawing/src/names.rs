@@ -1,7 +1,8 @@
 //! Names of rooms and fixtures, and how large rooms are.
 
-use crate::geometry::{at, clearance, closed, contains, room_outline};
-use crate::place::{Keep, Taken};
+use crate::geometry::{at, clearance, closed, contains, room_outline, sides};
+use crate::place::{BESIDE, Keep, Taken};
+use crate::rooms::Rooms;
 use crate::{Drawing, Label, Options, Role, fixtures, rough_width, stages};
 use kurbo::{Point, Rect, Vec2};
 use order::StageShares;
@@ -26,6 +27,7 @@ pub(crate) fn place(
     taken: &mut Taken,
 ) -> Vec<Label> {
     let mut labels = Vec::new();
+    let rooms = Rooms::of(&house.plan);
     // On paper a room is found by its name; a bench is seen.
     let fixtures_first = !options.leaders;
     if fixtures_first {
@@ -69,8 +71,14 @@ pub(crate) fn place(
         let stands =
             |label: &Label| [-half, half].iter().all(|dy| contains(&outline, label.at + Vec2::new(0.0, *dy)));
         // Where it may be led, a name that stands out of its room is no place for it; rather it is written smaller.
-        let upright = upright.filter(|label| !options.leaders || stands(label));
+        let (upright, through): (Vec<Label>, Vec<Label>) = upright.partition(stands);
         let mut places: Vec<Label> = roomy.into_iter().chain(upright).collect();
+        if !options.leaders {
+            // Rings may fill a small room. Its name then stands beside the house, tied to it, and through its walls only
+            // where there is no bare table next to it either.
+            places.extend(outside(&rooms, &outline, &label, options));
+            places.extend(through);
+        }
         if options.leaders {
             let small = places.iter().map(|label| Label { size: SMALL_NAME * label.size, ..label.clone() });
             let small: Vec<Label> = small.collect();
@@ -105,6 +113,48 @@ pub(crate) fn place(
         labels.extend(fixture_names(drawing, house, options, taken));
     }
     labels
+}
+
+/// So far within its room a line to a name outside begins, and so far past that the name begins at the nearest, paper mm.
+const WITHIN: f64 = 1.5;
+const OUTSIDE: [f64; 3] = [4.0, 8.0, 13.0];
+
+/// A room's name beside the house: on the bare table next to one of its walls, where no other room is.
+fn outside(rooms: &Rooms, outline: &[Point], label: &Label, options: &Options) -> Vec<Label> {
+    let half = Vec2::new(rough_width(&label.text, label.size) / 2.0, 0.7 * label.size);
+    let mut places = Vec::new();
+    for away in OUTSIDE {
+        for (a, b) in sides(outline) {
+            let along = b - a;
+            let length = libm::sqrt(along.hypot2());
+            if length <= 0.0 {
+                continue;
+            }
+            // A room lies to the left of its walls.
+            let out = Vec2::new(along.y, -along.x) / length;
+            for t in [0.5, 0.25, 0.75] {
+                let at = a.lerp(b, t) - out * (WITHIN * options.scale);
+                let off = away.max(BESIDE + 0.1) + out.x.abs() * half.x + out.y.abs() * half.y;
+                let middle = at + out * (off * options.scale);
+                // Its line runs into no other room; nor do its corners, and what lies between.
+                let own = rooms.at(at);
+                let is_way_bare = [0.25, 0.5, 0.75].iter().all(|t| {
+                    let on_it = rooms.at(at.lerp(middle, *t));
+                    on_it.is_none() || on_it == own
+                });
+                let is_bare = [-1.0, -0.5, 0.0, 0.5, 1.0].iter().all(|x| {
+                    [-1.0, 1.0].iter().all(|y| {
+                        let spot = middle + Vec2::new(x * half.x, y * half.y) * options.scale;
+                        rooms.at(spot).is_none()
+                    })
+                });
+                if is_bare && is_way_bare {
+                    places.push(Label { at, shift: out * off, ..label.clone() });
+                }
+            }
+        }
+    }
+    places
 }
 
 /// Names of the fixtures on which they fit, and of what lies under the boards.
@@ -246,6 +296,33 @@ mod tests {
             let (low, high) = (y(low).min(y(high)), y(low).max(y(high)));
             let within = sizes.iter().filter(|size| low <= size.y0 && size.y1 <= high).count();
             assert_eq!(within, 1, "{sizes:?} from {low} to {high}");
+        }
+    }
+
+    /// A cupboard of 900 × 700 beside a room on a screen: its own two rings fill it. Its name stands on the bare table, under
+    /// no ring, in no other room, and tied to the cupboard.
+    #[test]
+    fn the_name_of_a_cupboard_stands_under_no_ring() {
+        let mut plan = plan::Plan::new("t");
+        let corners = |x0: f64, x1: f64, y1: f64| {
+            [(x0, 0.0), (x1, 0.0), (x1, y1), (x0, y1)].map(|(x, y)| plan::Point::new(x, y))
+        };
+        plan.rooms.push(plan::Room::boarded("Bed", corners(0.0, 3600.0, 3000.0)));
+        plan.rooms.push(plan::Room::boarded("Linen", corners(3692.0, 4592.0, 700.0)));
+        let house = pipeline::run(&plan).expect("a house");
+        for scale in [95.0, 110.0] {
+            let drawing = crate::floor_drawing(&house, &Options::all(scale, plan.units));
+            let taken = Taken::new(scale);
+            let is_ring = |label: &&Label| matches!(label.role, Role::RipFigure | Role::ShortRipFigure);
+            let rings: Vec<Rect> =
+                drawing.labels().filter(is_ring).map(|label| taken.box_of(label)).collect();
+            let name = drawing.labels().find(|label| label.text == "Linen").expect("its name");
+            let area = taken.box_of(name);
+            assert!(rings.iter().all(|ring| ring.intersect(area).is_zero_area()), "1:{scale}: {area:?}");
+            let bed = Rect::new(0.0, 0.0, 3600.0 / scale, 3000.0 / scale);
+            assert!(bed.intersect(area).is_zero_area(), "1:{scale}: {area:?}");
+            let cupboard = Rect::new(3692.0, 0.0, 4592.0, 700.0);
+            assert!(cupboard.contains(name.at), "1:{scale}: it is told from the cupboard: {:?}", name.at);
         }
     }
 }

@@ -361,16 +361,6 @@ impl Taken {
         let (left, right) = (label.shift.x.min(0.0) - 0.3, label.shift.x.max(0.0) + 0.3);
         Rect::new(left, near.min(far), right, far.max(near)) + foot
     }
-
-    /// Takes the first free place, or the first of all where none is free.
-    pub(crate) fn first_free_or_first(&mut self, places: &[Label]) -> Option<Label> {
-        let free = self.first_free(places.iter().cloned());
-        free.or_else(|| {
-            let label = places.first()?.clone();
-            self.take(self.box_of(&label));
-            Some(label)
-        })
-    }
 }
 
 fn overlaps(a: Rect, b: Rect) -> bool {
@@ -398,6 +388,13 @@ pub(crate) fn pole_shifts() -> impl Iterator<Item = Vec2> {
     [6.0, 11.0, -6.0, 16.0, -11.0]
         .into_iter()
         .flat_map(|y| [0.0, -5.0, 5.0].into_iter().map(move |x| Vec2::new(x, y)))
+}
+
+/// Further ones that lean to the left, for a pennant by the right edge of a view.
+pub(crate) fn leaning_pole_shifts() -> impl Iterator<Item = Vec2> {
+    [-12.0, -20.0, -28.0, -36.0]
+        .into_iter()
+        .flat_map(|x| [6.0, 11.0, -6.0, -11.0].into_iter().map(move |y| Vec2::new(x, y)))
 }
 
 /// Further ones for a drawing on which nobody can look nearer.

@@ -14,6 +14,8 @@ const PULL: f64 = 2.0;
 /// A pull with its middle so near to a wall's face, mm, is drawn so far off it, paper mm.
 const NEAR_WALL: f64 = 25.0;
 const OFF_WALL: f64 = 0.8;
+/// So much farther off its pull a figure may stand where nearer by there is no room, paper mm.
+const FARTHER: [f64; 3] = [7.0, 13.0, 19.0];
 
 /// Takes the start line's stretch, so that writing keeps clear of it.
 pub(crate) fn take_line(house: &House, options: &Options, taken: &mut Taken) {
@@ -194,6 +196,16 @@ pub(crate) fn place_figures(
                 }
             }
         }
+        if taken.field().is_none() {
+            // Two tapes may end at one corner: where the room beside one is full its figure stands farther off.
+            let near = places.clone();
+            places.extend(FARTHER.iter().flat_map(|more| {
+                near.iter().map(move |label| {
+                    let length = libm::sqrt(label.shift.hypot2()).max(1e-9);
+                    Label { shift: label.shift * ((length + more) / length), ..label.clone() }
+                })
+            }));
+        }
         labels.extend(taken.put(drawing, &places, Keep::Always, || format!("pull from {}", tape.letter)));
     }
     labels
@@ -202,7 +214,41 @@ pub(crate) fn place_figures(
 /// Whole millimetres: finer than a tape reads helps nobody.
 fn tidy(length: f64, units: Units) -> f64 {
     match units {
-        Units::Metric => length.round(),
+        Units::Metric => plan::nearest_whole(length),
         Units::FeetInches => length,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A hall of 1200 with herringbone: the tape A runs down from its corner, D from the door beside it along the line, both
+    /// a few hundred long. On a screen where a paper mm is 50 to 110 of the plan their figures stand apart, and off the letters.
+    #[test]
+    fn figures_of_two_tapes_at_one_corner_stand_apart() {
+        let plan = plan::read(include_str!("../../../sample-plans/plover-parlour.ron")).expect("it reads");
+        let mut hall = plan::Plan::new("Hall");
+        let corners = [(0.0, 0.0), (7000.0, 0.0), (7000.0, 1198.0), (0.0, 1198.0)];
+        hall.rooms.push(plan::Room::boarded("Hall", corners.map(|(x, y)| plan::Point::new(x, y))));
+        (hall.pattern, hall.border) = (plan.pattern, plan.border);
+        hall.stock = plan.stock;
+        let house = pipeline::run(&hall).expect("a house");
+        for scale in [50.0, 65.0, 80.0, 95.0, 110.0] {
+            let drawing = crate::floor_drawing(&house, &Options::all(scale, hall.units));
+            let taken = Taken::new(scale);
+            let is_figure =
+                |label: &&Label| matches!(label.role, Role::Pull | Role::CheckPull | Role::CornerLetter);
+            let figures: Vec<&Label> = drawing.labels().filter(is_figure).collect();
+            assert!(figures.len() >= 8, "A, B, D and E, each with its letter: {figures:?}");
+            for (i, a) in figures.iter().enumerate() {
+                for b in
+                    figures.iter().skip(i + 1).filter(|b| b.role != a.role || b.role != Role::CornerLetter)
+                {
+                    let common = taken.box_of(a).intersect(taken.box_of(b));
+                    assert!(common.is_zero_area(), "1:{scale}: {} over {}", a.text, b.text);
+                }
+            }
+        }
     }
 }

@@ -170,7 +170,7 @@ fn words(side: &RipSide, least: f64, units: Units) -> String {
         Some(seen) => format!("{} ({seen})", side_figure(side, limit, units)),
         None => side_figure(side, limit, units),
     };
-    let tenth = |mm: f64| (mm * 10.0).round() / 10.0;
+    let tenth = |mm: f64| plan::nearest_whole(mm * 10.0) / 10.0;
     match side.gap.map(|(least, greatest)| (tenth(least), tenth(greatest))) {
         Some((least, greatest)) if least == greatest => {
             format!("{rip}, gap {}", format_length(least, units))
@@ -188,7 +188,7 @@ pub fn side_seen(side: &RipSide, limit: f64, units: Units) -> Option<String> {
     let is_hidden = side.seen < limit && side.seen < side.least - SEEN;
     let is_wholly = side.least < limit && side.seen > side.least + SEEN;
     let seen = plan::judged(side.seen, limit, plan::tape_step(units));
-    let seen = if side.seen < limit { seen } else { side.seen.round() };
+    let seen = if side.seen < limit { seen } else { plan::nearest_whole(side.seen) };
     (is_hidden || is_wholly).then(|| format_length(seen, units))
 }
 
@@ -204,7 +204,7 @@ pub fn side_figure(side: &RipSide, limit: Option<f64>, units: Units) -> String {
 /// A rip's figure: one number, or the least and the greatest where the edge tapers.
 pub fn rip_figure(least: f64, greatest: f64, units: Units) -> String {
     let (low, high) = match units {
-        Units::Metric => (least.round(), greatest.round()),
+        Units::Metric => (plan::nearest_whole(least), plan::nearest_whole(greatest)),
         Units::FeetInches => (least, greatest),
     };
     let (from, to) = (format_length(low, units), format_length(high, units));

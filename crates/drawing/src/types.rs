@@ -182,6 +182,8 @@ pub struct Options {
     /// Whether writing that finds no free place is led to its thing by a line, or stands in the key: on paper, where nobody
     /// can look nearer.
     pub leaders: bool,
+    /// So far right of the rooms there is room for pennants, paper mm: where the view ends.
+    pub beyond: f64,
 }
 
 impl Options {
@@ -207,6 +209,7 @@ impl Options {
             way: false,
             owner: false,
             leaders: false,
+            beyond: f64::INFINITY,
         }
     }
 

@@ -257,7 +257,7 @@ pub(crate) fn place_lengths(
             continue;
         }
         let length = match options.units {
-            Units::Metric => length.round(),
+            Units::Metric => plan::nearest_whole(length),
             Units::FeetInches => length,
         };
         let mut label = Label::new(Role::Triangle, format_length(length, options.units), a);

@@ -220,8 +220,9 @@ mod tests {
     #[test]
     fn small_lengths_show_tenths() {
         let say = |mm: f64| {
-            FlagKind::LowLeaf
-                .figure_in_words(mm, Units::Metric, |mm| format_length(mm.round(), Units::Metric))
+            FlagKind::LowLeaf.figure_in_words(mm, Units::Metric, |mm| {
+                format_length(plan::nearest_whole(mm), Units::Metric)
+            })
         };
         assert_eq!([1.5, -0.24, 9.94, 10.4].map(say), ["1.5", "−0.2", "9.9", "10"]);
         // In feet and inches a sixteenth is fine enough: the words are the caller's.

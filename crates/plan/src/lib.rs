@@ -67,7 +67,7 @@ pub use surface::{Surface, SurfaceKind};
 pub use tape::{Taped, span_name};
 pub use units::{
     LengthError, Units, cut_down, format_area, format_fine, format_length, format_money, format_run,
-    format_small, format_tape, judged, parse_length, tape_step,
+    format_small, format_tape, judged, nearest_whole, parse_length, tape_step,
 };
 pub use wood::{Construction, Species, Wood};
 

@@ -49,9 +49,15 @@ pub fn format_length(length: f64, units: Units) -> String {
 /// that is first brought to whole millimetres may read another sixteenth.
 pub fn format_tape(length: f64, units: Units) -> String {
     match units {
-        Units::Metric => format_length(length.round(), units),
+        Units::Metric => format_length(nearest_whole(length), units),
         Units::FeetInches => format_length(length, units),
     }
+}
+
+/// The nearest whole number, halves away from zero. What is short of a half by what arithmetic leaves is that half: a rip of
+/// 25.5 reads 26 wherever it is told, whichever way it was reckoned.
+pub fn nearest_whole(figure: f64) -> f64 {
+    (figure + 1e-6_f64.copysign(figure)).round()
 }
 
 /// A length to be cut (mm) as it is set and told, everywhere alike: whole millimetres, rounded down, so that nothing is
@@ -65,7 +71,7 @@ pub fn cut_down(length: f64) -> f64 {
 /// told as less than nothing, nor a figure by another sign than its own.
 pub fn judged(figure: f64, limit: f64, step: f64) -> f64 {
     let in_steps = figure / step;
-    let (told, at) = (in_steps.round(), (limit / step).round());
+    let (told, at) = (nearest_whole(in_steps), nearest_whole(limit / step));
     let steps = if figure < limit && told >= at {
         in_steps.floor().min(at - 1.0)
     } else if figure > limit && told <= at {
@@ -108,7 +114,7 @@ pub fn format_run(length: f64, units: Units) -> String {
 
 /// Shows a small measure that a sum in millimetres is made of (mm): `7 mm`, or `1/4" (7 mm)`.
 pub fn format_small(length: f64, units: Units) -> String {
-    let metric = format!("{} mm", (length * 1000.0).round() / 1000.0);
+    let metric = format!("{} mm", nearest_whole(length * 1000.0) / 1000.0);
     match units {
         Units::Metric => metric,
         Units::FeetInches => format!("{} ({metric})", format_length(length, units)),
@@ -119,7 +125,7 @@ pub fn format_small(length: f64, units: Units) -> String {
 /// `7.497"`, a thousandth of an inch.
 pub fn format_fine(length: f64, units: Units) -> String {
     match units {
-        Units::Metric => format!("{} mm", (length * 100.0).round() / 100.0 + 0.0),
+        Units::Metric => format!("{} mm", nearest_whole(length * 100.0) / 100.0 + 0.0),
         Units::FeetInches => format!("{:.3}\"", length / INCH),
     }
 }
@@ -139,7 +145,7 @@ pub fn format_money(amount: f64) -> String {
 }
 
 fn format_metric(length: f64) -> String {
-    let tenths = format!("{:02.0}", (length * 10.0).round());
+    let tenths = format!("{:02.0}", nearest_whole(length * 10.0));
     let (whole, tenth) = tenths.split_at(tenths.len() - 1);
     let mut text = String::with_capacity(whole.len() + 6);
     for (i, digit) in whole.chars().enumerate() {
@@ -157,7 +163,7 @@ fn format_metric(length: f64) -> String {
 
 fn format_feet(length: f64) -> String {
     // Everything is counted in sixteenths, so that 16/16 and 12 in carry by themselves.
-    let sixteenths = (length / INCH * 16.0).round();
+    let sixteenths = nearest_whole(length / INCH * 16.0);
     let feet = (sixteenths / 192.0).floor();
     let rest = (sixteenths - feet * 192.0) as u32;
     let (inches, part) = (rest / 16, rest % 16);
@@ -179,6 +185,22 @@ fn format_feet(length: f64) -> String {
 mod tests {
     use super::Units::{FeetInches, Metric};
     use super::*;
+
+    /// A rip as sums leave it: half way between two millimetres by hand, a hair under or over that by arithmetic. It reads
+    /// alike.
+    #[test]
+    fn a_half_reads_alike_whichever_way_it_was_reckoned() {
+        for reckoned in [25.5, 25.499999999999545, 25.500000000000455] {
+            assert_eq!(format_tape(reckoned, Metric), "26");
+            assert_eq!(format_tape(-reckoned, Metric), "\u{2212}26");
+            assert_eq!(judged(reckoned, 50.0, 1.0), 26.0);
+        }
+        // What a tape could tell from a half stays under it.
+        assert_eq!(format_tape(25.49, Metric), "25");
+        // 1/32 of an inch is half way between two sixteenths.
+        assert_eq!(format_tape(25.4 / 32.0 - 1e-12, FeetInches), "1/16\"");
+        assert_eq!(format_length(0.05 - 1e-12, Metric), "0.1");
+    }
 
     /// An inch is 25.4 mm by definition: 190.5 / 25.4 = 7.5, 190.4 / 25.4 = 7.49606…
     #[test]

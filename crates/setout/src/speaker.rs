@@ -40,7 +40,7 @@ impl Speaker<'_> {
     /// A length to the millimetre, or as feet and inches show it.
     pub(crate) fn mm(&self, length: f64) -> String {
         match self.plan.units {
-            Units::Metric => format_length(length.round(), Units::Metric),
+            Units::Metric => format_length(plan::nearest_whole(length), Units::Metric),
             units => format_length(length, units),
         }
     }

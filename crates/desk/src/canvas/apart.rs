@@ -1,5 +1,6 @@
 //! Writing told apart where there is more of it than can be read: what is shown, and what waits until one is nearer.
 
+use super::label::is_figure;
 use super::pen::{LABELLED_BOARD, Pen};
 use super::scene::PAPER_MM;
 use drawing::{Label, Role};
@@ -8,8 +9,8 @@ use egui::{Pos2, Rect, Vec2, vec2};
 /// Squares of the screen in which writing is told apart, points.
 pub(super) const CELL: f32 = 12.0;
 
-/// Whether each label is shown: the flags first, then the line and the names, and of the rest what lies over none of them.
-/// Those outside of `region` are not.
+/// Whether each label is shown: the flags first, then the line and the names, the figures of rips and doorways, and of the
+/// rest, boards last, what lies over none of them. Those outside of `region` are not.
 pub(super) fn apart(
     labels: &[Label],
     pen: &Pen<'_>,
@@ -24,7 +25,10 @@ pub(super) fn apart(
         Role::RoomName => 5,
         Role::JointName | Role::Dimension => 6,
         Role::ShortRipFigure => 7,
-        _ => 8,
+        role if is_figure(role) => 8,
+        // A floor of blocks has hundreds of them: nobody works from one before the wall is known.
+        Role::BoardLabel => 10,
+        _ => 9,
     };
     let places: Vec<Vec2> = labels.iter().map(|label| from_origin(pen.at(label))).collect();
     let is_shown = |index: &usize| {
@@ -61,4 +65,35 @@ pub(super) fn apart(
         kept[index] = true;
     }
     kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::canvas::view::View;
+    use crate::palette::Palette;
+    use egui::{Context, LayerId, Painter, RawInput, pos2};
+    use kurbo::Point;
+
+    /// On a floor of blocks their numbers come first in the drawing, some of them under the wall's figure: it is the figure
+    /// that is shown, and the numbers that lie over none of it.
+    #[test]
+    fn the_figure_of_a_rip_comes_before_the_numbers_of_boards() {
+        let ctx = Context::default();
+        let rect = Rect::from_min_size(Pos2::ZERO, vec2(400.0, 400.0));
+        let view = View { rect, scale: 1.0, ..View::default() };
+        let board = |x: f64| Label::new(Role::BoardLabel, "B1-72", Point::new(x, 0.0));
+        let labels = [board(0.0), board(90.0), Label::new(Role::RipFigure, "332", Point::new(4.0, 0.0))];
+        let mut kept = Vec::new();
+        let mut output = ctx.run_ui(RawInput::default(), |ui| {
+            let painter = Painter::new(ui.ctx().clone(), LayerId::background(), rect);
+            let palette = Palette::current(ui.ctx());
+            let pen = Pen { painter: &painter, view: &view, palette: &palette, board_points: 40.0 };
+            let region = Rect::from_center_size(pos2(0.0, 0.0), vec2(480.0, 480.0));
+            let origin = view.screen_from_plan(plan::Point::default());
+            kept = apart(&labels, &pen, region, |at| at - origin);
+        });
+        output.textures_delta.clear();
+        assert_eq!(kept, [false, true, true]);
+    }
 }

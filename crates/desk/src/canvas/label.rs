@@ -30,6 +30,8 @@ pub(crate) struct Written {
     pub(crate) placed: Vec<Placed>,
     /// Where any writing but the boards' lies on the screen.
     pub(crate) taken: Vec<Rect>,
+    /// Of these the pulls' figures and letters: what the line is snapped by.
+    pub(crate) pulls: Vec<Rect>,
     /// Figures of rips and doorways within the view that have no room there.
     pub(crate) left_out: usize,
 }
@@ -120,9 +122,9 @@ struct Last {
 impl Last {
     /// Moves everything but the triangles.
     fn shift(&mut self, by: Vec2) {
-        let Written { placed, taken, .. } = &mut self.written;
+        let Written { placed, taken, pulls, .. } = &mut self.written;
         placed.iter_mut().for_each(|placed| placed.rect = placed.rect.translate(by));
-        taken.iter_mut().for_each(|rect| *rect = rect.translate(by));
+        taken.iter_mut().chain(pulls).for_each(|rect| *rect = rect.translate(by));
         self.left_out.iter_mut().for_each(|at| *at += by);
         for (rect, _, at) in &mut self.on_top {
             (*rect, *at) = (rect.translate(by), *at + by);
@@ -159,9 +161,9 @@ impl Lettering {
             super::baked::append(&mut mesh, &piece.mesh, 1.0, *by);
             painter.add(Shape::mesh(mesh));
         }
-        let Written { placed, taken, .. } = &last.written;
+        let Written { placed, taken, pulls, .. } = &last.written;
         let left_out = last.left_out.iter().filter(|at| view.rect.contains(**at)).count();
-        Written { placed: placed.clone(), taken: taken.clone(), left_out }
+        Written { placed: placed.clone(), taken: taken.clone(), pulls: pulls.clone(), left_out }
     }
 
     /// Moves what was put together for the last frame to this view, where that is the same but for its place and all writing
@@ -213,7 +215,7 @@ impl Lettering {
         let mut is_stale = false;
         let near = view.rect.expand(BEYOND);
         let crowd = seen.iter().filter(|index| near.contains(pen.at(&scene.labels[**index]))).count();
-        if pen.board_points < SMALL || crowd > CROWD {
+        if is_small(view) || crowd > CROWD {
             let (kept, is_old) = self.told_apart(scene, pen, at_once);
             seen.retain(|index| {
                 let is_kept = kept.get(*index).copied().unwrap_or(true);
@@ -248,6 +250,9 @@ impl Lettering {
             }
             if label.role != Role::BoardLabel {
                 written.taken.push(rect);
+            }
+            if matches!(label.role, Role::Pull | Role::CheckPull | Role::CornerLetter) {
+                written.pulls.push(rect);
             }
             let mut picks = |what: Pick, rect: Rect| written.placed.push(Placed { what, rect });
             match (label.role, label.subject) {
@@ -347,11 +352,17 @@ const BEYOND: f32 = 160.0;
 const SPARE: usize = 600;
 /// So much writing at once is more than can be read: what would lie over other writing waits until one is nearer.
 const CROWD: usize = 260;
-/// Where boards are narrower than this the floor is so small beside its writing that much of it would overlap, points.
-const SMALL: f32 = 7.0;
+/// Where so much of the plan, mm, is narrower than this on the screen, points, the floor is so small beside its writing that
+/// much of it would overlap. It is as wide as a usual board (common practice, no source): narrow blocks make a house no smaller.
+const SMALL: (f64, f32) = (190.0, 7.0);
+
+/// Whether the floor is small beside its writing.
+fn is_small(view: &View) -> bool {
+    view.points(SMALL.0) < SMALL.1
+}
 
 /// Figures that one works from: where they have no room that is said.
-fn is_figure(role: Role) -> bool {
+pub(super) fn is_figure(role: Role) -> bool {
     matches!(role, Role::RipFigure | Role::ShortRipFigure | Role::StopFigure | Role::StepMark)
 }
 
@@ -360,4 +371,18 @@ fn next_of(worst: usize, also: &[usize], selected: Option<usize>) -> usize {
     let all = || std::iter::once(worst).chain(also.iter().copied());
     let mut after = all().skip_while(|flag| Some(*flag) != selected).skip(1);
     after.next().unwrap_or(worst)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A house of 12 m in a window of 1200 points: a metre is a hundred points wide, and its writing has room, whether it is
+    /// laid in boards of 190 or in blocks of 100. A street of 300 m in the same window is small.
+    #[test]
+    fn how_small_a_floor_is_does_not_hang_on_its_boards() {
+        let at = |scale: f64| View { scale, ..View::default() };
+        assert!(!is_small(&at(0.1)) && !is_small(&at(0.06)));
+        assert!(is_small(&at(0.004)));
+    }
 }

@@ -151,6 +151,11 @@ impl Canvas {
         &self.written.taken
     }
 
+    /// Where the pulls' figures and letters lie on the screen.
+    pub(crate) fn pulls(&self) -> &[Rect] {
+        &self.written.pulls
+    }
+
     /// A place over the floor that cards keep clear of.
     pub(crate) fn keep_clear(&mut self, place: Rect) {
         self.written.taken.push(place);

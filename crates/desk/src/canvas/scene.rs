@@ -76,6 +76,8 @@ pub(crate) struct Key {
     pulls: bool,
     stages: bool,
     hidden: Hidden,
+    /// How far right of the rooms pennants have room, paper mm.
+    beyond: f64,
 }
 
 /// The drawing of one house, ready to be painted.
@@ -88,7 +90,7 @@ pub(crate) struct Scene {
     pub(crate) labels: Vec<Label>,
     /// Where figures would stand that found no room.
     pub(crate) left_out: Vec<Point>,
-    /// Board face width, mm.
+    /// Board face width, mm: of blocks theirs, not how far their points lie apart.
     pub(crate) pitch: f64,
     /// How long it took to lay out.
     took: Duration,
@@ -125,7 +127,8 @@ impl Scenes {
         let scale = PAPER_MM / view.scale;
         let scale = ((scale.log2() * 3.0).round() / 3.0).exp2();
         let Wanted { generation, house, pulls, stages, hidden } = wanted;
-        let key = Key { generation, scale, units: house.plan.units, pulls, stages, hidden };
+        let beyond = room_beyond(house, view);
+        let key = Key { generation, scale, units: house.plan.units, pulls, stages, hidden, beyond };
         if self.shown.key == Some(key) {
             return;
         }
@@ -161,12 +164,24 @@ pub(crate) struct Wanted<'a> {
     pub(crate) hidden: Hidden,
 }
 
+/// How far right of the rooms pennants have room where the whole floor is on show, paper mm. In few steps: the floor is not
+/// laid out anew at every turn of the wheel. A pennant is seldom longer than the last of them.
+fn room_beyond(house: &House, view: &View) -> f64 {
+    let Some(span) = Span::of_plan(&house.plan) else { return f64::INFINITY };
+    let free = (view.rect.width() - view.points(span.max.x - span.min.x)) / 2.0;
+    match f64::from(free) / PAPER_MM {
+        free if free > 45.0 => f64::INFINITY,
+        free if free > 30.0 => 30.0,
+        _ => 20.0,
+    }
+}
+
 impl Scene {
     fn of(house: &House, key: Key, before: &Self) -> Self {
         let begun = Instant::now();
-        let mut scene = Self { key: Some(key), pitch: house.setout.pitch, ..Self::default() };
-        let Key { scale, units, pulls, stages, hidden, .. } = key;
-        let options = Options { dimensions: false, pulls, stages, ..Options::all(scale, units) };
+        let mut scene = Self { key: Some(key), pitch: house.plan.stock.pitch(), ..Self::default() };
+        let Key { scale, units, pulls, stages, hidden, beyond, .. } = key;
+        let options = Options { dimensions: false, pulls, stages, beyond, ..Options::all(scale, units) };
         let mut drawing = drawing::floor_drawing(house, &options);
         drawing.items.retain(|item| {
             hidden.shows(match item {
@@ -329,5 +344,16 @@ mod tests {
         };
         let last = scene.parts().filter(|part| part.fill.iter().any(covers)).last();
         assert_eq!(last.map(|part| part.role), Some(Role::TileArea));
+    }
+
+    /// How wide a board is on the screen decides whether it is numbered. Of herringbone it is the block's own width, 100 as
+    /// the sample's plan has it, and not the 424 from point to point that its set-out counts by.
+    #[test]
+    fn blocks_are_as_wide_as_they_are_sold() {
+        let plan = plan::read(include_str!("../../../../sample-plans/plover-parlour.ron")).expect("it reads");
+        let house = pipeline::run(&plan).expect("it is sound");
+        let scene = Scene::of(&house, Key { scale: 50.0, beyond: 20.0, ..Key::default() }, &Scene::default());
+        assert_eq!((scene.pitch, plan.stock.face_width), (100.0, 100.0));
+        assert!(house.setout.pitch > 400.0);
     }
 }

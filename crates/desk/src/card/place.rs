@@ -10,6 +10,10 @@ pub(super) const NEAR: f32 = 70.0;
 /// How bad it is to cover any of a thing, and any of what lies beside it: worse than to lie anywhere else in the room.
 const HIDES_IT: f32 = 1000.0;
 const HIDES_BESIDE: f32 = 250.0;
+/// How bad it is to cover any writing, and how much worse a pull's figure or letter: the floor, which may be covered
+/// wherever it is in the way, is 70.
+const HIDES_WRITING: f32 = 5.0;
+const HIDES_PULL: f32 = 40.0;
 
 /// What a card is about, on the screen.
 #[derive(Default)]
@@ -38,13 +42,13 @@ fn share_within(all: &[Rect], area: Rect) -> f32 {
 }
 
 /// A card's place for a thing in a room on the screen, off it and off what is beside it where there is room, and off what is
-/// `written` as far as may be; `floor` tells how bad it is to cover a point, 0 to 1.
+/// `written` as far as may be, off `pulls` rather than off other writing; `floor` tells how bad it is to cover a point, 0 to 1.
 pub(super) fn place(
     thing: Rect,
     marked: &Marked,
     size: Vec2,
     room: Rect,
-    written: &[Rect],
+    (written, pulls): (&[Rect], &[Rect]),
     floor: impl Fn(Pos2) -> f32,
 ) -> Rect {
     let inside = |min: Pos2| {
@@ -57,9 +61,11 @@ pub(super) fn place(
             if share > 0.0 { any + whole * share } else { 0.0 }
         };
         let covers = hides(&marked.own, HIDES_IT, 4000.0) + hides(&marked.beside, HIDES_BESIDE, 300.0);
-        let hidden = written.iter().filter(|rect| rect.intersects(card.expand(4.0))).count();
+        let hides_of =
+            |all: &[Rect]| all.iter().filter(|rect| rect.intersects(card.expand(4.0))).count() as f32;
+        let hidden = HIDES_WRITING * hides_of(written) + HIDES_PULL * hides_of(pulls);
         let away = distance(card, thing).max(AWAY);
-        covers + 70.0 * covered(card.expand(12.0), &floor) + 5.0 * hidden as f32 + 0.14 * away
+        covers + 70.0 * covered(card.expand(12.0), &floor) + hidden + 0.14 * away
     };
     let mut best = (f32::INFINITY, inside(thing.left_bottom() + vec2(0.0, AWAY)));
     for min in around(thing, size, room) {
@@ -131,14 +137,14 @@ mod tests {
                 let row = |y: f32| Rect::from_min_max(pos2(0.0, y - 20.0), pos2(across, y + 20.0));
                 let marked =
                     Marked { own: vec![row(middle)], beside: vec![row(middle - 40.0), row(middle + 40.0)] };
-                let card = place(row(middle), &marked, CARD, ROOM, &[], |_| 1.0);
+                let card = place(row(middle), &marked, CARD, ROOM, (&[], &[]), |_| 1.0);
                 let all = marked.own.iter().chain(&marked.beside);
                 assert!(all.clone().all(|rect| !rect.intersects(card)), "{middle}, {across}: {card:?}");
             }
         }
         // A board that fills the room but for a corner that its card nearly fits into: as little as may be is hidden.
         let board = Rect::from_min_max(pos2(0.0, 0.0), pos2(1000.0, 450.0));
-        let card = place(board, &alone(board), CARD, ROOM, &[], |_| 1.0);
+        let card = place(board, &alone(board), CARD, ROOM, (&[], &[]), |_| 1.0);
         assert!((card.top() - 440.0).abs() < 1.0, "{card:?}");
     }
 
@@ -147,7 +153,7 @@ mod tests {
         for thing in [(20.0, 20.0), (980.0, 590.0), (500.0, 300.0), (30.0, 580.0)] {
             let thing = Rect::from_center_size(thing.into(), vec2(60.0, 20.0));
             for floor in [0.0, 1.0] {
-                let card = place(thing, &alone(thing), CARD, ROOM, &[], |_| floor);
+                let card = place(thing, &alone(thing), CARD, ROOM, (&[], &[]), |_| floor);
                 assert!(!card.intersects(thing), "{thing:?} {card:?}");
                 assert!(ROOM.contains_rect(card), "{card:?}");
                 assert!(distance(card, thing) < NEAR, "near where all is alike: {card:?}");
@@ -159,10 +165,27 @@ mod tests {
     fn a_card_goes_beside_the_floor_where_there_is_room_beside_it() {
         // The floor fills the left half; the thing lies at its middle.
         let thing = Rect::from_center_size(pos2(330.0, 300.0), vec2(120.0, 16.0));
-        let card = place(thing, &alone(thing), CARD, ROOM, &[], |p| f32::from(u8::from(p.x < 500.0)));
+        let card = place(thing, &alone(thing), CARD, ROOM, (&[], &[]), |p| f32::from(u8::from(p.x < 500.0)));
         assert!(500.0 - card.left() < CARD.x / 6.0, "all but a margin lies off the floor: {card:?}");
         // Where the floor fills the room, it stays near.
-        let card = place(thing, &alone(thing), CARD, ROOM, &[], |_| 1.0);
+        let card = place(thing, &alone(thing), CARD, ROOM, (&[], &[]), |_| 1.0);
         assert!(distance(card, thing) < NEAR, "{card:?}");
+    }
+
+    /// A thing in the middle of a floor that fills the room, with one figure under it and two pieces of writing over it and
+    /// at either side: its card goes under it, over that one figure, but not where that is a pull's.
+    #[test]
+    fn a_card_keeps_off_the_figure_of_a_pull() {
+        let thing = Rect::from_center_size(pos2(500.0, 250.0), vec2(60.0, 20.0));
+        let figure = Rect::from_center_size(pos2(500.0, 360.0), vec2(40.0, 18.0));
+        let around = [
+            Rect::from_min_max(pos2(0.0, 0.0), pos2(360.0, 600.0)),
+            Rect::from_min_max(pos2(640.0, 0.0), pos2(1000.0, 600.0)),
+            Rect::from_min_max(pos2(0.0, 0.0), pos2(1000.0, 235.0)),
+        ];
+        let written: Vec<Rect> = [figure].into_iter().chain(around).chain(around).collect();
+        let put = |pulls: &[Rect]| place(thing, &alone(thing), CARD, ROOM, (&written, pulls), |_| 1.0);
+        assert!(put(&[]).intersects(figure), "{:?}", put(&[]));
+        assert!(!put(&[figure]).intersects(figure), "{:?}", put(&[figure]));
     }
 }

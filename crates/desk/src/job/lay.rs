@@ -50,7 +50,10 @@ pub(super) fn show(ui: &mut Ui, facts: &Facts<'_>, actions: &mut Actions) {
     });
     if let Some(now) = facts.search {
         let boards = names::count(now.opened, "board", "boards");
-        note(ui, format!("{} moves of at most {}: {boards}", now.moves, now.of));
+        note(
+            ui,
+            format!("{} moves of at most {}: {boards}", names::figure(now.moves), names::figure(now.of)),
+        );
     }
     super::pattern::show(ui, plan, actions);
     stock(ui, plan, actions);

@@ -142,3 +142,24 @@ fn a_floor_of_one_row_offers_no_line_and_tells_no_figure_of_one() {
     assert_eq!(told(3000.0), [true; 3]);
     assert_eq!(told(40.0), [false; 3]);
 }
+
+/// A search under way is of the plan it began with. Whoever changes that is told that it has stopped, beside what the step
+/// itself says.
+#[test]
+fn a_search_that_a_change_stops_is_told_of() {
+    for (change, word) in [(Command::LineUp, ""), (Command::AnotherStagger, ""), (Command::Undo, "undone")] {
+        let mut hands = Hands::at(startrow_desk::Setup::default());
+        hands.run(Command::LineUp);
+        let ctx = hands.harness.ctx.clone();
+        let desk = hands.harness.state_mut().desk.as_mut().expect("shown");
+        desk.run(&ctx, Command::BetterJoints);
+        desk.run(&ctx, change);
+        let said = hands.desk().said().expect("something is said").to_lowercase();
+        assert!(said.contains("looking for better joints has stopped"), "{change:?}: {said}");
+        assert!(said.contains(word), "{said}");
+        hands.settle();
+        // Told once.
+        hands.run(Command::LineUp);
+        assert!(!hands.desk().said().unwrap_or_default().to_lowercase().contains("stopped"));
+    }
+}
