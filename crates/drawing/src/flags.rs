@@ -197,7 +197,7 @@ mod tests {
     #[test]
     fn a_pennant_by_the_edge_of_the_view_leans_into_it() {
         let mut house = crowded(1);
-        house.flags[0].at = Point::new(3990.0, 1000.0);
+        house.flags[0].at = Point::new(3990.0, 2000.0);
         let (scale, beyond) = (60.0, 10.0);
         let ends = |beyond: f64| {
             let boards = crate::Boards::Hidden;

@@ -53,7 +53,7 @@ impl Taken {
     ) -> Option<Label> {
         if self.field().is_none() {
             let placed = match keep {
-                Keep::Always => self.first_free(places.iter().cloned()).or_else(|| self.least_over(places)),
+                Keep::Always => self.first_free_or_least(places),
                 Keep::IfFree | Keep::Led => self.first_free(places.iter().cloned()),
             };
             match (&placed, places.first()) {

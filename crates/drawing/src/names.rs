@@ -76,7 +76,10 @@ pub(crate) fn place(
         if !options.leaders {
             // Rings may fill a small room. Its name then stands beside the house, tied to it, and through its walls only
             // where there is no bare table next to it either.
-            places.extend(outside(&rooms, &outline, &label, options));
+            let small = bounds.width().max(bounds.height()) < SMALL_ROOM * options.scale;
+            if small && house.plan.rooms.len() <= FEW_ROOMS {
+                places.extend(outside(&rooms, &outline, &label, options));
+            }
             places.extend(through);
         }
         if options.leaders {
@@ -115,6 +118,10 @@ pub(crate) fn place(
     labels
 }
 
+/// A room no larger than this may be filled by the rings at its walls, paper mm.
+const SMALL_ROOM: f64 = 20.0;
+/// In a house of more rooms names do not stand outside: there they wait until one is nearer.
+const FEW_ROOMS: usize = 40;
 /// So far within its room a line to a name outside begins, and so far past that the name begins at the nearest, paper mm.
 const WITHIN: f64 = 1.5;
 const OUTSIDE: [f64; 3] = [4.0, 8.0, 13.0];

@@ -95,6 +95,8 @@ const EXPECTED: f64 = 9.0;
 const TRIES: u32 = 120_000;
 /// What it costs to stand on another room's boards, mm: more than to be led past its walls into the open.
 const ASTRAY: f64 = 15.0;
+/// A pole whose cloth stands no farther aside than this is taken for upright, mm.
+const LEANS: f64 = 5.0;
 /// Of one wish no more points than this are looked at.
 const ENDS: usize = 12;
 /// Writing further off its point than this needs a line to it, mm.
@@ -334,11 +336,11 @@ impl Taken {
     pub(crate) fn first_free_pole(&mut self, places: impl IntoIterator<Item = Label>) -> Option<Label> {
         let label = places.into_iter().find(|label| {
             let cloth = self.box_of(label);
-            self.is_free(cloth) && self.is_free(self.pole_of(label, cloth))
+            self.is_free(cloth) && self.poles_of(label, cloth).all(|pole| self.is_free(pole))
         })?;
         let cloth = self.box_of(&label);
-        self.take(self.pole_of(&label, cloth));
-        self.take(cloth);
+        let poles: Vec<Rect> = self.poles_of(&label, cloth).collect();
+        poles.into_iter().chain([cloth]).for_each(|area| self.take(area));
         Some(label)
     }
 
@@ -351,6 +353,30 @@ impl Taken {
         let label = places.iter().min_by(|a, b| covers(a).total_cmp(&covers(b)))?.clone();
         self.take(self.box_of(&label));
         Some(label)
+    }
+
+    /// Upright boxes round a pennant's pole, without its foot: one, or of a pole that leans far several that follow it.
+    fn poles_of(&self, label: &Label, cloth: Rect) -> impl Iterator<Item = Rect> + use<> {
+        let whole = self.pole_of(label, cloth);
+        let parts: u32 = if label.shift.x.abs() <= LEANS { 1 } else { 8 };
+        // It runs from corner to corner.
+        let rises = label.shift.x * label.shift.y > 0.0;
+        (0..parts).map(move |i| {
+            let at = |i: u32| f64::from(i) / f64::from(parts);
+            let (left, right) = (whole.x0 + at(i) * whole.width(), whole.x0 + at(i + 1) * whole.width());
+            let (from, to) = if rises { (at(i), at(i + 1)) } else { (1.0 - at(i + 1), 1.0 - at(i)) };
+            Rect::new(left, whole.y0 + from * whole.height(), right, whole.y0 + to * whole.height())
+        })
+    }
+
+    /// Takes the first free place. Where none is free it is the one that covers least; a room's name then stands in its
+    /// likeliest, where the figures that it would cover elsewhere stand over it.
+    pub(crate) fn first_free_or_least(&mut self, places: &[Label]) -> Option<Label> {
+        let free = self.first_free(places.iter().cloned());
+        free.or_else(|| match places.first()?.role {
+            Role::RoomName => self.least_over(&places[..1]),
+            _ => self.least_over(places),
+        })
     }
 
     /// The upright box round a pennant's pole, without its foot.
