@@ -1,6 +1,6 @@
 //! Control lines with the pulls that fix them, and the numbers of walls by which corners are found.
 
-use crate::geometry::{at, open, readable_turn};
+use crate::geometry::{at, clearance, open, readable_turn, sides};
 use crate::place::{Keep, Taken};
 use crate::{Drawing, Label, Options, Role, rough_width, walls};
 use kurbo::{Point, Vec2};
@@ -113,12 +113,35 @@ pub(crate) fn wall_numbers(house: &House, options: &Options, taken: &mut Taken) 
             let past = walls::body_thickness(&house.plan) / options.scale + PAST;
             let outside = places(-past).into_iter().filter(is_nobodys);
             let inside = std::iter::once(INSIDE).chain(FARTHER).flat_map(places);
-            let places = inside.chain(outside);
+            let all: Vec<Label> = inside.chain(outside).collect();
+            // In a room as shallow as a robe a number farther in would be read as the wall's across: rather it is small.
+            let corners: Vec<Point> = room.walls.iter().map(|wall| at(wall.corner)).collect();
+            let is_its_own = |label: &Label| is_nearest(&corners, wall, label, options);
+            let own: Vec<Label> = all.iter().filter(|label| is_its_own(label)).cloned().collect();
+            let small =
+                SHALLOW.into_iter().flat_map(places).map(|label| Label { size: SMALL * label.size, ..label });
+            let small: Vec<Label> = small.filter(is_its_own).collect();
             // A figure under a control line, or under its pull along a wall, cannot be read.
-            labels.extend(taken.least_struck(places));
+            let placed = taken.first_unstruck(own);
+            labels.extend(placed.or_else(|| taken.first_unstruck(small)));
         }
     }
     labels
+}
+
+/// A wall's number that has no room in its size is written in so much of it.
+const SMALL: f64 = 0.75;
+
+/// So far inside such a wall's face it may stand, paper mm.
+const SHALLOW: [f64; 8] = [1.2, 1.6, 2.0, 2.4, 2.8, 3.2, 3.6, 4.0];
+
+/// Whether a number stands nearer to its own wall's face than to any that faces it across the room.
+fn is_nearest(corners: &[Point], wall: usize, label: &Label, options: &Options) -> bool {
+    let p = label.at + label.shift * options.scale;
+    let off = |(a, b): (Point, Point)| clearance(&[a, b], p);
+    let Some(own) = sides(corners).nth(wall) else { return false };
+    let faces = |(a, b): &(Point, Point)| (own.1 - own.0).dot(*b - *a) < 0.0;
+    sides(corners).filter(faces).all(|ends| off(own) < off(ends))
 }
 
 #[cfg(test)]
@@ -207,6 +230,33 @@ mod tests {
             for (scale, most) in [(50.0, 0), (75.0, 0), (100.0, 1)] {
                 let (struck, all) = struck(&text, scale);
                 assert!(struck.len() <= most && all > 3, "{name} at 1:{scale}: {struck:?} of {all}");
+            }
+        }
+    }
+
+    /// A robe 600 deep behind its sliding doors, beside a bedroom, its rows along it: on the control sheet each number of its walls
+    /// stands nearer to its own wall than to the one across.
+    #[test]
+    fn a_robes_walls_are_told_apart() {
+        let mut plan = plan::Plan::new("t");
+        let corners = |low: f64, high: f64| {
+            [(0.0, low), (3600.0, low), (3600.0, high), (0.0, high)].map(|(x, y)| plan::Point::new(x, y))
+        };
+        plan.rooms.push(plan::Room::boarded("Bed", corners(0.0, 3500.0)));
+        plan.rooms.push(plan::Room::boarded("Robe", corners(3592.0, 4192.0)));
+        for offset in [0.0, 40.0, 80.0, 120.0, 160.0] {
+            plan.start_line = plan::StartLine::At(offset);
+            let house = pipeline::run(&plan).expect("a house");
+            let options = Options::control(75.0, Units::Metric);
+            let drawing = floor_drawing(&house, &options);
+            let of_robe = drawing.labels().filter(|l| l.role == Role::WallNumber && l.subject == Some(1));
+            for label in of_robe {
+                let y = label.at.y + label.shift.y * 75.0;
+                match label.text.as_str() {
+                    "1" => assert!(y < 3892.0, "{offset}: {y}"),
+                    "3" => assert!(y > 3892.0, "{offset}: {y}"),
+                    _ => {}
+                }
             }
         }
     }

@@ -319,15 +319,13 @@ impl Taken {
         Some(label)
     }
 
-    /// Takes of the free places the one that hides least of lines, of those alike the first; `None` if none is free.
-    pub(crate) fn least_struck(&mut self, places: impl IntoIterator<Item = Label>) -> Option<Label> {
-        // In tenths: less is not seen.
-        let hidden = |label: &Label| {
-            let area = self.box_of(label).inflate(CLEAR, CLEAR);
-            (self.hidden_by(area, false) * 10.0).round() as i64
+    /// Takes the first place that is free and hides nothing of lines; `None` if none is.
+    pub(crate) fn first_unstruck(&mut self, places: impl IntoIterator<Item = Label>) -> Option<Label> {
+        let is_unstruck = |label: &Label| {
+            let area = self.box_of(label);
+            self.is_free(area) && self.hidden_by(area.inflate(CLEAR, CLEAR), false) < 0.05
         };
-        let free = places.into_iter().filter(|label| self.is_free(self.box_of(label)));
-        let (_, label) = free.map(|label| (hidden(&label), label)).min_by_key(|(hidden, _)| *hidden)?;
+        let label = places.into_iter().find(is_unstruck)?;
         self.take(self.box_of(&label));
         Some(label)
     }
