@@ -88,7 +88,7 @@ mod tests {
         let mut output = ctx.run_ui(RawInput::default(), |ui| {
             let painter = Painter::new(ui.ctx().clone(), LayerId::background(), rect);
             let palette = Palette::current(ui.ctx());
-            let pen = Pen { painter: &painter, view: &view, palette: &palette, board_points: 40.0 };
+            let pen = Pen { painter: &painter, view: &view, palette, board_points: 40.0 };
             let region = Rect::from_center_size(pos2(0.0, 0.0), vec2(480.0, 480.0));
             let origin = view.screen_from_plan(plan::Point::default());
             kept = apart(&labels, &pen, region, |at| at - origin);
