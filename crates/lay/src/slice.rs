@@ -329,8 +329,12 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
         dot < 0.0 && cross < HEALED * distance(a, b).max(distance(b, c))
     };
     while ring.len() >= 3
-        && let Some(i) = (0..ring.len()).find(|i| is_spike(&ring, *i))
+        && let Some(i) = (0..ring.len()).find(|i| is_spike(&ring, *i) || blunt_tip(&ring, *i).is_some())
     {
+        if let Some(needless) = blunt_tip(&ring, i) {
+            ring.remove(needless);
+            continue;
+        }
         let (.., a, b, c) = corner(&ring, i);
         let (before, next) = ((i + ring.len() - 1) % ring.len(), (i + 1) % ring.len());
         if distance(a, c) < HEALED {
@@ -358,6 +362,22 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
         true => (0..ring.len()).filter(|i| !is_straight(i)).map(|i| ring[i]).collect(),
         false => ring,
     }
+}
+
+/// The needless one of two corners that are the blunt tip of a spike no wider than a film, of which `i` is the first: the tip is
+/// where the longer of the sides beside it ends.
+fn blunt_tip(ring: &[Uv], i: usize) -> Option<usize> {
+    let at = |steps: usize| ring[(i + steps) % ring.len()];
+    let (past, first, second, beyond) = (at(ring.len() - 1), at(0), at(1), at(2));
+    if ring.len() < 4 || (first.u - second.u).abs().max((first.v - second.v).abs()) >= HEALED {
+        return None;
+    }
+    let ((du, dv), (eu, ev)) =
+        ((first.u - past.u, first.v - past.v), (beyond.u - second.u, beyond.v - second.v));
+    let (before, after) = (distance(past, first), distance(second, beyond));
+    let turns_back = du * eu + dv * ev < 0.0 && (du * ev - dv * eu).abs() < HEALED * before.max(after);
+    let is_first = before < after;
+    turns_back.then_some(if is_first { i } else { (i + 1) % ring.len() })
 }
 
 /// Where the side from `past` to `end` meets the line of a spike's longer side, which runs from `far` to the spike's tip: on its
