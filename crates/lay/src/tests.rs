@@ -264,6 +264,36 @@ fn a_side_on_a_row_line_stays_there_where_a_hair_with_a_blunt_end_is_left_out() 
     }
 }
 
+/// A jamb's end lies 0.005 under a row line, its corner at the wall a hair more, so that it alone is not put on the line: the row above
+/// lies on its line all along, 1503 of it at the wall.
+#[test]
+fn a_side_on_a_row_line_stays_there_where_a_jamb_of_a_hair_ends() {
+    for lean in [-1e-4, 0.0, 1e-4] {
+        let floor = [
+            (1521.0, -100.0),
+            (1521.0, -0.004_99),
+            (1506.0 + lean, -0.005_06),
+            (1506.0, 100.0),
+            (3.0, 100.0),
+            (3.0, -100.0),
+        ];
+        let mirrored: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (-u, *v)).collect();
+        let below: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (*u, -v)).collect();
+        for (corners, band) in [(&floor[..], 0), (&mirrored, 0), (&below, 1)] {
+            let bands = slice(&[ring(corners)], &[-100.0, 0.0, 100.0]);
+            for row in [&bands[band][0], &bands[1 - band][0]] {
+                let reach =
+                    |row: &crate::Outline| row.outer.iter().fold(0.0_f64, |reach, p| reach.max(p.u.abs()));
+                let on_line = row.outer.iter().filter(|p| p.v == 0.0).map(|p| p.u.abs());
+                let (least, greatest) =
+                    on_line.fold((f64::INFINITY, 0.0_f64), |(l, g), u| (l.min(u), g.max(u)));
+                assert!(row.outer.len() == 4 && least == 3.0, "{lean}: {row:?}");
+                assert!((greatest - reach(row)).abs() < 0.001, "{lean}: {row:?}");
+            }
+        }
+    }
+}
+
 fn random(plan: &mut Plan) {
     plan.stock.lengths.clear();
     plan.stock.random = Some(RandomLengths { shortest: 500.0, longest: 2000.0, per_pack: 8 });

@@ -198,8 +198,9 @@ fn is_safest(scene: &Scene, report: &mut Report, edges: &[Option<Along>]) {
             ("the safest line".into(), what)
         });
     }
-    let least = best.map_or(found.low, |best| short(scene, &carried, best, |rip| rip.weight).low);
-    let as_little = set.chosen.value.short <= least.max(found.low - AS_LITTLE) + AS_LITTLE;
+    let least =
+        best.map_or(found.low, |best| found.low.min(short(scene, &carried, best, |rip| rip.weight).low));
+    let as_little = set.chosen.value.short <= least + AS_LITTLE;
     let stands = set.robust.stands.unwrap_or(0.0);
     report.hold(Promise::Tape, !as_little || safest.stands >= stands - TIE, || {
         ("the safest line".into(), format!("it stands {}, the line in use {stands}", safest.stands))
