@@ -1,5 +1,6 @@
 //! End-to-end and property tests on the whole, as one program; `--test whole NAME::` runs one file of them.
 
+mod blocks;
 mod borders;
 mod bound;
 mod bowed;
