@@ -83,8 +83,8 @@ fn the_set_out_turns_and_mirrors_with_the_plan() {
         Move { quarters: 3, mirrored: true, by: (-700.0, 12_345.0) },
         Move { quarters: 0, mirrored: false, by: (800_000.0, -900_000.0) },
     ];
-    // House 79 has an edge of 20 mm, where edges begin to count.
-    for (seed, plan) in houses().chain([79, TIED].map(|seed| (seed, house(seed)))) {
+    // House 79 has an edge of 20 mm, where edges begin to count; in 3088 a trim begins at the wall's face.
+    for (seed, plan) in houses().chain([79, 3088, TIED].map(|seed| (seed, house(seed)))) {
         let house = pipeline::run(&plan).unwrap();
         let set = setout::set_out(&plan, &house.surveyed);
         for with in moves {

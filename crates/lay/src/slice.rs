@@ -328,9 +328,21 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
         let (dot, cross, a, b, c) = corner(ring, i);
         dot < 0.0 && cross < HEALED * distance(a, b).max(distance(b, c))
     };
+    // Its two corners stand nearer than a film, and one of them turns back, or both together do.
+    let is_blunt = |ring: &Chain, i: usize| {
+        let next = if i + 1 == ring.len() { 0 } else { i + 1 };
+        is_near(ring[i], ring[next])
+            && ring.len() > 3
+            && (is_spike(ring, i) || is_spike(ring, next) || turns_back(ring, i))
+    };
     while ring.len() >= 3
-        && let Some(i) = (0..ring.len()).find(|i| is_spike(&ring, *i))
+        && let Some(i) = (0..ring.len()).find(|i| is_spike(&ring, *i) || is_blunt(&ring, *i))
     {
+        let ends = [(i + ring.len() - 1) % ring.len(), i];
+        if let Some(first) = ends.into_iter().find(|first| is_blunt(&ring, *first)) {
+            ring.remove(shorter(&ring, first));
+            continue;
+        }
         let (.., a, b, c) = corner(&ring, i);
         let (before, next) = ((i + ring.len() - 1) % ring.len(), (i + 1) % ring.len());
         if distance(a, c) < HEALED {
@@ -358,6 +370,33 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
         true => (0..ring.len()).filter(|i| !is_straight(i)).map(|i| ring[i]).collect(),
         false => ring,
     }
+}
+
+/// The sides before and after that from corner `i` on, each as it runs.
+fn beside(ring: &[Uv], i: usize) -> [(Uv, Uv); 2] {
+    let at = |steps: usize| ring[(i + steps) % ring.len()];
+    [(at(ring.len() - 1), at(0)), (at(1), at(2))]
+}
+
+/// Whether the sides beside that from corner `i` on are those of a spike, which that one ends.
+fn turns_back(ring: &[Uv], i: usize) -> bool {
+    let [(past, first), (second, beyond)] = beside(ring, i);
+    let ((du, dv), (eu, ev)) =
+        ((first.u - past.u, first.v - past.v), (beyond.u - second.u, beyond.v - second.v));
+    let longer = distance(past, first).max(distance(second, beyond));
+    du * eu + dv * ev < 0.0 && (du * ev - dv * eu).abs() < HEALED * longer
+}
+
+/// Of the corners of the side from corner `i` on the one at which the shorter of the sides beside it ends: the longer stays on its
+/// line.
+fn shorter(ring: &[Uv], i: usize) -> usize {
+    let [before, after] = beside(ring, i).map(|(a, b)| distance(a, b));
+    if before < after { i } else { (i + 1) % ring.len() }
+}
+
+/// Whether two corners are nearer than a film is wide.
+fn is_near(a: Uv, b: Uv) -> bool {
+    (a.u - b.u).abs().max((a.v - b.v).abs()) < HEALED && distance(a, b) < HEALED
 }
 
 /// Where the side from `past` to `end` meets the line of a spike's longer side, which runs from `far` to the spike's tip: on its

@@ -235,6 +235,65 @@ fn a_side_on_a_row_line_stays_there_where_a_hair_beside_it_is_left_out() {
     }
 }
 
+/// A doorway's jamb lies 0.006 past a row line, and its trim ends the floor there, out of square by a hair either way: the row beside
+/// it begins on its line at the wall as everywhere, 5356 along.
+#[test]
+fn a_side_on_a_row_line_stays_there_where_a_hair_with_a_blunt_end_is_left_out() {
+    for lean in [-9e-7, 0.0, 9e-7] {
+        let floor = [
+            (-0.28, -100.0),
+            (5372.0, -100.0),
+            (5372.0, 100.0),
+            (16.0, 100.0),
+            (16.0, 0.006),
+            (-0.28 + lean, 0.006),
+            (-0.28, 0.0),
+        ];
+        let mirrored: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (-u, *v)).collect();
+        let below: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (*u, -v)).collect();
+        for (corners, band) in [(&floor[..], 1), (&mirrored, 1), (&below, 0)] {
+            let bands = slice(&[ring(corners)], &[-100.0, 0.0, 100.0]);
+            let row = &bands[band][0];
+            let on_line = row.outer.iter().filter(|p| p.v == 0.0);
+            let (least, greatest) = on_line.fold((f64::INFINITY, 0.0_f64), |(least, greatest), p| {
+                (least.min(p.u.abs()), greatest.max(p.u.abs()))
+            });
+            assert_eq!((bands[band].len(), row.outer.len()), (1, 4), "{lean}: {row:?}");
+            assert!((least - 16.0).abs() < 0.001 && greatest == 5372.0, "{lean}: {row:?}");
+        }
+    }
+}
+
+/// A jamb's end lies 0.005 under a row line, its corner at the wall a hair more, so that it alone is not put on the line: the row above
+/// lies on its line all along, 1503 of it at the wall.
+#[test]
+fn a_side_on_a_row_line_stays_there_where_a_jamb_of_a_hair_ends() {
+    for lean in [-1e-4, 0.0, 1e-4] {
+        let floor = [
+            (1521.0, -100.0),
+            (1521.0, -0.004_99),
+            (1506.0 + lean, -0.005_06),
+            (1506.0, 100.0),
+            (3.0, 100.0),
+            (3.0, -100.0),
+        ];
+        let mirrored: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (-u, *v)).collect();
+        let below: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (*u, -v)).collect();
+        for (corners, band) in [(&floor[..], 0), (&mirrored, 0), (&below, 1)] {
+            let bands = slice(&[ring(corners)], &[-100.0, 0.0, 100.0]);
+            for row in [&bands[band][0], &bands[1 - band][0]] {
+                let reach =
+                    |row: &crate::Outline| row.outer.iter().fold(0.0_f64, |reach, p| reach.max(p.u.abs()));
+                let on_line = row.outer.iter().filter(|p| p.v == 0.0).map(|p| p.u.abs());
+                let (least, greatest) =
+                    on_line.fold((f64::INFINITY, 0.0_f64), |(l, g), u| (l.min(u), g.max(u)));
+                assert!(row.outer.len() == 4 && least == 3.0, "{lean}: {row:?}");
+                assert!((greatest - reach(row)).abs() < 0.001, "{lean}: {row:?}");
+            }
+        }
+    }
+}
+
 fn random(plan: &mut Plan) {
     plan.stock.lengths.clear();
     plan.stock.random = Some(RandomLengths { shortest: 500.0, longest: 2000.0, per_pack: 8 });

@@ -14,6 +14,9 @@ use site::{EdgeKind, Site, Source};
 const NEARLY: f64 = 1.5;
 /// No more are named.
 const NAMED: usize = 4;
+/// Lines that leave no more than this beyond the least length under the least leave as little, mm: the two sides of a trim are
+/// drawn as long as one another to less, and walls to no more. Ours, no source.
+const AS_LITTLE: f64 = 1.0;
 
 /// An edge that a tape error could push under the least rip.
 #[derive(Debug, Clone, PartialEq)]
@@ -52,7 +55,7 @@ pub struct Robust {
     /// The length on the way to most of those edges: measure it twice. Not a pull, unless nothing else is
     /// on the way: pulls have their check.
     pub check_twice: Option<Measure>,
-    /// The line that stands the most, of those with the least length of edge under the least rip.
+    /// The line that stands the most, of those with the least length of edge under the least rip, to a millimetre.
     pub safest: Option<SafestLine>,
 }
 
@@ -111,25 +114,21 @@ struct Offer {
     line: SafestLine,
 }
 
-impl Offer {
-    /// Whether it is better; lines equal to a hundredth of a millimetre tie, since rounding must not choose.
-    fn is_better(&self, other: &Self) -> bool {
-        let hundredths = |mm: f64| (mm * 100.0).round();
-        hundredths(self.short)
-            .total_cmp(&hundredths(other.short))
-            .then(hundredths(other.line.stands).total_cmp(&hundredths(self.line.stands)))
-            .is_lt()
+/// Of lines that leave the least length under the least, to [`AS_LITTLE`], the first of those that stand the most; lines equal to a
+/// hundredth of a millimetre tie, since rounding must not choose.
+fn safest_among(offers: &[Offer]) -> Option<SafestLine> {
+    let least = offers.iter().map(|offer| offer.short).fold(f64::INFINITY, f64::min);
+    let hundredths = |offer: &Offer| (offer.line.stands * 100.0).round();
+    let mut best: Option<&Offer> = None;
+    for offer in offers.iter().filter(|offer| offer.short <= least + AS_LITTLE) {
+        if best.is_none_or(|best| hundredths(offer) > hundredths(best)) {
+            best = Some(offer);
+        }
     }
+    best.map(|best| best.line)
 }
 
-/// Keeps the better of two.
-fn take(best: &mut Option<Offer>, offer: Offer) {
-    if best.as_ref().is_none_or(|best| offer.is_better(best)) {
-        *best = Some(offer);
-    }
-}
-
-/// The line with the least length of edge under the least and, of those, the largest error that the other
+/// The line with the least length of edge under the least, to a millimetre, and, of those, the largest error that the other
 /// edges stand; `None` where there are none.
 ///
 /// Which edges keep it changes only at breakpoints. Between two of them the error the line stands is the
@@ -150,25 +149,28 @@ pub(crate) fn safest_of(edges: &[Weighed], limits: &Limits) -> Option<SafestLine
     let short_at_least = short_at_least(edges, &judged, &places, limits);
     let lowest = (0..places.len()).min_by(|a, b| short_at_least[*a].total_cmp(&short_at_least[*b]));
     let reached = lowest.map_or(f64::INFINITY, |lowest| worth(edges, places[lowest], limits).0);
-    let is_open = |place: usize| short_at_least[place] <= reached + 0.02;
-    let mut best: Option<Offer> = None;
+    let is_open = |place: usize| short_at_least[place] <= reached + AS_LITTLE + 0.02;
+    let mut offers: Vec<Offer> = Vec::new();
+    let mut least = reached;
     for (i, point) in at.iter().enumerate() {
         if is_open(2 * i) {
             let (short, stands) = worth(edges, *point, limits);
             let offset = if *point >= limits.pitch { 0.0 } else { *point };
-            take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+            least = least.min(short);
+            offers.push(Offer { short, line: SafestLine { offset, stands } });
         }
         let Some(next) = at.get(i + 1) else { break };
         if !is_open(2 * i + 1) {
             continue;
         }
         let (short, _) = worth(edges, f64::midpoint(*point, *next), limits);
-        if best.as_ref().is_none_or(|best| short <= best.short + 0.01) {
+        if short <= least + AS_LITTLE {
+            least = least.min(short);
             let (offset, stands) = top(edges, (*point, *next), limits);
-            take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+            offers.push(Offer { short, line: SafestLine { offset, stands } });
         }
     }
-    best.filter(|_| !edges.is_empty()).map(|best| best.line)
+    safest_among(&offers).filter(|_| !edges.is_empty())
 }
 
 /// Offsets between which an edge's floor lies in one row, where it can.
@@ -275,15 +277,15 @@ pub(crate) fn safest_line(
         let line = snap_line(work, &line, work.regions().filter(|region| takes(*region)));
         weighed(work, net, &corners(line.as_ref()), takes)
     };
-    let mut best: Option<Offer> = None;
+    let mut offers: Vec<Offer> = Vec::new();
     let mut offset = start.offset;
     for _ in 0..3 {
         let edges = snapped(offset);
         let (short, stands) = worth(&edges, offset, &limits);
-        take(&mut best, Offer { short, line: SafestLine { offset, stands } });
+        offers.push(Offer { short, line: SafestLine { offset, stands } });
         offset = safest_of(&edges, &limits)?.offset;
     }
-    best.map(|best| best.line)
+    safest_among(&offers)
 }
 
 /// The error a line stands in the regions that share theirs, each length on the way from its own pulls being

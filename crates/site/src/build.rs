@@ -1,6 +1,6 @@
 //! Builds the site: boolean operations and insets.
 
-use crate::face::{Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
+use crate::face::{Face, Kick, Patch, Shape, anticlockwise, fixed, push_ring, signed_area};
 use crate::gaps::Gaps;
 use crate::index::Ends;
 use crate::joint::part;
@@ -64,8 +64,11 @@ pub(crate) fn build(patch: &Patch, gaps: Gaps) -> Built {
         let regions = floor.iter().flat_map(|part| inset_rings(&named_rings(part, &faces, gaps))).collect();
         return Built { regions, bare_area };
     }
-    let wholes = Whole::of(&floor, &FiledFaces::new(faces.clone()), gaps);
-    let parts = part(&floor, &patch.joints, &mut faces);
+    let wholes = Whole::of(&floor, &FiledFaces::new(faces), gaps);
+    // Jogs are healed and gaps are given before a joint parts the floor: of a wall that it meets each side lies where all of it does.
+    let healed = wholes.iter().map(Whole::healed).collect();
+    let mut faces: Vec<Face> = wholes.iter().flat_map(Whole::faces).collect();
+    let parts = part(&healed, &patch.joints, &mut faces);
     let faces = FiledFaces::new(faces);
     let regions = parts.iter().flat_map(|part| {
         let named = named_rings(part, &faces, gaps);

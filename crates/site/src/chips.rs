@@ -2,7 +2,7 @@
 
 use crate::Uv;
 use crate::build::{HEALED, axes, distance, meet};
-use crate::named::NamedEdge;
+use crate::named::{NamedEdge, goes_on};
 
 /// Edges of the bare floor no longer than this are rounding and overlaps, mm.
 const CHIP: f64 = 0.2;
@@ -11,8 +11,12 @@ const IN_STRETCH: usize = 64;
 
 /// Takes out edges that no tape can show, such as a throat leaves where it reaches into its rooms: with a gap
 /// of its own each would cut a notch or a wedge as deep as that gap. Of the straight stretches beside one the longer stays where it
-/// is, and the other turns as a whole: what moves hangs on no corner in the middle of a straight wall.
-pub(crate) fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
+/// is, and the other turns as a whole: what moves hangs on no corner in the middle of a straight wall. Two edges of one face, told by
+/// their places, that go on in line past a chip are one.
+pub(crate) fn without_chips(
+    edges: &[NamedEdge],
+    are_of_one_face: impl Fn(usize, usize) -> bool,
+) -> Vec<NamedEdge> {
     let count = edges.len();
     let is_short = |i: usize| distance(edges[i % count].a, edges[i % count].b) <= CHIP;
     let is_chip = |i: usize| {
@@ -25,14 +29,17 @@ pub(crate) fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
                 d.u * e.u + d.v * e.v >= -0.5
             })
     };
-    let mut kept: Vec<NamedEdge> = (0..count).filter(|i| !is_chip(*i)).map(|i| edges[i]).collect();
-    if kept.len() == count || kept.len() < 3 {
-        return edges;
+    let places: Vec<usize> = (0..count).filter(|i| !is_chip(*i)).collect();
+    if places.len() == count || places.len() < 3 {
+        return edges.to_vec();
     }
+    let mut kept: Vec<NamedEdge> = places.iter().map(|place| edges[*place]).collect();
+    let mut had_chip = vec![false; kept.len()];
     for i in 0..kept.len() {
         let next = (i + 1) % kept.len();
         let (p, q) = (kept[i], kept[next]);
         if p.b != q.a {
+            had_chip[i] = true;
             let corner = meet(p.a, axes(p.a, p.b).0, q.b, axes(q.a, q.b).0)
                 .filter(|m| distance(*m, p.b).max(distance(*m, q.a)) <= 2.0 * CHIP);
             if let Some(corner) = corner {
@@ -44,6 +51,14 @@ pub(crate) fn without_chips(edges: Vec<NamedEdge>) -> Vec<NamedEdge> {
                 true => after.turn(&mut kept, p.b),
                 false => before.turn(&mut kept, q.a),
             }
+        }
+    }
+    for i in (0..kept.len()).rev().filter(|i| had_chip[*i]) {
+        let next = (i + 1) % kept.len();
+        let is_one = are_of_one_face(places[i], places[(i + 1) % places.len()]);
+        if is_one && kept.len() > 3 && goes_on(kept[i].a, kept[i].b, kept[next].b) {
+            kept[next].a = kept[i].a;
+            kept.remove(i);
         }
     }
     // An edge that two corners met over has no direction left.

@@ -40,6 +40,27 @@ fn a_joint_parts_the_floor_and_takes_its_width() {
     assert!((site.bare_area - 24e6).abs() < 1.0);
 }
 
+/// A wall jogs by 0.15 at 2900 of 6000, so that the 2900 before it turn. Of the rest, which stays at 4000, a joint at 3000 leaves 95 on
+/// its one side: they lie 10 off the wall like those on the other.
+#[test]
+fn a_jog_beside_a_joint_is_healed_as_without_it() {
+    let mut plan = hall((3000.0, 0.0), (3000.0, 4000.0));
+    let corners =
+        [(0.0, 0.0), (6000.0, 0.0), (6000.0, 4000.0), (2900.0, 4000.0), (2900.0, 4000.15), (0.0, 4000.15)];
+    plan.rooms[0] = Room::boarded("Hall", corners.map(Point::from));
+    let site = survey(&plan);
+    assert_eq!(site.regions.len(), 2);
+    for (from, to) in [(2900.0, 2995.0), (3005.0, 5990.0)] {
+        let is_it = |edge: &&Edge| {
+            edge.kind == EdgeKind::Wall
+                && edge.a.v > 3000.0
+                && (edge.b.u - from).abs() + (edge.a.u - to).abs() < 0.1
+        };
+        let edge = site.regions.iter().flat_map(|region| region.edges()).find(is_it).unwrap();
+        assert!((edge.a.v - 3990.0).abs().max((edge.b.v - 3990.0).abs()) < 1e-4, "{edge:?}");
+    }
+}
+
 #[test]
 fn an_end_near_a_wall_reaches_it_and_one_far_off_ends_in_the_floor() {
     // Drawn short of one wall and past the other, by less than a hand's breadth.

@@ -101,11 +101,13 @@ fn name_edges(points: &[Uv], faces: &FiledFaces, gaps: Gaps) -> Vec<NamedEdge> {
         first.a = last.a;
         edges.pop();
     }
-    without_chips(edges.into_iter().map(|(edge, _)| edge).collect())
+    let (edges, faces): (Vec<NamedEdge>, Vec<usize>) = edges.into_iter().unzip();
+    let gap = |i: usize| (edges[i].gap, edges[i].play);
+    without_chips(&edges, |i, j| faces[i] == faces[j] && gap(i) == gap(j))
 }
 
 /// Whether the boundary goes on at `p` in the line from `a` to `b`.
-fn goes_on(a: Uv, p: Uv, b: Uv) -> bool {
+pub(crate) fn goes_on(a: Uv, p: Uv, b: Uv) -> bool {
     let (d, n) = axes(a, b);
     let from = Uv::new(p.u - a.u, p.v - a.v);
     let (along, off) = (from.u * d.u + from.v * d.v, from.u * n.u + from.v * n.v);

@@ -384,6 +384,29 @@ fn a_trim_wider_than_its_place_in_the_wall_stops_boards_in_the_room() {
     assert!(farthest.map(|p| p.u).fold(0.0, f64::max) <= 4020.001);
 }
 
+/// A trim as wide as the leaf above it begins at the wall's face, here of a wall out of square: the boards end along the wall, as they
+/// would without the doorway, wherever it stands and whichever way the house lies.
+#[test]
+fn a_trim_that_begins_at_the_walls_face_parts_no_edge() {
+    for (place, lean) in (0..96).map(|case| (f64::from(case / 12), f64::from(case % 12))) {
+        let mut hall = [(3.0, -4.0), (10726.0, lean - 4.0), (10723.0, 1670.0), (-2.0, 1669.0)];
+        let mut den = [(7209.7, -2933.0), (10721.0, -2932.0), (10728.0, -95.0), (7214.7, -96.0)];
+        for quarter in 0..4 {
+            let mut plan = Plan::new("t");
+            plan.rooms.push(Room::boarded("Hall", hall.map(|(x, y)| Point::new(x, y))));
+            plan.rooms.push(Room::boarded("Den", den.map(|(x, y)| Point::new(x, y))));
+            let mut door = door("Hall", 0, 8655.0 + 31.0 * place, Beyond::Trim(36.0));
+            door.leaf = Some(Leaf::swinging(Side::Near, 36.0));
+            plan.doorways.push(door);
+            let site = survey(&plan);
+            let of_hall = |region: &&crate::Region| region.area > 12e6;
+            let edges = site.regions.iter().find(of_hall).unwrap().edges().count();
+            assert_eq!(edges, 4, "{place}, leaning {lean}, {quarter} quarters");
+            hall.iter_mut().chain(&mut den).for_each(|(x, y)| (*x, *y) = (-*y, *x));
+        }
+    }
+}
+
 /// The boarded area, which is the same at every angle where no gap depends on the rows.
 #[track_caller]
 fn same_at_every_angle(plan: &mut Plan) -> f64 {

@@ -1,11 +1,12 @@
 //! The floor before movement joints part it. Its gaps are kept on both sides of a joint, from walls that a joint meets
 //! and from those that it runs beside, a strip of itself between.
 
+use crate::face::Face;
 use crate::gaps::Gaps;
 use crate::named::{FiledFaces, NamedEdge, named_rings};
 use crate::{EdgeKind, Region};
-use geo::{Contains, Distance, Euclidean, InteriorPoint, Line, MultiPolygon, Polygon};
-use plan::{Bounds, Boxes};
+use geo::{Contains, Coord, Distance, Euclidean, InteriorPoint, Line, LineString, MultiPolygon, Polygon};
+use plan::{Bounds, Boxes, GapRange};
 
 /// A side of a joint may come nearer than the gap by this much, mm: rounding.
 const ROUNDING: f64 = 0.001;
@@ -28,6 +29,22 @@ impl Whole {
             Self { polygon: polygon.clone(), rings, filed }
         };
         floor.iter().map(whole).collect()
+    }
+
+    /// The same as its named edges have it.
+    pub(crate) fn healed(&self) -> Polygon {
+        let corner = |edge: &NamedEdge| Coord { x: edge.a.u, y: edge.a.v };
+        let mut rings = self.rings.iter().map(|edges| edges.iter().map(corner).collect::<LineString>());
+        let outer = rings.next().unwrap_or_else(|| LineString::new(Vec::new()));
+        Polygon::new(outer, rings.collect())
+    }
+
+    /// Its edges as faces with their gaps.
+    pub(crate) fn faces(&self) -> impl Iterator<Item = Face> {
+        self.rings.iter().flatten().map(|edge| {
+            let own_gap = Some(GapRange { least: edge.gap, greatest: edge.gap + edge.play });
+            Face { a: edge.a, b: edge.b, kind: edge.kind, source: edge.source, own_gap }
+        })
     }
 
     /// The one of them that a part cut by joints came from.

@@ -74,15 +74,13 @@ fn rows(field: Field<'_>, pitch: f64) -> Vec<Lie> {
     all
 }
 
-/// Where a stretch is cut: before its left end, at its joints, past its right end.
+/// Where a stretch is cut: at its joints, and where whole boards at its ends begin and end. These lie past its ends, or short of them
+/// by a hair, which the gap there takes: no piece is longer than its wood.
 fn cuts(stretch: &Lie, joint: f64, length: f64) -> Vec<f64> {
     let Run { left, right, .. } = stretch.run;
     let first = joint + ((left + TRUE - joint) / length).ceil() * length;
-    let mut cuts = vec![left - 1.0];
     let count = ((right - TRUE - first) / length).ceil().max(0.0) as usize;
-    cuts.extend((0..count).map(|i| first + i as f64 * length));
-    cuts.push(right + 1.0);
-    cuts
+    (0..count + 2).map(|i| first + (i as f64 - 1.0) * length).collect()
 }
 
 /// Slants of the `i`-th piece of a stretch, in its own frame, so long from long point to long point.
@@ -153,6 +151,30 @@ fn lay_stretch(stretch: &Lie, joint: f64, (length, kinds): (f64, &[Shifts]), lay
             let shared = meeting(&layer.boards[a].outline, &layer.boards[b].outline, u);
             let joint = |(low, high)| Joint { row, u, low, high, left: a, right: b };
             layer.joints.extend(shared.into_iter().map(joint));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::Outline;
+
+    /// Boards of 2060, the joint at 2060. What lies between two walls is one board up to 0.1 more than it; beyond it is two, and so it is
+    /// on the other side.
+    #[test]
+    fn no_piece_is_longer_than_a_board() {
+        for (left, right, whole) in [
+            (0.0, 2060.0, [0.0, 2060.0].as_slice()),
+            (-0.067, 2060.067, &[0.0, 2060.0]),
+            (-0.11, 2060.0, &[-2060.0, 0.0, 2060.0]),
+            (0.0, 2060.11, &[0.0, 2060.0, 4120.0]),
+            (1030.0, 4120.05, &[0.0, 2060.0, 4120.0]),
+        ] {
+            let corners = [(left, 0.0), (right, 0.0), (right, 149.0), (left, 149.0)];
+            let outer = corners.map(|(u, v)| Uv::new(u, v)).to_vec();
+            let stretch = lie(0, (0, 0), Outline { outer, holes: Vec::new() }, (0.0, 149.0), false);
+            assert_eq!(cuts(&stretch, 2060.0, 2060.0), whole, "{left} to {right}");
         }
     }
 }

@@ -16,6 +16,8 @@ const NAMED: usize = 4;
 const SQUARE: f64 = 1e-9;
 /// Lines are told apart in hundredths.
 const TIE: f64 = 0.011;
+/// Lines that leave no more than this beyond the least length under the least rip leave as little, mm (docs/rules.md).
+const AS_LITTLE: f64 = 1.0;
 /// Lines tried, evenly over a board's width, beside those at which an edge begins or ceases to keep the least rip.
 const TRIED: usize = 200;
 
@@ -171,8 +173,8 @@ fn tried(scene: &Scene, edges: &[(&Rip, Option<&Along>)]) -> Vec<f64> {
     all
 }
 
-/// No line leaves less length under the least rip as it is seen; and the one in use, where it leaves as little, stands no
-/// more.
+/// No line leaves less length under the least rip as it is seen, by a millimetre; and the one in use, where it leaves as little,
+/// stands no more.
 fn is_safest(scene: &Scene, report: &mut Report, edges: &[Option<Along>]) {
     let set = &scene.house.setout;
     let (Some(safest), Some(carried)) = (&set.robust.safest, carried(scene, &set.chosen, edges)) else {
@@ -184,19 +186,21 @@ fn is_safest(scene: &Scene, report: &mut Report, edges: &[Option<Along>]) {
     let lines = tried(scene, &carried);
     let best = lines.iter().copied().min_by(|a, b| other(a).total_cmp(&other(b)));
     if let Some(best) = best {
-        report.hold(Promise::Tape, found.low <= other(&best) + slack, || {
+        report.hold(Promise::Tape, found.low <= other(&best) + AS_LITTLE + slack, || {
             let what = format!("it leaves {} short, a line at {best} {}", found.low, other(&best));
             ("the safest line".into(), what)
         });
     }
     for line in set.lines.iter().chain([&set.chosen]) {
-        report.hold(Promise::Tape, found.low <= line.value.short + slack, || {
+        report.hold(Promise::Tape, found.low <= line.value.short + AS_LITTLE + slack, || {
             let what =
                 format!("it leaves {} short, the line at {} {}", found.low, line.offset, line.value.short);
             ("the safest line".into(), what)
         });
     }
-    let as_little = found.low >= set.chosen.value.short - slack;
+    let least =
+        best.map_or(found.low, |best| found.low.min(short(scene, &carried, best, |rip| rip.weight).low));
+    let as_little = set.chosen.value.short <= least + AS_LITTLE;
     let stands = set.robust.stands.unwrap_or(0.0);
     report.hold(Promise::Tape, !as_little || safest.stands >= stands - TIE, || {
         ("the safest line".into(), format!("it stands {}, the line in use {stands}", safest.stands))

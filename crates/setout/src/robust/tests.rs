@@ -82,11 +82,14 @@ proptest! {
         // Where all edges are lost on every line there is nothing to stand.
         prop_assume!(stands.is_finite());
         prop_assert!((stands - found.stands).abs() < 1e-6);
-        for i in 0..380 {
-            let offset = f64::from(i) * 0.5;
-            let (other_short, other_stands) = worth(&edges, offset, &limits);
-            prop_assert!(other_short >= short - 0.01, "{offset}: {other_short} under {short}");
-            if (other_short - short).abs() < 0.005 {
+        let others: Vec<(f64, (f64, f64))> = (0..380)
+            .map(|i| f64::from(i) * 0.5)
+            .map(|offset| (offset, worth(&edges, offset, &limits)))
+            .collect();
+        let least = others.iter().map(|(_, (short, _))| *short).fold(short, f64::min);
+        prop_assert!(short <= least + 1.0, "{least} under {short}");
+        for (offset, (other_short, other_stands)) in others {
+            if other_short <= short.min(least + 0.99) {
                 prop_assert!(other_stands <= found.stands + 0.011, "{offset} stands {other_stands:?}");
             }
         }
@@ -95,6 +98,28 @@ proptest! {
         prop_assert!(held.iter().all(|e| keeps_with_error(e, found.offset, found.stands - 1e-4, &limits)));
         prop_assert!(!held.iter().all(|e| keeps_with_error(e, found.offset, found.stands + 1e-3, &limits)));
     }
+}
+
+/// The sides of a trim, 790.1 and 790 long, of which any line leaves one under 80: from 82 to 148 of a row of 150 is left at the
+/// first with a line from -48 to 18, at the second from 22 to 88. In the middle of its stretch a line stands 35 at the side that it
+/// keeps, which is shared out over nine lengths on the way to the first. A tenth of a millimetre of edge is not what it is for.
+#[test]
+fn a_tenth_of_a_millimetre_of_edge_makes_no_line_safer() {
+    let limits = Limits { least: 80.0, pitch: 150.0, tolerance: 2.0 };
+    let side = |low: f64, floor_is_above: bool, length: f64, factor: f64| {
+        let mut edge = edge(low, 0.0, floor_is_above, 0.0, factor);
+        edge.tooth.length = length;
+        edge
+    };
+    for (longer, shorter) in [(790.1, 790.0), (790.0, 790.1)] {
+        let edges = [side(1000.0, false, longer, 9.0), side(1140.0, true, shorter, 1.0)];
+        let found = safest_of(&edges, &limits).unwrap();
+        assert!((found.stands - 35.0).abs() < 0.01 && (found.offset - 55.0).abs() < 0.01, "{found:?}");
+    }
+    // Two millimetres are.
+    let edges = [side(1000.0, false, 792.1, 9.0), side(1140.0, true, 790.0, 1.0)];
+    let found = safest_of(&edges, &limits).unwrap();
+    assert!((found.stands - 35.0 / 9.0).abs() < 0.01, "{found:?}");
 }
 
 fn room(name: &str, [x, y, w, h]: [f64; 4]) -> Room {
