@@ -90,7 +90,8 @@ mod tests {
         ] {
             assert_eq!(with_ending(&at(typed)), at(named));
         }
-        assert!(is_same(&at("old"), &folder.path().join(".").join("old")));
+        std::fs::create_dir(at("below")).unwrap();
+        assert!(is_same(&at("old"), &at("below").join("..").join("old")));
         assert!(!is_same(&at("old"), &at("new")));
     }
 }

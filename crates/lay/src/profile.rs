@@ -384,6 +384,31 @@ mod tests {
         };
         assert!(islands(&[(60.0, 120.0)]).legs(1000.0, 3000.0).is_some());
         assert!(islands(&[(40.0, 80.0), (110.0, 150.0)]).legs(1000.0, 3000.0).is_none());
+        // A third leg beside a part of a piece: one wall along all of it, another only from 2000 to 2500.
+        let mut third = outline(&[(0.0, 0.0), (4000.0, 0.0), (4000.0, 190.0), (0.0, 190.0)]);
+        let hole = |left: f64, right: f64, low: f64, high: f64| {
+            [(left, low), (left, high), (right, high), (right, low)].map(|(u, v)| Uv::new(u, v)).to_vec()
+        };
+        third.holes = vec![hole(500.0, 3500.0, 60.0, 120.0), hole(2000.0, 2500.0, 150.0, 170.0)];
+        let fine = Profile::new(&third, (0.0, 190.0), false).fine(&third);
+        assert!(fine.legs(1000.0, 1900.0).is_some() && fine.legs(1000.0, 3000.0).is_none());
+        // The wall reaches the lower side from 1800 to 2200: two legs there.
+        let broken = outline(&[
+            (0.0, 0.0),
+            (1800.0, 0.0),
+            (1800.0, 60.0),
+            (500.0, 60.0),
+            (500.0, 120.0),
+            (3500.0, 120.0),
+            (3500.0, 60.0),
+            (2200.0, 60.0),
+            (2200.0, 0.0),
+            (4000.0, 0.0),
+            (4000.0, 190.0),
+            (0.0, 190.0),
+        ]);
+        let fine = Profile::new(&broken, (0.0, 190.0), false).fine(&broken);
+        assert!(fine.legs(1000.0, 1700.0).is_some() && fine.legs(1000.0, 3000.0).is_none());
         let corners = [(0.0, 30.0), (4000.0, 30.0), (4000.0, 190.0), (0.0, 190.0)];
         let mut lifted = outline(&corners);
         lifted.holes = vec![

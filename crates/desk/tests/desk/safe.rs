@@ -224,7 +224,8 @@ fn another_plans_file_is_asked_about_before_it_is_written_over() {
 fn the_plans_own_file_is_known_by_any_way_to_it() {
     let place = Place::new();
     let mut hands = on(&place.file(), &place.journal());
-    let round = place.folder.path().join(".").join("house.ron");
+    std::fs::create_dir(place.folder.path().join("below")).expect("a folder");
+    let round = place.folder.path().join("below").join("..").join("house.ron");
     change(&mut hands);
     hands.type_path(Command::SaveByPath, &round);
     assert!(!hands.desk().is_dirty() && &place.on_disk() == hands.desk().plan());
