@@ -162,8 +162,9 @@ fn rows_at_tiny_angles_keep_their_promises() {
 #[test]
 fn needless_corners_change_nothing_of_the_site() {
     let mut bad = Vec::new();
-    // In house 2098 a wall jogs by 0.17 mm at a doorway's trim.
-    for (seed, plan) in houses().chain([(2098, house(2098))]) {
+    // In house 2098 a wall jogs by 0.17 mm at a doorway's trim; in 3276 the corner lies 20 mm beside a doorway, in a wall whose gap
+    // is made wider; in 3277 a row line crosses a kick 16 mm beside its end.
+    for (seed, plan) in houses().chain([2098, 3276, 3277].map(|seed| (seed, house(seed)))) {
         let mut split = plan.clone();
         // Rooms without doorways in their walls: the hall is the near room of them all.
         for room in split.rooms.iter_mut().skip(1) {

@@ -7,6 +7,7 @@ use crate::judge::{Judge, curve};
 use crate::one_row::OneRow;
 use crate::own::{OwnLines, Sharing, laid_lines, region_choices};
 use crate::pace::Pace;
+use crate::play::following;
 use crate::points::{Points, best_points};
 use crate::robust::safest_line;
 use crate::snap::{Corners, snap_line};
@@ -403,6 +404,7 @@ impl<'a> Work<'a> {
             t.ease(self.edge(t), shift, offset, pitch)
         };
         let mut eases: Vec<site::Ease> = self.teeth.iter().filter_map(ease).collect();
+        eases.extend(following(self.site, &eases));
         let row_line = |region: usize, v: f64| match self.laid.get(region).and_then(Option::as_ref) {
             Some(lines) => lines.near(v).0,
             None => line_of(region) + self.shift(region),

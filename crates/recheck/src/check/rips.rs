@@ -161,8 +161,12 @@ fn width(shape: &Polygon, edge: &Line, u: f64, is_jog: bool) -> Option<f64> {
         sides(shape).filter(|side| (side.start.x - u) * (side.end.x - u) < 0.0).collect();
     met.sort_by(|a, b| at(a, u).total_cmp(&at(b, u)));
     let on = |side: &Line| (at(side, u) - v).abs() <= 2.0 * ON;
-    let pair = met.chunks_exact(2).find(|pair| pair.iter().any(on))?;
-    let (other, is_above) = if on(&pair[0]) { (&pair[1], true) } else { (&pair[0], false) };
+    // The floor lies to an edge's left. Where a row line is about to cross the edge, a hair of a row lies between the two, and both
+    // of its sides lie as near to the edge.
+    let is_above = edge.dx() > 0.0;
+    let mut pairs =
+        met.chunks_exact(2).map(|pair| if is_above { (&pair[0], &pair[1]) } else { (&pair[1], &pair[0]) });
+    let (_, other) = pairs.find(|(own, _)| on(own))?;
     if other.dx().abs() >= other.dy().abs() && !is_jog {
         return Some((at(other, u) - v).abs());
     }
