@@ -68,9 +68,10 @@ fn houses() -> impl Iterator<Item = (u64, Plan)> {
     (from..from + asked("STARTROW_HOUSES", HOUSES)).map(|seed| (seed, house(seed)))
 }
 
-/// Of its lines three are equal in every band, and the boards that floors laid by chance open choose among them, which do not turn with
-/// the plan (docs/rules.md).
-const TIED: u64 = 2022;
+/// Houses of which several lines, from two to five, are equal in every band and are so however the house lies: the boards that floors laid
+/// by chance open choose among them, which do not turn with the plan (docs/rules.md). Of
+/// the houses looked at chance chooses another in these.
+const TIED: [u64; 8] = [1025, 2022, 3766, 4675, 5046, 5288, 5545, 5658];
 
 /// The best lines are worth what they are worth on the plan as it was drawn, areas and rips of the one in use are those that line has
 /// there, and it is the line in use there.
@@ -84,7 +85,7 @@ fn the_set_out_turns_and_mirrors_with_the_plan() {
         Move { quarters: 0, mirrored: false, by: (800_000.0, -900_000.0) },
     ];
     // House 79 has an edge of 20 mm, where edges begin to count; in 3088 a trim begins at the wall's face.
-    for (seed, plan) in houses().chain([79, 3088, TIED].map(|seed| (seed, house(seed)))) {
+    for (seed, plan) in houses().chain([79, 3088, TIED[0], TIED[1]].map(|seed| (seed, house(seed)))) {
         let house = pipeline::run(&plan).unwrap();
         let set = setout::set_out(&plan, &house.surveyed);
         for with in moves {
@@ -114,7 +115,8 @@ fn the_set_out_turns_and_mirrors_with_the_plan() {
             near("boarded", site.boarded_area(), other.site.boarded_area(), 1e-6 * site.bare_area);
             assert_eq!(site.regions.len(), other.site.regions.len(), "house {seed} {with:?}");
             near("narrowest rip of the best", used.chosen.narrowest, best.narrowest, 0.01);
-            if seed == TIED {
+            if TIED.contains(&seed) {
+                assert!(equals(&set) > 1, "house {seed}");
                 continue;
             }
             near(
