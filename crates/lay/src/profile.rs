@@ -2,7 +2,7 @@
 
 use crate::Outline;
 use crate::ground::TRUE;
-use crate::slice::{extent, rise};
+use crate::slice::{SNAP, extent, rise};
 use smallvec::SmallVec;
 
 /// A run that misses less than this share of its rectangle is ripped as one.
@@ -115,9 +115,10 @@ impl Profile {
         self.stretches.is_empty()
     }
 
-    /// What a piece between two places on the plan must be ripped to: as wide as the run is anywhere between.
+    /// What a piece between two places on the plan must be ripped to: as wide as the run is anywhere between, to the corners that
+    /// lie on its cuts.
     pub(crate) fn rip(&self, from: f64, to: f64) -> Rip {
-        let touched = self.stretches.iter().filter(|s| s.to > from + TRUE && s.from < to - TRUE);
+        let touched = self.stretches.iter().filter(|s| s.to > from + SNAP && s.from < to - SNAP);
         let (low, high) = touched.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), s| {
             let (lowest, highest) = s.reach(from, to);
             (low.min(lowest), high.max(highest))
@@ -418,5 +419,32 @@ mod tests {
         ];
         let fine = Profile::new(&lifted, (0.0, 190.0), false).fine(&lifted);
         assert!(fine.is_parted() && fine.legs(1000.0, 3000.0).is_none());
+    }
+
+    /// A run 190 wide as far as 1000 and 60 from there on, and the same the other way round: cut near the corner, the narrow piece is
+    /// ripped to what the cut leaves of it, a hair of the wide part with it.
+    #[test]
+    fn a_piece_is_ripped_to_what_the_cut_leaves_of_it() {
+        let narrow_right =
+            [(0.0, 0.0), (2000.0, 0.0), (2000.0, 60.0), (1000.0, 60.0), (1000.0, 190.0), (0.0, 190.0)];
+        let narrow_left = narrow_right.map(|(u, v)| (2000.0 - u, v));
+        for (mut corners, is_right) in [(narrow_right, true), (narrow_left, false)] {
+            if !is_right {
+                corners.reverse();
+            }
+            let run = outline(&corners);
+            let profile = Profile::new(&run, (0.0, 190.0), false);
+            for (by, width) in [(0.0, 60.0), (0.004, 60.0), (0.02, 190.0), (0.09, 190.0), (2.0, 190.0)] {
+                let joint = if is_right { 1000.0 - by } else { 1000.0 + by };
+                let pieces = crate::slice::slice_run(&run, &[-1.0, joint, 2001.0]);
+                let (piece, from, to) =
+                    if is_right { (&pieces[1], joint, 2000.0) } else { (&pieces[0], 0.0, joint) };
+                let (low, high) = rise(&piece.1.outer);
+                assert!(
+                    near(high - low, width) && near(profile.rip(from, to).width, width),
+                    "{by} {is_right}"
+                );
+            }
+        }
     }
 }

@@ -10,7 +10,7 @@ use site::Uv;
 
 /// A corner this close to a cut lies on it, mm: else rounding in the boundary would leave boards
 /// thinner than a hair.
-const SNAP: f64 = 0.005;
+pub(crate) const SNAP: f64 = 0.005;
 /// A corner this close to the line between its neighbours is none, mm.
 const SAME: f64 = 1e-6;
 /// Corners closer together than this are one, mm: rounding in the boundary, not a measure to be cut.
