@@ -127,28 +127,104 @@ fn ring(line: &LineString, offsets: &Offsets, outer: bool) -> Option<Ring> {
     (edges.len() >= 3).then_some(Ring { edges })
 }
 
-/// Takes out edges without length and spikes, corners at which the ring turns back on itself; the longer edge
-/// at a spike keeps its name.
+/// Takes out edges without length and spikes, corners at which the ring turns back on itself. The longer edge at a spike keeps its
+/// name and its line, and the edge past the spike meets it there; so does the longer of those beside an edge without length.
 fn without_spikes(edges: &mut Vec<Edge>) {
     let (mut i, mut sound) = (0, 0);
     while edges.len() >= 3 && sound < edges.len() {
         let count = edges.len();
+        let at = |steps: usize| edges[(i + steps) % count].a;
+        let (past, a, b, c, beyond) = (at(count - 1), at(0), at(1), at(2), at(3));
         let next = (i + 1) % count;
-        let (a, b, c) = (edges[i].a, edges[next].a, edges[(i + 2) % count].a);
         let ((du, dv), (eu, ev)) = ((b.u - a.u, b.v - a.v), (c.u - b.u, c.v - b.v));
         let (before, after) = (distance(a, b), distance(b, c));
         let is_spike = du * eu + dv * ev < 0.0 && (du * ev - dv * eu).abs() < HEALED * before.max(after);
         let found = edges.len();
         if is_spike && before >= after {
+            edges[(i + 2) % count].a = ending_on((a, b), c, beyond);
             edges.remove(next);
-        } else if is_spike || before <= HEALED {
-            edges[next].a = a;
+        } else if is_spike {
+            edges[next].a = ending_on((c, b), a, past);
+            edges.remove(i);
+        } else if before <= HEALED {
+            if distance(past, a) > after {
+                edges[next].a = a;
+            }
             edges.remove(i);
         }
         (i, sound) = if edges.len() == found { (next, sound + 1) } else { (i.saturating_sub(1), 0) };
     }
 }
 
+/// Where the edge between `end` and `past` meets the line of a spike's longer edge, which runs from `far` to the spike's tip: on its
+/// own line if that lies within the spike, else at the foot of its end.
+fn ending_on((far, tip): (Uv, Uv), end: Uv, past: Uv) -> Uv {
+    let (d, _) = axes(far, tip);
+    let (e, _) = axes(past, end);
+    let along = |p: Uv| (p.u - far.u) * d.u + (p.v - far.v) * d.v;
+    let foot = along(end);
+    let met = meet(far, d, end, e).map(along);
+    let met = met.filter(|met| *met <= distance(far, tip) && *met - foot > -2.0 * HEALED);
+    let by = met.unwrap_or(foot);
+    Uv::new(far.u + d.u * by, far.v + d.v * by)
+}
+
 fn near(a: Uv, b: Uv) -> bool {
     (a.u - b.u).abs() < HEALED && (a.v - b.v).abs() < HEALED
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{EdgeKind, Source};
+
+    fn healed(corners: &[(f64, f64)]) -> Vec<(usize, Uv)> {
+        let corner = |i: usize| Uv::new(corners[i % corners.len()].0, corners[i % corners.len()].1);
+        let edge = |i: usize| Edge {
+            a: corner(i),
+            b: corner(i + 1),
+            kind: EdgeKind::Wall,
+            source: Source::Wall { room: 0, wall: i },
+            gap: 0.0,
+            play: 0.0,
+        };
+        let mut edges: Vec<Edge> = (0..corners.len()).map(edge).collect();
+        without_spikes(&mut edges);
+        let wall = |edge: &Edge| match edge.source {
+            Source::Wall { wall, .. } => wall,
+            _ => usize::MAX,
+        };
+        edges.iter().map(|edge| (wall(edge), edge.a)).collect()
+    }
+
+    /// A floor of 400 by 500, or 900 wide at its top, with a hair along its lower side, from the right or the left, in which the ring
+    /// turns back 1000 off: the side stays on its line, whichever way the hair's other side leans, and the side beyond on its own.
+    /// By hand.
+    #[test]
+    fn a_side_beside_a_spike_stays_on_its_line() {
+        for (lean, top) in [(-0.008, 400.0), (0.008, 400.0), (-0.008, 900.0), (0.008, 900.0)] {
+            let right = [(0.0, 0.0), (1000.0, 0.0), (400.0, lean), (top, 500.0), (0.0, 500.0)];
+            let mut left = right.map(|(u, v)| (-u, v));
+            left.reverse();
+            let meets = 400.0 - lean * (top - 400.0) / (500.0 - lean);
+            for (corners, walls) in [(right, [0, 2, 3, 4]), (left, [0, 1, 3, 4])] {
+                let found = healed(&corners);
+                assert_eq!(found.iter().map(|(wall, _)| *wall).collect::<Vec<_>>(), walls, "{found:?}");
+                let mut low: Vec<Uv> = found.iter().map(|(_, p)| *p).filter(|p| p.v < 1.0).collect();
+                low.sort_by(|p, q| p.u.abs().total_cmp(&q.u.abs()));
+                assert_eq!((low.len(), low[0].u, low[0].v, low[1].v), (2, 0.0, 0.0, 0.0), "{found:?}");
+                assert!((low[1].u.abs() - meets).abs() < 1e-9, "{found:?}: {meets}");
+            }
+        }
+    }
+
+    /// An edge of 0.006 between a long side and a short one: the long one keeps its corner.
+    #[test]
+    fn the_longer_side_beside_an_edge_without_length_keeps_its_corner() {
+        let short_before = [(0.0, 0.0), (10.0, 0.0), (10.0, 0.006), (9.0, 500.0), (0.0, 500.0)];
+        assert!(healed(&short_before).contains(&(2, Uv::new(10.0, 0.006))));
+        let short_after = [(0.0, 0.0), (500.0, 0.0), (500.0, 0.006), (499.0, 10.0), (0.0, 10.0)];
+        let found = healed(&short_after);
+        assert!(found.contains(&(2, Uv::new(500.0, 0.0))), "{found:?}");
+    }
 }
