@@ -146,6 +146,7 @@ fn is_nearest(corners: &[Point], wall: usize, label: &Label, options: &Options) 
 
 #[cfg(test)]
 mod tests {
+    use super::INSIDE;
     use crate::place::Taken;
     use crate::{Options, Role, floor_drawing};
     use plan::Units;
@@ -190,6 +191,11 @@ mod tests {
         });
         let struck: Vec<_> = struck.map(|number| (number.text.clone(), number.at)).collect();
         assert!(struck.is_empty(), "{struck:?}");
+        // Their size has room farther in, as much as for a figure and the line.
+        let size = Role::WallNumber.type_size();
+        let numbers = drawing.labels().filter(|label| label.role == Role::WallNumber && label.size == size);
+        let farther = numbers.filter(|number| number.shift.hypot() > INSIDE + size);
+        assert!(farther.count() > 1);
     }
 
     /// Numbers of walls with a line or a pull through them, of all that are drawn.

@@ -156,6 +156,11 @@ mod tests {
         // Of two ways to save the page the first that takes as few joins is taken, and no more are joined than that takes.
         let pages = bind(Paper::A4, sheaves(&[("One", 10), ("Two", 10), ("Three", 28)]));
         assert_eq!(begun(&pages), [vec!["One", "Two"], vec!["Three"]]);
+        // The first three would save a page by two joins, the last two by one.
+        let pages = bind(Paper::A4, sheaves(&[("One", 18), ("Two", 18), ("Three", 18)]));
+        assert_eq!(begun(&pages), [vec!["One", "Two"], vec!["Three"]]);
+        let pages = bind(Paper::A4, sheaves(&[("One", 18), ("Two", 18), ("Three", 18), ("Four", 10)]));
+        assert_eq!(begun(&pages), [vec!["One"], vec!["Two"], vec!["Three", "Four"]]);
     }
 
     #[test]
@@ -169,10 +174,11 @@ mod tests {
     #[test]
     fn drawings_follow_the_list_whose_last_page_is_shared() {
         let drawing = Page::new(297.0, 210.0, "Drawing");
-        let mut all = sheaves(&[("One", 10), ("Two", 12)]);
+        let mut all = sheaves(&[("One", 10), ("Two", 12), ("Three", 32)]);
         all[0].drawings.push(drawing.clone());
+        all[1].drawings.push(Page::new(297.0, 210.0, "Another"));
         let titles: Vec<String> = bind(Paper::A4, all).into_iter().map(|page| page.title).collect();
-        assert_eq!(titles, ["One", "Drawing"]);
+        assert_eq!(titles, ["One", "Drawing", "Another", "Three"]);
         let mut all = sheaves(&[("One", 30), ("Two", 30)]);
         all[0].drawings.push(drawing);
         let titles: Vec<String> = bind(Paper::A4, all).into_iter().map(|page| page.title).collect();
