@@ -225,7 +225,7 @@ fn close(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64), mut giv
     if is_plain(stretches, corners, (low, high)) {
         let mut ring = Chain::with_capacity(stretches.iter().map(|stretch| stretch.to - stretch.from).sum());
         stretches.iter().for_each(|stretch| ring.extend_from_slice(of(stretch)));
-        let ring = tidy(ring);
+        let ring = tidy_between(ring, &[low, high]);
         let area = area(&ring);
         if area > 0.0 && !is_film(&ring, area) {
             give(Outline { outer: ring, holes: Vec::new() });
@@ -255,7 +255,7 @@ fn close(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64), mut giv
     let mut outers: Vec<Outline> = Vec::new();
     let mut holes: Vec<Chain> = Vec::new();
     let mut sort = |ring: Chain| {
-        let ring = tidy(ring);
+        let ring = tidy_between(ring, &[low, high]);
         let area = area(&ring);
         if area > 0.0 && !is_film(&ring, area) {
             outers.push(Outline { outer: ring, holes: Vec::new() });
@@ -312,7 +312,12 @@ fn is_plain(stretches: &[Stretch], corners: &[Uv], (low, high): (f64, f64)) -> b
 
 /// Drops corners that are none: repeated points, spikes where the ring turns back on itself, and points on a
 /// straight line.
-pub(crate) fn tidy(mut ring: Chain) -> Chain {
+pub(crate) fn tidy(ring: Chain) -> Chain {
+    tidy_between(ring, &[])
+}
+
+/// The same of a piece between cuts. A side along one of them stays on it, however much longer one is beside it.
+fn tidy_between(mut ring: Chain, cuts: &[f64]) -> Chain {
     ring.dedup_by(|b, a| is_repeated(*a, *b));
     while ring.len() > 1 && is_repeated(ring[0], ring[ring.len() - 1]) {
         ring.pop();
@@ -340,7 +345,7 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
     {
         let ends = [(i + ring.len() - 1) % ring.len(), i];
         if let Some(first) = ends.into_iter().find(|first| is_blunt(&ring, *first)) {
-            ring.remove(shorter(&ring, first));
+            ring.remove(yielding(&ring, first, cuts));
             continue;
         }
         let (.., a, b, c) = corner(&ring, i);
@@ -351,7 +356,7 @@ pub(crate) fn tidy(mut ring: Chain) -> Chain {
             continue;
         }
         // The longer side stays on its line; the shorter one ends there.
-        let (stays, end, past) = match distance(a, b) >= distance(b, c) {
+        let (stays, end, past) = match stays((a, b), (b, c), cuts) {
             true => (a, next, ring[(next + 1) % ring.len()]),
             false => (c, before, ring[(before + ring.len() - 1) % ring.len()]),
         };
@@ -387,11 +392,21 @@ fn turns_back(ring: &[Uv], i: usize) -> bool {
     du * eu + dv * ev < 0.0 && (du * ev - dv * eu).abs() < HEALED * longer
 }
 
-/// Of the corners of the side from corner `i` on the one at which the shorter of the sides beside it ends: the longer stays on its
-/// line.
-fn shorter(ring: &[Uv], i: usize) -> usize {
-    let [before, after] = beside(ring, i).map(|(a, b)| distance(a, b));
-    if before < after { i } else { (i + 1) % ring.len() }
+/// Of the corners of the side from corner `i` on the one at which that of the sides beside it ends that yields: the other stays on
+/// its line.
+fn yielding(ring: &[Uv], i: usize, cuts: &[f64]) -> usize {
+    let [before, after] = beside(ring, i);
+    if stays(before, after, cuts) { (i + 1) % ring.len() } else { i }
+}
+
+/// Whether of two sides the first stays on its line: one along a cut, else the longer.
+fn stays(one: (Uv, Uv), other: (Uv, Uv), cuts: &[f64]) -> bool {
+    let is_on_cut = |(a, b): (Uv, Uv)| a.v == b.v && cuts.contains(&a.v);
+    match (is_on_cut(one), is_on_cut(other)) {
+        (true, false) => true,
+        (false, true) => false,
+        _ => distance(one.0, one.1) >= distance(other.0, other.1),
+    }
 }
 
 /// Whether two corners are nearer than a film is wide.

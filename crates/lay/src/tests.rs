@@ -546,3 +546,31 @@ fn a_search_opens_no_more_boards_than_must_be() {
         assert_eq!(floor.stock.len(), (wood / 2000.0).ceil() as usize, "seed {seed}, {wood} mm");
     }
 }
+
+/// A long wall leans to 0.0089 over a row line where a jamb, out of square by a hair, turns into a doorway of 804: the row above lies
+/// on its line from the jamb on, however much longer the wall is.
+#[test]
+fn a_side_on_a_row_line_stays_there_beside_a_longer_wall() {
+    for lean in [-0.0177, 0.0, 0.0177] {
+        let floor = [
+            (-4000.0, 2.6),
+            (0.0, 0.0089),
+            (lean, -28.5),
+            (804.0, -28.5),
+            (804.0, 0.0),
+            (927.0, 0.0),
+            (927.0, 183.0),
+            (-4000.0, 183.0),
+        ];
+        let mirrored: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (-u, *v)).collect();
+        let below: Vec<(f64, f64)> = floor.iter().rev().map(|(u, v)| (*u, -v)).collect();
+        for (corners, band) in [(&floor[..], 1), (&mirrored, 1), (&below, 0)] {
+            let bands = slice(&[ring(corners)], &[-183.0, 0.0, 183.0]);
+            let row = &bands[band][0];
+            let mut on_line: Vec<f64> = row.outer.iter().filter(|p| p.v == 0.0).map(|p| p.u.abs()).collect();
+            on_line.sort_by(f64::total_cmp);
+            assert_eq!((on_line.len(), on_line[1]), (2, 927.0), "{lean}: {row:?}");
+            assert!(on_line[0] < 0.001, "{lean}: {row:?}");
+        }
+    }
+}
