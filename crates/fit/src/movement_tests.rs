@@ -156,7 +156,14 @@ fn a_joint_is_told_as_it_lies() {
 #[test]
 fn a_joint_from_an_inner_corner_to_a_glazed_door_is_marked_at_both() {
     let mut plan = room(6000.0, 4000.0);
-    let corners = [(0.0, -4000.0), (6000.0, -4000.0), (6000.0, 5000.0), (3000.0, 5000.0), (3000.0, 1000.0), (0.0, 1000.0)];
+    let corners = [
+        (0.0, -4000.0),
+        (6000.0, -4000.0),
+        (6000.0, 5000.0),
+        (3000.0, 5000.0),
+        (3000.0, 1000.0),
+        (0.0, 1000.0),
+    ];
     plan.rooms[0] = Room::boarded("Hall", corners.map(Point::from));
     plan.doorways.push(Doorway {
         wall_thickness: 250.0,

@@ -2,7 +2,7 @@
 
 use crate::hands::{Hands, corners, one_room};
 use egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable;
+use egui_kittest::kittest::{NodeT, Queryable};
 use startrow_desk::{Command, Selected};
 
 #[test]
@@ -204,4 +204,24 @@ fn a_room_is_picked_by_its_name_and_its_card_renames_it() {
     hands.letters("Hall");
     hands.keys(&[Key::Enter]);
     assert_eq!(hands.plan().rooms[0].name, "Hall");
+}
+
+/// A list opened, gone through and picked from by keys is put away, and what had the keys has them again: the next key is not
+/// swallowed by a list that still lies over the fields.
+#[test]
+fn a_list_is_picked_from_by_keys_alone() {
+    use egui::accesskit::Role;
+    let mut hands = Hands::with_plan(one_room());
+    hands.run(Command::NextRoom);
+    assert_eq!(hands.desk().selected(), Selected::Room(0));
+    hands.harness.get_by_role_and_label(Role::ComboBox, "Covering").focus();
+    hands.settle();
+    hands.keys(&[Key::Enter]);
+    assert!(hands.says("something else"), "it is open");
+    hands.keys(&[Key::ArrowDown, Key::ArrowDown, Key::Enter]);
+    assert_ne!(hands.plan().rooms[0].covering, plan::Covering::Boards);
+    let choices = hands.harness.query_all_by_label("boards").count();
+    assert_eq!(choices, 0, "it is put away");
+    let list = hands.harness.get_by_role_and_label(Role::ComboBox, "Covering");
+    assert!(list.accesskit_node().is_focused());
 }
