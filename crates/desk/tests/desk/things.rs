@@ -214,7 +214,7 @@ fn a_list_is_picked_from_by_keys_alone() {
     let mut hands = Hands::with_plan(one_room());
     hands.run(Command::NextRoom);
     assert_eq!(hands.desk().selected(), Selected::Room(0));
-    hands.harness.get_by_role_and_label(Role::ComboBox, "Covering").focus();
+    hands.harness.get_by_role_and_label(Role::ComboBox, "covering").focus();
     hands.settle();
     hands.keys(&[Key::Enter]);
     assert!(hands.says("something else"), "it is open");
@@ -222,6 +222,6 @@ fn a_list_is_picked_from_by_keys_alone() {
     assert_ne!(hands.plan().rooms[0].covering, plan::Covering::Boards);
     let choices = hands.harness.query_all_by_label("boards").count();
     assert_eq!(choices, 0, "it is put away");
-    let list = hands.harness.get_by_role_and_label(Role::ComboBox, "Covering");
+    let list = hands.harness.get_by_role_and_label(Role::ComboBox, "covering");
     assert!(list.accesskit_node().is_focused());
 }
