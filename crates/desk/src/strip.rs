@@ -27,6 +27,8 @@ const TITLE: &str = "Narrowest rip for every start line";
 const LEAST_TITLED: f32 = 116.0;
 /// Words for a peak stand no further from it than this.
 const PEAK_NEAR: f32 = 120.0;
+/// So much farther from it they stand rather than over the curve, points.
+const STRUCK: f32 = 40.0;
 /// Words of another line keep off a peak's point by this, points.
 const PEAK_FREE: f32 = 6.0;
 
@@ -381,10 +383,12 @@ impl Pen<'_> {
                 && !place.x_range().expand(MARK_FREE - 1.0).contains(mark)
                 && taken.iter().all(|other| !other.intersects(*place))
         };
-        let nearest = places.filter(|place| is_free(place) && away(place) < PEAK_NEAR).min_by(|a, b| {
-            let strikes = |place: &Rect| is_struck(curve, place.expand(1.0));
-            strikes(a).cmp(&strikes(b)).then(away(a).total_cmp(&away(b)))
-        });
+        // Off the curve rather than over it, but not far off the peak for that.
+        let worth =
+            |place: &Rect| away(place) + if is_struck(curve, place.expand(1.0)) { STRUCK } else { 0.0 };
+        let nearest = places
+            .filter(|place| is_free(place) && away(place) < PEAK_NEAR)
+            .min_by(|a, b| worth(a).total_cmp(&worth(b)));
         if let Some(place) = nearest {
             self.painter.circle(at, 3.0, self.palette.strip, Stroke::new(1.2, self.palette.weak));
             let ground = place.expand2(vec2(3.0, 0.0));

@@ -255,14 +255,16 @@ fn the_card_of_a_room_lies_on_no_other_room() {
     }
     let setup = startrow_desk::Setup { plan: Some(plan), ..Default::default() };
     let mut hands = Hands::at_size(setup, [1100.0, 720.0]);
-    for _ in 0..3 {
+    // Without the line and its pulls, which a card keeps off rather than off floor.
+    hands.key(Modifiers::COMMAND, Key::Num4);
+    for zoom in 0..3 {
         hands.run(Command::NextRoom);
         assert_eq!(hands.desk().selected(), Selected::Room(0));
         let card = hands.harness.get_by_label_contains("Click a wall or a corner").rect();
         for room in &hands.plan().rooms {
             let on_screen = room.walls.iter().map(|wall| hands.desk().screen_from_plan(wall.corner));
             let room_at = egui::Rect::from_points(&on_screen.collect::<Vec<_>>());
-            assert!(!room_at.intersects(card), "{card:?} on {} at {room_at:?}", room.name);
+            assert!(!room_at.intersects(card), "{zoom}: {card:?} on {} at {room_at:?}", room.name);
         }
         hands.keys(&[Key::Escape]);
         hands.run(Command::ZoomOut);
