@@ -69,6 +69,8 @@ pub(crate) fn show(ctx: &Context, canvas: &Canvas, facts: &Facts<'_>, actions: &
     let room = room_for_card(ctx, view.rect, facts.is_stale());
     let marked = match (facts.selected, facts.house) {
         (Selected::Board(index), Some(house)) if !facts.has_several() => board::on_table(view, house, index),
+        // A room's figures are looked at with it; what of their ground is bare may be covered.
+        (Selected::Room(_), _) => place::Marked { own: vec![on_screen], beside: vec![seen] },
         _ => place::Marked { own: vec![seen], beside: Vec::new() },
     };
     let card = find_place(ctx, (id, seen, &marked), room, canvas, facts);

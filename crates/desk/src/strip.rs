@@ -27,6 +27,8 @@ const TITLE: &str = "Narrowest rip for every start line";
 const LEAST_TITLED: f32 = 116.0;
 /// Words for a peak stand no further from it than this.
 const PEAK_NEAR: f32 = 120.0;
+/// So much farther from it they stand rather than over the curve, points.
+const STRUCK: f32 = 40.0;
 /// Words of another line keep off a peak's point by this, points.
 const PEAK_FREE: f32 = 6.0;
 
@@ -154,7 +156,8 @@ impl Strip {
         taken.extend(pen.runner_up(document.plan(), setout, (rect.x_range(), top), &rip));
         if let Some(peak) = peak {
             let words = peak.words(document.plan(), setout, &rip);
-            pen.peak((peak.at, words), frame.x(setout.chosen.offset), &taken);
+            let curve = pen.on_screen(&setout.curve);
+            pen.peak((peak.at, words), frame.x(setout.chosen.offset), &taken, &curve);
         }
         pen.mark(setout, headline, rect, response.hovered() || response.has_focus() || self.dragging);
         if !self.dragging
@@ -355,8 +358,9 @@ impl Pen<'_> {
         taken
     }
 
-    /// What speaks against the highest peak, beside it, where that covers no other words and not the mark's line.
-    fn peak(&self, (at, words): (CurvePoint, String), mark: f32, taken: &[Rect]) {
+    /// What speaks against the highest peak, beside it, where that covers no other words and not the mark's line; off the peak
+    /// itself, and off the curve where there is room over it.
+    fn peak(&self, (at, words): (CurvePoint, String), mark: f32, taken: &[Rect], curve: &[Pos2]) {
         let at = pos2(self.frame.x(at.offset), self.frame.y(at.rip));
         let galley = self.painter.layout_no_wrap(words, text_font(12.0), self.palette.weak);
         let size = galley.size();
@@ -365,19 +369,26 @@ impl Pen<'_> {
         let others = taken.iter().flat_map(|other| beside([other.left(), other.right()], MARK_FREE));
         let places = [beside([at.x; 2], MARK_FREE), beside([mark; 2], 2.0 * MARK_FREE)].concat();
         let places = places.into_iter().chain(others);
-        let places = places.map(|left| Rect::from_min_size(pos2(left, at.y - size.y / 2.0), size));
+        // Level with it, or raised over the curve, which is nowhere higher.
+        let rows = [at.y - size.y / 2.0, at.y - size.y - 2.0];
+        let places = places.flat_map(|left| rows.map(|top| Rect::from_min_size(pos2(left, top), size)));
         // Further off they are not read as its own.
         let away = |place: &Rect| (place.left() - at.x).max(at.x - place.right());
         let is_free = |place: &Rect| {
             let range = self.frame.rect.x_range();
             range.contains(place.left())
                 && range.contains(place.right())
+                && place.top() > self.frame.rect.top() - 2.0
+                && away(place) > MARK_FREE - 1.0
                 && !place.x_range().expand(MARK_FREE - 1.0).contains(mark)
                 && taken.iter().all(|other| !other.intersects(*place))
         };
+        // Off the curve rather than over it, but not far off the peak for that.
+        let worth =
+            |place: &Rect| away(place) + if is_struck(curve, place.expand(1.0)) { STRUCK } else { 0.0 };
         let nearest = places
             .filter(|place| is_free(place) && away(place) < PEAK_NEAR)
-            .min_by(|a, b| away(a).total_cmp(&away(b)));
+            .min_by(|a, b| worth(a).total_cmp(&worth(b)));
         if let Some(place) = nearest {
             self.painter.circle(at, 3.0, self.palette.strip, Stroke::new(1.2, self.palette.weak));
             let ground = place.expand2(vec2(3.0, 0.0));

@@ -24,9 +24,7 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
     for (i, flag) in house.flags.iter().enumerate() {
         kinds.entry((flag.severity, flag.kind)).or_default().push(i);
     }
-    let corners = house.plan.rooms.iter().flat_map(|room| &room.walls).map(|wall| wall.corner.x);
-    // Where the view ends at the right, paper mm.
-    let right = corners.fold(f64::NEG_INFINITY, f64::max) / options.scale + options.beyond;
+    let view = View::of(house, options);
     let mut labels = Vec::new();
     for flags in kinds.values() {
         let first = usize::from(flags.len() > CROWD) * 2;
@@ -34,7 +32,7 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
             let mut trial = taken.clone();
             let labels: Option<Vec<Label>> = groups(&house.flags, flags, reach * options.scale)
                 .iter()
-                .map(|group| trial.first_free_pole(places(&house.flags, group, options, right)?))
+                .map(|group| trial.first_free_pole(places(&house.flags, group, options, &view)?))
                 .collect();
             labels.map(|labels| (labels, trial))
         });
@@ -45,11 +43,12 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
             }
             None => {
                 if let Some(group) = groups(&house.flags, flags, f64::INFINITY).first()
-                    && let Some(mut all) = places(&house.flags, group, options, right)
+                    && let Some(mut all) = places(&house.flags, group, options, &view)
                 {
                     // Where the last one finds no place, a longer pole is better than cloth over figures.
                     if let Some(label) = all.first().filter(|_| !options.leaders).cloned() {
                         all.extend(long_pole_shifts().map(|shift| Label { shift, ..label.clone() }));
+                        view.keep_in(&mut all);
                     }
                     let free = taken.first_free_pole(all.iter().cloned());
                     labels.extend(free.or_else(|| taken.least_over(&all)));
@@ -58,6 +57,40 @@ pub(crate) fn place(house: &House, options: &Options, taken: &mut Taken) -> Vec<
         }
     }
     labels
+}
+
+/// Where the view ends on which the floor is drawn.
+struct View {
+    /// Plan mm to one paper mm.
+    scale: f64,
+    /// Its right and its upper edge, paper mm.
+    right: f64,
+    top: f64,
+}
+
+impl View {
+    fn of(house: &House, options: &Options) -> Self {
+        let corners = || house.plan.rooms.iter().flat_map(|room| &room.walls).map(|wall| wall.corner);
+        let most = |of: fn(plan::Point) -> f64| corners().map(of).fold(f64::NEG_INFINITY, f64::max);
+        Self {
+            scale: options.scale,
+            right: most(|corner| corner.x) / options.scale + options.beyond,
+            top: most(|corner| corner.y) / options.scale + options.above,
+        }
+    }
+
+    /// Whether a pennant would be cut off at one of them.
+    fn cuts(&self, label: &Label) -> bool {
+        let cloth = label_extent(label, rough_width(&label.text, label.size));
+        label.at.x / self.scale + cloth.x1 > self.right || label.at.y / self.scale + cloth.y1 > self.top
+    }
+
+    /// Leaves out the places where a pennant would be cut off, unless there are no others.
+    fn keep_in(&self, places: &mut Vec<Label>) {
+        if places.iter().any(|label| !self.cuts(label)) {
+            places.retain(|label| !self.cuts(label));
+        }
+    }
 }
 
 /// Flags of one kind, those within `reach` (plan mm) of a group's first joining it.
@@ -74,7 +107,7 @@ fn groups(flags: &[Flag], of_kind: &[usize], reach: f64) -> Vec<Vec<usize>> {
 }
 
 /// A group's pennant in every place it may take; it stands at the worst flag. `None` for no flag.
-fn places(flags: &[Flag], group: &[usize], options: &Options, right: f64) -> Option<Vec<Label>> {
+fn places(flags: &[Flag], group: &[usize], options: &Options, view: &View) -> Option<Vec<Label>> {
     let of = |i: &usize| flags.get(*i).map(|flag| (*i, flag));
     let (worst, flag) = group.iter().filter_map(of).min_by(|(_, a), (_, b)| {
         let by = a.figure.total_cmp(&b.figure);
@@ -89,17 +122,13 @@ fn places(flags: &[Flag], group: &[usize], options: &Options, right: f64) -> Opt
     label.also = group.iter().copied().filter(|i| *i != worst).collect();
     label.anchor = Anchor::Start;
     let more = long_pole_shifts().filter(|_| options.leaders);
-    let is_cut = |label: &Label| {
-        let cloth = label_extent(label, rough_width(&label.text, label.size));
-        label.at.x / options.scale + cloth.x1 > right
-    };
     let shifts = pole_shifts().chain(more);
     let mut all: Vec<Label> = shifts.map(|shift| Label { shift, ..label.clone() }).collect();
-    // A pennant by the right edge of the view would be cut off there: it leans into the view instead.
-    if all.first().is_some_and(is_cut) {
+    // A pennant by the right or the upper edge of the view would be cut off there: it leans into the view, or hangs, instead.
+    if all.first().is_some_and(|label| view.cuts(label)) {
         all.extend(leaning_pole_shifts().map(|shift| Label { shift, ..label.clone() }));
-        all.sort_by_key(is_cut);
     }
+    view.keep_in(&mut all);
     Some(all)
 }
 
@@ -209,5 +238,28 @@ mod tests {
         let edge = 4000.0 / scale + beyond;
         assert!(ends(f64::INFINITY) > edge, "where there is room it stands upright");
         assert!(ends(beyond) <= edge, "{} past {edge}", ends(beyond));
+    }
+
+    /// Flags 10 below the upper wall, in a view that ends 4 mm of paper over it: a pennant stands 6 over its flag at the least, and
+    /// hangs there instead, one by one and where several share one.
+    #[test]
+    fn a_pennant_by_the_upper_edge_of_the_view_stays_in_it() {
+        let scale = 60.0;
+        let highest = |count: usize, above: f64| {
+            let mut house = crowded(count);
+            house.flags.iter_mut().for_each(|flag| flag.at = Point::new(flag.at.x, 4990.0));
+            let boards = crate::Boards::Hidden;
+            let options = Options { boards, above, ..Options::all(scale, Units::Metric) };
+            let drawing = crate::floor_drawing(&house, &options);
+            let of = |label: &Label| Taken::new(scale).box_of(label).y1;
+            let all: Vec<f64> = drawing.labels().filter(|label| label.role == Role::Fault).map(of).collect();
+            assert!(!all.is_empty());
+            all.into_iter().fold(f64::NEG_INFINITY, f64::max)
+        };
+        let edge = 5000.0 / scale + 4.0;
+        for count in [1, 3, 9] {
+            assert!(highest(count, f64::INFINITY) > edge, "where there is room they stand upright");
+            assert!(highest(count, 4.0) <= edge, "{count}: {} past {edge}", highest(count, 4.0));
+        }
     }
 }

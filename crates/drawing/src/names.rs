@@ -97,6 +97,10 @@ pub(crate) fn place(
             let middle = name_spots(&outline).into_iter().next().unwrap_or_else(|| bounds.center());
             places.push(Label { at: middle, ..label.clone() });
         }
+        if options.owner {
+            // A name in the middle of a robe may leave no room at either side for what the robe measures.
+            places.sort_by_key(|name| !areas(room, name, options).iter().any(|(is_within, _)| *is_within));
+        }
         // A key has room for what the floor cuts off.
         let keys = drawing.key.len();
         let Some(name) = taken.put(drawing, &places, Keep::Always, String::new) else {
@@ -211,6 +215,14 @@ fn shortened(text: &str, size: f64, most: f64) -> String {
 
 /// How large a room is: under its name, over it, or in a room as shallow as a robe beside it.
 fn area_labels(room: &plan::Room, name: &Label, options: &Options) -> Vec<Label> {
+    let (within, out): (Vec<_>, Vec<_>) =
+        areas(room, name, options).into_iter().partition(|(is_within, _)| *is_within);
+    let of = |all: Vec<(bool, Label)>| all.into_iter().map(|(_, label)| label);
+    if within.is_empty() { of(out).take(2).collect() } else { of(within).collect() }
+}
+
+/// Under a name, over it, and at either side of it: each with whether it stands within the room there.
+fn areas(room: &plan::Room, name: &Label, options: &Options) -> [(bool, Label); 4] {
     let text = match options.units {
         Units::Metric => format!("{:.1} m²", room.area() / 1e6),
         // A foot is 304.8 mm.
@@ -235,8 +247,7 @@ fn area_labels(room: &plan::Room, name: &Label, options: &Options) -> Vec<Label>
         let own = Label::new(Role::RoomArea, text.clone(), name.at);
         Label { turn: name.turn, shift: name.shift + *shift, size, ..own }
     };
-    let within: Vec<Label> = places.iter().filter(|shift| is_within(shift)).map(label).collect();
-    if within.is_empty() { places[..2].iter().map(label).collect() } else { within }
+    places.map(|shift| (is_within(&shift), label(&shift)))
 }
 
 /// Boxes round the fixtures that stand on the floor.
@@ -276,15 +287,19 @@ mod tests {
     use super::*;
 
     /// A robe 600 deep on a page at 1:64 is 9 mm high, its name 5: what it measures has no room above or below that, and stands
-    /// beside it.
+    /// beside it; in one 2400 long, as of 37 mm, only because its name stands off the middle.
     #[test]
     fn the_size_of_a_shallow_room_stands_in_it() {
+        [3600.0, 2400.0].into_iter().for_each(the_size_stands_in_a_robe);
+    }
+
+    fn the_size_stands_in_a_robe(long: f64) {
         let mut plan = plan::Plan::new("t");
         let corners = |low: f64, high: f64| {
-            [(0.0, low), (3600.0, low), (3600.0, high), (0.0, high)].map(|(x, y)| plan::Point::new(x, y))
+            [(0.0, low), (long, low), (long, high), (0.0, high)].map(|(x, y)| plan::Point::new(x, y))
         };
         plan.rooms.push(plan::Room::boarded("Bed", corners(0.0, 3000.0)));
-        plan.rooms.push(plan::Room::boarded("Robe", corners(3092.0, 3692.0)));
+        plan.rooms.push(plan::Room::boarded("Robe 1", corners(3092.0, 3692.0)));
         let house = pipeline::run(&plan).expect("a house");
         let options = Options::owner(64.0, plan.units);
         let drawing = crate::floor_drawing(&house, &options);

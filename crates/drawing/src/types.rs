@@ -184,6 +184,8 @@ pub struct Options {
     pub leaders: bool,
     /// So far right of the rooms there is room for pennants, paper mm: where the view ends.
     pub beyond: f64,
+    /// So far over the rooms, likewise.
+    pub above: f64,
 }
 
 impl Options {
@@ -210,6 +212,7 @@ impl Options {
             owner: false,
             leaders: false,
             beyond: f64::INFINITY,
+            above: f64::INFINITY,
         }
     }
 

@@ -4,14 +4,14 @@ use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use fit::CoveredBy;
 use lay::{Board, Narrow, Outline};
-use plan::Bounds;
+use plan::{Bounds, Pattern};
 use site::{Edge, Uv};
 use std::borrow::Cow;
 
 /// Figures are held to limits to this accuracy, mm.
 const EXACT: f64 = 0.05;
 /// A leg thinner than this breaks off with the saw, mm (common practice, no source).
-const CRUMB: f64 = 5.0;
+pub(crate) const CRUMB: f64 = 5.0;
 
 /// Flags slivers and thin legs by the width of the board's outline, whichever way it was cut.
 pub(crate) fn narrow(scene: &Scene, index: usize, board: &Board, flags: &mut Vec<Flag>) {
@@ -83,6 +83,12 @@ fn mends(scene: &Scene, index: usize, figure: f64, at: Uv) -> String {
     let by = scene.length((rules.least_rip - figure).ceil());
     let beside = beside(scene, index, figure, at);
     let lies = line_lies(scene, index);
+    if scene.floor.boards.get(index).is_some_and(Board::is_block) {
+        // Walls cut blocks across the axis too, and aslant: no way of the line alone leaves so much more there.
+        return format!(
+            "shift the axis line or the points along it until the piece is {by} wider, or lay a border"
+        );
+    }
     if beside.is_between && beside.stays_under.is_none() {
         return "the floor is no wider here between its gaps, whatever the line: make the gaps narrower, or leave it bare under a wider cover".into();
     }
@@ -206,7 +212,12 @@ pub(crate) fn short_end(scene: &Scene, index: usize, board: &Board, flags: &mut 
         place: scene.board_place(index),
         figure: board.length(),
         limit,
-        mend: if can_grow {
+        mend: if let Some(other) = other_bond(scene.plan.pattern).filter(|_| can_grow && !board.in_border) {
+            // Its neighbour is a whole board, and the joint between them one of a line through the house.
+            format!(
+                "the joints of all rows hang together, and lie where fewest ends are short: glue it down well, or choose boards of another length or {other}"
+            )
+        } else if can_grow {
             format!(
                 "lengthen it by {} and shorten its neighbour",
                 scene.length((limit - board.length()).ceil())
@@ -221,4 +232,13 @@ pub(crate) fn short_end(scene: &Scene, index: usize, board: &Board, flags: &mut 
             "the walls leave no more here: fix it well, and keep the grain with its neighbours".into()
         },
     });
+}
+
+/// What may be laid in place of halves or thirds.
+fn other_bond(pattern: Pattern) -> Option<&'static str> {
+    match pattern {
+        Pattern::Half => Some("thirds in place of halves"),
+        Pattern::Third => Some("halves in place of thirds"),
+        Pattern::Irregular | Pattern::Herringbone { .. } | Pattern::Chevron { .. } => None,
+    }
 }

@@ -1,5 +1,6 @@
 //! Flags on the small pieces that walls leave of blocks laid aslant.
 
+use crate::boards::CRUMB;
 use crate::scene::Scene;
 use crate::{Flag, FlagKind, Severity, Subject};
 use site::{Source, Uv};
@@ -46,9 +47,12 @@ pub(crate) fn points(scene: &Scene, flags: &mut Vec<Flag>) {
             place: format!("{wall}, {count} small piece{}", if count == 1 { "" } else { "s" }),
             figure: least,
             limit,
-            mend:
-                "shift the axis line or the points along it, lay a border, or glue them to their neighbours"
-                    .into(),
+            mend: match least < CRUMB {
+                // Nobody saws or glues it.
+                true => "shift the axis line or the points along it, lay a border, or leave so small a tip out, and let the cover or a filler hide the place",
+                false => "shift the axis line or the points along it, lay a border, or glue them to their neighbours",
+            }
+            .into(),
         });
     }
 }

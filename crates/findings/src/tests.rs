@@ -4,7 +4,7 @@
 use crate::{Flag, FlagKind, Severity, Subject, inspect};
 use fit::Fit;
 use lay::{Board, End, Floor, Joint, Outline, Run};
-use plan::{Plan, Point, Room};
+use plan::{Pattern, Plan, Point, Room};
 use site::{Site, Uv};
 
 const PITCH: f64 = 200.0;
@@ -267,6 +267,49 @@ fn short_starters_and_closers_are_faults_where_they_could_be_longer() {
         board.outline.outer.iter_mut().for_each(|p| p.u += 1000.0);
     }
     assert_eq!(only(&further, FlagKind::ShortEnd).severity, Severity::Fault);
+}
+
+/// In halves and thirds a starter's neighbour is a whole board and its joint one of a line through the house: no board is made
+/// longer there at its neighbour's cost. Of a border's boards it still is.
+#[test]
+fn a_short_end_of_a_bond_is_not_mended_by_its_neighbour() {
+    let mend = |pattern: Pattern, in_border: bool| {
+        let plan = Plan { pattern, ..plan() };
+        let mut floor = rows(&[&[299.0, 2400.0, 4500.0]]);
+        floor.boards[0].in_border = in_border;
+        let flags = inspect(&plan, &site::survey(&plan), &floor, &Fit::default());
+        flags.into_iter().find(|flag| flag.kind == FlagKind::ShortEnd).unwrap().mend
+    };
+    let longer = "lengthen it by 1 and shorten its neighbour";
+    assert_eq!(mend(Pattern::Irregular, false), longer);
+    assert_eq!(mend(Pattern::Third, true), longer);
+    for (pattern, other) in [(Pattern::Half, "thirds"), (Pattern::Third, "halves")] {
+        let told = mend(pattern, false);
+        assert!(told.contains("hang together") && told.contains(&format!("or {other} in place")), "{told}");
+    }
+}
+
+/// Blocks at 45° to the axis: a strip of 16 along a wall aslant, and a tip of 3 that a wall across the axis leaves. Neither is
+/// mended by the line alone, and nobody glues a tip of 3.
+#[test]
+fn small_pieces_of_blocks_are_mended_by_axis_and_points() {
+    let half = std::f64::consts::FRAC_1_SQRT_2;
+    let mend = |shape: &[(f64, f64)], shaped: bool, kind: FlagKind| {
+        let turned = |(s, t): &(f64, f64)| Uv::new(2000.0 + half * (s - t), 1000.0 + half * (s + t));
+        let mut floor = single(shape.iter().map(turned).collect(), shaped);
+        floor.boards[0].along = Uv::new(half, half);
+        floor.boards[0].width = shape.iter().map(|(_, t)| *t).fold(0.0, f64::max);
+        let flags = flags_of(&floor);
+        flags.into_iter().find(|flag| flag.kind == kind).unwrap().mend
+    };
+    let strip = mend(&[(0.0, 0.0), (369.0, 0.0), (369.0, 16.0), (0.0, 16.0)], false, FlagKind::Sliver);
+    assert_eq!(
+        strip,
+        "shift the axis line or the points along it until the piece is 34 wider, or lay a border"
+    );
+    let tip = |high: f64| mend(&[(0.0, 0.0), (2.0 * high, 0.0), (high, high)], true, FlagKind::PointPiece);
+    assert!(tip(3.0).contains("leave so small a tip out"), "{}", tip(3.0));
+    assert!(tip(20.0).ends_with("or glue them to their neighbours"), "{}", tip(20.0));
 }
 
 #[test]

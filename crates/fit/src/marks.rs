@@ -7,6 +7,9 @@ use site::{Site, Uv};
 /// An end of a joint that lies before a wall is marked along it, mm: within a gap, a joint's width and rounding.
 const BEFORE_WALL: f64 = 120.0;
 
+/// What is past a wall's corner by no more than this is at the corner, mm: nobody marks it finer.
+const ROUNDING: f64 = 0.5;
+
 /// Where the middle of a joint's end is marked: along a wall, from one of its corners.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct JointMark {
@@ -22,6 +25,13 @@ pub struct JointMark {
     pub to: Point,
     /// Distance along the wall, mm.
     pub distance: f64,
+}
+
+impl JointMark {
+    /// Whether it is the corner itself: there is nothing to measure.
+    pub fn is_at_corner(&self) -> bool {
+        self.distance < ROUNDING
+    }
 }
 
 /// Marks of a joint's two outer ends; fewer where an end meets no wall.
@@ -53,7 +63,11 @@ fn mark(plan: &Plan, site: &Site, end: Uv, other: Uv) -> Option<JointMark> {
             let at = end.moved(way.x * off, way.y * off);
             let s = (at.x - a.x) * along.x + (at.y - a.y) * along.y;
             let whole = a.distance(b);
-            if off.abs() > BEFORE_WALL || !(0.0..=whole).contains(&s) {
+            // In line with the next wall it meets this one at its corner, to rounding.
+            let at_corner = s.clamp(0.0, whole);
+            let s = if (s - at_corner).abs() < ROUNDING { at_corner } else { s };
+            let within = BEFORE_WALL.max(opening(plan, room, wall, s));
+            if off > BEFORE_WALL || off < -within || !(0.0..=whole).contains(&s) {
                 continue;
             }
             let (corner, from, distance) = match s <= whole / 2.0 {
@@ -67,6 +81,16 @@ fn mark(plan: &Plan, site: &Site, end: Uv, other: Uv) -> Option<JointMark> {
         }
     }
     nearest.map(|(_, mark)| mark)
+}
+
+/// How deep an opening is at a place along a wall, mm: boards, and a joint between them, go into it as far as they stop there.
+fn opening(plan: &Plan, room: usize, wall: usize, s: f64) -> f64 {
+    let is_here = |door: &&plan::Doorway| {
+        door.wall == wall
+            && (door.at..=door.at + door.width).contains(&s)
+            && plan.room_index(&door.room) == Some(room)
+    };
+    plan.doorways.iter().filter(is_here).map(|door| door.wall_thickness).fold(0.0, f64::max)
 }
 
 /// Where a joint that runs from jamb to jamb lies in its doorway.
@@ -119,7 +143,12 @@ pub fn marks_in_words(
     let marks = joint_marks(plan, site, joint);
     let words = marks.iter().map(|mark| {
         let (distance, corner, wall) = (length(mark.distance), mark.corner + 1, mark.wall + 1);
-        format!("its middle {distance} from {}, corner {corner}, along wall {wall}", name(mark.room))
+        match mark.is_at_corner() {
+            true => format!("its middle at {}, corner {corner}", name(mark.room)),
+            false => {
+                format!("its middle {distance} from {}, corner {corner}, along wall {wall}", name(mark.room))
+            }
+        }
     });
     words.collect()
 }

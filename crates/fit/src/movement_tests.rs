@@ -150,6 +150,40 @@ fn a_joint_is_told_as_it_lies() {
     assert_eq!(told, [(3, 3, 4505.0), (1, 2, 4505.0)]);
 }
 
+/// An L whose neck lies in line with a wall, and a glazed door of 2400 across from the inner corner, in a wall of 250: a joint from
+/// that corner straight across is marked by the corner, and along the wall of the door from the corner nearer to it. By hand:
+/// the wall begins at −4000 and ends at 5000, the joint lies at 1000, so that 4000 are left to its end.
+#[test]
+fn a_joint_from_an_inner_corner_to_a_glazed_door_is_marked_at_both() {
+    let mut plan = room(6000.0, 4000.0);
+    let corners = [
+        (0.0, -4000.0),
+        (6000.0, -4000.0),
+        (6000.0, 5000.0),
+        (3000.0, 5000.0),
+        (3000.0, 1000.0),
+        (0.0, 1000.0),
+    ];
+    plan.rooms[0] = Room::boarded("Hall", corners.map(Point::from));
+    plan.doorways.push(Doorway {
+        wall_thickness: 250.0,
+        leaf: Some(Leaf { slides: true, ..Leaf::swinging(Side::Near, 40.0) }),
+        beyond: Beyond::UnderLeaf,
+        width: 2400.0,
+        ..door("Garden doors", "Hall", 1, 3800.0)
+    });
+    plan.joints.push(MovementJoint::new(Point::new(3000.0, 1000.0), Point::new(6100.0, 1000.0)));
+    let (site, fit) = fitted(&plan);
+    let marks = crate::joint_marks(&plan, &site, &fit.joints[0]);
+    let mut told: Vec<(usize, usize, f64)> =
+        marks.iter().map(|m| (m.wall, m.corner, m.distance.round())).collect();
+    told.sort_by(|a, b| a.2.total_cmp(&b.2));
+    assert_eq!(told, [(3, 4, 0.0), (1, 2, 4000.0)]);
+    let mut words = crate::marks_in_words(&plan, &site, &fit.joints[0], |mm| format!("{mm:.0}"));
+    words.sort();
+    assert_eq!(words, ["its middle 4000 from Hall, corner 3, along wall 2", "its middle at Hall, corner 5"]);
+}
+
 fn door(name: &str, room: &str, wall: usize, at: f64) -> Doorway {
     Doorway { leaf: Some(Leaf::swinging(Side::Near, 40.0)), ..Doorway::plain(name, room, wall, at, 800.0) }
 }

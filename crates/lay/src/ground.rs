@@ -363,6 +363,8 @@ pub(crate) fn is_shaped(
     !outline.holes.is_empty()
         || outline.outer.iter().any(inside)
         || missing > STRAIGHT / 2.0 * (right - left) + SQUARE / 2.0 * (high - low)
+        // Of a tip a millimetre or two large that is more than there is; half of its rectangle is missing all the same.
+        || missing > (high - low) * (right - left) / 3.0
 }
 
 #[cfg(test)]
@@ -373,6 +375,19 @@ mod tests {
         let outer = outer.iter().map(|(u, v)| Uv::new(*u, *v)).collect();
         let outline = Outline { outer, holes };
         is_shaped(&outline, outline.area(), (100.0, 50.0), (1100.0, 250.0))
+    }
+
+    #[test]
+    fn a_tip_is_shaped_however_small() {
+        // A wall square to the axis of a chevron leaves of a block a triangle 2 long and 1 high: half of its rectangle is missing,
+        // and nobody rips it to 1.
+        let tip = [(0.0, 0.0), (2.0, 0.0), (1.0, 1.0)].map(|(u, v)| Uv::new(u, v));
+        let outline = Outline { outer: tip.to_vec(), holes: Vec::new() };
+        assert!(is_shaped(&outline, outline.area(), (0.0, 0.0), (2.0, 1.0)));
+        // A strip as small is sawn straight and square.
+        let strip = [(0.0, 0.0), (2.0, 0.0), (2.0, 1.0), (0.0, 1.0)].map(|(u, v)| Uv::new(u, v));
+        let outline = Outline { outer: strip.to_vec(), holes: Vec::new() };
+        assert!(!is_shaped(&outline, outline.area(), (0.0, 0.0), (2.0, 1.0)));
     }
 
     /// A board 1000 × 200. What may be missing of it and still be sawn straight and square: a taper of half a

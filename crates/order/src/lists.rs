@@ -47,7 +47,7 @@ pub fn text(
     };
     line(format!("{} — saw list and packs", plan.name));
     line(format!("{} · pitch {} · kerf {}", plan.stock.name, length(floor.pitch), length(plan.stock.kerf)));
-    line("Take care: extract dust, wear eye, ear and breathing protection, keep the guard on; the makers' sheets and local codes come first.".into());
+    line("Take care: extract dust, wear eye, ear and breathing protection, keep the guard on, and rip before you cut to length: no short piece goes along a fence; the makers' sheets and local codes come first.".into());
     if let Some(words) = crate::drawn_words(plan) {
         line(String::new());
         line(words);

@@ -83,7 +83,10 @@ fn how(house: &House, joint: &JointLaid) -> (String, String) {
         .iter()
         .map(|mark| {
             let corner = corner_of(house, mark.room, mark.corner).replace("corner of walls", "walls");
-            format!("{} from {corner}", figure(house, mark.distance))
+            match mark.is_at_corner() {
+                true => format!("at {corner}"),
+                false => format!("{} from {corner}", figure(house, mark.distance)),
+            }
         })
         .collect();
     let marked = match marks.is_empty() {

@@ -42,7 +42,7 @@ fn saw_list<'a>(house: &'a House, part: SawPart) -> List<'a> {
     );
     List::new(title, note, move |flow| {
         let caution = "Extract at the saw; mask, eye and ear protection. Blade guard and push stick for narrow rips. \
-         The saw maker's sheet and local rules come first.";
+         Rip first, then cut to length: no short piece goes along a fence. The saw maker's sheet and local rules come first.";
         flow.paragraph(caution, Type::plain(3.4));
         if let Some(words) = order::drawn_words(&house.plan) {
             flow.gap(1.6);

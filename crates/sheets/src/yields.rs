@@ -108,10 +108,14 @@ fn piece_words(house: &House, stops: &Stops, stock: &StockBoard, piece: &lay::Pi
     // A strip lies beside the rip that leaves it.
     let strips = stock.pieces.iter().filter(|strip| strip.strip);
     let beside = strips.filter(|strip| house.floor.strip_beside(strip.board) == Some(piece.board));
-    let name = beside.fold(label(house, piece.board).to_owned(), |name, strip| {
+    let name = beside.clone().fold(label(house, piece.board).to_owned(), |name, strip| {
         format!("{name} + {}", label(house, strip.board))
     });
-    let length = stops.get(&piece.board).copied().unwrap_or_else(|| piece.reach().1 - piece.reach().0);
+    let length_of = |piece: &lay::Piece| {
+        stops.get(&piece.board).copied().unwrap_or_else(|| piece.reach().1 - piece.reach().0)
+    };
+    // What is sawn off the board is as long as the longest of those ripped from it.
+    let length = beside.map(length_of).fold(length_of(piece), f64::max);
     (name, setting(house, length))
 }
 
@@ -282,4 +286,44 @@ fn right_of(house: &House, part: &SawPart, bars: &[(&YieldBar, &StockBoard)]) ->
         SOURCE_OFF + source + left + 1.0
     };
     bars.iter().map(room).fold(0.0, f64::max)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A strip longer than the piece that it is ripped beside, as in the robe of a house where one row lies on both sides of a
+    /// wall: what is sawn off the board is as long as the strip, or that could not be had of it.
+    #[test]
+    fn a_piece_is_as_long_as_the_longest_ripped_from_it() {
+        let mut plan = plan::Plan::new("t");
+        let corners = |x: f64, y: f64, w: f64, h: f64| {
+            [(x, y), (x + w, y), (x + w, y + h), (x, y + h)].map(plan::Point::from)
+        };
+        // By hand: the row line at 3234 leaves 56 below the gap at the bedroom's wall and 22 above that of the robe, of one row.
+        plan.start_line = plan::StartLine::At(3234.0);
+        plan.rules.wall_gap = plan::GapRange { least: 10.0, greatest: 10.0 };
+        plan.rooms.push(plan::Room::boarded("Bed", corners(0.0, 0.0, 5200.0, 3300.0)));
+        plan.rooms.push(plan::Room::boarded("Robe", corners(0.0, 3392.0, 4200.0, 600.0)));
+        let door = plan::Doorway::plain("Door", "Bed", 2, 3100.0, 1800.0);
+        plan.doorways.push(plan::Doorway { wall_thickness: 92.0, beyond: plan::Beyond::RunThrough, ..door });
+        let mut longer = 0;
+        for seed in 1..40 {
+            let house = pipeline::run(&plan::Plan { seed, ..plan.clone() }).expect("it is sound");
+            let stops = stops(&house);
+            for stock in &house.floor.stock {
+                for strip in stock.pieces.iter().filter(|piece| piece.strip) {
+                    let Some(of) = house.floor.strip_beside(strip.board) else { continue };
+                    let main = stock.pieces.iter().find(|piece| piece.board == of && !piece.strip);
+                    let Some(main) = main else { continue };
+                    let (_, told) = piece_words(&house, &stops, stock, main);
+                    let length = |board: usize| house.floor.boards[board].length();
+                    let longest = length(of).max(length(strip.board)).floor();
+                    longer += usize::from(length(strip.board) > length(of) + 1.0);
+                    assert_eq!(told, setting(&house, longest), "seed {seed}");
+                }
+            }
+        }
+        assert!(longer > 0, "a strip is the longer one somewhere");
+    }
 }

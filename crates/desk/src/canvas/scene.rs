@@ -76,8 +76,9 @@ pub(crate) struct Key {
     pulls: bool,
     stages: bool,
     hidden: Hidden,
-    /// How far right of the rooms pennants have room, paper mm.
+    /// How far right of the rooms and over them pennants have room, paper mm.
     beyond: f64,
+    above: f64,
 }
 
 /// The drawing of one house, ready to be painted.
@@ -127,8 +128,8 @@ impl Scenes {
         let scale = PAPER_MM / view.scale;
         let scale = ((scale.log2() * 3.0).round() / 3.0).exp2();
         let Wanted { generation, house, pulls, stages, hidden } = wanted;
-        let beyond = room_beyond(house, view);
-        let key = Key { generation, scale, units: house.plan.units, pulls, stages, hidden, beyond };
+        let (beyond, above) = room_beyond(house, view);
+        let key = Key { generation, scale, units: house.plan.units, pulls, stages, hidden, beyond, above };
         if self.shown.key == Some(key) {
             return;
         }
@@ -164,24 +165,31 @@ pub(crate) struct Wanted<'a> {
     pub(crate) hidden: Hidden,
 }
 
-/// How far right of the rooms pennants have room where the whole floor is on show, paper mm. In few steps: the floor is not
-/// laid out anew at every turn of the wheel. A pennant is seldom longer than the last of them.
-fn room_beyond(house: &House, view: &View) -> f64 {
-    let Some(span) = Span::of_plan(&house.plan) else { return f64::INFINITY };
-    let free = (view.rect.width() - view.points(span.max.x - span.min.x)) / 2.0;
-    match f64::from(free) / PAPER_MM {
+/// How far right of the rooms and over them pennants have room where the whole floor is on show, paper mm. In few steps: the
+/// floor is not laid out anew at every turn of the wheel. A pennant is seldom longer, or its pole higher, than the last of them.
+fn room_beyond(house: &House, view: &View) -> (f64, f64) {
+    let Some(span) = Span::of_plan(&house.plan) else { return (f64::INFINITY, f64::INFINITY) };
+    let (side, head) = view.free_round(span);
+    let beyond = match side / PAPER_MM {
         free if free > 45.0 => f64::INFINITY,
         free if free > 30.0 => 30.0,
         _ => 20.0,
-    }
+    };
+    let above = match head / PAPER_MM {
+        free if free > 25.0 => f64::INFINITY,
+        free if free > 16.0 => 16.0,
+        _ => 9.0,
+    };
+    (beyond, above)
 }
 
 impl Scene {
     fn of(house: &House, key: Key, before: &Self) -> Self {
         let begun = Instant::now();
         let mut scene = Self { key: Some(key), pitch: house.plan.stock.pitch(), ..Self::default() };
-        let Key { scale, units, pulls, stages, hidden, beyond, .. } = key;
-        let options = Options { dimensions: false, pulls, stages, beyond, ..Options::all(scale, units) };
+        let Key { scale, units, pulls, stages, hidden, beyond, above, .. } = key;
+        let options =
+            Options { dimensions: false, pulls, stages, beyond, above, ..Options::all(scale, units) };
         let mut drawing = drawing::floor_drawing(house, &options);
         drawing.items.retain(|item| {
             hidden.shows(match item {
@@ -352,7 +360,11 @@ mod tests {
     fn blocks_are_as_wide_as_they_are_sold() {
         let plan = plan::read(include_str!("../../../../sample-plans/plover-parlour.ron")).expect("it reads");
         let house = pipeline::run(&plan).expect("it is sound");
-        let scene = Scene::of(&house, Key { scale: 50.0, beyond: 20.0, ..Key::default() }, &Scene::default());
+        let scene = Scene::of(
+            &house,
+            Key { scale: 50.0, beyond: 20.0, above: 9.0, ..Key::default() },
+            &Scene::default(),
+        );
         assert_eq!((scene.pitch, plan.stock.face_width), (100.0, 100.0));
         assert!(house.setout.pitch > 400.0);
     }

@@ -19,6 +19,12 @@ const APART: f32 = 12.0;
 /// In so many steps of a fiftieth a floor is made smaller for a card beside it.
 const SMALLER: u32 = 20;
 
+/// Round a floor that is shown whole there is room at its sides for the pulls' figures, at its head for rings and pennants, and
+/// at its foot for the hint and the rings of an outer doorway over it, points.
+const SIDE: f32 = 76.0;
+const HEAD: f32 = 34.0;
+const FOOT_ROOM: f32 = 64.0;
+
 /// The way in which something lies, across and up.
 trait Signs {
     fn map_signs(self) -> Self;
@@ -168,16 +174,23 @@ impl View {
 
     /// Shows all of a span with a margin.
     pub(crate) fn fit(&mut self, span: Span) {
-        // Side room for the pulls' figures, head room for rings and pennants, foot room for the hint and the rings of an outer doorway over it.
-        let (side, head, foot) = (76.0, 34.0, 64.0);
         let room = Vec2::new(
-            (self.rect.width() - 2.0 * side).max(50.0),
-            (self.rect.height() - head - foot).max(50.0),
+            (self.rect.width() - 2.0 * SIDE).max(50.0),
+            (self.rect.height() - HEAD - FOOT_ROOM).max(50.0),
         );
         let size = (span.max.x - span.min.x, span.max.y - span.min.y);
         let scale = (f64::from(room.x) / size.0.max(1.0)).min(f64::from(room.y) / size.1.max(1.0));
         self.scale = scale.clamp(SCALE_RANGE.0, SCALE_RANGE.1);
-        self.centre = span.centre().moved(0.0, self.mm((head - foot) / 2.0));
+        self.centre = span.centre().moved(0.0, self.mm((HEAD - FOOT_ROOM) / 2.0));
+    }
+
+    /// What is free right of a span and over it where it is shown whole at this scale, points; less than none where it is larger
+    /// than the canvas.
+    pub(super) fn free_round(&self, span: Span) -> (f64, f64) {
+        let size = (span.max.x - span.min.x, span.max.y - span.min.y);
+        let side = (self.rect.width() - self.points(size.0)) / 2.0;
+        let head = HEAD + (self.rect.height() - HEAD - FOOT_ROOM - self.points(size.1)) / 2.0;
+        (side.into(), head.into())
     }
 
     /// Shows all of a span beside a card in a corner of the canvas that lies over none of these: as large as that goes, and
@@ -185,11 +198,8 @@ impl View {
     pub(crate) fn fit_beside(&mut self, span: Span, card: Vec2, things: &[Span]) -> Option<Pos2> {
         let mut whole = *self;
         whole.fit(span);
-        let (side, head, foot) = (76.0, 34.0, 64.0);
-        let room = Rect::from_min_max(
-            self.rect.min + Vec2::new(side, head),
-            (self.rect.max - Vec2::new(side, foot)).max(self.rect.min + Vec2::new(side, head)),
-        );
+        let least = self.rect.min + Vec2::new(SIDE, HEAD);
+        let room = Rect::from_min_max(least, (self.rect.max - Vec2::new(SIDE, FOOT_ROOM)).max(least));
         let corners = self.corners_for(card);
         for step in 0..=SMALLER {
             let mut view = Self { scale: whole.scale * (1.0 - 0.02 * f64::from(step)), ..whole };

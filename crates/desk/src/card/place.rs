@@ -161,6 +161,23 @@ mod tests {
         }
     }
 
+    /// A room at the right of a floor along the upper edge, its figures 104 round it: no place beside it is off both the figures'
+    /// ground and the floor, and its card goes over bare ground of theirs, not over the other rooms. The table as it was drawn.
+    #[test]
+    fn a_card_of_a_room_goes_over_bare_ground_rather_than_other_rooms() {
+        let table = Rect::from_min_max(pos2(8.0, 48.0), pos2(784.0, 495.0));
+        let own = Rect::from_min_max(pos2(372.0, 151.0), pos2(515.0, 407.0));
+        let seen = own.expand2(vec2(104.0, 36.0));
+        let others = Rect::from_min_max(pos2(198.0, 100.0), pos2(440.0, 290.0));
+        let marked = Marked { own: vec![own], beside: vec![seen] };
+        let floor = |p: Pos2| f32::from(u8::from(others.contains(p) || own.contains(p)));
+        let card = place(seen, &marked, vec2(298.0, 120.0), table, (&[], &[]), floor);
+        assert!(!card.intersects(others) && !card.intersects(own), "{card:?}");
+        // As long as all of that ground was the room's own, it went over the others.
+        let alone = place(seen, &alone(seen), vec2(298.0, 120.0), table, (&[], &[]), floor);
+        assert!(alone.intersects(others), "{alone:?}");
+    }
+
     #[test]
     fn a_card_goes_beside_the_floor_where_there_is_room_beside_it() {
         // The floor fills the left half; the thing lies at its middle.

@@ -223,7 +223,7 @@ const LIST_MARGIN: f32 = 44.0;
 
 /// A choice among words; the index of a newly chosen one.
 pub(crate) fn choose(ui: &mut Ui, name: &str, current: &str, words: &[&str]) -> Option<usize> {
-    let mut chosen = None;
+    let (mut chosen, mut is_picked) = (None, false);
     // All of the choices at once, where the window has room for them.
     let height = (ui.ctx().content_rect().height() * 0.6).min(TALLEST_LIST);
     let mut list = ComboBox::from_id_salt(name).selected_text(current).width(110.0).height(height);
@@ -234,12 +234,21 @@ pub(crate) fn choose(ui: &mut Ui, name: &str, current: &str, words: &[&str]) -> 
     }
     let shown = list.show_ui(ui, |ui| {
         for (index, word) in words.iter().enumerate() {
-            if ui.selectable_label(*word == current, *word).clicked() && *word != current {
-                chosen = Some(index);
+            if ui.selectable_label(*word == current, *word).clicked() {
+                chosen = (*word != current).then_some(index);
+                is_picked = true;
+                // By the keys, too.
+                ui.close();
             }
         }
     });
-    let _ = shown.response.accessible_name(name);
+    let button = shown.response.accessible_name(name);
+    // What was picked by a key leaves the keys where they were.
+    if is_picked
+        && ui.input(|input| input.key_pressed(egui::Key::Enter) || input.key_pressed(egui::Key::Space))
+    {
+        button.request_focus();
+    }
     chosen
 }
 

@@ -135,6 +135,14 @@ impl Hands {
         })
     }
 
+    /// The circles that are painted: where, and how large.
+    pub(crate) fn circles(&self) -> Vec<(Pos2, f32)> {
+        self.painted(|shape| match shape {
+            Shape::Circle(circle) => Some((circle.center, circle.radius)),
+            _ => None,
+        })
+    }
+
     /// Whether one thing has this label.
     pub(crate) fn shows(&self, label: &str) -> bool {
         self.harness.query_by_label(label).is_some()

@@ -163,3 +163,26 @@ fn a_search_that_a_change_stops_is_told_of() {
         assert!(!hands.desk().said().unwrap_or_default().to_lowercase().contains("stopped"));
     }
 }
+
+/// A hall, a bedroom and a robe that share a line: right beside the best one the curve has a peak 3 mm higher. Its words stand off the ring on
+/// it, which is 3 points wide, and where they are raised over it they hide nothing of the curve.
+#[test]
+fn the_words_of_a_peak_stand_off_the_peak() {
+    let rooms =
+        [("Hall", 400.0, 6400.0, 1150.0), ("Bed", 1642.0, 3400.0, 3300.0), ("Robe", 5034.0, 2400.0, 600.0)];
+    let mut plan = plan::Plan::new("Hall and bed");
+    for (name, low, width, height) in rooms {
+        let corners = [(0.0, low), (width, low), (width, low + height), (0.0, low + height)];
+        plan.rooms.push(plan::Room::boarded(name, corners.map(plan::Point::from)));
+    }
+    let setup = startrow_desk::Setup { plan: Some(plan), ..Default::default() };
+    let hands = Hands::at_size(setup, [1100.0, 720.0]);
+    let written = hands.written();
+    let (_, words) = written.iter().find(|(text, _)| text.starts_with("peak ")).expect("a peak is told");
+    let rings: Vec<_> = hands.circles().into_iter().filter(|(_, radius)| *radius == 3.0).collect();
+    let near = |at: &egui::Pos2| words.expand(60.0).contains(*at);
+    let rings: Vec<_> = rings.into_iter().filter(|(at, _)| near(at)).collect();
+    assert!(!rings.is_empty(), "the peak has its ring: {words:?} {:?}", hands.circles());
+    let ground = words.expand2(egui::vec2(3.0, 0.0));
+    assert!(rings.iter().all(|(at, radius)| ground.distance_to_pos(*at) > *radius), "{words:?} {rings:?}");
+}
