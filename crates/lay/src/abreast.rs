@@ -8,19 +8,20 @@
 
 mod deal;
 mod divide;
+mod lines;
 #[cfg(test)]
 mod tests;
 
 use self::deal::{Deal, Rip};
 use self::divide::Boards;
+use self::lines::Lines;
 use crate::again::Memory;
 use crate::nest::SQUARE;
 use crate::rips::Use;
 use crate::rules::{Joints, Marks};
 use crate::search::lay_runs;
-use crate::shelf::PER_BOARD;
 use crate::state::{Apart, Cut, HARD, LOOK, Leg, State, Task, places};
-use crate::yard::{Need, Source, Want, below, unit};
+use crate::yard::{Source, Want, below, unit};
 use plan::Plan;
 use rand_core::SeedableRng;
 use rand_pcg::Pcg64Mcg;
@@ -29,12 +30,13 @@ use std::ops::ControlFlow;
 
 /// Divisions tried for each ripped run in the first spell; each later one is twice as long.
 const FIRST_SPELL: u64 = 20;
-const SPELLS: u32 = 3;
+/// One of so many divisions is drawn by what lines along the boards cross, the others by the rips that lie.
+const BY_LINES: usize = 2;
 /// Divisions tried between two looks at whether to go on.
 const ROUND: u64 = 2000;
 /// How much worse a division may make it at the beginning of a spell, and at its end, mm of board; for the last part of it
 /// nothing may be worse.
-const WARMEST: f64 = 150.0;
+const WARMEST: f64 = 50.0;
 const COOLEST: f64 = 0.5;
 const COLD: f64 = 0.05;
 /// Throws for a run's first division.
@@ -70,6 +72,7 @@ struct Part {
 pub(crate) struct Abreast<'a, 'p> {
     task: &'a Task<'a>,
     boards: Boards<'p>,
+    lines: Lines,
     deal: Deal,
     runs: Vec<Ripped>,
     joints: Joints,
@@ -91,7 +94,7 @@ impl<'a, 'p> Abreast<'a, 'p> {
         let boards = Boards::new(&stock.lengths, plan.rules.least_end)?;
         let has_to_do = |run: &usize| {
             let is_square = ground.lies[*run].run.slants == SQUARE;
-            is_square && (rips.serving_some(*run).len() > 1 || rips.leaving().binary_search(run).is_ok())
+            is_square && rips.is_ripped(*run)
         };
         let ripped = |run: usize| {
             let lie = &ground.lies[run];
@@ -104,10 +107,13 @@ impl<'a, 'p> Abreast<'a, 'p> {
         }
         let deal = Deal::new(rips.count(), rips.first_groove(), stock.kerf, stock.end_match);
         let joints = Joints::new(ground);
-        let mut this = Self { task, boards, deal, runs, joints, rng: Pcg64Mcg::seed_from_u64(plan.seed) };
+        let lines = Lines::new(task, &stock.lengths, &plan.rules, &runs);
+        let rng = Pcg64Mcg::seed_from_u64(plan.seed);
+        let mut this = Self { task, boards, lines, deal, runs, joints, rng };
         for place in 0..this.runs.len() {
-            for _ in 0..FIRST_THROWS {
-                if this.step(place, f64::INFINITY) {
+            // By the lines at first: no rips lie yet.
+            for throw in 0..FIRST_THROWS {
+                if this.step(place, f64::INFINITY, 2 * throw < FIRST_THROWS) {
                     break;
                 }
             }
@@ -115,13 +121,9 @@ impl<'a, 'p> Abreast<'a, 'p> {
         Some(this)
     }
 
-    /// Divisions tried in each spell, one spell after another, as far as so many divisions reach.
-    pub(crate) fn spells(&self, most: u64) -> impl Iterator<Item = u64> + use<> {
-        let first = FIRST_SPELL * self.runs.len() as u64;
-        (0..SPELLS).map(move |spell| first << spell).scan(most, |left, spell| {
-            *left = left.checked_sub(spell)?;
-            Some(spell)
-        })
+    /// Divisions tried in a spell, counted from 0.
+    pub(crate) fn divisions(&self, spell: u32) -> u64 {
+        (FIRST_SPELL * self.runs.len() as u64) << spell
     }
 
     /// Tries so many divisions, unless `look`, called with those tried every now and then, breaks it off.
@@ -133,19 +135,24 @@ impl<'a, 'p> Abreast<'a, 'p> {
             let left = (count - tried) as f64 / count as f64;
             let warmth = if left < COLD { 0.0 } else { COOLEST * libm::pow(WARMEST / COOLEST, left) };
             let place = below(&mut self.rng, self.runs.len());
-            self.step(place, warmth);
+            let by_lines = below(&mut self.rng, BY_LINES) == 0;
+            self.step(place, warmth, by_lines);
         }
         ControlFlow::Continue(())
     }
 
     /// Divides a run anew, and keeps what is better, or not much worse while it is warm; says whether it did.
-    fn step(&mut self, place: usize, warmth: f64) -> bool {
-        let Self { boards, runs, rng, .. } = self;
+    fn step(&mut self, place: usize, warmth: f64, by_lines: bool) -> bool {
+        let Self { boards, lines, runs, rng, .. } = self;
         let some_rip = |rng: &mut Pcg64Mcg| {
             let cuts = &runs[below(rng, runs.len())].cuts;
             cuts.get(below(rng, cuts.len())).map(|cut| cut.length)
         };
-        let Some(cuts) = boards.way(&runs[place], some_rip, rng) else { return false };
+        let way = match by_lines {
+            true => lines.way(place, rng),
+            false => boards.way(&runs[place], some_rip, rng),
+        };
+        let Some(cuts) = way else { return false };
         let slack = if warmth > 0.0 { -warmth * libm::log(1.0 - unit(rng)) } else { 0.0 };
         let most = self.deal.cost + self.runs[place].marks + slack;
         self.deal.begin();
@@ -185,12 +192,7 @@ impl<'a, 'p> Abreast<'a, 'p> {
         let mut rips = Vec::with_capacity(cuts.len());
         let rip = |want: &Want, strips: Use| {
             let Want { length, need, .. } = *want;
-            // As a board is opened: the length sawn off is as dear as any.
-            let cost = match need {
-                Need::Both => length + PER_BOARD,
-                _ => length * (1.0 + PER_BOARD / self.boards.longest),
-            };
-            Rip { length, need, strips, cost }
+            Rip { length, need, strips, cost: length }
         };
         for (number, cut) in cuts.iter().enumerate() {
             let sides = [at, at + cut.length].map(|s| lie.plan_u(s));
@@ -224,6 +226,7 @@ impl<'a, 'p> Abreast<'a, 'p> {
     pub(crate) fn floor(&self, plan: &Plan, wish: f64) -> Option<State<'a>> {
         let mut state = State::new(self.task, plan);
         state.wish = wish;
+        state.yard.shelf.price_by_length();
         self.lay(&mut state)?;
         // A run that no throw divided is laid as the others are.
         let others = (0..state.cuts.len()).filter(|run| state.cuts[*run].is_empty()).collect();

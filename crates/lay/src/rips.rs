@@ -10,7 +10,7 @@ const EXACT: f64 = 1e-6;
 /// Widths that strips are told apart by, for each long edge, at most: few enough to look through for every piece of a
 /// large floor while a hand drags; where a floor is searched, enough that hardly any strip is too narrow by the step alone.
 const MOST_WIDTHS: usize = 16;
-const MOST_SEARCHED: usize = 250;
+const MOST_SEARCHED: usize = 1000;
 /// In a floor that is not searched wider rips than this part of a board are not cut from strips: those of narrower ones are few.
 const WIDEST_STRIP: f64 = 0.65;
 
@@ -144,6 +144,34 @@ impl Rips {
     /// The class of the strip that such a piece leaves, where any wants it.
     pub(crate) fn strip_of(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> Option<u16> {
         self.of_piece(run, lie, (from, to)).1
+    }
+
+    /// The narrowest part that a piece of a run between two places on the plan falls in, mm.
+    pub(crate) fn narrowest(&self, run: usize, lie: &Lie, (from, to): (f64, f64)) -> f64 {
+        if let Some(legs) = self.legs(run, (from, to)) {
+            return legs.iter().map(|(leg, _)| leg.rip.width).fold(f64::INFINITY, f64::min);
+        }
+        let profile = self.profile(run, lie);
+        if profile.is_even() { lie.run.width } else { profile.rip(from, to).width }
+    }
+
+    /// Whether some piece of a run may be cut from a strip, or leaves one that some rip wants.
+    pub(crate) fn is_ripped(&self, run: usize) -> bool {
+        self.serving_some(run).len() > 1 || self.leaving.binary_search(&run).is_ok()
+    }
+
+    /// Which lines along the boards a rip crosses, from one to before another, by the class of strip that serves it, and how many lines
+    /// there are. At each, one after another, begin the rips that keep the groove and are wider than those before; it crosses
+    /// them, the wider ones, and those that keep the tongue and have no room beside any of them.
+    pub(crate) fn lines(&self) -> (Vec<(u16, u16)>, usize) {
+        let [tongue, groove] = &self.wanted;
+        let count = groove.len() + 1;
+        let has_room = |one: f64, other: f64| one + other + self.kerf <= self.pitch + EXACT;
+        let of_tongue = tongue
+            .iter()
+            .map(|width| (small(groove.partition_point(|other| has_room(*width, *other))), small(count)));
+        let of_groove = (0..groove.len()).map(|place| (0, small(place + 1)));
+        (std::iter::once((0, small(count))).chain(of_tongue).chain(of_groove).collect(), count)
     }
 
     /// Where a run's width changes, on the plan.

@@ -1,9 +1,9 @@
 //! The search for better joints: runs are taken up a few at a time and laid again among the rest.
 
 mod choose;
+mod large;
 
 use self::choose::Taken;
-use crate::abreast::Abreast;
 use crate::again::Memory;
 use crate::build::Builder;
 use crate::ground::Lie;
@@ -35,8 +35,6 @@ const TRIES: usize = 5;
 /// How much worse a move may make a floor, mm of board, step by step through a spell. It ends at none, so that what
 /// was loosened settles.
 const WARMTH: [f64; 8] = [80.0, 50.0, 30.0, 18.0, 10.0, 5.0, 2.0, 0.0];
-/// So many times as much where one chain searches a floor of many runs: it has too few moves for each to settle what it loosens.
-const COOLER: f64 = 0.2;
 /// Epochs of the first spell; each later spell is twice as long, so that a long search cools slowly.
 const FIRST_SPELL: u64 = 8;
 /// Epochs without a floor of fewer packs after which the packs aimed for are taken as too few.
@@ -144,21 +142,21 @@ pub(crate) fn improve<'a>(
 ) -> (State<'a>, u64) {
     first.recount();
     let runs = first.cuts.len() as u64;
-    let length = (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES);
-    let count = if is_one_chain(runs) { 1 } else { CHAINS };
-    let Start { floor: first, mut moves, left } = start(first, plan, (effort, count * length), look);
-    let epochs = if runs == 0 { 0 } else { left.div_ceil(count * length) };
-    let of = moves + epochs * count * length;
+    if is_one_chain(runs) {
+        return large::improve(first, plan, effort, look);
+    }
+    let length = epoch_of(runs);
+    let epochs = if runs == 0 { 0 } else { effort.div_ceil(CHAINS * length) };
+    let (mut moves, of) = (0, epochs * CHAINS * length);
     let mut chains: Vec<Chain> =
-        (0..count).map(|number| Chain::new(first.clone(), plan.seed, number)).collect();
+        (0..CHAINS).map(|number| Chain::new(first.clone(), plan.seed, number)).collect();
     for epoch in 0..epochs {
         if is_new_spell(epoch) {
             let best = leader(&chains).best.clone();
             chains.iter_mut().for_each(|chain| chain.go_on_from(best.clone()));
         }
-        let warmth = warmth(epoch) * if count == 1 { COOLER } else { 1.0 };
-        chains.par_iter_mut().for_each(|chain| chain.epoch(warmth, length));
-        moves += count * length;
+        chains.par_iter_mut().for_each(|chain| chain.epoch(warmth(epoch), length));
+        moves += CHAINS * length;
         if look(leader(&chains).value.progress(moves, of)).is_break() {
             break;
         }
@@ -171,46 +169,9 @@ fn is_one_chain(runs: u64) -> bool {
     runs > ONE_CHAIN
 }
 
-/// Where the moves begin: a floor, the moves it has taken, and those that may follow.
-struct Start<'a> {
-    floor: State<'a>,
-    moves: u64,
-    left: u64,
-}
-
-/// The better of a first floor and, where runs are many, those laid around its ripped runs once these lie side by side. Each
-/// division of a ripped run that is tried for it counts as a move. Where it is broken off, the divisions since the last floor were for nothing and
-/// do not count, so that the moves that do name the floor.
-fn start<'a>(
-    first: State<'a>,
-    plan: &Plan,
-    (effort, epoch): (u64, u64),
-    look: &(dyn Fn(Progress) -> ControlFlow<()> + Sync),
-) -> Start<'a> {
-    let mut start = Start { floor: first, moves: 0, left: effort };
-    if !is_one_chain(start.floor.cuts.len() as u64) {
-        return start;
-    }
-    let Some(mut abreast) = Abreast::new(start.floor.task, plan) else { return start };
-    let spells: Vec<u64> = abreast.spells(effort).collect();
-    let before = spells.iter().sum::<u64>();
-    let of = before + (effort - before).div_ceil(epoch) * epoch;
-    for spell in spells {
-        let value = start.floor.value();
-        let moves = start.moves;
-        if abreast.spell(spell, |tried| look(value.progress(moves + tried, of))).is_break() {
-            // A floor of no moves would be one that is not searched for.
-            start.left = if moves == 0 { effort.min(epoch) } else { 0 };
-            return start;
-        }
-        start.moves += spell;
-        start.left -= spell;
-        if let Some(floor) = abreast.floor(plan, start.floor.wish).filter(|floor| floor.value().beats(&value))
-        {
-            start.floor = floor;
-        }
-    }
-    start
+/// Moves of one chain between two looks at how far the search has come.
+fn epoch_of(runs: u64) -> u64 {
+    (MOVES_PER_RUN * runs).clamp(FEWEST_MOVES, MOST_MOVES)
 }
 
 /// Moves a floor, never to a worse one, until it costs no more than it may or the moves are used up.
@@ -284,6 +245,8 @@ struct Chain<'a> {
     /// Narrow runs that then took a board of whole width somewhere.
     hungry: Vec<usize>,
     since_fewer_packs: u64,
+    /// Whether ripped runs stay as they are.
+    holds_rips: bool,
 }
 
 impl<'a> Chain<'a> {
@@ -300,6 +263,7 @@ impl<'a> Chain<'a> {
             marked: Vec::new(),
             hungry: Vec::new(),
             since_fewer_packs: 0,
+            holds_rips: false,
         };
         chain.go_on_from(first);
         chain
@@ -311,6 +275,12 @@ impl<'a> Chain<'a> {
     fn go_on_from(&mut self, floor: State<'a>) {
         self.state = floor;
         self.state.yard.shelf.balancing = self.number.is_multiple_of(2);
+    }
+
+    /// Begins anew from a floor, which need not be better.
+    fn begin_from(&mut self, floor: State<'a>) {
+        (self.value, self.best, self.since_fewer_packs) = (floor.value(), floor.clone(), 0);
+        self.go_on_from(floor);
     }
 
     fn epoch(&mut self, warmth: f64, moves: u64) {
@@ -348,7 +318,7 @@ impl<'a> Chain<'a> {
     /// One move: takes a few runs up, lays them again, all with the joints they had if so asked, and keeps what is better, or not
     /// much worse while it is warm.
     fn step(&mut self, warmth: f64, keeps_joints: bool) {
-        let Taken { runs, chosen } = self.choose();
+        let Some(Taken { runs, chosen }) = self.choose() else { return };
         let before = self.state.weight();
         let taken = self.state.take_up(&runs);
         let mut order: Vec<usize> = (0..runs.len()).collect();

@@ -64,6 +64,8 @@ pub(crate) struct Shelf {
     /// Whether lengths are drawn in the proportions of the pack, as for a first floor and in half of all rounds of the
     /// searches.
     pub(crate) balancing: bool,
+    /// What each board opened costs beside its wood, mm of board.
+    per_board: f64,
     /// Whether a length that leads counts as waste too, so that a run is not laid from it for want of another look.
     is_watching: bool,
 }
@@ -88,10 +90,19 @@ impl Shelf {
             opened_wood: 0.0,
             target: 0,
             balancing: true,
+            per_board: PER_BOARD,
             is_watching: false,
         };
         shelf.top_up();
         shelf
+    }
+
+    /// From here on a board costs no more than its wood. Packs hold their lengths in proportion, so that of a floor of many packs as many
+    /// short boards are opened as long ones are, wherever they lie.
+    pub(crate) fn price_by_length(&mut self) {
+        if self.random.is_none() {
+            self.per_board = 0.0;
+        }
     }
 
     /// Wood in one pack, mm.
@@ -333,7 +344,7 @@ impl Shelf {
 
     /// What a board of a kind costs when it is opened, mm of board.
     pub(crate) fn price(&self, kind: u32) -> f64 {
-        let own = self.length(kind) + PER_BOARD;
+        let own = self.length(kind) + self.per_board;
         if let Some(random) = self.random {
             let pack = kind / random.per_pack;
             return if pack < self.packs_used() { own } else { own + 0.1 * self.pack_wood() };
@@ -349,7 +360,7 @@ impl Shelf {
 
     /// What boards of a kind cost whichever pack they are from, mm of board.
     pub(crate) fn plain_price(&self, kind: u32) -> f64 {
-        self.length(kind) + PER_BOARD
+        self.length(kind) + self.per_board
     }
 
     /// Wood in all packs from which boards are used, mm.

@@ -16,7 +16,7 @@ const NEARBY: f64 = 100.0;
 #[derive(Debug)]
 pub(super) struct Boards<'p> {
     kinds: &'p [BoardLength],
-    pub(super) longest: f64,
+    longest: f64,
     shortest: f64,
     least_end: f64,
     in_pack: u64,

@@ -23,6 +23,8 @@ const NEAR: usize = 6;
 const MOST_TAKEN_UP: usize = 12;
 /// One of so many moves that begin with a narrow run takes up a run with it whose strips serve it, or that its own serve.
 const PAIRED: usize = 2;
+/// Draws for runs of which none is ripped.
+const DRAWS: usize = 8;
 /// Runs drawn for such a partner.
 const PARTNERS: usize = 12;
 
@@ -34,9 +36,18 @@ pub(super) struct Taken {
 }
 
 impl Chain<'_> {
+    /// Runs to be taken up together. While ripped runs stay as they are, none of those; `None` where no draw was without.
+    pub(super) fn choose(&mut self) -> Option<Taken> {
+        if !self.holds_rips {
+            return Some(self.some_runs());
+        }
+        let rips = &self.state.task.rips;
+        (0..DRAWS).map(|_| self.some_runs()).find(|taken| !taken.runs.iter().any(|run| rips.is_ripped(*run)))
+    }
+
     /// Runs to be taken up together: one, and some that stand beside it or share its boards; or a narrow run and one beside
     /// whose rips its own could lie.
-    pub(super) fn choose(&mut self) -> Taken {
+    fn some_runs(&mut self) -> Taken {
         let rng = &mut self.rng;
         let state = &self.state;
         let count = state.cuts.len();

@@ -18,7 +18,7 @@ const WIDE_STEP: f64 = 1.0;
 const CORNER: f64 = 0.02;
 /// A taper is looked at in steps in which it changes by this, mm, and of this length at least; wider and longer ones
 /// only weaken the bound.
-const TAPER_STEP: f64 = 1.0;
+const TAPER_STEP: f64 = 0.2;
 const TAPER_LENGTH: f64 = 40.0;
 
 /// The long edge that a rip needs whole, for the row beside it.
