@@ -386,9 +386,10 @@ fn what_runs_need_is_read_off_their_boards() {
     );
     expect(2, &[(2000.0, 100.0, Edge::Groove)]);
     expect(3, &[(1400.0, 100.0, Edge::Groove)]);
-    // In steps of 1 mm, each 50 long, held to be as narrow as at their narrower ends. No row lies beside it.
+    // It loses 20 mm a metre: steps of 0.2 mm would be 10 long, so that they are 40 long and lose 0.8 mm, held to be as narrow as at
+    // their narrower ends. No row lies beside it.
     let steps: Vec<(f64, f64, Edge)> =
-        (1..=60).map(|step| (50.0, 160.0 - f64::from(step), Edge::Neither)).collect();
+        (1..=75).map(|step| (40.0, 160.0 - 0.8 * f64::from(step), Edge::Neither)).collect();
     expect(4, &steps);
 }
 
