@@ -485,7 +485,7 @@ mod tests {
         let jog = |length: f64| (0.4 * (length + 20.0)).round() - 20.0;
         let least = by_pairs(&tops, jog, plan.stock.kerf, |cell| lines.joint(cell));
         assert!(cost <= least * 1.0001, "{cost} of {least}");
-        let blurred = (lines.count as f64).ln() / RISES[RISES.len() - 1];
+        let blurred = libm::log(lines.count as f64) / RISES[RISES.len() - 1];
         assert!(cost >= least - blurred, "{cost} of {least}, {blurred}");
     }
 
